@@ -1,0 +1,10 @@
+//! Inchwise: the lift of an overturned vehicle off a trapped casualty, rehearsed in
+//! 3D with true forces. It trains judgement; it never says that a real lift is safe.
+
+pub mod lift;
+pub mod membrane;
+pub mod scene;
+pub mod snapshot;
+pub mod tables;
+pub mod units;
+pub mod world;

@@ -1,0 +1,336 @@
+//! Turns RON text into a tree of values that each know where they stand, and
+//! changes single values of that tree for `--set`. Knows nothing of what a scene
+//! means; see [`super::read`] for that.
+//!
+//! ron itself parses every value; the place of a value is the offset of its raw
+//! slice in the text.
+
+use ron::value::RawValue;
+use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use std::fmt;
+use std::path::PathBuf;
+use std::rc::Rc;
+
+/// Where a value was written.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Place {
+    /// A file, with line and column counted from 1.
+    File { file: Rc<PathBuf>, line: usize, column: usize },
+    /// A `--set` on the command line, with its text.
+    Set(Rc<str>),
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::File { file, line, column } => {
+                write!(f, "{}:{line}:{column}", file.display())
+            }
+            Self::Set(text) => write!(f, "--set '{text}'"),
+        }
+    }
+}
+
+/// One value and its place.
+#[derive(Clone, Debug)]
+pub struct Node {
+    pub place: Place,
+    pub value: Value,
+}
+
+/// What RON can say, as far as scenes use it. Struct names are not kept.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    Text(String),
+    Number(f64),
+    Flag(bool),
+    /// `None` or `()`.
+    Nothing,
+    List(Vec<Node>),
+    Table(Vec<(String, Node)>),
+}
+
+impl PartialEq for Node {
+    fn eq(&self, other: &Self) -> bool {
+        self.value == other.value
+    }
+}
+
+impl Value {
+    /// What kind of value it is, in words.
+    pub fn noun(&self) -> String {
+        match self {
+            Self::Text(t) => format!("the text \"{t}\""),
+            Self::Number(n) => format!("the number {n}"),
+            Self::Flag(b) => format!("{b}"),
+            Self::Nothing => "nothing".into(),
+            Self::List(_) => "a list".into(),
+            Self::Table(_) => "a group of fields".into(),
+        }
+    }
+}
+
+/// Parses a whole file.
+///
+/// # Errors
+/// The first place where the text is not RON, with what was expected there.
+pub fn parse(file: &Rc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
+    let locate = |offset: usize| {
+        let before = &text[..offset];
+        Place::File {
+            file: file.clone(),
+            line: 1 + before.matches('\n').count(),
+            column: 1 + before.chars().rev().take_while(|&c| c != '\n').count(),
+        }
+    };
+    let at = |line: usize, column: usize| Place::File { file: file.clone(), line, column };
+    let raw: &RawValue = ron::from_str(text).map_err(|e| {
+        let here = at(e.span.start.line, e.span.start.col);
+        (here, e.code.to_string())
+    })?;
+    build(raw, text, &locate)
+}
+
+/// Parses one value given on the command line. What is not RON is taken as text,
+/// so that `5 deg` needs no quotes of its own.
+pub fn parse_set_value(text: &str, whole: &Rc<str>) -> Node {
+    let place = Place::Set(whole.clone());
+    let locate = |_| place.clone();
+    let parsed =
+        ron::from_str::<&RawValue>(text).ok().and_then(|raw| build(raw, text, &locate).ok());
+    match parsed {
+        // A bare word such as `asphalt` reads as an empty struct in RON.
+        Some(node) if node.value != Value::Nothing || text.trim() == "None" => node,
+        _ => Node { place, value: Value::Text(text.trim().to_owned()) },
+    }
+}
+
+fn build(
+    raw: &RawValue,
+    text: &str,
+    locate: &dyn Fn(usize) -> Place,
+) -> Result<Node, (Place, String)> {
+    let slice = raw.trim().get_ron();
+    // Both slices lie in the same text, so the difference is the offset.
+    let offset = (slice.as_ptr() as usize).saturating_sub(text.as_ptr() as usize).min(text.len());
+    let place = locate(offset);
+    let shallow: Shallow<'_> =
+        ron::from_str(slice).map_err(|e| (place.clone(), e.code.to_string()))?;
+    let value = match shallow {
+        Shallow::Scalar(value) => value,
+        Shallow::List(items) => Value::List(
+            items.into_iter().map(|raw| build(raw, text, locate)).collect::<Result<_, _>>()?,
+        ),
+        Shallow::Table(items) => {
+            let mut table: Vec<(String, Node)> = Vec::new();
+            for (key, raw) in items {
+                let node = build(raw, text, locate)?;
+                if table.iter().any(|(k, _)| *k == key) {
+                    return Err((node.place, format!("the field `{key}` is given twice")));
+                }
+                table.push((key, node));
+            }
+            Value::Table(table)
+        }
+    };
+    Ok(Node { place, value })
+}
+
+/// One level of a value; what is inside stays raw text.
+enum Shallow<'a> {
+    Scalar(Value),
+    List(Vec<&'a RawValue>),
+    Table(Vec<(String, &'a RawValue)>),
+}
+
+impl<'de> Deserialize<'de> for Shallow<'de> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Look;
+        impl<'de> Visitor<'de> for Look {
+            type Value = Shallow<'de>;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a text, a number, a list [..] or a group of fields (name: value)")
+            }
+            fn visit_str<E: de::Error>(self, v: &str) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Text(v.to_owned())))
+            }
+            fn visit_char<E: de::Error>(self, v: char) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Text(v.to_string())))
+            }
+            fn visit_bool<E: de::Error>(self, v: bool) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Flag(v)))
+            }
+            fn visit_i64<E: de::Error>(self, v: i64) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Number(v as f64)))
+            }
+            fn visit_u64<E: de::Error>(self, v: u64) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Number(v as f64)))
+            }
+            fn visit_f64<E: de::Error>(self, v: f64) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Number(v)))
+            }
+            fn visit_unit<E: de::Error>(self) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Nothing))
+            }
+            fn visit_none<E: de::Error>(self) -> Result<Self::Value, E> {
+                Ok(Shallow::Scalar(Value::Nothing))
+            }
+            fn visit_some<D: Deserializer<'de>>(self, d: D) -> Result<Self::Value, D::Error> {
+                Shallow::deserialize(d)
+            }
+            fn visit_newtype_struct<D: Deserializer<'de>>(
+                self,
+                d: D,
+            ) -> Result<Self::Value, D::Error> {
+                Shallow::deserialize(d)
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, mut seq: A) -> Result<Self::Value, A::Error> {
+                let mut items = Vec::new();
+                while let Some(item) = seq.next_element()? {
+                    items.push(item);
+                }
+                Ok(Shallow::List(items))
+            }
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+                let mut items = Vec::new();
+                while let Some(key) = map.next_key::<String>()? {
+                    items.push((key, map.next_value()?));
+                }
+                Ok(Shallow::Table(items))
+            }
+        }
+        deserializer.deserialize_any(Look)
+    }
+}
+
+impl Node {
+    /// A field of a table.
+    pub fn get(&self, key: &str) -> Option<&Node> {
+        match &self.value {
+            Value::Table(fields) => fields.iter().find(|(k, _)| k == key).map(|(_, n)| n),
+            _ => None,
+        }
+    }
+
+    /// One step down a path: a field of a table, or a list's item by its `name`
+    /// or by its index from 0.
+    fn step(&mut self, part: &str) -> Option<&mut Node> {
+        match &mut self.value {
+            Value::Table(fields) => {
+                fields.iter_mut().find(|(k, _)| k == part).map(|(_, node)| node)
+            }
+            Value::List(items) => {
+                let named = items.iter().position(|item| {
+                    matches!(item.get("name"), Some(Node { value: Value::Text(t), .. }) if t == part)
+                });
+                let index = named.or_else(|| part.parse().ok())?;
+                items.get_mut(index)
+            }
+            _ => None,
+        }
+    }
+
+    /// Replaces the value at a dotted path, or adds the last field of it.
+    ///
+    /// # Errors
+    /// Which part of the path leads nowhere, and what stands there instead.
+    pub fn set(&mut self, path: &str, node: Node) -> Result<(), String> {
+        let parts: Vec<&str> = path.split('.').collect();
+        let (last, way) = parts.split_last().ok_or("the path is empty")?;
+        let mut here = self;
+        for (depth, part) in way.iter().enumerate() {
+            let children = here.children();
+            here = here.step(part).ok_or_else(|| {
+                format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
+            })?;
+        }
+        if let Some(target) = here.step(last) {
+            *target = node;
+            return Ok(());
+        }
+        match &mut here.value {
+            Value::Table(fields) => {
+                fields.push(((*last).to_owned(), node));
+                Ok(())
+            }
+            _ => Err(format!("`{path}` leads nowhere; there is {}", here.children())),
+        }
+    }
+
+    fn children(&self) -> String {
+        let names: Vec<String> = match &self.value {
+            Value::Table(fields) => fields.iter().map(|(k, _)| k.clone()).collect(),
+            Value::List(items) => items
+                .iter()
+                .enumerate()
+                .map(|(i, item)| match item.get("name").map(|n| &n.value) {
+                    Some(Value::Text(name)) => name.clone(),
+                    _ => i.to_string(),
+                })
+                .collect(),
+            value => vec![value.noun()],
+        };
+        if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
+    }
+
+    /// Every path in the tree that ends in a single value, in the file's order.
+    pub fn leaf_paths(&self) -> Vec<String> {
+        fn walk(node: &Node, path: &str, out: &mut Vec<String>) {
+            let below = |part: &str| {
+                if path.is_empty() { part.to_owned() } else { format!("{path}.{part}") }
+            };
+            match &node.value {
+                Value::Table(fields) => {
+                    fields.iter().for_each(|(k, n)| walk(n, &below(k), out));
+                }
+                Value::List(items) => {
+                    items.iter().enumerate().for_each(|(i, n)| walk(n, &below(&i.to_string()), out))
+                }
+                _ => out.push(path.to_owned()),
+            }
+        }
+        let mut out = Vec::new();
+        walk(self, "", &mut out);
+        out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn node(text: &str) -> Node {
+        parse(&Rc::new("a.ron".into()), text).unwrap()
+    }
+
+    #[test]
+    fn every_value_knows_its_line_and_column() {
+        let doc = node("// head\n(\n  a: \"5 m\", // first\n  list: [(name: \"x\", n: 3), ()],\n)");
+        assert_eq!(doc.get("a").unwrap().place.to_string(), "a.ron:3:6");
+        let Value::List(items) = &doc.get("list").unwrap().value else { panic!("a list") };
+        assert_eq!(items[0].get("n").unwrap().place.to_string(), "a.ron:4:25");
+        assert_eq!(items[0].get("n").unwrap().value, Value::Number(3.0));
+    }
+
+    #[test]
+    fn broken_text_says_where() {
+        let (place, _) = parse(&Rc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
+        assert!(place.to_string().starts_with("a.ron:3:"), "{place}");
+        assert!(parse(&Rc::new("a.ron".into()), "(a: 1, a: 2)").is_err());
+    }
+
+    #[test]
+    fn set_finds_items_by_name_and_by_index() {
+        let mut doc = node("(stacks: [(name: \"left\", layers: 4), (name: \"right\", layers: 4)])");
+        let whole: Rc<str> = "stacks.right.layers=13".into();
+        doc.set("stacks.right.layers", parse_set_value("13", &whole)).unwrap();
+        doc.set("stacks.0.layers", parse_set_value("5 deg", &whole)).unwrap();
+        assert_eq!(
+            doc,
+            node("(stacks: [(name: \"left\", layers: \"5 deg\"), (name: \"right\", layers: 13)])")
+        );
+        let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
+        assert!(lost.contains("left, right"), "{lost}");
+        assert_eq!(doc.leaf_paths().len(), 4);
+    }
+}

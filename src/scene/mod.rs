@@ -1,0 +1,279 @@
+//! Turns a RON file into a checked, plain [`Scene`]: what stands where, who is
+//! trapped, what the crew is told to do, what is hoped for. All problems of a file
+//! are reported at once; nothing runs on a bad one. Never knows Bevy or rapier.
+//!
+//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off
+//! the ground, Z to the vehicle's left as it lies on its roof. The origin lies on
+//! the ground under the middle of the wheelbase. SI units, radians.
+
+mod build;
+pub mod doc;
+mod load;
+mod orders;
+pub mod read;
+mod rules;
+mod vehicle;
+
+pub use load::{Loaded, Source, builtin_names, load, load_from, shelf_paths};
+pub use orders::{Order, Until};
+pub use read::Problem;
+pub use vehicle::{Opening, Panel, Post, Vehicle};
+
+use crate::tables::{Surface, Timber};
+
+/// One lift, ready to be worked out or played.
+#[derive(Clone, Debug)]
+pub struct Scene {
+    pub name: String,
+    /// The heading it stands under on the shelf.
+    pub group: String,
+    /// What it teaches, in plain words.
+    pub teaches: String,
+    /// Where its data come from; demo data say that they are invented.
+    pub data: String,
+    pub expect: Expect,
+    pub vehicle: Vehicle,
+    pub ground: Ground,
+    pub limbs: Vec<Limb>,
+    pub stacks: Vec<Stack>,
+    pub void_fill: Vec<VoidFill>,
+    pub chocks: Vec<Chock>,
+    pub captures: Vec<Capture>,
+    pub bags: Vec<Bag>,
+    pub wedges: Vec<Wedge>,
+    pub beam: Option<Beam>,
+    pub air: Air,
+    pub faults: Vec<Fault>,
+    pub orders: Vec<Order>,
+    pub aims: Aims,
+}
+
+/// What the author of a scene expects to happen. Only ever compared with the outcome.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Expect {
+    pub outcome: Outcome,
+    pub cause: Option<Cause>,
+}
+
+/// How a lift ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Every aim met and nothing went wrong.
+    Lifted,
+    /// Something went wrong.
+    Failed,
+    /// Nothing went wrong, but an aim was not reached.
+    Incomplete,
+}
+
+impl Outcome {
+    pub const WORDS: &[(&str, Self)] =
+        &[("lifted", Self::Lifted), ("failed", Self::Failed), ("incomplete", Self::Incomplete)];
+
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, o)| *o == self).map_or("", |(w, _)| w)
+    }
+}
+
+/// What can go wrong in a lift.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// The vehicle moves over the ground.
+    Slide,
+    /// The vehicle rolls about its length past the limit.
+    Roll,
+    /// A bag or a pad leaves its seat.
+    KickOut,
+    /// A stack leans and comes down.
+    Topple,
+    /// The load comes down with nothing under it.
+    Drop,
+    /// A trapped limb carries more than at the start.
+    CasualtyLoad,
+    /// A bag is asked for more force or height than it has.
+    BagOverload,
+}
+
+impl Cause {
+    pub const WORDS: &[(&str, Self)] = &[
+        ("slide", Self::Slide),
+        ("roll", Self::Roll),
+        ("kick_out", Self::KickOut),
+        ("topple", Self::Topple),
+        ("drop", Self::Drop),
+        ("casualty_load", Self::CasualtyLoad),
+        ("bag_overload", Self::BagOverload),
+    ];
+
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, c)| *c == self).map_or("", |(w, _)| w)
+    }
+}
+
+#[derive(Clone, Debug)]
+pub struct Ground {
+    pub surface: Surface,
+    pub wet: bool,
+    /// Downhill towards the nose is positive, rad.
+    pub slope_rad: f64,
+    /// Downhill towards the vehicle's left (+Z) is positive, rad.
+    pub cross_slope_rad: f64,
+}
+
+/// A trapped limb: a soft pad between the ground and the vehicle.
+#[derive(Clone, Debug)]
+pub struct Limb {
+    pub name: String,
+    /// Middle of the limb on the ground, m.
+    pub at: [f64; 2],
+    /// Uncompressed thickness, m.
+    pub thickness_m: f64,
+    /// Width along X and length along Z, m.
+    pub size: [f64; 2],
+    /// Force per shortening, N/m.
+    pub stiffness_n_m: f64,
+    /// The gap that frees it, m.
+    pub gap_needed_m: f64,
+}
+
+/// A box crib that carries bags or the beam.
+#[derive(Clone, Debug)]
+pub struct Stack {
+    pub name: String,
+    /// Middle of its base on the ground, m.
+    pub at: [f64; 2],
+    pub timber: Timber,
+    /// Length of every timber, m.
+    pub length_m: f64,
+    pub layers: usize,
+    /// Timbers in a layer.
+    pub members: usize,
+    /// Solid boards on top, thickness from below upwards, m. As wide as the stack.
+    pub pads_m: Vec<f64>,
+}
+
+impl Stack {
+    /// Height of its top, m.
+    pub fn height_m(&self) -> f64 {
+        self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
+    }
+}
+
+/// Packing between the ground and the vehicle beside a trapped limb: as many
+/// layers as fit, then wedges driven until snug.
+#[derive(Clone, Debug)]
+pub struct VoidFill {
+    pub name: String,
+    pub at: [f64; 2],
+    pub timber: Timber,
+    pub length_m: f64,
+}
+
+/// A step chock set against the vehicle, on the ground.
+#[derive(Clone, Debug)]
+pub struct Chock {
+    pub name: String,
+    /// Middle of the face that meets the vehicle, on the ground, m.
+    pub at: [f64; 2],
+    /// Held by stakes driven into the ground; otherwise it lies there by friction.
+    pub staked: bool,
+    /// Set before the lift; otherwise the order `set_chocks` sets it.
+    pub set: bool,
+}
+
+/// A crib that follows the load as it rises.
+#[derive(Clone, Debug)]
+pub struct Capture {
+    pub name: String,
+    pub at: [f64; 2],
+    /// Timber of the layers it starts with.
+    pub timber: Timber,
+    pub length_m: f64,
+    pub layers: usize,
+    /// Timber of the layers added on the way, two to a layer.
+    pub step: Timber,
+    /// Layers at hand for adding.
+    pub steps: usize,
+}
+
+/// A lifting bag, lying on a stack or on another bag.
+#[derive(Clone, Debug)]
+pub struct Bag {
+    pub name: String,
+    pub on: Rest,
+    /// Laid-flat size along X and Z, m.
+    pub size: [f64; 2],
+    /// Working pressure at which its relief valve opens, Pa gauge.
+    pub working_pa: f64,
+}
+
+/// What a part lies on: an index into the scene's lists.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rest {
+    Stack(usize),
+    Bag(usize),
+}
+
+/// A wedge cut to the face above, on top of a bag: the bag then bears square.
+#[derive(Clone, Debug)]
+pub struct Wedge {
+    pub name: String,
+    pub on: usize,
+    /// Size along X and Z, m.
+    pub size: [f64; 2],
+}
+
+/// A timber through a pair of side openings, lying on bags or stacks.
+#[derive(Clone, Debug)]
+pub struct Beam {
+    pub timber: Timber,
+    pub length_m: f64,
+    /// Where along the vehicle it passes, m, and how far off centre, m.
+    pub at: [f64; 2],
+    /// Openings of the vehicle it passes through.
+    pub through: Vec<String>,
+    pub rests_on: Vec<Rest>,
+    /// Opposing shims driven between beam and vehicle at either opening.
+    pub shims: bool,
+}
+
+#[derive(Clone, Debug)]
+pub struct Air {
+    /// Water capacity of the cylinder, m³, and its pressure, Pa gauge.
+    pub cylinder_m3: f64,
+    pub cylinder_pa: f64,
+    /// What the regulator lets through, Pa gauge.
+    pub regulator_pa: f64,
+    /// Outlets of the controller, each with a hose.
+    pub outlets: Vec<Outlet>,
+}
+
+#[derive(Clone, Debug)]
+pub struct Outlet {
+    pub name: String,
+    /// The bag its hose goes to at the start.
+    pub to: usize,
+    /// Sonic conductance of the open valve and hose, m³/(s Pa), ISO 6358.
+    pub conductance: f64,
+    /// The largest share of that which the valve can open to, 0 to 1.
+    pub opening: f64,
+}
+
+/// Something that breaks during the lift.
+#[derive(Clone, Debug)]
+pub struct Fault {
+    /// Index of the outlet whose hose bursts.
+    pub hose: usize,
+    pub at_s: f64,
+}
+
+/// What the lift is for, and the limits it must keep.
+#[derive(Clone, Debug)]
+pub struct Aims {
+    /// Largest roll of the vehicle from how it lay, rad.
+    pub roll_rad: f64,
+    /// Largest travel of the vehicle over the ground at a place where it bears, m.
+    pub slide_m: f64,
+    /// Largest uncommanded fall of the load, m.
+    pub drop_m: f64,
+}

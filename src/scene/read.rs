@@ -1,0 +1,422 @@
+//! Reads fields from a [`Node`] and collects every problem on the way, each with
+//! its place, path, value, limit and mend. A reader never stops at the first
+//! problem: it returns what it could read and lets the next field have its turn.
+
+use super::doc::{Node, Place, Value};
+use crate::units::{self, Dimension};
+use std::cell::RefCell;
+use std::fmt;
+use std::ops::RangeInclusive;
+
+/// One thing that is wrong with a scene.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    pub place: Place,
+    /// Dotted path of the field.
+    pub path: String,
+    /// What is wrong, with the value and the limit, and what mends it.
+    pub text: String,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let path = if self.path.is_empty() { "the file" } else { &self.path };
+        write!(f, "{}: {path}: {}", self.place, self.text)
+    }
+}
+
+/// All problems found so far; shared by every reader of one scene.
+#[derive(Default)]
+pub struct Problems(RefCell<Vec<Problem>>);
+
+impl Problems {
+    /// Adds a problem that belongs to no reader.
+    pub fn add(&self, place: &Place, path: &str, text: impl Into<String>) {
+        let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
+        let mut problems = self.0.borrow_mut();
+        if !problems.contains(&problem) {
+            problems.push(problem);
+        }
+    }
+
+    pub fn into_vec(self) -> Vec<Problem> {
+        self.0.into_inner()
+    }
+}
+
+/// A value with the place it was written, for rules that look across fields.
+#[derive(Clone, Debug)]
+pub struct Spot {
+    pub place: Place,
+    pub path: String,
+}
+
+/// Reads the fields of one table. Call [`Fields::end`] last: it reports the fields
+/// nobody asked for.
+pub struct Fields<'a> {
+    node: &'a Node,
+    path: String,
+    problems: &'a Problems,
+    known: RefCell<Vec<&'static str>>,
+}
+
+impl<'a> Fields<'a> {
+    pub fn new(node: &'a Node, path: impl Into<String>, problems: &'a Problems) -> Self {
+        let fields = Self { node, path: path.into(), problems, known: RefCell::default() };
+        if !matches!(node.value, Value::Table(_)) {
+            fields.problem(
+                &node.place,
+                "",
+                format!("needs a group of fields (name: value, ...), not {}", node.value.noun()),
+            );
+        }
+        fields
+    }
+
+    fn below(&self, key: &str) -> String {
+        match (self.path.is_empty(), key.is_empty()) {
+            (true, _) => key.to_owned(),
+            (_, true) => self.path.clone(),
+            _ => format!("{}.{key}", self.path),
+        }
+    }
+
+    fn problem(&self, place: &Place, key: &str, text: impl Into<String>) {
+        self.problems.add(place, &self.below(key), text);
+    }
+
+    /// Adds a problem at a field, or at the whole group where the field is absent.
+    pub fn complain(&self, key: &str, text: impl Into<String>) {
+        let place = self.node.get(key).map_or(&self.node.place, |n| &n.place);
+        self.problem(place, key, text);
+    }
+
+    /// Where a field stands.
+    pub fn spot(&self, key: &str) -> Spot {
+        Spot {
+            place: self.node.get(key).map_or(&self.node.place, |n| &n.place).clone(),
+            path: self.below(key),
+        }
+    }
+
+    pub fn problems(&self) -> &'a Problems {
+        self.problems
+    }
+
+    /// Whether the field is there at all.
+    pub fn has(&self, key: &'static str) -> bool {
+        self.optional(key).is_some()
+    }
+
+    fn optional(&self, key: &'static str) -> Option<&'a Node> {
+        self.known.borrow_mut().push(key);
+        self.node.get(key).filter(|n| n.value != Value::Nothing)
+    }
+
+    fn required(&self, key: &'static str, write: &str) -> Option<&'a Node> {
+        let found = self.optional(key);
+        if found.is_none() && matches!(self.node.value, Value::Table(_)) {
+            self.problem(&self.node.place, key, format!("is missing; write `{key}: {write}`"));
+        }
+        found
+    }
+
+    fn quantity_of(
+        &self,
+        key: &str,
+        node: &Node,
+        dimension: Dimension,
+        limits: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let value = match &node.value {
+            Value::Text(text) => match units::parse(text, dimension) {
+                Ok(value) => value,
+                Err(text) => {
+                    self.problem(&node.place, key, text);
+                    return None;
+                }
+            },
+            other => {
+                self.problem(
+                    &node.place,
+                    key,
+                    format!(
+                        "needs {} with its unit in quotes, such as {}, not {}",
+                        dimension.noun(),
+                        dimension.example(),
+                        other.noun()
+                    ),
+                );
+                return None;
+            }
+        };
+        if limits.contains(&value) {
+            return Some(value);
+        }
+        self.problem(
+            &node.place,
+            key,
+            format!(
+                "{} is outside {} to {}; choose a value between them",
+                dimension.show(value),
+                dimension.show(*limits.start()),
+                dimension.show(*limits.end())
+            ),
+        );
+        None
+    }
+
+    /// A quantity in SI that must be there and lie within `limits`.
+    pub fn quantity(
+        &self,
+        key: &'static str,
+        dimension: Dimension,
+        limits: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let node = self.required(key, dimension.example())?;
+        self.quantity_of(key, node, dimension, limits)
+    }
+
+    /// A quantity in SI that falls back to `default` where it is not given.
+    pub fn quantity_or(
+        &self,
+        key: &'static str,
+        dimension: Dimension,
+        limits: RangeInclusive<f64>,
+        default: f64,
+    ) -> Option<f64> {
+        match self.optional(key) {
+            Some(node) => self.quantity_of(key, node, dimension, limits),
+            None => Some(default),
+        }
+    }
+
+    /// Two lengths `("x", "z")` on the ground, m.
+    pub fn pair(&self, key: &'static str, limits: RangeInclusive<f64>) -> Option<[f64; 2]> {
+        let node = self.required(key, "[\"0.4 m\", \"1.1 m\"]")?;
+        let Value::List(items) = &node.value else {
+            self.problem(
+                &node.place,
+                key,
+                format!("needs two lengths [\"0.4 m\", \"1.1 m\"], not {}", node.value.noun()),
+            );
+            return None;
+        };
+        let [a, b] = items.as_slice() else {
+            self.problem(&node.place, key, format!("needs two lengths, not {}", items.len()));
+            return None;
+        };
+        let read = |i: usize, node| {
+            self.quantity_of(&format!("{key}.{i}"), node, Dimension::Length, limits.clone())
+        };
+        let (a, b) = (read(0, a), read(1, b));
+        Some([a?, b?])
+    }
+
+    /// A whole number within `limits`.
+    pub fn count(
+        &self,
+        key: &'static str,
+        limits: RangeInclusive<usize>,
+        default: Option<usize>,
+    ) -> Option<usize> {
+        let example = limits.start().to_string();
+        let node = match default {
+            None => self.required(key, &example)?,
+            Some(default) => match self.optional(key) {
+                None => return Some(default),
+                Some(node) => node,
+            },
+        };
+        match node.value {
+            Value::Number(n)
+                if n.fract() == 0.0
+                    && (*limits.start() as f64..=*limits.end() as f64).contains(&n) =>
+            {
+                Some(n as usize)
+            }
+            _ => {
+                self.problem(
+                    &node.place,
+                    key,
+                    format!(
+                        "needs a whole number from {} to {}, not {}",
+                        limits.start(),
+                        limits.end(),
+                        node.value.noun()
+                    ),
+                );
+                None
+            }
+        }
+    }
+
+    pub fn flag(&self, key: &'static str, default: bool) -> Option<bool> {
+        match self.optional(key) {
+            None => Some(default),
+            Some(Node { value: Value::Flag(b), .. }) => Some(*b),
+            Some(node) => {
+                self.problem(
+                    &node.place,
+                    key,
+                    format!("needs true or false, not {}", node.value.noun()),
+                );
+                None
+            }
+        }
+    }
+
+    fn text_of(&self, key: &str, node: &Node) -> Option<String> {
+        match &node.value {
+            Value::Text(t) if !t.trim().is_empty() && t.len() <= 4000 => Some(t.trim().to_owned()),
+            Value::Text(t) if t.len() > 4000 => {
+                self.problem(&node.place, key, "is longer than 4000 characters; shorten it");
+                None
+            }
+            other => {
+                self.problem(
+                    &node.place,
+                    key,
+                    format!("needs a text in quotes, not {}", other.noun()),
+                );
+                None
+            }
+        }
+    }
+
+    pub fn text(&self, key: &'static str) -> Option<String> {
+        let node = self.required(key, "\"...\"")?;
+        self.text_of(key, node)
+    }
+
+    pub fn text_or(&self, key: &'static str, default: &str) -> Option<String> {
+        match self.optional(key) {
+            Some(node) => self.text_of(key, node),
+            None => Some(default.to_owned()),
+        }
+    }
+
+    /// One of a fixed set of words.
+    pub fn choice<T: Copy>(
+        &self,
+        key: &'static str,
+        choices: &[(&str, T)],
+        default: Option<T>,
+    ) -> Option<T> {
+        let list =
+            || choices.iter().map(|(n, _)| format!("\"{n}\"")).collect::<Vec<_>>().join(", ");
+        let node = match default {
+            None => self.required(key, &list())?,
+            Some(default) => match self.optional(key) {
+                None => return Some(default),
+                Some(node) => node,
+            },
+        };
+        if let Value::Text(t) = &node.value
+            && let Some((_, value)) = choices.iter().find(|(name, _)| name == t)
+        {
+            return Some(*value);
+        }
+        self.problem(
+            &node.place,
+            key,
+            format!("{} is not known here; choose one of {}", node.value.noun(), list()),
+        );
+        None
+    }
+
+    /// The names in a list, or one name on its own.
+    pub fn names(&self, key: &'static str) -> Option<Vec<String>> {
+        let node = self.required(key, "[\"...\"]")?;
+        match &node.value {
+            Value::List(items) if !items.is_empty() => items
+                .iter()
+                .enumerate()
+                .map(|(i, item)| self.text_of(&format!("{key}.{i}"), item))
+                .collect(),
+            Value::Text(_) => self.text_of(key, node).map(|t| vec![t]),
+            other => {
+                self.problem(
+                    &node.place,
+                    key,
+                    format!("needs a list of names [\"...\"], not {}", other.noun()),
+                );
+                None
+            }
+        }
+    }
+
+    /// Readers for the items of a list; an absent list is empty.
+    pub fn list(&self, key: &'static str) -> Vec<Fields<'a>> {
+        match self.optional(key) {
+            None => Vec::new(),
+            Some(Node { value: Value::List(items), .. }) => {
+                const MOST: usize = 64;
+                if items.len() > MOST {
+                    self.complain(
+                        key,
+                        format!("has {} items; at most {MOST} are read", items.len()),
+                    );
+                    return Vec::new();
+                }
+                let path = |(i, item): (usize, &Node)| match item.get("name").map(|n| &n.value) {
+                    Some(Value::Text(name)) => format!("{}.{name}", self.below(key)),
+                    _ => format!("{}.{i}", self.below(key)),
+                };
+                items
+                    .iter()
+                    .enumerate()
+                    .map(|(i, item)| Fields::new(item, path((i, item)), self.problems))
+                    .collect()
+            }
+            Some(node) => {
+                self.problem(
+                    &node.place,
+                    key,
+                    format!("needs a list [ ... ], not {}", node.value.noun()),
+                );
+                Vec::new()
+            }
+        }
+    }
+
+    /// A reader for a nested table that must be there.
+    pub fn group(&self, key: &'static str) -> Option<Fields<'a>> {
+        let node = self.required(key, "( ... )")?;
+        Some(Fields::new(node, self.below(key), self.problems))
+    }
+
+    /// A reader for a nested table that may be left out.
+    pub fn optional_group(&self, key: &'static str) -> Option<Fields<'a>> {
+        let node = self.optional(key)?;
+        Some(Fields::new(node, self.below(key), self.problems))
+    }
+
+    /// Reports every field that nobody asked for.
+    pub fn end(&self) {
+        let Value::Table(fields) = &self.node.value else { return };
+        let known = self.known.borrow();
+        for (key, node) in fields {
+            if !known.contains(&key.as_str()) {
+                let near = known
+                    .iter()
+                    .map(|k| (strsim::levenshtein(k, key), *k))
+                    .filter(|(d, _)| *d <= 2)
+                    .min()
+                    .map(|(_, k)| format!("did you mean `{k}`? "));
+                let mut list = known.clone();
+                list.sort_unstable();
+                list.dedup();
+                self.problem(
+                    &node.place,
+                    key,
+                    format!(
+                        "is not a field here; {}known fields are {}",
+                        near.unwrap_or_default(),
+                        list.join(", ")
+                    ),
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,387 @@
+//! A vehicle by its side profile, widths, posts, openings and mass, and how it
+//! lies when it has come to rest on its roof.
+//!
+//! Space: the vehicle frame, upright. X forwards from the middle of the wheelbase,
+//! Y up from the ground it drives on, Z to its right. On its roof it is turned by
+//! half a turn about X, so that its left side points to +Z of the ground frame.
+
+use super::read::Fields;
+use crate::units::Dimension::{Force, Inertia, Length, Mass, Stiffness};
+
+/// A point of the side profile, m: x forwards, y up.
+pub type ProfilePoint = [f64; 2];
+
+#[derive(Clone, Debug)]
+pub struct Vehicle {
+    pub name: String,
+    /// Where its figures come from.
+    pub data: String,
+    pub mass_kg: f64,
+    /// Centre of mass: x forwards, y up, z to the right, m.
+    pub com_m: [f64; 3],
+    /// Principal moments about x (roll), y (yaw), z (pitch), kg m².
+    pub inertia_kg_m2: [f64; 3],
+    pub profile: Profile,
+    pub half_width: HalfWidth,
+    /// Tyre radius and the wheels' x, front and rear, m.
+    pub wheel_radius_m: f64,
+    pub wheel_x_m: [f64; 2],
+    pub posts: Vec<Post>,
+    pub openings: Vec<Opening>,
+    pub panels: Vec<Panel>,
+}
+
+/// The upper outline from nose to tail, and the underbody.
+#[derive(Clone, Copy, Debug)]
+pub struct Profile {
+    /// Upper edge of the nose: where the bonnet begins.
+    pub nose: ProfilePoint,
+    /// Foot of the windscreen; the belt line begins here.
+    pub cowl: ProfilePoint,
+    /// Front edge of the roof.
+    pub header: ProfilePoint,
+    /// Rear edge of the roof.
+    pub roof_rear: ProfilePoint,
+    /// Foot of the rear window; the belt line ends here.
+    pub deck_front: ProfilePoint,
+    /// Rear edge of the deck lid.
+    pub deck_rear: ProfilePoint,
+    /// Height of the underbody.
+    pub floor_y: f64,
+}
+
+impl Profile {
+    /// The upper outline from nose to tail.
+    pub fn upper(&self) -> [ProfilePoint; 6] {
+        [self.nose, self.cowl, self.header, self.roof_rear, self.deck_front, self.deck_rear]
+    }
+
+    /// Height of the belt line at x, m.
+    pub fn belt_y(&self, x: f64) -> f64 {
+        let t = (x - self.cowl[0]) / (self.deck_front[0] - self.cowl[0]);
+        self.cowl[1] + t * (self.deck_front[1] - self.cowl[1])
+    }
+
+    /// Height of the upper outline at x, m.
+    pub fn upper_y(&self, x: f64) -> f64 {
+        let points = self.upper();
+        let pair = points
+            .windows(2)
+            .find(|w| (w[1][0]..=w[0][0]).contains(&x))
+            .map_or([points[0], points[5]], |w| [w[0], w[1]]);
+        let [a, b] = pair;
+        if a[0] == b[0] { a[1] } else { a[1] + (x - a[0]) / (b[0] - a[0]) * (b[1] - a[1]) }
+    }
+}
+
+/// Half widths, m.
+#[derive(Clone, Copy, Debug)]
+pub struct HalfWidth {
+    /// The body at and below the belt line.
+    pub body: f64,
+    /// The roof panel.
+    pub roof: f64,
+}
+
+/// A roof post on both sides, leaning from the belt line to the roof.
+#[derive(Clone, Debug)]
+pub struct Post {
+    pub name: String,
+    pub belt_x: f64,
+    pub roof_x: f64,
+    /// Fore-and-aft width, m.
+    pub width_m: f64,
+}
+
+/// A side window without its glass, on both sides, between two posts.
+#[derive(Clone, Debug)]
+pub struct Opening {
+    pub name: String,
+    /// Indices of the posts in front of it and behind it.
+    pub posts: [usize; 2],
+}
+
+/// A zone of thin sheet metal that gives way: elastic up to its plateau, then it
+/// stays pushed in.
+#[derive(Clone, Debug)]
+pub struct Panel {
+    pub name: String,
+    /// From its front edge to its rear edge, m.
+    pub x: [f64; 2],
+    pub half_width_m: f64,
+    pub stiffness_n_m: f64,
+    pub plateau_n: f64,
+    /// How far it can be pushed in, m.
+    pub depth_m: f64,
+}
+
+/// A rigid pose in the vertical plane: how the vehicle lies before it has settled.
+#[derive(Clone, Copy, Debug)]
+pub struct Lie {
+    /// Nose-down angle, rad.
+    pub pitch_rad: f64,
+    /// Ground position of the vehicle frame's origin, m.
+    pub origin: [f64; 2],
+}
+
+impl Lie {
+    /// Ground x and y of a point of the side profile.
+    pub fn ground(&self, [x, y]: ProfilePoint) -> [f64; 2] {
+        // Half a turn about X flips y; then nose down by the pitch.
+        let (s, c) = self.pitch_rad.sin_cos();
+        [self.origin[0] + c * x - s * y, self.origin[1] - s * x - c * y]
+    }
+}
+
+impl Vehicle {
+    pub fn read(f: &Fields<'_>) -> Option<Self> {
+        let name = f.text("name");
+        let data = f.text("data");
+        let mass_kg = f.quantity("mass", Mass, 300.0..=5000.0);
+        let com = f.group("com").and_then(|g| {
+            let x = g.quantity("x", Length, -1.5..=1.5);
+            let y = g.quantity("y", Length, 0.1..=2.0);
+            let z = g.quantity_or("z", Length, -0.4..=0.4, 0.0);
+            g.end();
+            Some([x?, y?, z?])
+        });
+        let inertia = f.group("inertia").and_then(|g| {
+            let read = |key| g.quantity(key, Inertia, 20.0..=30_000.0);
+            let (roll, yaw, pitch) = (read("roll"), read("yaw"), read("pitch"));
+            g.end();
+            let all = [roll?, yaw?, pitch?];
+            // No body has one moment above the sum of the others.
+            if all.iter().any(|i| 2.0 * i > all.iter().sum::<f64>()) {
+                f.complain(
+                    "inertia",
+                    "one moment is larger than the other two together, which no body can have; \
+                     for a car pitch and yaw are about four times roll",
+                );
+                return None;
+            }
+            Some(all)
+        });
+        let profile = f.group("profile").and_then(|g| {
+            let point = |key| {
+                let [x, y] = g.pair(key, -4.0..=4.0)?;
+                if y > 0.05 {
+                    return Some([x, y]);
+                }
+                g.complain(
+                    key,
+                    "lies below the wheels; give its height above the ground it drives on",
+                );
+                None
+            };
+            let nose = point("nose");
+            let cowl = point("cowl");
+            let header = point("header");
+            let roof_rear = point("roof_rear");
+            let deck_front = point("deck_front");
+            let deck_rear = point("deck_rear");
+            let floor_y = g.quantity("floor", Length, 0.05..=1.0);
+            g.end();
+            let profile = Profile {
+                nose: nose?,
+                cowl: cowl?,
+                header: header?,
+                roof_rear: roof_rear?,
+                deck_front: deck_front?,
+                deck_rear: deck_rear?,
+                floor_y: floor_y?,
+            };
+            check_profile(f, profile).then_some(profile)
+        });
+        let half_width = f.group("half_width").and_then(|g| {
+            let body = g.quantity("body", Length, 0.4..=1.5);
+            let roof = g.quantity("roof", Length, 0.3..=1.5);
+            g.end();
+            let (body, roof) = (body?, roof?);
+            if roof > body {
+                f.complain(
+                    "half_width",
+                    "the roof is wider than the body; make `roof` the smaller",
+                );
+                return None;
+            }
+            Some(HalfWidth { body, roof })
+        });
+        let wheels = f.group("wheels").and_then(|g| {
+            let radius = g.quantity("radius", Length, 0.15..=0.8);
+            let front = g.quantity("front", Length, 0.3..=3.5);
+            let rear = g.quantity("rear", Length, -3.5..=-0.3);
+            g.end();
+            Some((radius?, [front?, rear?]))
+        });
+        let posts = read_posts(f);
+        let openings = f
+            .list("openings")
+            .into_iter()
+            .map(|g| {
+                let name = g.text("name");
+                let between = g.names("between").and_then(|names| {
+                    let found: Option<Vec<usize>> = names
+                        .iter()
+                        .map(|n| {
+                            let at = posts.as_ref()?.iter().position(|p| p.name == *n);
+                            if at.is_none() {
+                                g.complain("between", format!("there is no post \"{n}\""));
+                            }
+                            at
+                        })
+                        .collect();
+                    match found?.as_slice() {
+                        [a, b] => Some([*a, *b]),
+                        _ => {
+                            g.complain(
+                                "between",
+                                "needs the two posts it lies between, front first",
+                            );
+                            None
+                        }
+                    }
+                });
+                g.end();
+                Some(Opening { name: name?, posts: between? })
+            })
+            .collect::<Option<Vec<_>>>();
+        let panels = f
+            .list("panels")
+            .into_iter()
+            .map(|g| {
+                let name = g.text("name");
+                let x = g.pair("x", -4.0..=4.0);
+                let half_width_m = g.quantity("half_width", Length, 0.1..=1.5);
+                let stiffness_n_m = g.quantity("stiffness", Stiffness, 5e3..=5e6);
+                let plateau_n = g.quantity("plateau", Force, 100.0..=1e6);
+                let depth_m = g.quantity("depth", Length, 0.005..=0.3);
+                g.end();
+                let x = x?;
+                if let Some(p) = profile
+                    && !(p.deck_rear[0] <= x[1] && x[1] + 0.05 <= x[0] && x[0] <= p.nose[0])
+                {
+                    g.complain(
+                        "x",
+                        format!(
+                            "must run from its front edge back to its rear edge, at least 50 mm, \
+                             between {} m and {} m",
+                            p.nose[0], p.deck_rear[0]
+                        ),
+                    );
+                    return None;
+                }
+                Some(Panel {
+                    name: name?,
+                    x,
+                    half_width_m: half_width_m?,
+                    stiffness_n_m: stiffness_n_m?,
+                    plateau_n: plateau_n?,
+                    depth_m: depth_m?,
+                })
+            })
+            .collect::<Option<Vec<_>>>();
+        f.end();
+        let (wheel_radius_m, wheel_x_m) = wheels?;
+        let vehicle = Self {
+            name: name?,
+            data: data?,
+            mass_kg: mass_kg?,
+            com_m: com?,
+            inertia_kg_m2: inertia?,
+            profile: profile?,
+            half_width: half_width?,
+            wheel_radius_m,
+            wheel_x_m,
+            posts: posts?,
+            openings: openings?,
+            panels: panels?,
+        };
+        if vehicle.lie().is_none() {
+            f.complain(
+                "com",
+                "the vehicle would not lie still on its roof: its centre of mass lies beyond \
+                 every pair of points it could rest on; move it towards the middle",
+            );
+            return None;
+        }
+        Some(vehicle)
+    }
+
+    /// How it lies on its roof as a rigid body: turned over, it rests on the edge of
+    /// its upper outline's hull over which its centre of mass stands.
+    pub fn lie(&self) -> Option<Lie> {
+        let mut points = self.profile.upper().to_vec();
+        points.sort_by(|a, b| b[0].total_cmp(&a[0]));
+        // Upper hull from nose to tail (monotone chain).
+        let mut hull: Vec<ProfilePoint> = Vec::new();
+        for p in points {
+            while let [.., a, b] = hull.as_slice() {
+                let turn = (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
+                if turn >= 0.0 {
+                    break;
+                } else {
+                    hull.pop()
+                };
+            }
+            hull.push(p);
+        }
+        let com = [self.com_m[0], self.com_m[1]];
+        hull.windows(2).find_map(|edge| {
+            let [front, rear] = [edge[0], edge[1]];
+            let along = [front[0] - rear[0], front[1] - rear[1]];
+            let length = along[0].hypot(along[1]);
+            let t =
+                ((com[0] - rear[0]) * along[0] + (com[1] - rear[1]) * along[1]) / (length * length);
+            (0.0..=1.0).contains(&t).then(|| {
+                // The rear point is the higher one where the nose hangs down.
+                let pitch_rad = (-along[1]).atan2(along[0]);
+                let flat = Lie { pitch_rad: -pitch_rad, origin: [0.0; 2] };
+                let reach = flat.ground([0.0, self.profile.upper_y(0.0)]);
+                let down = flat.ground(rear);
+                Lie { pitch_rad: -pitch_rad, origin: [-reach[0], -down[1]] }
+            })
+        })
+    }
+}
+
+fn check_profile(f: &Fields<'_>, p: Profile) -> bool {
+    let upper = p.upper();
+    if !upper.windows(2).all(|w| w[0][0] > w[1][0] + 0.02) {
+        f.complain(
+            "profile",
+            "its points must run backwards, each at least 20 mm behind the one before: \
+             nose, cowl, header, roof_rear, deck_front, deck_rear",
+        );
+        return false;
+    }
+    let lowest_roof = p.header[1].min(p.roof_rear[1]);
+    if lowest_roof < p.cowl[1].max(p.deck_front[1]) + 0.15 {
+        f.complain("profile", "the roof must stand at least 150 mm above the belt line");
+        return false;
+    }
+    if upper.iter().any(|q| q[1] < p.floor_y + 0.15) {
+        f.complain("profile", "every point must stand at least 150 mm above the floor");
+        return false;
+    }
+    true
+}
+
+fn read_posts(f: &Fields<'_>) -> Option<Vec<Post>> {
+    let posts = f
+        .list("posts")
+        .into_iter()
+        .map(|g| {
+            let name = g.text("name");
+            let belt_x = g.quantity("belt", Length, -4.0..=4.0);
+            let roof_x = g.quantity("roof", Length, -4.0..=4.0);
+            let width_m = g.quantity("width", Length, 0.02..=0.5);
+            g.end();
+            Some(Post { name: name?, belt_x: belt_x?, roof_x: roof_x?, width_m: width_m? })
+        })
+        .collect::<Option<Vec<_>>>()?;
+    if posts.len() < 2 {
+        f.complain("posts", "at least two posts hold the roof; write them front first");
+        return None;
+    }
+    Some(posts)
+}

@@ -1,0 +1,217 @@
+//! What a moment of a lift looks like: plain data that the world fills, and that
+//! watch, debrief and view read. Holds no handle into the engine.
+//!
+//! Space: the ground frame of [`crate::scene`]; SI units; forces in N.
+
+/// Index into [`Yard::parts`].
+///
+/// [`Yard::parts`]: crate::world::Yard
+pub type PartId = usize;
+
+/// What a part is; decides how it is drawn and what is looked out for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum PartKind {
+    Vehicle,
+    /// A sheet-metal zone of the vehicle, by its index in the vehicle's list.
+    Panel(usize),
+    /// A timber of a stack, by the stack's index in the scene and its layer from 0.
+    StackTimber {
+        stack: usize,
+        layer: usize,
+    },
+    /// A solid board on a stack; `layer` counts on from the timbers.
+    Pad {
+        stack: usize,
+        layer: usize,
+    },
+    VoidFill(usize),
+    CaptureTimber {
+        capture: usize,
+        layer: usize,
+    },
+    /// The wedges on top of a capture stack.
+    CaptureWedge(usize),
+    Chock(usize),
+    /// One face of a bag: the lower or the upper plate.
+    BagFace {
+        bag: usize,
+        upper: bool,
+    },
+    /// A wedge on a bag.
+    Wedge(usize),
+    Beam,
+    Shim,
+    Limb(usize),
+}
+
+/// The outside of a part in its own frame, m.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// A box by its half sizes.
+    Box([f64; 3]),
+    /// The convex hull of some points.
+    Hull(Vec<[f64; 3]>),
+    /// Drawn from the scene's vehicle.
+    Vehicle,
+}
+
+/// One movable thing. Its pose is in [`Snapshot::poses`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    pub name: String,
+    pub kind: PartKind,
+    pub shape: Shape,
+    /// False once it has been taken away (a wedge that was cut anew).
+    pub present: bool,
+}
+
+/// Position of a part's frame and its turn as a unit quaternion (x, y, z, w).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pose {
+    pub position: [f32; 3],
+    pub turn: [f32; 4],
+}
+
+/// A force that one part puts on another at a place.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Load {
+    /// The part that is pushed.
+    pub on: PartId,
+    /// The part that pushes, or none where it is the ground.
+    pub by: Option<PartId>,
+    pub point: [f64; 3],
+    /// Force on `on`, N.
+    pub force: [f64; 3],
+}
+
+/// A bag at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct BagState {
+    /// Gap between its faces, m.
+    pub height_m: f64,
+    /// The gap at which its contact area is used up, m.
+    pub height_limit_m: f64,
+    pub gauge_pa: f64,
+    pub force_n: f64,
+    /// Angle between its faces, rad.
+    pub tilt_rad: f64,
+    /// How far its upper face has moved sideways over the lower one, m.
+    pub shear_m: f64,
+    /// Its shut-off is closed.
+    pub locked_out: bool,
+    /// The outlet whose hose goes to it.
+    pub hose: Option<usize>,
+    /// Its relief valve is blowing off.
+    pub relieving: bool,
+}
+
+/// An outlet of the controller at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct OutletState {
+    /// Share of the valve that is open: above 0 filling, below 0 letting out.
+    pub opening: f64,
+    pub burst: bool,
+}
+
+/// A trapped limb at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LimbState {
+    /// Free height between the ground and the vehicle above the limb, m.
+    pub gap_m: f64,
+    /// Force that the vehicle puts on it, N.
+    pub load_n: f64,
+}
+
+/// The thrust line's crossing of one layer of a stack.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Thrust {
+    /// Where the resultant crosses the top of the layer, m.
+    pub point: [f64; 3],
+    /// Resultant pressed into that layer from above, N.
+    pub force: [f64; 3],
+    /// Distance inside the bearing corners, m; negative outside; as measured
+    /// across the nearest edge.
+    pub margin_m: f64,
+}
+
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct StackState {
+    /// Load on its top, N.
+    pub load_n: f64,
+    /// How far its top has moved sideways since the start, m.
+    pub lean_m: f64,
+    pub thrust: Vec<Thrust>,
+}
+
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CaptureState {
+    pub load_n: f64,
+    /// Smallest clearance between its top and the vehicle, m.
+    pub clearance_m: f64,
+    pub steps_left: usize,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct VehicleState {
+    /// Turn about its length since the start, rad; the left side up is positive.
+    pub roll_rad: f64,
+    /// Nose-down angle, rad.
+    pub pitch_rad: f64,
+    /// Centre of mass, m.
+    pub com: [f64; 3],
+    /// Travel over the ground of the place that bears most, since the start, m.
+    pub slide_m: f64,
+    /// Force between the vehicle and the ground itself, N (upwards).
+    pub ground_n: f64,
+}
+
+/// Everything about one moment.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Snapshot {
+    /// Time since the orders began, s; negative while things settle.
+    pub t_s: f64,
+    /// In the order of the parts.
+    pub poses: Vec<Pose>,
+    pub vehicle: VehicleState,
+    pub bags: Vec<BagState>,
+    pub outlets: Vec<OutletState>,
+    pub cylinder_pa: f64,
+    pub limbs: Vec<LimbState>,
+    pub stacks: Vec<StackState>,
+    pub captures: Vec<CaptureState>,
+    pub loads: Vec<Load>,
+    /// Mean rise of the vehicle over the lift points since the start, m.
+    pub rise_m: f64,
+    /// Rise at each lift point, in the order of the topmost bags, m.
+    pub lift_rise_m: Vec<f64>,
+    /// Nothing moves; the world sleeps.
+    pub asleep: bool,
+    /// Index of the order being carried out, or the number of orders when done.
+    pub order: usize,
+}
+
+/// What the crew was told, and what came of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Said {
+    pub t_s: f64,
+    /// The order in plain words.
+    pub order: String,
+    /// Why it could not be done, or none where it was.
+    pub refused: Option<String>,
+}
+
+/// One thing that went wrong.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    pub t_s: f64,
+    pub cause: crate::scene::Cause,
+    /// The part concerned.
+    pub part: String,
+    pub place: [f64; 3],
+    /// In plain words, with its numbers.
+    pub text: String,
+    /// Numbers by name with their unit in the name, the limit among them.
+    pub values: Vec<(&'static str, f64)>,
+    /// The index of the finding it follows from, or none where it came first.
+    pub follows: Option<usize>,
+}

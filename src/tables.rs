@@ -1,0 +1,200 @@
+//! What the program takes from the world outside: timber sizes, friction, the
+//! density of air. Each value carries its unit and source, or says "assumed".
+//! Never hides a guess.
+
+use std::fmt;
+
+/// A dressed softwood section.
+///
+/// Sizes: PS 20, American Softwood Lumber Standard, dressed dry sizes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Timber {
+    pub nominal: &'static str,
+    /// Across the grain, lying, m.
+    pub width_m: f64,
+    /// Across the grain, upright, m.
+    pub height_m: f64,
+}
+
+const INCH_M: f64 = 0.0254;
+
+/// Sections a scene can name. "2x4" and "2x6" lie flat; "4x6" stands on edge.
+pub const TIMBERS: &[Timber] = &[
+    Timber { nominal: "2x4", width_m: 3.5 * INCH_M, height_m: 1.5 * INCH_M },
+    Timber { nominal: "2x6", width_m: 5.5 * INCH_M, height_m: 1.5 * INCH_M },
+    Timber { nominal: "4x4", width_m: 3.5 * INCH_M, height_m: 3.5 * INCH_M },
+    Timber { nominal: "4x6", width_m: 3.5 * INCH_M, height_m: 5.5 * INCH_M },
+    Timber { nominal: "6x6", width_m: 5.5 * INCH_M, height_m: 5.5 * INCH_M },
+];
+
+/// Density of Douglas-fir at 12 % moisture, kg/m³: 0.48 x 1.12 x 1000, specific
+/// gravity from Wood Handbook FPL-GTR-190 table 5-3a; coefficient of variation 10 %.
+pub const TIMBER_KG_M3: f64 = 538.0;
+
+/// Mass of one face of a lifting bag per area, kg/m²: reinforced rubber of about
+/// 10 mm (assumed).
+pub const BAG_FACE_KG_M2: f64 = 12.0;
+/// Thickness of one face of a lifting bag, m (assumed).
+pub const BAG_FACE_M: f64 = 0.012;
+/// Shear stiffness of an inflated bag is this share of `F / h` (assumed 0.5).
+pub const BAG_SHEAR_SHARE: f64 = 0.5;
+
+/// What a part's outside is made of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Material {
+    Timber,
+    /// The vehicle's outside: painted sheet metal.
+    Sheet,
+    Rubber,
+    /// The ground under everything.
+    Ground(Surface),
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Surface {
+    Asphalt,
+    Concrete,
+    Gravel,
+    Grass,
+}
+
+impl Surface {
+    pub const WORDS: &[(&str, Self)] = &[
+        ("asphalt", Self::Asphalt),
+        ("concrete", Self::Concrete),
+        ("gravel", Self::Gravel),
+        ("grass", Self::Grass),
+    ];
+}
+
+impl fmt::Display for Surface {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(Self::WORDS.iter().find(|(_, s)| s == self).map_or("", |(w, _)| w))
+    }
+}
+
+/// Static friction of a pair, dry and wet, with where it comes from.
+#[derive(Clone, Copy, Debug)]
+pub struct Pair {
+    pub a: Material,
+    pub b: Material,
+    pub dry: f64,
+    pub wet: f64,
+    pub source: &'static str,
+}
+
+const CTU: &str = "CTU Code (IMO/ILO/UNECE 2014), annex 7 appendix 2";
+const EU: &str = "European Best Practice Guidelines on Cargo Securing for Road Transport, 8.2";
+const ASSUMED: &str = "assumed";
+
+/// The pair table. Every pair of materials that can touch in a scene is here.
+pub fn friction_pairs(surface: Surface) -> [Pair; 9] {
+    use Material::{Ground, Rubber, Sheet, Timber};
+    let ground = Ground(surface);
+    let pair = |a, b, dry, wet, source| Pair { a, b, dry, wet, source };
+    let (timber, sheet, rubber, timber_source) = match surface {
+        Surface::Concrete => ([0.70, 0.70], [0.40, 0.30], [0.60, 0.50], CTU),
+        Surface::Asphalt => ([0.60, 0.55], [0.40, 0.30], [0.60, 0.50], ASSUMED),
+        Surface::Gravel => ([0.55, 0.50], [0.45, 0.35], [0.55, 0.50], ASSUMED),
+        Surface::Grass => ([0.50, 0.35], [0.35, 0.15], [0.50, 0.30], ASSUMED),
+    };
+    [
+        pair(Timber, Timber, 0.50, 0.45, EU),
+        pair(Timber, Sheet, 0.50, 0.40, EU),
+        pair(Timber, Rubber, 0.60, 0.50, CTU),
+        pair(Sheet, Sheet, 0.30, 0.20, CTU),
+        pair(Sheet, Rubber, 0.50, 0.30, ASSUMED),
+        pair(Rubber, Rubber, 0.60, 0.45, CTU),
+        pair(Timber, ground, timber[0], timber[1], timber_source),
+        pair(Sheet, ground, sheet[0], sheet[1], ASSUMED),
+        pair(Rubber, ground, rubber[0], rubber[1], ASSUMED),
+    ]
+}
+
+/// One figure a material, such that the geometric mean of two figures is the
+/// pair's friction as nearly as can be.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grip {
+    pub timber: f64,
+    pub sheet: f64,
+    pub rubber: f64,
+    pub ground: f64,
+    /// Largest relative error of the fit over the pair table.
+    pub worst_error: f64,
+}
+
+impl Grip {
+    /// Fits the pair table of a surface: the least squares of `ln g_a + ln g_b - 2 ln mu`,
+    /// by coordinate descent (each step solves one figure exactly; the problem is convex).
+    pub fn fit(surface: Surface, wet: bool) -> Self {
+        let index = |m: Material| match m {
+            Material::Timber => 0,
+            Material::Sheet => 1,
+            Material::Rubber => 2,
+            Material::Ground(_) => 3,
+        };
+        let rows: Vec<(usize, usize, f64)> = friction_pairs(surface)
+            .iter()
+            .map(|p| (index(p.a), index(p.b), if wet { p.wet } else { p.dry }))
+            .collect();
+        let mut log_grip = [0.5_f64.ln(); 4];
+        for _ in 0..200 {
+            for i in 0..4 {
+                // d/dx of sum (c x + other - 2 ln mu)^2 = 0, with c = 2 for a like pair.
+                let (mut top, mut bottom) = (0.0, 0.0);
+                for &(a, b, mu) in &rows {
+                    let count = f64::from(u8::from(a == i)) + f64::from(u8::from(b == i));
+                    if count > 0.0 {
+                        let other = if count == 2.0 {
+                            0.0
+                        } else if a == i {
+                            log_grip[b]
+                        } else {
+                            log_grip[a]
+                        };
+                        top += count * (2.0 * mu.ln() - other);
+                        bottom += count * count;
+                    }
+                }
+                log_grip[i] = top / bottom;
+            }
+        }
+        let grip = log_grip.map(f64::exp);
+        let worst_error = rows
+            .iter()
+            .map(|&(a, b, mu)| ((grip[a] * grip[b]).sqrt() / mu - 1.0).abs())
+            .fold(0.0, f64::max);
+        Self { timber: grip[0], sheet: grip[1], rubber: grip[2], ground: grip[3], worst_error }
+    }
+
+    pub fn of(&self, material: Material) -> f64 {
+        match material {
+            Material::Timber => self.timber,
+            Material::Sheet => self.sheet,
+            Material::Rubber => self.rubber,
+            Material::Ground(_) => self.ground,
+        }
+    }
+}
+
+/// Compressibility factor of air at 20 degC against absolute pressure in bar, from
+/// the Lemmon et al. (2000) equation of state; ideal below 100 bar to within 1.5 %.
+const AIR_Z: &[(f64, f64)] =
+    &[(0.0, 1.0), (100.0, 0.988), (150.0, 1.001), (200.0, 1.026), (250.0, 1.061), (300.0, 1.104)];
+
+/// Compressibility factor of air at 20 degC and an absolute pressure, by straight
+/// lines between the table's rows; the last slope goes on beyond it.
+pub fn air_compressibility(absolute_pa: f64) -> f64 {
+    let bar = absolute_pa / 1e5;
+    let upper = AIR_Z.iter().position(|&(p, _)| p >= bar).unwrap_or(AIR_Z.len() - 1).max(1);
+    let ((p0, z0), (p1, z1)) = (AIR_Z[upper - 1], AIR_Z[upper]);
+    z0 + (z1 - z0) * (bar - p0) / (p1 - p0)
+}
+
+/// Reference density of air for ISO 6358 conductances, kg/m³ (ISO 8778: 293.15 K,
+/// 100 kPa, 65 % humidity).
+pub const AIR_REFERENCE_KG_M3: f64 = 1.185;
+/// Specific gas constant of dry air times 293.15 K, J/kg.
+pub const AIR_RT_J_KG: f64 = 287.05 * 293.15;
+/// Critical pressure ratio `b` of a real valve (from memory, not verified: 0.2 to 0.5).
+pub const VALVE_B: f64 = 0.35;

@@ -1,0 +1,254 @@
+//! Turns text such as "48 in", "8 bar" or "1300 kg" into SI numbers, and SI
+//! numbers back into what the reader is used to. Never holds a bare number that
+//! has a unit: a quantity is text outside and SI inside.
+//!
+//! Conversion factors are exact by definition (international yard and pound,
+//! 1959; NIST Special Publication 811, appendix B) unless noted.
+
+use std::fmt;
+
+/// Standard acceleration of gravity, m/s² (exact, CGPM 1901).
+pub const GRAVITY_M_S2: f64 = 9.80665;
+/// Standard atmosphere, Pa (exact).
+pub const ATMOSPHERE_PA: f64 = 101_325.0;
+
+const INCH_M: f64 = 0.0254;
+const POUND_KG: f64 = 0.453_592_37;
+const POUND_FORCE_N: f64 = POUND_KG * GRAVITY_M_S2;
+const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
+
+/// What a quantity measures. Each dimension knows the units it may be written in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dimension {
+    Length,
+    Mass,
+    Angle,
+    Pressure,
+    Force,
+    Time,
+    Volume,
+    Inertia,
+    Stiffness,
+    /// Sonic conductance of a valve, ISO 6358: volume flow per unit of upstream pressure.
+    Conductance,
+    Fraction,
+}
+
+impl Dimension {
+    /// Unit name and the factor that turns it into SI.
+    fn table(self) -> &'static [(&'static str, f64)] {
+        const DEG: f64 = std::f64::consts::PI / 180.0;
+        match self {
+            Self::Length => {
+                &[("m", 1.0), ("mm", 1e-3), ("cm", 1e-2), ("in", INCH_M), ("ft", 12.0 * INCH_M)]
+            }
+            Self::Mass => &[("kg", 1.0), ("t", 1000.0), ("lb", POUND_KG)],
+            Self::Angle => &[("deg", DEG), ("rad", 1.0)],
+            Self::Pressure => {
+                &[("bar", 1e5), ("kPa", 1e3), ("MPa", 1e6), ("Pa", 1.0), ("psi", PSI_PA)]
+            }
+            Self::Force => &[("N", 1.0), ("kN", 1e3), ("lbf", POUND_FORCE_N)],
+            Self::Time => &[("s", 1.0), ("min", 60.0)],
+            Self::Volume => &[("L", 1e-3), ("m3", 1.0), ("ft3", 0.028_316_846_592)],
+            Self::Inertia => &[("kg m2", 1.0)],
+            Self::Stiffness => &[
+                ("N/mm", 1e3),
+                ("kN/mm", 1e6),
+                ("kN/m", 1e3),
+                ("N/m", 1.0),
+                ("lbf/in", POUND_FORCE_N / INCH_M),
+            ],
+            Self::Conductance => &[("L/(s bar)", 1e-8)],
+            Self::Fraction => &[("%", 0.01)],
+        }
+    }
+
+    /// One correct way to write it, used when an error shows the mend.
+    pub fn example(self) -> &'static str {
+        match self {
+            Self::Length => "\"24 in\" or \"600 mm\"",
+            Self::Mass => "\"1300 kg\" or \"2900 lb\"",
+            Self::Angle => "\"6 deg\"",
+            Self::Pressure => "\"8 bar\" or \"116 psi\"",
+            Self::Force => "\"5 kN\" or \"1100 lbf\"",
+            Self::Time => "\"20 s\"",
+            Self::Volume => "\"6.8 L\"",
+            Self::Inertia => "\"1800 kg m2\"",
+            Self::Stiffness => "\"60 N/mm\"",
+            Self::Conductance => "\"0.5 L/(s bar)\"",
+            Self::Fraction => "\"40 %\"",
+        }
+    }
+
+    fn units(self) -> String {
+        self.table().iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
+    }
+
+    /// The dimension in plain words.
+    pub fn noun(self) -> &'static str {
+        match self {
+            Self::Length => "a length",
+            Self::Mass => "a mass",
+            Self::Angle => "an angle",
+            Self::Pressure => "a pressure",
+            Self::Force => "a force",
+            Self::Time => "a time",
+            Self::Volume => "a volume",
+            Self::Inertia => "a moment of inertia",
+            Self::Stiffness => "a stiffness",
+            Self::Conductance => "a valve conductance",
+            Self::Fraction => "a share",
+        }
+    }
+
+    /// An SI value in this dimension's first unit, for error texts.
+    pub fn show(self, si: f64) -> String {
+        let (unit, factor) = self.table()[0];
+        let shown = si / factor;
+        // Up to six digits, without trailing zeros.
+        let text = format!("{shown:.6}");
+        let text = if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            &text
+        };
+        format!("{text} {unit}")
+    }
+}
+
+/// Reads a quantity such as `48 in` as SI. The text is a number, an optional
+/// space and a unit of `dimension`.
+///
+/// # Errors
+/// One sentence that says what is wrong and shows a correct way to write it.
+pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
+    let text = text.trim();
+    // The number ends where the first character that cannot belong to it starts;
+    // an `e` counts only when an exponent follows.
+    let bytes = text.as_bytes();
+    let mut end = 0;
+    while end < bytes.len() {
+        let part_of_number = match bytes[end] {
+            b'0'..=b'9' | b'.' => true,
+            b'+' | b'-' => end == 0 || matches!(bytes[end - 1], b'e' | b'E'),
+            b'e' | b'E' => end > 0 && matches!(bytes.get(end + 1), Some(b'0'..=b'9' | b'+' | b'-')),
+            _ => false,
+        };
+        if !part_of_number {
+            break;
+        }
+        end += 1;
+    }
+    let (number, unit) = (&text[..end], text[end..].trim());
+    let write = || format!("write {} such as {}", dimension.noun(), dimension.example());
+    let value: f64 = number
+        .parse()
+        .map_err(|_| format!("\"{text}\" does not start with a number; {}", write()))?;
+    if !value.is_finite() {
+        return Err(format!("\"{text}\" is too large to be a number; {}", write()));
+    }
+    if unit.is_empty() {
+        return Err(format!("\"{text}\" has no unit; {}", write()));
+    }
+    match dimension.table().iter().find(|(name, _)| *name == unit) {
+        Some((_, factor)) => Ok(value * factor),
+        None => Err(format!(
+            "\"{unit}\" is not a unit of {}; use one of {}",
+            dimension.noun().trim_start_matches("a ").trim_start_matches("an "),
+            dimension.units()
+        )),
+    }
+}
+
+/// The units a reader is used to.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum System {
+    #[default]
+    Si,
+    Us,
+}
+
+impl System {
+    /// Lengths of the order of a gap or a bag's height: mm or in.
+    pub fn gap(self, m: f64) -> String {
+        match self {
+            Self::Si => format!("{:.0} mm", m * 1e3),
+            Self::Us => format!("{:.2} in", m / INCH_M),
+        }
+    }
+    /// Lengths of the order of a vehicle: m or ft.
+    pub fn span(self, m: f64) -> String {
+        match self {
+            Self::Si => format!("{m:.2} m"),
+            Self::Us => format!("{:.1} ft", m / (12.0 * INCH_M)),
+        }
+    }
+    /// Forces: N below 1 kN, kN above, or lbf.
+    pub fn force(self, n: f64) -> String {
+        match self {
+            Self::Si if n.abs() < 1000.0 => format!("{n:.0} N"),
+            Self::Si => format!("{:.1} kN", n / 1e3),
+            Self::Us => format!("{:.0} lbf", n / POUND_FORCE_N),
+        }
+    }
+    /// Gauge pressures: bar or psi.
+    pub fn pressure(self, pa: f64) -> String {
+        match self {
+            Self::Si => format!("{:.2} bar", pa / 1e5),
+            Self::Us => format!("{:.0} psi", pa / PSI_PA),
+        }
+    }
+    /// Masses: kg or lb.
+    pub fn mass(self, kg: f64) -> String {
+        match self {
+            Self::Si => format!("{kg:.0} kg"),
+            Self::Us => format!("{:.0} lb", kg / POUND_KG),
+        }
+    }
+    /// Angles are degrees in both systems.
+    pub fn angle(self, rad: f64) -> String {
+        format!("{:.1} deg", rad.to_degrees())
+    }
+}
+
+impl fmt::Display for System {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Si => "si",
+            Self::Us => "us",
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    /// Held against NIST SP 811 appendix B.8: 1 in = 25.4 mm, 1 lb = 0.45359237 kg,
+    /// 1 lbf = 4.448222 N, 1 psi = 6.894757 kPa.
+    #[test]
+    fn val_units_against_nist_sp_811() {
+        for (text, dimension, si) in [
+            ("48 in", Dimension::Length, 1.2192),
+            ("8 ft", Dimension::Length, 2.4384),
+            ("1lb", Dimension::Mass, 0.453_592_37),
+            ("1 lbf", Dimension::Force, 4.448_222),
+            ("1 psi", Dimension::Pressure, 6894.757),
+            ("-6 deg", Dimension::Angle, -0.104_719_755),
+            ("1.5e2 mm", Dimension::Length, 0.15),
+            ("40 %", Dimension::Fraction, 0.4),
+        ] {
+            assert_relative_eq!(parse(text, dimension).unwrap(), si, max_relative = 1e-6);
+        }
+    }
+
+    #[test]
+    fn a_wrong_quantity_says_how_to_write_it() {
+        assert!(parse("48", Dimension::Length).unwrap_err().contains("has no unit"));
+        assert!(parse("48 kg", Dimension::Length).unwrap_err().contains("use one of m, mm"));
+        assert!(parse("NaN m", Dimension::Length).unwrap_err().contains("number"));
+        assert!(parse("1e999 m", Dimension::Length).unwrap_err().contains("too large"));
+        assert!(parse("", Dimension::Mass).is_err());
+    }
+}
