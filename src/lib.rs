@@ -7,4 +7,5 @@ pub mod scene;
 pub mod snapshot;
 pub mod tables;
 pub mod units;
+pub mod watch;
 pub mod world;

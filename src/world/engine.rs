@@ -134,11 +134,8 @@ impl Engine {
         let density = match spec.mass {
             Mass::Density(d) => d,
             Mass::Given { kg, com, inertia } => {
-                builder = builder.additional_mass_properties(MassProperties::new(
-                    com,
-                    kg as Real,
-                    inertia,
-                ));
+                builder = builder
+                    .additional_mass_properties(MassProperties::new(com, kg as Real, inertia));
                 0.0
             }
         };
