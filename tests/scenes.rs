@@ -223,6 +223,9 @@ fn a_name_that_is_not_on_the_shelf_lists_the_shelf() {
     assert!(shown.contains("has no `=`"), "{shown}");
 }
 
+/// A shipped scene, changes to it, and the path and part of the text of what is then told.
+type Case<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a str, &'a str);
+
 /// Each rule: a change to a good scene that breaks it, and what it then says where.
 #[test]
 fn each_rule_is_tripped_by_its_own_change() {
@@ -241,7 +244,7 @@ fn each_rule_is_tripped_by_its_own_change() {
     let twice = four(("left lower", "460 mm"), ("left lower", "460 mm"));
     let three = four(("left lower", "460 mm"), ("left upper", "460 mm"));
     let wide = four(("left lower", "460 mm"), ("right lower", "650 mm"));
-    let cases: &[(&str, &[(&str, &str)], &str, &str)] = &[
+    let cases: &[Case<'_>] = &[
         ("beam-lift", &[("void_fill.0.at.1", "-0.3 m")], "void_fill.bonnet right.at", "overlaps"),
         ("beam-lift", &[("stacks.left.at.1", "0.95 m")], "stacks.left.at", "B post"),
         (
