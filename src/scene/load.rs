@@ -25,6 +25,16 @@ pub enum Source {
     Builtin(String),
 }
 
+impl Source {
+    /// What to type to name it.
+    pub fn shown(&self) -> String {
+        match self {
+            Self::File(path) => path.display().to_string(),
+            Self::Builtin(name) => name.clone(),
+        }
+    }
+}
+
 /// A checked scene with the text tree it was made from.
 pub struct Loaded {
     pub scene: Scene,

@@ -188,8 +188,10 @@ pub struct Chock {
 }
 
 impl Chock {
-    /// Along X, upwards and along Z, m: a timber block (assumed).
-    pub const SIZE_M: [f64; 3] = [0.10, 0.089, 0.20];
+    /// Along X, upwards at the face that meets the vehicle, and along Z, m (assumed).
+    pub const SIZE_M: [f64; 3] = [0.30, 0.089, 0.20];
+    /// Height of its toe, at the far end, m (assumed).
+    pub const TOE_M: f64 = 0.038;
 }
 
 /// A crib that follows the load as it rises.
@@ -219,8 +221,8 @@ pub struct Bag {
 }
 
 impl Bag {
-    /// Height of an empty bag, m: its two faces and what little keeps them apart (assumed).
-    pub const FLAT_M: f64 = 2.0 * BAG_FACE_M + 0.010;
+    /// Height of an empty bag, m: its two faces.
+    pub const FLAT_M: f64 = 2.0 * BAG_FACE_M;
 }
 
 /// What a part lies on: an index into the scene's lists.

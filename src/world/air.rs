@@ -48,11 +48,6 @@ impl Cylinder {
         let absolute = (0..30).fold(ideal, |p, _| air_compressibility(p) * ideal);
         (absolute - ATMOSPHERE_PA).max(0.0)
     }
-
-    /// Mass of air, kg.
-    pub fn kg(&self) -> f64 {
-        self.kg
-    }
 }
 
 #[cfg(test)]
@@ -66,7 +61,7 @@ mod tests {
     #[test]
     fn val_a_full_cylinder_holds_real_air() {
         let cylinder = Cylinder::new(6.8e-3, 300e5);
-        assert_relative_eq!(cylinder.kg() / 1.204 * 1e3, 1827.0, max_relative = 5e-3);
+        assert_relative_eq!(cylinder.kg / 1.204 * 1e3, 1827.0, max_relative = 5e-3);
         assert_relative_eq!(cylinder.gauge_pa(), 300e5, max_relative = 1e-6);
     }
 

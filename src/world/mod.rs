@@ -140,7 +140,8 @@ impl Yard {
         let mut air_j = vec![0.0; self.bags.len()];
         let supply_gauge = self.cylinder.gauge_pa().min(self.scene.air.regulator_pa);
         for (outlet, spec) in self.outlets.iter().zip(&self.scene.air.outlets) {
-            let bag = &self.bags[outlet.to];
+            // While the vehicle settles no bag is there yet.
+            let Some(bag) = self.bags.get(outlet.to) else { continue };
             if bag.locked_out {
                 continue;
             }

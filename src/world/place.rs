@@ -9,7 +9,7 @@ use super::give::Giving;
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
-use crate::scene::{Rest, Scene, Stack};
+use crate::scene::{Bag, Chock, Rest, Scene, Stack};
 use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Grip, Material, TIMBER_KG_M3, Timber};
 use crate::units::GRAVITY_M_S2;
@@ -29,8 +29,6 @@ const SNUG_M: f64 = 0.0005;
 /// The thinnest end of a wedge, and the thickest wedge that is cut on a capture, m.
 const WEDGE_LEAST_M: f64 = 0.006;
 const WEDGE_MOST_M: f64 = 0.075;
-/// Step chock: height at its face, height at its toe, depth and width, m.
-const CHOCK_M: [f64; 4] = [0.14, 0.04, 0.40, 0.20];
 
 /// How far a capture stack has been built.
 #[derive(Clone, Debug, Default)]
@@ -305,7 +303,7 @@ impl Yard {
             Rest::Stack(i) => (scene.stacks[i].at, scene.stacks[i].height_m()),
             Rest::Bag(i) => {
                 let (at, below) = self.top_of(scene, scene.bags[i].on);
-                (at, below + 2.0 * BAG_FACE_M)
+                (at, below + Bag::FLAT_M)
             }
         }
     }
@@ -387,7 +385,8 @@ impl Yard {
     pub(super) fn set_chock(&mut self, index: usize) {
         let scene = self.scene.clone();
         let chock = &scene.chocks[index];
-        let [height, toe, depth, width] = CHOCK_M;
+        let [depth, height, width] = Chock::SIZE_M;
+        let toe = Chock::TOE_M;
         let com_x = self.engine.bodies[self.bodies[self.vehicle]].center_of_mass().x;
         let away = if chock.at[0] >= f64::from(com_x) { 1.0 } else { -1.0 };
         let face = self.face_towards(chock.at[1], away, width / 2.0, height);
