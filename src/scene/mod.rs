@@ -241,6 +241,11 @@ pub struct Wedge {
     pub size: [f64; 2],
 }
 
+impl Wedge {
+    /// The thinnest end that a wedge is cut to, m (assumed).
+    pub const LEAST_M: f64 = 0.006;
+}
+
 /// A timber through a pair of side openings, lying on bags or stacks.
 #[derive(Clone, Debug)]
 pub struct Beam {

@@ -4,7 +4,7 @@
 use super::doc::Node;
 use super::lies::{Lying, Solid};
 use super::read::Problems;
-use super::{Bag, Chock, Rest, Scene};
+use super::{Bag, Chock, Rest, Scene, Wedge};
 use crate::units::Dimension::Length;
 
 /// Overlaps below this are rounding, m.
@@ -118,12 +118,12 @@ impl Check<'_> {
             let solid = Solid::around(s.at, [s.length_m; 2], self.top(top));
             Part { list: "stacks", noun: "stack", name: &s.name, solid }
         });
-        // Void fill is packed until it touches the vehicle, so only its first layer has a height.
+        // Void fill is packed until it touches the vehicle: it needs room for thin wedges only.
         let void_fill = scene.void_fill.iter().map(|v| Part {
             list: "void_fill",
             noun: "void fill",
             name: &v.name,
-            solid: Solid::around(v.at, [v.length_m; 2], v.timber.height_m),
+            solid: Solid::around(v.at, [v.length_m; 2], Wedge::LEAST_M),
         });
         let captures = scene.captures.iter().map(|c| Part {
             list: "captures",

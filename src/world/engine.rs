@@ -7,6 +7,9 @@ use bevy_rapier3d::rapier::prelude::*;
 
 pub use bevy_rapier3d::rapier::prelude::{ImpulseJointHandle, RigidBodyHandle};
 
+/// The bit of a solver contact's index that marks it as new.
+const NEW_CONTACT: u32 = 1 << 31;
+
 /// What a body is made of, for collision and weight.
 pub struct BodySpec {
     pub position: Vector,
@@ -235,14 +238,21 @@ impl Engine {
             };
             let (Some(b1), Some(b2)) = (c1.parent(), c2.parent()) else { continue };
             for manifold in pair.solver_manifolds() {
+                // Only the points that the solver works on: the others keep an impulse
+                // of the time when they still touched.
+                let solved: Vec<_> = manifold
+                    .data
+                    .solver_contacts
+                    .iter()
+                    .filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
+                    .collect();
                 // Friction is one value a manifold, copied to each of its points; share
                 // it out by the normal forces.
-                let normal_sum: Real =
-                    manifold.contacts().iter().map(|c| c.data.warmstart_impulse).sum();
+                let normal_sum: Real = solved.iter().map(|c| c.data.warmstart_impulse).sum();
                 if normal_sum <= 0.0 {
                     continue;
                 }
-                for contact in manifold.contacts() {
+                for contact in solved {
                     let share = contact.data.warmstart_impulse / normal_sum;
                     if share <= 0.0 {
                         continue;

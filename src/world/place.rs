@@ -9,7 +9,7 @@ use super::give::Giving;
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Chock, Rest, Scene, Stack};
+use crate::scene::{Bag, Chock, Rest, Scene, Stack, Wedge};
 use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Grip, Material, TIMBER_KG_M3, Timber};
 use crate::units::GRAVITY_M_S2;
@@ -26,8 +26,7 @@ const LIMB_HALF_M: f64 = 0.012;
 const LIMB_LEAST: f64 = 0.25;
 /// A wedge is driven until this is left, m.
 const SNUG_M: f64 = 0.0005;
-/// The thinnest end of a wedge, and the thickest wedge that is cut on a capture, m.
-const WEDGE_LEAST_M: f64 = 0.006;
+/// The thickest wedge that is cut on a capture, m.
 const WEDGE_MOST_M: f64 = 0.075;
 
 /// How far a capture stack has been built.
@@ -240,7 +239,7 @@ impl Yard {
             let half = [fill.length_m / 2.0; 2];
             let foot = Footprint { at: fill.at, half, bottom_m: 0.0 };
             let space = self.clearance(foot).unwrap_or(0.0);
-            let fit = ((space - WEDGE_LEAST_M) / fill.timber.height_m).max(0.0) as usize;
+            let fit = ((space - Wedge::LEAST_M) / fill.timber.height_m).max(0.0) as usize;
             let crib = Crib { at: fill.at, timber: fill.timber, length_m: fill.length_m };
             for layer in 0..fit {
                 let bottom = layer as f64 * fill.timber.height_m;
@@ -431,7 +430,7 @@ impl Yard {
             let foot =
                 Footprint { at: spec.at, half: [spec.length_m / 2.0; 2], bottom_m: build.top_m };
             let room = self.clearance(foot).unwrap_or(0.0);
-            if build.steps_left == 0 || room < spec.step.height_m + WEDGE_LEAST_M {
+            if build.steps_left == 0 || room < spec.step.height_m + Wedge::LEAST_M {
                 break;
             }
             let kind = |layer| PartKind::CaptureTimber { capture: index, layer };
@@ -528,7 +527,7 @@ impl Yard {
         }
         let (least, most) =
             tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
-        if least < WEDGE_LEAST_M || most > most_m {
+        if least < Wedge::LEAST_M || most > most_m {
             return None;
         }
         let lower = corners.map(|[x, z]| [x, foot.bottom_m, z]);
