@@ -7,6 +7,10 @@ use bevy_rapier3d::rapier::prelude::*;
 /// Thickness of a sheet-metal panel's plate and of the roof, m (assumed; they only
 /// give the plates a body, stiffness comes from the scene).
 pub const PANEL_M: f64 = 0.016;
+/// Radius of the edges of every hull, m. Rounded hulls touch before their cores overlap;
+/// sharp ones were seen to flip a contact's direction where an edge slid along a face,
+/// which threw the whole vehicle.
+const ROUND_M: f64 = 0.0025;
 const ROOF_M: f64 = 0.04;
 const POST_M: f64 = 0.05;
 
@@ -28,9 +32,17 @@ pub fn collider(shape: &Shape) -> Option<ColliderBuilder> {
     }
 }
 
+/// A hull whose edges are rounded by [`ROUND_M`]. Its sharp core is drawn in by as much,
+/// so that it keeps its size: exactly on faces along the axes, and to a fraction of a
+/// millimetre on the sloping ones.
 fn hull(points: &[[f64; 3]]) -> Option<ColliderBuilder> {
-    let points: Vec<Vector> = points.iter().copied().map(vector).collect();
-    ColliderBuilder::convex_hull(&points)
+    let count = points.len().max(1) as f64;
+    let middle = [0, 1, 2].map(|axis| points.iter().map(|p| p[axis]).sum::<f64>() / count);
+    let core: Vec<Vector> = points
+        .iter()
+        .map(|p| vector([0, 1, 2].map(|i| p[i] - ROUND_M * (p[i] - middle[i]).signum())))
+        .collect();
+    ColliderBuilder::round_convex_hull(&core, ROUND_M as Real)
 }
 
 /// A slab between two quads that share the corner order.
