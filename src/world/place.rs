@@ -25,7 +25,7 @@ const LIMB_HALF_M: f64 = 0.012;
 /// A limb is never pressed below this share of its thickness; bone carries then.
 const LIMB_LEAST: f64 = 0.25;
 /// A wedge that follows the load is pushed in until this is left, m.
-const SNUG_M: f64 = 0.0005;
+const SNUG_M: f64 = 0.001;
 /// Void fill is driven until it bears: its wedges are this much too thick, m.
 const DRIVEN_M: f64 = -0.0005;
 /// The thickest wedge that is driven on a capture, m (assumed).
