@@ -7,4 +7,6 @@ pub mod scene;
 pub mod snapshot;
 pub mod tables;
 pub mod units;
+#[cfg(feature = "view")]
+pub mod view;
 pub mod world;

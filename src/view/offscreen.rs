@@ -1,0 +1,214 @@
+//! Draws moments of a lift off screen into PNG files, with the same drawing as the
+//! window. Needs a Vulkan driver, no display.
+
+use super::camera::{Stand, View, YardCamera, lens};
+use super::overlay::{self, Overlays};
+use super::shown::Shown;
+use super::{driver, theme};
+use crate::scene::Scene;
+use crate::snapshot::{Finding, Part, Snapshot};
+use crate::units::System;
+use bevy::app::SubApps;
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::RenderTarget;
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::render_resource::{
+    Extent3d, PollType, TextureDimension, TextureFormat, TextureUsages,
+};
+use bevy::render::renderer::RenderDevice;
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::window::ExitCondition;
+use bevy::winit::WinitPlugin;
+use bevy_egui::{
+    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext, egui,
+};
+use std::path::Path;
+use std::sync::{Arc, Mutex};
+
+/// Frames drawn before a picture is taken: the panels' fonts and the lights need some.
+const WARM_UP: usize = 3;
+/// Frames after which a picture that has not come is given up.
+const PATIENCE: usize = 40;
+
+/// A place to take pictures in.
+pub struct Studio {
+    apps: SubApps,
+    scene: Arc<Scene>,
+    camera: Entity,
+    target: Handle<Image>,
+    warm: bool,
+}
+
+/// What is written on the picture's foot.
+#[derive(Resource, Default)]
+struct Caption(String);
+
+impl Studio {
+    /// A studio for pictures of this size, px.
+    ///
+    /// # Errors
+    /// One sentence that says that there is no graphics driver, and what mends it.
+    pub fn new(width: u32, height: u32, scene: &Scene) -> Result<Self, String> {
+        let mut app = App::new();
+        app.add_plugins(
+            DefaultPlugins
+                .set(WindowPlugin {
+                    primary_window: None,
+                    exit_condition: ExitCondition::DontExit,
+                    ..default()
+                })
+                .set(RenderPlugin {
+                    render_creation: driver::find()?,
+                    // Every shader is ready in the first frame.
+                    synchronous_pipeline_compilation: true,
+                    ..default()
+                })
+                .disable::<WinitPlugin>()
+                .disable::<LogPlugin>(),
+        )
+        .add_plugins(EguiPlugin::default())
+        .init_resource::<Caption>()
+        .insert_resource(Overlays { loads: true, gaps: true, ..default() })
+        .add_systems(EguiPrimaryContextPass, letter);
+        super::drawing(&mut app);
+        app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
+
+        let size = Extent3d {
+            width: width.clamp(64, 8192),
+            height: height.clamp(64, 8192),
+            depth_or_array_layers: 1,
+        };
+        let mut target = Image::new_uninit(
+            size,
+            TextureDimension::D2,
+            TextureFormat::Rgba8UnormSrgb,
+            RenderAssetUsages::RENDER_WORLD,
+        );
+        target.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT;
+        app.finish();
+        app.cleanup();
+        let mut apps = std::mem::take(app.sub_apps_mut());
+        let world = apps.main.world_mut();
+        let target = world.resource_mut::<Assets<Image>>().add(target);
+        let camera =
+            world.spawn((lens(), RenderTarget::from(target.clone()), PrimaryEguiContext)).id();
+        Ok(Self { apps, scene: Arc::new(scene.clone()), camera, target, warm: false })
+    }
+
+    /// The units of the figures on the pictures.
+    pub fn units(&mut self, units: System) {
+        self.apps.main.world_mut().resource_mut::<Shown>().units = units;
+    }
+
+    /// Draws one moment into a PNG file.
+    ///
+    /// # Errors
+    /// One sentence when the picture could not be drawn or written.
+    pub fn shoot(
+        &mut self,
+        parts: &[Part],
+        snapshot: &Snapshot,
+        findings: &[Finding],
+        caption: &str,
+        path: &Path,
+    ) -> Result<(), String> {
+        let image = self.draw(parts, snapshot, findings, caption)?;
+        let picture =
+            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
+        picture
+            .to_rgb8()
+            .save(path)
+            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+    }
+
+    fn draw(
+        &mut self,
+        parts: &[Part],
+        snapshot: &Snapshot,
+        findings: &[Finding],
+        caption: &str,
+    ) -> Result<Image, String> {
+        let world = self.apps.main.world_mut();
+        let mut shown = world.resource_mut::<Shown>();
+        if shown.scene.is_none() {
+            shown.begin(self.scene.clone(), parts, snapshot);
+        }
+        shown.parts = parts.to_vec();
+        shown.snapshot = snapshot.clone();
+        shown.findings = findings.to_vec();
+        let stand = Stand::of(View::ThreeQuarter, &shown);
+        if let Some(mut at) = world.get_mut::<Transform>(self.camera) {
+            *at = stand.transform();
+        }
+        world.resource_mut::<Caption>().0 = caption.to_owned();
+        let frames = if self.warm { 1 } else { WARM_UP };
+        self.warm = true;
+        for _ in 0..frames {
+            self.frame();
+        }
+        let slot: Arc<Mutex<Option<Image>>> = Arc::default();
+        let filled = slot.clone();
+        self.apps.main.world_mut().spawn(Screenshot::image(self.target.clone())).observe(
+            move |captured: On<ScreenshotCaptured>| {
+                if let Ok(mut slot) = filled.lock() {
+                    *slot = Some(captured.image.clone());
+                }
+            },
+        );
+        for _ in 0..PATIENCE {
+            self.frame();
+            if let Some(image) = slot.lock().ok().and_then(|mut slot| slot.take()) {
+                return Ok(image);
+            }
+        }
+        Err("the graphics driver did not hand the picture back".into())
+    }
+
+    fn frame(&mut self) {
+        self.apps.update();
+        let device = self.apps.main.world().resource::<RenderDevice>();
+        // A lost device shows as a picture that never comes.
+        let _ = device.wgpu_device().poll(PollType::Wait { submission_index: None, timeout: None });
+    }
+}
+
+/// Overlays, and the caption on the picture's foot.
+fn letter(
+    mut contexts: EguiContexts,
+    mut dressed: Local<bool>,
+    shown: Res<Shown>,
+    caption: Res<Caption>,
+    on: Res<Overlays>,
+    camera: Single<(&Camera, &GlobalTransform), With<YardCamera>>,
+) -> Result {
+    let ctx = contexts.ctx_mut()?;
+    if !*dressed {
+        theme::apply(ctx);
+        *dressed = true;
+        // Our fonts are there from the next pass on.
+        return Ok(());
+    }
+    let rect = ctx.viewport_rect();
+    let size = (rect.height() / 42.0).clamp(9.0, 40.0);
+    let strip = 2.6 * size;
+    let yard = egui::Rect::from_min_max(rect.min, egui::pos2(rect.max.x, rect.max.y - strip));
+    let (camera, from) = *camera;
+    overlay::paint(ctx, yard, &shown, *on, camera, from, 1.0, size);
+    let painter = ctx.layer_painter(egui::LayerId::background());
+    let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
+    painter.rect_filled(foot, 0.0, theme::SLATE);
+    let mut text = caption.0.clone();
+    if text.is_empty() {
+        text = shown.scene.as_ref().map_or(String::new(), |s| s.name.clone());
+    }
+    let job = egui::text::LayoutJob {
+        wrap: egui::text::TextWrapping::truncate_at_width(rect.width() - 2.0 * size),
+        ..egui::text::LayoutJob::simple_singleline(text, theme::plain(size), theme::ON_SLATE)
+    };
+    let galley = painter.layout_job(job);
+    let at = egui::pos2(foot.min.x + size, foot.center().y - 0.5 * galley.size().y);
+    painter.galley(at, galley, theme::ON_SLATE);
+    Ok(())
+}
