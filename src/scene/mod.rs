@@ -17,7 +17,7 @@ mod vehicle;
 pub use load::{Loaded, Source, builtin_names, load, load_from, shelf_paths};
 pub use orders::{Order, Until};
 pub use read::Problem;
-pub use vehicle::{Opening, Panel, Post, Vehicle};
+pub use vehicle::{HalfWidth, Opening, Panel, Post, Profile, Vehicle};
 
 use crate::tables::{Surface, Timber};
 

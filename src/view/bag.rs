@@ -187,7 +187,7 @@ fn pillow(size: [f32; 2], height: f32, [lower, upper]: [Transform; 2]) -> Form {
     }
     rim.push(rim[0]);
     let mut form = Form::default();
-    let mut ring = |form: &mut Form, from: usize, to: usize, color: Color| {
+    let ring = |form: &mut Form, from: usize, to: usize, color: Color| {
         const STEPS: f32 = 12.0;
         let rows: Vec<Vec<Vec3>> = (from..=to)
             .map(|i| {

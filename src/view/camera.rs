@@ -6,9 +6,9 @@ use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
 use bevy_panorbit_camera::{PanOrbitCamera, PanOrbitCameraPlugin};
 
-/// A place to look from.
+/// A place to look from, the same in the window and off screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum View {
+pub enum View {
     ThreeQuarter,
     Side,
     Front,

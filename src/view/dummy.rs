@@ -30,6 +30,8 @@ fn build(
             base_color: CLOTH,
             perceptual_roughness: 0.95,
             reflectance: 0.2,
+            double_sided: true,
+            cull_mode: None,
             ..default()
         })),
         ChildOf(root.0),

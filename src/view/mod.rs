@@ -15,6 +15,7 @@ mod timber;
 mod vehicle;
 mod yard;
 
+pub use camera::View;
 pub use offscreen::Studio;
 
 use bevy::prelude::App;

@@ -14,6 +14,7 @@ use bevy::camera::RenderTarget;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
+use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{
     Extent3d, PollType, TextureDimension, TextureFormat, TextureUsages,
 };
@@ -27,8 +28,8 @@ use bevy_egui::{
 use std::path::Path;
 use std::sync::{Arc, Mutex};
 
-/// Frames drawn before a picture is taken: the panels' fonts and the lights need some.
-const WARM_UP: usize = 3;
+/// Frames drawn before the first picture is taken: the fonts need them.
+const WARM_UP: usize = 2;
 /// Frames after which a picture that has not come is given up.
 const PATIENCE: usize = 40;
 
@@ -38,6 +39,7 @@ pub struct Studio {
     scene: Arc<Scene>,
     camera: Entity,
     target: Handle<Image>,
+    view: View,
     warm: bool,
 }
 
@@ -66,6 +68,8 @@ impl Studio {
                     ..default()
                 })
                 .disable::<WinitPlugin>()
+                // A frame is drawn when it is asked for, not while the next is prepared.
+                .disable::<PipelinedRenderingPlugin>()
                 .disable::<LogPlugin>(),
         )
         .add_plugins(EguiPlugin::default())
@@ -94,12 +98,24 @@ impl Studio {
         let target = world.resource_mut::<Assets<Image>>().add(target);
         let camera =
             world.spawn((lens(), RenderTarget::from(target.clone()), PrimaryEguiContext)).id();
-        Ok(Self { apps, scene: Arc::new(scene.clone()), camera, target, warm: false })
+        Ok(Self {
+            apps,
+            scene: Arc::new(scene.clone()),
+            camera,
+            target,
+            view: View::ThreeQuarter,
+            warm: false,
+        })
     }
 
     /// The units of the figures on the pictures.
     pub fn units(&mut self, units: System) {
         self.apps.main.world_mut().resource_mut::<Shown>().units = units;
+    }
+
+    /// From where the next pictures are taken.
+    pub fn look_from(&mut self, view: View) {
+        self.view = view;
     }
 
     /// Draws one moment into a PNG file.
@@ -138,15 +154,14 @@ impl Studio {
         shown.parts = parts.to_vec();
         shown.snapshot = snapshot.clone();
         shown.findings = findings.to_vec();
-        let stand = Stand::of(View::ThreeQuarter, &shown);
-        if let Some(mut at) = world.get_mut::<Transform>(self.camera) {
-            *at = stand.transform();
-        }
+        let stand = Stand::of(self.view, &shown);
+        world.entity_mut(self.camera).insert(stand.transform());
         world.resource_mut::<Caption>().0 = caption.to_owned();
-        let frames = if self.warm { 1 } else { WARM_UP };
-        self.warm = true;
-        for _ in 0..frames {
-            self.frame();
+        if !self.warm {
+            self.warm = true;
+            for _ in 0..WARM_UP {
+                self.frame();
+            }
         }
         let slot: Arc<Mutex<Option<Image>>> = Arc::default();
         let filled = slot.clone();
@@ -159,11 +174,21 @@ impl Studio {
         );
         for _ in 0..PATIENCE {
             self.frame();
+            // Drawn once; the rest is waiting for the picture to come back.
+            self.awake(false);
             if let Some(image) = slot.lock().ok().and_then(|mut slot| slot.take()) {
+                self.awake(true);
                 return Ok(image);
             }
         }
+        self.awake(true);
         Err("the graphics driver did not hand the picture back".into())
+    }
+
+    fn awake(&mut self, on: bool) {
+        if let Some(mut camera) = self.apps.main.world_mut().get_mut::<Camera>(self.camera) {
+            camera.is_active = on;
+        }
     }
 
     fn frame(&mut self) {
@@ -181,7 +206,7 @@ fn letter(
     shown: Res<Shown>,
     caption: Res<Caption>,
     on: Res<Overlays>,
-    camera: Single<(&Camera, &GlobalTransform), With<YardCamera>>,
+    camera: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?;
     if !*dressed {
@@ -194,8 +219,10 @@ fn letter(
     let size = (rect.height() / 42.0).clamp(9.0, 40.0);
     let strip = 2.6 * size;
     let yard = egui::Rect::from_min_max(rect.min, egui::pos2(rect.max.x, rect.max.y - strip));
-    let (camera, from) = *camera;
-    overlay::paint(ctx, yard, &shown, *on, camera, from, 1.0, size);
+    let (camera, stand) = *camera;
+    // Its own place, because the global one is a frame behind.
+    let from = GlobalTransform::from(*stand);
+    overlay::paint(ctx, yard, &shown, *on, camera, &from, 1.0, size);
     let painter = ctx.layer_painter(egui::LayerId::background());
     let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
     painter.rect_filled(foot, 0.0, theme::SLATE);

@@ -6,7 +6,7 @@ use super::shown::{Shown, ground_turn, vec3};
 use super::theme;
 use crate::snapshot::{PartId, PartKind};
 use bevy::prelude::*;
-use bevy_egui::egui::{self, Align2, Color32, Pos2, Shape, Stroke, pos2};
+use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
 
 /// Which overlays are drawn.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]

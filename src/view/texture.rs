@@ -81,7 +81,7 @@ fn picture(size: [usize; 2], repeat: bool, pixel: impl Fn(usize, usize) -> [f32;
     image.data = Some(data);
     let mode = if repeat { ImageAddressMode::Repeat } else { ImageAddressMode::ClampToEdge };
     let mut sampler = ImageSamplerDescriptor::linear();
-    sampler.set_address_mode(mode).set_anisotropic_filter(8);
+    sampler.set_address_mode(mode);
     image.sampler = ImageSampler::Descriptor(sampler);
     image
 }
@@ -94,8 +94,8 @@ fn mix(a: [f32; 3], b: [f32; 3], t: f32) -> [f32; 3] {
 pub(super) fn wood() -> Image {
     const W: usize = 1024;
     const H: usize = 512;
-    let early = [0.86, 0.71, 0.50];
-    let late = [0.66, 0.47, 0.28];
+    let early = [0.84, 0.72, 0.54];
+    let late = [0.64, 0.48, 0.32];
     let split = (H as f32 * SIDE_SHARE) as usize;
     picture([W, H], false, |x, y| {
         let fibre = noise(x as f32 / 14.0, y as f32 * 1.0, 4096, 3) - 0.5;

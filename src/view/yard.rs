@@ -31,7 +31,7 @@ pub(super) fn plugin(app: &mut App) {
     app.insert_resource(ClearColor(HORIZON))
         .insert_resource(GlobalAmbientLight {
             color: Color::srgb(0.84, 0.91, 1.0),
-            brightness: 650.0,
+            brightness: 480.0,
             ..default()
         })
         .insert_resource(DirectionalLightShadowMap { size: 2048 })
@@ -59,7 +59,7 @@ fn light_up(
     commands.spawn((
         DirectionalLight {
             color: Color::srgb(1.0, 0.965, 0.90),
-            illuminance: 8500.0,
+            illuminance: 6000.0,
             shadow_maps_enabled: true,
             shadow_normal_bias: 0.9,
             ..default()
@@ -89,7 +89,7 @@ fn light_up(
     let mut sky = Form::default();
     sky.grid(&rows);
     sky.paint_by(|p| {
-        let t = (p.y / 90.0).clamp(0.0, 1.0).powf(0.6);
+        let t = (p.y / 90.0).clamp(0.0, 1.0);
         low * (1.0 - t) + high * t
     });
     commands.spawn((
@@ -167,7 +167,7 @@ fn paint_field(
     let count = FIELD_M.map(|reach| (reach / step_m).floor() as i32);
     let reach = count.map(|n| n as f32 * step_m);
     let (mut lines, mut figures) = (Form::default(), Form::default());
-    let mut stroke = |form: &mut Form, a: Vec2, b: Vec2, width: f32| {
+    let stroke = |form: &mut Form, a: Vec2, b: Vec2, width: f32| {
         let side = (b - a).perp().normalize_or_zero() * width / 2.0;
         let at = |p: Vec2| Vec3::new(p.x, PAINT_M, p.y);
         // Clockwise in x, z is upwards in the ground frame.
@@ -191,7 +191,7 @@ fn paint_field(
         let z = i as f32 * step_m;
         stroke(&mut lines, Vec2::new(-reach[0], z), Vec2::new(reach[0], z), 0.014);
     }
-    for (form, alpha) in [(lines, 0.42), (figures, 0.85)] {
+    for (form, alpha) in [(lines, 0.34), (figures, 0.8)] {
         commands.spawn((
             Mesh3d(meshes.add(form.build())),
             MeshMaterial3d(materials.add(StandardMaterial {
