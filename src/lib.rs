@@ -1,6 +1,8 @@
 //! Inchwise: the lift of an overturned vehicle off a trapped casualty, rehearsed in
 //! 3D with true forces. It trains judgement; it never says that a real lift is safe.
 
+pub mod cli;
+pub mod debrief;
 pub mod lift;
 pub mod membrane;
 pub mod scene;
@@ -9,4 +11,5 @@ pub mod tables;
 pub mod units;
 #[cfg(feature = "view")]
 pub mod view;
+pub mod watch;
 pub mod world;

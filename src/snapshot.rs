@@ -72,6 +72,33 @@ pub struct Pose {
     pub turn: [f32; 4],
 }
 
+impl Pose {
+    /// A direction of the part's frame, in the ground frame.
+    pub fn turned(&self, v: [f64; 3]) -> [f64; 3] {
+        let [x, y, z, w] = self.turn.map(f64::from);
+        // v + 2 q x (q x v + w v), for a unit quaternion.
+        let cross = |a: [f64; 3], b: [f64; 3]| {
+            [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+        };
+        let q = [x, y, z];
+        let inner = cross(q, v);
+        let inner = [0, 1, 2].map(|i| inner[i] + w * v[i]);
+        let outer = cross(q, inner);
+        [0, 1, 2].map(|i| v[i] + 2.0 * outer[i])
+    }
+
+    /// A point of the ground frame, in the part's frame.
+    pub fn local(&self, point: [f64; 3]) -> [f64; 3] {
+        let [x, y, z, w] = self.turn;
+        let back = Self { position: [0.0; 3], turn: [-x, -y, -z, w] };
+        back.turned([0, 1, 2].map(|i| point[i] - f64::from(self.position[i])))
+    }
+
+    pub fn at(&self) -> [f64; 3] {
+        self.position.map(f64::from)
+    }
+}
+
 /// A force that one part puts on another at a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Load {
@@ -203,7 +230,10 @@ pub struct Said {
 /// One thing that went wrong.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
+    /// When its limit was passed.
     pub t_s: f64,
+    /// When it began to go wrong: findings are put in the order of cause by this.
+    pub began_s: f64,
     pub cause: crate::scene::Cause,
     /// The part concerned.
     pub part: String,

@@ -7,6 +7,7 @@
 
 use ron::value::RawValue;
 use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
 use std::rc::Rc;
@@ -75,15 +76,15 @@ impl Value {
 /// # Errors
 /// The first place where the text is not RON, with what was expected there.
 pub fn parse(file: &Rc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
-    let locate = |offset: usize| {
-        let before = &text[..offset];
-        Place::File {
-            file: file.clone(),
-            line: 1 + before.matches('\n').count(),
-            column: 1 + before.chars().rev().take_while(|&c| c != '\n').count(),
-        }
-    };
+    // Offsets of the line starts, so that a large file is not counted through anew for
+    // each of its values.
+    let starts: Vec<usize> =
+        std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
     let at = |line: usize, column: usize| Place::File { file: file.clone(), line, column };
+    let locate = |offset: usize| {
+        let line = starts.partition_point(|&start| start <= offset);
+        at(line, 1 + text[starts[line - 1]..offset].chars().count())
+    };
     let raw: &RawValue = ron::from_str(text).map_err(|e| {
         let here = at(e.span.start.line, e.span.start.col);
         (here, e.code.to_string())
@@ -123,9 +124,10 @@ fn build(
         ),
         Shallow::Table(items) => {
             let mut table: Vec<(String, Node)> = Vec::new();
+            let mut seen = BTreeSet::new();
             for (key, raw) in items {
                 let node = build(raw, text, locate)?;
-                if table.iter().any(|(k, _)| *k == key) {
+                if !seen.insert(key.clone()) {
                     return Err((node.place, format!("the field `{key}` is given twice")));
                 }
                 table.push((key, node));
@@ -212,22 +214,49 @@ impl Node {
         }
     }
 
-    /// One step down a path: a field of a table, or a list's item by its `name`
-    /// or by its index from 0.
-    fn step(&mut self, part: &str) -> Option<&mut Node> {
+    /// A field of a table, to be changed.
+    pub fn get_mut(&mut self, key: &str) -> Option<&mut Node> {
         match &mut self.value {
-            Value::Table(fields) => {
-                fields.iter_mut().find(|(k, _)| k == part).map(|(_, node)| node)
-            }
+            Value::Table(fields) => fields.iter_mut().find(|(k, _)| k == key).map(|(_, n)| n),
+            _ => None,
+        }
+    }
+
+    /// Where one step of a path leads, among a table's fields or a list's items: a
+    /// field by its name, an item by its `name` or by its index from 0.
+    fn index(&self, part: &str) -> Option<usize> {
+        match &self.value {
+            Value::Table(fields) => fields.iter().position(|(k, _)| k == part),
             Value::List(items) => {
                 let named = items.iter().position(|item| {
-                    matches!(item.get("name"), Some(Node { value: Value::Text(t), .. }) if t == part)
+                    matches!(item.get("name"), Some(Node { value: Value::Text(t), .. }) if t.trim() == part)
                 });
-                let index = named.or_else(|| part.parse().ok())?;
-                items.get_mut(index)
+                named.or_else(|| part.parse().ok()).filter(|&i| i < items.len())
             }
             _ => None,
         }
+    }
+
+    fn step(&mut self, part: &str) -> Option<&mut Node> {
+        let index = self.index(part)?;
+        match &mut self.value {
+            Value::Table(fields) => Some(&mut fields[index].1),
+            Value::List(items) => Some(&mut items[index]),
+            _ => None,
+        }
+    }
+
+    /// Where the value at the end of a path was written, or as far as the path goes.
+    pub fn place_of(&self, path: &[&str]) -> &Place {
+        let mut here = self;
+        for part in path {
+            here = match (&here.value, here.index(part)) {
+                (Value::Table(fields), Some(i)) => &fields[i].1,
+                (Value::List(items), Some(i)) => &items[i],
+                _ => break,
+            };
+        }
+        &here.place
     }
 
     /// Replaces the value at a dotted path, or adds the last field of it.

@@ -1,26 +1,318 @@
-//! Finds, reads and checks scene files, on disk or among the shipped ones.
-use super::doc::Node;
-use super::{Problem, Scene};
-use std::path::PathBuf;
+//! Finds, reads and checks scene files, on disk or among the shipped ones, and
+//! applies changes given as `--set PATH=VALUE`.
+
+use super::doc::{self, Node, Place, Value};
+use super::read::{Problem, Problems};
+use super::{Scene, build, rules};
+use include_dir::{Dir, include_dir};
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+use std::rc::Rc;
+
+/// The scenes that travel inside the program.
+static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
+/// Where scenes are looked for first.
+const SCENES: &str = "scenes";
+const VEHICLES: &str = "vehicles";
+/// No scene needs more than a few kilobytes.
+const LARGEST_BYTES: u64 = 1 << 20;
+
 /// Where a scene comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Source {
     File(PathBuf),
     Builtin(String),
 }
+
+impl Source {
+    /// What to type to name it.
+    pub fn shown(&self) -> String {
+        match self {
+            Self::File(path) => path.display().to_string(),
+            Self::Builtin(name) => name.clone(),
+        }
+    }
+}
+
 /// A checked scene with the text tree it was made from.
 pub struct Loaded {
     pub scene: Scene,
     pub doc: Node,
 }
-pub fn load(_name: &str, _sets: &[String]) -> Result<Loaded, Vec<Problem>> {
-    unimplemented!()
+
+/// Reads and checks a scene by its path or by its name on the shelf.
+///
+/// # Errors
+/// Everything that is wrong with it, in the order of files and lines.
+pub fn load(name: &str, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
+    load_from(&find(name)?, sets)
 }
-pub fn load_from(_source: &Source, _sets: &[String]) -> Result<Loaded, Vec<Problem>> {
-    unimplemented!()
+
+/// Reads and checks a scene.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_from(source: &Source, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
+    let (doc, mut problems) = read_doc(source, sets)?;
+    match scene_from_doc(&doc) {
+        Ok(scene) if problems.is_empty() => Ok(Loaded { scene, doc }),
+        Ok(_) => Err(problems),
+        Err(more) => {
+            problems.extend(more);
+            Err(sorted(problems))
+        }
+    }
 }
+
+/// The tree of a scene with its vehicle and changes in place, to be edited further.
+///
+/// # Errors
+/// What cannot be read, or a change that leads nowhere.
+pub fn doc_of(name: &str, sets: &[String]) -> Result<Node, Vec<Problem>> {
+    let (doc, problems) = read_doc(&find(name)?, sets)?;
+    if problems.is_empty() { Ok(doc) } else { Err(problems) }
+}
+
+/// Checks a tree whose vehicle is in place.
+///
+/// # Errors
+/// Everything that is wrong with it, in the order of files and lines.
+pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
+    let problems = Problems::default();
+    let scene = build::scene(doc, &problems);
+    if let Some(scene) = &scene {
+        rules::check(scene, doc, &problems);
+    }
+    let problems = problems.into_vec();
+    match scene {
+        Some(scene) if problems.is_empty() => Ok(scene),
+        _ => Err(sorted(problems)),
+    }
+}
+
+/// Names of the shipped scenes.
 pub fn builtin_names() -> Vec<String> {
-    Vec::new()
+    let mut names: Vec<String> = SHIPPED.files().filter_map(|f| scene_name(f.path())).collect();
+    names.sort();
+    names
 }
+
+/// The scenes on the shelf: those in `./scenes` where that folder exists, else the
+/// shipped ones. By group, then name; what cannot be read comes last.
 pub fn shelf_paths() -> Vec<Source> {
-    Vec::new()
+    let sources: Vec<Source> = match fs::read_dir(SCENES) {
+        Ok(entries) => entries
+            .filter_map(|entry| Some(entry.ok()?.path()))
+            .filter(|path| scene_name(path).is_some())
+            .map(Source::File)
+            .collect(),
+        Err(_) => builtin_names().into_iter().map(Source::Builtin).collect(),
+    };
+    let mut keyed: Vec<_> = sources
+        .into_iter()
+        .map(|source| {
+            let doc = read_doc(&source, &[]).ok().map(|(doc, _)| doc);
+            let text = |key: &str| match &doc.as_ref()?.get(key)?.value {
+                Value::Text(text) => Some(text.clone()),
+                _ => None,
+            };
+            let key = (doc.is_none(), text("group"), text("name"), source_path(&source));
+            (key, source)
+        })
+        .collect();
+    keyed.sort_by(|(a, _), (b, _)| a.cmp(b));
+    keyed.into_iter().map(|(_, source)| source).collect()
+}
+
+/// The name of a scene file without its ending, or none for another kind of file.
+fn scene_name(path: &Path) -> Option<String> {
+    let is_scene = path.extension().is_some_and(|e| e == "ron");
+    is_scene.then(|| path.file_stem().map(|name| name.to_string_lossy().into_owned()))?
+}
+
+/// How a source is named in problems.
+fn source_path(source: &Source) -> PathBuf {
+    match source {
+        Source::File(path) => path.clone(),
+        Source::Builtin(name) => PathBuf::from(format!("shipped scenes/{name}.ron")),
+    }
+}
+
+fn problem(place: Place, path: &str, text: impl Into<String>) -> Vec<Problem> {
+    vec![Problem { place, path: path.to_owned(), text: text.into() }]
+}
+
+fn start_of(path: &Path) -> Place {
+    Place::File { file: Rc::new(path.to_owned()), line: 1, column: 1 }
+}
+
+/// In the order in which one would mend them: by file and line, then the changes.
+fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
+    problems.sort_by(|a, b| {
+        let key = |p: &Problem| match &p.place {
+            Place::File { file, line, column } => (0, file.as_path().to_owned(), *line, *column),
+            Place::Set(text) => (1, PathBuf::from(&**text), 0, 0),
+        };
+        key(a).cmp(&key(b))
+    });
+    problems
+}
+
+/// A path is taken as it is; a bare name is looked up in `./scenes`, then among the
+/// shipped scenes.
+fn find(name: &str) -> Result<Source, Vec<Problem>> {
+    let path = Path::new(name);
+    let bare = path.components().count() == 1 && path.extension().is_none_or(|e| e != "ron");
+    if !bare || path.is_file() {
+        return Ok(Source::File(path.to_owned()));
+    }
+    let here = Path::new(SCENES).join(format!("{name}.ron"));
+    if here.exists() {
+        return Ok(Source::File(here));
+    }
+    if SHIPPED.get_file(format!("{name}.ron")).is_some() {
+        return Ok(Source::Builtin(name.to_owned()));
+    }
+    let mut known: Vec<String> = shelf_paths()
+        .iter()
+        .filter_map(|source| scene_name(&source_path(source)))
+        .chain(builtin_names())
+        .collect();
+    known.sort();
+    known.dedup();
+    Err(problem(
+        start_of(path),
+        "",
+        format!(
+            "there is no scene of this name; give the path of a file, or one of {}",
+            known.join(", ")
+        ),
+    ))
+}
+
+/// The tree of a scene with its vehicle and changes in place, and the changes that
+/// could not be made.
+fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Vec<Problem>> {
+    let (path, text) = match source {
+        Source::File(path) => (path.clone(), read_text(path)?),
+        Source::Builtin(name) => (source_path(source), shipped(&format!("{name}.ron"))?),
+    };
+    let mut doc = parse(&path, &text)?;
+    let mut problems = Vec::new();
+    // Which vehicle it is must be known before a field of that vehicle can be changed.
+    let (vehicle_sets, other_sets): (Vec<_>, Vec<_>) =
+        sets.iter().partition(|set| set.split('=').next().is_some_and(|p| p.trim() == "vehicle"));
+    vehicle_sets.into_iter().for_each(|set| apply(&mut doc, set, &mut problems));
+    splice_vehicle(&mut doc, source)?;
+    other_sets.into_iter().for_each(|set| apply(&mut doc, set, &mut problems));
+    Ok((doc, problems))
+}
+
+fn apply(doc: &mut Node, set: &str, problems: &mut Vec<Problem>) {
+    let whole: Rc<str> = set.into();
+    let Some((path, value)) = set.split_once('=') else {
+        problems.extend(problem(
+            Place::Set(whole),
+            "",
+            "has no `=`; write PATH=VALUE such as stacks.left.layers=5",
+        ));
+        return;
+    };
+    let node = doc::parse_set_value(value, &whole);
+    if let Err(text) = doc.set(path.trim(), node) {
+        problems.extend(problem(Place::Set(whole), path.trim(), text));
+    }
+}
+
+/// Puts the vehicle's own file in the place of its name.
+fn splice_vehicle(doc: &mut Node, source: &Source) -> Result<(), Vec<Problem>> {
+    let Some(Node { value: Value::Text(name), place }) = doc.get("vehicle") else { return Ok(()) };
+    let complain = |text: String| problem(place.clone(), "vehicle", text);
+    let file = format!("{}.ron", name.trim());
+    if Path::new(&file).components().count() != 1 {
+        return Err(complain("needs the name of a vehicle, not a path; write \"saloon\"".into()));
+    }
+    let beside = match source {
+        Source::File(path) => path.parent().map(|folder| folder.join(VEHICLES).join(&file)),
+        Source::Builtin(_) => None,
+    };
+    let here = Path::new(SCENES).join(VEHICLES).join(&file);
+    let on_disk = beside.into_iter().chain([here]).find(|path| path.exists());
+    let (path, text) = match on_disk {
+        Some(path) => {
+            let text = read_text(&path)?;
+            (path, text)
+        }
+        None => {
+            let inside = format!("{VEHICLES}/{file}");
+            let text = shipped(&inside).map_err(|_| {
+                complain(format!(
+                    "there is no vehicle \"{}\" in the folder `{VEHICLES}` beside the scene; put \
+                     {file} there, or choose from {}",
+                    name.trim(),
+                    shipped_vehicles().join(", ")
+                ))
+            })?;
+            (PathBuf::from(format!("shipped scenes/{inside}")), text)
+        }
+    };
+    let vehicle = parse(&path, &text)?;
+    if let Some(named) = doc.get_mut("vehicle") {
+        *named = vehicle;
+    }
+    Ok(())
+}
+
+fn shipped_vehicles() -> Vec<String> {
+    SHIPPED
+        .get_dir(VEHICLES)
+        .into_iter()
+        .flat_map(Dir::files)
+        .filter_map(|f| scene_name(f.path()))
+        .collect()
+}
+
+fn shipped(path: &str) -> Result<String, Vec<Problem>> {
+    let file = SHIPPED.get_file(path).and_then(include_dir::File::contents_utf8);
+    file.map(str::to_owned).ok_or_else(|| {
+        let known = builtin_names().join(", ");
+        problem(start_of(Path::new(path)), "", format!("is not shipped; choose from {known}"))
+    })
+}
+
+fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
+    doc::parse(&Rc::new(path.to_owned()), text).map_err(|(place, text)| {
+        problem(place, "", format!("cannot be read from here on: {text}; mend the text there"))
+    })
+}
+
+/// Reads a file, which may be anything its user happens to name.
+fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
+    let fail = |text: String| problem(start_of(path), "", text);
+    let about = fs::metadata(path)
+        .map_err(|e| fail(format!("cannot be opened ({e}); check the path and the rights")))?;
+    if about.is_dir() {
+        return Err(fail("is a folder; give the path of a scene file in it".into()));
+    }
+    if !about.is_file() {
+        return Err(fail("is not a plain file; give the path of a scene file".into()));
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(path)
+        .and_then(|file| file.take(LARGEST_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(|e| fail(format!("cannot be read ({e}); check the path and the rights")))?;
+    if bytes.len() as u64 > LARGEST_BYTES {
+        return Err(fail("is larger than 1 MiB, which no scene needs; give a scene file".into()));
+    }
+    String::from_utf8(bytes).map_err(|e| {
+        let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
+        let line = 1 + good.iter().filter(|&&b| b == b'\n').count();
+        let column = 1 + good.iter().rev().take_while(|&&b| b != b'\n').count();
+        problem(
+            Place::File { file: Rc::new(path.to_owned()), line, column },
+            "",
+            "is not text in UTF-8 from here on; save the scene as UTF-8 text",
+        )
+    })
 }

@@ -4,22 +4,27 @@
 //!
 //! Space: the ground frame. X runs along the vehicle towards its nose, Y up off
 //! the ground, Z to the vehicle's left as it lies on its roof. The origin lies on
-//! the ground under the middle of the wheelbase. SI units, radians.
+//! the ground under that point of the roof which is above the middle of the wheelbase
+//! when the vehicle stands on its wheels. SI units, radians.
 
 mod build;
 pub mod doc;
+mod lies;
 mod load;
 mod orders;
 pub mod read;
 mod rules;
 mod vehicle;
 
-pub use load::{Loaded, Source, builtin_names, load, load_from, shelf_paths};
+pub use lies::Lying;
+pub use load::{
+    Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
+};
 pub use orders::{Order, Until};
 pub use read::Problem;
-pub use vehicle::{HalfWidth, Opening, Panel, Post, Profile, Vehicle};
+pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
 
-use crate::tables::{Surface, Timber};
+use crate::tables::{BAG_FACE_M, Surface, Timber};
 
 /// One lift, ready to be worked out or played.
 #[derive(Clone, Debug)]
@@ -169,7 +174,8 @@ pub struct VoidFill {
     pub length_m: f64,
 }
 
-/// A step chock set against the vehicle, on the ground.
+/// A chock set against the vehicle, on the ground. It reaches away from the vehicle's
+/// middle along X: forwards at the nose, rearwards at the tail.
 #[derive(Clone, Debug)]
 pub struct Chock {
     pub name: String,
@@ -179,6 +185,13 @@ pub struct Chock {
     pub staked: bool,
     /// Set before the lift; otherwise the order `set_chocks` sets it.
     pub set: bool,
+}
+
+impl Chock {
+    /// Along X, upwards at the face that meets the vehicle, and along Z, m (assumed).
+    pub const SIZE_M: [f64; 3] = [0.30, 0.089, 0.20];
+    /// Height of its toe, at the far end, m (assumed).
+    pub const TOE_M: f64 = 0.038;
 }
 
 /// A crib that follows the load as it rises.
@@ -207,6 +220,11 @@ pub struct Bag {
     pub working_pa: f64,
 }
 
+impl Bag {
+    /// Height of an empty bag, m: its two faces.
+    pub const FLAT_M: f64 = 2.0 * BAG_FACE_M;
+}
+
 /// What a part lies on: an index into the scene's lists.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Rest {
@@ -221,6 +239,11 @@ pub struct Wedge {
     pub on: usize,
     /// Size along X and Z, m.
     pub size: [f64; 2],
+}
+
+impl Wedge {
+    /// The thinnest end that a wedge is cut to, m (assumed).
+    pub const LEAST_M: f64 = 0.006;
 }
 
 /// A timber through a pair of side openings, lying on bags or stacks.

@@ -44,11 +44,12 @@ impl Problems {
     }
 }
 
-/// A value with the place it was written, for rules that look across fields.
-#[derive(Clone, Debug)]
-pub struct Spot {
-    pub place: Place,
-    pub path: String,
+/// All of some items, or none where one could not be read. Unlike collecting into
+/// an `Option`, it goes on past the first failure, so that every item reports its
+/// problems.
+pub fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
+    let read: Vec<Option<T>> = items.into_iter().collect();
+    read.into_iter().collect()
 }
 
 /// Reads the fields of one table. Call [`Fields::end`] last: it reports the fields
@@ -89,18 +90,6 @@ impl<'a> Fields<'a> {
     pub fn complain(&self, key: &str, text: impl Into<String>) {
         let place = self.node.get(key).map_or(&self.node.place, |n| &n.place);
         self.problem(place, key, text);
-    }
-
-    /// Where a field stands.
-    pub fn spot(&self, key: &str) -> Spot {
-        Spot {
-            place: self.node.get(key).map_or(&self.node.place, |n| &n.place).clone(),
-            path: self.below(key),
-        }
-    }
-
-    pub fn problems(&self) -> &'a Problems {
-        self.problems
     }
 
     /// Whether the field is there at all.
@@ -194,6 +183,23 @@ impl<'a> Fields<'a> {
     /// Two lengths `("x", "z")` on the ground, m.
     pub fn pair(&self, key: &'static str, limits: RangeInclusive<f64>) -> Option<[f64; 2]> {
         let node = self.required(key, "[\"0.4 m\", \"1.1 m\"]")?;
+        self.pair_of(key, node, limits)
+    }
+
+    /// Two lengths that fall back to `default` where they are not given, m.
+    pub fn pair_or(
+        &self,
+        key: &'static str,
+        limits: RangeInclusive<f64>,
+        default: [f64; 2],
+    ) -> Option<[f64; 2]> {
+        match self.optional(key) {
+            Some(node) => self.pair_of(key, node, limits),
+            None => Some(default),
+        }
+    }
+
+    fn pair_of(&self, key: &str, node: &Node, limits: RangeInclusive<f64>) -> Option<[f64; 2]> {
         let Value::List(items) = &node.value else {
             self.problem(
                 &node.place,
@@ -211,6 +217,36 @@ impl<'a> Fields<'a> {
         };
         let (a, b) = (read(0, a), read(1, b));
         Some([a?, b?])
+    }
+
+    /// A list of lengths, m; an absent list is empty.
+    pub fn lengths(
+        &self,
+        key: &'static str,
+        most: usize,
+        limits: RangeInclusive<f64>,
+    ) -> Option<Vec<f64>> {
+        let Some(node) = self.optional(key) else { return Some(Vec::new()) };
+        match &node.value {
+            Value::List(items) if items.len() <= most => {
+                all(items.iter().enumerate().map(|(i, item)| {
+                    let key = format!("{key}.{i}");
+                    self.quantity_of(&key, item, Dimension::Length, limits.clone())
+                }))
+            }
+            other => {
+                let found = match other {
+                    Value::List(items) => format!("{} of them", items.len()),
+                    other => other.noun(),
+                };
+                self.problem(
+                    &node.place,
+                    key,
+                    format!("needs a list of at most {most} lengths [\"38 mm\"], not {found}"),
+                );
+                None
+            }
+        }
     }
 
     /// A whole number within `limits`.
@@ -329,11 +365,10 @@ impl<'a> Fields<'a> {
     pub fn names(&self, key: &'static str) -> Option<Vec<String>> {
         let node = self.required(key, "[\"...\"]")?;
         match &node.value {
-            Value::List(items) if !items.is_empty() => items
+            Value::List(items) if !items.is_empty() => all(items
                 .iter()
                 .enumerate()
-                .map(|(i, item)| self.text_of(&format!("{key}.{i}"), item))
-                .collect(),
+                .map(|(i, item)| self.text_of(&format!("{key}.{i}"), item))),
             Value::Text(_) => self.text_of(key, node).map(|t| vec![t]),
             other => {
                 self.problem(

@@ -1,1 +1,535 @@
+//! What must hold across the fields of a scene: one function a rule. A rule adds a
+//! problem at the field that mends it, with the numbers.
 
+use super::doc::Node;
+use super::lies::{Lying, Solid};
+use super::read::Problems;
+use super::{Bag, Chock, Rest, Scene, Wedge};
+use crate::units::Dimension::Length;
+
+/// Overlaps below this are rounding, m.
+const SLACK_M: f64 = 1e-3;
+/// A limb pressed below this share of its thickness counts as crushed, not trapped.
+const CRUSHED_SHARE: f64 = 0.40;
+
+const RULES: &[fn(&Check<'_>)] = &[
+    parts_stand_apart,
+    parts_stand_clear_of_the_vehicle,
+    packing_has_the_vehicle_above_it,
+    limbs_lie_under_the_vehicle,
+    limbs_have_room,
+    supports_carry_one_bag,
+    at_most_two_bags_in_a_stack,
+    bags_lie_within_their_stack,
+    bags_have_something_to_lift,
+    wedges_lie_on_top_bags,
+    wedges_lie_within_their_bag,
+    bags_have_one_hose,
+    beam_rests_on_tops,
+    beam_rests_level,
+    beam_reaches_over_its_supports,
+    beam_passes_its_openings,
+];
+
+/// Runs every rule.
+pub(super) fn check(scene: &Scene, doc: &Node, problems: &Problems) {
+    // A vehicle that does not lie still was reported when it was read.
+    let Some(lying) = Lying::new(&scene.vehicle) else { return };
+    let check = Check { scene, doc, problems, lying };
+    RULES.iter().for_each(|rule| rule(&check));
+}
+
+struct Check<'a> {
+    scene: &'a Scene,
+    doc: &'a Node,
+    problems: &'a Problems,
+    lying: Lying<'a>,
+}
+
+/// Something that stands on the ground, with the list and the name it stands under.
+struct Part<'a> {
+    list: &'static str,
+    noun: &'static str,
+    name: &'a str,
+    solid: Solid,
+}
+
+/// A length as problems show it: whole millimetres.
+fn mm(m: f64) -> String {
+    format!("{:.0} mm", m * 1e3)
+}
+
+impl Check<'_> {
+    fn complain(&self, path: &[&str], text: String) {
+        self.problems.add(self.doc.place_of(path), &path.join("."), text);
+    }
+
+    /// The bag that lies on a support.
+    fn bag_on(&self, support: Rest) -> Option<usize> {
+        self.scene.bags.iter().position(|bag| bag.on == support)
+    }
+
+    fn carries_beam(&self, support: Rest) -> bool {
+        self.scene.beam.as_ref().is_some_and(|beam| beam.rests_on.contains(&support))
+    }
+
+    fn name(&self, support: Rest) -> &str {
+        match support {
+            Rest::Stack(i) => &self.scene.stacks[i].name,
+            Rest::Bag(i) => &self.scene.bags[i].name,
+        }
+    }
+
+    /// Height of a support's top while the bags are empty, m.
+    fn top(&self, support: Rest) -> f64 {
+        match support {
+            Rest::Stack(i) => self.scene.stacks[i].height_m(),
+            Rest::Bag(i) => self.top(self.scene.bags[i].on) + Bag::FLAT_M,
+        }
+    }
+
+    /// The stack under a support, and how many bags lie between.
+    fn stack_under(&self, support: Rest) -> (usize, usize) {
+        match support {
+            Rest::Stack(i) => (i, 0),
+            Rest::Bag(i) => {
+                let (stack, bags) = self.stack_under(self.scene.bags[i].on);
+                (stack, bags + 1)
+            }
+        }
+    }
+
+    /// Size along X and Z of a support's top, m.
+    fn size(&self, support: Rest) -> [f64; 2] {
+        match support {
+            Rest::Stack(i) => [self.scene.stacks[i].length_m; 2],
+            Rest::Bag(i) => self.scene.bags[i].size,
+        }
+    }
+
+    /// Everything that stands on the ground, bags counted to the stack they lie on.
+    fn parts(&self) -> Vec<Part<'_>> {
+        let scene = self.scene;
+        let stacks = scene.stacks.iter().enumerate().map(|(i, s)| {
+            let mut top = Rest::Stack(i);
+            while let Some(bag) = self.bag_on(top) {
+                top = Rest::Bag(bag);
+            }
+            let solid = Solid::around(s.at, [s.length_m; 2], self.top(top));
+            Part { list: "stacks", noun: "stack", name: &s.name, solid }
+        });
+        // Void fill is packed until it touches the vehicle: it needs room for thin wedges only.
+        let void_fill = scene.void_fill.iter().map(|v| Part {
+            list: "void_fill",
+            noun: "void fill",
+            name: &v.name,
+            solid: Solid::around(v.at, [v.length_m; 2], Wedge::LEAST_M),
+        });
+        let captures = scene.captures.iter().map(|c| Part {
+            list: "captures",
+            noun: "capture",
+            name: &c.name,
+            solid: Solid::around(c.at, [c.length_m; 2], c.layers as f64 * c.timber.height_m),
+        });
+        let chocks = scene.chocks.iter().map(|c| {
+            let [run, height, width] = Chock::SIZE_M;
+            let middle = [c.at[0] + run / 2.0 * c.at[0].signum(), c.at[1]];
+            let solid = Solid::around(middle, [run, width], height);
+            Part { list: "chocks", noun: "chock", name: &c.name, solid }
+        });
+        stacks.chain(void_fill).chain(captures).chain(chocks).collect()
+    }
+}
+
+/// Nothing on the ground stands in another part or on a limb.
+fn parts_stand_apart(c: &Check<'_>) {
+    let parts = c.parts();
+    let limbs: Vec<Part<'_>> = c
+        .scene
+        .limbs
+        .iter()
+        .map(|l| Part {
+            list: "casualty",
+            noun: "limb",
+            name: &l.name,
+            solid: Solid::around(l.at, l.size, l.thickness_m),
+        })
+        .collect();
+    for (i, part) in parts.iter().enumerate() {
+        for other in limbs.iter().chain(&parts[..i]) {
+            let [x, z] = part.solid.overlap(&other.solid);
+            if x > SLACK_M && z > SLACK_M {
+                c.complain(
+                    &[part.list, part.name, "at"],
+                    format!(
+                        "overlaps the {} \"{}\" by {} along the vehicle and {} across it; move \
+                         one of them by the smaller of the two",
+                        other.noun,
+                        other.name,
+                        mm(x),
+                        mm(z)
+                    ),
+                );
+            }
+        }
+    }
+}
+
+/// No part stands higher than the room under the vehicle above it.
+fn parts_stand_clear_of_the_vehicle(c: &Check<'_>) {
+    for part in c.parts() {
+        if let Some(clash) = c.lying.clash(&part.solid) {
+            c.complain(
+                &[part.list, part.name, "at"],
+                format!(
+                    "the {} stands {} high but the vehicle's {} is {} above the ground there; \
+                     move it or make it lower",
+                    part.noun,
+                    mm(part.solid.top),
+                    clash.part,
+                    mm(clash.height_m)
+                ),
+            );
+        }
+    }
+}
+
+/// Void fill and captures stand under the vehicle, or they would hold nothing.
+fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
+    let void_fill = c.scene.void_fill.iter().map(|v| ("void_fill", &v.name, v.at));
+    let captures = c.scene.captures.iter().map(|v| ("captures", &v.name, v.at));
+    for (list, name, at) in void_fill.chain(captures) {
+        if c.lying.underside(at).is_none() {
+            c.complain(
+                &[list, name, "at"],
+                format!(
+                    "no part of the vehicle is above x {}, z {}; move it under the vehicle",
+                    Length.show(at[0]),
+                    Length.show(at[1])
+                ),
+            );
+        }
+    }
+}
+
+/// A trapped limb lies under body or roof.
+fn limbs_lie_under_the_vehicle(c: &Check<'_>) {
+    for limb in &c.scene.limbs {
+        if c.lying.underside(limb.at).is_none() {
+            c.complain(
+                &["casualty", &limb.name, "at"],
+                format!(
+                    "no part of the vehicle is above x {}, z {}, so nothing traps it; move it \
+                     under the vehicle",
+                    Length.show(limb.at[0]),
+                    Length.show(limb.at[1])
+                ),
+            );
+        }
+    }
+}
+
+/// A limb is trapped, not crushed: the room left for it is a fair share of its thickness.
+fn limbs_have_room(c: &Check<'_>) {
+    for limb in &c.scene.limbs {
+        let solid = Solid::around(limb.at, limb.size, limb.thickness_m);
+        let least = CRUSHED_SHARE * limb.thickness_m;
+        if let Some(above) = c.lying.underside_over(&solid)
+            && above.height_m < least
+        {
+            c.complain(
+                &["casualty", &limb.name, "at"],
+                format!(
+                    "the vehicle's {} leaves {} for a limb {} thick, less than {:.0} % of it \
+                     ({}); move the limb to where there is more room",
+                    above.part,
+                    mm(above.height_m.max(0.0)),
+                    mm(limb.thickness_m),
+                    CRUSHED_SHARE * 100.0,
+                    mm(least)
+                ),
+            );
+        }
+    }
+}
+
+/// Two bags do not lie side by side on one support.
+fn supports_carry_one_bag(c: &Check<'_>) {
+    for (i, bag) in c.scene.bags.iter().enumerate() {
+        if let Some(first) = c.scene.bags[..i].iter().find(|b| b.on == bag.on) {
+            c.complain(
+                &["bags", &bag.name, "on"],
+                format!(
+                    "\"{}\" carries the bag \"{}\" already; put this one on \"{}\" or on another \
+                     stack",
+                    c.name(bag.on),
+                    first.name,
+                    first.name
+                ),
+            );
+        }
+    }
+}
+
+/// Bags are stacked two high at most, as their makers allow.
+fn at_most_two_bags_in_a_stack(c: &Check<'_>) {
+    for (i, bag) in c.scene.bags.iter().enumerate() {
+        let (stack, bags) = c.stack_under(Rest::Bag(i));
+        if bags > 2 {
+            c.complain(
+                &["bags", &bag.name, "on"],
+                format!(
+                    "is bag {bags} on the stack \"{}\"; at most 2 may lie on each other, so add \
+                     a layer to the stack instead",
+                    c.scene.stacks[stack].name
+                ),
+            );
+        }
+    }
+}
+
+/// No bag is larger than the stack under it.
+fn bags_lie_within_their_stack(c: &Check<'_>) {
+    for (i, bag) in c.scene.bags.iter().enumerate() {
+        let stack = &c.scene.stacks[c.stack_under(Rest::Bag(i)).0];
+        let side = bag.size[0].max(bag.size[1]);
+        if side > stack.length_m + SLACK_M {
+            c.complain(
+                &["bags", &bag.name, "size"],
+                format!(
+                    "{} is larger than the stack \"{}\" under it, {} wide; take a smaller bag or \
+                     longer timbers",
+                    mm(side),
+                    stack.name,
+                    mm(stack.length_m)
+                ),
+            );
+        }
+    }
+}
+
+/// A bag with nothing on it has the vehicle above it.
+fn bags_have_something_to_lift(c: &Check<'_>) {
+    for (i, bag) in c.scene.bags.iter().enumerate() {
+        let here = Rest::Bag(i);
+        let at = c.scene.stacks[c.stack_under(here).0].at;
+        if c.bag_on(here).is_none() && !c.carries_beam(here) && c.lying.underside(at).is_none() {
+            c.complain(
+                &["bags", &bag.name, "on"],
+                format!(
+                    "nothing lies on it, and the vehicle is not above x {}, z {}; move its stack \
+                     under the vehicle or rest the beam on it",
+                    Length.show(at[0]),
+                    Length.show(at[1])
+                ),
+            );
+        }
+    }
+}
+
+/// A wedge is cut to the vehicle, so nothing but the vehicle may bear on it.
+fn wedges_lie_on_top_bags(c: &Check<'_>) {
+    for (i, wedge) in c.scene.wedges.iter().enumerate() {
+        let bag = Rest::Bag(wedge.on);
+        let taken = if let Some(upper) = c.bag_on(bag) {
+            format!("carries the bag \"{}\"", c.scene.bags[upper].name)
+        } else if c.carries_beam(bag) {
+            "carries the beam".to_owned()
+        } else if let Some(first) = c.scene.wedges[..i].iter().find(|w| w.on == wedge.on) {
+            format!("carries the wedge \"{}\"", first.name)
+        } else {
+            continue;
+        };
+        c.complain(
+            &["wedges", &wedge.name, "on"],
+            format!(
+                "\"{}\" {taken}, but a wedge lies between one top bag and the vehicle; put it on \
+                 the top bag or leave it out",
+                c.name(bag)
+            ),
+        );
+    }
+}
+
+/// No wedge is larger than the bag under it.
+fn wedges_lie_within_their_bag(c: &Check<'_>) {
+    for wedge in &c.scene.wedges {
+        let bag = &c.scene.bags[wedge.on];
+        if (0..2).any(|k| wedge.size[k] > bag.size[k] + SLACK_M) {
+            c.complain(
+                &["wedges", &wedge.name, "size"],
+                format!(
+                    "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
+                     smaller",
+                    mm(wedge.size[0]),
+                    mm(wedge.size[1]),
+                    bag.name,
+                    mm(bag.size[0]),
+                    mm(bag.size[1])
+                ),
+            );
+        }
+    }
+}
+
+/// No bag has two hoses at once.
+fn bags_have_one_hose(c: &Check<'_>) {
+    let outlets = &c.scene.air.outlets;
+    for (i, outlet) in outlets.iter().enumerate() {
+        if let Some(first) = outlets[..i].iter().find(|o| o.to == outlet.to) {
+            c.complain(
+                &["air", "outlets", &outlet.name, "to"],
+                format!(
+                    "the bag \"{}\" has the hose of \"{}\" already; send this one to another bag",
+                    c.scene.bags[outlet.to].name, first.name
+                ),
+            );
+        }
+    }
+}
+
+/// The beam lies on the top of what it rests on, with nothing between.
+fn beam_rests_on_tops(c: &Check<'_>) {
+    let Some(beam) = &c.scene.beam else { return };
+    for &support in &beam.rests_on {
+        if let Some(bag) = c.bag_on(support) {
+            c.complain(
+                &["beam", "rests_on"],
+                format!(
+                    "the bag \"{}\" lies on \"{}\", so the beam cannot rest there; name the \
+                     topmost bag",
+                    c.scene.bags[bag].name,
+                    c.name(support)
+                ),
+            );
+        }
+    }
+}
+
+/// The tops that carry the beam are equally high before the lift.
+fn beam_rests_level(c: &Check<'_>) {
+    /// What a shim makes good, m.
+    const SHIM_M: f64 = 0.015;
+    let Some(beam) = &c.scene.beam else { return };
+    let Some(&first) = beam.rests_on.first() else { return };
+    for &support in &beam.rests_on {
+        let step = c.top(support) - c.top(first);
+        if step.abs() > SHIM_M {
+            c.complain(
+                &["beam", "rests_on"],
+                format!(
+                    "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
+                     equally high with layers or pads",
+                    c.name(first),
+                    mm(c.top(first)),
+                    c.name(support),
+                    mm(c.top(support)),
+                    mm(SHIM_M)
+                ),
+            );
+        }
+    }
+}
+
+/// The beam sticks out of the body on both sides and lies over all it rests on.
+fn beam_reaches_over_its_supports(c: &Check<'_>) {
+    let Some(beam) = &c.scene.beam else { return };
+    let half = beam.length_m / 2.0;
+    let ends = [beam.at[1] - half, beam.at[1] + half];
+    let body = c.scene.vehicle.half_width.body;
+    if ends[0] > -body || ends[1] < body {
+        c.complain(
+            &["beam", "length"],
+            format!(
+                "reaches from z {} to {}, but the body from {} to {}; take a longer beam or \
+                 centre it",
+                Length.show(ends[0]),
+                Length.show(ends[1]),
+                Length.show(-body),
+                Length.show(body)
+            ),
+        );
+    }
+    for &support in &beam.rests_on {
+        let at = c.scene.stacks[c.stack_under(support).0].at;
+        if !(ends[0]..=ends[1]).contains(&at[1]) {
+            c.complain(
+                &["beam", "length"],
+                format!(
+                    "reaches from z {} to {}, short of the middle of \"{}\" at z {}; take a \
+                     longer beam or move the stack in",
+                    Length.show(ends[0]),
+                    Length.show(ends[1]),
+                    c.name(support),
+                    Length.show(at[1])
+                ),
+            );
+        }
+        let room = (c.size(support)[0] - beam.timber.width_m) / 2.0;
+        let off = (at[0] - beam.at[0]).abs();
+        if off > room {
+            c.complain(
+                &["beam", "at"],
+                format!(
+                    "passes {} from the middle of \"{}\", which has room for {}; put the beam at \
+                     x {}",
+                    mm(off),
+                    c.name(support),
+                    mm(room.max(0.0)),
+                    Length.show(at[0])
+                ),
+            );
+        }
+    }
+}
+
+/// The beam passes each opening it goes through: between its posts, the roof and the belt line.
+fn beam_passes_its_openings(c: &Check<'_>) {
+    let Some(beam) = &c.scene.beam else { return };
+    let Some(&first) = beam.rests_on.first() else { return };
+    let bottom = c.top(first);
+    let height = [bottom, bottom + beam.timber.height_m];
+    let half = beam.timber.width_m / 2.0;
+    let x = [beam.at[0] - half, beam.at[0] + half];
+    for name in &beam.through {
+        let opening = c.scene.vehicle.openings.iter().find(|o| o.name == *name);
+        let Some(opening) = opening else { continue };
+        let [front, rear] = opening.posts.map(|i| &c.scene.vehicle.posts[i]);
+        let limits =
+            height.map(|y| [c.lying.post_span(rear, y)[1], c.lying.post_span(front, y)[0]]);
+        let free = [limits[0][0].max(limits[1][0]), limits[0][1].min(limits[1][1])];
+        if x[0] < free[0] || x[1] > free[1] {
+            c.complain(
+                &["beam", "at"],
+                format!(
+                    "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
+                     move the beam between its posts",
+                    Length.show(x[0]),
+                    Length.show(x[1]),
+                    Length.show(free[0]),
+                    Length.show(free[1])
+                ),
+            );
+        }
+    }
+    let Some([roof, belt]) = c.lying.opening_heights(x) else {
+        c.complain(
+            &["beam", "at"],
+            format!("the roof does not pass under x {}; move the beam", Length.show(beam.at[0])),
+        );
+        return;
+    };
+    if height[0] < roof || height[1] > belt {
+        c.complain(
+            &["beam", "rests_on"],
+            format!(
+                "the beam would lie from {} to {} above the ground, but it passes between the \
+                 roof at {} and the belt line at {}; change the stacks' layers or pads",
+                mm(height[0]),
+                mm(height[1]),
+                mm(roof),
+                mm(belt)
+            ),
+        );
+    }
+}

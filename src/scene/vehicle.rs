@@ -5,7 +5,7 @@
 //! Y up from the ground it drives on, Z to its right. On its roof it is turned by
 //! half a turn about X, so that its left side points to +Z of the ground frame.
 
-use super::read::Fields;
+use super::read::{Fields, all};
 use crate::units::Dimension::{Force, Inertia, Length, Mass, Stiffness};
 
 /// A point of the side profile, m: x forwards, y up.
@@ -214,72 +214,63 @@ impl Vehicle {
             Some((radius?, [front?, rear?]))
         });
         let posts = read_posts(f);
-        let openings = f
-            .list("openings")
-            .into_iter()
-            .map(|g| {
-                let name = g.text("name");
-                let between = g.names("between").and_then(|names| {
-                    let found: Option<Vec<usize>> = names
-                        .iter()
-                        .map(|n| {
-                            let at = posts.as_ref()?.iter().position(|p| p.name == *n);
-                            if at.is_none() {
-                                g.complain("between", format!("there is no post \"{n}\""));
-                            }
-                            at
-                        })
-                        .collect();
-                    match found?.as_slice() {
-                        [a, b] => Some([*a, *b]),
-                        _ => {
-                            g.complain(
-                                "between",
-                                "needs the two posts it lies between, front first",
-                            );
-                            None
-                        }
+        let openings = all(f.list("openings").into_iter().map(|g| {
+            let name = g.text("name");
+            let between = g.names("between").and_then(|names| {
+                let found = all(names.iter().map(|n| {
+                    let posts = posts.as_ref()?;
+                    let at = posts.iter().position(|p| p.name == *n);
+                    if at.is_none() {
+                        let known: Vec<_> = posts.iter().map(|p| p.name.as_str()).collect();
+                        g.complain(
+                            "between",
+                            format!("there is no post \"{n}\"; choose from {}", known.join(", ")),
+                        );
                     }
-                });
-                g.end();
-                Some(Opening { name: name?, posts: between? })
-            })
-            .collect::<Option<Vec<_>>>();
-        let panels = f
-            .list("panels")
-            .into_iter()
-            .map(|g| {
-                let name = g.text("name");
-                let x = g.pair("x", -4.0..=4.0);
-                let half_width_m = g.quantity("half_width", Length, 0.1..=1.5);
-                let stiffness_n_m = g.quantity("stiffness", Stiffness, 5e3..=5e6);
-                let plateau_n = g.quantity("plateau", Force, 100.0..=1e6);
-                let depth_m = g.quantity("depth", Length, 0.005..=0.3);
-                g.end();
-                let x = x?;
-                if let Some(p) = profile
-                    && !(p.deck_rear[0] <= x[1] && x[1] + 0.05 <= x[0] && x[0] <= p.nose[0])
-                {
-                    g.complain(
-                        "x",
-                        format!(
-                            "must run from its front edge back to its rear edge, at least 50 mm, \
-                             between {} m and {} m",
-                            p.nose[0], p.deck_rear[0]
-                        ),
-                    );
-                    return None;
+                    at
+                }));
+                match found?.as_slice() {
+                    [a, b] => Some([*a, *b]),
+                    _ => {
+                        g.complain("between", "needs the two posts it lies between, front first");
+                        None
+                    }
                 }
-                Some(Panel {
-                    name: name?,
-                    x,
-                    half_width_m: half_width_m?,
-                    stiffness_n_m: stiffness_n_m?,
-                    plateau_n: plateau_n?,
-                    depth_m: depth_m?,
-                })
+            });
+            g.end();
+            Some(Opening { name: name?, posts: between? })
+        }));
+        let panels = all(f.list("panels").into_iter().map(|g| {
+            let name = g.text("name");
+            let x = g.pair("x", -4.0..=4.0);
+            let half_width_m = g.quantity("half_width", Length, 0.1..=1.5);
+            let stiffness_n_m = g.quantity("stiffness", Stiffness, 5e3..=5e6);
+            let plateau_n = g.quantity("plateau", Force, 100.0..=1e6);
+            let depth_m = g.quantity("depth", Length, 0.005..=0.3);
+            g.end();
+            let x = x?;
+            if let Some(p) = profile
+                && !(p.deck_rear[0] <= x[1] && x[1] + 0.05 <= x[0] && x[0] <= p.nose[0])
+            {
+                g.complain(
+                    "x",
+                    format!(
+                        "must run from its front edge back to its rear edge, at least 50 mm, \
+                             between {} m and {} m",
+                        p.nose[0], p.deck_rear[0]
+                    ),
+                );
+                return None;
+            }
+            Some(Panel {
+                name: name?,
+                x,
+                half_width_m: half_width_m?,
+                stiffness_n_m: stiffness_n_m?,
+                plateau_n: plateau_n?,
+                depth_m: depth_m?,
             })
-            .collect::<Option<Vec<_>>>();
+        }));
         f.end();
         let (wheel_radius_m, wheel_x_m) = wheels?;
         let vehicle = Self {
@@ -319,9 +310,8 @@ impl Vehicle {
                 let turn = (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]);
                 if turn >= 0.0 {
                     break;
-                } else {
-                    hull.pop()
-                };
+                }
+                hull.pop();
             }
             hull.push(p);
         }
@@ -333,12 +323,13 @@ impl Vehicle {
             let t =
                 ((com[0] - rear[0]) * along[0] + (com[1] - rear[1]) * along[1]) / (length * length);
             (0.0..=1.0).contains(&t).then(|| {
-                // The rear point is the higher one where the nose hangs down.
+                // Where the front point stands lower on the upright vehicle, the nose has
+                // further to fall once it is turned over: nose down.
                 let pitch_rad = (-along[1]).atan2(along[0]);
-                let flat = Lie { pitch_rad: -pitch_rad, origin: [0.0; 2] };
-                let reach = flat.ground([0.0, self.profile.upper_y(0.0)]);
-                let down = flat.ground(rear);
-                Lie { pitch_rad: -pitch_rad, origin: [-reach[0], -down[1]] }
+                let turned = Lie { pitch_rad, origin: [0.0; 2] };
+                let roof = turned.ground([0.0, self.profile.upper_y(0.0)]);
+                let down = turned.ground(rear);
+                Lie { pitch_rad, origin: [-roof[0], -down[1]] }
             })
         })
     }
@@ -367,21 +358,55 @@ fn check_profile(f: &Fields<'_>, p: Profile) -> bool {
 }
 
 fn read_posts(f: &Fields<'_>) -> Option<Vec<Post>> {
-    let posts = f
-        .list("posts")
-        .into_iter()
-        .map(|g| {
-            let name = g.text("name");
-            let belt_x = g.quantity("belt", Length, -4.0..=4.0);
-            let roof_x = g.quantity("roof", Length, -4.0..=4.0);
-            let width_m = g.quantity("width", Length, 0.02..=0.5);
-            g.end();
-            Some(Post { name: name?, belt_x: belt_x?, roof_x: roof_x?, width_m: width_m? })
-        })
-        .collect::<Option<Vec<_>>>()?;
+    let posts = all(f.list("posts").into_iter().map(|g| {
+        let name = g.text("name");
+        let belt_x = g.quantity("belt", Length, -4.0..=4.0);
+        let roof_x = g.quantity("roof", Length, -4.0..=4.0);
+        let width_m = g.quantity("width", Length, 0.02..=0.5);
+        g.end();
+        Some(Post { name: name?, belt_x: belt_x?, roof_x: roof_x?, width_m: width_m? })
+    }))?;
     if posts.len() < 2 {
         f.complain("posts", "at least two posts hold the roof; write them front first");
         return None;
     }
     Some(posts)
+}
+
+#[cfg(test)]
+mod tests {
+    use approx::assert_relative_eq;
+
+    /// The shipped saloon by hand. Turned over, its hull's edge from nose (2.15, 0.84) to
+    /// header (0.15, 1.43) carries it: its centre of mass (0.25, 0.54) projects onto that
+    /// edge at 0.1667 of its length from the header. Pitch is atan(0.59 / 2.00) = 16.436
+    /// deg, nose down; with cos = 0.95914 and sin = 0.28295 the nose lands at
+    /// 2.15 cos - 0.84 sin + 1.42727 sin = 2.2283 m, the tail's edge (-2.20, 1.00) stands
+    /// (0.15 + 2.20) sin + (1.43 - 1.00) cos = 1.0774 m high.
+    #[test]
+    fn val_the_saloon_lies_on_nose_and_header() {
+        let vehicle = crate::scene::load("beam-lift", &[]).unwrap().scene.vehicle;
+        let lie = vehicle.lie().unwrap();
+        assert_relative_eq!(lie.pitch_rad.to_degrees(), 16.436, epsilon = 1e-3);
+        let p = vehicle.profile;
+        let [nose, header, tail] = [p.nose, p.header, p.deck_rear].map(|point| lie.ground(point));
+        assert_relative_eq!(nose[0], 2.2283, epsilon = 1e-3);
+        assert_relative_eq!(nose[1], 0.0, epsilon = 1e-12);
+        assert_relative_eq!(header[1], 0.0, epsilon = 1e-12);
+        assert_relative_eq!(tail[1], 1.0774, epsilon = 1e-3);
+        assert_relative_eq!(lie.ground([0.0, p.upper_y(0.0)])[0], 0.0, epsilon = 1e-12);
+    }
+
+    /// No point of the outline lies under the ground, wherever the weight is.
+    #[test]
+    fn no_point_lies_under_the_ground() {
+        let mut vehicle = crate::scene::load("beam-lift", &[]).unwrap().scene.vehicle;
+        for step in -15..=15 {
+            vehicle.com_m[0] = f64::from(step) * 0.1;
+            let Some(lie) = vehicle.lie() else { continue };
+            for point in vehicle.profile.upper() {
+                assert!(lie.ground(point)[1] > -1e-9, "{} at {}", point[0], vehicle.com_m[0]);
+            }
+        }
+    }
 }

@@ -1,13 +1,173 @@
 //! Turns a scene and orders into bodies, joints and steps. The only module that
-//! names bevy_rapier3d. Never draws.
+//! names bevy_rapier3d. Never draws, and never looks at a scene's name or at what
+//! its author expects.
+//!
+//! See [`Yard`].
+
+mod air;
+mod bag;
+mod crew;
+pub mod engine;
+mod give;
+mod measure;
+mod place;
+mod shapes;
+pub mod solver;
+
+pub use bag::GasBag;
+pub use crew::Crew;
+
 use crate::scene::Scene;
-use crate::snapshot::{Part, Snapshot};
+use crate::snapshot::{OutletState, Part, PartId, Snapshot};
+use air::Cylinder;
+use engine::{Engine, RigidBodyHandle};
+use give::Giving;
 use std::sync::Arc;
-/// One tick of simulated time, s.
+
+/// One tick of simulated time, s: the grain of orders, watch and pictures.
 pub const TICK_S: f64 = 1.0 / 60.0;
+const STEPS_PER_TICK: usize = 2;
+/// The vehicle, and later the set-up, get at most this long to come to rest, s.
+const SETTLE_AT_MOST_S: f64 = 8.0;
+
+/// Conductance of a burst hose against that of its open valve (assumed: the whole
+/// bore of the hose).
+const BURST_CONDUCTANCE: f64 = 3.0;
+
+/// The place of the lift: every body, the air, and what was measured last.
 #[derive(Clone)]
 pub struct Yard {
     pub scene: Arc<Scene>,
     pub parts: Vec<Part>,
     pub snapshot: Snapshot,
+    engine: Engine,
+    /// The body of each part; shims share the beam's.
+    bodies: Vec<RigidBodyHandle>,
+    ground: RigidBodyHandle,
+    grip: crate::tables::Grip,
+    vehicle: PartId,
+    panels: Vec<Giving>,
+    limbs: Vec<Giving>,
+    bags: Vec<GasBag>,
+    outlets: Vec<Outlet>,
+    cylinder: Cylinder,
+    captures: Vec<place::CaptureBuild>,
+    chocks_set: Vec<bool>,
+    start: Option<measure::Start>,
+    ticks: u64,
+    slip: [f64; 2],
+}
+
+#[derive(Clone)]
+struct Outlet {
+    /// Bag at the end of its hose.
+    to: usize,
+    /// Above 0 filling, below 0 letting out; a share of the open valve.
+    opening: f64,
+    burst: bool,
+}
+
+impl Yard {
+    /// Lays the vehicle down, lets it settle, places the set-up and lets that settle.
+    /// The first snapshot is at t = 0.
+    pub fn new(scene: Arc<Scene>) -> Self {
+        let mut yard = Self::with_vehicle(scene);
+        yard.settle();
+        yard.place_set_up();
+        yard.settle();
+        yard.begin();
+        yard
+    }
+
+    fn settle(&mut self) {
+        let most = (SETTLE_AT_MOST_S / TICK_S) as usize;
+        for _ in 0..most {
+            self.step();
+            if self.engine.asleep() {
+                break;
+            }
+        }
+    }
+
+    /// Forgets the settling: from here on travel and rise are measured.
+    fn begin(&mut self) {
+        self.ticks = 0;
+        self.slip = [0.0; 2];
+        self.start = None;
+        let first = self.measure();
+        self.start = Some(measure::Start::of(self, &first));
+        self.snapshot = self.measure();
+    }
+
+    /// One tick of [`TICK_S`].
+    pub fn tick(&mut self) {
+        self.faults();
+        self.step();
+        self.ticks += 1;
+        self.snapshot = self.measure();
+    }
+
+    /// The engine has lost a body to a number that is none.
+    pub fn broken(&self) -> bool {
+        self.engine.broken()
+    }
+
+    pub fn t_s(&self) -> f64 {
+        self.ticks as f64 * TICK_S
+    }
+
+    fn faults(&mut self) {
+        let t_s = self.t_s();
+        for fault in &self.scene.faults {
+            if t_s >= fault.at_s {
+                self.outlets[fault.hose].burst = true;
+            }
+        }
+    }
+
+    fn step(&mut self) {
+        for _ in 0..STEPS_PER_TICK {
+            self.move_air();
+            for giving in self.panels.iter_mut().chain(&mut self.limbs) {
+                giving.advance(&mut self.engine);
+            }
+            self.engine.step();
+        }
+    }
+
+    /// Lets air through each hose for one step, then lays the bags' motors.
+    fn move_air(&mut self) {
+        let mut air_j = vec![0.0; self.bags.len()];
+        let supply_gauge = self.cylinder.gauge_pa().min(self.scene.air.regulator_pa);
+        for (outlet, spec) in self.outlets.iter().zip(&self.scene.air.outlets) {
+            // While the vehicle settles no bag is there yet.
+            let Some(bag) = self.bags.get(outlet.to) else { continue };
+            if bag.locked_out {
+                continue;
+            }
+            let atmosphere = crate::units::ATMOSPHERE_PA;
+            let flow = |conductance, from, to| air::mass_flow(conductance, from, to);
+            if outlet.burst {
+                let open = BURST_CONDUCTANCE * spec.conductance;
+                let out = GasBag::air_of_flow_j(flow(open, bag.absolute_pa(), atmosphere));
+                air_j[outlet.to] -= out.min(bag.spare_air_j());
+            } else if outlet.opening > 0.0 {
+                let open = outlet.opening * spec.conductance;
+                let kg = flow(open, supply_gauge + atmosphere, bag.absolute_pa()) * solver::STEP_S;
+                let kg = self.cylinder.take(kg);
+                air_j[outlet.to] += kg * crate::tables::AIR_RT_J_KG;
+            } else if outlet.opening < 0.0 {
+                let open = -outlet.opening * spec.conductance;
+                let out = GasBag::air_of_flow_j(flow(open, bag.absolute_pa(), atmosphere));
+                air_j[outlet.to] -= out.min(bag.spare_air_j());
+            }
+        }
+        for (bag, air_j) in self.bags.iter_mut().zip(air_j) {
+            bag.advance(&mut self.engine, air_j);
+        }
+    }
+
+    fn outlet_states(&self) -> Vec<OutletState> {
+        self.outlets.iter().map(|o| OutletState { opening: o.opening, burst: o.burst }).collect()
+    }
 }

@@ -1,0 +1,347 @@
+//! The command line: turns arguments into one of the program's jobs and its outcome
+//! into an exit code.
+
+use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
+use crate::scene::{self, Loaded, Outcome, Problem, Source};
+use crate::units::System;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use indicatif::{ProgressBar, ProgressStyle};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::sync::Arc;
+
+/// The lift met its aims.
+const MET: u8 = 0;
+/// Our fault, or the machine's: a file that cannot be written, no graphics driver.
+const OUR_FAULT: u8 = 1;
+/// A scene or a command line that cannot be used.
+const BAD_INPUT: u8 = 2;
+/// The lift did not meet its aims.
+const NOT_MET: u8 = 3;
+
+/// Rehearse the lift of an overturned vehicle off a trapped casualty, with true forces.
+#[derive(Parser)]
+#[command(name = "inchwise", version, about, after_help = CAUTION)]
+struct Cli {
+    #[command(subcommand)]
+    command: Option<Command>,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Open the window on a scene
+    Open {
+        scene: String,
+        #[command(flatten)]
+        common: Common,
+    },
+    /// Play a scene's own orders without a window and print the debrief
+    Run {
+        scene: String,
+        #[command(flatten)]
+        common: Common,
+        /// Write the debrief as JSON
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+        /// Write the time history as CSV
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
+        /// Draw pictures along the lift into a folder
+        #[arg(long, value_name = "DIR")]
+        pictures: Option<PathBuf>,
+        /// Print nothing but problems
+        #[arg(long)]
+        quiet: bool,
+    },
+    /// Read and check scene files
+    Check {
+        #[arg(required = true)]
+        scenes: Vec<String>,
+        #[command(flatten)]
+        common: Common,
+    },
+    /// List every scene: what it teaches and what is expected to happen
+    Shelf,
+    /// Draw pictures along a lift, off screen
+    Film {
+        scene: String,
+        /// Folder for the pictures
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+        /// Simulated time between two pictures, such as "2 s"
+        #[arg(long, default_value = "2 s")]
+        every: String,
+        #[command(flatten)]
+        common: Common,
+    },
+}
+
+#[derive(Args)]
+struct Common {
+    /// Change a field of the scene; may be given again. Lists by name or index
+    #[arg(long = "set", value_name = "PATH=VALUE")]
+    sets: Vec<String>,
+    /// Units of what is shown
+    #[arg(long, value_enum, default_value_t = Units::Si)]
+    units: Units,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum Units {
+    Si,
+    Us,
+}
+
+impl From<Units> for System {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Si => Self::Si,
+            Units::Us => Self::Us,
+        }
+    }
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    // clap ends the process itself on a wrong command line, with exit code 2.
+    let code = match Cli::parse().command {
+        None => shelf_window(),
+        Some(Command::Open { scene, common }) => open(&scene, &common),
+        Some(Command::Run { scene, common, json, csv, pictures, quiet }) => {
+            let wanted = Wanted { json, csv, pictures, quiet };
+            run(&scene, &common, &wanted)
+        }
+        Some(Command::Check { scenes, common }) => check(&scenes, &common),
+        Some(Command::Shelf) => shelf(),
+        Some(Command::Film { scene, out, every, common }) => film(&scene, &out, &every, &common),
+    };
+    ExitCode::from(code)
+}
+
+/// What `run` is to write besides the text.
+struct Wanted {
+    json: Option<PathBuf>,
+    csv: Option<PathBuf>,
+    pictures: Option<PathBuf>,
+    quiet: bool,
+}
+
+fn complain(problems: &[Problem]) -> u8 {
+    for problem in problems {
+        eprintln!("{problem}");
+    }
+    let noun = if problems.len() == 1 { "problem" } else { "problems" };
+    eprintln!("{} {noun}; nothing was run", problems.len());
+    BAD_INPUT
+}
+
+fn load(name: &str, common: &Common) -> Result<Loaded, u8> {
+    scene::load(name, &common.sets).map_err(|problems| complain(&problems))
+}
+
+/// Plays a scene with a progress bar on stderr where that is a terminal.
+fn play(loaded: Loaded, units: System, keep: Keep) -> Debrief {
+    let scene = Arc::new(loaded.scene);
+    let bar = ProgressBar::new(scene.orders.len() as u64);
+    if let Ok(style) = ProgressStyle::with_template("{msg} [{bar:30}] order {pos} of {len}") {
+        bar.set_style(style);
+    }
+    let debrief = debrief::play(scene, units, keep, &mut |t_s, orders| {
+        bar.set_position(orders as u64);
+        bar.set_message(format!("{t_s:.0} s simulated"));
+    });
+    bar.finish_and_clear();
+    debrief
+}
+
+fn verdict(debrief: &Debrief) -> u8 {
+    match (debrief.broken, debrief.outcome) {
+        (true, _) => OUR_FAULT,
+        (_, Outcome::Lifted) => MET,
+        _ => NOT_MET,
+    }
+}
+
+fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
+    let loaded = match load(name, common) {
+        Ok(loaded) => loaded,
+        Err(code) => return code,
+    };
+    let keep = if wanted.pictures.is_some() { Keep::Milestones } else { Keep::Nothing };
+    let debrief = play(loaded, common.units.into(), keep);
+    if !wanted.quiet {
+        print!("{}", debrief.text());
+    }
+    let mut code = verdict(&debrief);
+    let mut failed = |path: &Path, why: &dyn std::fmt::Display| {
+        eprintln!("{}: cannot be written: {why}", path.display());
+        code = OUR_FAULT;
+    };
+    if let Some(path) = &wanted.json {
+        match debrief.json() {
+            Ok(text) => {
+                if let Err(why) = std::fs::write(path, text + "\n") {
+                    failed(path, &why);
+                }
+            }
+            Err(why) => failed(path, &why),
+        }
+    }
+    if let Some(path) = &wanted.csv
+        && let Err(why) = debrief.write_csv(path)
+    {
+        failed(path, &why);
+    }
+    if let Some(dir) = &wanted.pictures
+        && let Err(why) = draw(&debrief, dir, wanted.quiet)
+    {
+        eprintln!("{why}");
+        code = OUR_FAULT;
+    }
+    code
+}
+
+fn check(names: &[String], common: &Common) -> u8 {
+    let mut code = MET;
+    for name in names {
+        match scene::load(name, &common.sets) {
+            Ok(loaded) => println!("{name}: \"{}\" is in order", loaded.scene.name),
+            Err(problems) => {
+                for problem in &problems {
+                    eprintln!("{problem}");
+                }
+                eprintln!("{name}: {} to mend", problems.len());
+                code = BAD_INPUT;
+            }
+        }
+    }
+    code
+}
+
+/// Every scene that can be read, and the problems of those that cannot.
+fn read_shelf() -> (Vec<(Source, Loaded)>, Vec<Problem>) {
+    let mut good = Vec::new();
+    let mut bad = Vec::new();
+    for source in scene::shelf_paths() {
+        match scene::load_from(&source, &[]) {
+            Ok(loaded) => good.push((source, loaded)),
+            Err(problems) => bad.extend(problems),
+        }
+    }
+    (good, bad)
+}
+
+fn shelf() -> u8 {
+    let (good, bad) = read_shelf();
+    let mut group = String::new();
+    for (source, Loaded { scene, .. }) in &good {
+        if scene.group != group {
+            group.clone_from(&scene.group);
+            println!("{group}");
+        }
+        println!("  {}  ({})", scene.name, source.shown());
+        println!("      {}", scene.teaches);
+        println!("      expected: {}", expectation(scene.expect));
+    }
+    println!("\n{CAUTION}");
+    if bad.is_empty() { MET } else { complain(&bad) }
+}
+
+/// Text such as "2 s" as seconds, within what a film can use.
+fn interval_s(text: &str) -> Result<f64, String> {
+    let s = crate::units::parse(text, crate::units::Dimension::Time)?;
+    if (0.05..=600.0).contains(&s) {
+        Ok(s)
+    } else {
+        Err(format!("{s} s is outside 0.05 s to 600 s; choose a time between them"))
+    }
+}
+
+fn film(name: &str, out: &Path, every: &str, common: &Common) -> u8 {
+    let every_s = match interval_s(every) {
+        Ok(s) => s,
+        Err(why) => {
+            eprintln!("--every: {why}");
+            return BAD_INPUT;
+        }
+    };
+    let loaded = match load(name, common) {
+        Ok(loaded) => loaded,
+        Err(code) => return code,
+    };
+    let debrief = play(loaded, common.units.into(), Keep::Every(every_s));
+    match draw(&debrief, out, false) {
+        Ok(()) => verdict(&debrief),
+        Err(why) => {
+            eprintln!("{why}");
+            OUR_FAULT
+        }
+    }
+}
+
+/// Draws the kept moments as numbered PNG files.
+#[cfg(feature = "view")]
+fn draw(debrief: &Debrief, dir: &Path, quiet: bool) -> Result<(), String> {
+    let refuse = |why: String| format!("no pictures: {why}");
+    std::fs::create_dir_all(dir).map_err(|e| refuse(format!("{}: {e}", dir.display())))?;
+    let bar = ProgressBar::new(debrief.moments.len() as u64);
+    let mut studio = crate::view::Studio::new(1280, 720, &debrief.scene).map_err(refuse)?;
+    for (index, moment) in debrief.moments.iter().enumerate() {
+        let path = dir.join(format!("{index:04}.png"));
+        studio.shoot(moment, debrief.units, &path).map_err(refuse)?;
+        bar.inc(1);
+    }
+    bar.finish_and_clear();
+    if !quiet {
+        println!("{} pictures in {}", debrief.moments.len(), dir.display());
+    }
+    Ok(())
+}
+
+#[cfg(not(feature = "view"))]
+fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), String> {
+    Err("no pictures: this program was built without the feature `view`".into())
+}
+
+#[cfg(feature = "view")]
+fn open(name: &str, common: &Common) -> u8 {
+    let loaded = match load(name, common) {
+        Ok(loaded) => loaded,
+        Err(code) => return code,
+    };
+    match crate::view::open(Vec::new(), Some(loaded.scene), common.units.into()) {
+        Ok(()) => MET,
+        Err(why) => {
+            eprintln!("{why}");
+            OUR_FAULT
+        }
+    }
+}
+
+#[cfg(not(feature = "view"))]
+fn open(_: &str, _: &Common) -> u8 {
+    eprintln!("no window: this program was built without the feature `view`");
+    OUR_FAULT
+}
+
+/// The window on the shelf. Without a display the built-in lift is told instead.
+fn shelf_window() -> u8 {
+    #[cfg(feature = "view")]
+    {
+        let (good, bad) = read_shelf();
+        for problem in &bad {
+            eprintln!("{problem}");
+        }
+        let scenes = good.into_iter().map(|(_, loaded)| loaded.scene).collect();
+        match crate::view::open(scenes, None, System::Si) {
+            Ok(()) => return MET,
+            Err(why) => eprintln!("{why}\n"),
+        }
+    }
+    eprintln!("Playing the built-in scene \"{BUILT_IN}\" without a window instead.\n");
+    let common = Common { sets: Vec::new(), units: Units::Si };
+    let wanted = Wanted { json: None, csv: None, pictures: None, quiet: false };
+    run(BUILT_IN, &common, &wanted)
+}
+
+const BUILT_IN: &str = "beam-lift";

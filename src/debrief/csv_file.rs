@@ -1,0 +1,74 @@
+//! The time history as a table: one row every tenth of a second, SI, the unit in
+//! each heading.
+
+use super::Debrief;
+use std::path::Path;
+
+impl Debrief {
+    /// Writes the history.
+    ///
+    /// # Errors
+    /// What the file system says.
+    pub fn write_csv(&self, path: &Path) -> Result<(), csv::Error> {
+        let mut out = csv::Writer::from_path(path)?;
+        let scene = &self.scene;
+        let mut head: Vec<String> =
+            ["t_s", "rise_m", "roll_deg", "pitch_deg", "slide_m", "vehicle_on_ground_n"]
+                .map(String::from)
+                .to_vec();
+        head.push("cylinder_bar".into());
+        for bag in &scene.bags {
+            for what in ["height_m", "gauge_bar", "force_n", "tilt_deg", "shear_m"] {
+                head.push(format!("bag {} {what}", bag.name));
+            }
+        }
+        for limb in &scene.limbs {
+            head.push(format!("limb {} gap_m", limb.name));
+            head.push(format!("limb {} load_n", limb.name));
+        }
+        for stack in &scene.stacks {
+            for what in ["load_n", "lean_m", "least_margin_m"] {
+                head.push(format!("stack {} {what}", stack.name));
+            }
+        }
+        for capture in &scene.captures {
+            head.push(format!("capture {} load_n", capture.name));
+            head.push(format!("capture {} clearance_m", capture.name));
+        }
+        out.write_record(&head)?;
+        for row in &self.history {
+            let v = &row.vehicle;
+            let mut cells = vec![
+                row.t_s,
+                row.rise_m,
+                v.roll_rad.to_degrees(),
+                v.pitch_rad.to_degrees(),
+                v.slide_m,
+                v.ground_n,
+                row.cylinder_pa / 1e5,
+            ];
+            for bag in &row.bags {
+                cells.extend([
+                    bag.height_m,
+                    bag.gauge_pa / 1e5,
+                    bag.force_n,
+                    bag.tilt_rad.to_degrees(),
+                    bag.shear_m,
+                ]);
+            }
+            for limb in &row.limbs {
+                cells.extend([limb.gap_m, limb.load_n]);
+            }
+            for stack in &row.stacks {
+                let least = stack.thrust.iter().map(|t| t.margin_m).reduce(f64::min);
+                cells.extend([stack.load_n, stack.lean_m, least.unwrap_or(0.0)]);
+            }
+            for capture in &row.captures {
+                cells.extend([capture.load_n, capture.clearance_m]);
+            }
+            out.write_record(cells.iter().map(|c| format!("{c:.5}")))?;
+        }
+        out.flush()?;
+        Ok(())
+    }
+}

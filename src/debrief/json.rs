@@ -1,0 +1,125 @@
+//! The debrief for programs.
+
+use super::{CAUTION, Debrief};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Serialize)]
+struct Report<'a> {
+    scene: &'a str,
+    caution: &'a str,
+    outcome: &'a str,
+    cause: Option<&'a str>,
+    expected: Expected<'a>,
+    findings: Vec<Found<'a>>,
+    gaps: Vec<GapRow<'a>>,
+    peaks: BTreeMap<&'a str, f64>,
+    orders: Vec<SaidRow<'a>>,
+    sim_s: f64,
+    wall_s: f64,
+    state_hash: String,
+}
+
+#[derive(Serialize)]
+struct Expected<'a> {
+    outcome: &'a str,
+    cause: Option<&'a str>,
+    met: bool,
+}
+
+#[derive(Serialize)]
+struct Found<'a> {
+    t_s: f64,
+    began_s: f64,
+    kind: &'a str,
+    part: &'a str,
+    text: &'a str,
+    values: BTreeMap<&'a str, f64>,
+    /// Index of the finding it follows from.
+    follows: Option<usize>,
+}
+
+#[derive(Serialize)]
+struct GapRow<'a> {
+    at: &'a str,
+    needed_m: f64,
+    start_m: f64,
+    end_m: f64,
+    max_m: f64,
+    start_load_n: f64,
+    max_load_n: f64,
+}
+
+#[derive(Serialize)]
+struct SaidRow<'a> {
+    t_s: f64,
+    order: &'a str,
+    refused: Option<&'a str>,
+}
+
+impl Debrief {
+    /// The report as JSON; numbers in SI with their unit in the name.
+    ///
+    /// # Errors
+    /// A number that JSON cannot hold, after a run that broke.
+    pub fn json(&self) -> Result<String, serde_json::Error> {
+        let p = &self.peaks;
+        let report = Report {
+            scene: &self.scene.name,
+            caution: CAUTION,
+            outcome: self.outcome.word(),
+            cause: self.cause.map(|c| c.word()),
+            expected: Expected {
+                outcome: self.scene.expect.outcome.word(),
+                cause: self.scene.expect.cause.map(|c| c.word()),
+                met: self.as_expected(),
+            },
+            findings: self
+                .findings
+                .iter()
+                .map(|f| Found {
+                    t_s: f.t_s,
+                    began_s: f.began_s,
+                    kind: f.cause.word(),
+                    part: &f.part,
+                    text: &f.text,
+                    values: f.values.iter().copied().collect(),
+                    follows: f.follows,
+                })
+                .collect(),
+            gaps: self
+                .gaps
+                .iter()
+                .map(|g| GapRow {
+                    at: &g.at,
+                    needed_m: g.needed_m,
+                    start_m: g.start_m,
+                    end_m: g.end_m,
+                    max_m: g.max_m,
+                    start_load_n: g.start_load_n,
+                    max_load_n: g.max_load_n,
+                })
+                .collect(),
+            peaks: BTreeMap::from([
+                ("roll_deg", p.roll_rad.to_degrees()),
+                ("slide_m", p.slide_m),
+                ("rise_m", p.rise_m),
+                ("bag_gauge_pa", p.bag_gauge_pa),
+                ("bag_height_m", p.bag_height_m),
+                ("bag_force_n", p.bag_force_n),
+                ("stack_load_n", p.stack_load_n),
+                ("stack_lean_m", p.stack_lean_m),
+                ("least_thrust_margin_m", p.least_thrust_margin_m),
+            ]),
+            orders: self
+                .said
+                .iter()
+                .map(|s| SaidRow { t_s: s.t_s, order: &s.order, refused: s.refused.as_deref() })
+                .collect(),
+            sim_s: self.sim_s,
+            wall_s: self.wall_s,
+            state_hash: format!("{:016x}", self.state_hash),
+        };
+        serde_json::to_string_pretty(&report)
+    }
+}

@@ -1,0 +1,259 @@
+//! Plays a lift to its end and turns it into a report: what happened, against what
+//! was wanted. Text for a reader, JSON for a program, CSV of the time history.
+//! Simulates nothing itself; see [`crate::lift::Lift`].
+
+mod csv_file;
+mod json;
+mod text;
+
+pub use text::expectation;
+
+use crate::lift::Lift;
+use crate::scene::{Cause, Outcome, Scene};
+use crate::snapshot::{Finding, Part, Said, Snapshot};
+use crate::units::System;
+use crate::world::TICK_S;
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
+use std::time::Instant;
+
+/// Said wherever a result is shown.
+pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
+                           local procedures, the equipment's instructions and qualified command.";
+
+/// The time history keeps one row in this many ticks.
+const TICKS_PER_ROW: u64 = 6;
+
+/// Which moments are kept for pictures.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Keep {
+    Nothing,
+    /// The start, every finding, one every ten seconds, and the end.
+    Milestones,
+    /// One every so many seconds.
+    Every(f64),
+}
+
+/// A moment that can be drawn.
+#[derive(Clone)]
+pub struct Moment {
+    pub parts: Arc<Vec<Part>>,
+    pub snapshot: Snapshot,
+    pub findings: Vec<Finding>,
+}
+
+/// Gap at one limb over the lift, m.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gap {
+    pub at: String,
+    pub needed_m: f64,
+    pub start_m: f64,
+    pub end_m: f64,
+    pub max_m: f64,
+    /// Load on the limb at the start and the most it came to, N.
+    pub start_load_n: f64,
+    pub max_load_n: f64,
+}
+
+/// Largest values over the lift.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Peaks {
+    pub roll_rad: f64,
+    pub slide_m: f64,
+    pub rise_m: f64,
+    pub bag_gauge_pa: f64,
+    pub bag_height_m: f64,
+    pub bag_force_n: f64,
+    pub stack_load_n: f64,
+    pub stack_lean_m: f64,
+    /// Least distance of a loaded thrust line inside a stack's bearing corners.
+    pub least_thrust_margin_m: f64,
+}
+
+/// A lift played to its end.
+pub struct Debrief {
+    pub scene: Arc<Scene>,
+    pub units: System,
+    pub outcome: Outcome,
+    pub cause: Option<Cause>,
+    pub findings: Vec<Finding>,
+    pub said: Vec<Said>,
+    pub gaps: Vec<Gap>,
+    pub peaks: Peaks,
+    pub sim_s: f64,
+    pub wall_s: f64,
+    pub state_hash: u64,
+    /// A body's state stopped being a number: nothing here can be trusted.
+    pub broken: bool,
+    pub history: Vec<Snapshot>,
+    pub moments: Vec<Moment>,
+}
+
+/// Plays a scene's own orders to the end. `progress` is told the simulated time and
+/// how many orders are done.
+pub fn play(
+    scene: Arc<Scene>,
+    units: System,
+    keep: Keep,
+    progress: &mut dyn FnMut(f64, usize),
+) -> Debrief {
+    let begun = Instant::now();
+    let mut lift = Lift::new(scene.clone(), units);
+    let mut gaps = first_gaps(&scene, lift.snapshot());
+    let mut peaks = Peaks { least_thrust_margin_m: f64::INFINITY, ..Peaks::default() };
+    let mut history = vec![lift.snapshot().clone()];
+    let mut moments = Moments::new(keep, &lift);
+    let mut ticks = 0_u64;
+    while !lift.done() {
+        lift.tick();
+        ticks += 1;
+        let now = lift.snapshot();
+        follow(&mut gaps, &mut peaks, now);
+        if ticks.is_multiple_of(TICKS_PER_ROW) {
+            history.push(now.clone());
+            progress(now.t_s, now.order);
+        }
+        moments.look(&lift, ticks);
+    }
+    moments.end(&lift);
+    if !peaks.least_thrust_margin_m.is_finite() {
+        peaks.least_thrust_margin_m = 0.0;
+    }
+    let findings = lift.findings().to_vec();
+    let freed = gaps.iter().all(|g| g.end_m >= g.needed_m);
+    let outcome = match (findings.is_empty(), freed) {
+        (false, _) => Outcome::Failed,
+        (true, true) => Outcome::Lifted,
+        (true, false) => Outcome::Incomplete,
+    };
+    Debrief {
+        outcome,
+        cause: findings.first().map(|f| f.cause),
+        findings,
+        said: lift.said().to_vec(),
+        gaps,
+        peaks,
+        sim_s: ticks as f64 * TICK_S,
+        wall_s: begun.elapsed().as_secs_f64(),
+        state_hash: state_hash(lift.snapshot()),
+        broken: lift.broken(),
+        history,
+        moments: moments.kept,
+        scene,
+        units,
+    }
+}
+
+fn first_gaps(scene: &Scene, first: &Snapshot) -> Vec<Gap> {
+    scene
+        .limbs
+        .iter()
+        .zip(&first.limbs)
+        .map(|(limb, state)| Gap {
+            at: limb.name.clone(),
+            needed_m: limb.gap_needed_m,
+            start_m: state.gap_m,
+            end_m: state.gap_m,
+            max_m: state.gap_m,
+            start_load_n: state.load_n,
+            max_load_n: state.load_n,
+        })
+        .collect()
+}
+
+fn follow(gaps: &mut [Gap], peaks: &mut Peaks, now: &Snapshot) {
+    for (gap, limb) in gaps.iter_mut().zip(&now.limbs) {
+        gap.end_m = limb.gap_m;
+        gap.max_m = gap.max_m.max(limb.gap_m);
+        gap.max_load_n = gap.max_load_n.max(limb.load_n);
+    }
+    let most = |peak: &mut f64, value: f64| *peak = peak.max(value);
+    most(&mut peaks.roll_rad, now.vehicle.roll_rad.abs());
+    most(&mut peaks.slide_m, now.vehicle.slide_m);
+    most(&mut peaks.rise_m, now.rise_m);
+    for bag in &now.bags {
+        most(&mut peaks.bag_gauge_pa, bag.gauge_pa);
+        most(&mut peaks.bag_height_m, bag.height_m);
+        most(&mut peaks.bag_force_n, bag.force_n);
+    }
+    for stack in &now.stacks {
+        most(&mut peaks.stack_load_n, stack.load_n);
+        most(&mut peaks.stack_lean_m, stack.lean_m);
+        for thrust in stack.thrust.iter().filter(|t| -t.force[1] > 200.0) {
+            peaks.least_thrust_margin_m = peaks.least_thrust_margin_m.min(thrust.margin_m);
+        }
+    }
+}
+
+/// One number for the whole final state: equal only if every bit of every pose is.
+fn state_hash(now: &Snapshot) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    for pose in &now.poses {
+        pose.position.iter().chain(&pose.turn).for_each(|v| v.to_bits().hash(&mut hasher));
+    }
+    for bag in &now.bags {
+        [bag.height_m, bag.gauge_pa].iter().for_each(|v| v.to_bits().hash(&mut hasher));
+    }
+    hasher.finish()
+}
+
+/// Keeps moments for pictures while a lift is played.
+struct Moments {
+    keep: Keep,
+    parts: Arc<Vec<Part>>,
+    findings: usize,
+    kept: Vec<Moment>,
+}
+
+impl Moments {
+    fn new(keep: Keep, lift: &Lift) -> Self {
+        let mut moments =
+            Self { keep, parts: Arc::new(lift.parts().to_vec()), findings: 0, kept: Vec::new() };
+        if keep != Keep::Nothing {
+            moments.add(lift);
+        }
+        moments
+    }
+
+    fn look(&mut self, lift: &Lift, ticks: u64) {
+        let every_s = match self.keep {
+            Keep::Nothing => return,
+            Keep::Milestones => 10.0,
+            Keep::Every(s) => s,
+        };
+        let every = ((every_s / TICK_S).round() as u64).max(1);
+        let new_finding = lift.findings().len() > self.findings;
+        self.findings = lift.findings().len();
+        if ticks.is_multiple_of(every) || (new_finding && self.keep == Keep::Milestones) {
+            self.add(lift);
+        }
+    }
+
+    fn end(&mut self, lift: &Lift) {
+        if self.keep != Keep::Nothing {
+            self.add(lift);
+        }
+    }
+
+    fn add(&mut self, lift: &Lift) {
+        if lift.parts() != self.parts.as_slice() {
+            self.parts = Arc::new(lift.parts().to_vec());
+        }
+        if self.kept.last().is_some_and(|m| m.snapshot.t_s == lift.snapshot().t_s) {
+            return;
+        }
+        self.kept.push(Moment {
+            parts: self.parts.clone(),
+            snapshot: lift.snapshot().clone(),
+            findings: lift.findings().to_vec(),
+        });
+    }
+}
+
+impl Debrief {
+    /// Whether outcome and cause are what the scene's author expected.
+    pub fn as_expected(&self) -> bool {
+        let expect = self.scene.expect;
+        expect.outcome == self.outcome && expect.cause.is_none_or(|c| Some(c) == self.cause)
+    }
+}

@@ -1,0 +1,123 @@
+//! The debrief for a reader.
+
+use super::{CAUTION, Debrief};
+use crate::scene::{Expect, Outcome};
+use std::fmt::Write;
+
+/// "failed (kick_out)", "lifted".
+pub fn expectation(expect: Expect) -> String {
+    match expect.cause {
+        Some(cause) => format!("{} ({})", expect.outcome.word(), cause.word()),
+        None => expect.outcome.word().to_owned(),
+    }
+}
+
+impl Debrief {
+    /// The report as text.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        // Writing to a String cannot fail.
+        let _ = self.write_text(&mut out);
+        out
+    }
+
+    fn write_text(&self, out: &mut String) -> std::fmt::Result {
+        let u = self.units;
+        let verdict = match (self.outcome, self.cause) {
+            (Outcome::Lifted, _) => "LIFTED: every aim was met and nothing went wrong".to_owned(),
+            (Outcome::Incomplete, _) => {
+                "INCOMPLETE: nothing went wrong, but an aim was not reached".to_owned()
+            }
+            (Outcome::Failed, cause) => {
+                format!("FAILED: primary cause {}", cause.map_or("", |c| c.word()))
+            }
+        };
+        writeln!(out, "{}\n{verdict}", self.scene.name)?;
+        writeln!(
+            out,
+            "expected: {}{}",
+            expectation(self.scene.expect),
+            if self.as_expected() { "" } else { "  (this run differs)" }
+        )?;
+        if self.broken {
+            writeln!(
+                out,
+                "The simulation broke down: a body's state is no longer a number. Trust nothing \
+                 below, and please report the scene."
+            )?;
+        }
+
+        writeln!(out, "\nWhat was wanted")?;
+        for g in &self.gaps {
+            writeln!(
+                out,
+                "  {:<14} gap {} -> {} (needs {}): {};  load {} at the start, most {}",
+                g.at,
+                u.gap(g.start_m),
+                u.gap(g.end_m),
+                u.gap(g.needed_m),
+                if g.end_m >= g.needed_m { "freed" } else { "NOT freed" },
+                u.force(g.start_load_n),
+                u.force(g.max_load_n),
+            )?;
+        }
+
+        writeln!(out, "\nWhat went wrong")?;
+        if self.findings.is_empty() {
+            writeln!(out, "  nothing")?;
+        }
+        for (i, f) in self.findings.iter().enumerate() {
+            let rank = match f.follows {
+                None if i == 0 => "primary cause".to_owned(),
+                None => "on its own".to_owned(),
+                Some(before) => format!("follows from {}", before + 1),
+            };
+            writeln!(
+                out,
+                "  {}. {:>6.1} s  {:<13} {} [{rank}; began {:.1} s]",
+                i + 1,
+                f.t_s,
+                f.cause.word(),
+                f.text,
+                f.began_s
+            )?;
+        }
+
+        writeln!(out, "\nWhat the crew was told")?;
+        for s in &self.said {
+            match &s.refused {
+                None => writeln!(out, "  {:>6.1} s  {}", s.t_s, s.order)?,
+                Some(why) => writeln!(out, "  {:>6.1} s  {}: NOT DONE, {why}", s.t_s, s.order)?,
+            }
+        }
+
+        let p = &self.peaks;
+        writeln!(out, "\nLargest values")?;
+        writeln!(
+            out,
+            "  rise {}, roll {}, travel over the ground {}",
+            u.gap(p.rise_m),
+            u.angle(p.roll_rad),
+            u.gap(p.slide_m)
+        )?;
+        writeln!(
+            out,
+            "  bag {}, {}, {};  stack load {}, lean {}, thrust line at least {} inside",
+            u.gap(p.bag_height_m),
+            u.pressure(p.bag_gauge_pa),
+            u.force(p.bag_force_n),
+            u.force(p.stack_load_n),
+            u.gap(p.stack_lean_m),
+            u.gap(p.least_thrust_margin_m)
+        )?;
+        writeln!(
+            out,
+            "\n{:.1} s simulated in {:.1} s ({:.0} x real time), state {:016x}",
+            self.sim_s,
+            self.wall_s,
+            self.sim_s / self.wall_s.max(1e-9),
+            self.state_hash
+        )?;
+        writeln!(out, "{}\n{CAUTION}", self.scene.data)
+    }
+}

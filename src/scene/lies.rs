@@ -1,0 +1,180 @@
+//! The outside of a vehicle as it lies on its roof, before anything has given way:
+//! what room is left under it and beside its posts. Rigid and in the side view, with
+//! half widths; the world finds how it settles.
+
+use super::vehicle::{Lie, Post, ProfilePoint, Vehicle};
+
+/// How deep the roof is with its rails, m (assumed).
+const ROOF_DEPTH_M: f64 = 0.05;
+
+/// A box that stands on the ground: extent along X and Z, and the height of its top, m.
+#[derive(Clone, Copy, Debug)]
+pub struct Solid {
+    pub x: [f64; 2],
+    pub z: [f64; 2],
+    pub top: f64,
+}
+
+impl Solid {
+    /// A box by its middle and its size along X and Z.
+    pub fn around(at: [f64; 2], size: [f64; 2], top: f64) -> Self {
+        let span = |i: usize| [at[i] - size[i] / 2.0, at[i] + size[i] / 2.0];
+        Self { x: span(0), z: span(1), top }
+    }
+
+    /// How far two boxes overlap along X and along Z, m; negative where they are apart.
+    pub fn overlap(&self, other: &Self) -> [f64; 2] {
+        let shared = |a: [f64; 2], b: [f64; 2]| a[1].min(b[1]) - a[0].max(b[0]);
+        [shared(self.x, other.x), shared(self.z, other.z)]
+    }
+
+    /// Whether the strip from `-half_width` to `half_width` reaches into it.
+    fn within(&self, half_width: f64) -> bool {
+        self.z[0] < half_width && self.z[1] > -half_width
+    }
+}
+
+/// A place where a box reaches into the vehicle.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Clash {
+    /// The part of the vehicle, in words.
+    pub part: String,
+    /// Height of that part's lowest point over the box, m.
+    pub height_m: f64,
+}
+
+/// A vehicle with the pose in which it lies.
+pub struct Lying<'a> {
+    vehicle: &'a Vehicle,
+    lie: Lie,
+}
+
+impl<'a> Lying<'a> {
+    /// None where it would not lie still on its roof.
+    pub fn new(vehicle: &'a Vehicle) -> Option<Self> {
+        Some(Self { vehicle, lie: vehicle.lie()? })
+    }
+
+    /// The body's lower outline: front face, bonnet, belt line, deck lid, rear face.
+    fn body(&self) -> [ProfilePoint; 6] {
+        let p = &self.vehicle.profile;
+        let front = [p.nose[0], p.floor_y];
+        let rear = [p.deck_rear[0], p.floor_y];
+        [front, p.nose, p.cowl, p.deck_front, p.deck_rear, rear].map(|point| self.lie.ground(point))
+    }
+
+    fn roof(&self) -> [ProfilePoint; 2] {
+        let p = &self.vehicle.profile;
+        [p.header, p.roof_rear].map(|point| self.lie.ground(point))
+    }
+
+    /// Height of the lowest point of body and roof straight above a place, m, or none
+    /// where no vehicle is above it.
+    pub fn underside(&self, [x, z]: [f64; 2]) -> Option<f64> {
+        self.underside_over(&Solid { x: [x, x], z: [z, z], top: 0.0 }).map(|clash| clash.height_m)
+    }
+
+    /// The lowest part of body and roof over a box's footprint.
+    pub fn underside_over(&self, solid: &Solid) -> Option<Clash> {
+        let width = self.vehicle.half_width;
+        let part = |name: &str, line: &[ProfilePoint], half_width| {
+            let height_m = lowest(line, solid.x).filter(|_| solid.within(half_width))?;
+            Some(Clash { part: name.to_owned(), height_m })
+        };
+        [part("body", &self.body(), width.body), part("roof", &self.roof(), width.roof)]
+            .into_iter()
+            .flatten()
+            .min_by(|a, b| a.height_m.total_cmp(&b.height_m))
+    }
+
+    /// Where a box reaches into body, roof or a post.
+    pub fn clash(&self, solid: &Solid) -> Option<Clash> {
+        let reached = self.underside_over(solid).filter(|clash| clash.height_m < solid.top);
+        reached.or_else(|| self.vehicle.posts.iter().find_map(|post| self.post_clash(post, solid)))
+    }
+
+    /// A post is looked at in points along it, close enough for a timber not to slip through.
+    fn post_clash(&self, post: &Post, solid: &Solid) -> Option<Clash> {
+        const POINTS: usize = 20;
+        let width = self.vehicle.half_width;
+        (0..=POINTS).find_map(|i| {
+            let t = i as f64 / POINTS as f64;
+            let [roof, belt] = self.post_ends(post);
+            let [x, y] = [0, 1].map(|k| roof[k] + t * (belt[k] - roof[k]));
+            let z = width.roof + t * (width.body - width.roof);
+            let around = post.width_m / 2.0;
+            let inside = solid.x[0] < x + around
+                && solid.x[1] > x - around
+                && [z, -z].iter().any(|z| (solid.z[0]..=solid.z[1]).contains(z))
+                && y < solid.top;
+            inside.then(|| Clash { part: format!("{} post", post.name), height_m: y })
+        })
+    }
+
+    /// A post's ends at the roof and at the belt line.
+    fn post_ends(&self, post: &Post) -> [ProfilePoint; 2] {
+        let p = &self.vehicle.profile;
+        let roof = self.lie.ground([post.roof_x, p.upper_y(post.roof_x)]);
+        [roof, self.lie.ground([post.belt_x, p.belt_y(post.belt_x)])]
+    }
+
+    /// Where a post's front and rear edges stand at a height, m along X: rear, front.
+    pub fn post_span(&self, post: &Post, height_m: f64) -> [f64; 2] {
+        let [roof, belt] = self.post_ends(post);
+        let t = ((height_m - roof[1]) / (belt[1] - roof[1])).clamp(0.0, 1.0);
+        let x = roof[0] + t * (belt[0] - roof[0]);
+        [x - post.width_m / 2.0, x + post.width_m / 2.0]
+    }
+
+    /// Free height inside the side openings over a stretch along X: from the roof rail
+    /// up to the belt line, m. None where there is no roof under it.
+    pub fn opening_heights(&self, x: [f64; 2]) -> Option<[f64; 2]> {
+        let [header, rear] = self.roof();
+        if x[0] < rear[0] || x[1] > header[0] {
+            return None;
+        }
+        let rail =
+            x.map(|x| header[1] + (x - header[0]) / (rear[0] - header[0]) * (rear[1] - header[1]));
+        let [_, _, cowl, deck_front, ..] = self.body();
+        let belt = lowest(&[cowl, deck_front], x)?;
+        Some([rail[0].max(rail[1]) + ROOF_DEPTH_M, belt])
+    }
+}
+
+/// The lowest height of a line over a stretch along X; none where it does not pass it.
+fn lowest(line: &[ProfilePoint], x: [f64; 2]) -> Option<f64> {
+    line.windows(2)
+        .filter_map(|w| {
+            let (a, b) = if w[0][0] <= w[1][0] { (w[0], w[1]) } else { (w[1], w[0]) };
+            let (from, to) = (x[0].max(a[0]), x[1].min(b[0]));
+            if from > to {
+                return None;
+            }
+            let run = b[0] - a[0];
+            let y = |x: f64| {
+                if run == 0.0 { a[1].min(b[1]) } else { a[1] + (x - a[0]) / run * (b[1] - a[1]) }
+            };
+            Some(y(from).min(y(to)))
+        })
+        .reduce(f64::min)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_is_lowest_where_it_turns_or_ends() {
+        let line = [[2.0, 1.0], [1.0, 0.0], [0.0, 1.0]];
+        assert_eq!(lowest(&line, [0.5, 1.5]), Some(0.0));
+        assert_eq!(lowest(&line, [1.5, 1.75]), Some(0.5));
+        assert_eq!(lowest(&line, [2.5, 3.0]), None);
+    }
+
+    #[test]
+    fn boxes_touch_without_overlapping() {
+        let a = Solid::around([0.0, 0.0], [1.0, 1.0], 0.5);
+        let b = Solid::around([1.0, 0.25], [1.0, 1.0], 0.5);
+        assert_eq!(a.overlap(&b), [0.0, 0.75]);
+    }
+}

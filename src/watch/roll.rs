@@ -1,0 +1,33 @@
+//! Roll: the vehicle turns about its length past the limit.
+
+use super::{Crossing, Moment};
+use crate::scene::Cause;
+use crate::snapshot::Finding;
+
+/// Uneven settling stays below this, rad.
+const ONSET_RAD: f64 = 0.005;
+
+#[derive(Clone, Default)]
+pub(super) struct Roll(Crossing);
+
+impl Roll {
+    pub fn look(&mut self, m: &Moment<'_>) -> Option<Finding> {
+        let (roll, limit) = (m.now.vehicle.roll_rad, m.scene.aims.roll_rad);
+        let began_s = self.0.look(m.now.t_s, roll.abs(), ONSET_RAD, limit, 0.0)?;
+        let side = if roll > 0.0 { "left side up" } else { "right side up" };
+        Some(Finding {
+            t_s: m.now.t_s,
+            began_s,
+            cause: Cause::Roll,
+            part: m.scene.vehicle.name.clone(),
+            place: m.now.vehicle.com,
+            text: format!(
+                "the vehicle rolled {}, {side} (limit {})",
+                m.units.angle(roll.abs()),
+                m.units.angle(limit)
+            ),
+            values: vec![("roll_deg", roll.to_degrees()), ("limit_deg", limit.to_degrees())],
+            follows: None,
+        })
+    }
+}

@@ -1,0 +1,68 @@
+//! Topple: a stack leans until its top has moved by half a timber; it begins where
+//! the thrust line comes to the edge of a layer.
+
+use super::{Crossing, Moment};
+use crate::scene::Cause;
+use crate::snapshot::Finding;
+
+/// A thrust line this near a layer's edge is about to leave it, m.
+const EDGE_M: f64 = 0.008;
+/// A loaded stack seats itself by less than this, m.
+const SEATING_M: f64 = 0.010;
+/// Only loads above this make a thrust line, N.
+const LOADED_N: f64 = 200.0;
+
+#[derive(Clone)]
+pub(super) struct Topple(Vec<Crossing>);
+
+impl Topple {
+    pub fn new(m: &Moment<'_>) -> Self {
+        Self(vec![Crossing::default(); m.scene.stacks.len()])
+    }
+
+    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
+        let mut found = Vec::new();
+        for ((crossing, stack), spec) in self.0.iter_mut().zip(&m.now.stacks).zip(&m.scene.stacks) {
+            let weakest = stack
+                .thrust
+                .iter()
+                .enumerate()
+                .filter(|(_, t)| -t.force[1] > LOADED_N)
+                .min_by(|a, b| a.1.margin_m.total_cmp(&b.1.margin_m));
+            let at_edge = weakest.is_some_and(|(_, t)| t.margin_m < EDGE_M);
+            // The lean decides; a thrust line at the edge only dates its beginning.
+            let limit = spec.timber.width_m / 2.0;
+            let value = if at_edge { stack.lean_m.max(SEATING_M * 1.001) } else { stack.lean_m };
+            let Some(began_s) = crossing.look(m.now.t_s, value, SEATING_M, limit, 0.0) else {
+                continue;
+            };
+            let why = weakest.map_or_else(String::new, |(joint, t)| {
+                format!(
+                    "; the thrust line stood {} inside the edge above layer {joint}",
+                    m.units.gap(t.margin_m)
+                )
+            });
+            let [x, z] = spec.at;
+            found.push(Finding {
+                t_s: m.now.t_s,
+                began_s,
+                cause: Cause::Topple,
+                part: spec.name.clone(),
+                place: weakest.map_or([x, spec.height_m(), z], |(_, t)| t.point),
+                text: format!(
+                    "the {} stack leaned: its top moved {} (limit {}){why}",
+                    spec.name,
+                    m.units.gap(stack.lean_m),
+                    m.units.gap(limit)
+                ),
+                values: vec![
+                    ("lean_m", stack.lean_m),
+                    ("limit_m", limit),
+                    ("thrust_margin_m", weakest.map_or(0.0, |(_, t)| t.margin_m)),
+                ],
+                follows: None,
+            });
+        }
+        found
+    }
+}

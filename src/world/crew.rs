@@ -1,0 +1,234 @@
+//! The crew: carries out orders, one after the other, and says why one cannot be
+//! done. An order that cannot be done changes nothing.
+
+use super::{TICK_S, Yard};
+use crate::scene::{Order, Until};
+use crate::snapshot::Said;
+use crate::units::System;
+
+/// A capture stack that carries more than this is not touched, N.
+const UNLOADED_N: f64 = 50.0;
+
+/// Works through a script of orders.
+#[derive(Clone, Debug)]
+pub struct Crew {
+    script: Vec<Order>,
+    next: usize,
+    /// Time at which the order in hand was begun.
+    begun_s: Option<f64>,
+    /// Bags of the order in hand that still move.
+    moving: Vec<usize>,
+    pub said: Vec<Said>,
+    pub units: System,
+}
+
+impl Crew {
+    pub fn new(script: Vec<Order>, units: System) -> Self {
+        Self { script, next: 0, begun_s: None, moving: Vec::new(), said: Vec::new(), units }
+    }
+
+    /// Every order of the script has been carried out or refused.
+    pub fn done(&self) -> bool {
+        self.next >= self.script.len()
+    }
+
+    /// Goes on with the script by one tick.
+    pub fn work(&mut self, yard: &mut Yard) {
+        // Orders that take no time are done in the same tick, in order.
+        while let Some(order) = self.script.get(self.next).cloned() {
+            let now = yard.t_s();
+            let begun = match self.begun_s {
+                Some(begun) => begun,
+                None => {
+                    if !self.begin(yard, &order) {
+                        self.next += 1;
+                        continue;
+                    }
+                    self.begun_s = Some(now);
+                    now
+                }
+            };
+            if !self.finished(yard, &order, now - begun) {
+                break;
+            }
+            self.begun_s = None;
+            self.next += 1;
+        }
+        yard.snapshot.order = self.next;
+    }
+
+    /// An order given by hand: carried out at once, whatever the script is doing.
+    pub fn take(&mut self, yard: &mut Yard, order: &Order) {
+        self.begin(yard, order);
+    }
+
+    /// Starts an order and notes it; false where it was refused.
+    fn begin(&mut self, yard: &mut Yard, order: &Order) -> bool {
+        let refused = yard.carry_out(order, self.units).err();
+        let ok = refused.is_none();
+        self.moving = match order {
+            Order::Raise { bags, .. } | Order::Lower { bags, .. } if ok => bags.clone(),
+            _ => Vec::new(),
+        };
+        let order = order.say(&yard.scene, self.units);
+        self.said.push(Said { t_s: yard.t_s(), order, refused });
+        ok
+    }
+
+    /// Whether the order in hand has reached its end; stops what it moved.
+    fn finished(&mut self, yard: &mut Yard, order: &Order, for_s: f64) -> bool {
+        let (until, at_most_s, up) = match order {
+            Order::Raise { until, at_most_s, .. } => (*until, *at_most_s, true),
+            Order::Lower { until, at_most_s, .. } => (*until, *at_most_s, false),
+            Order::Wait { until, at_most_s } => (*until, *at_most_s, true),
+            _ => return true,
+        };
+        let beyond = |value: f64, goal: f64| if up { value >= goal } else { value <= goal };
+        let reached = match until {
+            Until::Now => return true,
+            Until::For(s) => for_s + TICK_S / 2.0 >= s,
+            Until::Rise(m) => beyond(yard.snapshot.rise_m, m),
+            Until::Gap { limb, m } => beyond(yard.snapshot.limbs[limb].gap_m, m),
+            Until::Height(m) => {
+                let (there, still): (Vec<usize>, Vec<usize>) = self
+                    .moving
+                    .iter()
+                    .partition(|&&bag| beyond(yard.snapshot.bags[bag].height_m, m));
+                yard.close_valves(&there);
+                self.moving = still;
+                self.moving.is_empty()
+            }
+        };
+        if reached {
+            yard.close_valves(&std::mem::take(&mut self.moving));
+            return true;
+        }
+        if for_s >= at_most_s {
+            yard.close_valves(&std::mem::take(&mut self.moving));
+            let order = order.say(&yard.scene, self.units);
+            let why = format!("given up after {at_most_s:.0} s without getting there");
+            self.said.push(Said { t_s: yard.t_s(), order, refused: Some(why) });
+            return true;
+        }
+        false
+    }
+}
+
+impl Yard {
+    /// Carries out an order, or says why not and changes nothing.
+    fn carry_out(&mut self, order: &Order, units: System) -> Result<(), String> {
+        match order {
+            Order::Raise { bags, opening, .. } => self.open_valves(bags, *opening),
+            Order::Lower { bags, opening, .. } => self.open_valves(bags, -*opening),
+            Order::Stop { bags } => {
+                self.close_valves(bags);
+                Ok(())
+            }
+            Order::LockOut { bags } => {
+                self.close_valves(bags);
+                bags.iter().for_each(|&bag| self.bags[bag].locked_out = true);
+                Ok(())
+            }
+            Order::Unlock { bags } => {
+                bags.iter().for_each(|&bag| self.bags[bag].locked_out = false);
+                Ok(())
+            }
+            Order::MoveHose { outlet, to } => self.move_hose(*outlet, *to, units),
+            Order::Capture { captures } => self.capture(captures, units),
+            Order::SetChocks { chocks } => {
+                if let Some(&set) = chocks.iter().find(|&&c| self.chocks_set[c]) {
+                    return Err(format!("{} is set already", self.scene.chocks[set].name));
+                }
+                chocks.iter().for_each(|&chock| self.set_chock(chock));
+                Ok(())
+            }
+            Order::Wait { .. } => Ok(()),
+        }
+    }
+
+    fn outlet_of(&self, bag: usize) -> Option<usize> {
+        self.outlets.iter().position(|o| o.to == bag)
+    }
+
+    fn open_valves(&mut self, bags: &[usize], opening: f64) -> Result<(), String> {
+        let scene = self.scene.clone();
+        let mut outlets = Vec::new();
+        for &bag in bags {
+            let name = &scene.bags[bag].name;
+            if self.bags[bag].locked_out {
+                return Err(format!("{name} is locked out; open its shut-off first"));
+            }
+            let Some(outlet) = self.outlet_of(bag) else {
+                return Err(format!("no hose goes to {name}; move one there first"));
+            };
+            if self.outlets[outlet].burst {
+                return Err(format!(
+                    "the {} hose has burst; nothing reaches {name}",
+                    scene.air.outlets[outlet].name
+                ));
+            }
+            outlets.push(outlet);
+        }
+        for outlet in outlets {
+            // A valve opens no further than its own limit.
+            self.outlets[outlet].opening = opening * scene.air.outlets[outlet].opening;
+        }
+        Ok(())
+    }
+
+    pub(super) fn close_valves(&mut self, bags: &[usize]) {
+        for &bag in bags {
+            if let Some(outlet) = self.outlet_of(bag) {
+                self.outlets[outlet].opening = 0.0;
+            }
+        }
+    }
+
+    fn move_hose(&mut self, outlet: usize, to: usize, units: System) -> Result<(), String> {
+        let scene = self.scene.clone();
+        let from = self.outlets[outlet].to;
+        if let Some(other) = self.outlet_of(to) {
+            return Err(format!(
+                "the {} hose already goes to {}",
+                scene.air.outlets[other].name, scene.bags[to].name
+            ));
+        }
+        let bag = &self.bags[from];
+        if !bag.locked_out && bag.gauge_pa > 0.0 {
+            return Err(format!(
+                "{} holds {} and is not locked out: it would lose its air",
+                scene.bags[from].name,
+                units.pressure(bag.gauge_pa)
+            ));
+        }
+        self.outlets[outlet].opening = 0.0;
+        self.outlets[outlet].to = to;
+        Ok(())
+    }
+
+    fn capture(&mut self, captures: &[usize], units: System) -> Result<(), String> {
+        let scene = self.scene.clone();
+        for &index in captures {
+            let (spec, state) = (&scene.captures[index], &self.snapshot.captures[index]);
+            if state.load_n > UNLOADED_N {
+                return Err(format!(
+                    "{} carries {}; raise the load off it first",
+                    spec.name,
+                    units.force(state.load_n)
+                ));
+            }
+            let stack = &self.captures[index];
+            if stack.steps_left == 0 && self.capture_room(index) > spec.step.height_m * 2.0 {
+                return Err(format!(
+                    "no timber is left for {}, and its gap of {} is too wide for wedges",
+                    spec.name,
+                    units.gap(self.capture_room(index))
+                ));
+            }
+        }
+        for &index in captures {
+            self.raise_capture(index);
+        }
+        Ok(())
+    }
+}

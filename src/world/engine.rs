@@ -1,0 +1,270 @@
+//! A thin room around rapier: bodies of one or more convex shapes, forces read back
+//! in newtons. Knows nothing of vehicles, stacks or bags.
+
+use super::solver;
+use crate::snapshot::Pose as PlainPose;
+use bevy_rapier3d::rapier::prelude::*;
+
+pub use bevy_rapier3d::rapier::prelude::{ImpulseJointHandle, RigidBodyHandle};
+
+/// The bit of a solver contact's index that marks it as new.
+const NEW_CONTACT: u32 = 1 << 31;
+
+/// What a body is made of, for collision and weight.
+pub struct BodySpec {
+    pub position: Vector,
+    pub rotation: Rotation,
+    pub shapes: Vec<ColliderBuilder>,
+    pub mass: Mass,
+    pub fixed: bool,
+    pub friction: f64,
+    pub groups: Groups,
+}
+
+/// Who collides with whom.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Groups {
+    /// Everything but limbs.
+    Part,
+    /// The vehicle: parts and limbs.
+    Vehicle,
+    /// Limbs touch nothing but the vehicle.
+    Limb,
+    Ground,
+}
+
+impl Groups {
+    fn interaction(self) -> InteractionGroups {
+        let (part, vehicle, limb, ground) =
+            (Group::GROUP_1, Group::GROUP_2, Group::GROUP_3, Group::GROUP_4);
+        let (own, others) = match self {
+            Self::Part => (part, part | vehicle | ground),
+            Self::Vehicle => (vehicle, part | vehicle | limb | ground),
+            Self::Limb => (limb, vehicle),
+            Self::Ground => (ground, part | vehicle),
+        };
+        InteractionGroups::new(own, others, InteractionTestMode::And)
+    }
+}
+
+/// How a body's mass is spread.
+pub enum Mass {
+    /// Uniform over its shapes, kg/m³.
+    Density(f64),
+    /// As given: mass, centre in the body's frame, principal moments.
+    Given { kg: f64, com: Vector, inertia: Vector },
+}
+
+/// A force between two bodies at a place, N.
+#[derive(Clone, Copy, Debug)]
+pub struct RawLoad {
+    pub on: RigidBodyHandle,
+    pub by: RigidBodyHandle,
+    pub point: Vector,
+    /// On `on`.
+    pub force: Vector,
+}
+
+/// The physics world and nothing else.
+pub struct Engine {
+    pub gravity: Vector,
+    pub parameters: IntegrationParameters,
+    pub bodies: RigidBodySet,
+    pub colliders: ColliderSet,
+    pub joints: ImpulseJointSet,
+    islands: IslandManager,
+    broad_phase: DefaultBroadPhase,
+    narrow_phase: NarrowPhase,
+    multibody_joints: MultibodyJointSet,
+    ccd: CCDSolver,
+    /// Working memory only; holds nothing between steps.
+    pipeline: PhysicsPipeline,
+}
+
+impl Clone for Engine {
+    fn clone(&self) -> Self {
+        Self {
+            gravity: self.gravity,
+            parameters: self.parameters,
+            bodies: self.bodies.clone(),
+            colliders: self.colliders.clone(),
+            joints: self.joints.clone(),
+            islands: self.islands.clone(),
+            broad_phase: self.broad_phase.clone(),
+            narrow_phase: self.narrow_phase.clone(),
+            multibody_joints: self.multibody_joints.clone(),
+            ccd: self.ccd.clone(),
+            pipeline: PhysicsPipeline::new(),
+        }
+    }
+}
+
+impl Engine {
+    /// An empty world under `gravity`, m/s², with the program's solver settings.
+    pub fn new(gravity: Vector) -> Self {
+        Self {
+            gravity,
+            parameters: solver::parameters(),
+            bodies: RigidBodySet::new(),
+            colliders: ColliderSet::new(),
+            joints: ImpulseJointSet::new(),
+            islands: IslandManager::new(),
+            broad_phase: DefaultBroadPhase::default(),
+            narrow_phase: NarrowPhase::new(),
+            multibody_joints: MultibodyJointSet::new(),
+            ccd: CCDSolver::new(),
+            pipeline: PhysicsPipeline::new(),
+        }
+    }
+
+    /// A flat ground whose upper face is y = 0.
+    pub fn add_ground(&mut self, friction: f64) -> RigidBodyHandle {
+        self.add(BodySpec {
+            position: Vector::new(0.0, -1.0, 0.0),
+            rotation: Rotation::IDENTITY,
+            shapes: vec![ColliderBuilder::cuboid(60.0, 1.0, 60.0)],
+            mass: Mass::Density(1.0),
+            fixed: true,
+            friction,
+            groups: Groups::Ground,
+        })
+    }
+
+    pub fn add(&mut self, spec: BodySpec) -> RigidBodyHandle {
+        let mut builder =
+            if spec.fixed { RigidBodyBuilder::fixed() } else { RigidBodyBuilder::dynamic() };
+        builder = builder.pose(Pose::from_parts(spec.position, spec.rotation));
+        let density = match spec.mass {
+            Mass::Density(d) => d,
+            Mass::Given { kg, com, inertia } => {
+                builder = builder
+                    .additional_mass_properties(MassProperties::new(com, kg as Real, inertia));
+                0.0
+            }
+        };
+        let mut body = builder.build();
+        solver::set_activation(body.activation_mut());
+        let handle = self.bodies.insert(body);
+        for shape in spec.shapes {
+            let collider = shape
+                .density(density as Real)
+                .friction(spec.friction as Real)
+                // One figure a material; a pair's friction is their geometric mean.
+                .friction_combine_rule(CoefficientCombineRule::GeometricMean)
+                .collision_groups(spec.groups.interaction());
+            self.colliders.insert_with_parent(collider, handle, &mut self.bodies);
+        }
+        handle
+    }
+
+    pub fn remove(&mut self, body: RigidBodyHandle) {
+        self.bodies.remove(
+            body,
+            &mut self.islands,
+            &mut self.colliders,
+            &mut self.joints,
+            &mut self.multibody_joints,
+            true,
+        );
+    }
+
+    pub fn join(
+        &mut self,
+        a: RigidBodyHandle,
+        b: RigidBodyHandle,
+        joint: GenericJoint,
+    ) -> ImpulseJointHandle {
+        self.joints.insert(a, b, joint, true)
+    }
+
+    /// One step of [`solver::STEP_S`].
+    pub fn step(&mut self) {
+        self.pipeline.step(
+            self.gravity,
+            &self.parameters,
+            &mut self.islands,
+            &mut self.broad_phase,
+            &mut self.narrow_phase,
+            &mut self.bodies,
+            &mut self.colliders,
+            &mut self.joints,
+            &mut self.multibody_joints,
+            &mut self.ccd,
+            &(),
+            &(),
+        );
+    }
+
+    /// Whether every body that can move is asleep.
+    pub fn asleep(&self) -> bool {
+        self.bodies.iter().all(|(_, b)| b.is_fixed() || b.is_sleeping())
+    }
+
+    /// Wakes everything, after a change that the engine cannot see.
+    pub fn wake_all(&mut self) {
+        let all: Vec<_> = self.bodies.iter().map(|(handle, _)| handle).collect();
+        for handle in all {
+            self.islands.wake_up(&mut self.bodies, handle, true);
+        }
+    }
+
+    /// Bodies whose state is no longer a number; the engine has switched them off.
+    pub fn broken(&self) -> bool {
+        self.bodies.iter().any(|(_, b)| !b.translation().is_finite())
+    }
+
+    pub fn pose(&self, body: RigidBodyHandle) -> PlainPose {
+        let pose = self.bodies[body].position();
+        PlainPose { position: pose.translation.to_array(), turn: pose.rotation.to_array() }
+    }
+
+    /// Turns an impulse of the last substep into a force, N. (The engine keeps the
+    /// last substep's impulses for warm starting; its own sums over a step read
+    /// (n+1)/n too high with n iterations.)
+    fn force_per_impulse(&self) -> Real {
+        self.parameters.num_solver_iterations as Real / self.parameters.dt
+    }
+
+    /// Every contact that carries load, in a fixed order. A body that sleeps keeps
+    /// its last forces, and those stay true.
+    pub fn loads(&self) -> Vec<RawLoad> {
+        let scale = self.force_per_impulse();
+        let mut out = Vec::new();
+        for pair in self.narrow_phase.contact_pairs() {
+            let (Some(c1), Some(c2)) =
+                (self.colliders.get(pair.collider1), self.colliders.get(pair.collider2))
+            else {
+                continue;
+            };
+            let (Some(b1), Some(b2)) = (c1.parent(), c2.parent()) else { continue };
+            for manifold in pair.solver_manifolds() {
+                // Only the points that the solver works on: the others keep an impulse
+                // of the time when they still touched.
+                let solved: Vec<_> = manifold
+                    .data
+                    .solver_contacts
+                    .iter()
+                    .filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
+                    .collect();
+                // Friction is one value a manifold, copied to each of its points; share
+                // it out by the normal forces.
+                let normal_sum: Real = solved.iter().map(|c| c.data.warmstart_impulse).sum();
+                if normal_sum <= 0.0 {
+                    continue;
+                }
+                for contact in solved {
+                    let share = contact.data.warmstart_impulse / normal_sum;
+                    if share <= 0.0 {
+                        continue;
+                    }
+                    // The normal points from body 1 to body 2; body 1 is pushed back.
+                    let push = -manifold.data.normal * contact.data.warmstart_impulse
+                        + contact.data.warmstart_tangent_world * share;
+                    let point = c1.position() * contact.local_p1;
+                    out.push(RawLoad { on: b1, by: b2, point, force: push * scale });
+                }
+            }
+        }
+        out
+    }
+}

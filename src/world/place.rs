@@ -1,0 +1,657 @@
+//! Puts the vehicle and the set-up in place: everything touches, nothing overlaps.
+//! Wedges, shims and void fill are cut to the face above them, as a crew drives them
+//! until they are snug.
+
+use super::air::Cylinder;
+use super::bag::GasBag;
+use super::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
+use super::give::Giving;
+use super::shapes::{self, PANEL_M, collider, vector};
+use super::{Outlet, Yard};
+use crate::membrane::Membrane;
+use crate::scene::{Bag, Chock, Rest, Scene, Stack, Wedge};
+use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
+use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Grip, Material, TIMBER_KG_M3, Timber};
+use crate::units::GRAVITY_M_S2;
+use bevy_rapier3d::rapier::prelude::*;
+use std::f64::consts::PI;
+use std::sync::Arc;
+
+/// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
+const PANEL_KG: f64 = 8.0;
+/// Mass that a limb's pad moves with, kg (assumed).
+const LIMB_KG: f64 = 3.0;
+const LIMB_HALF_M: f64 = 0.012;
+/// A limb is never pressed below this share of its thickness; bone carries then.
+const LIMB_LEAST: f64 = 0.25;
+/// A wedge is driven until this is left, m.
+const SNUG_M: f64 = 0.0005;
+/// The thickest wedge that is cut on a capture, m.
+const WEDGE_MOST_M: f64 = 0.075;
+
+/// How far a capture stack has been built.
+#[derive(Clone, Debug, Default)]
+pub struct CaptureBuild {
+    /// Height of its layers, without wedges, m.
+    pub top_m: f64,
+    /// Layers so far, and layers still at hand.
+    pub layers: usize,
+    pub steps_left: usize,
+    pub wedges: Vec<PartId>,
+}
+
+/// A level footprint to cut a wedge for: middle, half size along X and Z, underside.
+#[derive(Clone, Copy)]
+struct Footprint {
+    at: [f64; 2],
+    half: [f64; 2],
+    bottom_m: f64,
+}
+
+impl Footprint {
+    fn corners(&self) -> [[f64; 2]; 4] {
+        let ([x, z], [hx, hz]) = (self.at, self.half);
+        [[x - hx, z - hz], [x - hx, z + hz], [x + hx, z + hz], [x + hx, z - hz]]
+    }
+}
+
+impl Yard {
+    /// The ground, the vehicle on its roof, its panels, and the limbs under it.
+    pub(super) fn with_vehicle(scene: Arc<Scene>) -> Self {
+        let ground_spec = &scene.ground;
+        let grip = Grip::fit(ground_spec.surface, ground_spec.wet);
+        let (sx, sz) = (ground_spec.slope_rad.sin(), ground_spec.cross_slope_rad.sin());
+        let down = -(1.0 - sx * sx - sz * sz).max(0.0).sqrt();
+        let gravity = vector([sx, down, sz].map(|part| part * GRAVITY_M_S2));
+        let mut engine = Engine::new(gravity);
+        let ground = engine.add_ground(grip.ground);
+        let cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
+        let outlets = scene
+            .air
+            .outlets
+            .iter()
+            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false })
+            .collect();
+        let mut yard = Self {
+            chocks_set: vec![false; scene.chocks.len()],
+            captures: vec![CaptureBuild::default(); scene.captures.len()],
+            parts: Vec::new(),
+            snapshot: Snapshot::default(),
+            engine,
+            bodies: Vec::new(),
+            ground,
+            grip,
+            vehicle: 0,
+            panels: Vec::new(),
+            limbs: Vec::new(),
+            bags: Vec::new(),
+            outlets,
+            cylinder,
+            start: None,
+            ticks: 0,
+            slip: [0.0; 2],
+            scene,
+        };
+        yard.place_vehicle();
+        yard.place_limbs();
+        yard
+    }
+
+    /// Adds a body for a part and remembers both.
+    fn add(&mut self, name: String, kind: PartKind, shape: Shape, spec: BodySpec) -> PartId {
+        let body = self.engine.add(spec);
+        self.parts.push(Part { name, kind, shape, present: true });
+        self.bodies.push(body);
+        self.parts.len() - 1
+    }
+
+    fn grip_of(&self, material: Material) -> f64 {
+        self.grip.of(material)
+    }
+
+    /// A level timber part.
+    fn timber(&mut self, name: String, kind: PartKind, shape: Shape, centre: [f64; 3]) -> PartId {
+        let spec = BodySpec {
+            position: vector(centre),
+            rotation: Rotation::IDENTITY,
+            shapes: collider(&shape).into_iter().collect(),
+            mass: Mass::Density(TIMBER_KG_M3),
+            fixed: false,
+            friction: self.grip_of(Material::Timber),
+            groups: Groups::Part,
+        };
+        self.add(name, kind, shape, spec)
+    }
+
+    fn place_vehicle(&mut self) {
+        let scene = self.scene.clone();
+        let v = &scene.vehicle;
+        // A checked scene's vehicle lies still somewhere.
+        let Some(lie) = v.lie() else { return };
+        let rotation = Rotation::from_rotation_z(-lie.pitch_rad as Real)
+            * Rotation::from_rotation_x(PI as Real);
+        let position = vector([lie.origin[0], lie.origin[1], 0.0]);
+        let pose = Pose::from_parts(position, rotation);
+        let friction = self.grip_of(Material::Sheet);
+        let kg = v.mass_kg - PANEL_KG * v.panels.len() as f64;
+        self.vehicle = self.add(
+            v.name.clone(),
+            PartKind::Vehicle,
+            Shape::Vehicle,
+            BodySpec {
+                position,
+                rotation,
+                shapes: shapes::vehicle_colliders(v),
+                mass: Mass::Given { kg, com: vector(v.com_m), inertia: vector(v.inertia_kg_m2) },
+                fixed: false,
+                friction,
+                groups: Groups::Vehicle,
+            },
+        );
+        for (index, panel) in v.panels.iter().enumerate() {
+            let (face, half_length, slope) = shapes::panel_face(v, panel);
+            let tilt = Rotation::from_rotation_z(slope as Real);
+            // The plate's outer face lies in the outline; its middle half a plate below.
+            let middle = vector([face[0], face[1], 0.0]) - tilt * vector([0.0, PANEL_M / 2.0, 0.0]);
+            let frame = Pose::from_parts(middle, tilt);
+            let at = pose * frame;
+            let half = [half_length, PANEL_M / 2.0, panel.half_width_m];
+            let shape = Shape::Box(half);
+            let volume = 8.0 * half.iter().product::<f64>();
+            let part = self.add(
+                panel.name.clone(),
+                PartKind::Panel(index),
+                shape.clone(),
+                BodySpec {
+                    position: at.translation,
+                    rotation: at.rotation,
+                    shapes: collider(&shape).into_iter().collect(),
+                    mass: Mass::Density(PANEL_KG / volume),
+                    fixed: false,
+                    friction,
+                    groups: Groups::Vehicle,
+                },
+            );
+            let giving = Giving::new(
+                &mut self.engine,
+                self.bodies[self.vehicle],
+                self.bodies[part],
+                frame,
+                panel.stiffness_n_m,
+                panel.plateau_n,
+                0.0,
+                [-panel.depth_m, 0.0],
+            );
+            self.panels.push(giving);
+        }
+    }
+
+    fn place_limbs(&mut self) {
+        let scene = self.scene.clone();
+        for (index, limb) in scene.limbs.iter().enumerate() {
+            let foot = Footprint { at: limb.at, half: limb.size.map(|s| s / 2.0), bottom_m: 0.0 };
+            let space = self.clearance(foot).unwrap_or(limb.thickness_m);
+            let top = space.clamp(LIMB_LEAST * limb.thickness_m, limb.thickness_m);
+            let half = [limb.size[0] / 2.0, LIMB_HALF_M, limb.size[1] / 2.0];
+            let centre = [limb.at[0], top - LIMB_HALF_M, limb.at[1]];
+            let shape = Shape::Box(half);
+            let friction = self.grip_of(Material::Rubber);
+            let part = self.add(
+                limb.name.clone(),
+                PartKind::Limb(index),
+                shape.clone(),
+                BodySpec {
+                    position: vector(centre),
+                    rotation: Rotation::IDENTITY,
+                    shapes: collider(&shape).into_iter().collect(),
+                    mass: Mass::Density(LIMB_KG / (8.0 * half.iter().product::<f64>())),
+                    fixed: false,
+                    friction,
+                    groups: Groups::Limb,
+                },
+            );
+            // The ground body's frame lies 1 m under its surface.
+            let frame = Pose::from_translation(vector([limb.at[0], 1.0, limb.at[1]]));
+            let giving = Giving::new(
+                &mut self.engine,
+                self.ground,
+                self.bodies[part],
+                frame,
+                limb.stiffness_n_m,
+                f64::from(f32::MAX),
+                limb.thickness_m - LIMB_HALF_M,
+                [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+            );
+            self.limbs.push(giving);
+        }
+    }
+
+    /// Everything the crew brings.
+    pub(super) fn place_set_up(&mut self) {
+        let scene = self.scene.clone();
+        for index in 0..scene.chocks.len() {
+            if scene.chocks[index].set {
+                self.set_chock(index);
+            }
+        }
+        for (index, fill) in scene.void_fill.iter().enumerate() {
+            let kind = |_| PartKind::VoidFill(index);
+            let half = [fill.length_m / 2.0; 2];
+            let foot = Footprint { at: fill.at, half, bottom_m: 0.0 };
+            let space = self.clearance(foot).unwrap_or(0.0);
+            let fit = ((space - Wedge::LEAST_M) / fill.timber.height_m).max(0.0) as usize;
+            let crib = Crib { at: fill.at, timber: fill.timber, length_m: fill.length_m };
+            for layer in 0..fit {
+                let bottom = layer as f64 * fill.timber.height_m;
+                self.layer(&fill.name, crib, layer, 2, bottom, kind);
+            }
+            let top = fit as f64 * fill.timber.height_m;
+            self.strips(&fill.name, crib, top, f64::INFINITY, kind);
+        }
+        for (index, stack) in scene.stacks.iter().enumerate() {
+            self.place_stack(index, stack);
+        }
+        for (index, capture) in scene.captures.iter().enumerate() {
+            let crib = Crib { at: capture.at, timber: capture.timber, length_m: capture.length_m };
+            for layer in 0..capture.layers {
+                let bottom = layer as f64 * capture.timber.height_m;
+                let kind = |layer| PartKind::CaptureTimber { capture: index, layer };
+                self.layer(&capture.name, crib, layer, 2, bottom, kind);
+            }
+            self.captures[index] = CaptureBuild {
+                top_m: capture.layers as f64 * capture.timber.height_m,
+                layers: capture.layers,
+                steps_left: capture.steps,
+                wedges: Vec::new(),
+            };
+        }
+        for index in 0..scene.bags.len() {
+            self.place_bag(&scene, index);
+        }
+        for (index, wedge) in scene.wedges.iter().enumerate() {
+            let (at, bottom_m) = self.top_of(&scene, Rest::Bag(wedge.on));
+            let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0), bottom_m };
+            self.fitted(&wedge.name, PartKind::Wedge(index), foot, f64::INFINITY);
+        }
+        self.place_beam(&scene);
+    }
+
+    fn place_stack(&mut self, index: usize, stack: &Stack) {
+        let crib = Crib { at: stack.at, timber: stack.timber, length_m: stack.length_m };
+        for layer in 0..stack.layers {
+            let bottom = layer as f64 * stack.timber.height_m;
+            let kind = |layer| PartKind::StackTimber { stack: index, layer };
+            self.layer(&stack.name, crib, layer, stack.members, bottom, kind);
+        }
+        let mut bottom = stack.layers as f64 * stack.timber.height_m;
+        for (k, thickness) in stack.pads_m.iter().enumerate() {
+            let half = stack.length_m / 2.0;
+            self.timber(
+                format!("{} pad {}", stack.name, k + 1),
+                PartKind::Pad { stack: index, layer: stack.layers + k },
+                Shape::Box([half, thickness / 2.0, half]),
+                [stack.at[0], bottom + thickness / 2.0, stack.at[1]],
+            );
+            bottom += thickness;
+        }
+    }
+
+    /// Middle and height of the top of a stack or bag as placed, m.
+    fn top_of(&self, scene: &Scene, rest: Rest) -> ([f64; 2], f64) {
+        match rest {
+            Rest::Stack(i) => (scene.stacks[i].at, scene.stacks[i].height_m()),
+            Rest::Bag(i) => {
+                let (at, below) = self.top_of(scene, scene.bags[i].on);
+                (at, below + Bag::FLAT_M)
+            }
+        }
+    }
+
+    fn place_bag(&mut self, scene: &Scene, index: usize) {
+        let bag = &scene.bags[index];
+        let (at, bottom) = self.top_of(scene, bag.on);
+        let half = [bag.size[0] / 2.0, BAG_FACE_M / 2.0, bag.size[1] / 2.0];
+        let friction = self.grip_of(Material::Rubber);
+        let mut face = |upper: bool| {
+            let shape = Shape::Box(half);
+            let y = bottom + BAG_FACE_M * if upper { 1.5 } else { 0.5 };
+            let part = self.add(
+                bag.name.clone(),
+                PartKind::BagFace { bag: index, upper },
+                shape.clone(),
+                BodySpec {
+                    position: vector([at[0], y, at[1]]),
+                    rotation: Rotation::IDENTITY,
+                    shapes: collider(&shape).into_iter().collect(),
+                    mass: Mass::Density(BAG_FACE_KG_M2 / BAG_FACE_M),
+                    fixed: false,
+                    friction,
+                    groups: Groups::Part,
+                },
+            );
+            self.bodies[part]
+        };
+        let (lower, upper) = (face(false), face(true));
+        let membrane = Membrane { width_m: bag.size[0], length_m: bag.size[1] };
+        self.bags.push(GasBag::new(&mut self.engine, lower, upper, membrane, bag.working_pa));
+    }
+
+    fn place_beam(&mut self, scene: &Scene) {
+        let Some(beam) = &scene.beam else { return };
+        let bottom = beam.rests_on.iter().map(|r| self.top_of(scene, *r).1).fold(0.0, f64::max);
+        let half = [beam.timber.width_m / 2.0, beam.timber.height_m / 2.0, beam.length_m / 2.0];
+        let centre = [beam.at[0], bottom + half[1], beam.at[1]];
+        let part = self.timber("beam".into(), PartKind::Beam, Shape::Box(half), centre);
+        if !beam.shims {
+            return;
+        }
+        // Shims are nailed to the beam: they share its body.
+        let inner = scene.vehicle.half_width.body - 0.07;
+        for side in [-1.0, 1.0] {
+            let foot = Footprint {
+                at: [beam.at[0], side * inner],
+                half: [half[0], 0.05],
+                bottom_m: bottom + 2.0 * half[1],
+            };
+            let Some(points) = self.wedge_points(foot, f64::INFINITY) else { continue };
+            let in_beam: Vec<[f64; 3]> = points
+                .into_iter()
+                .map(|p| [p[0] - centre[0], p[1] - centre[1], p[2] - centre[2]])
+                .collect();
+            let shape = Shape::Hull(in_beam);
+            let body = self.bodies[part];
+            if let Some(builder) = collider(&shape) {
+                let like = self.engine.bodies[body].colliders()[0];
+                let template = self.engine.colliders[like].clone();
+                let builder = builder
+                    .density(TIMBER_KG_M3 as Real)
+                    .friction(template.friction())
+                    .friction_combine_rule(template.friction_combine_rule())
+                    .collision_groups(template.collision_groups());
+                self.engine.colliders.insert_with_parent(builder, body, &mut self.engine.bodies);
+                self.parts.push(Part {
+                    name: "shim".into(),
+                    kind: PartKind::Shim,
+                    shape,
+                    present: true,
+                });
+                self.bodies.push(body);
+            }
+        }
+    }
+
+    /// Sets a chock against the vehicle: its upright face as near as it goes.
+    pub(super) fn set_chock(&mut self, index: usize) {
+        let scene = self.scene.clone();
+        let chock = &scene.chocks[index];
+        let [depth, height, width] = Chock::SIZE_M;
+        let toe = Chock::TOE_M;
+        let com_x = self.engine.bodies[self.bodies[self.vehicle]].center_of_mass().x;
+        let away = if chock.at[0] >= f64::from(com_x) { 1.0 } else { -1.0 };
+        let face = self.face_towards(chock.at[1], away, width / 2.0, height);
+        let x = match face {
+            Some(face) if away * (chock.at[0] - face) < 0.003 => face + away * 0.003,
+            _ => chock.at[0],
+        };
+        // Points about the middle of its foot.
+        let (near, far) = (-away * depth / 2.0, away * depth / 2.0);
+        let half = width / 2.0;
+        let lower = [[near, 0.0, -half], [near, 0.0, half], [far, 0.0, half], [far, 0.0, -half]];
+        let upper =
+            [[near, height, -half], [near, height, half], [far, toe, half], [far, toe, -half]];
+        let shape = Shape::Hull(lower.into_iter().chain(upper).collect());
+        let spec = BodySpec {
+            position: vector([x + away * depth / 2.0, 0.0, chock.at[1]]),
+            rotation: Rotation::IDENTITY,
+            shapes: collider(&shape).into_iter().collect(),
+            mass: Mass::Density(TIMBER_KG_M3),
+            fixed: chock.staked,
+            friction: self.grip_of(Material::Timber),
+            groups: Groups::Part,
+        };
+        self.add(chock.name.clone(), PartKind::Chock(index), shape, spec);
+        self.chocks_set[index] = true;
+    }
+
+    /// Follows the load with a capture stack: takes the old wedges out, adds as many
+    /// layers as fit, drives new wedges. Returns the layers added and whether wedges
+    /// could be driven.
+    pub(super) fn raise_capture(&mut self, index: usize) -> (usize, bool) {
+        let scene = self.scene.clone();
+        let spec = &scene.captures[index];
+        for part in std::mem::take(&mut self.captures[index].wedges) {
+            self.engine.remove(self.bodies[part]);
+            self.parts[part].present = false;
+        }
+        let crib = Crib { at: spec.at, timber: spec.step, length_m: spec.length_m };
+        let mut added = 0;
+        loop {
+            let build = self.captures[index].clone();
+            let foot =
+                Footprint { at: spec.at, half: [spec.length_m / 2.0; 2], bottom_m: build.top_m };
+            let room = self.clearance(foot).unwrap_or(0.0);
+            if build.steps_left == 0 || room < spec.step.height_m + Wedge::LEAST_M {
+                break;
+            }
+            let kind = |layer| PartKind::CaptureTimber { capture: index, layer };
+            self.layer(&spec.name, crib, build.layers, 2, build.top_m, kind);
+            let build = &mut self.captures[index];
+            build.layers += 1;
+            build.steps_left -= 1;
+            build.top_m += spec.step.height_m;
+            added += 1;
+        }
+        let top = self.captures[index].top_m;
+        let kind = |_| PartKind::CaptureWedge(index);
+        let wedges = self.strips(&spec.name, crib, top, WEDGE_MOST_M, kind);
+        let driven = !wedges.is_empty();
+        self.captures[index].wedges = wedges;
+        (added, driven)
+    }
+
+    /// One layer of a crib. Even layers lie along X, odd ones along Z.
+    fn layer(
+        &mut self,
+        name: &str,
+        crib: Crib,
+        layer: usize,
+        members: usize,
+        bottom_m: f64,
+        kind: impl Fn(usize) -> PartKind,
+    ) {
+        let Timber { width_m, height_m, .. } = crib.timber;
+        let along_x = layer.is_multiple_of(2);
+        for offset in crib.offsets(members) {
+            let long = crib.length_m / 2.0;
+            let (half, x, z) = if along_x {
+                ([long, height_m / 2.0, width_m / 2.0], 0.0, offset)
+            } else {
+                ([width_m / 2.0, height_m / 2.0, long], offset, 0.0)
+            };
+            self.timber(
+                format!("{name} layer {}", layer + 1),
+                kind(layer),
+                Shape::Box(half),
+                [crib.at[0] + x, bottom_m + height_m / 2.0, crib.at[1] + z],
+            );
+        }
+    }
+
+    /// Two wedges along X on top of a crib, cut to the vehicle above.
+    fn strips(
+        &mut self,
+        name: &str,
+        crib: Crib,
+        bottom_m: f64,
+        most_m: f64,
+        kind: impl Fn(usize) -> PartKind,
+    ) -> Vec<PartId> {
+        crib.offsets(2)
+            .into_iter()
+            .filter_map(|offset| {
+                let foot = Footprint {
+                    at: [crib.at[0], crib.at[1] + offset],
+                    half: [crib.length_m / 2.0, crib.timber.width_m / 2.0],
+                    bottom_m,
+                };
+                self.fitted(&format!("{name} wedge"), kind(0), foot, most_m)
+            })
+            .collect()
+    }
+
+    /// A wedge of timber cut to the face above a footprint, or none where there is no
+    /// room for its thin end or it would be thicker than `most_m`.
+    fn fitted(
+        &mut self,
+        name: &str,
+        kind: PartKind,
+        foot: Footprint,
+        most_m: f64,
+    ) -> Option<PartId> {
+        let points = self.wedge_points(foot, most_m)?;
+        let centre = [foot.at[0], foot.bottom_m, foot.at[1]];
+        let about = points
+            .into_iter()
+            .map(|p| [p[0] - centre[0], p[1] - centre[1], p[2] - centre[2]])
+            .collect();
+        Some(self.timber(name.to_owned(), kind, Shape::Hull(about), centre))
+    }
+
+    /// Bottom corners, then top corners under the face above, [`SNUG_M`] short of it.
+    fn wedge_points(&self, foot: Footprint, most_m: f64) -> Option<Vec<[f64; 3]>> {
+        let corners = foot.corners();
+        let heights = corners.map(|[x, z]| self.underside(x, z));
+        let mut tops = [0.0; 4];
+        for (top, height) in tops.iter_mut().zip(heights) {
+            *top = height? - SNUG_M - foot.bottom_m;
+        }
+        let (least, most) =
+            tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
+        if least < Wedge::LEAST_M || most > most_m {
+            return None;
+        }
+        let lower = corners.map(|[x, z]| [x, foot.bottom_m, z]);
+        let upper = [0, 1, 2, 3].map(|i| [corners[i][0], foot.bottom_m + tops[i], corners[i][1]]);
+        Some(lower.into_iter().chain(upper).collect())
+    }
+
+    /// Smallest room between a level footprint and the vehicle above it, m; none where
+    /// nothing is above it.
+    fn clearance(&self, foot: Footprint) -> Option<f64> {
+        let mut spots = foot.corners().to_vec();
+        spots.push(foot.at);
+        spots
+            .into_iter()
+            .filter_map(|[x, z]| self.underside(x, z))
+            .reduce(f64::min)
+            .map(|height| height - foot.bottom_m)
+    }
+
+    /// Room above a capture stack's layers, m.
+    pub(super) fn capture_room(&self, index: usize) -> f64 {
+        let spec = &self.scene.captures[index];
+        let half = [spec.length_m / 2.0; 2];
+        let bottom_m = self.captures[index].top_m;
+        self.clearance(Footprint { at: spec.at, half, bottom_m }).unwrap_or(0.0)
+    }
+
+    /// Height of the vehicle's lowest point above a place on the ground, m.
+    pub(super) fn underside(&self, x: f64, z: f64) -> Option<f64> {
+        let ray = Ray::new(vector([x, -0.5, z]), Vector::Y);
+        self.cast_on_vehicle(&ray, 4.0).map(|d| d - 0.5)
+    }
+
+    /// The vehicle's outermost x on one end, between the ground and `height`, over a
+    /// width about `z`.
+    fn face_towards(&self, z: f64, away: f64, half: f64, height: f64) -> Option<f64> {
+        let mut outermost: Option<f64> = None;
+        for dz in [-half, 0.0, half] {
+            for step in 0..8 {
+                let y = height * (f64::from(step) + 0.5) / 8.0;
+                let from = vector([away * 6.0, y, z + dz]);
+                let ray = Ray::new(from, vector([-away, 0.0, 0.0]));
+                if let Some(d) = self.cast_on_vehicle(&ray, 12.0) {
+                    let x = away * (6.0 - d);
+                    let further = outermost.is_none_or(|o| away * x > away * o);
+                    outermost = if further { Some(x) } else { outermost };
+                }
+            }
+        }
+        outermost
+    }
+
+    fn cast_on_vehicle(&self, ray: &Ray, reach: f64) -> Option<f64> {
+        let bodies: Vec<RigidBodyHandle> = std::iter::once(self.bodies[self.vehicle])
+            .chain(self.panels.iter().map(|p| p.body))
+            .collect();
+        bodies
+            .into_iter()
+            .flat_map(|body| {
+                let body = &self.engine.bodies[body];
+                body.colliders().iter().map(|c| (*body.position(), *c)).collect::<Vec<_>>()
+            })
+            .filter_map(|(pose, collider)| {
+                let collider = &self.engine.colliders[collider];
+                let pose = match collider.position_wrt_parent() {
+                    Some(local) => pose * *local,
+                    None => pose,
+                };
+                collider.shape().cast_ray(&pose, ray, reach as Real, true)
+            })
+            .map(f64::from)
+            .reduce(f64::min)
+    }
+}
+
+/// Where a crib stands and what it is made of.
+#[derive(Clone, Copy)]
+struct Crib {
+    at: [f64; 2],
+    timber: Timber,
+    length_m: f64,
+}
+
+impl Crib {
+    /// Middles of a layer's timbers across their length. The outer ones lie their own
+    /// width in from the ends of the layer below (common practice, no source), never
+    /// closer to the middle than side by side.
+    fn offsets(&self, members: usize) -> Vec<f64> {
+        let width = self.timber.width_m;
+        let outer = (self.length_m / 2.0 - 1.5 * width).max(width * (members - 1) as f64 / 2.0);
+        let gaps = (members - 1) as f64;
+        (0..members).map(|i| outer * (2.0 * i as f64 / gaps - 1.0)).collect()
+    }
+
+    /// Half width of a layer's bearing across its timbers, m.
+    pub(super) fn bearing_half_m(&self, members: usize) -> f64 {
+        self.offsets(members).last().map_or(0.0, |o| o + self.timber.width_m / 2.0)
+    }
+}
+
+/// Half widths of a stack's bearing along X and Z at the joint under `layer` (layers
+/// count on through the pads): the joint below layer 0 is the ground.
+pub(super) fn bearing_half(stack: &Stack, layer: usize) -> [f64; 2] {
+    let crib = Crib { at: stack.at, timber: stack.timber, length_m: stack.length_m };
+    let across = crib.bearing_half_m(stack.members);
+    let long = stack.length_m / 2.0;
+    let of_layer = |layer: usize| {
+        if layer >= stack.layers {
+            [long, long]
+        } else if layer.is_multiple_of(2) {
+            [long, across]
+        } else {
+            [across, long]
+        }
+    };
+    let above = of_layer(layer);
+    if layer == 0 {
+        return above;
+    }
+    let below = of_layer(layer - 1);
+    [above[0].min(below[0]), above[1].min(below[1])]
+}
+
+/// Where a stack's layers sit: used by the measuring.
+pub(super) fn layers(stack: &Stack) -> usize {
+    stack.layers + stack.pads_m.len()
+}
