@@ -3,20 +3,28 @@
 
 mod bag;
 mod camera;
+mod controller;
 mod driver;
 mod dummy;
 mod form;
 mod offscreen;
 mod overlay;
+mod panels;
+mod play;
+mod readings;
+mod shelf;
 mod shown;
 mod texture;
 mod theme;
 mod timber;
 mod vehicle;
+mod widget;
+mod window;
 mod yard;
 
 pub use camera::View;
 pub use offscreen::Studio;
+pub use window::open;
 
 use bevy::prelude::App;
 

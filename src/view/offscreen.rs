@@ -5,8 +5,8 @@ use super::camera::{Stand, View, YardCamera, lens};
 use super::overlay::{self, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
+use crate::debrief::Moment;
 use crate::scene::Scene;
-use crate::snapshot::{Finding, Part, Snapshot};
 use crate::units::System;
 use bevy::app::SubApps;
 use bevy::asset::RenderAssetUsages;
@@ -108,11 +108,6 @@ impl Studio {
         })
     }
 
-    /// The units of the figures on the pictures.
-    pub fn units(&mut self, units: System) {
-        self.apps.main.world_mut().resource_mut::<Shown>().units = units;
-    }
-
     /// From where the next pictures are taken.
     pub fn look_from(&mut self, view: View) {
         self.view = view;
@@ -124,13 +119,11 @@ impl Studio {
     /// One sentence when the picture could not be drawn or written.
     pub fn shoot(
         &mut self,
-        parts: &[Part],
-        snapshot: &Snapshot,
-        findings: &[Finding],
-        caption: &str,
+        moment: &Moment,
+        units: System,
         path: &Path,
     ) -> Result<(), String> {
-        let image = self.draw(parts, snapshot, findings, caption)?;
+        let image = self.draw(moment, units)?;
         let picture =
             image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
         picture
@@ -139,24 +132,19 @@ impl Studio {
             .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
     }
 
-    fn draw(
-        &mut self,
-        parts: &[Part],
-        snapshot: &Snapshot,
-        findings: &[Finding],
-        caption: &str,
-    ) -> Result<Image, String> {
+    fn draw(&mut self, moment: &Moment, units: System) -> Result<Image, String> {
         let world = self.apps.main.world_mut();
         let mut shown = world.resource_mut::<Shown>();
         if shown.scene.is_none() {
-            shown.begin(self.scene.clone(), parts, snapshot);
+            shown.begin(self.scene.clone(), &moment.parts, &moment.snapshot);
         }
-        shown.parts = parts.to_vec();
-        shown.snapshot = snapshot.clone();
-        shown.findings = findings.to_vec();
+        shown.parts.clone_from(&moment.parts);
+        shown.snapshot.clone_from(&moment.snapshot);
+        shown.findings.clone_from(&moment.findings);
+        shown.units = units;
         let stand = Stand::of(self.view, &shown);
         world.entity_mut(self.camera).insert(stand.transform());
-        world.resource_mut::<Caption>().0 = caption.to_owned();
+        world.resource_mut::<Caption>().0 = caption(&self.scene, moment, units);
         if !self.warm {
             self.warm = true;
             for _ in 0..WARM_UP {
@@ -199,6 +187,24 @@ impl Studio {
     }
 }
 
+/// Scene, time, gaps, and the first thing that went wrong.
+fn caption(scene: &Scene, moment: &Moment, units: System) -> String {
+    let now = &moment.snapshot;
+    let mut text = format!("{}    {:.1} s", scene.name, now.t_s);
+    for (limb, state) in scene.limbs.iter().zip(&now.limbs) {
+        text += &format!(
+            "    {} {} of {}",
+            limb.name,
+            units.gap(state.gap_m),
+            units.gap(limb.gap_needed_m)
+        );
+    }
+    if let Some(first) = moment.findings.first() {
+        text += &format!("    {:.1} s: {}", first.t_s, first.text);
+    }
+    text
+}
+
 /// Overlays, and the caption on the picture's foot.
 fn letter(
     mut contexts: EguiContexts,
@@ -226,13 +232,9 @@ fn letter(
     let painter = ctx.layer_painter(egui::LayerId::background());
     let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
     painter.rect_filled(foot, 0.0, theme::SLATE);
-    let mut text = caption.0.clone();
-    if text.is_empty() {
-        text = shown.scene.as_ref().map_or(String::new(), |s| s.name.clone());
-    }
     let job = egui::text::LayoutJob {
         wrap: egui::text::TextWrapping::truncate_at_width(rect.width() - 2.0 * size),
-        ..egui::text::LayoutJob::simple_singleline(text, theme::plain(size), theme::ON_SLATE)
+        ..egui::text::LayoutJob::simple_singleline(caption.0.clone(), theme::plain(size), theme::ON_SLATE)
     };
     let galley = painter.layout_job(job);
     let at = egui::pos2(foot.min.x + size, foot.center().y - 0.5 * galley.size().y);
