@@ -42,12 +42,20 @@ impl Stand {
             View::Side => Self { focus: middle, yaw: 0.0, pitch: 0.09, radius: 6.3 },
             View::Front => Self { focus: middle, yaw: 1.5, pitch: 0.12, radius: 5.4 },
             View::Casualty => {
-                let limb = shown.scene.as_ref().and_then(|s| s.limbs.first());
-                let at = limb.map_or([0.0, 0.0], |l| l.at.map(|v| v as f32));
-                let focus = turn * Vec3::new(at[0], 0.20, at[1]);
-                // From the side on which the casualty lies.
-                let yaw = if at[1] < 0.0 { std::f32::consts::PI - 0.45 } else { 0.45 };
-                Self { focus, yaw, pitch: 0.22, radius: 2.5 }
+                let limbs = shown.scene.as_ref().map_or(&[][..], |s| &s.limbs);
+                let count = limbs.len().max(1) as f32;
+                let sum: Vec2 =
+                    limbs.iter().map(|l| Vec2::new(l.at[0] as f32, l.at[1] as f32)).sum();
+                let at = sum / count;
+                let reach = limbs.iter().map(|l| (l.at[0] as f32 - at.x).abs()).fold(0.0, f32::max);
+                // From the side on which the casualty lies, near enough to see all of it.
+                let yaw = if at.y < 0.0 { std::f32::consts::PI - 0.35 } else { 0.35 };
+                Self {
+                    focus: turn * Vec3::new(at.x, 0.22, at.y),
+                    yaw,
+                    pitch: 0.16,
+                    radius: 2.5 + 1.2 * reach,
+                }
             }
         }
     }

@@ -3,8 +3,9 @@
 
 use super::panels::{Action, LiftState, Way};
 use super::theme;
-use super::widget::{self, Look, button, dial, section};
+use super::widget::{self, Look, button, chip, dial, section};
 use crate::scene::Rest;
+use crate::units::System;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 
 /// Keys of the outlets, raise and lower, from the first on.
@@ -14,16 +15,18 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 6.0;
     ui.horizontal(|ui| {
         widget::heading(ui, "Air");
+        widget::soft(ui, whole_pressure(s.units, s.now.cylinder_pa))
+            .on_hover_text("Pressure in the cylinder");
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            widget::soft(ui, format!("cylinder {}", s.units.pressure(s.now.cylinder_pa)));
+            let text = format!("Valve {:.0} %", s.valve * 100.0);
+            let about = "How far a valve opens while it is held";
+            if chip(ui, &text, "V", false).on_hover_text(about).clicked() {
+                actions.push(Action::NextValve);
+            }
         });
     });
     for outlet in 0..s.scene.air.outlets.len() {
         outlet_card(ui, s, outlet, actions);
-    }
-    let text = format!("Valve opens {:.0} %", s.valve * 100.0);
-    if button(ui, &text, "V", Look::Plain, ui.available_width()).clicked() {
-        actions.push(Action::NextValve);
     }
     ui.add_space(4.0);
     widget::heading(ui, "Bags");
@@ -39,9 +42,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
     ui.horizontal(|ui| {
         let half = 0.5 * (ui.available_width() - theme::STEP);
-        if !s.scene.captures.is_empty()
-            && button(ui, "Capture", "C", Look::Plain, half).clicked()
-        {
+        if !s.scene.captures.is_empty() && button(ui, "Capture", "C", Look::Plain, half).clicked() {
             actions.push(Action::Capture);
         }
         if s.scene.chocks.iter().any(|c| !c.set)
@@ -60,6 +61,14 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             ui,
             format!("{}: {carries}, {} layers at hand", capture.name, state.steps_left),
         );
+    }
+}
+
+/// A cylinder's pressure, which needs no decimals.
+fn whole_pressure(units: System, pa: f64) -> String {
+    match units {
+        System::Si => format!("cylinder {:.0} bar", pa / 1e5),
+        System::Us => format!("cylinder {}", units.pressure(pa)),
     }
 }
 
@@ -135,19 +144,19 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
             });
             ui.vertical(|ui| {
                 ui.horizontal(|ui| {
-                    let on = match about.on {
-                        Rest::Stack(i) => s.scene.stacks.get(i).map(|x| x.name.as_str()),
-                        Rest::Bag(i) => s.scene.bags.get(i).map(|x| x.name.as_str()),
-                    };
                     ui.label(RichText::new(&about.name).font(theme::bold(theme::BODY)))
-                        .on_hover_text(format!("lies on {}", on.unwrap_or("nothing")));
-                    if state.relieving {
-                        ui.label(
-                            RichText::new("relief valve blows")
-                                .font(theme::bold(theme::SMALL))
-                                .color(theme::VERMILION),
-                        );
-                    }
+                        .on_hover_text(format!("lies on {}", rests_on(s, about.on)));
+                    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                        let (text, about) = if state.locked_out {
+                            ("Locked out", "The shut-off is closed; open it again")
+                        } else {
+                            ("Lock out", "Close the shut-off at the bag")
+                        };
+                        let chip = chip(ui, text, "", state.locked_out).on_hover_text(about);
+                        if chip.clicked() {
+                            actions.push(Action::Shut { bag, closed: !state.locked_out });
+                        }
+                    });
                 });
                 let share = (state.height_m / state.height_limit_m.max(1e-3)) as f32;
                 widget::bar(ui, share, None, theme::BLUE, 8.0);
@@ -155,6 +164,13 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                     ui.label(
                         RichText::new(s.units.gap(state.height_m)).font(theme::bold(theme::BODY)),
                     );
+                    if state.relieving {
+                        ui.label(
+                            RichText::new("blows off")
+                                .font(theme::bold(theme::SMALL))
+                                .color(theme::VERMILION),
+                        );
+                    }
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         ui.label(
                             RichText::new(s.units.force(state.force_n))
@@ -162,17 +178,18 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                         );
                     });
                 });
-                let (text, look) = if state.locked_out {
-                    ("Shut-off closed", Look::On)
-                } else {
-                    ("Lock out", Look::Plain)
-                };
-                if button(ui, text, "", look, ui.available_width()).clicked() {
-                    actions.push(Action::Shut { bag, closed: !state.locked_out });
-                }
             });
         });
     });
+}
+
+/// What a bag lies on, in words.
+fn rests_on<'a>(s: &LiftState<'a>, on: Rest) -> &'a str {
+    let name = match on {
+        Rest::Stack(i) => s.scene.stacks.get(i).map(|x| x.name.as_str()),
+        Rest::Bag(i) => s.scene.bags.get(i).map(|x| x.name.as_str()),
+    };
+    name.unwrap_or("nothing")
 }
 
 /// What lies where, for the stage before the lift.
@@ -204,10 +221,6 @@ pub(super) fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
     }
     section(ui, "BAGS");
     for bag in &s.scene.bags {
-        let on = match bag.on {
-            Rest::Stack(i) => s.scene.stacks.get(i).map(|x| x.name.as_str()),
-            Rest::Bag(i) => s.scene.bags.get(i).map(|x| x.name.as_str()),
-        };
         widget::fact(
             ui,
             &bag.name,
@@ -215,7 +228,7 @@ pub(super) fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
                 "{} by {}, on {}, {}",
                 s.units.gap(bag.size[0]),
                 s.units.gap(bag.size[1]),
-                on.unwrap_or("nothing"),
+                rests_on(s, bag.on),
                 s.units.pressure(bag.working_pa)
             ),
         );
@@ -225,7 +238,11 @@ pub(super) fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
         widget::fact(
             ui,
             beam.timber.nominal,
-            format!("{} long, through the {}", s.units.span(beam.length_m), beam.through.join(", ")),
+            format!(
+                "{} long, through the {}",
+                s.units.span(beam.length_m),
+                beam.through.join(", ")
+            ),
         );
     }
     section(ui, "KEPT FROM MOVING");

@@ -205,22 +205,6 @@ impl Form {
         self.grid(&rows);
     }
 
-    /// A closed outline pulled along a way: a prism with flat ends.
-    pub fn prism(&mut self, outline: &[Vec3], way: Vec3) {
-        let n = outline.len();
-        for i in 0..n {
-            let (a, b) = (outline[i], outline[(i + 1) % n]);
-            self.quad([a, b, b + way, a + way]);
-        }
-        for i in 1..n.saturating_sub(1) {
-            self.triangle([outline[0], outline[i + 1], outline[i]], [Vec2::ZERO; 3]);
-            self.triangle(
-                [outline[0] + way, outline[i] + way, outline[i + 1] + way],
-                [Vec2::ZERO; 3],
-            );
-        }
-    }
-
     /// The flat faces of the hull of a few points, as triangles. Coplanar points
     /// give overlapping triangles of one plane, which look like one face.
     pub fn hull_faces(points: &[Vec3]) -> Vec<[Vec3; 3]> {

@@ -2,7 +2,7 @@
 //! window. Needs a Vulkan driver, no display.
 
 use super::camera::{Stand, View, YardCamera, lens};
-use super::overlay::{self, Overlays};
+use super::overlay::{self, Keys, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
 use crate::debrief::Moment;
@@ -117,12 +117,7 @@ impl Studio {
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn or written.
-    pub fn shoot(
-        &mut self,
-        moment: &Moment,
-        units: System,
-        path: &Path,
-    ) -> Result<(), String> {
+    pub fn shoot(&mut self, moment: &Moment, units: System, path: &Path) -> Result<(), String> {
         let image = self.draw(moment, units)?;
         let picture =
             image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
@@ -151,6 +146,10 @@ impl Studio {
                 self.frame();
             }
         }
+        // Once unseen: signs that no picture had yet reach the fonts' texture.
+        self.awake(false);
+        self.frame();
+        self.awake(true);
         let slot: Arc<Mutex<Option<Image>>> = Arc::default();
         let filled = slot.clone();
         self.apps.main.world_mut().spawn(Screenshot::image(self.target.clone())).observe(
@@ -228,13 +227,17 @@ fn letter(
     let (camera, stand) = *camera;
     // Its own place, because the global one is a frame behind.
     let from = GlobalTransform::from(*stand);
-    overlay::paint(ctx, yard, &shown, *on, camera, &from, 1.0, size);
+    overlay::paint(ctx, yard, &shown, *on, camera, &from, 1.0, size, Keys::Hidden);
     let painter = ctx.layer_painter(egui::LayerId::background());
     let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
     painter.rect_filled(foot, 0.0, theme::SLATE);
     let job = egui::text::LayoutJob {
         wrap: egui::text::TextWrapping::truncate_at_width(rect.width() - 2.0 * size),
-        ..egui::text::LayoutJob::simple_singleline(caption.0.clone(), theme::plain(size), theme::ON_SLATE)
+        ..egui::text::LayoutJob::simple_singleline(
+            caption.0.clone(),
+            theme::plain(size),
+            theme::ON_SLATE,
+        )
     };
     let galley = painter.layout_job(job);
     let at = egui::pos2(foot.min.x + size, foot.center().y - 0.5 * galley.size().y);

@@ -23,14 +23,52 @@ impl Default for Overlays {
     }
 }
 
+/// One of them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Overlay {
+    Gaps,
+    Loads,
+    Thrust,
+    Mass,
+}
+
+impl Overlays {
+    pub fn has(&self, which: Overlay) -> bool {
+        match which {
+            Overlay::Gaps => self.gaps,
+            Overlay::Loads => self.loads,
+            Overlay::Thrust => self.thrust,
+            Overlay::Mass => self.mass,
+        }
+    }
+
+    /// Switches one on or off.
+    pub fn toggle(&mut self, which: Overlay) {
+        let slot = match which {
+            Overlay::Gaps => &mut self.gaps,
+            Overlay::Loads => &mut self.loads,
+            Overlay::Thrust => &mut self.thrust,
+            Overlay::Mass => &mut self.mass,
+        };
+        *slot = !*slot;
+    }
+}
+
 const LOAD: Color32 = theme::BLUE;
 const THRUST: Color32 = theme::PURPLE;
 const GAP: Color32 = theme::GREEN;
 const MASS: Color32 = theme::INK;
 const AMISS: Color32 = theme::VERMILION;
 
-/// Loads smaller than this are left out, N: the weight of a timber or two.
-const SMALLEST_N: f64 = 150.0;
+/// Loads smaller than this are left out, N: they carry nothing and hide the rest.
+const SMALLEST_N: f64 = 250.0;
+
+/// Whether the legend names the keys: a picture has none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Keys {
+    Shown,
+    Hidden,
+}
 
 /// Turns places of the ground frame into places on the screen.
 pub(super) struct Screen<'a> {
@@ -69,6 +107,7 @@ pub(super) fn paint(
     from: &GlobalTransform,
     points: f32,
     size: f32,
+    keys: Keys,
 ) {
     let Some(scene) = &shown.scene else { return };
     let screen = Screen { camera, from: *from, turn: ground_turn(scene), points };
@@ -92,8 +131,8 @@ pub(super) fn paint(
             marker(&painter, p, size * 0.55);
         }
     }
-    place_labels(&painter, rect, labels, size);
-    legend(&painter, rect, on, size);
+    let legend = legend(&painter, rect, on, size, keys);
+    place_labels(&painter, rect, labels, size, legend);
 }
 
 struct Pen<'a> {
@@ -143,7 +182,20 @@ fn bearings(shown: &Shown) -> Vec<(Vec3, f64)> {
             Some(PartKind::Vehicle | PartKind::Panel(_) | PartKind::Beam)
         )
     };
-    let mut sums: Vec<((PartId, Option<PartId>), Vec3, Vec3)> = Vec::new();
+    // What belongs together is one bearing: a capture stack's wedges, a chock.
+    let group = |by: Option<PartId>| {
+        by.and_then(|id| shown.parts.get(id)).map(|part| match part.kind {
+            PartKind::CaptureTimber { capture, .. } | PartKind::CaptureWedge(capture) => {
+                (0, capture)
+            }
+            PartKind::VoidFill(i) => (1, i),
+            PartKind::Chock(i) => (2, i),
+            PartKind::BagFace { bag, .. } | PartKind::Wedge(bag) => (3, bag),
+            PartKind::Limb(i) => (4, i),
+            _ => (5, by.unwrap_or_default()),
+        })
+    };
+    let mut sums: Vec<(Option<(usize, usize)>, Vec3, Vec3)> = Vec::new();
     for load in &shown.snapshot.loads {
         // Only what carries the vehicle; not what the vehicle's parts do to each other.
         if !is_vehicle(load.on) || load.by.is_some_and(is_vehicle) {
@@ -151,7 +203,7 @@ fn bearings(shown: &Shown) -> Vec<(Vec3, f64)> {
         }
         let (force, point) = (vec3(load.force), vec3(load.point));
         let weight = force.length();
-        let key = (load.on, load.by);
+        let key = group(load.by);
         match sums.iter_mut().find(|(k, _, _)| *k == key) {
             Some((_, sum, moment)) => {
                 *sum += force;
@@ -286,10 +338,16 @@ fn marker(painter: &egui::Painter, p: Pos2, r: f32) {
     painter.circle_filled(p + egui::vec2(0.0, 0.45 * r), 0.14 * r, Color32::WHITE);
 }
 
-/// Puts labels beside their points, each moved down until it covers no other.
-fn place_labels(painter: &egui::Painter, rect: egui::Rect, mut labels: Vec<Label>, size: f32) {
+/// Puts labels beside their points, each moved until it covers no other and not `kept`.
+fn place_labels(
+    painter: &egui::Painter,
+    rect: egui::Rect,
+    mut labels: Vec<Label>,
+    size: f32,
+    kept: egui::Rect,
+) {
     labels.sort_by(|a, b| a.at.y.total_cmp(&b.at.y));
-    let mut taken: Vec<egui::Rect> = Vec::new();
+    let mut taken: Vec<egui::Rect> = vec![kept];
     for label in labels {
         if !rect.contains(label.at) {
             continue;
@@ -302,7 +360,13 @@ fn place_labels(painter: &egui::Painter, rect: egui::Rect, mut labels: Vec<Label
         let mut place = egui::Rect::from_min_size(min, box_size);
         for _ in 0..40 {
             let Some(hit) = taken.iter().find(|t| t.intersects(place)) else { break };
-            place = place.translate(egui::vec2(0.0, hit.max.y - place.min.y + 3.0));
+            // Down past another label; up past the legend, under which nothing is seen.
+            let dy = if *hit == kept {
+                hit.min.y - place.max.y - 3.0
+            } else {
+                hit.max.y - place.min.y + 3.0
+            };
+            place = place.translate(egui::vec2(0.0, dy));
         }
         taken.push(place.expand(1.0));
         painter.line_segment(
@@ -321,25 +385,34 @@ fn place_labels(painter: &egui::Painter, rect: egui::Rect, mut labels: Vec<Label
 }
 
 /// What the drawn signs mean, in the yard's lower left corner.
-fn legend(painter: &egui::Painter, rect: egui::Rect, on: Overlays, size: f32) {
+fn legend(
+    painter: &egui::Painter,
+    rect: egui::Rect,
+    on: Overlays,
+    size: f32,
+    keys: Keys,
+) -> egui::Rect {
     let size = 0.9 * size;
-    let lines: Vec<(&str, Color32, Sign)> = [
-        (on.gaps, "Gap at the casualty  G", GAP, Sign::Dimension),
-        (on.loads, "Load carried  L", LOAD, Sign::Arrow),
-        (on.thrust, "Thrust line, a cross is outside  T", THRUST, Sign::Chain),
-        (on.mass, "Centre of mass and plumb line  M", MASS, Sign::Bob),
+    let lines: Vec<(String, Color32, Sign)> = [
+        (on.gaps, "Gap at the casualty", "G", GAP, Sign::Dimension),
+        (on.loads, "Load carried", "L", LOAD, Sign::Arrow),
+        (on.thrust, "Thrust line, a cross is outside", "T", THRUST, Sign::Chain),
+        (on.mass, "Centre of mass and plumb line", "M", MASS, Sign::Bob),
     ]
     .into_iter()
     .filter(|(on, ..)| *on)
-    .map(|(_, text, color, sign)| (text, color, sign))
+    .map(|(_, text, key, color, sign)| match keys {
+        Keys::Shown => (format!("{text}  {key}"), color, sign),
+        Keys::Hidden => (text.to_owned(), color, sign),
+    })
     .collect();
     if lines.is_empty() {
-        return;
+        return egui::Rect::NOTHING;
     }
     let row = 1.75 * size;
     let texts: Vec<_> = lines
         .iter()
-        .map(|(text, ..)| painter.layout_no_wrap((*text).into(), theme::plain(size), theme::INK))
+        .map(|(text, ..)| painter.layout_no_wrap(text.clone(), theme::plain(size), theme::INK))
         .collect();
     let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max);
     let box_size = egui::vec2(wide + 4.6 * size, row * lines.len() as f32 + 0.8 * size);
@@ -385,6 +458,7 @@ fn legend(painter: &egui::Painter, rect: egui::Rect, on: Overlays, size: f32) {
         let at = pos2(place.min.x + 3.8 * size, y - 0.5 * text.size().y);
         painter.galley(at, text, theme::INK);
     }
+    place
 }
 
 enum Sign {

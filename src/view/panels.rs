@@ -3,10 +3,10 @@
 
 use super::camera::View;
 use super::controller;
-use super::overlay::Overlays;
+use super::overlay::{Overlay, Overlays};
 use super::readings;
 use super::theme;
-use super::widget::{self, Look, button};
+use super::widget::{self, Look, button, chip};
 use crate::debrief::CAUTION;
 use crate::scene::Scene;
 use crate::snapshot::{Finding, Said, Snapshot};
@@ -51,8 +51,14 @@ pub(super) enum Action {
     Hold(usize, Way),
     NextValve,
     /// Close a bag's shut-off, or open it again.
-    Shut { bag: usize, closed: bool },
-    MoveHose { outlet: usize, to: usize },
+    Shut {
+        bag: usize,
+        closed: bool,
+    },
+    MoveHose {
+        outlet: usize,
+        to: usize,
+    },
     Capture,
     SetChocks,
     Script(bool),
@@ -66,7 +72,7 @@ pub(super) enum Action {
     Look(View),
     /// Go to a finding: to its place and its time.
     Visit(usize),
-    Show(Overlays),
+    Toggle(Overlay),
     Units,
     Big,
     WholeScreen,
@@ -201,8 +207,7 @@ fn tab(ui: &mut Ui, text: &str, key: &str, on: bool) -> egui::Response {
     let cap = ui.painter().layout_no_wrap(key.into(), theme::plain(theme::SMALL), color);
     let size = vec2(words.size().x + cap.size().x + 24.0, 36.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    response
-        .widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, text));
+    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, text));
     if on {
         ui.painter().rect_filled(
             Rect::from_min_max(Pos2::new(rect.min.x, rect.max.y - 3.0), rect.max),
@@ -242,40 +247,17 @@ fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             }
         }
         ui.add_space(theme::STEP);
-        let on = s.overlays;
-        for (name, key, is_on, then) in [
-            ("Gaps", "G", on.gaps, Overlays { gaps: !on.gaps, ..on }),
-            ("Loads", "L", on.loads, Overlays { loads: !on.loads, ..on }),
-            ("Thrust", "T", on.thrust, Overlays { thrust: !on.thrust, ..on }),
-            ("Mass", "M", on.mass, Overlays { mass: !on.mass, ..on }),
+        for (name, key, which) in [
+            ("Gaps", "G", Overlay::Gaps),
+            ("Loads", "L", Overlay::Loads),
+            ("Thrust", "T", Overlay::Thrust),
+            ("Mass", "M", Overlay::Mass),
         ] {
-            if chip(ui, name, key, is_on).clicked() {
-                actions.push(Action::Show(then));
+            if chip(ui, name, key, s.overlays.has(which)).clicked() {
+                actions.push(Action::Toggle(which));
             }
         }
     });
-}
-
-/// A small button; a tick says that it is on.
-fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> egui::Response {
-    let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
-    let ink = if on { theme::BLUE } else { theme::INK };
-    let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
-    let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
-    let size = vec2(words.size().x + cap.size().x + 22.0, 25.0);
-    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    response
-        .widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &text));
-    let fill = if on || response.hovered() { theme::PALE_BLUE } else { theme::CARD };
-    let line = if on || response.has_focus() { theme::BLUE } else { theme::LINE };
-    ui.painter().rect(rect, 12.0, fill, Stroke::new(1.0, line), egui::StrokeKind::Inside);
-    let y = rect.center().y;
-    let key_x = rect.max.x - 9.0 - cap.size().x;
-    let at = Pos2::new(rect.min.x + 8.0, y - 0.5 * words.size().y);
-    ui.painter().galley(at, words, ink);
-    let at = Pos2::new(key_x, y - 0.5 * cap.size().y);
-    ui.painter().galley(at, cap, ink.gamma_multiply(0.7));
-    response
 }
 
 fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {

@@ -20,9 +20,9 @@ const TICKS_PER_MARK: u64 = 240;
 const MARKS: usize = 48;
 /// A frame makes up for no more than this, so that a slow machine plays slower
 /// instead of falling behind for ever.
-const FRAME_AT_MOST_S: f64 = 0.1;
+const FRAME_AT_MOST_S: f64 = 0.25;
 /// Time a frame may spend on the simulation.
-const FRAME_BUDGET: Duration = Duration::from_millis(45);
+const FRAME_BUDGET: Duration = Duration::from_millis(80);
 /// How much slower slow motion is.
 const SLOW: f64 = 0.25;
 
@@ -135,7 +135,10 @@ impl Play {
     /// The largest gap seen at a limb, m.
     pub fn most_gap_m(&self, limb: usize) -> f64 {
         let gap = |s: &Snapshot| s.limbs.get(limb).map_or(0.0, |l| l.gap_m);
-        self.records.iter().map(|r| gap(&r.moment.snapshot)).fold(gap(self.lift.snapshot()), f64::max)
+        self.records
+            .iter()
+            .map(|r| gap(&r.moment.snapshot))
+            .fold(gap(self.lift.snapshot()), f64::max)
     }
 
     pub fn most_load_n(&self, limb: usize) -> f64 {

@@ -75,7 +75,7 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                     let (text, color) = if free {
                         ("\u{2713} gap is enough", theme::GREEN)
                     } else {
-                        ("held", theme::SOFT)
+                        ("not free yet", theme::SOFT)
                     };
                     ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(color));
                 });
@@ -216,10 +216,8 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 ui.add(
-                    egui::Label::new(
-                        RichText::new(&said.order).font(theme::plain(theme::BODY)),
-                    )
-                    .wrap(),
+                    egui::Label::new(RichText::new(&said.order).font(theme::plain(theme::BODY)))
+                        .wrap(),
                 );
                 if let Some(why) = &said.refused {
                     ui.add(

@@ -75,10 +75,11 @@ pub(super) fn shelf(
         .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(28, 16)))
         .show(ui, |ui| {
             if let Some(trouble) = trouble {
-                egui::Frame::new().fill(theme::PALE_WARN).corner_radius(6).inner_margin(10).show(
-                    ui,
-                    |ui| widget::body(ui, trouble),
-                );
+                egui::Frame::new()
+                    .fill(theme::PALE_WARN)
+                    .corner_radius(6)
+                    .inner_margin(10)
+                    .show(ui, |ui| widget::body(ui, trouble));
             }
             match scenes.get(chosen) {
                 Some(scene) => about(ui, scene, chosen, units, &mut actions),
@@ -138,12 +139,10 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
     egui::ScrollArea::vertical().max_height(height).auto_shrink([false, false]).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 6.0;
         ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
-        ui.add(
-            egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap(),
-        );
+        ui.add(egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap());
         ui.add_space(theme::STEP);
         let wide = ui.available_width().min(900.0);
-        let (rect, _) = ui.allocate_exact_size(vec2(wide, 0.36 * wide), Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(wide, 0.29 * wide), Sense::hover());
         side_view(ui.painter(), rect, scene);
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
@@ -156,7 +155,8 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
             let wet = if scene.ground.wet { "wet" } else { "dry" };
             widget::fact(left, "Ground", format!("{}, {wet}", scene.ground.surface));
             let slope = scene.ground.slope_rad.hypot(scene.ground.cross_slope_rad);
-            widget::fact(left, "Slope", units.angle(slope));
+            let slope = if slope < 1e-4 { "level".to_owned() } else { units.angle(slope) };
+            widget::fact(left, "Slope", slope);
             for limb in &scene.limbs {
                 widget::fact(
                     left,
@@ -185,18 +185,22 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
     let Some(lie) = scene.vehicle.lie() else { return };
     let v = &scene.vehicle;
     let p = &v.profile;
-    let scale = (rect.width() / 5.6).min(rect.height() / 2.0);
+    let scale = (rect.width() / 5.6).min(rect.height() / 2.75);
     let ground_y = rect.max.y - 0.22 * rect.height();
     // The nose points to the right, as from the vehicle's left when it lies on its roof.
-    let screen = |[x, y]: [f64; 2]| {
-        pos2(rect.center().x + x as f32 * scale, ground_y - y as f32 * scale)
-    };
+    let screen =
+        |[x, y]: [f64; 2]| pos2(rect.center().x + x as f32 * scale, ground_y - y as f32 * scale);
     let at = |point: [f64; 2]| screen(lie.ground(point));
     let earth = Rect::from_min_max(pos2(rect.min.x, ground_y), rect.max);
     painter.rect_filled(earth, 8.0, Color32::from_rgb(0xC6, 0xC1, 0xB4));
     let thin = Stroke::new(1.5, theme::INK);
     for x in v.wheel_x_m {
-        painter.circle(at([x, v.wheel_radius_m]), v.wheel_radius_m as f32 * scale, theme::INK, thin);
+        painter.circle(
+            at([x, v.wheel_radius_m]),
+            v.wheel_radius_m as f32 * scale,
+            theme::INK,
+            thin,
+        );
         painter.circle_filled(
             at([x, v.wheel_radius_m]),
             0.55 * v.wheel_radius_m as f32 * scale,
@@ -212,12 +216,7 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
     };
     for pair in stations.windows(2) {
         let (a, b) = (pair[0], pair[1]);
-        let piece = vec![
-            at([a, p.floor_y]),
-            at([a, top(a)]),
-            at([b, top(b)]),
-            at([b, p.floor_y]),
-        ];
+        let piece = vec![at([a, p.floor_y]), at([a, top(a)]), at([b, top(b)]), at([b, p.floor_y])];
         painter.add(Shape::convex_polygon(piece, paint, Stroke::new(1.0, paint)));
     }
     for post in &v.posts {
@@ -226,10 +225,8 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
         let width = (post.width_m as f32 * scale).max(2.0);
         painter.line_segment([at(foot), at(head)], Stroke::new(width, paint));
     }
-    painter.line_segment(
-        [at(p.header), at(p.roof_rear)],
-        Stroke::new((0.06 * scale).max(3.0), paint),
-    );
+    painter
+        .line_segment([at(p.header), at(p.roof_rear)], Stroke::new((0.06 * scale).max(3.0), paint));
     let wood = Color32::from_rgb(0xC9, 0xA0, 0x6C);
     for stack in &scene.stacks {
         let layers = stack.layers.max(1);
@@ -258,13 +255,7 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
             egui::StrokeKind::Inside,
         );
         let label = pos2(piece.center().x, ground_y + 6.0);
-        painter.text(
-            label,
-            Align2::CENTER_TOP,
-            &limb.name,
-            theme::bold(theme::SMALL),
-            theme::INK,
-        );
+        painter.text(label, Align2::CENTER_TOP, &limb.name, theme::bold(theme::SMALL), theme::INK);
     }
     let com = at([v.com_m[0], v.com_m[1]]);
     let foot = pos2(com.x, ground_y);
@@ -355,9 +346,9 @@ const KEYS: [(&str, &[(&str, &str)]); 4] = [
 /// The keys, over everything else. True while it is to stay.
 pub(super) fn help(ctx: &egui::Context) -> bool {
     let mut stay = true;
-    let modal = egui::Modal::new(egui::Id::new("help"))
-        .frame(theme::card().inner_margin(20))
-        .show(ctx, |ui| {
+    let modal = egui::Modal::new(egui::Id::new("help")).frame(theme::card().inner_margin(20)).show(
+        ctx,
+        |ui| {
             ui.set_width(720.0_f32.min(ctx.viewport_rect().width() - 80.0));
             ui.horizontal(|ui| {
                 widget::heading(ui, "Keys");
@@ -387,6 +378,7 @@ pub(super) fn help(ctx: &egui::Context) -> bool {
                     }
                 }
             });
-        });
+        },
+    );
     stay && !modal.should_close()
 }

@@ -44,11 +44,6 @@ impl Shown {
     pub fn find(&self, kind: PartKind) -> Option<PartId> {
         self.parts.iter().position(|p| p.kind == kind)
     }
-
-    /// Pose of the vehicle's frame, which always comes with a scene.
-    pub fn vehicle_pose(&self) -> Option<Transform> {
-        self.find(PartKind::Vehicle).and_then(|id| self.pose(id))
-    }
 }
 
 /// A part's pose as Bevy has it. A turn that is not one shows the part unturned.

@@ -131,7 +131,7 @@ pub(super) fn ground(surface: crate::tables::Surface) -> Image {
         Surface::Asphalt => ([0.40, 0.41, 0.42], [0.52, 0.52, 0.52], 0.30, 0.55),
         Surface::Concrete => ([0.62, 0.61, 0.58], [0.72, 0.71, 0.68], 0.60, 0.25),
         Surface::Gravel => ([0.47, 0.44, 0.40], [0.70, 0.67, 0.62], 0.20, 0.90),
-        Surface::Grass => ([0.36, 0.45, 0.27], [0.52, 0.60, 0.38], 0.45, 0.75),
+        Surface::Grass => ([0.38, 0.44, 0.30], [0.52, 0.57, 0.41], 0.30, 0.70),
     };
     let octave = |x: usize, y: usize, cells: i32, seed: u32| {
         let scale = cells as f32 / N as f32;

@@ -111,7 +111,7 @@ pub(super) fn card() -> egui::Frame {
         .fill(CARD)
         .stroke(Stroke::new(1.0, LINE))
         .corner_radius(CornerRadius::same(7))
-        .inner_margin(Margin::same(10))
+        .inner_margin(Margin::symmetric(9, 6))
 }
 
 /// A plain band such as the head of the screen.

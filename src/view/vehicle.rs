@@ -245,9 +245,10 @@ impl<'a> Plan<'a> {
 
     /// Places along the body where its section is taken, from nose to tail.
     fn stations(&self) -> Vec<f32> {
-        let mut xs: Vec<f32> = (0..=36)
+        let mut xs: Vec<f32> = (1..36)
             .map(|i| self.deck_rear.x + (self.nose.x - self.deck_rear.x) * i as f32 / 36.0)
             .collect();
+        xs.extend([self.nose.x, self.deck_rear.x]);
         for &wheel_x in &self.v.wheel_x_m {
             let radius = self.wheel + ARCH_M;
             for k in 0..=24 {

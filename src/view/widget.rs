@@ -21,8 +21,8 @@ pub(super) fn body(ui: &mut Ui, text: impl Into<String>) {
     ui.label(RichText::new(text).font(theme::plain(theme::BODY)));
 }
 
-pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) {
-    ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT));
+pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
+    ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT))
 }
 
 /// A name on the left, its value on the right.
@@ -38,9 +38,7 @@ pub(super) fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
                 .wrap(),
             );
         });
-        ui.add(
-            egui::Label::new(RichText::new(value).font(theme::bold(theme::BODY))).wrap(),
-        );
+        ui.add(egui::Label::new(RichText::new(value).font(theme::bold(theme::BODY))).wrap());
     });
 }
 
@@ -68,7 +66,12 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
     let size = vec2(need.max(width), 32.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
-        egui::WidgetInfo::selected(egui::WidgetType::Button, look != Look::Idle, look == Look::On, text)
+        egui::WidgetInfo::selected(
+            egui::WidgetType::Button,
+            look != Look::Idle,
+            look == Look::On,
+            text,
+        )
     });
     if !ui.is_rect_visible(rect) {
         return response;
@@ -87,7 +90,12 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
     let painter = ui.painter();
     painter.rect(rect, 5.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     if response.has_focus() {
-        painter.rect_stroke(rect.expand(2.0), 6.0, Stroke::new(2.0, theme::BLUE), StrokeKind::Inside);
+        painter.rect_stroke(
+            rect.expand(2.0),
+            6.0,
+            Stroke::new(2.0, theme::BLUE),
+            StrokeKind::Inside,
+        );
     }
     let content = words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
     let left = rect.center().x - 0.5 * content;
@@ -111,11 +119,33 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
     response
 }
 
+/// A small button; a tick says that it is on.
+pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
+    let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
+    let ink = if on { theme::BLUE } else { theme::INK };
+    let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
+    let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
+    let gap = if key.is_empty() { 16.0 } else { 22.0 };
+    let size = vec2(words.size().x + cap.size().x + gap, 25.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &text));
+    let fill = if on || response.hovered() { theme::PALE_BLUE } else { theme::CARD };
+    let line = if on || response.has_focus() { theme::BLUE } else { theme::LINE };
+    ui.painter().rect(rect, 12.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
+    let y = rect.center().y;
+    let key_x = rect.max.x - 9.0 - cap.size().x;
+    let at = Pos2::new(rect.min.x + 8.0, y - 0.5 * words.size().y);
+    ui.painter().galley(at, words, ink);
+    let at = Pos2::new(key_x, y - 0.5 * cap.size().y);
+    ui.painter().galley(at, cap, ink.gamma_multiply(0.7));
+    response
+}
+
 /// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
 pub(super) fn dial(ui: &mut Ui, share: f32, over: bool) {
-    let (rect, _) = ui.allocate_exact_size(vec2(58.0, 52.0), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(58.0, 46.0), Sense::hover());
     let painter = ui.painter();
-    let (middle, radius) = (rect.center() + vec2(0.0, 5.0), 24.0);
+    let (middle, radius) = (rect.center() + vec2(0.0, 6.0), 22.0);
     let (from, sweep) = (0.80 * PI, 1.40 * PI);
     // The scale goes on past the working pressure by a tenth.
     let angle = |s: f32| from + sweep * (s.clamp(0.0, 1.1) / 1.1);
@@ -134,10 +164,7 @@ pub(super) fn dial(ui: &mut Ui, share: f32, over: bool) {
         [at(mark, radius - 6.0), at(mark, radius + 5.0)],
         Stroke::new(2.0, theme::INK),
     );
-    painter.line_segment(
-        [middle, at(angle(share), radius - 5.0)],
-        Stroke::new(2.0, theme::INK),
-    );
+    painter.line_segment([middle, at(angle(share), radius - 5.0)], Stroke::new(2.0, theme::INK));
     painter.circle_filled(middle, 3.5, theme::INK);
 }
 

@@ -2,7 +2,7 @@
 //! is played behind it.
 
 use super::camera::{self, Stand, View, YardCamera, lens, orbit};
-use super::overlay::{self, Overlays};
+use super::overlay::{self, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::Play;
 use super::shelf;
@@ -13,6 +13,7 @@ use crate::scene::{Order, Scene, Until};
 use crate::units::System;
 use bevy::camera::visibility::RenderLayers;
 use bevy::camera::{CameraOutputMode, Viewport};
+use bevy::light::{DirectionalLightShadowMap, ShadowFilteringMethod};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::render_resource::BlendState;
@@ -149,11 +150,21 @@ fn build(desk: Desk) -> App {
     app
 }
 
-fn set_cameras(mut commands: Commands, shown: Res<Shown>, adapter: Option<Res<RenderAdapterInfo>>) {
-    // Smooth edges cost a processor that draws by itself two thirds of its pace.
+fn set_cameras(
+    mut commands: Commands,
+    shown: Res<Shown>,
+    adapter: Option<Res<RenderAdapterInfo>>,
+    mut shadows: ResMut<DirectionalLightShadowMap>,
+) {
+    // Where the processor draws by itself, smooth edges would cost two thirds of the pace.
     let slow = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
-    let smooth = if slow { Msaa::Off } else { Msaa::Sample4 };
-    commands.spawn((lens(), smooth, orbit(Stand::of(View::ThreeQuarter, &shown))));
+    let (smooth, soft) = if slow {
+        shadows.size = 1024;
+        (Msaa::Off, ShadowFilteringMethod::Hardware2x2)
+    } else {
+        (Msaa::Sample4, ShadowFilteringMethod::Gaussian)
+    };
+    commands.spawn((lens(), smooth, soft, orbit(Stand::of(View::ThreeQuarter, &shown))));
     commands.spawn((
         PrimaryEguiContext,
         Camera2d,
@@ -200,8 +211,11 @@ impl Desk {
 }
 
 /// Keys of the outlets, raise and lower, as `controller::OUTLET_KEYS` shows them.
-const HOLD_KEYS: [(KeyCode, KeyCode); 3] =
-    [(KeyCode::KeyQ, KeyCode::KeyA), (KeyCode::KeyW, KeyCode::KeyS), (KeyCode::KeyE, KeyCode::KeyD)];
+const HOLD_KEYS: [(KeyCode, KeyCode); 3] = [
+    (KeyCode::KeyQ, KeyCode::KeyA),
+    (KeyCode::KeyW, KeyCode::KeyS),
+    (KeyCode::KeyE, KeyCode::KeyD),
+];
 
 /// Turns keys into the same actions that the panels ask for.
 fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Asked>) {
@@ -243,7 +257,6 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
             }
         }
         Screen::Lift(play) => {
-            let on = desk.overlays;
             for (key, action) in [
                 (KeyCode::Escape, Action::Shelf),
                 (KeyCode::Space, Action::PlayOrPause),
@@ -264,10 +277,10 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
                 (KeyCode::F4, Action::Stage(Stage::Lift)),
                 (KeyCode::F5, Action::Stage(Stage::LookBack)),
-                (KeyCode::KeyG, Action::Show(Overlays { gaps: !on.gaps, ..on })),
-                (KeyCode::KeyL, Action::Show(Overlays { loads: !on.loads, ..on })),
-                (KeyCode::KeyT, Action::Show(Overlays { thrust: !on.thrust, ..on })),
-                (KeyCode::KeyM, Action::Show(Overlays { mass: !on.mass, ..on })),
+                (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
+                (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
+                (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
+                (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
             ] {
                 if hit(key) {
                     asked.push(action);
@@ -323,7 +336,7 @@ fn act(
             }
             Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
             Action::Stage(stage) => desk.stage = stage,
-            Action::Show(overlays) => desk.overlays = overlays,
+            Action::Toggle(which) => desk.overlays.toggle(which),
             Action::Shelf => {
                 desk.screen = Screen::Shelf;
                 shown.clear();
@@ -418,9 +431,8 @@ fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
             }
         }
         Action::SetChocks => {
-            let chocks: Vec<usize> = (0..play.scene().chocks.len())
-                .filter(|&i| !play.scene().chocks[i].set)
-                .collect();
+            let chocks: Vec<usize> =
+                (0..play.scene().chocks.len()).filter(|&i| !play.scene().chocks[i].set).collect();
             if !chocks.is_empty() {
                 play.give(Order::SetChocks { chocks });
             }
@@ -563,7 +575,17 @@ fn draw(
             actions = asked;
             yard.0 = rect;
             if let Ok((camera, from, _)) = cameras.single() {
-                overlay::paint(ctx, rect, &shown, desk.overlays, camera, from, 1.0 / zoom, 15.0);
+                overlay::paint(
+                    ctx,
+                    rect,
+                    &shown,
+                    desk.overlays,
+                    camera,
+                    from,
+                    1.0 / zoom,
+                    15.0,
+                    Keys::Shown,
+                );
             }
         }
     }
