@@ -4,7 +4,6 @@ use super::shown::{Shown, ground_turn};
 use super::yard::haze;
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
-use bevy_panorbit_camera::{PanOrbitCamera, PanOrbitCameraPlugin};
 
 /// A place to look from, the same in the window and off screen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -87,40 +86,84 @@ pub(super) fn lens() -> impl Bundle {
 #[derive(Component)]
 pub(super) struct YardCamera;
 
-/// An orbit camera at a stand.
-pub(super) fn orbit(stand: Stand) -> impl Bundle {
-    PanOrbitCamera {
-        focus: stand.focus,
-        target_focus: stand.focus,
-        yaw: Some(stand.yaw),
-        pitch: Some(stand.pitch),
-        radius: Some(stand.radius),
-        target_yaw: stand.yaw,
-        target_pitch: stand.pitch,
-        target_radius: stand.radius,
-        // Never under the ground, never lost in the haze.
-        pitch_lower_limit: Some(0.02),
-        pitch_upper_limit: Some(1.5),
-        zoom_lower_limit: 0.6,
-        zoom_upper_limit: Some(16.0),
-        pan_sensitivity: 0.8,
-        orbit_smoothness: 0.3,
-        pan_smoothness: 0.3,
-        zoom_smoothness: 0.3,
-        use_real_time: true,
-        ..default()
+/// A camera that goes smoothly from where it is to where it was sent.
+#[derive(Component)]
+pub(super) struct Orbit {
+    now: Stand,
+    goal: Stand,
+}
+
+/// How fast it gets there, 1/s.
+const PACE: f32 = 9.0;
+/// Turn a point of drag, rad.
+const TURN_RAD: f32 = 0.006;
+/// Share of the distance that a point of scrolling takes.
+const NEARER: f32 = 0.0035;
+/// How far from the middle of the yard one can look, m.
+const REACH_M: f32 = 8.0;
+
+impl Orbit {
+    pub fn new(stand: Stand) -> Self {
+        Self { now: stand, goal: stand }
+    }
+
+    /// Stands there at once.
+    pub fn jump(&mut self, stand: Stand) {
+        *self = Self::new(stand);
+    }
+
+    pub fn go(&mut self, stand: Stand) {
+        self.goal = stand;
+        // The shorter way around.
+        let turns = ((self.now.yaw - stand.yaw) / std::f32::consts::TAU).round();
+        self.goal.yaw += turns * std::f32::consts::TAU;
+    }
+
+    /// Walks around by a drag of so many points.
+    pub fn turn(&mut self, drag: Vec2) {
+        self.goal.yaw -= drag.x * TURN_RAD;
+        // Never under the ground.
+        self.goal.pitch = (self.goal.pitch + drag.y * TURN_RAD).clamp(0.02, 1.5);
+    }
+
+    /// Shifts what is looked at by a drag of so many points.
+    pub fn shift(&mut self, drag: Vec2) {
+        let at = self.goal.transform();
+        let a_point = self.goal.radius * 0.0011;
+        let focus = self.goal.focus + (at.up() * drag.y - at.right() * drag.x) * a_point;
+        let level = Vec2::new(focus.x, focus.z).clamp_length_max(REACH_M);
+        self.goal.focus = Vec3::new(level.x, focus.y.clamp(0.0, 3.0), level.y);
+    }
+
+    /// Goes nearer by so many points of scrolling.
+    pub fn nearer(&mut self, scroll: f32) {
+        let share = (-scroll * NEARER).clamp(-0.7, 0.7).exp();
+        self.goal.radius = (self.goal.radius * share).clamp(0.7, 16.0);
+    }
+
+    /// Looks at a place from outside, past nothing of the vehicle.
+    pub fn visit(&mut self, place: Vec3) {
+        let level = Vec2::new(place.x, 2.0 * place.z);
+        let yaw = if level.length() > 0.2 { level.x.atan2(level.y) } else { self.goal.yaw };
+        let focus = Vec3::new(place.x, place.y.clamp(0.0, 3.0), place.z);
+        self.go(Stand { focus, yaw, pitch: 0.14, radius: 3.2 });
     }
 }
 
-/// Sends an orbit camera to a stand.
-pub(super) fn go(camera: &mut PanOrbitCamera, stand: Stand) {
-    camera.target_focus = stand.focus;
-    camera.target_yaw = stand.yaw;
-    camera.target_pitch = stand.pitch;
-    camera.target_radius = stand.radius;
-    camera.force_update = true;
+pub(super) fn plugin(app: &mut App) {
+    app.add_systems(Update, ease);
 }
 
-pub(super) fn plugin(app: &mut App) {
-    app.add_plugins(PanOrbitCameraPlugin);
+fn ease(time: Res<Time<Real>>, mut cameras: Query<(&mut Orbit, &mut Transform)>) {
+    let t = 1.0 - (-PACE * time.delta_secs().min(0.25)).exp();
+    for (mut orbit, mut at) in &mut cameras {
+        let (now, goal) = (orbit.now, orbit.goal);
+        orbit.now = Stand {
+            focus: now.focus.lerp(goal.focus, t),
+            yaw: now.yaw + t * (goal.yaw - now.yaw),
+            pitch: now.pitch + t * (goal.pitch - now.pitch),
+            radius: now.radius + t * (goal.radius - now.radius),
+        };
+        *at = orbit.now.transform();
+    }
 }

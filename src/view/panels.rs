@@ -70,6 +70,10 @@ pub(super) enum Action {
     ToNow,
     Stage(Stage),
     Look(View),
+    /// Drags and scrolling over the yard, points.
+    Turn(egui::Vec2),
+    Shift(egui::Vec2),
+    Nearer(f32),
     /// Go to a finding: to its place and its time.
     Visit(usize),
     Toggle(Overlay),
@@ -148,7 +152,26 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(8, 5)))
         .show_separator_line(false)
         .show(ui, |ui| sights(ui, s, &mut actions));
-    (actions, ui.available_rect_before_wrap())
+    let yard = ui.available_rect_before_wrap();
+    walk(ui, yard, &mut actions);
+    (actions, yard)
+}
+
+/// Walking around the vehicle by hand.
+fn walk(ui: &mut Ui, yard: Rect, actions: &mut Vec<Action>) {
+    let response = ui.interact(yard, ui.id().with("yard"), Sense::click_and_drag());
+    let drag = response.drag_delta();
+    if drag != egui::Vec2::ZERO {
+        actions.push(if response.dragged_by(egui::PointerButton::Primary) {
+            Action::Turn(drag)
+        } else {
+            Action::Shift(drag)
+        });
+    }
+    let scroll = ui.input(|i| i.smooth_scroll_delta().y);
+    if response.hovered() && scroll != 0.0 {
+        actions.push(Action::Nearer(scroll));
+    }
 }
 
 fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {

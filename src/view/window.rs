@@ -1,7 +1,7 @@
 //! The window: which screen is on, what hands and keys ask for, and the lift that
 //! is played behind it.
 
-use super::camera::{self, Stand, View, YardCamera, lens, orbit};
+use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
 use super::overlay::{self, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::Play;
@@ -19,12 +19,9 @@ use bevy::prelude::*;
 use bevy::render::render_resource::BlendState;
 use bevy::render::renderer::RenderAdapterInfo;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
-use bevy_egui::input::EguiWantsInput;
 use bevy_egui::{
-    EguiContext, EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass,
-    PrimaryEguiContext, egui,
+    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext, egui,
 };
-use bevy_panorbit_camera::PanOrbitCamera;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
 use std::time::Instant;
@@ -164,7 +161,7 @@ fn set_cameras(
     } else {
         (Msaa::Sample4, ShadowFilteringMethod::Gaussian)
     };
-    commands.spawn((lens(), smooth, soft, orbit(Stand::of(View::ThreeQuarter, &shown))));
+    commands.spawn((lens(), smooth, soft, Orbit::new(Stand::of(View::ThreeQuarter, &shown))));
     commands.spawn((
         PrimaryEguiContext,
         Camera2d,
@@ -302,7 +299,7 @@ fn act(
     mut asked: ResMut<Asked>,
     mut desk: ResMut<Desk>,
     mut shown: ResMut<Shown>,
-    mut cameras: Query<&mut PanOrbitCamera>,
+    mut cameras: Query<&mut Orbit>,
     mut windows: Query<&mut Window, With<PrimaryWindow>>,
 ) {
     let desk = &mut *desk;
@@ -350,9 +347,16 @@ fn act(
             }
             Action::Look(view) => {
                 for mut camera in &mut cameras {
-                    camera::go(&mut camera, Stand::of(view, &shown));
+                    camera.go(Stand::of(view, &shown));
                 }
             }
+            Action::Turn(drag) => {
+                cameras.iter_mut().for_each(|mut c| c.turn(Vec2::new(drag.x, drag.y)));
+            }
+            Action::Shift(drag) => {
+                cameras.iter_mut().for_each(|mut c| c.shift(Vec2::new(drag.x, drag.y)));
+            }
+            Action::Nearer(scroll) => cameras.iter_mut().for_each(|mut c| c.nearer(scroll)),
             Action::Visit(i) => {
                 let Some(play) = desk.play() else { continue };
                 let Some(finding) = play.all_findings().get(i).cloned() else { continue };
@@ -360,9 +364,7 @@ fn act(
                 play.seek(finding.t_s);
                 let place = ground_turn(play.scene()) * vec3(finding.place);
                 for mut camera in cameras.iter_mut().filter(|_| place.is_finite()) {
-                    camera.target_focus = place;
-                    camera.target_radius = 2.6;
-                    camera.force_update = true;
+                    camera.visit(place);
                 }
             }
             other => {
@@ -463,7 +465,7 @@ fn play(
     time: Res<Time<Real>>,
     mut desk: ResMut<Desk>,
     mut shown: ResMut<Shown>,
-    mut cameras: Query<&mut PanOrbitCamera>,
+    mut cameras: Query<&mut Orbit>,
 ) {
     let desk = &mut *desk;
     if let Screen::Settling { lift, .. } = &desk.screen {
@@ -472,7 +474,7 @@ fn play(
             Ok(lift) => {
                 shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
                 for mut camera in &mut cameras {
-                    camera::go(&mut camera, Stand::of(View::ThreeQuarter, &shown));
+                    camera.jump(Stand::of(View::ThreeQuarter, &shown));
                 }
                 desk.screen = Screen::Lift(Box::new(Play::new(lift)));
             }
@@ -508,12 +510,8 @@ fn draw(
     shown: Res<Shown>,
     mut asked: ResMut<Asked>,
     mut yard: ResMut<YardRect>,
-    wants: Res<EguiWantsInput>,
     window: Single<&Window, With<PrimaryWindow>>,
-    mut cameras: Query<
-        (&Camera, &GlobalTransform, &mut PanOrbitCamera),
-        (With<YardCamera>, Without<EguiContext>),
-    >,
+    camera: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?;
     if !*dressed {
@@ -574,31 +572,25 @@ fn draw(
             let (asked, rect) = lift_screen(&mut ui, &state);
             actions = asked;
             yard.0 = rect;
-            if let Ok((camera, from, _)) = cameras.single() {
-                overlay::paint(
-                    ctx,
-                    rect,
-                    &shown,
-                    desk.overlays,
-                    camera,
-                    from,
-                    1.0 / zoom,
-                    15.0,
-                    Keys::Shown,
-                );
-            }
+            let (camera, stand) = *camera;
+            // Its own place, because the global one is a frame behind.
+            let from = GlobalTransform::from(*stand);
+            let points = 1.0 / zoom;
+            overlay::paint(
+                ctx,
+                rect,
+                &shown,
+                desk.overlays,
+                camera,
+                &from,
+                points,
+                15.0,
+                Keys::Shown,
+            );
         }
     }
     if desk.help && !shelf::help(ctx) {
         actions.push(Action::Help);
-    }
-    // The yard takes the pointer only where no panel does; a drag stays with whom it
-    // began.
-    if !ctx.input(|i| i.pointer.any_down()) {
-        let over = ctx.pointer_latest_pos().is_some_and(|p| yard.0.contains(p));
-        for (_, _, mut camera) in &mut cameras {
-            camera.enabled = over && !desk.help && !wants.is_popup_open();
-        }
     }
     asked.0.extend(actions);
     Ok(())
