@@ -208,6 +208,7 @@ impl Yard {
 
     fn capture(&mut self, captures: &[usize], units: System) -> Result<(), String> {
         let scene = self.scene.clone();
+        let mut plans = Vec::new();
         for &index in captures {
             let (spec, state) = (&scene.captures[index], &self.snapshot.captures[index]);
             if state.load_n > UNLOADED_N {
@@ -217,17 +218,10 @@ impl Yard {
                     units.force(state.load_n)
                 ));
             }
-            let stack = &self.captures[index];
-            if stack.steps_left == 0 && self.capture_room(index) > spec.step.height_m * 2.0 {
-                return Err(format!(
-                    "no timber is left for {}, and its gap of {} is too wide for wedges",
-                    spec.name,
-                    units.gap(self.capture_room(index))
-                ));
-            }
+            plans.push((index, self.plan_capture(index, units)?));
         }
-        for &index in captures {
-            self.raise_capture(index);
+        for (index, layers) in plans {
+            self.raise_capture(index, layers);
         }
         Ok(())
     }

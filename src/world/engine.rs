@@ -225,6 +225,11 @@ impl Engine {
         self.parameters.num_solver_iterations as Real / self.parameters.dt
     }
 
+    /// Force of a joint's impulse, N.
+    pub fn force_of_impulse(&self, impulse: Real) -> f64 {
+        f64::from(impulse * self.force_per_impulse())
+    }
+
     /// Every contact that carries load, in a fixed order. A body that sleeps keeps
     /// its last forces, and those stay true.
     pub fn loads(&self) -> Vec<RawLoad> {

@@ -71,6 +71,17 @@ impl Giving {
         f64::from(world_from_frame.inverse_transform_point(body).y)
     }
 
+    /// Force that presses the body against its spring, N, its own weight left out. Where
+    /// the body stands at the end of its travel the stop's share is added.
+    pub fn force_n(&self, engine: &Engine) -> f64 {
+        let stop = engine.joints.get(self.joint).map_or(0.0, |joint| {
+            engine.force_of_impulse(joint.data.limits[JointAxis::LinY as usize].impulse)
+        });
+        let spring = self.stiffness_n_m * (self.rest_m - self.position_m(engine));
+        let weight = f64::from(engine.bodies[self.body].mass() * engine.gravity.y.abs());
+        (spring + stop.abs() - weight).max(0.0)
+    }
+
     /// Lets the spring yield where its force has passed the plateau.
     pub fn advance(&mut self, engine: &mut Engine) {
         let elastic_m = self.plateau_n / self.stiffness_n_m;

@@ -98,7 +98,7 @@ impl Yard {
             bags: self.bag_states(),
             outlets: self.outlet_states(),
             cylinder_pa: self.cylinder.gauge_pa(),
-            limbs: self.limb_states(&loads),
+            limbs: self.limb_states(),
             stacks: self.stack_states(&loads),
             captures: self.capture_states(&loads),
             rise_m: if rise.is_empty() {
@@ -193,20 +193,13 @@ impl Yard {
             .collect()
     }
 
-    fn limb_states(&self, loads: &[Load]) -> Vec<LimbState> {
+    fn limb_states(&self) -> Vec<LimbState> {
         let scene = &self.scene;
         (0..scene.limbs.len())
             .map(|index| {
                 let limb = &scene.limbs[index];
-                let kind = PartKind::Limb(index);
-                let load_n = loads
-                    .iter()
-                    .filter(|l| {
-                        self.parts[l.on].kind == kind
-                            || l.by.is_some_and(|by| self.parts[by].kind == kind)
-                    })
-                    .map(|l| l.force[1].abs())
-                    .sum();
+                // What the spring feels, not what the contact reads: it is steadier.
+                let load_n = self.limbs[index].force_n(&self.engine);
                 let [x, z] = limb.at;
                 let [hx, hz] = limb.size.map(|s| s / 2.0);
                 let gap_m = [

@@ -30,9 +30,9 @@ const STEPS_PER_TICK: usize = 2;
 /// The vehicle, and later the set-up, get at most this long to come to rest, s.
 const SETTLE_AT_MOST_S: f64 = 8.0;
 
-/// Conductance of a burst hose against that of its open valve (assumed: the whole
-/// bore of the hose).
-const BURST_CONDUCTANCE: f64 = 3.0;
+/// Conductance of a hose torn off at the bag, m³/(s Pa): 10 L/(s bar), a bore of about
+/// 8 mm (assumed).
+const BURST_CONDUCTANCE: f64 = 10e-8;
 
 /// The place of the lift: every body, the air, and what was measured last.
 #[derive(Clone)]
@@ -148,8 +148,8 @@ impl Yard {
             let atmosphere = crate::units::ATMOSPHERE_PA;
             let flow = |conductance, from, to| air::mass_flow(conductance, from, to);
             if outlet.burst {
-                let open = BURST_CONDUCTANCE * spec.conductance;
-                let out = GasBag::air_of_flow_j(flow(open, bag.absolute_pa(), atmosphere));
+                let out =
+                    GasBag::air_of_flow_j(flow(BURST_CONDUCTANCE, bag.absolute_pa(), atmosphere));
                 air_j[outlet.to] -= out.min(bag.spare_air_j());
             } else if outlet.opening > 0.0 {
                 let open = outlet.opening * spec.conductance;

@@ -12,7 +12,7 @@ use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Rest, Scene, Stack, Wedge};
 use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Grip, Material, TIMBER_KG_M3, Timber};
-use crate::units::GRAVITY_M_S2;
+use crate::units::{GRAVITY_M_S2, System};
 use bevy_rapier3d::rapier::prelude::*;
 use std::f64::consts::PI;
 use std::sync::Arc;
@@ -24,10 +24,12 @@ const LIMB_KG: f64 = 3.0;
 const LIMB_HALF_M: f64 = 0.012;
 /// A limb is never pressed below this share of its thickness; bone carries then.
 const LIMB_LEAST: f64 = 0.25;
-/// A wedge is driven until this is left, m.
-const SNUG_M: f64 = 0.0005;
-/// The thickest wedge that is cut on a capture, m.
-const WEDGE_MOST_M: f64 = 0.075;
+/// A wedge that follows the load is pushed in until this is left, m.
+const SNUG_M: f64 = 0.001;
+/// Void fill is driven until it bears: its wedges are this much too thick, m.
+const DRIVEN_M: f64 = -0.0005;
+/// The thickest wedge that is driven on a capture, m (assumed).
+const WEDGE_MOST_M: f64 = 0.18;
 
 /// How far a capture stack has been built.
 #[derive(Clone, Debug, Default)]
@@ -46,6 +48,17 @@ struct Footprint {
     at: [f64; 2],
     half: [f64; 2],
     bottom_m: f64,
+}
+
+/// How a wedge is cut: the room left above it, and the thickest it may be, m.
+#[derive(Clone, Copy)]
+struct Cut {
+    room_m: f64,
+    most_m: f64,
+}
+
+impl Cut {
+    const SNUG: Self = Self { room_m: SNUG_M, most_m: f64::INFINITY };
 }
 
 impl Footprint {
@@ -246,7 +259,13 @@ impl Yard {
                 self.layer(&fill.name, crib, layer, 2, bottom, kind);
             }
             let top = fit as f64 * fill.timber.height_m;
-            self.strips(&fill.name, crib, top, f64::INFINITY, kind);
+            self.strips(
+                &fill.name,
+                crib,
+                top,
+                Cut { room_m: DRIVEN_M, most_m: f64::INFINITY },
+                kind,
+            );
         }
         for (index, stack) in scene.stacks.iter().enumerate() {
             self.place_stack(index, stack);
@@ -271,7 +290,7 @@ impl Yard {
         for (index, wedge) in scene.wedges.iter().enumerate() {
             let (at, bottom_m) = self.top_of(&scene, Rest::Bag(wedge.on));
             let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0), bottom_m };
-            self.fitted(&wedge.name, PartKind::Wedge(index), foot, f64::INFINITY);
+            self.fitted(&wedge.name, PartKind::Wedge(index), foot, Cut::SNUG);
         }
         self.place_beam(&scene);
     }
@@ -353,7 +372,7 @@ impl Yard {
                 half: [half[0], 0.05],
                 bottom_m: bottom + 2.0 * half[1],
             };
-            let Some(points) = self.wedge_points(foot, f64::INFINITY) else { continue };
+            let Some(points) = self.wedge_points(foot, Cut::SNUG) else { continue };
             let in_beam: Vec<[f64; 3]> = points
                 .into_iter()
                 .map(|p| [p[0] - centre[0], p[1] - centre[1], p[2] - centre[2]])
@@ -413,40 +432,67 @@ impl Yard {
         self.chocks_set[index] = true;
     }
 
-    /// Follows the load with a capture stack: takes the old wedges out, adds as many
-    /// layers as fit, drives new wedges. Returns the layers added and whether wedges
-    /// could be driven.
-    pub(super) fn raise_capture(&mut self, index: usize) -> (usize, bool) {
+    /// How many layers a capture stack can be raised by now.
+    ///
+    /// # Errors
+    /// Why it cannot follow the load.
+    pub(super) fn plan_capture(&self, index: usize, units: System) -> Result<usize, String> {
+        let spec = &self.scene.captures[index];
+        let build = &self.captures[index];
+        let room = self.capture_room(index);
+        if room < Wedge::LEAST_M {
+            return Err(format!("there are only {} above {}", units.gap(room), spec.name));
+        }
+        let thin_end_m = Wedge::LEAST_M + 2.0 * SNUG_M;
+        let fit = ((room - thin_end_m).max(0.0) / spec.step.height_m) as usize;
+        let layers = fit.min(build.steps_left);
+        let top_m = build.top_m + layers as f64 * spec.step.height_m;
+        let wedges = self.crib_of_capture(index).strips();
+        let cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
+        let driven = wedges.iter().all(|(at, half)| {
+            let foot = Footprint { at: *at, half: *half, bottom_m: top_m };
+            self.wedge_points(foot, cut).is_some()
+        });
+        if driven {
+            return Ok(layers);
+        }
+        let why = if build.steps_left <= fit { "; its timber is used up" } else { "" };
+        Err(format!(
+            "no wedge of at most {} fits between {} and the vehicle, {} above it at the nearest{why}",
+            units.gap(WEDGE_MOST_M),
+            spec.name,
+            units.gap(room - layers as f64 * spec.step.height_m)
+        ))
+    }
+
+    fn crib_of_capture(&self, index: usize) -> Crib {
+        let spec = &self.scene.captures[index];
+        Crib { at: spec.at, timber: spec.step, length_m: spec.length_m }
+    }
+
+    /// Follows the load with a capture stack: takes the old wedges out, adds layers,
+    /// drives new wedges.
+    pub(super) fn raise_capture(&mut self, index: usize, layers: usize) {
         let scene = self.scene.clone();
         let spec = &scene.captures[index];
         for part in std::mem::take(&mut self.captures[index].wedges) {
             self.engine.remove(self.bodies[part]);
             self.parts[part].present = false;
         }
-        let crib = Crib { at: spec.at, timber: spec.step, length_m: spec.length_m };
-        let mut added = 0;
-        loop {
-            let build = self.captures[index].clone();
-            let foot =
-                Footprint { at: spec.at, half: [spec.length_m / 2.0; 2], bottom_m: build.top_m };
-            let room = self.clearance(foot).unwrap_or(0.0);
-            if build.steps_left == 0 || room < spec.step.height_m + Wedge::LEAST_M {
-                break;
-            }
+        let crib = self.crib_of_capture(index);
+        for _ in 0..layers {
+            let CaptureBuild { layers, top_m, .. } = self.captures[index];
             let kind = |layer| PartKind::CaptureTimber { capture: index, layer };
-            self.layer(&spec.name, crib, build.layers, 2, build.top_m, kind);
+            self.layer(&spec.name, crib, layers, 2, top_m, kind);
             let build = &mut self.captures[index];
             build.layers += 1;
             build.steps_left -= 1;
             build.top_m += spec.step.height_m;
-            added += 1;
         }
-        let top = self.captures[index].top_m;
+        let cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
         let kind = |_| PartKind::CaptureWedge(index);
-        let wedges = self.strips(&spec.name, crib, top, WEDGE_MOST_M, kind);
-        let driven = !wedges.is_empty();
-        self.captures[index].wedges = wedges;
-        (added, driven)
+        let top_m = self.captures[index].top_m;
+        self.captures[index].wedges = self.strips(&spec.name, crib, top_m, cut, kind);
     }
 
     /// One layer of a crib. Even layers lie along X, odd ones along Z.
@@ -483,32 +529,22 @@ impl Yard {
         name: &str,
         crib: Crib,
         bottom_m: f64,
-        most_m: f64,
+        cut: Cut,
         kind: impl Fn(usize) -> PartKind,
     ) -> Vec<PartId> {
-        crib.offsets(2)
+        crib.strips()
             .into_iter()
-            .filter_map(|offset| {
-                let foot = Footprint {
-                    at: [crib.at[0], crib.at[1] + offset],
-                    half: [crib.length_m / 2.0, crib.timber.width_m / 2.0],
-                    bottom_m,
-                };
-                self.fitted(&format!("{name} wedge"), kind(0), foot, most_m)
+            .filter_map(|(at, half)| {
+                let foot = Footprint { at, half, bottom_m };
+                self.fitted(&format!("{name} wedge"), kind(0), foot, cut)
             })
             .collect()
     }
 
     /// A wedge of timber cut to the face above a footprint, or none where there is no
-    /// room for its thin end or it would be thicker than `most_m`.
-    fn fitted(
-        &mut self,
-        name: &str,
-        kind: PartKind,
-        foot: Footprint,
-        most_m: f64,
-    ) -> Option<PartId> {
-        let points = self.wedge_points(foot, most_m)?;
+    /// room for its thin end or it would be too thick.
+    fn fitted(&mut self, name: &str, kind: PartKind, foot: Footprint, cut: Cut) -> Option<PartId> {
+        let points = self.wedge_points(foot, cut)?;
         let centre = [foot.at[0], foot.bottom_m, foot.at[1]];
         let about = points
             .into_iter()
@@ -517,17 +553,17 @@ impl Yard {
         Some(self.timber(name.to_owned(), kind, Shape::Hull(about), centre))
     }
 
-    /// Bottom corners, then top corners under the face above, [`SNUG_M`] short of it.
-    fn wedge_points(&self, foot: Footprint, most_m: f64) -> Option<Vec<[f64; 3]>> {
+    /// Bottom corners, then top corners under the face above.
+    fn wedge_points(&self, foot: Footprint, cut: Cut) -> Option<Vec<[f64; 3]>> {
         let corners = foot.corners();
         let heights = corners.map(|[x, z]| self.underside(x, z));
         let mut tops = [0.0; 4];
         for (top, height) in tops.iter_mut().zip(heights) {
-            *top = height? - SNUG_M - foot.bottom_m;
+            *top = height? - cut.room_m - foot.bottom_m;
         }
         let (least, most) =
             tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
-        if least < Wedge::LEAST_M || most > most_m {
+        if least < Wedge::LEAST_M || most > cut.most_m {
             return None;
         }
         let lower = corners.map(|[x, z]| [x, foot.bottom_m, z]);
@@ -620,6 +656,13 @@ impl Crib {
         let outer = (self.length_m / 2.0 - 1.5 * width).max(width * (members - 1) as f64 / 2.0);
         let gaps = (members - 1) as f64;
         (0..members).map(|i| outer * (2.0 * i as f64 / gaps - 1.0)).collect()
+    }
+
+    /// Middle and half size of the two wedges along X on top of it.
+    fn strips(&self) -> [([f64; 2], [f64; 2]); 2] {
+        let outer = self.offsets(2)[1];
+        let half = [self.length_m / 2.0, self.timber.width_m / 2.0];
+        [-outer, outer].map(|offset| ([self.at[0], self.at[1] + offset], half))
     }
 
     /// Half width of a layer's bearing across its timbers, m.

@@ -7,6 +7,10 @@ use bevy_rapier3d::rapier::prelude::*;
 /// Thickness of a sheet-metal panel's plate and of the roof, m (assumed; they only
 /// give the plates a body, stiffness comes from the scene).
 pub const PANEL_M: f64 = 0.016;
+/// Radius of the edges of every hull, m. Rounded hulls touch before their cores overlap;
+/// sharp ones were seen to flip a contact's direction where an edge slid along a face,
+/// which threw the whole vehicle.
+const ROUND_M: f64 = 0.0025;
 const ROOF_M: f64 = 0.04;
 const POST_M: f64 = 0.05;
 
@@ -28,9 +32,56 @@ pub fn collider(shape: &Shape) -> Option<ColliderBuilder> {
     }
 }
 
+/// A slab (four lower corners, then the four above them) whose edges are rounded by
+/// [`ROUND_M`] and whose faces stay where they were: its sharp core has every face drawn
+/// in by as much.
 fn hull(points: &[[f64; 3]]) -> Option<ColliderBuilder> {
-    let points: Vec<Vector> = points.iter().copied().map(vector).collect();
-    ColliderBuilder::convex_hull(&points)
+    let corners: [[f64; 3]; 8] = points.try_into().ok()?;
+    let middle = mean(&corners);
+    // Bottom, top, and the side between corners k and k + 1.
+    let face = |a: usize, b: usize, c: usize, d: usize| {
+        let quad = [a, b, c, d].map(|i| corners[i]);
+        let normal = cross(minus(quad[2], quad[0]), minus(quad[3], quad[1]));
+        let length = dot(normal, normal).sqrt();
+        let centre = mean(&quad);
+        let sign = dot(normal, minus(centre, middle)).signum() / length;
+        let normal = normal.map(|n| n * sign);
+        (normal, dot(normal, centre) - ROUND_M)
+    };
+    let ends = [face(0, 1, 2, 3), face(4, 5, 6, 7)];
+    let sides = [0, 1, 2, 3].map(|k| face(k, (k + 1) % 4, 4 + (k + 1) % 4, 4 + k));
+    let core: Vec<Vector> =
+        (0..8).map(|i| vector(meet(ends[i / 4], sides[i % 4], sides[(i % 4 + 3) % 4]))).collect();
+    if core.iter().any(|p| !p.is_finite()) {
+        return None;
+    }
+    ColliderBuilder::round_convex_hull(&core, ROUND_M as Real)
+}
+
+/// A plane `n . x = d`.
+type Plane = ([f64; 3], f64);
+
+/// The point that three planes share (Cramer's rule).
+fn meet((n1, d1): Plane, (n2, d2): Plane, (n3, d3): Plane) -> [f64; 3] {
+    let determinant = dot(n1, cross(n2, n3));
+    let (a, b, c) = (cross(n2, n3), cross(n3, n1), cross(n1, n2));
+    [0, 1, 2].map(|i| (d1 * a[i] + d2 * b[i] + d3 * c[i]) / determinant)
+}
+
+fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [0, 1, 2].map(|i| a[i] - b[i])
+}
+
+fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
+    (0..3).map(|i| a[i] * b[i]).sum()
+}
+
+fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
+    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
+}
+
+fn mean(points: &[[f64; 3]]) -> [f64; 3] {
+    [0, 1, 2].map(|i| points.iter().map(|p| p[i]).sum::<f64>() / points.len() as f64)
 }
 
 /// A slab between two quads that share the corner order.
@@ -113,4 +164,36 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
 /// Colliders of [`vehicle_pieces`].
 pub fn vehicle_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
     vehicle_pieces(vehicle).iter().filter_map(|piece| hull(piece)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    /// A wedge with a face at 22 degrees: rays straight down must meet the rounded hull
+    /// on the face as drawn, to a tenth of a millimetre.
+    #[test]
+    fn rounding_leaves_faces_where_they_were() {
+        let (low, high, half, width) = (0.006, 0.129, 0.15, 0.045);
+        let lower = [[-half, -width], [-half, width], [half, width], [half, -width]];
+        let points: Vec<[f64; 3]> = lower
+            .iter()
+            .map(|[x, z]| [*x, 0.0, *z])
+            .chain(lower.iter().map(|[x, z]| {
+                let y = if *x < 0.0 { high } else { low };
+                [*x, y, *z]
+            }))
+            .collect();
+        let collider = hull(&points).expect("a hull").build();
+        for x in [-0.12, -0.05, 0.0, 0.05, 0.12] {
+            let ray = Ray::new(vector([x, 1.0, 0.01]), -Vector::Y);
+            let hit = collider
+                .shape()
+                .cast_ray(&Pose::IDENTITY, &ray, 2.0, true)
+                .expect("the ray meets the wedge");
+            let face = high + (low - high) * (x + half) / (2.0 * half);
+            assert_relative_eq!(1.0 - f64::from(hit), face, epsilon = 1e-4);
+        }
+    }
 }
