@@ -12,7 +12,8 @@ use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 pub(super) const OUTLET_KEYS: [(&str, &str); 3] = [("Q", "A"), ("W", "S"), ("E", "D")];
 
 pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
-    ui.spacing_mut().item_spacing.y = 6.0;
+    ui.spacing_mut().item_spacing.y = 5.0;
+    ui.spacing_mut().interact_size.y = 22.0;
     ui.horizontal(|ui| {
         widget::heading(ui, "Air");
         widget::soft(ui, whole_pressure(s.units, s.now.cylinder_pa))
@@ -28,19 +29,8 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     for outlet in 0..s.scene.air.outlets.len() {
         outlet_card(ui, s, outlet, actions);
     }
-    ui.add_space(4.0);
-    widget::heading(ui, "Bags");
-    for bag in 0..s.scene.bags.len() {
-        bag_card(ui, s, bag, actions);
-    }
-    ui.add_space(4.0);
-    widget::heading(ui, "Crew");
-    let who = if s.script { "Script gives the orders" } else { "You give the orders" };
-    let look = if s.script { Look::On } else { Look::Plain };
-    if button(ui, who, "X", look, ui.available_width()).clicked() {
-        actions.push(Action::Script(!s.script));
-    }
     ui.horizontal(|ui| {
+        // What else the crew can be told.
         let half = 0.5 * (ui.available_width() - theme::STEP);
         if !s.scene.captures.is_empty() && button(ui, "Capture", "C", Look::Plain, half).clicked() {
             actions.push(Action::Capture);
@@ -51,6 +41,10 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             actions.push(Action::SetChocks);
         }
     });
+    widget::heading(ui, "Bags");
+    for bag in 0..s.scene.bags.len() {
+        bag_card(ui, s, bag, actions);
+    }
     for (capture, state) in s.scene.captures.iter().zip(&s.now.captures) {
         let carries = if state.load_n > 1.0 {
             format!("carries {}", s.units.force(state.load_n))
@@ -73,6 +67,7 @@ fn whole_pressure(units: System, pa: f64) -> String {
 }
 
 fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Vec<Action>) {
+    ui.spacing_mut().button_padding.y = 2.0;
     let bag = s.now.bags.iter().position(|b| b.hose == Some(outlet));
     let state = s.now.outlets.get(outlet).copied().unwrap_or_default();
     theme::card().show(ui, |ui| {

@@ -286,7 +286,7 @@ fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
 fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
-        if button(ui, text, "Space", look, 104.0).clicked() {
+        if button(ui, text, "Space", look, 108.0).clicked() {
             actions.push(Action::PlayOrPause);
         }
         let slow = if s.slow { Look::On } else { Look::Plain };
@@ -302,9 +302,14 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         if button(ui, "Restart", "R", Look::Plain, 0.0).clicked() {
             actions.push(Action::Restart);
         }
+        let (who, look) = if s.script { ("Script", Look::On) } else { ("By hand", Look::Plain) };
+        let about = "Who gives the orders: the scene's script, or you";
+        if button(ui, who, "X", look, 96.0).on_hover_text(about).clicked() {
+            actions.push(Action::Script(!s.script));
+        }
         ui.add_space(theme::STEP);
         let clock = format!("{:.1} s", s.now.t_s.max(0.0));
-        let (rect, _) = ui.allocate_exact_size(vec2(78.0, 32.0), Sense::hover());
+        let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
         ui.painter().text(
             Pos2::new(rect.max.x, rect.center().y),
             egui::Align2::RIGHT_CENTER,
@@ -324,7 +329,7 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let look = if s.looking_back { Look::Main } else { Look::Idle };
-            if button(ui, note, "End", look, 128.0).clicked() && s.looking_back {
+            if button(ui, note, "End", look, 112.0).clicked() && s.looking_back {
                 actions.push(Action::ToNow);
             }
             ui.add_space(theme::STEP);

@@ -37,7 +37,7 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     section(ui, "VEHICLE");
     widget::fact(ui, "Kind", &scene.vehicle.name);
     widget::fact(ui, "Mass", u.mass(scene.vehicle.mass_kg));
-    widget::fact(ui, "Nose down", u.angle(s.now.vehicle.pitch_rad));
+    widget::fact(ui, "Nose down", u.angle(level(s.now.vehicle.pitch_rad)));
     widget::fact(ui, "Bears on the ground", u.force(s.now.vehicle.ground_n));
     widget::fact(ui, "Centre of mass", format!("{} above ground", u.span(s.now.vehicle.com[1])));
     section(ui, "GROUND");
@@ -59,12 +59,18 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     widget::soft(ui, &scene.data);
 }
 
+/// An angle without the sign that a rounded nothing would have.
+fn level(rad: f64) -> f64 {
+    if rad.abs() < 0.05_f64.to_radians() { 0.0 } else { rad }
+}
+
 /// Gap and load at every trapped limb.
 fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
     let none = Default::default();
     for (i, limb) in s.scene.limbs.iter().enumerate() {
         let state = s.now.limbs.get(i).copied().unwrap_or_default();
         let start = s.start.limbs.get(i).unwrap_or(&none);
+        let load_n = state.load_n.max(0.0);
         let free = state.gap_m >= limb.gap_needed_m;
         theme::card().show(ui, |ui| {
             ui.set_width(ui.available_width());
@@ -101,13 +107,13 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                 theme::GREEN,
                 12.0,
             );
-            let more = state.load_n - start.load_n;
+            let more = load_n - start.load_n;
             let above = more > 0.05 * start.load_n + 20.0;
             ui.horizontal(|ui| {
                 widget::soft(ui, "Load on it");
                 let color = if above { theme::VERMILION } else { theme::INK };
                 ui.label(
-                    RichText::new(s.units.force(state.load_n))
+                    RichText::new(s.units.force(load_n))
                         .font(theme::bold(theme::BODY))
                         .color(color),
                 );
@@ -295,7 +301,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
     section(ui, "VEHICLE");
     widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
-    widget::fact(ui, "Rolled", s.units.angle(s.now.vehicle.roll_rad));
+    widget::fact(ui, "Rolled", s.units.angle(level(s.now.vehicle.roll_rad)));
     widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
     findings(ui, s, actions);
     said(ui, s);

@@ -105,13 +105,27 @@ pub(super) fn apply(ctx: &egui::Context) {
     });
 }
 
+/// Has every usual sign drawn once in every size: a sign that is new on screen would
+/// else be missing for a frame. Call again where the zoom has changed.
+pub(super) fn prime(ctx: &egui::Context, also: &[f32]) {
+    let signs: String = (' '..='~').chain(['\u{00D7}', '\u{2713}', '\u{25B2}']).collect();
+    let sizes = [SMALL, BODY, HEAD, FIGURE, BIG];
+    ctx.fonts_mut(|fonts| {
+        for &size in sizes.iter().chain(also) {
+            for font in [plain(size), bold(size)] {
+                fonts.layout_no_wrap(signs.clone(), font, INK);
+            }
+        }
+    });
+}
+
 /// A white card with a hair line around it.
 pub(super) fn card() -> egui::Frame {
     egui::Frame::new()
         .fill(CARD)
         .stroke(Stroke::new(1.0, LINE))
         .corner_radius(CornerRadius::same(7))
-        .inner_margin(Margin::symmetric(9, 6))
+        .inner_margin(Margin::symmetric(9, 5))
 }
 
 /// A plain band such as the head of the screen.

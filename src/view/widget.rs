@@ -63,7 +63,7 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
     });
     let cap_width = cap.as_ref().map_or(0.0, |c| c.size().x + 10.0);
     let need = words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
-    let size = vec2(need.max(width), 32.0);
+    let size = vec2(need.max(width), 31.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
         egui::WidgetInfo::selected(
@@ -126,12 +126,12 @@ pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
     let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
     let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
     let gap = if key.is_empty() { 16.0 } else { 22.0 };
-    let size = vec2(words.size().x + cap.size().x + gap, 25.0);
+    let size = vec2(words.size().x + cap.size().x + gap, 23.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &text));
     let fill = if on || response.hovered() { theme::PALE_BLUE } else { theme::CARD };
     let line = if on || response.has_focus() { theme::BLUE } else { theme::LINE };
-    ui.painter().rect(rect, 12.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
+    ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     let y = rect.center().y;
     let key_x = rect.max.x - 9.0 - cap.size().x;
     let at = Pos2::new(rect.min.x + 8.0, y - 0.5 * words.size().y);
@@ -143,9 +143,9 @@ pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
 
 /// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
 pub(super) fn dial(ui: &mut Ui, share: f32, over: bool) {
-    let (rect, _) = ui.allocate_exact_size(vec2(58.0, 46.0), Sense::hover());
+    let (rect, _) = ui.allocate_exact_size(vec2(56.0, 40.0), Sense::hover());
     let painter = ui.painter();
-    let (middle, radius) = (rect.center() + vec2(0.0, 6.0), 22.0);
+    let (middle, radius) = (rect.center() + vec2(0.0, 6.0), 19.0);
     let (from, sweep) = (0.80 * PI, 1.40 * PI);
     // The scale goes on past the working pressure by a tenth.
     let angle = |s: f32| from + sweep * (s.clamp(0.0, 1.1) / 1.1);
@@ -155,9 +155,9 @@ pub(super) fn dial(ui: &mut Ui, share: f32, over: bool) {
         painter.add(egui::Shape::line(points, stroke));
     };
     let color = if over { theme::VERMILION } else { theme::BLUE };
-    arc(from, from + sweep, radius, Stroke::new(7.0, theme::SUNK));
+    arc(from, from + sweep, radius, Stroke::new(6.0, theme::SUNK));
     if share > 0.004 {
-        arc(from, angle(share), radius, Stroke::new(7.0, color));
+        arc(from, angle(share), radius, Stroke::new(6.0, color));
     }
     let mark = angle(1.0);
     painter.line_segment(

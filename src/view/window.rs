@@ -34,6 +34,9 @@ const BIG_ZOOM: f32 = 1.35;
 const LEAST_WIDTH: f32 = 1120.0;
 const LEAST_HEIGHT: f32 = 560.0;
 
+/// Size of the labels over the yard, points.
+const OVERLAY_SIZE: f32 = 15.0;
+
 /// Which screen is on.
 enum Screen {
     Shelf,
@@ -505,7 +508,7 @@ fn play(
 /// Draws the screen that is on.
 fn draw(
     mut contexts: EguiContexts,
-    mut dressed: Local<bool>,
+    mut primed_at: Local<f32>,
     desk: Res<Desk>,
     shown: Res<Shown>,
     mut asked: ResMut<Asked>,
@@ -514,9 +517,9 @@ fn draw(
     camera: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
     let ctx = contexts.ctx_mut()?;
-    if !*dressed {
+    if *primed_at == 0.0 {
         theme::apply(ctx);
-        *dressed = true;
+        *primed_at = -1.0;
         // Our fonts are there from the next pass on.
         return Ok(());
     }
@@ -524,6 +527,9 @@ fn draw(
     let zoom = if desk.big { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
     if (ctx.zoom_factor() - zoom).abs() > 1e-3 {
         ctx.set_zoom_factor(zoom);
+    } else if *primed_at != zoom {
+        *primed_at = zoom;
+        theme::prime(ctx, &[OVERLAY_SIZE, 0.9 * OVERLAY_SIZE]);
     }
     let mut ui = egui::Ui::new(
         ctx.clone(),
@@ -584,7 +590,7 @@ fn draw(
                 camera,
                 &from,
                 points,
-                15.0,
+                OVERLAY_SIZE,
                 Keys::Shown,
             );
         }
