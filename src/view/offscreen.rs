@@ -2,7 +2,7 @@
 //! window. Needs a Vulkan driver, no display.
 
 use super::camera::{Stand, View, YardCamera, lens};
-use super::overlay::{self, Keys, Overlays};
+use super::overlay::{self, Canvas, Keys, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
 use crate::debrief::Moment;
@@ -225,9 +225,8 @@ fn letter(
     let strip = 2.6 * size;
     let yard = egui::Rect::from_min_max(rect.min, egui::pos2(rect.max.x, rect.max.y - strip));
     let (camera, stand) = *camera;
-    // Its own place, because the global one is a frame behind.
-    let from = GlobalTransform::from(*stand);
-    overlay::paint(ctx, yard, &shown, *on, camera, &from, 1.0, size, Keys::Hidden);
+    let canvas = Canvas { ctx, rect: yard, camera, stand, points: 1.0, size, keys: Keys::Hidden };
+    overlay::paint(&canvas, &shown, *on);
     let painter = ctx.layer_painter(egui::LayerId::background());
     let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
     painter.rect_filled(foot, 0.0, theme::SLATE);

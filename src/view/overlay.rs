@@ -71,16 +71,15 @@ pub(super) enum Keys {
 }
 
 /// Turns places of the ground frame into places on the screen.
-pub(super) struct Screen<'a> {
-    pub camera: &'a Camera,
-    pub from: GlobalTransform,
-    pub turn: Quat,
-    /// Screen points a logical pixel.
-    pub points: f32,
+struct Screen<'a> {
+    camera: &'a Camera,
+    from: GlobalTransform,
+    turn: Quat,
+    points: f32,
 }
 
 impl Screen<'_> {
-    pub fn at(&self, ground: Vec3) -> Option<Pos2> {
+    fn at(&self, ground: Vec3) -> Option<Pos2> {
         let world = self.turn * ground;
         if !world.is_finite() {
             return None;
@@ -97,21 +96,32 @@ struct Label {
     color: Color32,
 }
 
-/// Draws what is switched on into `rect`, with labels `size` points high.
-pub(super) fn paint(
-    ctx: &egui::Context,
-    rect: egui::Rect,
-    shown: &Shown,
-    on: Overlays,
-    camera: &Camera,
-    from: &GlobalTransform,
-    points: f32,
-    size: f32,
-    keys: Keys,
-) {
+/// Where overlays are drawn.
+pub(super) struct Canvas<'a> {
+    pub ctx: &'a egui::Context,
+    /// The yard's part of the screen.
+    pub rect: egui::Rect,
+    pub camera: &'a Camera,
+    /// Where the camera stands now; its global transform is a frame behind.
+    pub stand: &'a Transform,
+    /// Screen points a logical pixel.
+    pub points: f32,
+    /// Height of the labels, points.
+    pub size: f32,
+    pub keys: Keys,
+}
+
+/// Draws what is switched on.
+pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) {
+    let &Canvas { rect, size, keys, .. } = canvas;
     let Some(scene) = &shown.scene else { return };
-    let screen = Screen { camera, from: *from, turn: ground_turn(scene), points };
-    let painter = ctx.layer_painter(egui::LayerId::background()).with_clip_rect(rect);
+    let screen = Screen {
+        camera: canvas.camera,
+        from: GlobalTransform::from(*canvas.stand),
+        turn: ground_turn(scene),
+        points: canvas.points,
+    };
+    let painter = canvas.ctx.layer_painter(egui::LayerId::background()).with_clip_rect(rect);
     let mut labels = Vec::new();
     let pen = Pen { painter: &painter, screen: &screen, width: size / 6.0 };
     if on.thrust {
@@ -195,7 +205,13 @@ fn bearings(shown: &Shown) -> Vec<(Vec3, f64)> {
             _ => (5, by.unwrap_or_default()),
         })
     };
-    let mut sums: Vec<(Option<(usize, usize)>, Vec3, Vec3)> = Vec::new();
+    struct Sum {
+        of: Option<(usize, usize)>,
+        force: Vec3,
+        /// Places weighted by force.
+        moment: Vec3,
+    }
+    let mut sums: Vec<Sum> = Vec::new();
     for load in &shown.snapshot.loads {
         // Only what carries the vehicle; not what the vehicle's parts do to each other.
         if !is_vehicle(load.on) || load.by.is_some_and(is_vehicle) {
@@ -203,17 +219,17 @@ fn bearings(shown: &Shown) -> Vec<(Vec3, f64)> {
         }
         let (force, point) = (vec3(load.force), vec3(load.point));
         let weight = force.length();
-        let key = group(load.by);
-        match sums.iter_mut().find(|(k, _, _)| *k == key) {
-            Some((_, sum, moment)) => {
-                *sum += force;
-                *moment += point * weight;
+        let of = group(load.by);
+        match sums.iter_mut().find(|s| s.of == of) {
+            Some(sum) => {
+                sum.force += force;
+                sum.moment += point * weight;
             }
-            None => sums.push((key, force, point * weight)),
+            None => sums.push(Sum { of, force, moment: point * weight }),
         }
     }
     sums.into_iter()
-        .filter_map(|(_, force, moment)| {
+        .filter_map(|Sum { force, moment, .. }| {
             let n = f64::from(force.length());
             (n >= SMALLEST_N).then(|| (moment / n as f32, n))
         })

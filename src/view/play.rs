@@ -248,7 +248,7 @@ impl Play {
     }
 
     /// Back to the latest moment.
-    pub fn to_now(&mut self) {
+    pub fn catch_up(&mut self) {
         self.looking = None;
     }
 

@@ -2,7 +2,7 @@
 //! is played behind it.
 
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
-use super::overlay::{self, Keys, Overlay, Overlays};
+use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::Play;
 use super::shelf;
@@ -62,13 +62,13 @@ struct Desk {
     ended: bool,
 }
 
-/// What the panels asked for in the last frame.
-#[derive(Resource, Default)]
-struct Asked(Vec<Action>);
-
-/// The free part of the window, points.
+/// What came of the panels in the last frame.
 #[derive(Resource)]
-struct YardRect(egui::Rect);
+struct Asked {
+    actions: Vec<Action>,
+    /// The part of the window that they left free, points.
+    yard: egui::Rect,
+}
 
 /// Opens the window, on the shelf or on a scene.
 ///
@@ -98,21 +98,35 @@ pub fn open(shelf: Vec<Scene>, start: Option<Scene>, units: System) -> Result<()
         desk.begin(Arc::new(scene));
     }
     // A window system that does not answer is a panic of the window plugin.
-    let mut app = driver::quietly(|| build(desk))
-        .map_err(|why| format!("no window: the display cannot be used ({why}){hint}"))?;
+    let mut app = driver::quietly(|| build(desk)).map_err(|why| {
+        let why: String = why.chars().take(160).collect();
+        format!(
+            "no window: the display cannot be used; the libraries libX11, libXcursor, libXi \
+                 and libxkbcommon-x11 are needed for it ({why}){hint}"
+        )
+    })?;
     app.run();
     Ok(())
 }
 
-/// Whether a display is named and answers at all.
+/// Whether a display is named and, where it is on this machine, answers.
+#[cfg(target_os = "linux")]
 fn display_is_there() -> Result<(), String> {
-    if !cfg!(target_os = "linux") {
-        return Ok(());
-    }
     let name = std::env::var("DISPLAY").unwrap_or_default();
     if name.is_empty() {
         return Err("there is no display (the variable DISPLAY is not set)".into());
     }
+    // ":1.0" is screen 0 of the display behind the socket X1.
+    let Some(number) = name.strip_prefix(':').and_then(|n| n.split('.').next()) else {
+        return Ok(());
+    };
+    std::os::unix::net::UnixStream::connect(format!("/tmp/.X11-unix/X{number}"))
+        .map(drop)
+        .map_err(|_| format!("the display {name} (from the variable DISPLAY) does not answer"))
+}
+
+#[cfg(not(target_os = "linux"))]
+fn display_is_there() -> Result<(), String> {
     Ok(())
 }
 
@@ -138,8 +152,7 @@ fn build(desk: Desk) -> App {
     )
     .add_plugins(EguiPlugin::default())
     .insert_resource(desk)
-    .init_resource::<Asked>()
-    .insert_resource(YardRect(egui::Rect::NOTHING))
+    .insert_resource(Asked { actions: Vec::new(), yard: egui::Rect::NOTHING })
     .add_systems(Startup, set_cameras)
     .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
     .add_systems(EguiPrimaryContextPass, draw)
@@ -219,7 +232,7 @@ const HOLD_KEYS: [(KeyCode, KeyCode); 3] = [
 
 /// Turns keys into the same actions that the panels ask for.
 fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Asked>) {
-    let asked = &mut asked.0;
+    let asked = &mut asked.actions;
     let hit = |key| keys.just_pressed(key);
     for (key, action) in [
         (KeyCode::KeyH, Action::Help),
@@ -308,7 +321,7 @@ fn act(
     let desk = &mut *desk;
     let outlets = desk.play().map_or(0, |p| p.scene().air.outlets.len());
     let mut held: Vec<Option<Way>> = vec![None; outlets];
-    for action in std::mem::take(&mut asked.0) {
+    for action in std::mem::take(&mut asked.actions) {
         match action {
             Action::Hold(outlet, way) => {
                 if let Some(slot) = held.get_mut(outlet) {
@@ -383,15 +396,16 @@ fn act(
         desk.held = vec![None; outlets];
     }
     let valve = desk.valve();
-    for outlet in 0..outlets {
-        if held[outlet] != desk.held[outlet] {
-            desk.held[outlet] = held[outlet];
-            if let Some(play) = desk.play() {
-                hold(play, outlet, held[outlet], valve);
-            }
-            if held[outlet].is_some() {
-                desk.stage = Stage::Lift;
-            }
+    for (outlet, way) in held.into_iter().enumerate() {
+        if way == desk.held[outlet] {
+            continue;
+        }
+        desk.held[outlet] = way;
+        if let Some(play) = desk.play() {
+            hold(play, outlet, way, valve);
+        }
+        if way.is_some() {
+            desk.stage = Stage::Lift;
         }
     }
 }
@@ -421,7 +435,7 @@ fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
             play.playing = false;
             play.seek(t_s);
         }
-        Action::ToNow => play.to_now(),
+        Action::ToNow => play.catch_up(),
         Action::Script(on) => play.set_script(on),
         Action::Shut { bag, closed } => play.give(if closed {
             Order::LockOut { bags: vec![bag] }
@@ -512,7 +526,6 @@ fn draw(
     desk: Res<Desk>,
     shown: Res<Shown>,
     mut asked: ResMut<Asked>,
-    mut yard: ResMut<YardRect>,
     window: Single<&Window, With<PrimaryWindow>>,
     camera: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
@@ -537,7 +550,7 @@ fn draw(
         egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
     );
     let mut actions = Vec::new();
-    yard.0 = egui::Rect::NOTHING;
+    asked.yard = egui::Rect::NOTHING;
     match &desk.screen {
         Screen::Shelf => {
             actions = shelf::shelf(
@@ -575,36 +588,32 @@ fn draw(
                 held: &desk.held,
                 overlays: desk.overlays,
             };
-            let (asked, rect) = lift_screen(&mut ui, &state);
-            actions = asked;
-            yard.0 = rect;
+            let rect;
+            (actions, rect) = lift_screen(&mut ui, &state);
+            asked.yard = rect;
             let (camera, stand) = *camera;
-            // Its own place, because the global one is a frame behind.
-            let from = GlobalTransform::from(*stand);
-            let points = 1.0 / zoom;
-            overlay::paint(
+            let canvas = Canvas {
                 ctx,
                 rect,
-                &shown,
-                desk.overlays,
                 camera,
-                &from,
-                points,
-                OVERLAY_SIZE,
-                Keys::Shown,
-            );
+                stand,
+                points: 1.0 / zoom,
+                size: OVERLAY_SIZE,
+                keys: Keys::Shown,
+            };
+            overlay::paint(&canvas, &shown, desk.overlays);
         }
     }
     if desk.help && !shelf::help(ctx) {
         actions.push(Action::Help);
     }
-    asked.0.extend(actions);
+    asked.actions.extend(actions);
     Ok(())
 }
 
 /// Gives the yard's camera the free part of the window.
 fn fit_viewport(
-    yard: Res<YardRect>,
+    asked: Res<Asked>,
     mut contexts: EguiContexts,
     window: Single<&Window, With<PrimaryWindow>>,
     mut camera: Single<&mut Camera, With<YardCamera>>,
@@ -612,7 +621,7 @@ fn fit_viewport(
     let zoom = contexts.ctx_mut()?.zoom_factor();
     let scale = zoom * window.scale_factor();
     let whole = window.physical_size();
-    let rect = yard.0;
+    let rect = asked.yard;
     let showing = rect.is_finite() && rect.width() > 8.0 && rect.height() > 8.0;
     if camera.is_active != showing {
         camera.is_active = showing;
