@@ -367,3 +367,129 @@ fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         actions.push(Action::Seek(f64::from(share) * whole));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lift::Lift;
+    use crate::scene;
+    use crate::view::shelf;
+    use std::sync::Arc;
+
+    fn state(lift: &Lift, stage: Stage) -> LiftState<'_> {
+        LiftState {
+            scene: lift.scene(),
+            start: lift.snapshot(),
+            now: lift.snapshot(),
+            findings: lift.findings(),
+            all_findings: lift.findings(),
+            said: lift.said(),
+            most_gap_m: vec![0.1; lift.scene().limbs.len()],
+            most_load_n: Vec::new(),
+            units: System::Si,
+            stage,
+            playing: false,
+            slow: false,
+            script: true,
+            done: false,
+            broken: false,
+            looking_back: false,
+            end_s: 12.0,
+            valve: 0.3,
+            held: &[],
+            overlays: Overlays::default(),
+        }
+    }
+
+    fn beam_lift() -> Lift {
+        let loaded = scene::load("beam-lift", &[]).ok().expect("a shipped scene loads");
+        Lift::new(Arc::new(loaded.scene), System::Si)
+    }
+
+    /// Draws a screen for some frames with the pointer at a place, and gives what it
+    /// asked for in the last one.
+    fn frames(
+        size: egui::Vec2,
+        events: &[Vec<egui::Event>],
+        mut screen: impl FnMut(&mut Ui) -> Vec<Action>,
+    ) -> (Vec<Action>, Vec<egui::epaint::ClippedShape>) {
+        let ctx = egui::Context::default();
+        theme::apply(&ctx);
+        let mut last = (Vec::new(), Vec::new());
+        for events in events {
+            let input = egui::RawInput {
+                screen_rect: Some(Rect::from_min_size(Pos2::ZERO, size)),
+                events: events.clone(),
+                ..Default::default()
+            };
+            let mut actions = Vec::new();
+            let output = ctx.run_ui(input, |ui| actions = screen(ui));
+            last = (actions, output.shapes);
+        }
+        last
+    }
+
+    /// Where a text is drawn.
+    fn place_of(text: &str, shapes: &[egui::epaint::ClippedShape]) -> Pos2 {
+        shapes
+            .iter()
+            .find_map(|s| match &s.shape {
+                egui::Shape::Text(t) if t.galley.text() == text => {
+                    Some(t.pos + 0.5 * t.galley.size())
+                }
+                _ => None,
+            })
+            .unwrap_or_else(|| panic!("\"{text}\" is not on screen"))
+    }
+
+    fn press(at: Pos2, pressed: bool) -> egui::Event {
+        egui::Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        }
+    }
+
+    #[test]
+    fn every_screen_draws_at_any_size_and_shows_the_caution() {
+        let lift = beam_lift();
+        for size in [vec2(200.0, 120.0), vec2(1280.0, 720.0), vec2(3840.0, 2160.0)] {
+            for (stage, ..) in Stage::ALL {
+                let state = state(&lift, stage);
+                let (_, shapes) =
+                    frames(size, &vec![Vec::new(); 3], |ui| lift_screen(ui, &state).0);
+                if size.x > 1000.0 {
+                    place_of(CAUTION, &shapes);
+                }
+            }
+            let scenes = [lift.scene().clone()];
+            let (_, shapes) = frames(size, &vec![Vec::new(); 3], |ui| {
+                shelf::shelf(ui, &scenes, 0, System::Us, Some("trouble"))
+            });
+            if size.x > 1000.0 {
+                place_of(CAUTION, &shapes);
+            }
+            frames(size, &vec![Vec::new(); 2], |ui| shelf::shelf(ui, &[], 7, System::Si, None));
+        }
+    }
+
+    /// A button held down asks in every frame, and no more once it is let go.
+    #[test]
+    fn a_raise_button_holds_its_outlet() {
+        let lift = beam_lift();
+        let state = state(&lift, Stage::Lift);
+        let size = vec2(1280.0, 720.0);
+        let draw = |ui: &mut Ui| lift_screen(ui, &state).0;
+        let (_, shapes) = frames(size, &vec![Vec::new(); 3], draw);
+        let at = place_of("Raise", &shapes);
+        let over = vec![egui::Event::PointerMoved(at)];
+        let down = vec![press(at, true)];
+        let held = [Vec::new(), over.clone(), down.clone(), Vec::new()];
+        let (actions, _) = frames(size, &held, draw);
+        assert_eq!(actions, [Action::Hold(0, Way::Up)]);
+        let let_go = [Vec::new(), over, down, vec![press(at, false)], Vec::new()];
+        let (actions, _) = frames(size, &let_go, draw);
+        assert_eq!(actions, []);
+    }
+}
