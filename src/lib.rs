@@ -7,9 +7,14 @@ pub mod lift;
 pub mod membrane;
 pub mod scene;
 pub mod snapshot;
+pub mod statics;
 pub mod tables;
 pub mod units;
 #[cfg(feature = "view")]
 pub mod view;
 pub mod watch;
 pub mod world;
+
+/// Said wherever a result is shown.
+pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
+                           local procedures, the equipment's instructions and qualified command.";

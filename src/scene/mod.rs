@@ -16,7 +16,7 @@ pub mod read;
 mod rules;
 mod vehicle;
 
-pub use lies::Lying;
+pub use lies::{Lying, Solid};
 pub use load::{
     Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
