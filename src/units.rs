@@ -153,7 +153,7 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
     match dimension.table().iter().find(|(name, _)| *name == unit) {
         Some((_, factor)) => Ok(value * factor),
         None => Err(format!(
-            "\"{unit}\" is not a unit of {}; use one of {}",
+            "\"{text}\": \"{unit}\" is not a unit of {}; use one of {}",
             dimension.noun().trim_start_matches("a ").trim_start_matches("an "),
             dimension.units()
         )),

@@ -1,0 +1,140 @@
+//! The program as it is typed: exit codes, what goes where, and words for every
+//! mistake.
+
+use std::path::PathBuf;
+use std::process::{Command, Output};
+
+fn inchwise(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program starts")
+}
+
+fn scratch(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+fn said(out: &Output) -> String {
+    String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr)
+}
+
+#[test]
+fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {
+    let (json, csv) = (scratch("held.json"), scratch("held.csv"));
+    let out = inchwise(&[
+        "run",
+        "scenes/deck-lid-wedged.ron",
+        "--json",
+        json.to_str().unwrap(),
+        "--csv",
+        csv.to_str().unwrap(),
+        "--units",
+        "us",
+    ]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    let text = said(&out);
+    for word in ["LIFTED", "qualified command", "Invented", "x real time", " in"] {
+        assert!(text.contains(word), "{word} is missing in\n{text}");
+    }
+    let report: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(json).unwrap()).unwrap();
+    for field in
+        ["scene", "outcome", "cause", "findings", "gaps", "peaks", "sim_s", "wall_s", "state_hash"]
+    {
+        assert!(report.get(field).is_some(), "{field} is missing");
+    }
+    assert_eq!(report["outcome"], "lifted");
+    assert!(report["cause"].is_null());
+    for field in ["at", "needed_m", "start_m", "end_m", "max_m"] {
+        assert!(report["gaps"][0].get(field).is_some(), "gaps.{field} is missing");
+    }
+    let mut table = csv::Reader::from_path(csv).unwrap();
+    let columns = table.headers().unwrap().len();
+    let rows = table.records().map(|r| assert_eq!(r.unwrap().len(), columns)).count();
+    assert!(columns > 20 && rows > 100, "{columns} columns, {rows} rows");
+}
+
+#[test]
+fn a_lift_that_fails_exits_3_with_its_cause() {
+    let json = scratch("failed.json");
+    let out = inchwise(&[
+        "run",
+        "beam-lift",
+        "--set",
+        "void_fill=[]",
+        "--quiet",
+        "--json",
+        json.to_str().unwrap(),
+    ]);
+    assert_eq!(out.status.code(), Some(3), "{}", said(&out));
+    assert_eq!(said(&out), "");
+    let report: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(json).unwrap()).unwrap();
+    assert_eq!(report["outcome"], "failed");
+    assert_eq!(report["cause"], "casualty_load");
+    for field in ["t_s", "kind", "part", "text", "values"] {
+        assert!(report["findings"][0].get(field).is_some(), "findings.{field} is missing");
+    }
+}
+
+#[test]
+fn bad_input_exits_2_and_names_the_mend() {
+    for (args, words) in [
+        (vec!["run", "no-such-scene"], vec!["no-such-scene"]),
+        (vec!["run", "scenes"], vec!["scenes"]),
+        (
+            vec!["run", "beam-lift", "--set", "stacks.left.layers=1000"],
+            vec!["stacks.left.layers", "whole number"],
+        ),
+        (vec!["run", "beam-lift", "--set", "stacks.middle.layers=3"], vec!["left, right"]),
+        (vec!["run", "beam-lift", "--set", "nonsense"], vec!["nonsense"]),
+        (vec!["check", "beam-lift", "--set", "vehicle.mass=-3 kg"], vec!["vehicle.mass", "-3 kg"]),
+        (vec!["film", "beam-lift", "--out", "x", "--every", "2"], vec!["--every", "no unit"]),
+        (vec!["run", "beam-lift", "--units", "imperial"], vec!["possible values"]),
+        (vec!["fly"], vec!["unrecognized"]),
+    ] {
+        let out = inchwise(&args);
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
+        for word in words {
+            assert!(said(&out).contains(word), "{args:?}: {word} is missing in\n{}", said(&out));
+        }
+    }
+}
+
+#[test]
+fn check_reports_every_problem_of_a_file_with_its_line() {
+    let path = scratch("bad.ron");
+    let text = std::fs::read_to_string("scenes/beam-lift.ron").unwrap();
+    let text = text
+        .replace("slope", "slop")
+        .replace("layers: 3, pads", "layers: 3.5, pads")
+        .replace("\"6.8 L\"", "\"6.8 kg\"")
+        .replace("through: [\"rear side window\"]", "through: [\"sun roof\"]");
+    std::fs::write(&path, text).unwrap();
+    let out = inchwise(&["check", path.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(2));
+    let text = said(&out);
+    for word in ["stacks.left.layers", "stacks.right.layers", "6.8 kg", "kg", "sun roof", ".ron:"] {
+        assert!(text.contains(word), "{word} is missing in\n{text}");
+    }
+}
+
+#[test]
+fn the_shelf_lists_every_scene_with_its_lesson() {
+    let out = inchwise(&["shelf"]);
+    assert_eq!(out.status.code(), Some(0));
+    let text = said(&out);
+    for name in inchwise::scene::builtin_names() {
+        assert!(text.contains(&name), "{name} is missing in\n{text}");
+    }
+    assert!(text.contains("expected: failed") && text.contains("qualified command"));
+}
+
+#[test]
+fn a_file_that_cannot_be_written_is_said() {
+    let out = inchwise(&["run", "deck-lid-wedged", "--quiet", "--json", "/no/such/folder/x.json"]);
+    assert_eq!(out.status.code(), Some(1));
+    assert!(said(&out).contains("cannot be written"), "{}", said(&out));
+}
