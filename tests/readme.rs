@@ -11,9 +11,9 @@ use std::sync::Arc;
 const README: &str = include_str!("../README.md");
 const DEVELOPERS: &str = include_str!("../DEVELOPERS.md");
 
-/// A file of this test's own, away from the repository.
+/// A file of this test's own, among what is built.
 fn own_file(name: &str) -> PathBuf {
-    std::env::temp_dir().join(format!("inchwise-readme-{}-{name}", std::process::id()))
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("readme-{name}"))
 }
 
 /// The lines of each code block in a language.
@@ -30,7 +30,6 @@ fn the_scene_in_ten_lines_is_ten_lines_and_frees_the_casualty() {
     let path = own_file("quick.ron");
     std::fs::write(&path, text).unwrap();
     let loaded = load(path.to_str().unwrap(), &[]);
-    std::fs::remove_file(&path).unwrap();
     let scene = match loaded {
         Ok(loaded) => Arc::new(loaded.scene),
         Err(problems) => panic!("{problems:#?}"),
@@ -73,7 +72,6 @@ fn each_changed_lift_ends_as_the_readme_says() {
                     .status()
                     .unwrap();
                 let text = std::fs::read_to_string(&json).unwrap();
-                std::fs::remove_file(&json).unwrap();
                 let report: serde_json::Value = serde_json::from_str(&text).unwrap();
                 let (code, found) = match ending.as_str() {
                     "lifted" => (0, &report["outcome"]),
