@@ -309,7 +309,9 @@ fn open(name: &str, common: &Common) -> u8 {
         Ok(loaded) => loaded,
         Err(code) => return code,
     };
-    match crate::view::open(Vec::new(), Some(loaded.scene), common.units.into()) {
+    // The shelf is one key away; what is wrong with other scenes is not asked for here.
+    let shelf = read_shelf().0.into_iter().map(|(_, loaded)| loaded.scene).collect();
+    match crate::view::open(shelf, Some(loaded.scene), common.units.into()) {
         Ok(()) => MET,
         Err(why) => {
             eprintln!("{why}");

@@ -9,5 +9,7 @@ pub mod scene;
 pub mod snapshot;
 pub mod tables;
 pub mod units;
+#[cfg(feature = "view")]
+pub mod view;
 pub mod watch;
 pub mod world;

@@ -1,0 +1,37 @@
+//! Finds a graphics driver, or says in plain words what is missing.
+
+use bevy::render::renderer::initialize_renderer;
+use bevy::render::settings::{RenderCreation, WgpuSettings};
+use bevy::tasks::block_on;
+use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
+
+/// A driver for drawing off screen.
+///
+/// # Errors
+/// One sentence that names the package which mends it.
+pub(super) fn find() -> Result<RenderCreation, String> {
+    let settings = WgpuSettings::default();
+    let backends = settings.backends.ok_or("drawing is switched off by WGPU_BACKEND")?;
+    // The renderer's own way to say that there is no adapter is a panic.
+    quietly(|| block_on(initialize_renderer(backends, None, &settings)))
+        .map(RenderCreation::from)
+        .map_err(|_| {
+            "no graphics driver was found to draw with; install a Vulkan driver \
+             (on Debian and Ubuntu: apt install mesa-vulkan-drivers)"
+                .into()
+        })
+}
+
+/// Runs something that may panic, without the panic's own report; its message on failure.
+pub(super) fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+    let hook = take_hook();
+    set_hook(Box::new(|_| {}));
+    let result = catch_unwind(AssertUnwindSafe(work));
+    set_hook(hook);
+    result.map_err(|why| {
+        why.downcast_ref::<String>()
+            .cloned()
+            .or_else(|| why.downcast_ref::<&str>().map(|s| (*s).to_owned()))
+            .unwrap_or_else(|| "unknown reason".into())
+    })
+}

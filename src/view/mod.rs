@@ -1,0 +1,39 @@
+//! Turns snapshots into pictures, and hands and keys into orders. Never decides
+//! physics. See [`open`] for the window and [`Studio`] for pictures off screen.
+
+mod bag;
+mod camera;
+mod controller;
+mod driver;
+mod dummy;
+mod form;
+mod offscreen;
+mod overlay;
+mod panels;
+mod play;
+mod readings;
+mod shelf;
+mod shown;
+mod texture;
+mod theme;
+mod timber;
+mod vehicle;
+mod widget;
+mod window;
+mod yard;
+
+pub use camera::View;
+pub use offscreen::Studio;
+pub use window::open;
+
+use bevy::prelude::App;
+
+/// Everything that draws the yard, the same in the window and off screen.
+fn drawing(app: &mut App) {
+    shown::plugin(app);
+    yard::plugin(app);
+    vehicle::plugin(app);
+    timber::plugin(app);
+    bag::plugin(app);
+    dummy::plugin(app);
+}

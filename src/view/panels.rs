@@ -1,0 +1,495 @@
+//! The lift screen around the yard: head, stages, controller, readings, time. Plain
+//! egui functions from a [`LiftState`] to [`Action`]s; they know nothing of Bevy.
+
+use super::camera::View;
+use super::controller;
+use super::overlay::{Overlay, Overlays};
+use super::readings;
+use super::theme;
+use super::widget::{self, Look, button, chip};
+use crate::debrief::CAUTION;
+use crate::scene::Scene;
+use crate::snapshot::{Finding, Said, Snapshot};
+use crate::units::System;
+use bevy_egui::egui::{
+    self, Align, Color32, Layout, Margin, Pos2, Rect, RichText, Sense, Stroke, Ui, vec2,
+};
+
+/// The stages of a rehearsal, in turn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) enum Stage {
+    #[default]
+    SizeUp,
+    SetUp,
+    Lift,
+    LookBack,
+}
+
+impl Stage {
+    pub const ALL: [(Stage, &str, &str); 4] = [
+        (Stage::SizeUp, "Size up", "F2"),
+        (Stage::SetUp, "Set up", "F3"),
+        (Stage::Lift, "Lift", "F4"),
+        (Stage::LookBack, "Look back", "F5"),
+    ];
+}
+
+/// Which way a valve is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Way {
+    Up,
+    Down,
+}
+
+/// How far a valve opens by hand.
+pub(super) const VALVES: [f64; 3] = [0.3, 0.6, 1.0];
+
+/// What hands and keys ask for.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) enum Action {
+    /// An outlet is held open this frame.
+    Hold(usize, Way),
+    NextValve,
+    /// Close a bag's shut-off, or open it again.
+    Shut {
+        bag: usize,
+        closed: bool,
+    },
+    MoveHose {
+        outlet: usize,
+        to: usize,
+    },
+    Capture,
+    SetChocks,
+    Script(bool),
+    PlayOrPause,
+    SlowOrNot,
+    Step(bool),
+    Restart,
+    Seek(f64),
+    ToNow,
+    Stage(Stage),
+    Look(View),
+    /// Drags and scrolling over the yard, points.
+    Turn(egui::Vec2),
+    Shift(egui::Vec2),
+    Nearer(f32),
+    /// Go to a finding: to its place and its time.
+    Visit(usize),
+    Toggle(Overlay),
+    Units,
+    Big,
+    WholeScreen,
+    Help,
+    Shelf,
+    /// Choose a scene on the shelf, or go up and down in it.
+    Choose(usize),
+    Open(usize),
+}
+
+/// Everything the lift screen shows.
+pub(super) struct LiftState<'a> {
+    pub scene: &'a Scene,
+    pub start: &'a Snapshot,
+    pub now: &'a Snapshot,
+    /// Findings up to the moment shown.
+    pub findings: &'a [Finding],
+    /// Findings of the whole lift so far.
+    pub all_findings: &'a [Finding],
+    pub said: &'a [Said],
+    pub most_gap_m: Vec<f64>,
+    pub most_load_n: Vec<f64>,
+    pub units: System,
+    pub stage: Stage,
+    pub playing: bool,
+    pub slow: bool,
+    pub script: bool,
+    pub done: bool,
+    pub broken: bool,
+    pub looking_back: bool,
+    pub end_s: f64,
+    /// Share that a valve opens to by hand.
+    pub valve: f64,
+    pub held: &'a [Option<Way>],
+    pub overlays: Overlays,
+}
+
+/// Draws the screen; gives what was asked for, and the free rectangle for the yard.
+pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect) {
+    let mut actions = Vec::new();
+    egui::Panel::top("head")
+        .frame(theme::band(theme::SLATE))
+        .show_separator_line(false)
+        .show(ui, |ui| head(ui, s, &mut actions));
+    egui::Panel::bottom("foot")
+        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
+        .show_separator_line(false)
+        .show(ui, foot);
+    egui::Panel::bottom("time")
+        .frame(theme::band(theme::PAPER))
+        .show_separator_line(true)
+        .show(ui, |ui| time(ui, s, &mut actions));
+    let side = |fill| egui::Frame::new().fill(fill).inner_margin(Margin::symmetric(12, 8));
+    egui::Panel::left("controller")
+        .exact_size(278.0)
+        .resizable(false)
+        .frame(side(theme::PAPER))
+        .show(ui, |ui| {
+            egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                controller::panel(ui, s, &mut actions);
+            });
+        });
+    egui::Panel::right("readings")
+        .exact_size(306.0)
+        .resizable(false)
+        .frame(side(theme::PAPER))
+        .show(ui, |ui| {
+            egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                readings::panel(ui, s, &mut actions);
+            });
+        });
+    egui::Panel::top("sights")
+        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(8, 5)))
+        .show_separator_line(false)
+        .show(ui, |ui| sights(ui, s, &mut actions));
+    let yard = ui.available_rect_before_wrap();
+    walk(ui, yard, &mut actions);
+    (actions, yard)
+}
+
+/// Walking around the vehicle by hand.
+fn walk(ui: &mut Ui, yard: Rect, actions: &mut Vec<Action>) {
+    let response = ui.interact(yard, ui.id().with("yard"), Sense::click_and_drag());
+    let drag = response.drag_delta();
+    if drag != egui::Vec2::ZERO {
+        actions.push(if response.dragged_by(egui::PointerButton::Primary) {
+            Action::Turn(drag)
+        } else {
+            Action::Shift(drag)
+        });
+    }
+    let scroll = ui.input(|i| i.smooth_scroll_delta().y);
+    if response.hovered() && scroll != 0.0 {
+        actions.push(Action::Nearer(scroll));
+    }
+}
+
+fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        let back = egui::Button::new(
+            RichText::new("Shelf  Esc").font(theme::plain(theme::SMALL)).color(theme::ON_SLATE),
+        )
+        .fill(theme::SLATE)
+        .stroke(Stroke::new(1.0, theme::ON_SLATE_SOFT));
+        if ui.add(back).clicked() {
+            actions.push(Action::Shelf);
+        }
+        ui.add_space(theme::STEP);
+        let tabs_width = 452.0;
+        let free = (ui.available_width() - tabs_width).max(120.0);
+        ui.allocate_ui(vec2(free, 38.0), |ui| {
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 2.0;
+                ui.add(
+                    egui::Label::new(
+                        RichText::new(&s.scene.name)
+                            .font(theme::bold(theme::HEAD))
+                            .color(theme::ON_SLATE),
+                    )
+                    .truncate(),
+                );
+                ui.add(
+                    egui::Label::new(
+                        RichText::new(&s.scene.teaches)
+                            .font(theme::plain(theme::SMALL))
+                            .color(theme::ON_SLATE_SOFT),
+                    )
+                    .truncate(),
+                );
+            });
+        });
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            if tab(ui, "Help", "H", false).clicked() {
+                actions.push(Action::Help);
+            }
+            ui.spacing_mut().item_spacing.x = 2.0;
+            for (stage, name, key) in Stage::ALL.into_iter().rev() {
+                if tab(ui, name, key, s.stage == stage).clicked() {
+                    actions.push(Action::Stage(stage));
+                }
+            }
+        });
+    });
+}
+
+/// A word on the slate head, underlined where it is where one is.
+fn tab(ui: &mut Ui, text: &str, key: &str, on: bool) -> egui::Response {
+    let color = if on { Color32::WHITE } else { theme::ON_SLATE_SOFT };
+    let font = if on { theme::bold(theme::BODY) } else { theme::plain(theme::BODY) };
+    let words = ui.painter().layout_no_wrap(text.into(), font, color);
+    let cap = ui.painter().layout_no_wrap(key.into(), theme::plain(theme::SMALL), color);
+    let size = vec2(words.size().x + cap.size().x + 24.0, 36.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, text));
+    if on {
+        ui.painter().rect_filled(
+            Rect::from_min_max(Pos2::new(rect.min.x, rect.max.y - 3.0), rect.max),
+            1.0,
+            Color32::WHITE,
+        );
+    } else if response.hovered() || response.has_focus() {
+        ui.painter().rect_filled(rect, 4.0, Color32::from_white_alpha(24));
+    }
+    let y = rect.center().y;
+    let left = rect.min.x + 9.0;
+    let key_x = left + words.size().x + 6.0;
+    let at = Pos2::new(left, y - 0.5 * words.size().y);
+    ui.painter().galley(at, words, color);
+    let at = Pos2::new(key_x, y - 0.5 * cap.size().y + 1.0);
+    ui.painter().galley(at, cap, color.gamma_multiply(0.8));
+    response
+}
+
+/// The caution, always in sight.
+pub(super) fn foot(ui: &mut Ui) {
+    ui.add(
+        egui::Label::new(
+            RichText::new(CAUTION).font(theme::plain(theme::SMALL)).color(theme::ON_SLATE),
+        )
+        .wrap(),
+    );
+}
+
+/// From where one looks, and what is shown over the yard.
+fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
+        for (i, (view, name)) in View::ALL.into_iter().enumerate() {
+            if chip(ui, name, &(i + 1).to_string(), false).clicked() {
+                actions.push(Action::Look(view));
+            }
+        }
+        ui.add_space(theme::STEP);
+        for (name, key, which) in [
+            ("Gaps", "G", Overlay::Gaps),
+            ("Loads", "L", Overlay::Loads),
+            ("Thrust", "T", Overlay::Thrust),
+            ("Mass", "M", Overlay::Mass),
+        ] {
+            if chip(ui, name, key, s.overlays.has(which)).clicked() {
+                actions.push(Action::Toggle(which));
+            }
+        }
+    });
+}
+
+fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
+        if button(ui, text, "Space", look, 108.0).clicked() {
+            actions.push(Action::PlayOrPause);
+        }
+        let slow = if s.slow { Look::On } else { Look::Plain };
+        if button(ui, "Slow \u{00D7}1/4", "Z", slow, 0.0).clicked() {
+            actions.push(Action::SlowOrNot);
+        }
+        if button(ui, "Back", ",", Look::Plain, 0.0).clicked() {
+            actions.push(Action::Step(false));
+        }
+        if button(ui, "Step", ".", Look::Plain, 0.0).clicked() {
+            actions.push(Action::Step(true));
+        }
+        if button(ui, "Restart", "R", Look::Plain, 0.0).clicked() {
+            actions.push(Action::Restart);
+        }
+        let (who, look) = if s.script { ("Script", Look::On) } else { ("By hand", Look::Plain) };
+        let about = "Who gives the orders: the scene's script, or you";
+        if button(ui, who, "X", look, 96.0).on_hover_text(about).clicked() {
+            actions.push(Action::Script(!s.script));
+        }
+        ui.add_space(theme::STEP);
+        let clock = format!("{:.1} s", s.now.t_s.max(0.0));
+        let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
+        ui.painter().text(
+            Pos2::new(rect.max.x, rect.center().y),
+            egui::Align2::RIGHT_CENTER,
+            clock,
+            theme::bold(theme::FIGURE),
+            theme::INK,
+        );
+        ui.add_space(theme::STEP);
+        let note = if s.broken {
+            "Stopped"
+        } else if s.looking_back {
+            "Back to now"
+        } else if s.done {
+            "At its end"
+        } else {
+            "Now"
+        };
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let look = if s.looking_back { Look::Main } else { Look::Idle };
+            if button(ui, note, "End", look, 112.0).clicked() && s.looking_back {
+                actions.push(Action::ToNow);
+            }
+            ui.add_space(theme::STEP);
+            timeline(ui, s, actions);
+        });
+    });
+}
+
+/// The whole lift so far as a line; drag along it to look back.
+fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    let size = vec2(ui.available_width().max(60.0), 32.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::WidgetType::Slider, true, "time of the lift")
+    });
+    let track = Rect::from_center_size(rect.center(), vec2(rect.width() - 16.0, 6.0));
+    // Never shorter than this, so that the first seconds do not fly along it.
+    let whole = s.end_s.max(20.0);
+    let x = |t: f64| track.min.x + (t.max(0.0) / whole).min(1.0) as f32 * track.width();
+    let painter = ui.painter();
+    painter.rect_filled(track, 3.0, theme::SUNK);
+    let played = Rect::from_min_max(track.min, Pos2::new(x(s.end_s), track.max.y));
+    painter.rect_filled(played, 3.0, theme::LINE);
+    let seen = Rect::from_min_max(track.min, Pos2::new(x(s.now.t_s), track.max.y));
+    painter.rect_filled(seen, 3.0, theme::BLUE);
+    for finding in s.all_findings {
+        widget::finding_sign(painter, Pos2::new(x(finding.t_s), track.min.y - 6.0), 7.0);
+    }
+    let knob = Pos2::new(x(s.now.t_s), track.center().y);
+    painter.circle(knob, 8.0, theme::CARD, Stroke::new(2.5, theme::BLUE));
+    if (response.dragged() || response.clicked())
+        && let Some(at) = response.interact_pointer_pos()
+    {
+        let share = ((at.x - track.min.x) / track.width()).clamp(0.0, 1.0);
+        actions.push(Action::Seek(f64::from(share) * whole));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::lift::Lift;
+    use crate::scene;
+    use crate::view::shelf;
+    use std::sync::Arc;
+
+    fn state(lift: &Lift, stage: Stage) -> LiftState<'_> {
+        LiftState {
+            scene: lift.scene(),
+            start: lift.snapshot(),
+            now: lift.snapshot(),
+            findings: lift.findings(),
+            all_findings: lift.findings(),
+            said: lift.said(),
+            most_gap_m: vec![0.1; lift.scene().limbs.len()],
+            most_load_n: Vec::new(),
+            units: System::Si,
+            stage,
+            playing: false,
+            slow: false,
+            script: true,
+            done: false,
+            broken: false,
+            looking_back: false,
+            end_s: 12.0,
+            valve: 0.3,
+            held: &[],
+            overlays: Overlays::default(),
+        }
+    }
+
+    fn beam_lift() -> Lift {
+        let loaded = scene::load("beam-lift", &[]).ok().expect("a shipped scene loads");
+        Lift::new(Arc::new(loaded.scene), System::Si)
+    }
+
+    /// Draws a screen for some frames with the pointer at a place, and gives what it
+    /// asked for in the last one.
+    fn frames(
+        size: egui::Vec2,
+        events: &[Vec<egui::Event>],
+        mut screen: impl FnMut(&mut Ui) -> Vec<Action>,
+    ) -> (Vec<Action>, Vec<egui::epaint::ClippedShape>) {
+        let ctx = egui::Context::default();
+        theme::apply(&ctx);
+        let mut last = (Vec::new(), Vec::new());
+        for events in events {
+            let input = egui::RawInput {
+                screen_rect: Some(Rect::from_min_size(Pos2::ZERO, size)),
+                events: events.clone(),
+                ..Default::default()
+            };
+            let mut actions = Vec::new();
+            let output = ctx.run_ui(input, |ui| actions = screen(ui));
+            last = (actions, output.shapes);
+        }
+        last
+    }
+
+    /// Where a text is drawn.
+    fn place_of(text: &str, shapes: &[egui::epaint::ClippedShape]) -> Pos2 {
+        shapes
+            .iter()
+            .find_map(|s| match &s.shape {
+                egui::Shape::Text(t) if t.galley.text() == text => {
+                    Some(t.pos + 0.5 * t.galley.size())
+                }
+                _ => None,
+            })
+            .unwrap_or_else(|| panic!("\"{text}\" is not on screen"))
+    }
+
+    fn press(at: Pos2, pressed: bool) -> egui::Event {
+        egui::Event::PointerButton {
+            pos: at,
+            button: egui::PointerButton::Primary,
+            pressed,
+            modifiers: egui::Modifiers::NONE,
+        }
+    }
+
+    #[test]
+    fn every_screen_draws_at_any_size_and_shows_the_caution() {
+        let lift = beam_lift();
+        for size in [vec2(200.0, 120.0), vec2(1280.0, 720.0), vec2(3840.0, 2160.0)] {
+            for (stage, ..) in Stage::ALL {
+                let state = state(&lift, stage);
+                let (_, shapes) =
+                    frames(size, &vec![Vec::new(); 3], |ui| lift_screen(ui, &state).0);
+                if size.x > 1000.0 {
+                    place_of(CAUTION, &shapes);
+                }
+            }
+            let scenes = [lift.scene().clone()];
+            let (_, shapes) = frames(size, &vec![Vec::new(); 3], |ui| {
+                shelf::shelf(ui, &scenes, 0, System::Us, Some("trouble"))
+            });
+            if size.x > 1000.0 {
+                place_of(CAUTION, &shapes);
+            }
+            frames(size, &vec![Vec::new(); 2], |ui| shelf::shelf(ui, &[], 7, System::Si, None));
+        }
+    }
+
+    /// A button held down asks in every frame, and no more once it is let go.
+    #[test]
+    fn a_raise_button_holds_its_outlet() {
+        let lift = beam_lift();
+        let state = state(&lift, Stage::Lift);
+        let size = vec2(1280.0, 720.0);
+        let draw = |ui: &mut Ui| lift_screen(ui, &state).0;
+        let (_, shapes) = frames(size, &vec![Vec::new(); 3], draw);
+        let at = place_of("Raise", &shapes);
+        let over = vec![egui::Event::PointerMoved(at)];
+        let down = vec![press(at, true)];
+        let held = [Vec::new(), over.clone(), down.clone(), Vec::new()];
+        let (actions, _) = frames(size, &held, draw);
+        assert_eq!(actions, [Action::Hold(0, Way::Up)]);
+        let let_go = [Vec::new(), over, down, vec![press(at, false)], Vec::new()];
+        let (actions, _) = frames(size, &let_go, draw);
+        assert_eq!(actions, []);
+    }
+}

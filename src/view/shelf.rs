@@ -1,0 +1,384 @@
+//! The start screen: the shelf of scenes, what the chosen one teaches, a side view
+//! of how it lies, and the caution. Also the messages between screens and the keys.
+
+use super::panels::{Action, foot};
+use super::theme;
+use super::widget::{self, Look, button, section};
+use crate::debrief::{CAUTION, expectation};
+use crate::scene::Scene;
+use crate::units::System;
+use bevy_egui::egui::{
+    self, Align, Align2, Color32, Layout, Margin, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui,
+    pos2, vec2,
+};
+use std::sync::Arc;
+
+/// The shelf; gives what was asked for.
+pub(super) fn shelf(
+    ui: &mut Ui,
+    scenes: &[Arc<Scene>],
+    chosen: usize,
+    units: System,
+    trouble: Option<&str>,
+) -> Vec<Action> {
+    let mut actions = Vec::new();
+    egui::Panel::top("title")
+        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(28, 18)))
+        .show_separator_line(false)
+        .show(ui, |ui| {
+            ui.horizontal(|ui| {
+                ui.vertical(|ui| {
+                    ui.label(
+                        RichText::new("Inchwise")
+                            .font(theme::bold(theme::BIG))
+                            .color(theme::ON_SLATE),
+                    );
+                    ui.label(
+                        RichText::new(
+                            "Rehearse the lift of an overturned vehicle off a trapped casualty.",
+                        )
+                        .font(theme::plain(theme::BODY))
+                        .color(theme::ON_SLATE_SOFT),
+                    );
+                });
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    if button(ui, "Keys", "H", Look::Plain, 0.0).clicked() {
+                        actions.push(Action::Help);
+                    }
+                    if button(ui, "Large text", "B", Look::Plain, 0.0).clicked() {
+                        actions.push(Action::Big);
+                    }
+                    let text = match units {
+                        System::Si => "Metric",
+                        System::Us => "Feet and pounds",
+                    };
+                    if button(ui, text, "U", Look::Plain, 0.0).clicked() {
+                        actions.push(Action::Units);
+                    }
+                });
+            });
+        });
+    egui::Panel::bottom("foot")
+        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(28, 8)))
+        .show_separator_line(false)
+        .show(ui, foot);
+    egui::Panel::left("scenes")
+        .exact_size(380.0)
+        .resizable(false)
+        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(20, 14)))
+        .show(ui, |ui| {
+            egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                list(ui, scenes, chosen, &mut actions);
+            });
+        });
+    egui::CentralPanel::default()
+        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(28, 16)))
+        .show(ui, |ui| {
+            if let Some(trouble) = trouble {
+                egui::Frame::new()
+                    .fill(theme::PALE_WARN)
+                    .corner_radius(6)
+                    .inner_margin(10)
+                    .show(ui, |ui| widget::body(ui, trouble));
+            }
+            match scenes.get(chosen) {
+                Some(scene) => about(ui, scene, chosen, units, &mut actions),
+                None => widget::body(
+                    ui,
+                    "There is no scene on the shelf. Put scene files into the folder `scenes` and \
+                     start again.",
+                ),
+            }
+        });
+    actions
+}
+
+fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.y = 4.0;
+    let mut group = "";
+    for (i, scene) in scenes.iter().enumerate() {
+        if scene.group != group {
+            group = &scene.group;
+            ui.add_space(theme::STEP);
+            ui.label(RichText::new(group).font(theme::bold(theme::BODY)).color(theme::SOFT));
+        }
+        let on = i == chosen;
+        let font = if on { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
+        let job = egui::text::LayoutJob {
+            wrap: egui::text::TextWrapping::truncate_at_width(ui.available_width() - 28.0),
+            ..egui::text::LayoutJob::simple_singleline(scene.name.clone(), font, theme::INK)
+        };
+        let words = ui.painter().layout_job(job);
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), 38.0), Sense::click());
+        response.widget_info(|| {
+            egui::WidgetInfo::selected(egui::WidgetType::SelectableLabel, true, on, &scene.name)
+        });
+        if on {
+            ui.painter().rect_filled(rect, 6.0, theme::PALE_BLUE);
+            let edge = Rect::from_min_size(rect.min, vec2(5.0, rect.height()));
+            ui.painter().rect_filled(edge, 2.0, theme::BLUE);
+            response.scroll_to_me(None);
+        } else if response.hovered() || response.has_focus() {
+            ui.painter().rect_filled(rect, 6.0, theme::SUNK);
+        }
+        let at = pos2(rect.min.x + 14.0, rect.center().y - 0.5 * words.size().y);
+        ui.painter().galley(at, words, theme::INK);
+        if response.double_clicked() {
+            actions.push(Action::Open(i));
+        } else if response.clicked() {
+            actions.push(Action::Choose(i));
+        }
+    }
+}
+
+fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut Vec<Action>) {
+    // The way in stands at the foot, whatever the text above needs.
+    let foot_height = 52.0;
+    let height = (ui.available_height() - foot_height).max(120.0);
+    egui::ScrollArea::vertical().max_height(height).auto_shrink([false, false]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 6.0;
+        ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
+        ui.add(egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap());
+        ui.add_space(theme::STEP);
+        let wide = ui.available_width().min(900.0);
+        let (rect, _) = ui.allocate_exact_size(vec2(wide, 0.29 * wide), Sense::hover());
+        side_view(ui.painter(), rect, scene);
+        ui.columns(2, |columns| {
+            let [left, right] = columns else { return };
+            section(left, "THERE");
+            widget::fact(
+                left,
+                "Vehicle",
+                format!("{}, {}", scene.vehicle.name, units.mass(scene.vehicle.mass_kg)),
+            );
+            let wet = if scene.ground.wet { "wet" } else { "dry" };
+            widget::fact(left, "Ground", format!("{}, {wet}", scene.ground.surface));
+            let slope = scene.ground.slope_rad.hypot(scene.ground.cross_slope_rad);
+            let slope = if slope < 1e-4 { "level".to_owned() } else { units.angle(slope) };
+            widget::fact(left, "Slope", slope);
+            for limb in &scene.limbs {
+                widget::fact(
+                    left,
+                    &format!("Trapped {}", limb.name),
+                    format!("needs {}", units.gap(limb.gap_needed_m)),
+                );
+            }
+            section(right, "AT HAND");
+            widget::fact(right, "Stacks", scene.stacks.len().to_string());
+            widget::fact(right, "Lifting bags", scene.bags.len().to_string());
+            widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
+            widget::fact(right, "Capture stacks", scene.captures.len().to_string());
+            widget::fact(right, "What is expected", expectation(scene.expect));
+        });
+        widget::soft(ui, &scene.data);
+    });
+    ui.add_space(theme::STEP);
+    if button(ui, "Open this scene", "Enter", Look::Main, 240.0).clicked() {
+        actions.push(Action::Open(chosen));
+    }
+}
+
+/// How the vehicle lies, from its left, drawn from the scene's own figures.
+fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
+    painter.rect_filled(rect, 8.0, Color32::from_rgb(0xE4, 0xEA, 0xEE));
+    let Some(lie) = scene.vehicle.lie() else { return };
+    let v = &scene.vehicle;
+    let p = &v.profile;
+    let scale = (rect.width() / 5.6).min(rect.height() / 2.75);
+    let ground_y = rect.max.y - 0.22 * rect.height();
+    // The nose points to the right, as from the vehicle's left when it lies on its roof.
+    let screen =
+        |[x, y]: [f64; 2]| pos2(rect.center().x + x as f32 * scale, ground_y - y as f32 * scale);
+    let at = |point: [f64; 2]| screen(lie.ground(point));
+    let earth = Rect::from_min_max(pos2(rect.min.x, ground_y), rect.max);
+    painter.rect_filled(earth, 8.0, Color32::from_rgb(0xC6, 0xC1, 0xB4));
+    let thin = Stroke::new(1.5, theme::INK);
+    for x in v.wheel_x_m {
+        painter.circle(
+            at([x, v.wheel_radius_m]),
+            v.wheel_radius_m as f32 * scale,
+            theme::INK,
+            thin,
+        );
+        painter.circle_filled(
+            at([x, v.wheel_radius_m]),
+            0.55 * v.wheel_radius_m as f32 * scale,
+            Color32::from_rgb(0xC9, 0xCC, 0xCE),
+        );
+    }
+    // Lower body in convex pieces, then posts and roof as lines.
+    let paint = Color32::from_rgb(0x5C, 0x87, 0xA0);
+    let mut stations: Vec<f64> = vec![p.nose[0], p.cowl[0], p.deck_front[0], p.deck_rear[0]];
+    stations.sort_by(|a, b| b.total_cmp(a));
+    let top = |x: f64| {
+        if x <= p.cowl[0] && x >= p.deck_front[0] { p.belt_y(x) } else { p.upper_y(x) }
+    };
+    for pair in stations.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        let piece = vec![at([a, p.floor_y]), at([a, top(a)]), at([b, top(b)]), at([b, p.floor_y])];
+        painter.add(Shape::convex_polygon(piece, paint, Stroke::new(1.0, paint)));
+    }
+    for post in &v.posts {
+        let foot = [post.belt_x, p.belt_y(post.belt_x)];
+        let head = [post.roof_x, p.upper_y(post.roof_x)];
+        let width = (post.width_m as f32 * scale).max(2.0);
+        painter.line_segment([at(foot), at(head)], Stroke::new(width, paint));
+    }
+    painter
+        .line_segment([at(p.header), at(p.roof_rear)], Stroke::new((0.06 * scale).max(3.0), paint));
+    let wood = Color32::from_rgb(0xC9, 0xA0, 0x6C);
+    for stack in &scene.stacks {
+        let layers = stack.layers.max(1);
+        for layer in 0..layers {
+            let (low, high) = (layer as f64, layer as f64 + 1.0);
+            let h = stack.timber.height_m;
+            let half = 0.5 * stack.length_m;
+            let piece = Rect::from_two_pos(
+                screen([stack.at[0] - half, low * h]),
+                screen([stack.at[0] + half, high * h]),
+            );
+            painter.rect(piece, 1.0, wood, Stroke::new(1.0, theme::INK), egui::StrokeKind::Inside);
+        }
+    }
+    for limb in &scene.limbs {
+        let half = 0.5 * limb.size[0];
+        let piece = Rect::from_two_pos(
+            screen([limb.at[0] - half, 0.0]),
+            screen([limb.at[0] + half, limb.thickness_m]),
+        );
+        painter.rect(
+            piece,
+            4.0,
+            Color32::from_rgb(0x8F, 0xA8, 0x92),
+            Stroke::new(1.5, theme::INK),
+            egui::StrokeKind::Inside,
+        );
+        let label = pos2(piece.center().x, ground_y + 6.0);
+        painter.text(label, Align2::CENTER_TOP, &limb.name, theme::bold(theme::SMALL), theme::INK);
+    }
+    let com = at([v.com_m[0], v.com_m[1]]);
+    let foot = pos2(com.x, ground_y);
+    painter.extend(Shape::dashed_line(&[com, foot], Stroke::new(1.5, theme::INK), 5.0, 4.0));
+    painter.circle(com, 6.0, Color32::WHITE, Stroke::new(2.0, theme::INK));
+    painter.text(
+        com + vec2(10.0, 0.0),
+        Align2::LEFT_CENTER,
+        "centre of mass",
+        theme::plain(theme::SMALL),
+        theme::INK,
+    );
+}
+
+/// A message in the middle of the screen while something takes its time.
+pub(super) fn settling(ui: &mut Ui, scene: &Scene, seconds: f32) {
+    egui::CentralPanel::default().frame(egui::Frame::new().fill(theme::PAPER)).show(ui, |ui| {
+        ui.vertical_centered(|ui| {
+            ui.add_space(0.36 * ui.available_height());
+            ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
+            ui.add_space(theme::STEP);
+            widget::body(ui, "The vehicle comes to rest and the crew builds up");
+            ui.add_space(theme::STEP);
+            let (rect, _) = ui.allocate_exact_size(vec2(240.0, 8.0), Sense::hover());
+            ui.painter().rect_filled(rect, 4.0, theme::SUNK);
+            // Goes to and fro: how long it takes is not known.
+            let t = 0.5 - 0.5 * (seconds * 2.2).cos();
+            let knob = Rect::from_center_size(
+                Pos2::new(rect.min.x + 30.0 + t * (rect.width() - 60.0), rect.center().y),
+                vec2(60.0, 8.0),
+            );
+            ui.painter().rect_filled(knob, 4.0, theme::BLUE);
+            ui.add_space(4.0 * theme::STEP);
+            ui.set_max_width(620.0);
+            widget::soft(ui, CAUTION);
+        });
+    });
+}
+
+/// Every key and what it does.
+const KEYS: [(&str, &[(&str, &str)]); 4] = [
+    (
+        "Air and crew",
+        &[
+            ("Q / A", "first outlet: hold to raise / to lower"),
+            ("W / S", "second outlet"),
+            ("E / D", "third outlet"),
+            ("V", "how far the valve opens"),
+            ("C", "capture: follow the load"),
+            ("K", "set the chocks that lie ready"),
+            ("X", "script gives the orders, or you do"),
+        ],
+    ),
+    (
+        "Time",
+        &[
+            ("Space", "play or pause"),
+            ("Z", "slow motion"),
+            (", and .", "one step back / forwards"),
+            ("End", "back to now"),
+            ("R", "restart the lift"),
+        ],
+    ),
+    (
+        "Looking",
+        &[
+            ("1 2 3 4", "three-quarter, side, front, casualty"),
+            ("drag", "left: walk around, right: shift, wheel: nearer"),
+            ("G", "gaps at the casualty"),
+            ("L", "loads at bearing points"),
+            ("T", "thrust line through each stack"),
+            ("M", "centre of mass and plumb line"),
+        ],
+    ),
+    (
+        "Screen",
+        &[
+            ("F2 to F5", "size up, set up, lift, look back"),
+            ("B", "large text for a big screen"),
+            ("U", "metric, or feet and pounds"),
+            ("F11", "whole screen"),
+            ("H or F1", "these keys"),
+            ("Esc", "back to the shelf"),
+        ],
+    ),
+];
+
+/// The keys, over everything else. True while it is to stay.
+pub(super) fn help(ctx: &egui::Context) -> bool {
+    let mut stay = true;
+    let modal = egui::Modal::new(egui::Id::new("help")).frame(theme::card().inner_margin(20)).show(
+        ctx,
+        |ui| {
+            ui.set_width(720.0_f32.min(ctx.viewport_rect().width() - 80.0));
+            ui.horizontal(|ui| {
+                widget::heading(ui, "Keys");
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    if button(ui, "Close", "H", Look::Plain, 0.0).clicked() {
+                        stay = false;
+                    }
+                });
+            });
+            ui.columns(2, |columns| {
+                for (i, (title, keys)) in KEYS.iter().enumerate() {
+                    let ui = &mut columns[i % 2];
+                    section(ui, title);
+                    for (key, what) in *keys {
+                        ui.horizontal_top(|ui| {
+                            ui.scope(|ui| {
+                                ui.set_width(74.0);
+                                ui.label(RichText::new(*key).font(theme::bold(theme::BODY)));
+                            });
+                            ui.add(
+                                egui::Label::new(
+                                    RichText::new(*what).font(theme::plain(theme::BODY)),
+                                )
+                                .wrap(),
+                            );
+                        });
+                    }
+                }
+            });
+        },
+    );
+    stay && !modal.should_close()
+}

@@ -1,0 +1,135 @@
+//! The moment that is drawn, and the root that everything drawn hangs from. The
+//! window and the off-screen studio both fill [`Shown`]; the drawing files read it.
+
+use crate::scene::Scene;
+use crate::snapshot::{Finding, Part, PartId, PartKind, Pose, Shape, Snapshot};
+use crate::units::System;
+use bevy::prelude::*;
+use std::sync::Arc;
+
+/// What is drawn now.
+#[derive(Resource, Default)]
+pub(super) struct Shown {
+    /// Nothing is drawn without a scene.
+    pub scene: Option<Arc<Scene>>,
+    pub parts: Vec<Part>,
+    pub snapshot: Snapshot,
+    /// The snapshot at the start, which changes are measured against.
+    pub start: Snapshot,
+    pub findings: Vec<Finding>,
+    pub units: System,
+    /// Goes up by one with every new scene: everything is then built anew.
+    pub epoch: u64,
+}
+
+impl Shown {
+    /// Shows another scene from its start.
+    pub fn begin(&mut self, scene: Arc<Scene>, parts: &[Part], start: &Snapshot) {
+        self.scene = Some(scene);
+        self.parts = parts.to_vec();
+        self.snapshot = start.clone();
+        self.start = start.clone();
+        self.findings.clear();
+        self.epoch += 1;
+    }
+
+    pub fn clear(&mut self) {
+        *self = Self { units: self.units, epoch: self.epoch + 1, ..Self::default() };
+    }
+
+    pub fn pose(&self, id: PartId) -> Option<Transform> {
+        self.snapshot.poses.get(id).map(|pose| transform(*pose))
+    }
+
+    pub fn find(&self, kind: PartKind) -> Option<PartId> {
+        self.parts.iter().position(|p| p.kind == kind)
+    }
+}
+
+/// A part's pose as Bevy has it. A turn that is not one shows the part unturned.
+fn transform(pose: Pose) -> Transform {
+    let turn = Quat::from_array(pose.turn);
+    let turn = if turn.is_finite() && turn.length_squared() > 1e-6 { turn } else { Quat::IDENTITY };
+    Transform::from_translation(Vec3::from_array(pose.position)).with_rotation(turn.normalize())
+}
+
+/// Half sizes of a part's shape in its own frame.
+pub(super) fn half_size(shape: &Shape) -> Vec3 {
+    match shape {
+        Shape::Box(half) => vec3(*half),
+        Shape::Hull(points) => points.iter().map(|p| vec3(*p).abs()).fold(Vec3::ZERO, Vec3::max),
+        Shape::Vehicle => Vec3::ONE,
+    }
+}
+
+pub(super) fn vec3(p: [f64; 3]) -> Vec3 {
+    Vec3::new(p[0] as f32, p[1] as f32, p[2] as f32)
+}
+
+/// The ground frame as it lies on screen: turned so that gravity points down.
+pub(super) fn ground_turn(scene: &Scene) -> Quat {
+    let (slope, cross) = (scene.ground.slope_rad as f32, scene.ground.cross_slope_rad as f32);
+    let down = Vec3::new(slope.tan(), -1.0, cross.tan()).normalize();
+    Quat::from_rotation_arc(down, Vec3::NEG_Y)
+}
+
+/// The entity that everything in the ground frame hangs from.
+#[derive(Resource)]
+pub(super) struct Root(pub Entity);
+
+/// An entity that follows a part.
+#[derive(Component)]
+pub(super) struct Follows(pub PartId);
+
+/// The order of a frame's drawing work.
+#[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Drawing {
+    /// A new root where the scene has changed.
+    Renew,
+    /// Things that stay for the whole scene, and parts that came on the way.
+    Build,
+    /// Everything moves to where it is now.
+    Pose,
+}
+
+/// True once after each change of scene.
+pub(super) fn renewed(mut seen: Local<u64>, shown: Res<Shown>) -> bool {
+    let new = *seen != shown.epoch;
+    *seen = shown.epoch;
+    new && shown.scene.is_some()
+}
+
+pub(super) fn plugin(app: &mut App) {
+    app.init_resource::<Shown>()
+        .configure_sets(Update, (Drawing::Renew, Drawing::Build, Drawing::Pose).chain())
+        .add_systems(Startup, |mut commands: Commands| {
+            let root = commands.spawn((Transform::default(), Visibility::default())).id();
+            commands.insert_resource(Root(root));
+        })
+        .add_systems(Update, (renew.in_set(Drawing::Renew), follow.in_set(Drawing::Pose)));
+}
+
+fn renew(mut commands: Commands, mut seen: Local<u64>, shown: Res<Shown>, mut root: ResMut<Root>) {
+    if *seen == shown.epoch {
+        return;
+    }
+    *seen = shown.epoch;
+    commands.entity(root.0).despawn();
+    let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
+    root.0 = commands.spawn((Transform::from_rotation(turn), Visibility::default())).id();
+}
+
+fn follow(shown: Res<Shown>, mut parts: Query<(&Follows, &mut Transform, &mut Visibility)>) {
+    for (&Follows(id), mut at, mut visibility) in &mut parts {
+        let here = shown.parts.get(id).is_some_and(|part| part.present);
+        match shown.pose(id).filter(|_| here) {
+            Some(pose) => {
+                *at = pose;
+                visibility.set_if_neq(Visibility::Inherited);
+            }
+            None => {
+                visibility.set_if_neq(Visibility::Hidden);
+            }
+        }
+    }
+}

@@ -1,0 +1,649 @@
+//! The window: which screen is on, what hands and keys ask for, and the lift that
+//! is played behind it.
+
+use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
+use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
+use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
+use super::play::Play;
+use super::shelf;
+use super::shown::{Shown, ground_turn, vec3};
+use super::{driver, theme};
+use crate::lift::Lift;
+use crate::scene::{Order, Scene, Until};
+use crate::units::System;
+use bevy::camera::visibility::RenderLayers;
+use bevy::camera::{CameraOutputMode, Viewport};
+use bevy::light::{DirectionalLightShadowMap, ShadowFilteringMethod};
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::render_resource::BlendState;
+use bevy::render::renderer::RenderAdapterInfo;
+use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
+use bevy_egui::{
+    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext, egui,
+};
+use std::sync::mpsc::{Receiver, TryRecvError, channel};
+use std::sync::{Arc, Mutex};
+use std::time::Instant;
+
+/// Held by hand, a valve stays open no longer than this, s.
+const HOLD_AT_MOST_S: f64 = 600.0;
+/// How much larger everything is on a big screen.
+const BIG_ZOOM: f32 = 1.35;
+/// Panels need this much width, in points; no zoom makes it less.
+const LEAST_WIDTH: f32 = 1120.0;
+const LEAST_HEIGHT: f32 = 560.0;
+
+/// Size of the labels over the yard, points.
+const OVERLAY_SIZE: f32 = 15.0;
+
+/// Which screen is on.
+enum Screen {
+    Shelf,
+    Settling { scene: Arc<Scene>, lift: Mutex<Receiver<Lift>>, since: Instant },
+    Lift(Box<Play>),
+}
+
+#[derive(Resource)]
+struct Desk {
+    scenes: Vec<Arc<Scene>>,
+    chosen: usize,
+    screen: Screen,
+    trouble: Option<String>,
+    units: System,
+    big: bool,
+    help: bool,
+    stage: Stage,
+    overlays: Overlays,
+    valve: usize,
+    /// How each outlet was held in the last frame.
+    held: Vec<Option<Way>>,
+    /// The end of the lift has been noticed.
+    ended: bool,
+}
+
+/// What came of the panels in the last frame.
+#[derive(Resource)]
+struct Asked {
+    actions: Vec<Action>,
+    /// The part of the window that they left free, points.
+    yard: egui::Rect,
+}
+
+/// Opens the window, on the shelf or on a scene.
+///
+/// # Errors
+/// What is missing for a window, in plain words, and what works without one.
+pub fn open(shelf: Vec<Scene>, start: Option<Scene>, units: System) -> Result<(), String> {
+    let hint = "; `inchwise run SCENE` plays a scene without a window";
+    display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
+    driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
+    let mut desk = Desk {
+        scenes: shelf.into_iter().map(Arc::new).collect(),
+        chosen: 0,
+        screen: Screen::Shelf,
+        trouble: None,
+        units,
+        big: false,
+        help: false,
+        stage: Stage::SizeUp,
+        overlays: Overlays::default(),
+        valve: 0,
+        held: Vec::new(),
+        ended: false,
+    };
+    if let Some(scene) = start {
+        let at = desk.scenes.iter().position(|s| s.name == scene.name);
+        desk.chosen = at.unwrap_or(0);
+        desk.begin(Arc::new(scene));
+    }
+    // A window system that does not answer is a panic of the window plugin.
+    let mut app = driver::quietly(|| build(desk)).map_err(|why| {
+        let why: String = why.chars().take(160).collect();
+        format!(
+            "no window: the display cannot be used; the libraries libX11, libXcursor, libXi \
+                 and libxkbcommon-x11 are needed for it ({why}){hint}"
+        )
+    })?;
+    app.run();
+    Ok(())
+}
+
+/// Whether a display is named and, where it is on this machine, answers.
+#[cfg(target_os = "linux")]
+fn display_is_there() -> Result<(), String> {
+    let name = std::env::var("DISPLAY").unwrap_or_default();
+    if name.is_empty() {
+        return Err("there is no display (the variable DISPLAY is not set)".into());
+    }
+    // ":1.0" is screen 0 of the display behind the socket X1.
+    let Some(number) = name.strip_prefix(':').and_then(|n| n.split('.').next()) else {
+        return Ok(());
+    };
+    std::os::unix::net::UnixStream::connect(format!("/tmp/.X11-unix/X{number}"))
+        .map(drop)
+        .map_err(|_| format!("the display {name} (from the variable DISPLAY) does not answer"))
+}
+
+#[cfg(not(target_os = "linux"))]
+fn display_is_there() -> Result<(), String> {
+    Ok(())
+}
+
+fn build(desk: Desk) -> App {
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(Window {
+                    title: "Inchwise".into(),
+                    name: Some("inchwise".into()),
+                    resolution: (1280, 720).into(),
+                    resize_constraints: WindowResizeConstraints {
+                        min_width: 800.0,
+                        min_height: 480.0,
+                        ..default()
+                    },
+                    ..default()
+                }),
+                ..default()
+            })
+            .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
+    )
+    .add_plugins(EguiPlugin::default())
+    .insert_resource(desk)
+    .insert_resource(Asked { actions: Vec::new(), yard: egui::Rect::NOTHING })
+    .add_systems(Startup, set_cameras)
+    .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
+    .add_systems(EguiPrimaryContextPass, draw)
+    .add_systems(Last, fit_viewport);
+    super::drawing(&mut app);
+    camera::plugin(&mut app);
+    app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
+    app
+}
+
+fn set_cameras(
+    mut commands: Commands,
+    shown: Res<Shown>,
+    adapter: Option<Res<RenderAdapterInfo>>,
+    mut shadows: ResMut<DirectionalLightShadowMap>,
+) {
+    // Where the processor draws by itself, smooth edges would cost two thirds of the pace.
+    let slow = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
+    let (smooth, soft) = if slow {
+        shadows.size = 1024;
+        (Msaa::Off, ShadowFilteringMethod::Hardware2x2)
+    } else {
+        (Msaa::Sample4, ShadowFilteringMethod::Gaussian)
+    };
+    commands.spawn((lens(), smooth, soft, Orbit::new(Stand::of(View::ThreeQuarter, &shown))));
+    commands.spawn((
+        PrimaryEguiContext,
+        Camera2d,
+        RenderLayers::none(),
+        Msaa::Off,
+        Camera {
+            order: 1,
+            output_mode: CameraOutputMode::Write {
+                blend_state: Some(BlendState::ALPHA_BLENDING),
+                clear_color: ClearColorConfig::None,
+            },
+            clear_color: ClearColorConfig::Custom(Color::NONE),
+            ..default()
+        },
+    ));
+}
+
+impl Desk {
+    /// Sets a scene up beside the window, which goes on drawing meanwhile.
+    fn begin(&mut self, scene: Arc<Scene>) {
+        let (send, lift) = channel();
+        let (for_lift, units) = (scene.clone(), self.units);
+        std::thread::spawn(move || {
+            // The window may have gone on to something else.
+            let _ = send.send(Lift::new(for_lift, units));
+        });
+        self.trouble = None;
+        self.stage = Stage::SizeUp;
+        self.ended = false;
+        self.held.clear();
+        self.screen = Screen::Settling { scene, lift: Mutex::new(lift), since: Instant::now() };
+    }
+
+    fn play(&mut self) -> Option<&mut Play> {
+        match &mut self.screen {
+            Screen::Lift(play) => Some(play),
+            _ => None,
+        }
+    }
+
+    fn valve(&self) -> f64 {
+        VALVES[self.valve % VALVES.len()]
+    }
+}
+
+/// Keys of the outlets, raise and lower, as `controller::OUTLET_KEYS` shows them.
+const HOLD_KEYS: [(KeyCode, KeyCode); 3] = [
+    (KeyCode::KeyQ, KeyCode::KeyA),
+    (KeyCode::KeyW, KeyCode::KeyS),
+    (KeyCode::KeyE, KeyCode::KeyD),
+];
+
+/// Turns keys into the same actions that the panels ask for.
+fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Asked>) {
+    let asked = &mut asked.actions;
+    let hit = |key| keys.just_pressed(key);
+    for (key, action) in [
+        (KeyCode::KeyH, Action::Help),
+        (KeyCode::F1, Action::Help),
+        (KeyCode::KeyU, Action::Units),
+        (KeyCode::KeyB, Action::Big),
+        (KeyCode::F11, Action::WholeScreen),
+    ] {
+        if hit(key) {
+            asked.push(action);
+        }
+    }
+    if desk.help {
+        if hit(KeyCode::Escape) {
+            asked.push(Action::Help);
+        }
+        return;
+    }
+    match &desk.screen {
+        Screen::Shelf => {
+            let last = desk.scenes.len().saturating_sub(1);
+            if hit(KeyCode::ArrowDown) {
+                asked.push(Action::Choose((desk.chosen + 1).min(last)));
+            }
+            if hit(KeyCode::ArrowUp) {
+                asked.push(Action::Choose(desk.chosen.saturating_sub(1)));
+            }
+            if hit(KeyCode::Enter) || hit(KeyCode::NumpadEnter) {
+                asked.push(Action::Open(desk.chosen));
+            }
+        }
+        Screen::Settling { .. } => {
+            if hit(KeyCode::Escape) {
+                asked.push(Action::Shelf);
+            }
+        }
+        Screen::Lift(play) => {
+            for (key, action) in [
+                (KeyCode::Escape, Action::Shelf),
+                (KeyCode::Space, Action::PlayOrPause),
+                (KeyCode::KeyZ, Action::SlowOrNot),
+                (KeyCode::Comma, Action::Step(false)),
+                (KeyCode::Period, Action::Step(true)),
+                (KeyCode::End, Action::ToNow),
+                (KeyCode::KeyR, Action::Restart),
+                (KeyCode::KeyV, Action::NextValve),
+                (KeyCode::KeyC, Action::Capture),
+                (KeyCode::KeyK, Action::SetChocks),
+                (KeyCode::KeyX, Action::Script(!play.script())),
+                (KeyCode::Digit1, Action::Look(View::ThreeQuarter)),
+                (KeyCode::Digit2, Action::Look(View::Side)),
+                (KeyCode::Digit3, Action::Look(View::Front)),
+                (KeyCode::Digit4, Action::Look(View::Casualty)),
+                (KeyCode::F2, Action::Stage(Stage::SizeUp)),
+                (KeyCode::F3, Action::Stage(Stage::SetUp)),
+                (KeyCode::F4, Action::Stage(Stage::Lift)),
+                (KeyCode::F5, Action::Stage(Stage::LookBack)),
+                (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
+                (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
+                (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
+                (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
+            ] {
+                if hit(key) {
+                    asked.push(action);
+                }
+            }
+            for (outlet, (up, down)) in HOLD_KEYS.into_iter().enumerate() {
+                if keys.pressed(up) {
+                    asked.push(Action::Hold(outlet, Way::Up));
+                } else if keys.pressed(down) {
+                    asked.push(Action::Hold(outlet, Way::Down));
+                }
+            }
+        }
+    }
+}
+
+/// Does what was asked for.
+fn act(
+    mut asked: ResMut<Asked>,
+    mut desk: ResMut<Desk>,
+    mut shown: ResMut<Shown>,
+    mut cameras: Query<&mut Orbit>,
+    mut windows: Query<&mut Window, With<PrimaryWindow>>,
+) {
+    let desk = &mut *desk;
+    let outlets = desk.play().map_or(0, |p| p.scene().air.outlets.len());
+    let mut held: Vec<Option<Way>> = vec![None; outlets];
+    for action in std::mem::take(&mut asked.actions) {
+        match action {
+            Action::Hold(outlet, way) => {
+                if let Some(slot) = held.get_mut(outlet) {
+                    *slot = Some(way);
+                }
+            }
+            Action::Help => desk.help = !desk.help,
+            Action::Units => {
+                desk.units = match desk.units {
+                    System::Si => System::Us,
+                    System::Us => System::Si,
+                };
+                shown.units = desk.units;
+            }
+            Action::Big => desk.big = !desk.big,
+            Action::WholeScreen => {
+                if let Ok(mut window) = windows.single_mut() {
+                    window.mode = match window.mode {
+                        WindowMode::Windowed => {
+                            WindowMode::BorderlessFullscreen(MonitorSelection::Current)
+                        }
+                        _ => WindowMode::Windowed,
+                    };
+                }
+            }
+            Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
+            Action::Stage(stage) => desk.stage = stage,
+            Action::Toggle(which) => desk.overlays.toggle(which),
+            Action::Shelf => {
+                desk.screen = Screen::Shelf;
+                shown.clear();
+            }
+            Action::Choose(i) => desk.chosen = i.min(desk.scenes.len().saturating_sub(1)),
+            Action::Open(i) => {
+                if let Some(scene) = desk.scenes.get(i).cloned() {
+                    desk.chosen = i;
+                    desk.begin(scene);
+                }
+            }
+            Action::Look(view) => {
+                for mut camera in &mut cameras {
+                    camera.go(Stand::of(view, &shown));
+                }
+            }
+            Action::Turn(drag) => {
+                cameras.iter_mut().for_each(|mut c| c.turn(Vec2::new(drag.x, drag.y)));
+            }
+            Action::Shift(drag) => {
+                cameras.iter_mut().for_each(|mut c| c.shift(Vec2::new(drag.x, drag.y)));
+            }
+            Action::Nearer(scroll) => cameras.iter_mut().for_each(|mut c| c.nearer(scroll)),
+            Action::Visit(i) => {
+                let Some(play) = desk.play() else { continue };
+                let Some(finding) = play.all_findings().get(i).cloned() else { continue };
+                play.playing = false;
+                play.seek(finding.t_s);
+                let place = ground_turn(play.scene()) * vec3(finding.place);
+                for mut camera in cameras.iter_mut().filter(|_| place.is_finite()) {
+                    camera.visit(place);
+                }
+            }
+            other => {
+                let stage = desk.stage;
+                if let Some(play) = desk.play() {
+                    let then = act_on_lift(play, other, stage);
+                    desk.stage = then;
+                }
+            }
+        }
+    }
+    if desk.held.len() != outlets {
+        desk.held = vec![None; outlets];
+    }
+    let valve = desk.valve();
+    for (outlet, way) in held.into_iter().enumerate() {
+        if way == desk.held[outlet] {
+            continue;
+        }
+        desk.held[outlet] = way;
+        if let Some(play) = desk.play() {
+            hold(play, outlet, way, valve);
+        }
+        if way.is_some() {
+            desk.stage = Stage::Lift;
+        }
+    }
+}
+
+/// Actions that concern the lift itself; gives the stage to be in.
+fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
+    match action {
+        Action::PlayOrPause => {
+            if play.done() && !play.playing {
+                // At the end, playing shows the whole of it again.
+                play.seek(0.0);
+                play.playing = true;
+            } else {
+                play.playing = !play.playing;
+            }
+            if play.playing && matches!(stage, Stage::SizeUp | Stage::SetUp) {
+                return Stage::Lift;
+            }
+        }
+        Action::SlowOrNot => play.slow = !play.slow,
+        Action::Step(forwards) => play.step(forwards),
+        Action::Restart => {
+            play.restart();
+            return Stage::SizeUp;
+        }
+        Action::Seek(t_s) => {
+            play.playing = false;
+            play.seek(t_s);
+        }
+        Action::ToNow => play.catch_up(),
+        Action::Script(on) => play.set_script(on),
+        Action::Shut { bag, closed } => play.give(if closed {
+            Order::LockOut { bags: vec![bag] }
+        } else {
+            Order::Unlock { bags: vec![bag] }
+        }),
+        Action::MoveHose { outlet, to } => play.give(Order::MoveHose { outlet, to }),
+        Action::Capture => {
+            let captures: Vec<usize> = (0..play.scene().captures.len()).collect();
+            if !captures.is_empty() {
+                play.give(Order::Capture { captures });
+            }
+        }
+        Action::SetChocks => {
+            let chocks: Vec<usize> =
+                (0..play.scene().chocks.len()).filter(|&i| !play.scene().chocks[i].set).collect();
+            if !chocks.is_empty() {
+                play.give(Order::SetChocks { chocks });
+            }
+        }
+        _ => {}
+    }
+    stage
+}
+
+/// A valve has been taken hold of, or let go.
+fn hold(play: &mut Play, outlet: usize, way: Option<Way>, opening: f64) {
+    let Some(bag) = play.now().bags.iter().position(|b| b.hose == Some(outlet)) else { return };
+    let bags = vec![bag];
+    let (until, at_most_s) = (Until::Now, HOLD_AT_MOST_S);
+    play.give(match way {
+        Some(Way::Up) => Order::Raise { bags, opening, until, at_most_s },
+        Some(Way::Down) => Order::Lower { bags, opening, until, at_most_s },
+        None => Order::Stop { bags },
+    });
+    // Air flows only while time does.
+    if way.is_some() {
+        play.playing = true;
+    }
+}
+
+/// Plays on, and takes a lift over that has been set up.
+fn play(
+    time: Res<Time<Real>>,
+    mut desk: ResMut<Desk>,
+    mut shown: ResMut<Shown>,
+    mut cameras: Query<&mut Orbit>,
+) {
+    let desk = &mut *desk;
+    if let Screen::Settling { lift, .. } = &desk.screen {
+        let got = lift.lock().map_or(Err(TryRecvError::Disconnected), |lift| lift.try_recv());
+        match got {
+            Ok(lift) => {
+                shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
+                for mut camera in &mut cameras {
+                    camera.jump(Stand::of(View::ThreeQuarter, &shown));
+                }
+                desk.screen = Screen::Lift(Box::new(Play::new(lift)));
+            }
+            Err(TryRecvError::Empty) => {}
+            Err(TryRecvError::Disconnected) => {
+                desk.trouble = Some(
+                    "This scene could not be set up: the simulation gave up on it. Try another \
+                     one, and please tell us about this one."
+                        .into(),
+                );
+                desk.screen = Screen::Shelf;
+            }
+        }
+    }
+    let units = desk.units;
+    let mut over = false;
+    if let Some(play) = desk.play() {
+        play.advance(time.delta_secs_f64());
+        play.show(&mut shown, units);
+        over = play.done() || play.broken();
+    }
+    if over && !desk.ended {
+        desk.stage = Stage::LookBack;
+    }
+    desk.ended = over || (desk.ended && desk.play().is_some_and(|p| p.looking_back()));
+}
+
+/// Draws the screen that is on.
+fn draw(
+    mut contexts: EguiContexts,
+    mut primed_at: Local<f32>,
+    desk: Res<Desk>,
+    shown: Res<Shown>,
+    mut asked: ResMut<Asked>,
+    window: Single<&Window, With<PrimaryWindow>>,
+    camera: Single<(&Camera, &Transform), With<YardCamera>>,
+) -> Result {
+    let ctx = contexts.ctx_mut()?;
+    if *primed_at == 0.0 {
+        theme::apply(ctx);
+        *primed_at = -1.0;
+        // Our fonts are there from the next pass on.
+        return Ok(());
+    }
+    let wide = (window.width() / LEAST_WIDTH).min(window.height() / LEAST_HEIGHT);
+    let zoom = if desk.big { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
+    if (ctx.zoom_factor() - zoom).abs() > 1e-3 {
+        ctx.set_zoom_factor(zoom);
+    } else if *primed_at != zoom {
+        *primed_at = zoom;
+        theme::prime(ctx, &[OVERLAY_SIZE, 0.9 * OVERLAY_SIZE]);
+    }
+    let mut ui = egui::Ui::new(
+        ctx.clone(),
+        "screen".into(),
+        egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
+    );
+    let mut actions = Vec::new();
+    asked.yard = egui::Rect::NOTHING;
+    match &desk.screen {
+        Screen::Shelf => {
+            actions = shelf::shelf(
+                &mut ui,
+                &desk.scenes,
+                desk.chosen,
+                desk.units,
+                desk.trouble.as_deref(),
+            );
+        }
+        Screen::Settling { scene, since, .. } => {
+            shelf::settling(&mut ui, scene, since.elapsed().as_secs_f32());
+        }
+        Screen::Lift(play) => {
+            let limbs = 0..play.scene().limbs.len();
+            let state = LiftState {
+                scene: play.scene(),
+                start: play.start(),
+                now: play.now(),
+                findings: play.findings(),
+                all_findings: play.all_findings(),
+                said: play.said(),
+                most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
+                most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
+                units: desk.units,
+                stage: desk.stage,
+                playing: play.playing,
+                slow: play.slow,
+                script: play.script(),
+                done: play.done(),
+                broken: play.broken(),
+                looking_back: play.looking_back(),
+                end_s: play.end_s(),
+                valve: desk.valve(),
+                held: &desk.held,
+                overlays: desk.overlays,
+            };
+            let rect;
+            (actions, rect) = lift_screen(&mut ui, &state);
+            asked.yard = rect;
+            let (camera, stand) = *camera;
+            let canvas = Canvas {
+                ctx,
+                rect,
+                camera,
+                stand,
+                points: 1.0 / zoom,
+                size: OVERLAY_SIZE,
+                keys: Keys::Shown,
+            };
+            overlay::paint(&canvas, &shown, desk.overlays);
+        }
+    }
+    if desk.help && !shelf::help(ctx) {
+        actions.push(Action::Help);
+    }
+    asked.actions.extend(actions);
+    Ok(())
+}
+
+/// Gives the yard's camera the free part of the window.
+fn fit_viewport(
+    asked: Res<Asked>,
+    mut contexts: EguiContexts,
+    window: Single<&Window, With<PrimaryWindow>>,
+    mut camera: Single<&mut Camera, With<YardCamera>>,
+) -> Result {
+    let zoom = contexts.ctx_mut()?.zoom_factor();
+    let scale = zoom * window.scale_factor();
+    let whole = window.physical_size();
+    let rect = asked.yard;
+    let showing = rect.is_finite() && rect.width() > 8.0 && rect.height() > 8.0;
+    if camera.is_active != showing {
+        camera.is_active = showing;
+    }
+    if !showing {
+        return Ok(());
+    }
+    let corner = |p: egui::Pos2| {
+        UVec2::new((p.x * scale).max(0.0) as u32, (p.y * scale).max(0.0) as u32).min(whole)
+    };
+    let (min, max) = (corner(rect.min), corner(rect.max));
+    if max.x <= min.x || max.y <= min.y {
+        return Ok(());
+    }
+    let size = max - min;
+    let fits = camera
+        .viewport
+        .as_ref()
+        .is_some_and(|v| v.physical_position == min && v.physical_size == size);
+    if !fits {
+        camera.viewport =
+            Some(Viewport { physical_position: min, physical_size: size, ..default() });
+    }
+    Ok(())
+}
