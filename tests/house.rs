@@ -161,7 +161,7 @@ fn engine_and_window_have_one_door_each() {
         for word in words(&code) {
             let door = match word {
                 "bevy_rapier3d" | "rapier" | "rapier3d" => "world",
-                "bevy" | "bevy_egui" | "egui" | "bevy_panorbit_camera" | "wgpu" | "winit" => "view",
+                "bevy" | "bevy_egui" | "egui" | "wgpu" | "winit" => "view",
                 _ => continue,
             };
             assert_eq!(module, door, "{path} names {word}; only src/{door} may");

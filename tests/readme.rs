@@ -61,6 +61,8 @@ fn each_changed_lift_ends_as_the_readme_says() {
         for (i, (command, ending)) in commands.iter().enumerate() {
             scope.spawn(move || {
                 let json = own_file(&format!("{i}.json"));
+                // Nothing of an earlier run may be read in its place.
+                let _ = std::fs::remove_file(&json);
                 let line = format!(
                     "\"{}\" {command} --quiet --json \"{}\"",
                     env!("CARGO_BIN_EXE_inchwise"),
