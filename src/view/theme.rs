@@ -1,6 +1,7 @@
 //! One look for every panel: colours, sizes of type, spacing. Light, for a bright
 //! classroom. Marks that carry a meaning take their colour from the colour-blind-safe
-//! set of Okabe and Ito (2008) and always stand beside a shape or a word.
+//! set of Okabe and Ito (2008), the darker ones for text, and always stand beside a
+//! shape or a word. Type: B612 (assets/fonts, SIL Open Font License).
 
 use bevy_egui::egui::{
     self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke,
