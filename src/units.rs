@@ -214,6 +214,41 @@ impl System {
             Self::Us => format!("{} lb", decimals(kg / POUND_KG, 0)),
         }
     }
+    /// Stress in timber: MPa or psi.
+    pub fn stress(self, pa: f64) -> String {
+        match self {
+            Self::Si => format!("{:.2} MPa", pa / 1e6),
+            Self::Us => format!("{:.0} psi", pa / PSI_PA),
+        }
+    }
+    /// Pressure on the ground: kPa or psf.
+    pub fn ground_pressure(self, pa: f64) -> String {
+        match self {
+            Self::Si => format!("{:.0} kPa", pa / 1e3),
+            Self::Us => format!("{:.0} psf", pa / PSI_PA * 144.0),
+        }
+    }
+    /// Moments: kN m or lbf ft.
+    pub fn moment(self, nm: f64) -> String {
+        match self {
+            Self::Si => format!("{:.2} kN m", nm / 1e3),
+            Self::Us => format!("{:.0} lbf ft", nm / (POUND_FORCE_N * 12.0 * INCH_M)),
+        }
+    }
+    /// Areas: m² or square feet.
+    pub fn area(self, m2: f64) -> String {
+        match self {
+            Self::Si => format!("{m2:.3} m²"),
+            Self::Us => format!("{:.2} ft²", m2 / (12.0 * INCH_M).powi(2)),
+        }
+    }
+    /// Free air: litres or cubic feet.
+    pub fn free_air(self, m3: f64) -> String {
+        match self {
+            Self::Si => format!("{:.0} L", m3 * 1e3),
+            Self::Us => format!("{:.1} ft³", m3 / 0.028_316_846_592),
+        }
+    }
     /// Angles are degrees in both systems.
     pub fn angle(self, rad: f64) -> String {
         format!("{} deg", decimals(rad.to_degrees(), 1))

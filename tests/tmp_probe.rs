@@ -1,6 +1,8 @@
 use inchwise::statics::plan::Plan;
 #[test]
 fn probe() {
+    let g = inchwise::tables::Grip::fit(inchwise::tables::Surface::Grass, false);
+    println!("{g:?} {} {}", (g.timber * g.sheet).sqrt(), (g.sheet * g.rubber).sqrt());
     for name in ["beam-lift", "deck-lid-wedged", "deck-lid-tall"] {
         let scene = inchwise::scene::load(name, &[]).unwrap().scene;
         let t = std::time::Instant::now();

@@ -36,6 +36,8 @@ pub struct Point {
     pub panel: Option<usize>,
     /// A wedge squares the face above them.
     pub wedged: bool,
+    /// Height of the wedge, or of the beam with its shims, m: it turns with the vehicle.
+    pub stiff_m: f64,
     /// Weight on the stack beside the vehicle, N: bags, wedge, its share of the beam.
     pub dead_n: f64,
 }
@@ -92,7 +94,7 @@ pub struct LiftPlan {
 /// What the arc of the lift point does to what lies under it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Arc {
-    /// Way of the lift point along the ground, m; towards the nose is positive.
+    /// Way of the bags' top along the ground if nothing slipped, m; towards the nose is positive.
     pub way_m: f64,
     /// Sideways force on the stack, N.
     pub sideways_n: f64,
@@ -320,15 +322,16 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
         .iter()
         .map(|&b| 2.0 * BAG_FACE_KG_M2 * scene.bags[b].size[0] * scene.bags[b].size[1])
         .sum();
-    let (slack_m, panel) = match (&scene.beam, wedge) {
+    let (slack_m, panel, stiff_m) = match (&scene.beam, wedge) {
         (Some(beam), _) => {
             let columns = beam.rests_on.len().max(1) as f64;
             dead_kg +=
                 TIMBER_KG_M3 * beam.timber.width_m * beam.timber.height_m * beam.length_m / columns;
             let half = beam.timber.width_m / 2.0;
             let belt = lying.opening_heights([beam.at[0] - half, beam.at[0] + half]);
-            let room = belt.map_or(0.0, |[_, belt]| belt - top - beam.timber.height_m);
-            (if beam.shims { SNUG_M } else { room.max(0.0) }, None)
+            let room = belt.map_or(0.0, |[_, belt]| belt - top - beam.timber.height_m).max(0.0);
+            let depth = beam.timber.height_m;
+            if beam.shims { (SNUG_M, None, depth + room) } else { (room, None, depth) }
         }
         (None, wedge) => {
             if let Some(w) = wedge {
@@ -338,11 +341,12 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
             let x = lying.lie().profile([at[0], above])[0];
             let panel = panel_at(&scene.vehicle, x)
                 .and_then(|p| scene.vehicle.panels.iter().position(|q| q.name == p.name));
-            (if wedge.is_some() { SNUG_M } else { (above - top).max(0.0) }, panel)
+            let room = (above - top).max(0.0);
+            if wedge.is_some() { (SNUG_M, panel, room) } else { (room, panel, 0.0) }
         }
     };
     let wedged = wedge.is_some();
-    Point { stack, bags, share, slack_m, panel, wedged, dead_n: dead_kg * GRAVITY_M_S2 }
+    Point { stack, bags, share, slack_m, panel, wedged, stiff_m, dead_n: dead_kg * GRAVITY_M_S2 }
 }
 
 /// Slope of the face that is lifted by: the belt line over a beam, else the outline over
@@ -405,11 +409,13 @@ impl LiftPlan {
     /// with `c F / h` until the force leaves the friction cone of the sloping face; the
     /// rest of the way slips along it.
     pub fn arc(&self, point: &Point, state: &State, swell_m: f64) -> Arc {
-        let way_m = state.lie.ground(self.lift)[0] - self.place[0];
+        let way_m = state.lie.ground(self.lift)[0]
+            - self.place[0]
+            - self.turn_rad(state).sin() * point.stiff_m;
         let force = self.force_n(point, state).max(0.0);
         let soft = BAG_SHEAR_SHARE * force / swell_m.max(SHEAR_LEAST_M);
         let cone = self.face_mu.atan() - self.face_rad - self.turn_rad(state);
-        let sideways_n = (soft * way_m).min(force * cone.max(0.0).tan());
+        let sideways_n = (soft * way_m).min(force * cone.tan());
         let slip_m = if force > 0.0 { way_m - sideways_n / soft } else { 0.0 };
         Arc { way_m, sideways_n, slip_m }
     }

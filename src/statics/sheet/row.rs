@@ -1,0 +1,255 @@
+//! One row of the sheet: what is asked, formula, numbers, source, result, limit, verdict.
+
+use crate::units::System;
+
+/// A number with what it measures, SI.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Figure {
+    Force(f64),
+    Mass(f64),
+    /// A length of the order of a gap.
+    Gap(f64),
+    /// A length of the order of a vehicle.
+    Span(f64),
+    /// Gauge pressure of air.
+    Air(f64),
+    /// Stress in timber.
+    Stress(f64),
+    /// Pressure on the ground.
+    Ground(f64),
+    Angle(f64),
+    Moment(f64),
+    Area(f64),
+    /// Free air.
+    Volume(f64),
+    Time(f64),
+    /// A plain ratio or a count.
+    Number(f64),
+}
+
+impl Figure {
+    pub fn value(self) -> f64 {
+        match self {
+            Self::Force(v)
+            | Self::Mass(v)
+            | Self::Gap(v)
+            | Self::Span(v)
+            | Self::Air(v)
+            | Self::Stress(v)
+            | Self::Ground(v)
+            | Self::Angle(v)
+            | Self::Moment(v)
+            | Self::Area(v)
+            | Self::Volume(v)
+            | Self::Time(v)
+            | Self::Number(v) => v,
+        }
+    }
+
+    /// The SI unit of [`Self::value`].
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Force(_) => "N",
+            Self::Mass(_) => "kg",
+            Self::Gap(_) | Self::Span(_) => "m",
+            Self::Air(_) | Self::Stress(_) | Self::Ground(_) => "Pa",
+            Self::Angle(_) => "rad",
+            Self::Moment(_) => "N m",
+            Self::Area(_) => "m2",
+            Self::Volume(_) => "m3",
+            Self::Time(_) => "s",
+            Self::Number(_) => "1",
+        }
+    }
+
+    /// As the reader is used to it.
+    pub fn show(self, units: System) -> String {
+        if !self.value().is_finite() {
+            return "without bound".into();
+        }
+        match self {
+            Self::Force(v) => units.force(v),
+            Self::Mass(v) => units.mass(v),
+            Self::Gap(v) => units.gap(v),
+            Self::Span(v) => units.span(v),
+            Self::Air(v) => units.pressure(v),
+            Self::Stress(v) => units.stress(v),
+            Self::Ground(v) => units.ground_pressure(v),
+            Self::Angle(v) => units.angle(v),
+            Self::Moment(v) => units.moment(v),
+            Self::Area(v) => units.area(v),
+            Self::Volume(v) => units.free_air(v),
+            Self::Time(v) => format!("{v:.0} s"),
+            Self::Number(v) if v.fract().abs() < 1e-9 => format!("{v:.0}"),
+            Self::Number(v) => format!("{v:.2}"),
+        }
+    }
+}
+
+/// Which way a limit works.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Limit {
+    AtMost(Figure),
+    AtLeast(Figure),
+}
+
+impl Limit {
+    pub fn figure(self) -> Figure {
+        match self {
+            Self::AtMost(f) | Self::AtLeast(f) => f,
+        }
+    }
+
+    /// Share of the limit that is left at a value; negative past it.
+    fn left(self, value: f64) -> f64 {
+        let limit = self.figure().value();
+        if !limit.is_finite() {
+            return 1.0;
+        }
+        let room = match self {
+            Self::AtMost(_) => limit - value,
+            Self::AtLeast(_) => value - limit,
+        };
+        room / limit.abs().max(f64::MIN_POSITIVE)
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    Holds,
+    /// Within [`CLOSE_SHARE`] of the limit, or past it at the bad end of a weak input.
+    Close,
+    Fails,
+}
+
+impl Verdict {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::Close => "close",
+            Self::Fails => "fails",
+        }
+    }
+}
+
+/// A margin below this share of the limit is close (assumed).
+pub const CLOSE_SHARE: f64 = 0.10;
+
+/// A heading of the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    Vehicle,
+    Lift,
+    Gap,
+    Bags,
+    Air,
+    Stacks,
+    Beam,
+    Face,
+    Metal,
+    Ground,
+    Sliding,
+}
+
+impl Group {
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Vehicle => "Vehicle as it lies",
+            Self::Lift => "Lift force",
+            Self::Gap => "Gap and limbs",
+            Self::Bags => "Bags",
+            Self::Air => "Air",
+            Self::Stacks => "Stacks",
+            Self::Beam => "Beam",
+            Self::Face => "Lifted face",
+            Self::Metal => "Sheet metal",
+            Self::Ground => "Ground",
+            Self::Sliding => "Sliding",
+        }
+    }
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Row {
+    pub group: Group,
+    pub what: String,
+    pub formula: String,
+    /// The formula with its numbers and their units.
+    pub numbers: String,
+    pub source: String,
+    /// None where it could not be worked out; the note then says why.
+    pub result: Option<Figure>,
+    pub limit: Option<Limit>,
+    /// The result at the bad and the good end of its weak inputs.
+    pub spread: Option<[Figure; 2]>,
+    /// A rule of thumb, or what the row means.
+    pub note: String,
+}
+
+impl Row {
+    pub fn new(group: Group, what: impl Into<String>, result: Figure) -> Self {
+        Self {
+            group,
+            what: what.into(),
+            formula: String::new(),
+            numbers: String::new(),
+            source: String::new(),
+            result: Some(result),
+            limit: None,
+            spread: None,
+            note: String::new(),
+        }
+    }
+
+    /// A row that cannot be worked out, with what is missing.
+    pub fn missing(group: Group, what: impl Into<String>, why: impl Into<String>) -> Self {
+        Self { result: None, note: why.into(), ..Self::new(group, what, Figure::Number(0.0)) }
+    }
+
+    pub fn by(mut self, formula: &str, numbers: String, source: &str) -> Self {
+        self.formula = formula.into();
+        self.numbers = numbers;
+        self.source = source.into();
+        self
+    }
+
+    pub fn at_most(mut self, limit: Figure) -> Self {
+        self.limit = Some(Limit::AtMost(limit));
+        self
+    }
+
+    pub fn at_least(mut self, limit: Figure) -> Self {
+        self.limit = Some(Limit::AtLeast(limit));
+        self
+    }
+
+    pub fn between(mut self, ends: [Figure; 2]) -> Self {
+        self.spread = Some(ends);
+        self
+    }
+
+    pub fn note(mut self, note: impl Into<String>) -> Self {
+        self.note = note.into();
+        self
+    }
+
+    /// Share of the limit that is left.
+    pub fn margin(&self) -> Option<f64> {
+        Some(self.limit?.left(self.result?.value()))
+    }
+
+    /// None where the row has no limit or no result.
+    pub fn verdict(&self) -> Option<Verdict> {
+        let limit = self.limit?;
+        let margin = self.margin()?;
+        let worst =
+            self.spread.iter().flatten().map(|f| limit.left(f.value())).fold(margin, f64::min);
+        Some(if margin < 0.0 {
+            Verdict::Fails
+        } else if margin < CLOSE_SHARE || worst < 0.0 {
+            Verdict::Close
+        } else {
+            Verdict::Holds
+        })
+    }
+}
