@@ -168,46 +168,55 @@ pub enum System {
     Us,
 }
 
+/// A number with so many decimals, never "-0".
+fn decimals(value: f64, digits: usize) -> String {
+    let text = format!("{value:.digits$}");
+    match text.strip_prefix('-') {
+        Some(bare) if bare.chars().all(|c| matches!(c, '0' | '.')) => bare.to_owned(),
+        _ => text,
+    }
+}
+
 impl System {
     /// Lengths of the order of a gap or a bag's height: mm or in.
     pub fn gap(self, m: f64) -> String {
         match self {
-            Self::Si => format!("{:.0} mm", m * 1e3),
-            Self::Us => format!("{:.2} in", m / INCH_M),
+            Self::Si => format!("{} mm", decimals(m * 1e3, 0)),
+            Self::Us => format!("{} in", decimals(m / INCH_M, 2)),
         }
     }
     /// Lengths of the order of a vehicle: m or ft.
     pub fn span(self, m: f64) -> String {
         match self {
-            Self::Si => format!("{m:.2} m"),
-            Self::Us => format!("{:.1} ft", m / (12.0 * INCH_M)),
+            Self::Si => format!("{} m", decimals(m, 2)),
+            Self::Us => format!("{} ft", decimals(m / (12.0 * INCH_M), 1)),
         }
     }
     /// Forces: N below 1 kN, kN above, or lbf.
     pub fn force(self, n: f64) -> String {
         match self {
-            Self::Si if n.abs() < 1000.0 => format!("{n:.0} N"),
-            Self::Si => format!("{:.1} kN", n / 1e3),
-            Self::Us => format!("{:.0} lbf", n / POUND_FORCE_N),
+            Self::Si if n.abs() < 1000.0 => format!("{} N", decimals(n, 0)),
+            Self::Si => format!("{} kN", decimals(n / 1e3, 1)),
+            Self::Us => format!("{} lbf", decimals(n / POUND_FORCE_N, 0)),
         }
     }
     /// Gauge pressures: bar or psi.
     pub fn pressure(self, pa: f64) -> String {
         match self {
-            Self::Si => format!("{:.2} bar", pa / 1e5),
-            Self::Us => format!("{:.0} psi", pa / PSI_PA),
+            Self::Si => format!("{} bar", decimals(pa / 1e5, 2)),
+            Self::Us => format!("{} psi", decimals(pa / PSI_PA, 0)),
         }
     }
     /// Masses: kg or lb.
     pub fn mass(self, kg: f64) -> String {
         match self {
-            Self::Si => format!("{kg:.0} kg"),
-            Self::Us => format!("{:.0} lb", kg / POUND_KG),
+            Self::Si => format!("{} kg", decimals(kg, 0)),
+            Self::Us => format!("{} lb", decimals(kg / POUND_KG, 0)),
         }
     }
     /// Angles are degrees in both systems.
     pub fn angle(self, rad: f64) -> String {
-        format!("{:.1} deg", rad.to_degrees())
+        format!("{} deg", decimals(rad.to_degrees(), 1))
     }
 }
 
@@ -241,6 +250,14 @@ mod tests {
         ] {
             assert_relative_eq!(parse(text, dimension).unwrap(), si, max_relative = 1e-6);
         }
+    }
+
+    #[test]
+    fn nothing_is_shown_as_minus_nothing() {
+        assert_eq!(System::Si.gap(-0.0), "0 mm");
+        assert_eq!(System::Si.force(-0.3), "0 N");
+        assert_eq!(System::Si.force(-4.6), "-5 N");
+        assert_eq!(System::Us.gap(-0.001), "-0.04 in");
     }
 
     #[test]

@@ -37,7 +37,14 @@ impl Stand {
         let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
         let middle = turn * Vec3::new(0.0, 0.62, 0.0);
         match view {
-            View::ThreeQuarter => Self { focus: middle, yaw: 0.62, pitch: 0.27, radius: 6.1 },
+            View::ThreeQuarter => {
+                // From the end at which the lift is made.
+                let stacks = shown.scene.as_ref().map_or(&[][..], |s| &s.stacks);
+                let sum: f64 = stacks.iter().map(|s| s.at[0]).sum();
+                let at_the_tail = sum < -0.9 * stacks.len().max(1) as f64;
+                let yaw = if at_the_tail { -0.72 } else { 0.62 };
+                Self { focus: middle, yaw, pitch: 0.27, radius: 6.1 }
+            }
             View::Side => Self { focus: middle, yaw: 0.0, pitch: 0.09, radius: 6.3 },
             View::Front => Self { focus: middle, yaw: 1.5, pitch: 0.12, radius: 5.4 },
             View::Casualty => {

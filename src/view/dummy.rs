@@ -29,7 +29,7 @@ fn build(
         MeshMaterial3d(materials.add(StandardMaterial {
             base_color: CLOTH,
             // It lies in the vehicle's shadow and is to be seen there.
-            emissive: CLOTH.to_linear() * 0.16,
+            emissive: CLOTH.to_linear() * 0.10,
             perceptual_roughness: 0.95,
             reflectance: 0.2,
             double_sided: true,

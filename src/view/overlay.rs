@@ -184,8 +184,17 @@ impl Pen<'_> {
     }
 }
 
-/// What pushes on what, summed: the place weighted by force, and the force.
-fn bearings(shown: &Shown) -> Vec<(Vec3, f64)> {
+/// All that one thing puts on the vehicle.
+struct Bearing {
+    /// What bears: a kind and an index, or none for the ground.
+    by: Option<(usize, usize)>,
+    force: Vec3,
+    /// Places weighted by force, and the weights.
+    moment: Vec3,
+    weight: f32,
+}
+
+fn bearings(shown: &Shown) -> Vec<Bearing> {
     let is_vehicle = |id: PartId| {
         matches!(
             shown.parts.get(id).map(|p| p.kind),
@@ -205,56 +214,47 @@ fn bearings(shown: &Shown) -> Vec<(Vec3, f64)> {
             _ => (5, by.unwrap_or_default()),
         })
     };
-    struct Sum {
-        of: Option<(usize, usize)>,
-        force: Vec3,
-        /// Places weighted by force.
-        moment: Vec3,
-    }
-    let mut sums: Vec<Sum> = Vec::new();
+    let mut sums: Vec<Bearing> = Vec::new();
     for load in &shown.snapshot.loads {
         // Only what carries the vehicle; not what the vehicle's parts do to each other.
         if !is_vehicle(load.on) || load.by.is_some_and(is_vehicle) {
             continue;
         }
         let (force, point) = (vec3(load.force), vec3(load.point));
-        let weight = force.length();
-        let of = group(load.by);
-        match sums.iter_mut().find(|s| s.of == of) {
+        let (by, weight) = (group(load.by), force.length());
+        match sums.iter_mut().find(|s| s.by == by) {
             Some(sum) => {
                 sum.force += force;
                 sum.moment += point * weight;
+                sum.weight += weight;
             }
-            None => sums.push(Sum { of, force, moment: point * weight }),
+            None => sums.push(Bearing { by, force, moment: point * weight, weight }),
         }
     }
-    sums.into_iter()
-        .filter_map(|Sum { force, moment, .. }| {
-            let n = f64::from(force.length());
-            (n >= SMALLEST_N).then(|| (moment / n as f32, n))
-        })
-        .collect()
+    sums
 }
 
 fn load_arrows(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
-    let mut carried = bearings(shown);
-    for stack in 0..shown.snapshot.stacks.len() {
-        let load = shown.snapshot.stacks[stack].load_n;
-        let Some(scene) = &shown.scene else { return };
-        let Some(place) = scene.stacks.get(stack) else { continue };
-        if load >= SMALLEST_N {
-            let at = place.at.map(|v| v as f32);
-            carried.push((Vec3::new(at[0], 0.0, at[1]), load));
-        }
+    let mut carried: Vec<(Vec3, Vec3)> = bearings(shown)
+        .into_iter()
+        .filter(|b| b.weight > 0.0)
+        .map(|b| (b.moment / b.weight, b.force))
+        .collect();
+    let Some(scene) = &shown.scene else { return };
+    for (stack, state) in scene.stacks.iter().zip(&shown.snapshot.stacks) {
+        let at = stack.at.map(|v| v as f32);
+        carried.push((Vec3::new(at[0], 0.0, at[1]), Vec3::Y * state.load_n as f32));
     }
-    let most = carried.iter().map(|(_, n)| *n).fold(1.0, f64::max);
-    for (point, n) in carried {
+    carried.retain(|(_, force)| f64::from(force.length()) >= SMALLEST_N);
+    let most = carried.iter().map(|(_, force)| force.length()).fold(1.0, f32::max);
+    for (point, force) in carried {
         // Long for the largest load, never too short to see.
-        let length = 0.16 + 0.34 * (n / most) as f32;
-        let tail = pen.screen.at(point - Vec3::Y * length);
+        let length = 0.16 + 0.34 * force.length() / most;
+        let tail = pen.screen.at(point - force.normalize_or(Vec3::Y) * length);
         if let (Some(tip), Some(tail)) = (pen.screen.at(point), tail) {
             pen.arrow(tail, tip, LOAD);
-            labels.push(Label { at: tail, text: shown.units.force(n), color: LOAD });
+            let text = shown.units.force(f64::from(force.length()));
+            labels.push(Label { at: tail, text, color: LOAD });
         }
     }
 }

@@ -1,6 +1,7 @@
 //! One look for every panel: colours, sizes of type, spacing. Light, for a bright
 //! classroom. Marks that carry a meaning take their colour from the colour-blind-safe
-//! set of Okabe and Ito (2008) and always stand beside a shape or a word.
+//! set of Okabe and Ito (2008), the darker ones for text, and always stand beside a
+//! shape or a word. Type: DejaVu Sans Condensed.
 
 use bevy_egui::egui::{
     self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke,
@@ -49,9 +50,8 @@ pub(super) fn bold(size: f32) -> FontId {
 /// Gives a context our fonts and look. Call once a context.
 pub(super) fn apply(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::default();
-    let regular = include_bytes!("../../assets/fonts/B612-Regular.otf");
-    let heavy = include_bytes!("../../assets/fonts/B612-Bold.otf");
-    for (name, bytes) in [("regular", &regular[..]), (BOLD, &heavy[..])] {
+    let (regular, heavy) = (dejavu::sans_condensed::regular(), dejavu::sans_condensed::bold());
+    for (name, bytes) in [("regular", regular), (BOLD, heavy)] {
         fonts.font_data.insert(name.into(), Arc::new(FontData::from_static(bytes)));
     }
     // The built-in fonts stay behind ours for signs that ours lack.

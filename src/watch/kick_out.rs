@@ -125,18 +125,25 @@ impl KickOut {
                 PartKind::BagFace { .. } => format!("the {name} bag"),
                 _ => format!("the {name}"),
             };
-            let over = if name == over { "itself" } else { over };
             found.push(Finding {
                 t_s: m.now.t_s,
                 began_s,
                 cause: Cause::KickOut,
                 part: name.clone(),
                 place: part.at(),
-                text: format!(
-                    "{what} left its seat: it moved {} over {over} (limit {})",
-                    m.units.gap(moved),
-                    m.units.gap(seat.limit_m)
-                ),
+                text: if name == over {
+                    format!(
+                        "{what} rolled over: its upper face moved {} over its lower one (limit {})",
+                        m.units.gap(moved),
+                        m.units.gap(seat.limit_m)
+                    )
+                } else {
+                    format!(
+                        "{what} left its seat: it moved {} over the {over} (limit {})",
+                        m.units.gap(moved),
+                        m.units.gap(seat.limit_m)
+                    )
+                },
                 values: vec![("moved_m", moved), ("limit_m", seat.limit_m)],
                 follows: None,
             });

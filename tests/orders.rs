@@ -1,0 +1,178 @@
+//! Orders are the only way anything is operated. One that cannot be done says why and
+//! changes nothing; one that can does what it says and no more.
+
+use approx::assert_relative_eq;
+use inchwise::lift::Lift;
+use inchwise::scene::{self, Order, Until};
+use inchwise::units::System;
+use std::sync::Arc;
+
+const LEFT_LOWER: usize = 0;
+const RIGHT_LOWER: usize = 1;
+const LEFT_UPPER: usize = 2;
+
+/// The beam lift by hand: the script is off.
+fn by_hand(sets: &[&str]) -> Lift {
+    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+    let loaded = scene::load("beam-lift", &sets).unwrap_or_else(|p| panic!("{p:?}"));
+    let mut lift = Lift::new(Arc::new(loaded.scene), System::Si);
+    lift.set_script(false);
+    lift
+}
+
+fn run(lift: &mut Lift, seconds: f64) {
+    for _ in 0..(seconds / inchwise::world::TICK_S).round() as usize {
+        lift.tick();
+    }
+}
+
+fn raise(bags: &[usize]) -> Order {
+    Order::Raise { bags: bags.to_vec(), opening: 0.5, until: Until::Now, at_most_s: 60.0 }
+}
+
+/// Gives an order that must be refused: it says so in these words and nothing changes.
+fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
+    let (parts, before) = (lift.parts().len(), lift.snapshot().clone());
+    lift.give(order);
+    let said = lift.said().last().expect("the order is noted").clone();
+    let why = said.refused.unwrap_or_else(|| panic!("{order:?} was not refused"));
+    for word in words {
+        assert!(why.contains(word), "\"{word}\" is missing in \"{why}\"");
+    }
+    assert_eq!(lift.parts().len(), parts);
+    let mut twin = before.clone();
+    twin.outlets.clone_from(&lift.snapshot().outlets);
+    assert_eq!(*lift.snapshot(), twin);
+    lift.tick();
+    let now = lift.snapshot();
+    for (a, b) in before.bags.iter().zip(&now.bags) {
+        assert_eq!((a.locked_out, a.hose), (b.locked_out, b.hose));
+    }
+    for (a, b) in before.outlets.iter().zip(&now.outlets) {
+        assert_eq!(a.opening, b.opening);
+    }
+}
+
+fn done(lift: &mut Lift, order: &Order) {
+    lift.give(order);
+    let said = lift.said().last().expect("the order is noted");
+    assert_eq!(said.refused, None, "{order:?}");
+}
+
+#[test]
+fn one_lever_raises_one_side_and_stop_stops_it() {
+    let mut lift = by_hand(&[]);
+    done(&mut lift, &raise(&[LEFT_LOWER]));
+    run(&mut lift, 3.0);
+    let up = lift.snapshot().bags[LEFT_LOWER];
+    assert!(up.height_m > 0.01, "the left bag rises: {up:?}");
+    assert!(lift.snapshot().bags[RIGHT_LOWER].height_m < 0.003, "the right one does not");
+    assert!(lift.snapshot().vehicle.roll_rad > 0.0, "left side up is positive");
+    done(&mut lift, &Order::Stop { bags: vec![LEFT_LOWER] });
+    run(&mut lift, 2.0);
+    let stopped = lift.snapshot().bags[LEFT_LOWER].height_m;
+    run(&mut lift, 3.0);
+    assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, stopped, epsilon = 5e-4);
+    done(
+        &mut lift,
+        &Order::Lower { bags: vec![LEFT_LOWER], opening: 1.0, until: Until::Now, at_most_s: 60.0 },
+    );
+    run(&mut lift, 3.0);
+    assert!(lift.snapshot().bags[LEFT_LOWER].height_m < stopped - 0.003, "it comes down");
+}
+
+#[test]
+fn a_bag_without_a_hose_or_locked_out_is_not_raised() {
+    let mut lift = by_hand(&[]);
+    refused(&mut lift, &raise(&[LEFT_UPPER]), &["no hose", "left upper"]);
+    // One bag that cannot be raised holds the whole order back.
+    refused(&mut lift, &raise(&[RIGHT_LOWER, LEFT_UPPER]), &["no hose"]);
+    done(&mut lift, &Order::LockOut { bags: vec![LEFT_LOWER] });
+    lift.tick();
+    refused(&mut lift, &raise(&[LEFT_LOWER]), &["locked out", "left lower"]);
+    done(&mut lift, &Order::Unlock { bags: vec![LEFT_LOWER] });
+    done(&mut lift, &raise(&[LEFT_LOWER]));
+}
+
+#[test]
+fn a_hose_moves_only_off_a_bag_that_keeps_its_air() {
+    let mut lift = by_hand(&[]);
+    done(&mut lift, &raise(&[LEFT_LOWER, RIGHT_LOWER]));
+    run(&mut lift, 4.0);
+    done(&mut lift, &Order::Stop { bags: vec![LEFT_LOWER, RIGHT_LOWER] });
+    run(&mut lift, 1.0);
+    let to_upper = Order::MoveHose { outlet: 0, to: LEFT_UPPER };
+    refused(&mut lift, &to_upper, &["left lower", "not locked out"]);
+    refused(&mut lift, &Order::MoveHose { outlet: 0, to: RIGHT_LOWER }, &["already goes to"]);
+    done(&mut lift, &Order::LockOut { bags: vec![LEFT_LOWER] });
+    let kept = lift.snapshot().bags[LEFT_LOWER].height_m;
+    done(&mut lift, &to_upper);
+    done(&mut lift, &raise(&[LEFT_UPPER]));
+    run(&mut lift, 2.0);
+    assert!(lift.snapshot().bags[LEFT_UPPER].gauge_pa > 0.0);
+    assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 2e-3);
+}
+
+#[test]
+fn a_capture_follows_the_load_but_is_not_touched_under_it() {
+    let mut lift = by_hand(&[]);
+    let capture = Order::Capture { captures: vec![0, 1] };
+    let layers = |lift: &Lift| lift.snapshot().captures[0].steps_left;
+    let at_hand = layers(&lift);
+    done(&mut lift, &capture);
+    done(&mut lift, &raise(&[LEFT_LOWER, RIGHT_LOWER]));
+    run(&mut lift, 12.0);
+    done(&mut lift, &Order::Stop { bags: vec![LEFT_LOWER, RIGHT_LOWER] });
+    run(&mut lift, 1.0);
+    done(&mut lift, &capture);
+    run(&mut lift, 0.5);
+    assert!(layers(&lift) < at_hand, "layers were added");
+    // Let down on it: the load rests on the captures, and they cannot be touched.
+    let risen = lift.snapshot().rise_m;
+    done(
+        &mut lift,
+        &Order::Lower {
+            bags: vec![LEFT_LOWER, RIGHT_LOWER],
+            opening: 1.0,
+            until: Until::Now,
+            at_most_s: 60.0,
+        },
+    );
+    run(&mut lift, 30.0);
+    let now = lift.snapshot();
+    assert!(now.captures.iter().all(|c| c.load_n > 500.0), "{:?}", now.captures);
+    assert!(now.rise_m > risen - 0.02, "the captures hold it: {} of {risen} m", now.rise_m);
+    refused(&mut lift, &capture, &["carries", "raise the load off it first"]);
+}
+
+#[test]
+fn chocks_that_lie_ready_are_set_once() {
+    let mut lift = by_hand(&["chocks.nose left.set=false"]);
+    let parts = lift.parts().len();
+    let set = Order::SetChocks { chocks: vec![0] };
+    done(&mut lift, &set);
+    assert_eq!(lift.parts().len(), parts + 1);
+    lift.tick();
+    refused(&mut lift, &set, &["nose left", "set already"]);
+    refused(&mut lift, &Order::SetChocks { chocks: vec![1] }, &["nose right"]);
+}
+
+#[test]
+fn a_burst_hose_answers_no_lever() {
+    let mut lift = by_hand(&["faults=[(hose: \"left\", at: \"1 s\")]"]);
+    run(&mut lift, 1.5);
+    refused(&mut lift, &raise(&[LEFT_LOWER]), &["burst"]);
+    done(&mut lift, &raise(&[RIGHT_LOWER]));
+}
+
+/// Two lifts from one point, by a clone, go on alike: a rewind is a clone.
+#[test]
+fn a_cloned_lift_goes_on_to_the_same_bits() {
+    let mut lift = by_hand(&[]);
+    done(&mut lift, &raise(&[LEFT_LOWER, RIGHT_LOWER]));
+    run(&mut lift, 3.0);
+    let mut twin = lift.clone();
+    run(&mut lift, 3.0);
+    run(&mut twin, 3.0);
+    assert_eq!(lift.snapshot(), twin.snapshot());
+}
