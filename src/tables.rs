@@ -210,23 +210,21 @@ mod tests {
     use super::*;
 
     /// A geometric mean of one figure a material cannot hold a pair table exactly. This is
-    /// how far it is off at worst, by surface, dry and wet; the guide for contributors
-    /// publishes it.
+    /// how far it is off at worst, by surface, dry and wet.
     #[test]
     fn the_friction_fit_keeps_within_its_published_error() {
-        for (surface, dry, wet) in [
-            (Surface::Asphalt, FIT_ERROR[0], FIT_ERROR[1]),
-            (Surface::Concrete, FIT_ERROR[2], FIT_ERROR[3]),
-            (Surface::Gravel, FIT_ERROR[4], FIT_ERROR[5]),
-            (Surface::Grass, FIT_ERROR[6], FIT_ERROR[7]),
-        ] {
+        for (surface, dry, wet) in FIT_ERROR {
             for (is_wet, published) in [(false, dry), (true, wet)] {
                 let worst = Grip::fit(surface, is_wet).worst_error;
-                println!("{surface} wet {is_wet}: {worst:.3}");
-                // assert!(worst <= published + 5e-4, "{surface} wet {is_wet}: off by {worst:.3}");
+                assert!(worst <= published + 5e-4, "{surface} wet {is_wet}: off by {worst:.3}");
             }
         }
     }
 
-    const FIT_ERROR: [f64; 8] = [0.0; 8];
+    const FIT_ERROR: [(Surface, f64, f64); 4] = [
+        (Surface::Asphalt, 0.143, 0.178),
+        (Surface::Concrete, 0.16, 0.216),
+        (Surface::Gravel, 0.143, 0.176),
+        (Surface::Grass, 0.141, 0.23),
+    ];
 }

@@ -8,6 +8,17 @@ use bevy_rapier3d::rapier::prelude::*;
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
 
+/// How something gives way.
+#[derive(Clone, Copy, Debug)]
+pub struct Law {
+    pub stiffness_n_m: f64,
+    /// Past this force it stays where it was pushed, N.
+    pub plateau_n: f64,
+    /// Where it stands unloaded, and the ends of its travel, m.
+    pub rest_m: f64,
+    pub limits: [f64; 2],
+}
+
 #[derive(Clone)]
 pub struct Giving {
     pub body: RigidBodyHandle,
@@ -23,17 +34,15 @@ pub struct Giving {
 
 impl Giving {
     /// Holds `body` to `anchor` so that it can only move along Y of `frame`, between
-    /// `limits`, pressed towards `rest_m`.
+    /// the law's limits, pressed towards its rest.
     pub fn new(
         engine: &mut Engine,
         anchor: RigidBodyHandle,
         body: RigidBodyHandle,
         frame: Pose,
-        stiffness_n_m: f64,
-        plateau_n: f64,
-        rest_m: f64,
-        limits: [f64; 2],
+        law: Law,
     ) -> Self {
+        let Law { stiffness_n_m, plateau_n, rest_m, limits } = law;
         let mut joint = GenericJoint::default();
         joint.set_local_frame1(frame);
         joint.lock_axes(

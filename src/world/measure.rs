@@ -88,8 +88,9 @@ impl Yard {
                     if self.parts[part].present {
                         self.engine.pose(*body)
                     } else {
-                        self.snapshot.poses.get(part).copied().unwrap_or_else(|| {
-                            crate::snapshot::Pose { position: [0.0; 3], turn: [0.0, 0.0, 0.0, 1.0] }
+                        self.snapshot.poses.get(part).copied().unwrap_or(crate::snapshot::Pose {
+                            position: [0.0; 3],
+                            turn: [0.0, 0.0, 0.0, 1.0],
                         })
                     }
                 })

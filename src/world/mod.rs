@@ -18,12 +18,12 @@ pub mod solver;
 pub use bag::GasBag;
 pub use balance::Member;
 pub use crew::Crew;
+pub use give::{Giving, Law};
 
 use crate::scene::Scene;
 use crate::snapshot::{OutletState, Part, PartId, Snapshot};
 use air::Cylinder;
 use engine::{Engine, RigidBodyHandle};
-use give::Giving;
 use std::sync::Arc;
 
 /// One tick of simulated time, s: the grain of orders, watch and pictures.

@@ -5,7 +5,7 @@
 use super::air::Cylinder;
 use super::bag::GasBag;
 use super::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
-use super::give::Giving;
+use super::give::{Giving, Law};
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
@@ -191,10 +191,12 @@ impl Yard {
                 self.bodies[self.vehicle],
                 self.bodies[part],
                 frame,
-                panel.stiffness_n_m,
-                panel.plateau_n,
-                0.0,
-                [-panel.depth_m, 0.0],
+                Law {
+                    stiffness_n_m: panel.stiffness_n_m,
+                    plateau_n: panel.plateau_n,
+                    rest_m: 0.0,
+                    limits: [-panel.depth_m, 0.0],
+                },
             );
             self.panels.push(giving);
         }
@@ -231,10 +233,12 @@ impl Yard {
                 self.ground,
                 self.bodies[part],
                 frame,
-                limb.stiffness_n_m,
-                f64::from(f32::MAX),
-                limb.thickness_m - LIMB_HALF_M,
-                [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+                Law {
+                    stiffness_n_m: limb.stiffness_n_m,
+                    plateau_n: f64::from(f32::MAX),
+                    rest_m: limb.thickness_m - LIMB_HALF_M,
+                    limits: [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+                },
             );
             self.limbs.push(giving);
         }
