@@ -103,6 +103,7 @@ impl Yard {
             start: None,
             ticks: 0,
             slip: [0.0; 2],
+            before: Vec::new(),
             scene,
         };
         yard.place_vehicle();
@@ -429,11 +430,23 @@ impl Yard {
             rotation: Rotation::IDENTITY,
             shapes: collider(&shape).into_iter().collect(),
             mass: Mass::Density(TIMBER_KG_M3),
-            fixed: chock.staked,
+            fixed: false,
             friction: self.grip_of(Material::Timber),
             groups: Groups::Part,
         };
-        self.add(chock.name.clone(), PartKind::Chock(index), shape, spec);
+        let position = spec.position;
+        let part = self.add(chock.name.clone(), PartKind::Chock(index), shape, spec);
+        if chock.staked {
+            // A light body held to the ground, not a part of it: a contact is as stiff as
+            // the lighter of its two bodies is heavy, and the vehicle against something
+            // that cannot move at all chatters on the last digit of its place.
+            let mut stakes = GenericJoint::default();
+            stakes.lock_axes(JointAxesMask::LOCKED_FIXED_AXES);
+            // The ground body's frame lies 1 m under its surface.
+            stakes.set_local_anchor1(position + Vector::Y);
+            stakes.set_contacts_enabled(false);
+            self.engine.join(self.ground, self.bodies[part], stakes);
+        }
         self.chocks_set[index] = true;
     }
 
