@@ -251,9 +251,7 @@ impl Engine {
         PlainPose { position: pose.translation.to_array(), turn: pose.rotation.to_array() }
     }
 
-    /// Turns an impulse of the last substep into a force, N. (The engine keeps the
-    /// last substep's impulses for warm starting; its own sums over a step read
-    /// (n+1)/n too high with n iterations.)
+    /// Turns an impulse of the last substep into a force, N.
     fn force_per_impulse(&self) -> Real {
         self.parameters.num_solver_iterations as Real / self.parameters.dt
     }
@@ -263,10 +261,20 @@ impl Engine {
         f64::from(impulse * self.force_per_impulse())
     }
 
-    /// Every contact that carries load, in a fixed order. A body that sleeps keeps
-    /// its last forces, and those stay true.
+    /// Every contact that carries load, as its mean over the last step, in a fixed
+    /// order. A body that sleeps keeps its last forces, and those stay true.
+    ///
+    /// The mean, not the last substep: positions are single precision, and the last digit
+    /// of a heavy body's place is worth hundreds of newtons in a stiff contact. From one
+    /// substep to the next a force wavers by that much; over the step it is what changed
+    /// the body's momentum.
     pub fn loads(&self) -> Vec<RawLoad> {
-        let scale = self.force_per_impulse();
+        // The engine sums a contact's impulses over the n substeps and adds the one that
+        // it started from, so its sum is n+1 impulses. Taking all as alike is exact at
+        // rest, and off by a (n+1)th of the change where a contact is just made.
+        let substeps = self.parameters.num_solver_iterations as Real;
+        let normal_scale = substeps / (substeps + 1.0) / self.parameters.dt;
+        let last_scale = self.force_per_impulse();
         let mut out = Vec::new();
         for pair in self.narrow_phase.contact_pairs() {
             let (Some(c1), Some(c2)) =
@@ -284,22 +292,25 @@ impl Engine {
                     .iter()
                     .filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
                     .collect();
-                // Friction is one value a manifold, copied to each of its points; share
-                // it out by the normal forces.
-                let normal_sum: Real = solved.iter().map(|c| c.data.warmstart_impulse).sum();
-                if normal_sum <= 0.0 {
+                let mean: Real = solved.iter().map(|c| c.data.impulse).sum::<Real>() * normal_scale;
+                if mean <= 0.0 {
                     continue;
                 }
+                // Friction is known for the last substep only, one value a manifold, copied
+                // to each of its points. It goes with the normal force that it had then, so
+                // that it never leaves the friction cone, and is shared out by normal forces.
+                let last: Real =
+                    solved.iter().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
+                let friction_scale = if last > 0.0 { last_scale / last } else { 0.0 };
                 for contact in solved {
-                    let share = contact.data.warmstart_impulse / normal_sum;
-                    if share <= 0.0 {
+                    let normal = contact.data.impulse * normal_scale;
+                    if normal <= 0.0 {
                         continue;
                     }
-                    // The normal points from body 1 to body 2; body 1 is pushed back.
-                    let push = -manifold.data.normal * contact.data.warmstart_impulse
-                        + contact.data.warmstart_tangent_world * share;
+                    let force = -manifold.data.normal * normal
+                        + contact.data.warmstart_tangent_world * (friction_scale * normal);
                     let point = c1.position() * contact.local_p1;
-                    out.push(RawLoad { on: b1, by: b2, point, force: push * scale });
+                    out.push(RawLoad { on: b1, by: b2, point, force });
                 }
             }
         }

@@ -8,6 +8,17 @@ use bevy_rapier3d::rapier::prelude::*;
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
 
+/// How something gives way along Y.
+pub struct Law {
+    pub stiffness_n_m: f64,
+    /// Force at which it yields, N.
+    pub plateau_n: f64,
+    /// Where its spring rests at first, m.
+    pub rest_m: f64,
+    /// Ends of its travel, m.
+    pub limits_m: [f64; 2],
+}
+
 #[derive(Clone)]
 pub struct Giving {
     pub body: RigidBodyHandle,
@@ -22,18 +33,15 @@ pub struct Giving {
 }
 
 impl Giving {
-    /// Holds `body` to `anchor` so that it can only move along Y of `frame`, between
-    /// `limits`, pressed towards `rest_m`.
+    /// Holds `body` to `anchor` so that it can only move along Y of `frame`, by a law.
     pub fn new(
         engine: &mut Engine,
         anchor: RigidBodyHandle,
         body: RigidBodyHandle,
         frame: Pose,
-        stiffness_n_m: f64,
-        plateau_n: f64,
-        rest_m: f64,
-        limits: [f64; 2],
+        law: Law,
     ) -> Self {
+        let Law { stiffness_n_m, plateau_n, rest_m, limits_m } = law;
         let mut joint = GenericJoint::default();
         joint.set_local_frame1(frame);
         joint.lock_axes(
@@ -45,7 +53,7 @@ impl Giving {
         );
         joint.set_contacts_enabled(false);
         joint.set_motor_model(JointAxis::LinY, MotorModel::ForceBased);
-        joint.set_limits(JointAxis::LinY, limits.map(|l| l as Real));
+        joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
         let giving = Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, rest_m };
         giving.lay(engine);

@@ -6,6 +6,7 @@
 
 mod air;
 mod bag;
+mod balance;
 mod crew;
 pub mod engine;
 mod give;
@@ -15,13 +16,14 @@ mod shapes;
 pub mod solver;
 
 pub use bag::GasBag;
+pub use balance::Member;
 pub use crew::Crew;
+pub use give::{Giving, Law};
 
 use crate::scene::Scene;
 use crate::snapshot::{OutletState, Part, PartId, Snapshot};
 use air::Cylinder;
 use engine::{Engine, RigidBodyHandle};
-use give::Giving;
 use std::sync::Arc;
 
 /// One tick of simulated time, s: the grain of orders, watch and pictures.
@@ -56,6 +58,8 @@ pub struct Yard {
     start: Option<measure::Start>,
     ticks: u64,
     slip: [f64; 2],
+    /// Velocity of each part before the last step, m/s: what its loads changed.
+    before: Vec<[f64; 3]>,
 }
 
 #[derive(Clone)]
@@ -126,10 +130,13 @@ impl Yard {
     }
 
     fn step(&mut self) {
-        for _ in 0..STEPS_PER_TICK {
+        for step in 0..STEPS_PER_TICK {
             self.move_air();
             for giving in self.panels.iter_mut().chain(&mut self.limbs) {
                 giving.advance(&mut self.engine);
+            }
+            if step + 1 == STEPS_PER_TICK {
+                self.before = self.velocities();
             }
             self.engine.step();
         }

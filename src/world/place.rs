@@ -5,7 +5,7 @@
 use super::air::Cylinder;
 use super::bag::GasBag;
 use super::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
-use super::give::Giving;
+use super::give::{Giving, Law};
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
@@ -103,6 +103,7 @@ impl Yard {
             start: None,
             ticks: 0,
             slip: [0.0; 2],
+            before: Vec::new(),
             scene,
         };
         yard.place_vehicle();
@@ -190,10 +191,12 @@ impl Yard {
                 self.bodies[self.vehicle],
                 self.bodies[part],
                 frame,
-                panel.stiffness_n_m,
-                panel.plateau_n,
-                0.0,
-                [-panel.depth_m, 0.0],
+                Law {
+                    stiffness_n_m: panel.stiffness_n_m,
+                    plateau_n: panel.plateau_n,
+                    rest_m: 0.0,
+                    limits_m: [-panel.depth_m, 0.0],
+                },
             );
             self.panels.push(giving);
         }
@@ -230,10 +233,13 @@ impl Yard {
                 self.ground,
                 self.bodies[part],
                 frame,
-                limb.stiffness_n_m,
-                f64::from(f32::MAX),
-                limb.thickness_m - LIMB_HALF_M,
-                [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+                Law {
+                    stiffness_n_m: limb.stiffness_n_m,
+                    // A limb springs back whatever presses it.
+                    plateau_n: f64::from(f32::MAX),
+                    rest_m: limb.thickness_m - LIMB_HALF_M,
+                    limits_m: [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+                },
             );
             self.limbs.push(giving);
         }
@@ -424,11 +430,23 @@ impl Yard {
             rotation: Rotation::IDENTITY,
             shapes: collider(&shape).into_iter().collect(),
             mass: Mass::Density(TIMBER_KG_M3),
-            fixed: chock.staked,
+            fixed: false,
             friction: self.grip_of(Material::Timber),
             groups: Groups::Part,
         };
-        self.add(chock.name.clone(), PartKind::Chock(index), shape, spec);
+        let position = spec.position;
+        let part = self.add(chock.name.clone(), PartKind::Chock(index), shape, spec);
+        if chock.staked {
+            // A light body held to the ground, not a part of it: a contact is as stiff as
+            // the lighter of its two bodies is heavy, and the vehicle against something
+            // that cannot move at all chatters on the last digit of its place.
+            let mut stakes = GenericJoint::default();
+            stakes.lock_axes(JointAxesMask::LOCKED_FIXED_AXES);
+            // The ground body's frame lies 1 m under its surface.
+            stakes.set_local_anchor1(position + Vector::Y);
+            stakes.set_contacts_enabled(false);
+            self.engine.join(self.ground, self.bodies[part], stakes);
+        }
         self.chocks_set[index] = true;
     }
 
