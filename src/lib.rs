@@ -14,7 +14,3 @@ pub mod units;
 pub mod view;
 pub mod watch;
 pub mod world;
-
-/// Said wherever a result is shown.
-pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
-                           local procedures, the equipment's instructions and qualified command.";

@@ -6,7 +6,7 @@ mod csv_file;
 mod json;
 mod text;
 
-pub use crate::CAUTION;
+pub use crate::scene::CAUTION;
 pub use text::expectation;
 
 use crate::lift::Lift;

@@ -26,6 +26,10 @@ pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, V
 
 use crate::tables::{BAG_FACE_M, Surface, Timber};
 
+/// Said wherever a result is shown.
+pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
+                           local procedures, the equipment's instructions and qualified command.";
+
 /// One lift, ready to be worked out or played.
 #[derive(Clone, Debug)]
 pub struct Scene {

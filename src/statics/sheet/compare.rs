@@ -115,7 +115,7 @@ impl Comparison<'_> {
                 let _ = writeln!(out, "  {what:<30} {}", cells[column]);
             }
         }
-        let _ = writeln!(out, "\n{}", crate::CAUTION);
+        let _ = writeln!(out, "\n{}", crate::scene::CAUTION);
         out
     }
 }

@@ -5,9 +5,10 @@
 //! Space: 100 drawing units to a metre, downwards positive as SVG has it.
 
 use super::Sheet;
-use crate::scene::{Chock, Lie, Lying, Stack, Timber};
+use crate::scene::{Chock, Lie, Lying, Stack};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::{gap, stacks as crib};
+use crate::tables::Timber;
 use crate::units::System;
 use std::fmt::Write;
 
@@ -310,8 +311,9 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
             c.rect("bag", [middle - wide / 2.0, bottom], [wide, high], high / 2.0);
             bottom += high;
         }
-        if scene.beam.is_none() && point.wedged {
-            let wide = s.length_m * 0.7;
+        let wedge = scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on));
+        if let (None, Some(wedge)) = (&scene.beam, wedge) {
+            let wide = wedge.size[usize::from(look == Look::Tail)];
             let x = s.at[0];
             let corners = match look {
                 Look::Side => {

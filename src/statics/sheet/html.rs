@@ -4,7 +4,7 @@
 use super::drawing::{escape, views};
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
-use crate::CAUTION;
+use crate::scene::CAUTION;
 use std::fmt::Write;
 
 const STYLE: &str = include_str!("sheet.css");

@@ -2,7 +2,7 @@
 
 use super::text::limit_text;
 use super::{Comparison, Limit, Row, Sheet};
-use crate::CAUTION;
+use crate::scene::CAUTION;
 use serde::Serialize;
 use std::collections::BTreeMap;
 

@@ -180,7 +180,9 @@ pub struct Row {
     /// None where it could not be worked out; the note then says why.
     pub result: Option<Figure>,
     pub limit: Option<Limit>,
-    /// The result at the bad and the good end of its weak inputs.
+    /// The limit at the bad end of what it is known to.
+    pub weak_limit: Option<Figure>,
+    /// The result at either end of its weak inputs.
     pub spread: Option<[Figure; 2]>,
     /// A rule of thumb, or what the row means.
     pub note: String,
@@ -196,6 +198,7 @@ impl Row {
             source: String::new(),
             result: Some(result),
             limit: None,
+            weak_limit: None,
             spread: None,
             note: String::new(),
         }
@@ -225,6 +228,12 @@ impl Row {
 
     pub fn between(mut self, ends: [Figure; 2]) -> Self {
         self.spread = Some(ends);
+        self
+    }
+
+    /// What the limit may fall to.
+    pub fn or_only(mut self, limit: Figure) -> Self {
+        self.weak_limit = Some(limit);
         self
     }
 

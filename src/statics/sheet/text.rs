@@ -1,7 +1,7 @@
 //! The sheet for a terminal.
 
 use super::{Limit, Row, Sheet};
-use crate::CAUTION;
+use crate::scene::CAUTION;
 use crate::units::System;
 use std::fmt::Write;
 
