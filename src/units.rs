@@ -217,7 +217,9 @@ impl System {
     /// Stress in timber: MPa or psi.
     pub fn stress(self, pa: f64) -> String {
         match self {
+            Self::Si if pa >= 1e9 => format!("{:.1} GPa", pa / 1e9),
             Self::Si => format!("{:.2} MPa", pa / 1e6),
+            Self::Us if pa >= 1e9 => format!("{:.2} million psi", pa / PSI_PA / 1e6),
             Self::Us => format!("{:.0} psi", pa / PSI_PA),
         }
     }
@@ -245,7 +247,9 @@ impl System {
     /// Free air: litres or cubic feet.
     pub fn free_air(self, m3: f64) -> String {
         match self {
+            Self::Si if m3 < 0.01 => format!("{:.1} L", m3 * 1e3),
             Self::Si => format!("{:.0} L", m3 * 1e3),
+            Self::Us if m3 < 0.01 => format!("{:.2} ft³", m3 / 0.028_316_846_592),
             Self::Us => format!("{:.1} ft³", m3 / 0.028_316_846_592),
         }
     }

@@ -4,9 +4,11 @@
 
 mod csv_file;
 mod json;
+mod paper;
 mod text;
 
 pub use crate::scene::CAUTION;
+pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;

@@ -13,6 +13,7 @@ pub mod ground;
 pub mod lever;
 pub mod panel;
 pub mod plan;
+pub mod predict;
 pub mod sheet;
 pub mod slide;
 pub mod stacks;

@@ -38,7 +38,12 @@ fn gains(sheet: &Sheet<'_>) -> String {
         };
         match (at(&plan.start), at(&lift.end())) {
             (Some(from), Some(to)) => {
-                format!("{} {} of {}", limb.name, u.gap(to - from), u.gap(limb.gap_needed_m - from))
+                format!(
+                    "{} {}, needs {}",
+                    limb.name,
+                    u.gap(to - from),
+                    u.gap(limb.gap_needed_m - from)
+                )
             }
             _ => format!("{} free", limb.name),
         }
@@ -76,7 +81,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
             }),
         ),
         ("rise at the lift", cells(&|s| lift(s, &|s, l| s.units.gap(l.rise_m)))),
-        ("gap gained of what is needed", cells(&gains)),
+        ("gap gained", cells(&gains)),
         (
             "lift force at the start",
             cells(&|s| {

@@ -3,7 +3,7 @@
 use super::{Comparison, Limit, Sheet};
 use std::path::Path;
 
-const HEAD: [&str; 14] = [
+const HEAD: [&str; 15] = [
     "scene",
     "group",
     "what",
@@ -14,6 +14,7 @@ const HEAD: [&str; 14] = [
     "unit",
     "limit_kind",
     "limit",
+    "weak_limit",
     "verdict",
     "margin",
     "spread",
@@ -42,6 +43,7 @@ fn write(sheets: &[Sheet<'_>], path: &Path) -> Result<(), csv::Error> {
                 row.result.map_or("", |f| f.unit()).to_owned(),
                 kind.to_owned(),
                 row.limit.map_or(String::new(), |l| number(l.figure().value())),
+                row.weak_limit.map_or(String::new(), |f| number(f.value())),
                 row.verdict().map_or("", super::Verdict::word).to_owned(),
                 row.margin().map_or(String::new(), number),
                 row.spread.map_or(String::new(), |[a, b]| {

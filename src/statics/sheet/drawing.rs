@@ -18,20 +18,20 @@ const SCALE: f64 = 100.0;
 const LETTERS: f64 = 9.0;
 /// Height of a row of labels under the ground.
 const ROW: f64 = 13.0;
-/// Room over the ground, m.
-const SKY_M: f64 = 1.75;
 
 /// A picture being drawn; marks are written in m and turned to drawing units.
 struct Canvas {
     body: String,
     left_m: f64,
     right_m: f64,
+    /// Room over the ground, m.
+    sky_m: f64,
     labels: Vec<(f64, f64, String)>,
 }
 
 impl Canvas {
-    fn new(left_m: f64, right_m: f64) -> Self {
-        Self { body: String::new(), left_m, right_m, labels: Vec::new() }
+    fn new(left_m: f64, right_m: f64, sky_m: f64) -> Self {
+        Self { body: String::new(), left_m, right_m, sky_m, labels: Vec::new() }
     }
 
     fn x(&self, m: f64) -> f64 {
@@ -39,7 +39,7 @@ impl Canvas {
     }
 
     fn y(&self, m: f64) -> f64 {
-        (SKY_M - m) * SCALE
+        (self.sky_m - m) * SCALE
     }
 
     fn add(&mut self, mark: std::fmt::Arguments<'_>) {
@@ -116,6 +116,7 @@ impl Canvas {
         let mut labels = std::mem::take(&mut self.labels);
         labels.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut ends: Vec<f64> = Vec::new();
+        let mut words = String::new();
         let width = (self.right_m - self.left_m) * SCALE;
         for (x_m, y_m, text) in labels {
             // Letters of this face are a little over half as wide as high.
@@ -131,31 +132,39 @@ impl Canvas {
             self.add(format_args!(
                 "<path class=\"lead\" d=\"M{x:.1} {from:.1} L{x:.1} {to:.1}\"/>"
             ));
-            self.add(format_args!(
-                "<text class=\"label\" x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
+            // Words come after all leads, so that no lead crosses them.
+            let _ = writeln!(
+                words,
+                "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
                 to + LETTERS,
                 escape(&text)
-            ));
+            );
         }
+        self.body.push_str(&words);
         ends.len()
+    }
+
+    /// Sheet metal that has given way would show under the ground.
+    fn hide_what_is_pushed_in(&mut self) {
+        let size = [self.right_m - self.left_m, 0.3];
+        self.rect("under", [self.left_m, -size[1]], size, 0.0);
     }
 
     /// Ground, scale bar, and the picture as one SVG element of its own width.
     fn finish(mut self, title: &str, units: System) -> String {
-        let ground = [[self.left_m, 0.0], [self.right_m, 0.0]];
-        self.line("ground", ground[0], ground[1]);
+        self.line("ground", [self.left_m, 0.0], [self.right_m, 0.0]);
         let rows = self.place_labels();
         let (bar, name) = match units {
             System::Si => (1.0, "1 m"),
             System::Us => (0.9144, "3 ft"),
         };
-        let (x, y) = (self.left_m + 0.08, SKY_M - 0.10);
+        let (x, y) = (self.left_m + 0.08, self.sky_m - 0.10);
         self.line("dim", [x, y], [x + bar, y]);
         self.line("dim", [x, y - 0.02], [x, y + 0.02]);
         self.line("dim", [x + bar, y - 0.02], [x + bar, y + 0.02]);
         self.text("start", [x + bar + 0.05, y - 0.03], name);
         let width = (self.right_m - self.left_m) * SCALE;
-        let height = SKY_M * SCALE + 16.0 + rows as f64 * ROW + 8.0;
+        let height = self.sky_m * SCALE + 16.0 + rows as f64 * ROW + 8.0;
         format!(
             "<svg viewBox=\"0 0 {width:.0} {height:.0}\" style=\"width:{:.1}%\" role=\"img\" \
              aria-label=\"{title}\">\n{DEFS}{}</svg>\n",
@@ -379,14 +388,20 @@ fn vehicle_side(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, class: &str, solid:
     }
 }
 
+/// Height of the floor over a place along the ground, m: the lower side of the upright
+/// vehicle, and the upper one now.
+fn floor_m(sheet: &Sheet<'_>, lie: Lie, x_m: f64) -> f64 {
+    let [x, y] = lie.ground([lie.profile([x_m, 0.0])[0], sheet.scene.vehicle.profile.floor_y]);
+    y + (x - x_m) * lie.pitch_rad.tan()
+}
+
 /// A cut through the vehicle across its length at the place of the lift, seen from the tail.
 fn vehicle_tail(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, x_m: f64, solid: bool) {
     let v = &sheet.scene.vehicle;
     let lying = Lying::posed(v, lie);
     let (body, roof) = (v.half_width.body, v.half_width.roof);
     let belt = lying.underside([x_m, body - 1e-3]);
-    // The floor is the lower side of the upright vehicle, and the upper one now.
-    let floor = lie.ground([lie.profile([x_m, 0.0])[0], v.profile.floor_y])[1];
+    let floor = floor_m(sheet, lie, x_m);
     let (outline, pane) = if solid { ("body", "glass") } else { ("before", "before") };
     let Some(belt) = belt else { return };
     c.path(outline, &[[-body, belt], [-body, floor], [body, floor], [body, belt]], true);
@@ -424,10 +439,12 @@ fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &Lift
         c.arrow(above, down(0.0));
         let each = if lift.points.len() > 1 && look == Look::Side { " on each stack" } else { "" };
         c.label([down(top)[0], 0.0], format!("{}{each}", u.force(force)));
-        // Height of the stack beside it.
-        let x = middle - s.length_m / 2.0 - 0.06;
+        // Height of the stack beside it, on the side away from the vehicle's middle.
+        let out = if middle < 0.1 { -1.0 } else { 1.0 };
+        let x = middle + out * (s.length_m / 2.0 + 0.06);
         dimension(c, x, 0.0, top);
-        c.text("end", [x - 0.03, top / 2.0 - 0.03], &u.gap(top));
+        let anchor = if out < 0.0 { "end" } else { "start" };
+        c.text(anchor, [x + out * 0.03, top / 2.0 - 0.03], &u.gap(top));
     }
     for limb in &scene.limbs {
         if let Some(free) = gap::gap_m(&scene.vehicle, end.lie, limb) {
@@ -459,6 +476,19 @@ fn dimension(c: &mut Canvas, x: f64, from: f64, to: f64) {
     }
 }
 
+/// The highest place of the vehicle in any of its poses, m.
+fn reach_up(sheet: &Sheet<'_>, poses: [Lie; 2]) -> f64 {
+    let v = &sheet.scene.vehicle;
+    poses
+        .into_iter()
+        .flat_map(|lie| {
+            let wheels = v.wheel_x_m.map(|x| lie.ground([x, v.wheel_radius_m])[1]);
+            let body = Lying::posed(v, lie).body().map(|p| p[1]);
+            wheels.map(|y| y + v.wheel_radius_m).into_iter().chain(body)
+        })
+        .fold(0.0, f64::max)
+}
+
 /// Both views; what is not known is left out of them.
 pub fn views(sheet: &Sheet<'_>) -> [String; 2] {
     let Some(plan) = &sheet.plan else { return [String::new(), String::new()] };
@@ -468,17 +498,25 @@ pub fn views(sheet: &Sheet<'_>) -> [String; 2] {
     let reach = |pick: fn(f64, f64) -> f64, start: f64| {
         body(before).iter().chain(&body(end)).map(|p| p[0]).fold(start, pick)
     };
-    let (rear, front) = (reach(f64::min, 0.0) - 0.30, reach(f64::max, 0.0) + 0.55);
-    let mut side = Canvas::new(rear, front.min(rear + PAGE_UNITS / SCALE));
+    // Room for the heights written beside the stacks.
+    let stacks = sheet.scene.stacks.iter().map(|s| s.at[0] - s.length_m / 2.0 - 0.60);
+    let rear = stacks.fold(reach(f64::min, 0.0) - 0.30, f64::min);
+    let front = reach(f64::max, 0.0) + 0.55;
+    let sky = reach_up(sheet, [before, end]) + 0.25;
+    let mut side = Canvas::new(rear, front.min(rear + PAGE_UNITS / SCALE), sky);
     vehicle_side(&mut side, sheet, end, "body", true);
     vehicle_side(&mut side, sheet, before, "before", false);
     set_up(&mut side, Look::Side, sheet, plan, end);
     let x = plan.lift.as_ref().map_or(plan.com[0], |lift| lift.place[0]);
     let wide = sheet.scene.stacks.iter().map(|s| s.at[1].abs() + s.length_m).fold(1.3, f64::max);
-    let mut tail = Canvas::new(-wide - 0.1, wide + 0.1);
+    let sky = [before, end].map(|lie| floor_m(sheet, lie, x)).into_iter().fold(0.0, f64::max);
+    let mut tail = Canvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
     vehicle_tail(&mut tail, sheet, end, x, true);
     vehicle_tail(&mut tail, sheet, before, x, false);
     set_up(&mut tail, Look::Tail, sheet, plan, end);
+    for view in [&mut side, &mut tail] {
+        view.hide_what_is_pushed_in();
+    }
     if let Some(lift) = &plan.lift {
         marks(&mut side, Look::Side, sheet, plan, lift);
         marks(&mut tail, Look::Tail, sheet, plan, lift);

@@ -2,6 +2,7 @@
 //! A4 and Letter; greys only, every verdict a word and a mark.
 
 use super::drawing::{escape, views};
+use super::row::merged;
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
 use crate::scene::CAUTION;
@@ -31,7 +32,7 @@ fn sources<'a>(sheets: &'a [Sheet<'_>]) -> Vec<&'a str> {
 
 fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt::Result {
     let mut group = None;
-    for row in &sheet.rows {
+    for row in &merged(&sheet.rows, sheet.units) {
         if group != Some(row.group) {
             if group.is_some() {
                 out.push_str("</tbody></table>\n");
@@ -39,7 +40,8 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
             group = Some(row.group);
             write!(
                 out,
-                "<table><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
+                "<table><colgroup><col style=\"width:58%\"><col style=\"width:13%\"><col \
+                 style=\"width:15%\"><col style=\"width:14%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
                  <th>Verdict</th></tr></thead><tbody>",
                 row.group.title()
             )?;
@@ -49,21 +51,30 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
         let class = row.verdict().map_or("", Verdict::word);
         write!(out, "<tr class=\"{class}\"><td><b>{}</b>", escape(&row.what))?;
         if !row.formula.is_empty() {
-            write!(out, "<div>{} = {}</div>", escape(&row.formula), escape(&row.numbers))?;
+            write!(out, "<div>{}: {}</div>", escape(&row.formula), escape(&row.numbers))?;
         }
         if let Some([a, b]) = row.spread {
             write!(out, "<div>Spread {} to {}.</div>", a.show(sheet.units), b.show(sheet.units))?;
         }
+        if let Some(weak) = row.weak_limit {
+            write!(out, "<div>The limit may be only {}.</div>", weak.show(sheet.units))?;
+        }
         let source = sources.iter().position(|s| *s == row.source);
         let source = source.map_or(String::new(), |i| format!(" <sup>[{}]</sup>", i + 1));
-        write!(out, "<div class=\"note\">{}{source}</div></td>", escape(&row.note))?;
+        // A source alone takes no line of its own.
+        if row.note.is_empty() && !row.formula.is_empty() {
+            out.truncate(out.len() - "</div>".len());
+            write!(out, "{source}</div></td>")?;
+        } else {
+            write!(out, "<div class=\"note\">{}{source}</div></td>", escape(&row.note))?;
+        }
         writeln!(
             out,
             "<td class=\"n\">{}</td><td class=\"n\">{}</td><td>{} {}</td></tr>",
             escape(&result),
             escape(&limit),
             mark(row),
-            escape(&verdict_text(row))
+            escape(&verdict_text(row)).replace(", ", "<br>")
         )?;
     }
     if group.is_some() {

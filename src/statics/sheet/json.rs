@@ -26,6 +26,7 @@ struct RowOut<'a> {
     value: Option<f64>,
     unit: &'a str,
     limit: Option<f64>,
+    weak_limit: Option<f64>,
     limit_kind: Option<&'a str>,
     limit_text: Option<String>,
     verdict: Option<&'a str>,
@@ -45,6 +46,7 @@ fn row_out<'a>(row: &'a Row, sheet: &Sheet<'_>) -> RowOut<'a> {
         value: row.result.and_then(|f| finite(f.value())),
         unit: row.result.map_or("", |f| f.unit()),
         limit: row.limit.and_then(|l| finite(l.figure().value())),
+        weak_limit: row.weak_limit.and_then(|f| finite(f.value())),
         limit_kind: row.limit.map(|l| match l {
             Limit::AtMost(_) => "at most",
             Limit::AtLeast(_) => "at least",

@@ -251,8 +251,18 @@ impl Row {
     pub fn verdict(&self) -> Option<Verdict> {
         let limit = self.limit?;
         let margin = self.margin()?;
-        let worst =
-            self.spread.iter().flatten().map(|f| limit.left(f.value())).fold(margin, f64::min);
+        let value = self.result?.value();
+        let weak = match (limit, self.weak_limit) {
+            (Limit::AtMost(_), Some(weak)) => Limit::AtMost(weak),
+            (Limit::AtLeast(_), Some(weak)) => Limit::AtLeast(weak),
+            (limit, None) => limit,
+        };
+        let worst = self
+            .spread
+            .iter()
+            .flatten()
+            .map(|f| limit.left(f.value()))
+            .fold(margin.min(weak.left(value)), f64::min);
         Some(if margin < 0.0 {
             Verdict::Fails
         } else if margin < CLOSE_SHARE || worst < 0.0 {
@@ -261,4 +271,45 @@ impl Row {
             Verdict::Holds
         })
     }
+}
+
+impl Row {
+    /// The part that a row is about, and what it says of it: "left: height".
+    pub fn part_and_rest(&self) -> (&str, &str) {
+        self.what.split_once(": ").unwrap_or(("", &self.what))
+    }
+
+    /// Whether two rows tell a reader the same of two parts.
+    fn says_the_same(&self, other: &Self, units: System) -> bool {
+        let shown = |f: Option<Figure>| f.map(|f| f.show(units));
+        let both = |row: &Self| {
+            (
+                shown(row.result),
+                shown(row.limit.map(Limit::figure)),
+                shown(row.weak_limit),
+                row.spread.map(|ends| ends.map(|f| f.show(units))),
+                row.numbers.clone(),
+                row.note.clone(),
+            )
+        };
+        self.group == other.group
+            && !self.part_and_rest().0.is_empty()
+            && self.part_and_rest().1 == other.part_and_rest().1
+            && both(self) == both(other)
+    }
+}
+
+/// The rows for a reader: parts of which the same is said share a row.
+pub fn merged(rows: &[Row], units: System) -> Vec<Row> {
+    let mut out: Vec<Row> = Vec::new();
+    for row in rows {
+        match out.iter_mut().find(|r| r.says_the_same(row, units)) {
+            Some(first) => {
+                let (part, rest) = first.part_and_rest();
+                first.what = format!("{part}, {}: {rest}", row.part_and_rest().0);
+            }
+            None => out.push(row.clone()),
+        }
+    }
+    out
 }

@@ -1,5 +1,6 @@
 //! The sheet for a terminal.
 
+use super::row::merged;
 use super::{Limit, Row, Sheet};
 use crate::scene::CAUTION;
 use crate::units::System;
@@ -61,7 +62,7 @@ impl Sheet<'_> {
             writeln!(out, "{line}")?;
         }
         let mut group = None;
-        for row in &self.rows {
+        for row in &merged(&self.rows, self.units) {
             if group != Some(row.group) {
                 group = Some(row.group);
                 writeln!(out, "\n{}", row.group.title())?;
@@ -82,10 +83,13 @@ impl Sheet<'_> {
         writeln!(out, "{}", line.trim_end())?;
         let mut more = Vec::new();
         if !row.formula.is_empty() {
-            more.push(format!("{} = {}", row.formula, row.numbers));
+            more.push(format!("{}: {}", row.formula, row.numbers));
         }
         if let Some([a, b]) = row.spread {
             more.push(format!("spread {} to {}", a.show(self.units), b.show(self.units)));
+        }
+        if let Some(weak) = row.weak_limit {
+            more.push(format!("the limit may be only {}", weak.show(self.units)));
         }
         if !row.note.is_empty() {
             more.push(row.note.clone());

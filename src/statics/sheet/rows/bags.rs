@@ -139,7 +139,7 @@ fn pair_row(
     let can = bag[0].working_pa.min(bag[1].working_pa).min(supply);
     let force = last.bags[pair[0]].force_n;
     let swell = lift.swell_m(d.scene, point, lift.rise_m);
-    let name = format!("Pair on {}: height together", d.scene.stacks[point.stack].name);
+    let name = format!("{}: height of the pair together", d.scene.stacks[point.stack].name);
     match bags::pair(bag.map(membrane), can, force) {
         Some((height, weaker)) => Row::new(Group::Bags, name, Figure::Gap(swell))
             .by(
@@ -149,9 +149,9 @@ fn pair_row(
             )
             .at_most(Figure::Gap(height))
             .note(format!(
-                "The pair is as strong as its weaker member, here the {} bag. Larger bag below, two \
+                "The pair is as strong as its weaker member, here the {} one. Larger bag below, two \
                  at most (common practice, no source).",
-                bag[weaker].name
+                ["lower", "upper"][weaker]
             )),
         None => Row::new(Group::Bags, name, Figure::Gap(swell))
             .by("h = h_lower + h_upper", format!("one of them cannot carry {}", u.force(force)), LAW)
@@ -193,7 +193,7 @@ pub fn air(d: &Desk<'_>) -> Vec<Row> {
             .by(
                 "used / given, rounded up",
                 format!("{} / {}", u.free_air(used), u.free_air(full)),
-                "",
+                "arithmetic of the rows above",
             )
             .note(format!("Keep one more at hand ({THUMB}).")),
     );

@@ -114,8 +114,8 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
                 "Wood Handbook FPL-GTR-190 table 5-3a, coast Douglas-fir (seen in a secondary copy)",
             )
             .at_most(Figure::Moment(strong))
-            .between([moment, moment / (1.0 - 2.0 * CLEAR_RUPTURE.variation)].map(Figure::Moment))
-            .note("Where a piece without knots breaks on average, two standard deviations below as spread. Not a limit to work to."),
+            .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
+            .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
         Row::new(Group::Beam, "Shear", Figure::Stress(shear))
             .by("f = 1.5 V / A", format!("1.5 x {} / {}", u.force(force), u.area(section.area_m2())), grade.source)
             .at_most(Figure::Stress(grade.shear_pa))

@@ -9,6 +9,10 @@ use crate::tables::{Material, friction_pair};
 /// A bag that tilts less than this needs no wedge, rad: three degrees (assumed).
 const LEVEL_RAD: f64 = 0.0524;
 
+/// Share of its side by which a bag may be pushed over (assumed).
+const SEAT_SHARE: f64 = 0.18;
+const BAG_SHEAR: &str = "dry friction; bag shear c = 0.5 assumed";
+
 pub fn face(d: &Desk<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(Group::Face, "Lifted face", "nothing lifts: see Lift force")];
@@ -25,31 +29,32 @@ pub fn face(d: &Desk<'_>) -> Vec<Row> {
     let pair = friction_pair(d.scene.ground.surface, Material::Sheet, under);
     match (face_friction(d.scene, lift.by_beam), pair) {
         (Some([mu, least]), Some(pair)) => rows.push(
-            Row::new(Group::Face, "Slope of the lifted face", Figure::Angle(steep.abs()))
-                .by(
-                    "slope against atan mu",
-                    format!(
-                        "{} as it lies + {} of turn; mu {mu:.2}",
-                        u.angle(lift.face_rad),
-                        u.angle(lift.turn_rad(&state))
-                    ),
-                    pair.source,
-                )
-                .at_most(Figure::Angle(mu.atan()))
-                .between([
-                    Figure::Angle(steep.abs()),
-                    Figure::Angle(steep.abs() + mu.atan() - least.atan()),
-                ])
-                .note(if steep.abs() > mu.atan() {
-                    "Steeper than friction holds: what lies under it is pushed out until the bag's \
+            Row::new(
+                Group::Face,
+                "Slope of the face against friction alone",
+                Figure::Angle(steep.abs()),
+            )
+            .by(
+                "slope against atan mu",
+                format!(
+                    "{} as it lies + {} of turn; mu {mu:.2}",
+                    u.angle(lift.face_rad),
+                    u.angle(lift.turn_rad(&state))
+                ),
+                pair.source,
+            )
+            .at_most(Figure::Angle(mu.atan()))
+            .or_only(Figure::Angle(least.atan()))
+            .note(if steep.abs() > mu.atan() {
+                "Steeper than friction holds: what lies under it is pushed out until the bag's \
                      shear holds it. Lock it, or lift elsewhere."
-                } else {
-                    "Friction holds it; the spread is friction once it moves."
-                }),
+            } else {
+                "Friction holds it, as long as nothing moves."
+            }),
         ),
         _ => rows.push(Row::missing(
             Group::Face,
-            "Slope of the lifted face",
+            "Slope of the face against friction alone",
             "no friction is known for this pair",
         )),
     }
@@ -76,13 +81,20 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
         .by(
             "s - H h / (c F), H <= F tan(atan mu - slope)",
             format!("way {}, side force {}", u.gap(arc.way_m), u.force(arc.sideways_n)),
-            "dry friction; bag shear c = 0.5 assumed",
+            BAG_SHEAR,
         )
         .note(format!(
             "Costs {} of height, because the face is higher further back.",
             u.gap((arc.slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
         )),
     ];
+    let pushed = (arc.way_m - arc.slip_m).abs();
+    rows.push(
+        Row::new(Group::Face, format!("{stack}: bags pushed sideways"), Figure::Gap(pushed))
+            .by("s = H h / (c F)", format!("side force {}", u.force(arc.sideways_n)), BAG_SHEAR)
+            .at_most(Figure::Gap(SEAT_SHARE * side))
+            .note("Past this share of its side, 18 % (assumed), a bag counts as off its seat."),
+    );
     if bare {
         let wedge = slope::wedge_m(side, lift.face_rad);
         rows.push(
@@ -146,15 +158,19 @@ pub fn metal(d: &Desk<'_>) -> Vec<Row> {
         let force = lift.force_n(point, &lift.end());
         let yields = panel::yields_n(p.plateau_n, lift.face_rad);
         rows.push(
-            Row::new(Group::Metal, format!("{name}: force on the {}", p.name), Figure::Force(force))
-                .by(
-                    "F against plateau / cos slope",
-                    format!("{} / cos {}", u.force(p.plateau_n), u.angle(lift.face_rad)),
-                    &d.scene.vehicle.data,
-                )
-                .at_most(Figure::Force(yields))
-                .between([Figure::Force(force), Figure::Force(force / 0.7)])
-                .note("Past it the metal goes on giving way. Its strength is assumed, 30 % less as spread."),
+            Row::new(
+                Group::Metal,
+                format!("{name}: force on the {}", p.name),
+                Figure::Force(force),
+            )
+            .by(
+                "F against plateau / cos slope",
+                format!("{} / cos {}", u.force(p.plateau_n), u.angle(lift.face_rad)),
+                &d.scene.vehicle.data,
+            )
+            .at_most(Figure::Force(yields))
+            .or_only(Figure::Force(0.7 * yields))
+            .note("Past it the metal goes on giving way. Its strength is assumed, to 30 %."),
         );
         rows.push(
             Row::new(

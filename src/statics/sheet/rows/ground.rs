@@ -56,7 +56,7 @@ pub fn ground(d: &Desk<'_>) -> Vec<Row> {
                 kind.source,
             )
             .at_most(Figure::Ground(bears))
-            .between([Figure::Ground(pressure), Figure::Ground(pressure * bears / weak)])
+            .or_only(Figure::Ground(weak))
             .note(format!(
                 "{}{}: a sole plate of {} keeps to the value.",
                 b.why,
@@ -151,10 +151,7 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
                 pair.source,
             )
             .at_most(Figure::Angle(slide::slide_angle_rad(mu)))
-            .between([
-                Figure::Angle(slope),
-                Figure::Angle(slope + slide::slide_angle_rad(mu) - slide::slide_angle_rad(least)),
-            ]),
+            .or_only(Figure::Angle(slide::slide_angle_rad(least))),
     ];
     let Some(lift) = d.lift() else { return rows };
     let end = lift.end();
@@ -181,7 +178,7 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     rows.push(match staked {
         0 => row
             .at_most(Figure::Force(mu * bears))
-            .between([Figure::Force(side), Figure::Force(side * mu / least)])
+            .or_only(Figure::Force(least * bears))
             .note(format!(
                 "Bags hold nothing sideways. Staked chocks would have to hold {}; the scene has none.",
                 u.force(held)
@@ -193,17 +190,21 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
         )),
     });
     rows.push(
-        Row::new(
-            Group::Sliding,
-            "Chocks needed",
-            Figure::Number(f64::from(u8::from(held > 0.0 || side > 0.5 * mu * bears))),
-        )
-        .by(
-            "1 if friction does not hold twice the pull",
-            format!("{} against {}", u.force(side), u.force(mu * bears)),
-            "common practice, no source",
-        )
-        .note(format!("Set in the scene: {}, staked {staked}.", d.scene.chocks.len())),
+        Row::new(Group::Sliding, "Chocks have to hold", Figure::Force(held))
+            .by(
+                "W sin slope + H - mu N, with friction once it moves",
+                format!("{} - {least:.2} x {}", u.force(side), u.force(bears)),
+                pair.source,
+            )
+            .note(format!(
+                "{} The scene has {}, {staked} of them staked.",
+                if held > 0.0 {
+                    "Chocks are needed."
+                } else {
+                    "By this sum none are needed; set them all the same (common practice, no source)."
+                },
+                d.scene.chocks.len()
+            )),
     );
     rows
 }

@@ -7,18 +7,14 @@ use crate::statics::plan::{COM_SHARE, LiftPlan, MASS_SHARE, OFF_THE_GROUND_M};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::vehicle::{On, State, at_rise};
 
-/// A limb's load may waver by this much before it counts as more, N.
+/// A limb's load may waver by this much before it counts as more, N (assumed).
 const LIMB_NOISE_N: f64 = 15.0;
 
 pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
     let (u, v, plan) = (d.units, &d.scene.vehicle, d.plan);
     let mut rows = vec![
         Row::new(Group::Vehicle, "Weight", Figure::Force(plan.weight_n))
-            .by(
-                "W = m g",
-                format!("{} x 9.81 m/s²", u.mass(v.mass_kg)),
-                &format!("scene; {}", v.data),
-            )
+            .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
             .between([1.0 - MASS_SHARE, 1.0 + MASS_SHARE].map(|s| Figure::Force(s * plan.weight_n)))
             .note(format!(
                 "Load, fuel and people: {:.0} % either way (assumed).",
@@ -111,10 +107,11 @@ fn lever_row(d: &Desk<'_>, lift: &LiftPlan, what: &str, rise_m: f64) -> Row {
         .by(
             "F = W (x_p - x_c) / (x_p - x_l) - limbs",
             format!(
-                "{} x {} / {}",
+                "{} x {} / {}, limbs bear {}",
                 u.force(d.plan.balance.pressed_n),
                 u.span(pivot - com_x),
-                u.span(pivot - lift_x)
+                u.span(pivot - lift_x),
+                u.force((0..d.scene.limbs.len()).map(|i| d.plan.on_limb_n(&state, i)).sum())
             ),
             STATICS,
         )
@@ -148,7 +145,7 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
             rows.push(
                 Row::new(
                     Group::Lift,
-                    format!("Stack {}, {what}", stack.name),
+                    format!("{}: load on the stack {what}", stack.name),
                     Figure::Force(force + point.dead_n),
                 )
                 .by(
@@ -214,7 +211,7 @@ fn limb_rows(d: &Desk<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Ro
                 Figure::Gap(at(lift.at(rise).lie).unwrap_or(to))
             });
             rows.push(
-                Row::new(Group::Gap, format!("Gap at {}", limb.name), Figure::Gap(to))
+                Row::new(Group::Gap, format!("{}: gap", limb.name), Figure::Gap(to))
                     .by(
                         "least height over its pad, turned about the pivot",
                         format!("{} at the start, gained {}", u.gap(from), u.gap(to - from)),
@@ -231,7 +228,7 @@ fn limb_rows(d: &Desk<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Ro
         }
         _ => rows.push(Row::missing(
             Group::Gap,
-            format!("Gap at {}", limb.name),
+            format!("{}: gap", limb.name),
             "the vehicle is not above it at one end of the lift; move `casualty.at`",
         )),
     }
@@ -249,25 +246,34 @@ fn limb_rows(d: &Desk<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Ro
     rows.push(
         Row::new(
             Group::Gap,
-            format!("Load on {}, most", limb.name),
-            Figure::Force(most(&lift.states)),
+            format!("{}: load above what it was found with", limb.name),
+            Figure::Force((most(&lift.states) - found).max(0.0)),
         )
         .by(
-            "F = k (thickness - height)",
-            format!("{} as found, {} before the lift", u.force(found), u.force(before)),
+            "F = k (thickness - height), most in the lift",
+            format!(
+                "{} as found, {} before the lift, most {}",
+                u.force(found),
+                u.force(before),
+                u.force(most(&lift.states))
+            ),
             "stiffness assumed; statics",
         )
-        .at_most(Figure::Force(found + LIMB_NOISE_N))
+        .at_most(Figure::Force(LIMB_NOISE_N))
         .note("It must never carry more than it was found with."),
     );
     if !d.scene.void_fill.is_empty() {
         rows.push(
             Row::new(
                 Group::Gap,
-                format!("... without void fill, {}", limb.name),
-                Figure::Force(most(&lift.unpacked)),
+                format!("{}: ... without void fill", limb.name),
+                Figure::Force((most(&lift.unpacked) - found).max(0.0)),
             )
-            .by("the same without packing", format!("{} as found", u.force(found)), STATICS)
+            .by(
+                "the same without packing",
+                format!("most {}", u.force(most(&lift.unpacked))),
+                STATICS,
+            )
             .note("What the packing is for: as the far end rises, the pivot sinks in."),
         );
     }

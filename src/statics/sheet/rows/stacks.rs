@@ -121,15 +121,8 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
             grade.source,
         )
         .at_most(Figure::Stress(grade.bearing_pa))
-        .between([
-            Figure::Stress(stress),
-            Figure::Stress(stress * grade.bearing_pa / WEAKEST_BEARING_PA),
-        ])
-        .note(format!(
-            "{}, across the grain. The spread stands for spruce-pine-fir at {}.",
-            grade.name,
-            u.stress(WEAKEST_BEARING_PA)
-        )),
+        .or_only(Figure::Stress(WEAKEST_BEARING_PA))
+        .note(format!("{}, across the grain; only so much for spruce-pine-fir.", grade.name)),
     );
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
     rows.push(
@@ -202,8 +195,8 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 .map_or("", |p| p.source),
         )
         .at_most(Figure::Number(timber[0]))
-        .between([Figure::Number(share), Figure::Number(share * timber[0] / timber[1].max(1e-9))])
-        .note("At every layer; the spread is friction once it moves."),
+        .or_only(Figure::Number(timber[1]))
+        .note("At every layer; less once it moves."),
     );
     if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
         let below = force + weight_n(stack);
@@ -231,7 +224,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 .map_or("", |p| p.source),
             )
             .at_most(Figure::Number(base[0]))
-            .between([Figure::Number(share), Figure::Number(share * base[0] / base[1].max(1e-9))]),
+            .or_only(Figure::Number(base[1])),
         );
     }
     rows
