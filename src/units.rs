@@ -299,6 +299,23 @@ mod tests {
         assert_eq!(System::Us.gap(-0.001), "-0.04 in");
     }
 
+    /// Shown figures, held against NIST SP 811 appendix B.8: 1 psf = 47.88026 Pa,
+    /// 1 lbf ft = 1.355818 N m, 1 ft² = 0.09290304 m², 1 ft³ = 28.31685 L.
+    #[test]
+    fn val_shown_figures_against_nist_sp_811() {
+        let us = System::Us;
+        assert_eq!(us.ground_pressure(1500.0 * 47.88026), "1500 psf");
+        assert_eq!(us.moment(100.0 * 1.355818), "100 lbf ft");
+        assert_eq!(us.area(0.092_903_04), "1.00 ft²");
+        assert_eq!(us.free_air(0.283_168_5), "10.0 ft³");
+        assert_eq!(us.stress(500.0 * 6894.757), "500 psi");
+        assert_eq!(us.stress(1.6e6 * 6894.757), "1.60 million psi");
+        let si = System::Si;
+        assert_eq!([si.stress(3.45e6), si.stress(11.03e9)], ["3.45 MPa", "11.0 GPa"]);
+        assert_eq!([si.free_air(6.8e-3), si.free_air(1.827)], ["6.8 L", "1827 L"]);
+        assert_eq!([si.ground_pressure(71.8e3), si.moment(1620.0)], ["72 kPa", "1.62 kN m"]);
+    }
+
     #[test]
     fn a_wrong_quantity_says_how_to_write_it() {
         assert!(parse("48", Dimension::Length).unwrap_err().contains("has no unit"));

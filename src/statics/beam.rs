@@ -39,21 +39,6 @@ pub fn centre_load(load_n: f64, span_m: f64, ei: f64) -> (f64, f64) {
     (load_n * span_m / 4.0, load_n * span_m.powi(3) / (48.0 * ei))
 }
 
-/// Simple beam, load at `a` from one support: moment `P a b / L` and deflection under the
-/// load `P a² b² / 3 E I L`.
-pub fn load_at(load_n: f64, a_m: f64, span_m: f64, ei: f64) -> (f64, f64) {
-    let b = span_m - a_m;
-    (load_n * a_m * b / span_m, load_n * (a_m * b).powi(2) / (3.0 * ei * span_m))
-}
-
-/// Load at the tip of an overhang `a` past a support of a span `L`: reactions near and
-/// far, moment `P a`, deflection of the tip `P a² (L + a) / 3 E I`.
-pub fn one_overhang(load_n: f64, a_m: f64, span_m: f64, ei: f64) -> ([f64; 2], f64, f64) {
-    let near = load_n * (span_m + a_m) / span_m;
-    let tip = load_n * a_m * a_m * (span_m + a_m) / (3.0 * ei);
-    ([near, load_n - near], load_n * a_m, tip)
-}
-
 /// A beam pushed up by equal forces at both ends of overhangs `a`, held down at two places
 /// `L` apart: constant moment `F a` between them, deflection of the ends
 /// `F a² (2 a + 3 L) / 6 E I` and of the middle `F a L² / 8 E I`, the other way.

@@ -14,16 +14,9 @@ pub fn hinge_lift_n(weight_n: f64, com: Arm, lift: Arm, turn_rad: f64) -> f64 {
     weight_n * (com[0] * c - com[1] * s) / (lift[0] * c - lift[1] * s)
 }
 
-/// Loads on two supports, N: `R1 = W b / L`, `R2 = W a / L`, for a load `a` from the first
-/// and `b` from the second. Below 0 means that the support would have to hold it down.
-pub fn two_supports_n(weight_n: f64, a_m: f64, b_m: f64) -> [f64; 2] {
-    let span = a_m + b_m;
-    [weight_n * b_m / span, weight_n * a_m / span]
-}
-
 /// Shares of a load among supports in a row at `places` m, for a load at `at` m: the
 /// straight-line distribution, `1/n + (at - mean) (z - mean) / sum (z - mean)^2`. Two
-/// supports give [`two_supports_n`], one takes all.
+/// supports share by the distance to the other one, one takes all.
 pub fn row_shares(places: &[f64], at: f64) -> Vec<f64> {
     let n = places.len() as f64;
     let mean = places.iter().sum::<f64>() / n;

@@ -110,7 +110,8 @@ impl Limit {
             Self::AtMost(_) => limit - value,
             Self::AtLeast(_) => value - limit,
         };
-        room / limit.abs().max(f64::MIN_POSITIVE)
+        // A share of nothing is not a number: it is either kept or all missed.
+        if limit == 0.0 { if room < 0.0 { -1.0 } else { 1.0 } } else { room / limit.abs() }
     }
 }
 

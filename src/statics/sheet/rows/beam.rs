@@ -2,7 +2,7 @@
 
 use super::Desk;
 use crate::scene::{Beam, Rest, Scene};
-use crate::statics::beam::{Section, two_overhangs};
+use crate::statics::beam::{Section, centre_load, two_overhangs};
 use crate::statics::plan::{LiftPlan, SHIM_IN_M, SHIM_LENGTH_M};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::tables::{CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR};
@@ -90,6 +90,8 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
         .first()
         .and_then(|p| p.bags.last())
         .map_or(bearing, |&b| force / (section.width_m * d.scene.bags[b].size[1]));
+    let (pressed, _) =
+        centre_load(2.0 * force, span + 2.0 * arm, grade.elastic_pa * section.inertia_m4());
     let furthest = arm + (allowed - moment) / force;
     vec![
         Row::new(Group::Beam, "Moment between the shims", Figure::Moment(moment))
@@ -116,6 +118,17 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
             .at_most(Figure::Moment(strong))
             .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
             .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
+        Row::new(Group::Beam, "Were it pressed in its middle: moment", Figure::Moment(pressed))
+            .by(
+                "M = P L / 4",
+                format!("{} x {} between the bags", u.force(2.0 * force), u.gap(span + 2.0 * arm)),
+                CASES,
+            )
+            .note(format!(
+                "{:.1} times the design value: why the beam lies hard against the body on either \
+                 side, with shims driven.",
+                pressed / allowed
+            )),
         Row::new(Group::Beam, "Shear", Figure::Stress(shear))
             .by("f = 1.5 V / A", format!("1.5 x {} / {}", u.force(force), u.area(section.area_m2())), grade.source)
             .at_most(Figure::Stress(grade.shear_pa))

@@ -118,34 +118,32 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
                 u.gap(wedge)
             )),
         );
-    } else {
+    } else if let Some(limit) = tilt_limit_rad(d, lift, point) {
+        let under = if lift.by_beam { "a beam" } else { "a wedge cut to the face" };
         rows.push(
             Row::new(
                 Group::Face,
                 format!("{stack}: tilt that its bags have to take"),
                 Figure::Angle(tilt.abs()),
             )
-            .by(
-                "turn of the vehicle only",
-                if lift.by_beam {
-                    "under a beam".into()
-                } else {
-                    "under a wedge cut to the face".into()
-                },
-                "membrane geometry",
-            )
-            .at_most(Figure::Angle(tilt_limit_rad(d, lift, point)))
+            .by("turn of the vehicle only", format!("under {under}"), "membrane geometry")
+            .at_most(Figure::Angle(limit))
             .note("Limit: the faces of the bags meet on the closing side (sum of 2 h / W)."),
         );
+    } else {
+        rows.push(Row::missing(
+            Group::Face,
+            format!("{stack}: tilt that its bags have to take"),
+            "no order raises a bag: its height needs `orders`",
+        ));
     }
     rows
 }
 
-/// Tilt at which the faces of all bags of a point meet, rad.
-fn tilt_limit_rad(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> f64 {
-    lift.steps.last().map_or(0.0, |last| {
-        point.bags.iter().map(|&b| 2.0 * last.bags[b].gap_m / d.scene.bags[b].size[0]).sum()
-    })
+/// Tilt at which the faces of all bags of a point meet, rad; none where no order fills them.
+fn tilt_limit_rad(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Option<f64> {
+    let last = lift.steps.last()?;
+    Some(point.bags.iter().map(|&b| 2.0 * last.bags[b].gap_m / d.scene.bags[b].size[0]).sum())
 }
 
 pub fn metal(d: &Desk<'_>) -> Vec<Row> {

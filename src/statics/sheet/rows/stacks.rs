@@ -98,10 +98,16 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     let enters = lift.enters_m(d.scene, point, &state, arc);
     let mut rows = thrust_rows(d, stack, force, arc, enters);
 
-    // Bearing at the crossings: the lowest one carries the timber above it too.
+    // Bearing at the crossings. The lowest carries the timber above it too, which is little
+    // beside the load: every one is taken to carry it all.
     let total = force + own;
-    let low = crib::thrust_m(enters, arc.sideways_n, force, stack.height_m());
-    let stress = crib::crossing_stress_pa(stack, total, low);
+    let (low, stress) = (0..=stack.layers)
+        .map(|k| {
+            let below = stack.height_m() - crib::joint_height_m(stack, k);
+            let at = crib::thrust_m(enters, arc.sideways_n, force, below);
+            (at, crib::crossing_stress_pa(stack, total, at))
+        })
+        .fold((0.0, 0.0), |worst, one| if one.1 > worst.1 { one } else { worst });
     let grade = stack.timber.grade();
     rows.push(
         Row::new(
@@ -140,14 +146,17 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
 fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -> Vec<Row> {
     let u = d.units;
     let height = stack.height_m();
-    // The joint at which the least is left, along X: that is where the arc runs.
-    let worst = (0..=crib::layers(stack))
+    // Every joint, from the ground up, along X: that is where the arc runs.
+    let joints: Vec<(usize, f64, f64)> = (0..=crib::layers(stack))
         .map(|k| {
             let below = height - crib::joint_height_m(stack, k);
             let at = crib::thrust_m(enters, arc.sideways_n, force, below);
             (k, at, crib::joint_half_m(stack, k)[0])
         })
-        .min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())));
+        .collect();
+    let left: Vec<String> = joints.iter().map(|(_, at, half)| u.gap(half - at.abs())).collect();
+    let worst =
+        joints.iter().copied().min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())));
     let Some((joint, at, half)) = worst else { return Vec::new() };
     let tipping = crib::tipping_n(force, half, enters, height);
     let mu =
@@ -167,7 +176,11 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 STATICS,
             )
             .at_most(Figure::Gap(half))
-            .note("Half the bearing at the weakest joint. Past it the layer above tips."),
+            .note(format!(
+            "Half the bearing at the weakest joint; past it the layer above tips. Left at every \
+             joint from the ground up: {}.",
+            left.join(", ")
+        )),
         Row::new(Group::Stacks, format!("{}: sideways force at its top", stack.name), Figure::Force(arc.sideways_n.abs()))
             .by(
                 "H = c F s / h, H_tip = V (b - e) / H_s",
