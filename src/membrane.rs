@@ -28,14 +28,20 @@ impl Membrane {
         (side_m - PI * gap_m / 2.0).max(0.0)
     }
 
+    /// Width and length of the flat patch on either face at gap `gap_m`, m.
+    pub fn patch_m(self, gap_m: f64) -> [f64; 2] {
+        [Self::flat(self.width_m, gap_m), Self::flat(self.length_m, gap_m)]
+    }
+
     /// Area of one face in contact at gap `gap_m`, m².
     pub fn area_m2(self, gap_m: f64) -> f64 {
-        Self::flat(self.width_m, gap_m) * Self::flat(self.length_m, gap_m)
+        let [width, length] = self.patch_m(gap_m);
+        width * length
     }
 
     /// Derivative of the contact area with the gap, m (never positive).
     pub fn area_slope_m(self, gap_m: f64) -> f64 {
-        -PI / 2.0 * (Self::flat(self.width_m, gap_m) + Self::flat(self.length_m, gap_m))
+        -PI / 2.0 * self.patch_m(gap_m).iter().sum::<f64>()
     }
 
     /// Volume at gap `gap_m`, m³, dead volume included. Constant past the height limit.

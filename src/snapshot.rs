@@ -73,6 +73,9 @@ pub struct Pose {
 }
 
 impl Pose {
+    /// At the origin, not turned.
+    pub const ORIGIN: Self = Self { position: [0.0; 3], turn: [0.0, 0.0, 0.0, 1.0] };
+
     /// A direction of the part's frame, in the ground frame.
     pub fn turned(&self, v: [f64; 3]) -> [f64; 3] {
         let [x, y, z, w] = self.turn.map(f64::from);

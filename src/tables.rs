@@ -97,10 +97,10 @@ pub fn friction_pairs(surface: Surface) -> [Pair; 9] {
     // Nothing was found for most of what lies on a ground; concrete under sawn timber
     // is in the CTU Code. The assumed values follow their neighbours in the tables.
     let (timber, sheet, rubber, timber_source) = match surface {
-        Surface::Concrete => ([0.70, 0.70], [0.45, 0.35], [0.75, 0.60], CTU),
+        Surface::Concrete => ([0.70, 0.70], [0.45, 0.40], [0.75, 0.70], CTU),
         Surface::Asphalt => ([0.60, 0.55], [0.45, 0.35], [0.70, 0.55], ASSUMED),
         Surface::Gravel => ([0.55, 0.50], [0.42, 0.35], [0.65, 0.50], ASSUMED),
-        Surface::Grass => ([0.50, 0.32], [0.38, 0.18], [0.60, 0.35], ASSUMED),
+        Surface::Grass => ([0.50, 0.30], [0.38, 0.20], [0.60, 0.33], ASSUMED),
     };
     [
         pair(Timber, Timber, 0.50, 0.45, EU),
@@ -210,21 +210,20 @@ mod tests {
     use super::*;
 
     /// A geometric mean of one figure a material cannot hold a pair table exactly. This is
-    /// how far it is off at worst, by surface, dry and wet.
+    /// how far it is off at worst, dry and wet. Concrete is worst: it holds timber so well
+    /// that the fit makes it hold sheet metal too well.
     #[test]
     fn the_friction_fit_keeps_within_its_published_error() {
-        for (surface, dry, wet) in FIT_ERROR {
+        for (surface, dry, wet) in [
+            (Surface::Asphalt, 0.03, 0.06),
+            (Surface::Concrete, 0.14, 0.18),
+            (Surface::Gravel, 0.03, 0.06),
+            (Surface::Grass, 0.03, 0.06),
+        ] {
             for (is_wet, published) in [(false, dry), (true, wet)] {
                 let worst = Grip::fit(surface, is_wet).worst_error;
-                assert!(worst <= published + 5e-4, "{surface} wet {is_wet}: off by {worst:.3}");
+                assert!(worst <= published, "{surface}, wet {is_wet}: off by {worst:.3}");
             }
         }
     }
-
-    const FIT_ERROR: [(Surface, f64, f64); 4] = [
-        (Surface::Asphalt, 0.143, 0.178),
-        (Surface::Concrete, 0.16, 0.216),
-        (Surface::Gravel, 0.143, 0.176),
-        (Surface::Grass, 0.141, 0.23),
-    ];
 }

@@ -121,7 +121,8 @@ pub fn play(
     }
     let findings = lift.findings().to_vec();
     let freed = gaps.iter().all(|g| g.end_m >= g.needed_m);
-    let outcome = match (findings.is_empty(), freed) {
+    let all_done = lift.said().iter().all(|s| s.refused.is_none());
+    let outcome = match (findings.is_empty(), freed && all_done) {
         (false, _) => Outcome::Failed,
         (true, true) => Outcome::Lifted,
         (true, false) => Outcome::Incomplete,

@@ -26,7 +26,8 @@ impl Debrief {
         let verdict = match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => "LIFTED: every aim was met and nothing went wrong".to_owned(),
             (Outcome::Incomplete, _) => {
-                "INCOMPLETE: nothing went wrong, but an aim was not reached".to_owned()
+                "INCOMPLETE: nothing went wrong, but an aim was not reached or an order not done"
+                    .to_owned()
             }
             (Outcome::Failed, cause) => {
                 format!("FAILED: primary cause {}", cause.map_or("", |c| c.word()))

@@ -63,11 +63,11 @@ pub struct Expect {
 /// How a lift ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Outcome {
-    /// Every aim met and nothing went wrong.
+    /// Every aim met, every order carried out, and nothing went wrong.
     Lifted,
     /// Something went wrong.
     Failed,
-    /// Nothing went wrong, but an aim was not reached.
+    /// Nothing went wrong, but an aim was not reached or an order could not be done.
     Incomplete,
 }
 

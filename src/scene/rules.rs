@@ -194,18 +194,36 @@ fn parts_stand_clear_of_the_vehicle(c: &Check<'_>) {
     }
 }
 
-/// Void fill and captures stand under the vehicle, or they would hold nothing.
+/// Void fill, captures and wedges are cut to the face above them: the vehicle must be
+/// above all of them, also once it has settled or tipped a little.
 fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
-    let void_fill = c.scene.void_fill.iter().map(|v| ("void_fill", &v.name, v.at));
-    let captures = c.scene.captures.iter().map(|v| ("captures", &v.name, v.at));
-    for (list, name, at) in void_fill.chain(captures) {
-        if c.lying.underside(at).is_none() {
+    const SETTLES_M: f64 = 0.02;
+    let scene = c.scene;
+    let square = |length_m: f64| [length_m; 2];
+    let void_fill = scene.void_fill.iter().map(|v| {
+        let key = ["void_fill", v.name.as_str(), "at"];
+        (key, v.at, square(v.length_m))
+    });
+    let captures = scene.captures.iter().map(|v| {
+        let key = ["captures", v.name.as_str(), "at"];
+        (key, v.at, square(v.length_m))
+    });
+    let wedges = scene.wedges.iter().map(|w| {
+        let (stack, _) = c.stack_under(Rest::Bag(w.on));
+        (["wedges", w.name.as_str(), "size"], scene.stacks[stack].at, w.size)
+    });
+    for (key, at, size) in void_fill.chain(captures).chain(wedges) {
+        let half = size.map(|s| s / 2.0 + SETTLES_M);
+        let corner = |sx: f64, sz: f64| [at[0] + sx * half[0], at[1] + sz * half[1]];
+        let corners = [corner(-1.0, -1.0), corner(-1.0, 1.0), corner(1.0, 1.0), corner(1.0, -1.0)];
+        if let Some([x, z]) = corners.into_iter().find(|at| c.lying.underside(*at).is_none()) {
             c.complain(
-                &[list, name, "at"],
+                &key,
                 format!(
-                    "no part of the vehicle is above x {}, z {}; move it under the vehicle",
-                    Length.show(at[0]),
-                    Length.show(at[1])
+                    "no part of the vehicle is above x {}, z {}, a corner of it; move it under \
+                     the vehicle or make it smaller",
+                    Length.show(x),
+                    Length.show(z)
                 ),
             );
         }

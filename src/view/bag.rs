@@ -3,6 +3,7 @@
 
 use super::form::Form;
 use super::shown::{Drawing, Root, Shown, renewed};
+use crate::membrane::Membrane;
 use crate::scene::Scene;
 use crate::snapshot::PartKind;
 use crate::tables::BAG_FACE_M;
@@ -170,11 +171,13 @@ fn swell(
     }
 }
 
-/// The envelope: a flat patch on either face, `pi h / 2` smaller than the flat
-/// size, and half circles around the edge between them.
+/// The envelope: the membrane's flat patch on either face, and half circles around the
+/// edge between them.
 fn pillow(size: [f32; 2], height: f32, [lower, upper]: [Transform; 2]) -> Form {
     let face = BAG_FACE_M as f32 / 2.0;
-    let patch = size.map(|s| (0.5 * (s - FRAC_PI_2 * height.max(0.0))).max(0.02));
+    let membrane = Membrane { width_m: size[0].into(), length_m: size[1].into() };
+    // Half of either side of the patch; a bag blown round keeps a sliver.
+    let patch = membrane.patch_m(height.max(0.0).into()).map(|s| (0.5 * s as f32).max(0.02));
     // Around the patch: corner by corner, the outward way swinging by a quarter each.
     let mut rim: Vec<(Vec2, Vec2)> = Vec::new();
     for (k, [sx, sz]) in

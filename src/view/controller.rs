@@ -143,7 +143,7 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                         .on_hover_text(format!("lies on {}", rests_on(s, about.on)));
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         let (text, about) = if state.locked_out {
-                            ("Locked out", "The shut-off is closed; open it again")
+                            ("Locked", "Locked out: the shut-off is closed; open it again")
                         } else {
                             ("Lock out", "Close the shut-off at the bag")
                         };

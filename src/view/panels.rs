@@ -402,7 +402,7 @@ mod tests {
     }
 
     fn beam_lift() -> Lift {
-        let loaded = scene::load("beam-lift", &[]).ok().expect("a shipped scene loads");
+        let loaded = scene::load("beam-lift", &[]).expect("a shipped scene loads");
         Lift::new(Arc::new(loaded.scene), System::Si)
     }
 

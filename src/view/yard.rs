@@ -176,7 +176,8 @@ fn paint_field(
     for i in -count[0]..=count[0] {
         let x = i as f32 * step_m;
         stroke(&mut lines, Vec2::new(x, -reach[1]), Vec2::new(x, reach[1]), 0.014);
-        for (z, turn) in [(reach[1] + 0.22, 1.0), (-reach[1] - 0.22, -1.0)] {
+        // Each row is read across the yard: the near one is mostly out of sight.
+        for (z, turn) in [(reach[1] + 0.22, -1.0), (-reach[1] - 0.22, 1.0)] {
             let mut text = (i * per_step).unsigned_abs().to_string();
             if i == 0 {
                 text = format!("0 {unit}");

@@ -8,15 +8,15 @@ use bevy_rapier3d::rapier::prelude::*;
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
 
-/// How something gives way.
-#[derive(Clone, Copy, Debug)]
+/// How something gives way along Y.
 pub struct Law {
     pub stiffness_n_m: f64,
-    /// Past this force it stays where it was pushed, N.
+    /// Force at which it yields, N.
     pub plateau_n: f64,
-    /// Where it stands unloaded, and the ends of its travel, m.
+    /// Where its spring rests at first, m.
     pub rest_m: f64,
-    pub limits: [f64; 2],
+    /// Ends of its travel, m.
+    pub limits_m: [f64; 2],
 }
 
 #[derive(Clone)]
@@ -33,8 +33,7 @@ pub struct Giving {
 }
 
 impl Giving {
-    /// Holds `body` to `anchor` so that it can only move along Y of `frame`, between
-    /// the law's limits, pressed towards its rest.
+    /// Holds `body` to `anchor` so that it can only move along Y of `frame`, by a law.
     pub fn new(
         engine: &mut Engine,
         anchor: RigidBodyHandle,
@@ -42,7 +41,7 @@ impl Giving {
         frame: Pose,
         law: Law,
     ) -> Self {
-        let Law { stiffness_n_m, plateau_n, rest_m, limits } = law;
+        let Law { stiffness_n_m, plateau_n, rest_m, limits_m } = law;
         let mut joint = GenericJoint::default();
         joint.set_local_frame1(frame);
         joint.lock_axes(
@@ -54,7 +53,7 @@ impl Giving {
         );
         joint.set_contacts_enabled(false);
         joint.set_motor_model(JointAxis::LinY, MotorModel::ForceBased);
-        joint.set_limits(JointAxis::LinY, limits.map(|l| l as Real));
+        joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
         let giving = Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, rest_m };
         giving.lay(engine);

@@ -5,7 +5,7 @@ use super::place::{bearing_half, layers};
 use super::shapes::{plain, vector};
 use super::{TICK_S, Yard};
 use crate::snapshot::{
-    BagState, CaptureState, LimbState, Load, PartId, PartKind, Snapshot, StackState, Thrust,
+    BagState, CaptureState, LimbState, Load, PartId, PartKind, Pose, Snapshot, StackState, Thrust,
     VehicleState,
 };
 use bevy_rapier3d::rapier::prelude::*;
@@ -88,10 +88,7 @@ impl Yard {
                     if self.parts[part].present {
                         self.engine.pose(*body)
                     } else {
-                        self.snapshot.poses.get(part).copied().unwrap_or(crate::snapshot::Pose {
-                            position: [0.0; 3],
-                            turn: [0.0, 0.0, 0.0, 1.0],
-                        })
+                        self.snapshot.poses.get(part).copied().unwrap_or(Pose::ORIGIN)
                     }
                 })
                 .collect(),

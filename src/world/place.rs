@@ -195,7 +195,7 @@ impl Yard {
                     stiffness_n_m: panel.stiffness_n_m,
                     plateau_n: panel.plateau_n,
                     rest_m: 0.0,
-                    limits: [-panel.depth_m, 0.0],
+                    limits_m: [-panel.depth_m, 0.0],
                 },
             );
             self.panels.push(giving);
@@ -235,9 +235,10 @@ impl Yard {
                 frame,
                 Law {
                     stiffness_n_m: limb.stiffness_n_m,
+                    // A limb springs back whatever presses it.
                     plateau_n: f64::from(f32::MAX),
                     rest_m: limb.thickness_m - LIMB_HALF_M,
-                    limits: [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+                    limits_m: [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
                 },
             );
             self.limbs.push(giving);
@@ -424,17 +425,8 @@ impl Yard {
         let upper =
             [[near, height, -half], [near, height, half], [far, toe, half], [far, toe, -half]];
         let shape = Shape::Hull(lower.into_iter().chain(upper).collect());
-        let spec = BodySpec {
-            position: vector([x + away * depth / 2.0, 0.0, chock.at[1]]),
-            rotation: Rotation::IDENTITY,
-            shapes: collider(&shape).into_iter().collect(),
-            mass: Mass::Density(TIMBER_KG_M3),
-            fixed: false,
-            friction: self.grip_of(Material::Timber),
-            groups: Groups::Part,
-        };
-        let position = spec.position;
-        let part = self.add(chock.name.clone(), PartKind::Chock(index), shape, spec);
+        let foot = [x + away * depth / 2.0, 0.0, chock.at[1]];
+        let part = self.timber(chock.name.clone(), PartKind::Chock(index), shape, foot);
         if chock.staked {
             // A light body held to the ground, not a part of it: a contact is as stiff as
             // the lighter of its two bodies is heavy, and the vehicle against something
@@ -442,7 +434,7 @@ impl Yard {
             let mut stakes = GenericJoint::default();
             stakes.lock_axes(JointAxesMask::LOCKED_FIXED_AXES);
             // The ground body's frame lies 1 m under its surface.
-            stakes.set_local_anchor1(position + Vector::Y);
+            stakes.set_local_anchor1(vector(foot) + Vector::Y);
             stakes.set_contacts_enabled(false);
             self.engine.join(self.ground, self.bodies[part], stakes);
         }
@@ -649,7 +641,13 @@ impl Yard {
                     Some(local) => pose * *local,
                     None => pose,
                 };
-                collider.shape().cast_ray(&pose, ray, reach as Real, true)
+                // Most pieces are nowhere near: their boxes tell at a tenth of the price.
+                let shape = collider.shape();
+                shape
+                    .compute_aabb(&pose)
+                    .intersects_local_ray(ray, reach as Real)
+                    .then(|| shape.cast_ray(&pose, ray, reach as Real, true))
+                    .flatten()
             })
             .map(f64::from)
             .reduce(f64::min)
