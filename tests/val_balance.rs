@@ -6,7 +6,7 @@
 
 mod common;
 
-use common::{Claim, Crib, FOUR_M, G, LOAD_HALF_M, TIMBER_KG_M3, Unit, force, gravity};
+use common::{Claim, Crib, FOUR_M, LOAD_HALF_M, TIMBER_KG_M3, Unit, force, gravity};
 use inchwise::scene;
 use inchwise::units::System;
 use inchwise::world::engine::Engine;
