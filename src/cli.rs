@@ -3,6 +3,7 @@
 
 use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
 use crate::scene::{self, Loaded, Outcome, Problem, Source};
+use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -49,9 +50,31 @@ enum Command {
         /// Draw pictures along the lift into a folder
         #[arg(long, value_name = "DIR")]
         pictures: Option<PathBuf>,
+        /// Print the sheet first: the lift on paper
+        #[arg(long)]
+        sheet: bool,
         /// Print nothing but problems
         #[arg(long)]
         quiet: bool,
+    },
+    /// Work a lift out on paper: formulas, numbers, sources, verdicts
+    Sheet {
+        #[arg(required_unless_present = "compare")]
+        scene: Option<String>,
+        /// Put other lift methods beside it
+        #[arg(long, value_name = "SCENE", num_args = 1..)]
+        compare: Vec<String>,
+        #[command(flatten)]
+        common: Common,
+        /// Write the sheet as JSON
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+        /// Write its rows as CSV
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
+        /// Write it as one printable page with drawings
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
     },
     /// Read and check scene files
     Check {
@@ -107,9 +130,13 @@ pub fn main() -> ExitCode {
     let code = match Cli::parse().command {
         None => shelf_window(),
         Some(Command::Open { scene, common }) => open(&scene, &common),
-        Some(Command::Run { scene, common, json, csv, pictures, quiet }) => {
-            let wanted = Wanted { json, csv, pictures, quiet };
+        Some(Command::Run { scene, common, json, csv, pictures, sheet, quiet }) => {
+            let wanted = Wanted { json, csv, pictures, sheet, quiet };
             run(&scene, &common, &wanted)
+        }
+        Some(Command::Sheet { scene, compare, common, json, csv, html }) => {
+            let names: Vec<String> = scene.into_iter().chain(compare).collect();
+            sheet(&names, &common, &Papers { json, csv, html })
         }
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
         Some(Command::Shelf) => shelf(),
@@ -123,7 +150,15 @@ struct Wanted {
     json: Option<PathBuf>,
     csv: Option<PathBuf>,
     pictures: Option<PathBuf>,
+    sheet: bool,
     quiet: bool,
+}
+
+/// Files that `sheet` is to write besides the text.
+struct Papers {
+    json: Option<PathBuf>,
+    csv: Option<PathBuf>,
+    html: Option<PathBuf>,
 }
 
 fn complain(problems: &[Problem]) -> u8 {
@@ -168,6 +203,9 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
         Err(code) => return code,
     };
     let keep = if wanted.pictures.is_some() { Keep::Milestones } else { Keep::Nothing };
+    if wanted.sheet && !wanted.quiet {
+        println!("{}", Sheet::of(&loaded.scene, common.units.into()).text());
+    }
     let debrief = play(loaded, common.units.into(), keep);
     if !wanted.quiet {
         print!("{}", debrief.text());
@@ -197,6 +235,53 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
     {
         eprintln!("{why}");
         code = OUR_FAULT;
+    }
+    code
+}
+
+/// One sheet, or several lift methods side by side.
+fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
+    let mut scenes = Vec::new();
+    for name in names {
+        match scene::load(name, &common.sets) {
+            Ok(loaded) => scenes.push(loaded.scene),
+            Err(problems) => return complain(&problems),
+        }
+    }
+    let mut sheets: Vec<Sheet<'_>> =
+        scenes.iter().map(|scene| Sheet::of(scene, common.units.into())).collect();
+    let (text, json, html, csv) = match sheets.len() {
+        1 => {
+            let sheet = sheets.remove(0);
+            let csv = papers.csv.as_ref().map(|path| sheet.write_csv(path));
+            (sheet.text(), sheet.json(), papers.html.as_ref().map(|_| sheet.html()), csv)
+        }
+        _ => {
+            let side_by_side = compare(sheets);
+            let csv = papers.csv.as_ref().map(|path| side_by_side.write_csv(path));
+            let html = papers.html.as_ref().map(|_| side_by_side.html());
+            (side_by_side.text(), side_by_side.json(), html, csv)
+        }
+    };
+    print!("{text}");
+    let written = [
+        (&papers.json, json.map(|text| text + "\n").map_err(|e| e.to_string())),
+        (&papers.html, Ok(html.unwrap_or_default())),
+    ];
+    let mut code = MET;
+    let mut failed = |path: &Path, why: &dyn std::fmt::Display| {
+        eprintln!("{}: cannot be written: {why}", path.display());
+        code = OUR_FAULT;
+    };
+    for (path, text) in written {
+        let Some(path) = path else { continue };
+        let done = text.and_then(|text| std::fs::write(path, text).map_err(|e| e.to_string()));
+        if let Err(why) = done {
+            failed(path, &why);
+        }
+    }
+    if let (Some(path), Some(Err(why))) = (&papers.csv, csv) {
+        failed(path, &why);
     }
     code
 }
@@ -342,7 +427,7 @@ fn shelf_window() -> u8 {
     }
     eprintln!("Playing the built-in scene \"{BUILT_IN}\" without a window instead.\n");
     let common = Common { sets: Vec::new(), units: Units::Si };
-    let wanted = Wanted { json: None, csv: None, pictures: None, quiet: false };
+    let wanted = Wanted { json: None, csv: None, pictures: None, sheet: false, quiet: false };
     run(BUILT_IN, &common, &wanted)
 }
 

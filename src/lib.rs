@@ -7,6 +7,7 @@ pub mod lift;
 pub mod membrane;
 pub mod scene;
 pub mod snapshot;
+pub mod statics;
 pub mod tables;
 pub mod units;
 #[cfg(feature = "view")]

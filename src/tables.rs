@@ -1,5 +1,5 @@
-//! What the program takes from the world outside: timber sizes, friction, the
-//! density of air. Each value carries its unit and source, or says "assumed".
+//! What the program takes from the world outside: timber sizes and strengths,
+//! friction, soils, the density of air. Each value carries its unit and source, or says "assumed".
 //! Never hides a guess.
 
 use std::fmt;
@@ -26,6 +26,99 @@ pub const TIMBERS: &[Timber] = &[
     Timber { nominal: "4x6", width_m: 3.5 * INCH_M, height_m: 5.5 * INCH_M },
     Timber { nominal: "6x6", width_m: 5.5 * INCH_M, height_m: 5.5 * INCH_M },
 ];
+
+const PSI_PA: f64 = 6894.757;
+
+/// Reference design values of a grade of lumber, before adjustment for load duration,
+/// Pa. Design values are what a structure is kept to, not what wood fails at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Grade {
+    pub name: &'static str,
+    /// Bending, with the size factor of the section.
+    pub bending_pa: f64,
+    /// Shear along the grain.
+    pub shear_pa: f64,
+    /// Bearing across the grain.
+    pub bearing_pa: f64,
+    /// Modulus of elasticity.
+    pub elastic_pa: f64,
+    pub source: &'static str,
+}
+
+/// Least bearing value across the grain among the usual softwoods: spruce-pine-fir,
+/// 425 psi, NDS Supplement table 4A (from memory, not verified). What a crib of unknown
+/// species is good for.
+pub const WEAKEST_BEARING_PA: f64 = 425.0 * PSI_PA;
+/// A crib's rating counts this on every crossing: 500 psi. It gives the 24,000 lb of two
+/// 4x4 timbers a layer and the 55,000 lb of three in California State Fire Training,
+/// Rescue Systems 1 (2000), chapter 30.
+pub const CRIB_RATING_PA: f64 = 500.0 * PSI_PA;
+
+impl Timber {
+    /// Douglas-fir-larch No. 2. Bending times the size factor C_F of table 4A: 1.5 for a
+    /// nominal depth of 4 in and less, 1.3 for 6 in; flat pieces by their width.
+    /// Six by six counts as posts and timbers, table 4D, without a size factor.
+    pub fn grade(&self) -> Grade {
+        let inches = |m: f64| m / INCH_M;
+        let depth = inches(self.width_m.max(self.height_m));
+        let (name, bending, shear, elastic, source) =
+            if inches(self.width_m) > 5.0 && inches(self.height_m) > 5.0 {
+                (
+                    "Douglas-fir-larch No. 2, posts and timbers",
+                    750.0,
+                    170.0,
+                    1.3e6,
+                    "AWC NDS Supplement table 4D (from memory, not verified)",
+                )
+            } else {
+                let size = if depth < 4.0 { 1.5 } else { 1.3 };
+                (
+                    "Douglas-fir-larch No. 2",
+                    900.0 * size,
+                    180.0,
+                    1.6e6,
+                    "AWC NDS Supplement table 4A, C_F (bearing and C_F from memory, not verified)",
+                )
+            };
+        Grade {
+            name,
+            bending_pa: bending * PSI_PA,
+            shear_pa: shear * PSI_PA,
+            bearing_pa: 625.0 * PSI_PA,
+            elastic_pa: elastic * PSI_PA,
+            source,
+        }
+    }
+}
+
+/// Mean strength of small clear pieces of coast Douglas-fir at 12 % moisture, Pa, with
+/// the coefficient of variation. Wood Handbook FPL-GTR-190 (2010), tables 5-3a and 5-6
+/// (seen in secondary copies). Timber with knots is weaker.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ClearWood {
+    pub mean_pa: f64,
+    pub variation: f64,
+}
+
+/// Modulus of rupture.
+pub const CLEAR_RUPTURE: ClearWood = ClearWood { mean_pa: 85e6, variation: 0.16 };
+/// Shear along the grain.
+pub const CLEAR_SHEAR: ClearWood = ClearWood { mean_pa: 7.8e6, variation: 0.14 };
+/// Bearing across the grain, at the proportional limit: wood has no clear ultimate there.
+pub const CLEAR_BEARING: ClearWood = ClearWood { mean_pa: 5.5e6, variation: 0.28 };
+
+/// What the ground bears.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Soil {
+    pub name: &'static str,
+    /// Presumptive bearing value, Pa, or none where the surface is not the limit.
+    pub bearing_pa: Option<f64>,
+    /// The weakest ground that may hide under such a surface, Pa.
+    pub weakest_pa: Option<f64>,
+    pub source: &'static str,
+}
+
+const IBC: &str = "IBC table 1806.2 (2012), building footings: long-term, small settlement";
 
 /// Density of Douglas-fir at 12 % moisture, kg/m³: 0.48 x 1.12 x 1000, specific
 /// gravity from Wood Handbook FPL-GTR-190 table 5-3a; coefficient of variation 10 %.
@@ -67,6 +160,22 @@ impl Surface {
     ];
 }
 
+impl Surface {
+    /// What lies under it, as far as its name tells. Which class a mown field belongs to
+    /// is assumed; soft, wet or filled ground has no presumptive value at all, half the
+    /// value of clay stands in for it (assumed).
+    pub fn soil(self) -> Soil {
+        let soil =
+            |name, bearing_pa, weakest_pa| Soil { name, bearing_pa, weakest_pa, source: IBC };
+        match self {
+            Self::Asphalt => soil("asphalt", None, None),
+            Self::Concrete => soil("concrete", None, None),
+            Self::Gravel => soil("gravel, sandy gravel", Some(143.6e3), Some(95.8e3)),
+            Self::Grass => soil("clay or silt under grass", Some(71.8e3), Some(35.9e3)),
+        }
+    }
+}
+
 impl fmt::Display for Surface {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(Self::WORDS.iter().find(|(_, s)| s == self).map_or("", |(w, _)| w))
@@ -86,6 +195,21 @@ pub struct Pair {
 const CTU: &str = "CTU Code (IMO/ILO/UNECE 2014), annex 7 appendix 2";
 const EU: &str = "European Best Practice Guidelines on Cargo Securing for Road Transport, 8.2";
 const ASSUMED: &str = "assumed";
+
+impl Pair {
+    /// Static friction on a wet or dry surface, and what it may fall to: once something
+    /// moves, the CTU Code counts 75 % of the static value; where the pair itself is
+    /// assumed, 70 %.
+    pub fn friction(&self, wet: bool) -> [f64; 2] {
+        let mu = if wet { self.wet } else { self.dry };
+        [mu, mu * if self.source == ASSUMED { 0.70 } else { 0.75 }]
+    }
+}
+
+/// The row of the pair table for two materials, in either order.
+pub fn friction_pair(surface: Surface, a: Material, b: Material) -> Option<Pair> {
+    friction_pairs(surface).into_iter().find(|p| (p.a, p.b) == (a, b) || (p.b, p.a) == (a, b))
+}
 
 /// The pair table. Every pair of materials that can touch in a scene is here. The source
 /// is that of the dry value; wet values are assumed but for timber on timber and on

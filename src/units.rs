@@ -214,6 +214,45 @@ impl System {
             Self::Us => format!("{} lb", decimals(kg / POUND_KG, 0)),
         }
     }
+    /// Stress in timber: MPa or psi.
+    pub fn stress(self, pa: f64) -> String {
+        match self {
+            Self::Si if pa >= 1e9 => format!("{:.1} GPa", pa / 1e9),
+            Self::Si => format!("{:.2} MPa", pa / 1e6),
+            Self::Us if pa >= 1e9 => format!("{:.2} million psi", pa / PSI_PA / 1e6),
+            Self::Us => format!("{:.0} psi", pa / PSI_PA),
+        }
+    }
+    /// Pressure on the ground: kPa or psf.
+    pub fn ground_pressure(self, pa: f64) -> String {
+        match self {
+            Self::Si => format!("{:.0} kPa", pa / 1e3),
+            Self::Us => format!("{:.0} psf", pa / PSI_PA * 144.0),
+        }
+    }
+    /// Moments: kN m or lbf ft.
+    pub fn moment(self, nm: f64) -> String {
+        match self {
+            Self::Si => format!("{:.2} kN m", nm / 1e3),
+            Self::Us => format!("{:.0} lbf ft", nm / (POUND_FORCE_N * 12.0 * INCH_M)),
+        }
+    }
+    /// Areas: m² or square feet.
+    pub fn area(self, m2: f64) -> String {
+        match self {
+            Self::Si => format!("{m2:.3} m²"),
+            Self::Us => format!("{:.2} ft²", m2 / (12.0 * INCH_M).powi(2)),
+        }
+    }
+    /// Free air: litres or cubic feet.
+    pub fn free_air(self, m3: f64) -> String {
+        match self {
+            Self::Si if m3 < 0.01 => format!("{:.1} L", m3 * 1e3),
+            Self::Si => format!("{:.0} L", m3 * 1e3),
+            Self::Us if m3 < 0.01 => format!("{:.2} ft³", m3 / 0.028_316_846_592),
+            Self::Us => format!("{:.1} ft³", m3 / 0.028_316_846_592),
+        }
+    }
     /// Angles are degrees in both systems.
     pub fn angle(self, rad: f64) -> String {
         format!("{} deg", decimals(rad.to_degrees(), 1))
@@ -258,6 +297,23 @@ mod tests {
         assert_eq!(System::Si.force(-0.3), "0 N");
         assert_eq!(System::Si.force(-4.6), "-5 N");
         assert_eq!(System::Us.gap(-0.001), "-0.04 in");
+    }
+
+    /// Shown figures, held against NIST SP 811 appendix B.8: 1 psf = 47.88026 Pa,
+    /// 1 lbf ft = 1.355818 N m, 1 ft² = 0.09290304 m², 1 ft³ = 28.31685 L.
+    #[test]
+    fn val_shown_figures_against_nist_sp_811() {
+        let us = System::Us;
+        assert_eq!(us.ground_pressure(1500.0 * 47.88026), "1500 psf");
+        assert_eq!(us.moment(100.0 * 1.355818), "100 lbf ft");
+        assert_eq!(us.area(0.092_903_04), "1.00 ft²");
+        assert_eq!(us.free_air(0.283_168_5), "10.0 ft³");
+        assert_eq!(us.stress(500.0 * 6894.757), "500 psi");
+        assert_eq!(us.stress(1.6e6 * 6894.757), "1.60 million psi");
+        let si = System::Si;
+        assert_eq!([si.stress(3.45e6), si.stress(11.03e9)], ["3.45 MPa", "11.0 GPa"]);
+        assert_eq!([si.free_air(6.8e-3), si.free_air(1.827)], ["6.8 L", "1827 L"]);
+        assert_eq!([si.ground_pressure(71.8e3), si.moment(1620.0)], ["72 kPa", "1.62 kN m"]);
     }
 
     #[test]

@@ -15,6 +15,7 @@ struct Report<'a> {
     gaps: Vec<GapRow<'a>>,
     peaks: BTreeMap<&'a str, f64>,
     orders: Vec<SaidRow<'a>>,
+    paper: Vec<PaperRow>,
     sim_s: f64,
     wall_s: f64,
     state_hash: String,
@@ -48,6 +49,17 @@ struct GapRow<'a> {
     max_m: f64,
     start_load_n: f64,
     max_load_n: f64,
+}
+
+/// A figure of the sheet beside the played one, both SI in `unit`.
+#[derive(Serialize)]
+struct PaperRow {
+    what: String,
+    unit: &'static str,
+    predicted: f64,
+    simulated: Option<f64>,
+    /// Share of the predicted one.
+    difference: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -115,6 +127,17 @@ impl Debrief {
                 .said
                 .iter()
                 .map(|s| SaidRow { t_s: s.t_s, order: &s.order, refused: s.refused.as_deref() })
+                .collect(),
+            paper: self
+                .beside_paper()
+                .into_iter()
+                .map(|b| PaperRow {
+                    unit: b.paper.unit(),
+                    predicted: b.paper.value(),
+                    simulated: b.played.map(|f| f.value()),
+                    difference: b.difference(),
+                    what: b.what,
+                })
                 .collect(),
             sim_s: self.sim_s,
             wall_s: self.wall_s,

@@ -4,8 +4,11 @@
 
 mod csv_file;
 mod json;
+mod paper;
 mod text;
 
+pub use crate::scene::CAUTION;
+pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;
@@ -16,10 +19,6 @@ use crate::world::TICK_S;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 use std::time::Instant;
-
-/// Said wherever a result is shown.
-pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
-                           local procedures, the equipment's instructions and qualified command.";
 
 /// The time history keeps one row in this many ticks.
 const TICKS_PER_ROW: u64 = 6;

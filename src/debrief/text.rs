@@ -111,6 +111,21 @@ impl Debrief {
             u.gap(p.stack_lean_m),
             u.gap(p.least_thrust_margin_m)
         )?;
+        let beside = self.beside_paper();
+        if !beside.is_empty() {
+            writeln!(out, "\nOn paper beside played{:>32} {:>11} {:>11}", "paper", "played", "")?;
+        }
+        for b in &beside {
+            let played = b.played.map_or("not reached".to_owned(), |f| f.show(u));
+            let difference =
+                b.difference().map_or(String::new(), |d| format!("{:+.0} %", 100.0 * d));
+            writeln!(
+                out,
+                "  {:<40} {:>11} {played:>11} {difference:>11}",
+                b.what,
+                b.paper.show(u)
+            )?;
+        }
         writeln!(
             out,
             "\n{:.1} s simulated in {:.1} s ({:.0} x real time), state {:016x}",

@@ -55,15 +55,25 @@ impl<'a> Lying<'a> {
         Some(Self { vehicle, lie: vehicle.lie()? })
     }
 
+    /// In another pose, such as one it has been raised to.
+    pub fn posed(vehicle: &'a Vehicle, lie: Lie) -> Self {
+        Self { vehicle, lie }
+    }
+
+    pub fn lie(&self) -> Lie {
+        self.lie
+    }
+
     /// The body's lower outline: front face, bonnet, belt line, deck lid, rear face.
-    fn body(&self) -> [ProfilePoint; 6] {
+    pub fn body(&self) -> [ProfilePoint; 6] {
         let p = &self.vehicle.profile;
         let front = [p.nose[0], p.floor_y];
         let rear = [p.deck_rear[0], p.floor_y];
         [front, p.nose, p.cowl, p.deck_front, p.deck_rear, rear].map(|point| self.lie.ground(point))
     }
 
-    fn roof(&self) -> [ProfilePoint; 2] {
+    /// Front and rear edge of the roof.
+    pub fn roof(&self) -> [ProfilePoint; 2] {
         let p = &self.vehicle.profile;
         [p.header, p.roof_rear].map(|point| self.lie.ground(point))
     }
@@ -112,7 +122,7 @@ impl<'a> Lying<'a> {
     }
 
     /// A post's ends at the roof and at the belt line.
-    fn post_ends(&self, post: &Post) -> [ProfilePoint; 2] {
+    pub fn post_ends(&self, post: &Post) -> [ProfilePoint; 2] {
         let p = &self.vehicle.profile;
         let roof = self.lie.ground([post.roof_x, p.upper_y(post.roof_x)]);
         [roof, self.lie.ground([post.belt_x, p.belt_y(post.belt_x)])]

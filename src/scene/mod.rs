@@ -16,7 +16,7 @@ pub mod read;
 mod rules;
 mod vehicle;
 
-pub use lies::Lying;
+pub use lies::{Lying, Solid};
 pub use load::{
     Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
@@ -25,6 +25,10 @@ pub use read::Problem;
 pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
 
 use crate::tables::{BAG_FACE_M, Surface, Timber};
+
+/// Said wherever a result is shown.
+pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
+                           local procedures, the equipment's instructions and qualified command.";
 
 /// One lift, ready to be worked out or played.
 #[derive(Clone, Debug)]

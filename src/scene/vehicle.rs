@@ -131,6 +131,13 @@ impl Lie {
         let (s, c) = self.pitch_rad.sin_cos();
         [self.origin[0] + c * x - s * y, self.origin[1] - s * x - c * y]
     }
+
+    /// The point of the side profile that lies at a ground x and y.
+    pub fn profile(&self, [x, y]: [f64; 2]) -> ProfilePoint {
+        let (s, c) = self.pitch_rad.sin_cos();
+        let (dx, dy) = (x - self.origin[0], y - self.origin[1]);
+        [c * dx - s * dy, -s * dx - c * dy]
+    }
 }
 
 impl Vehicle {

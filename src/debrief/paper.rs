@@ -1,0 +1,73 @@
+//! What was worked out on paper beside what was played.
+
+use super::Debrief;
+use crate::snapshot::Snapshot;
+use crate::statics::air::cylinder_air_m3;
+use crate::statics::plan::Plan;
+use crate::statics::predict::{Asked, moments_m, predictions};
+use crate::statics::sheet::Figure;
+
+/// The last grain of a rise is not waited for, m.
+const NEARLY_M: f64 = 5e-4;
+
+/// One figure of the sheet and the same of the played lift.
+#[derive(Clone, Debug)]
+pub struct Beside {
+    pub asked: Asked,
+    pub what: String,
+    pub paper: Figure,
+    /// None where the lift did not get there.
+    pub played: Option<Figure>,
+}
+
+impl Beside {
+    /// How far the played figure is from the paper's, as a share of the paper's.
+    pub fn difference(&self) -> Option<f64> {
+        let (paper, played) = (self.paper.value(), self.played?.value());
+        (paper.abs() > 1e-9).then(|| (played - paper) / paper.abs())
+    }
+}
+
+impl Debrief {
+    /// Every figure of the sheet that a played lift shows. Loads at the start are read
+    /// when the load is off what it lay on, the rest when the orders' rise is reached.
+    pub fn beside_paper(&self) -> Vec<Beside> {
+        let Some(plan) = Plan::of(&self.scene) else { return Vec::new() };
+        let Some(moments) = moments_m(&plan) else { return Vec::new() };
+        let reached = |rise: f64| self.history.iter().find(|s| s.rise_m >= rise - NEARLY_M);
+        let [off, full] = moments.map(reached);
+        let first = self.history.first();
+        predictions(&self.scene, &plan)
+            .into_iter()
+            .map(|p| {
+                let at = match p.asked {
+                    Asked::LimbBefore(_) => first,
+                    Asked::StackAtStart(_) | Asked::GroundAtStart => off,
+                    _ => full,
+                };
+                let played = at.and_then(|now| self.read(p.asked, now));
+                Beside { asked: p.asked, what: p.what, paper: p.figure, played }
+            })
+            .collect()
+    }
+
+    fn read(&self, asked: Asked, now: &Snapshot) -> Option<Figure> {
+        Some(match asked {
+            Asked::StackAtStart(s) | Asked::StackAtFullHeight(s) => {
+                Figure::Force(now.stacks.get(s)?.load_n)
+            }
+            Asked::GroundAtStart | Asked::GroundAtFullHeight => Figure::Force(now.vehicle.ground_n),
+            Asked::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
+            Asked::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
+            Asked::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
+            Asked::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
+            Asked::NoseDown => Figure::Angle(now.vehicle.pitch_rad),
+            Asked::FreeAir => {
+                let full = self.history.first()?.cylinder_pa;
+                let volume = self.scene.air.cylinder_m3;
+                Figure::Volume(cylinder_air_m3(volume, full, now.cylinder_pa))
+            }
+            Asked::Time => Figure::Time(now.t_s),
+        })
+    }
+}

@@ -1,0 +1,59 @@
+//! Lifting bags: pressure for a force, force and height at a pressure, two bags in a
+//! stack, a bag that is shut. The law itself is [`crate::membrane`].
+
+use crate::membrane::Membrane;
+use crate::units::ATMOSPHERE_PA;
+use std::f64::consts::PI;
+
+/// Gauge pressure, Pa, that carries `force_n` at a gap of `gap_m`: `p = F / A(h)`. Without
+/// bound where no area is left.
+pub fn pressure_needed_pa(bag: Membrane, force_n: f64, gap_m: f64) -> f64 {
+    let area = bag.area_m2(gap_m);
+    if area > 0.0 { force_n / area } else { f64::INFINITY }
+}
+
+/// The greatest gap, m, at which a gauge pressure still carries a force: the smaller root
+/// of `(W - u) (L - u) = F / p` with `u = pi h / 2`. None where it cannot even lying flat.
+pub fn highest_m(bag: Membrane, gauge_pa: f64, force_n: f64) -> Option<f64> {
+    let (w, l) = (bag.width_m, bag.length_m);
+    let area = force_n / gauge_pa;
+    if gauge_pa <= 0.0 || area > w * l {
+        return None;
+    }
+    let u = (w + l - ((w - l).powi(2) + 4.0 * area).sqrt()) / 2.0;
+    Some(2.0 * u / PI)
+}
+
+/// Two bags on each other under one load: the height they give together, m, and which of
+/// them gives less (0 lower, 1 upper). Both carry the whole load, so the pair is as strong
+/// as its weaker member. None where one of them cannot carry the load at all.
+pub fn pair(bags: [Membrane; 2], gauge_pa: f64, force_n: f64) -> Option<(f64, usize)> {
+    let [lower, upper] =
+        [highest_m(bags[0], gauge_pa, force_n)?, highest_m(bags[1], gauge_pa, force_n)?];
+    Some((lower + upper, usize::from(upper < lower)))
+}
+
+/// Air in a bag as `p V`, J: absolute pressure times volume, constant while it is shut and
+/// its temperature stays (Boyle).
+pub fn air_j(bag: Membrane, gauge_pa: f64, gap_m: f64) -> f64 {
+    (gauge_pa + ATMOSPHERE_PA) * bag.volume_m3(gap_m)
+}
+
+/// Gap of a shut bag that holds `air_j` under a load, m: where
+/// `(pV / V(h) - p_atm) A(h) = F`, by bisection (the left side falls with h).
+pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {
+    let (mut low, mut high) = (0.0, bag.height_limit_m());
+    for _ in 0..60 {
+        let h = f64::midpoint(low, high);
+        let gauge = air_j / bag.volume_m3(h) - ATMOSPHERE_PA;
+        if gauge * bag.area_m2(h) > force_n { low = h } else { high = h }
+    }
+    f64::midpoint(low, high)
+}
+
+/// How far the load's line moves over a bag that is tilted by `tilt_rad`, m: half of
+/// `pi W phi / 8` for each of the two faces is the whole, because the flat part shrinks on
+/// the opening side and grows on the closing one.
+pub fn patch_shift_m(side_m: f64, tilt_rad: f64) -> f64 {
+    PI * side_m * tilt_rad / 8.0
+}

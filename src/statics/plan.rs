@@ -1,0 +1,693 @@
+//! A scene's lift worked out from its own orders: the vehicle at every rise, and each
+//! bag's height, pressure and air after every order. Numbers only; [`super::sheet`] says
+//! what they mean.
+
+use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_at};
+use super::{air, bags, gap, lever, panel};
+use crate::membrane::Membrane;
+use crate::scene::{Bag, Lying, Order, Rest, Scene, Until, Wedge};
+use crate::tables::{BAG_FACE_KG_M2, BAG_SHEAR_SHARE, Material, TIMBER_KG_M3, friction_pair};
+use crate::units::GRAVITY_M_S2;
+
+/// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
+const SNUG_M: f64 = 0.001;
+/// The start of a lift for a force: the load is off what it lay on, m.
+pub const OFF_THE_GROUND_M: f64 = 0.010;
+/// Grain in which orders are worked through, m of rise.
+const GRAIN_M: f64 = 0.00125;
+/// Bags lower than this do not shear any softer, m (assumed).
+const SHEAR_LEAST_M: f64 = 0.02;
+/// How far in from the body's side a beam's shims bear, m (assumed), and their length
+/// along the beam, m.
+pub const SHIM_IN_M: f64 = 0.07;
+pub const SHIM_LENGTH_M: f64 = 0.10;
+
+/// A place where the vehicle is lifted: one stack with its bags.
+#[derive(Clone, Debug)]
+pub struct Point {
+    pub stack: usize,
+    /// From the lowest up.
+    pub bags: Vec<usize>,
+    /// Share of the lift, 0 to 1.
+    pub share: f64,
+    /// What the bags must swell before they bear, m.
+    pub slack_m: f64,
+    /// The zone of thin metal they press on.
+    pub panel: Option<usize>,
+    /// A wedge squares the face above them.
+    pub wedged: bool,
+    /// Height of the wedge, or of the beam with its shims, m: it turns with the vehicle.
+    pub stiff_m: f64,
+    /// Weight on the stack beside the vehicle, N: bags, wedge, its share of the beam.
+    pub dead_n: f64,
+}
+
+/// A bag after an order.
+#[derive(Clone, Copy, Debug)]
+pub struct BagNow {
+    pub gap_m: f64,
+    pub force_n: f64,
+    pub gauge_pa: f64,
+    pub air_j: f64,
+}
+
+/// What an order that moves air came to.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Its index among the scene's orders.
+    pub order: usize,
+    pub moved: Vec<usize>,
+    pub rise_m: f64,
+    pub bags: Vec<BagNow>,
+    /// Time it takes, s; the slowest hose decides.
+    pub time_s: f64,
+    /// Why it does not get where it was told.
+    pub stuck: Option<String>,
+}
+
+/// The lift itself.
+#[derive(Clone, Debug)]
+pub struct LiftPlan {
+    /// Where the force acts as it lies, m.
+    pub place: [f64; 2],
+    /// The same place in the vehicle's frame.
+    pub lift: [f64; 2],
+    pub points: Vec<Point>,
+    pub states: Vec<State>,
+    /// The same without void fill.
+    pub unpacked: Vec<State>,
+    /// The same with weak inputs at either end: mass, and centre of mass.
+    pub changed: [Vec<State>; 4],
+    /// Rise at the end, m, and where that figure comes from.
+    pub rise_m: f64,
+    pub rise_from: &'static str,
+    pub steps: Vec<Step>,
+    /// Orders that could not be worked out, in words.
+    pub left_out: Vec<String>,
+    /// Slope of the face that is lifted by, as it lies, rad.
+    pub face_rad: f64,
+    pub by_beam: bool,
+    /// Friction between that face and what lifts it.
+    pub face_mu: f64,
+}
+
+/// What the arc of the lift point does to what lies under it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Arc {
+    /// Way of the bags' top along the ground if nothing slipped, m; towards the nose is positive.
+    pub way_m: f64,
+    /// Sideways force on the stack, N.
+    pub sideways_n: f64,
+    /// What slips along the face instead, m.
+    pub slip_m: f64,
+}
+
+/// Everything about a scene on paper.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    pub weight_n: f64,
+    /// Centre of mass as it lies, m.
+    pub com: [f64; 3],
+    pub balance: Balance,
+    /// On its limbs alone, before void fill.
+    pub found: State,
+    /// With void fill in place.
+    pub start: State,
+    /// For each void fill, whether there is room for it.
+    pub packed: Vec<bool>,
+    /// None where the scene names nothing that lifts.
+    pub lift: Option<LiftPlan>,
+}
+
+fn membrane(bag: &Bag) -> Membrane {
+    Membrane { width_m: bag.size[0], length_m: bag.size[1] }
+}
+
+impl Plan {
+    /// None where the vehicle does not lie still; a checked scene's does.
+    pub fn of(scene: &Scene) -> Option<Self> {
+        let v = &scene.vehicle;
+        let lie = v.lie()?;
+        let lying = Lying::posed(v, lie);
+        let columns = columns(scene);
+        let lift_ground = lift_place(scene, &lying, &columns);
+        let tail = lie.ground(v.profile.deck_rear);
+        let lift = lie.profile(lift_ground.unwrap_or(tail));
+        let bare = Balance::of(scene, lift, Change::NONE)?;
+        let found = bare.clone().settle();
+        let (balance, packed) = packed_up(scene, bare.clone());
+        let start = balance.clone().settle();
+        let com = start.lie.ground([v.com_m[0], v.com_m[1]]);
+        let mut plan = Self {
+            weight_n: v.mass_kg * GRAVITY_M_S2,
+            com: [com[0], com[1], -v.com_m[2]],
+            balance,
+            found,
+            start,
+            packed,
+            lift: None,
+        };
+        if lift_ground.is_some() {
+            plan.lift = Some(plan.work_out(scene, &bare, columns, lift)?);
+        }
+        Some(plan)
+    }
+
+    fn work_out(
+        &self,
+        scene: &Scene,
+        bare: &Balance,
+        columns: Vec<Vec<usize>>,
+        lift: [f64; 2],
+    ) -> Option<LiftPlan> {
+        let lie = self.start.lie;
+        let lying = Lying::posed(&scene.vehicle, lie);
+        let (_, along) = super::slide::weight_on_slope_n(
+            self.weight_n,
+            scene.ground.slope_rad,
+            scene.ground.cross_slope_rad,
+        );
+        let at_z = self.com[2] + along[1] * self.com[1] / self.balance.pressed_n;
+        let stacks: Vec<usize> = columns.iter().map(|c| stack_under(scene, c[0])).collect();
+        let places: Vec<f64> = stacks.iter().map(|&s| scene.stacks[s].at[1]).collect();
+        let shares = lever::row_shares(&places, at_z);
+        let points: Vec<Point> = columns
+            .into_iter()
+            .zip(stacks)
+            .zip(shares)
+            .map(|((bags, stack), share)| point(scene, &lying, bags, stack, share))
+            .collect();
+        let reach = points
+            .iter()
+            .map(|p| p.bags.iter().map(|&b| membrane(&scene.bags[b]).height_limit_m()).sum())
+            .fold(0.0, f64::max);
+        let with = |change| -> Option<Vec<State>> {
+            Some(packed_up(scene, Balance::of(scene, lift, change)?).0.raise(reach))
+        };
+        let states = self.balance.raise(reach);
+        let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
+        let mass = |share| Change { mass_share: share, com_m: 0.0 };
+        let com = |share: f64| Change { mass_share: 0.0, com_m: share * wheelbase };
+        let changed = [
+            with(mass(-MASS_SHARE))?,
+            with(mass(MASS_SHARE))?,
+            with(com(-COM_SHARE))?,
+            with(com(COM_SHARE))?,
+        ];
+        let by_beam = scene.beam.is_some();
+        let mut plan = LiftPlan {
+            place: self.balance.lift_place(),
+            lift,
+            face_rad: lifted_face_rad(scene, lie, &points, by_beam),
+            points,
+            unpacked: bare.raise(reach),
+            states,
+            changed,
+            rise_m: 0.0,
+            rise_from: "",
+            steps: Vec::new(),
+            left_out: Vec::new(),
+            by_beam,
+            face_mu: face_friction(scene, by_beam).map_or(0.0, |[mu, _]| mu),
+        };
+        Book::new(scene, &mut plan).work();
+        if let Some(last) = plan.steps.last() {
+            plan.rise_m = plan.steps.iter().map(|s| s.rise_m).fold(last.rise_m, f64::max);
+            plan.rise_from = "what the orders raise";
+        } else {
+            plan.rise_m = plan.rise_that_frees(scene).min(reach);
+            plan.rise_from = "what frees every limb; the scene has no order `raise`";
+        }
+        Some(plan)
+    }
+
+    /// Load on the ground and on void fill, N.
+    pub fn on_ground_n(&self, state: &State) -> f64 {
+        self.balance.load_on(state, |on| matches!(on, On::Ground | On::Panel(_))).0
+    }
+
+    pub fn on_fill_n(&self, state: &State) -> f64 {
+        self.balance.load_on(state, |on| matches!(on, On::VoidFill(_))).0
+    }
+
+    pub fn on_limb_n(&self, state: &State, limb: usize) -> f64 {
+        self.balance.load_on(state, |on| on == On::Limb(limb)).0
+    }
+
+    /// Where it turns: what it bears on besides limbs, weighted by load, m along X.
+    pub fn pivot_x(&self, state: &State) -> Option<f64> {
+        self.balance.load_on(state, |on| !matches!(on, On::Limb(_))).1
+    }
+}
+
+/// Friction between the lifted face and what lifts it, static and what it may fall to:
+/// timber where a beam or a wedge bears, else rubber.
+pub fn face_friction(scene: &Scene, by_beam: bool) -> Option<[f64; 2]> {
+    let timber = by_beam || !scene.wedges.is_empty();
+    let under = if timber { Material::Timber } else { Material::Rubber };
+    let pair = friction_pair(scene.ground.surface, Material::Sheet, under)?;
+    Some(pair.friction(scene.ground.wet))
+}
+
+/// Mass of a vehicle of a known kind is known to this share: load, fuel, people (assumed).
+pub const MASS_SHARE: f64 = 0.10;
+/// Its centre of mass to this share of the wheelbase (assumed).
+pub const COM_SHARE: f64 = 0.05;
+
+fn packed_up(scene: &Scene, mut balance: Balance) -> (Balance, Vec<bool>) {
+    let packed = scene
+        .void_fill
+        .iter()
+        .enumerate()
+        .map(|(i, v)| balance.pack(&scene.vehicle, i, v))
+        .collect();
+    balance.settle();
+    (balance, packed)
+}
+
+/// Bags in columns, each from the lowest up.
+fn columns(scene: &Scene) -> Vec<Vec<usize>> {
+    let on = |rest| scene.bags.iter().position(|b| b.on == rest);
+    (0..scene.stacks.len())
+        .filter_map(|stack| {
+            let mut column = vec![on(Rest::Stack(stack))?];
+            while let Some(next) = column.last().and_then(|&b| on(Rest::Bag(b))) {
+                column.push(next);
+            }
+            Some(column)
+        })
+        .collect()
+}
+
+fn stack_under(scene: &Scene, bag: usize) -> usize {
+    match scene.bags[bag].on {
+        Rest::Stack(s) => s,
+        Rest::Bag(b) => stack_under(scene, b),
+    }
+}
+
+/// Height of the top of a column of empty bags, m.
+fn column_top_m(scene: &Scene, column: &[usize]) -> f64 {
+    scene.stacks[stack_under(scene, column[0])].height_m() + column.len() as f64 * Bag::FLAT_M
+}
+
+/// Where the lift acts as the vehicle lies: under the belt line for a beam, else in the
+/// middle of what the bags press on.
+fn lift_place(scene: &Scene, lying: &Lying<'_>, columns: &[Vec<usize>]) -> Option<[f64; 2]> {
+    if columns.is_empty() {
+        return None;
+    }
+    if let Some(beam) = &scene.beam {
+        let [_, belt] = lying.opening_heights([beam.at[0]; 2])?;
+        return Some([beam.at[0], belt]);
+    }
+    let places: Vec<[f64; 2]> = columns
+        .iter()
+        .filter_map(|c| {
+            let [x, z] = scene.stacks[stack_under(scene, c[0])].at;
+            Some([x, lying.underside([x, z])?])
+        })
+        .collect();
+    let mean = |i: usize| places.iter().map(|p| p[i]).sum::<f64>() / places.len() as f64;
+    (!places.is_empty()).then(|| [mean(0), mean(1)])
+}
+
+fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share: f64) -> Point {
+    let at = scene.stacks[stack].at;
+    let top = column_top_m(scene, &bags);
+    let above = lying.underside(at).unwrap_or(top);
+    let topmost = bags[bags.len() - 1];
+    let wedge = scene.wedges.iter().find(|w| w.on == topmost);
+    let mut dead_kg: f64 = bags
+        .iter()
+        .map(|&b| 2.0 * BAG_FACE_KG_M2 * scene.bags[b].size[0] * scene.bags[b].size[1])
+        .sum();
+    let (slack_m, panel, stiff_m) = match (&scene.beam, wedge) {
+        (Some(beam), _) => {
+            let columns = beam.rests_on.len().max(1) as f64;
+            dead_kg +=
+                TIMBER_KG_M3 * beam.timber.width_m * beam.timber.height_m * beam.length_m / columns;
+            let half = beam.timber.width_m / 2.0;
+            let belt = lying.opening_heights([beam.at[0] - half, beam.at[0] + half]);
+            let room = belt.map_or(0.0, |[_, belt]| belt - top - beam.timber.height_m).max(0.0);
+            let depth = beam.timber.height_m;
+            if beam.shims { (SNUG_M, None, depth + room) } else { (room, None, depth) }
+        }
+        (None, wedge) => {
+            if let Some(w) = wedge {
+                let thick = (above - top).max(Wedge::LEAST_M);
+                dead_kg += TIMBER_KG_M3 * w.size[0] * w.size[1] * thick;
+            }
+            let x = lying.lie().profile([at[0], above])[0];
+            let panel = panel_at(&scene.vehicle, x)
+                .and_then(|p| scene.vehicle.panels.iter().position(|q| q.name == p.name));
+            let room = (above - top).max(0.0);
+            if wedge.is_some() { (SNUG_M, panel, room) } else { (room, panel, 0.0) }
+        }
+    };
+    let wedged = wedge.is_some();
+    Point { stack, bags, share, slack_m, panel, wedged, stiff_m, dead_n: dead_kg * GRAVITY_M_S2 }
+}
+
+/// Slope of the face that is lifted by: the belt line over a beam, else the outline over
+/// the first column.
+fn lifted_face_rad(scene: &Scene, lie: crate::scene::Lie, points: &[Point], by_beam: bool) -> f64 {
+    let p = &scene.vehicle.profile;
+    if by_beam {
+        return face_slope_rad(lie, p.cowl, p.deck_front);
+    }
+    let Some(first) = points.first() else { return 0.0 };
+    let at = scene.stacks[first.stack].at;
+    let lying = Lying::posed(&scene.vehicle, lie);
+    let middle = lie.profile([at[0], lying.underside(at).unwrap_or(0.0)])[0];
+    let ends = [middle + 0.02, middle - 0.02].map(|x| [x, p.upper_y(x)]);
+    face_slope_rad(lie, ends[0], ends[1])
+}
+
+impl LiftPlan {
+    pub fn at(&self, rise_m: f64) -> State {
+        at_rise(&self.states, rise_m)
+    }
+
+    pub fn end(&self) -> State {
+        self.at(self.rise_m)
+    }
+
+    /// Force of the vehicle on a point, N.
+    pub fn force_n(&self, point: &Point, state: &State) -> f64 {
+        point.share * state.lift_n
+    }
+
+    /// Total height that the bags of a point have to give at a rise, m.
+    pub fn swell_m(&self, scene: &Scene, point: &Point, rise_m: f64) -> f64 {
+        let state = self.at(rise_m);
+        let square =
+            point.slack_m + rise_m + self.lost_m(scene, point, self.force_n(point, &state));
+        let slope = self.face_rad + self.turn_rad(&state);
+        square + self.arc(point, &state, square).slip_m * slope.tan()
+    }
+
+    /// Height lost to sheet metal, m.
+    pub fn lost_m(&self, scene: &Scene, point: &Point, force_n: f64) -> f64 {
+        point.panel.map_or(0.0, |i| {
+            let p = &scene.vehicle.panels[i];
+            panel::height_lost_m(
+                force_n,
+                p.stiffness_n_m,
+                panel::yields_n(p.plateau_n, self.face_rad),
+                p.depth_m,
+            )
+        })
+    }
+
+    /// Turn of the vehicle about its pivot since the start, rad.
+    pub fn turn_rad(&self, state: &State) -> f64 {
+        state.lie.pitch_rad - self.states[0].lie.pitch_rad
+    }
+
+    /// The arc of the lift point at a state, for bags `swell_m` high together. They shear
+    /// with `c F / h` until the force leaves the friction cone of the sloping face; the
+    /// rest of the way slips along it.
+    pub fn arc(&self, point: &Point, state: &State, swell_m: f64) -> Arc {
+        let way_m = state.lie.ground(self.lift)[0]
+            - self.place[0]
+            - self.turn_rad(state).sin() * point.stiff_m;
+        let force = self.force_n(point, state).max(0.0);
+        let soft = BAG_SHEAR_SHARE * force / swell_m.max(SHEAR_LEAST_M);
+        let cone = self.face_mu.atan() - self.face_rad - self.turn_rad(state);
+        let sideways_n = (soft * way_m).min(force * cone.tan());
+        let slip_m = if force > 0.0 { way_m - sideways_n / soft } else { 0.0 };
+        Arc { way_m, sideways_n, slip_m }
+    }
+
+    /// Tilt that the bags of a point have to take at a state, rad.
+    pub fn tilt_rad(&self, point: &Point, state: &State) -> f64 {
+        let turned = self.turn_rad(state);
+        if self.by_beam || point.wedged { turned } else { self.face_rad + turned }
+    }
+
+    /// Where the load enters a stack, m off its middle: what has sheared less what shear
+    /// gives back, and the shift of the tilted bags' contact towards their closing side.
+    pub fn enters_m(&self, scene: &Scene, point: &Point, state: &State, arc: Arc) -> f64 {
+        let inflated: Vec<f64> = point
+            .bags
+            .iter()
+            .zip(self.bags_at(point, state.rise_m))
+            .filter(|(_, now)| now.gap_m > 0.001)
+            .map(|(&b, _)| scene.bags[b].size[0])
+            .collect();
+        let tilt = self.tilt_rad(point, state);
+        // Bags in a stack carry the same moment: each tilts by 1 / W.
+        let softness: f64 = inflated.iter().map(|w| 1.0 / w).sum();
+        let shift = if softness > 0.0 { bags::patch_shift_m(1.0 / softness, tilt) } else { 0.0 };
+        (arc.way_m - arc.slip_m) * (1.0 - BAG_SHEAR_SHARE) + shift
+    }
+
+    /// The bags of a point after the last order that ends at or below a rise.
+    fn bags_at(&self, point: &Point, rise_m: f64) -> Vec<BagNow> {
+        let step = self
+            .steps
+            .iter()
+            .rev()
+            .find(|s| s.rise_m <= rise_m + 1e-9)
+            .or_else(|| self.steps.first());
+        step.map_or_else(Vec::new, |s| point.bags.iter().map(|&b| s.bags[b]).collect())
+    }
+
+    /// The rise at which every limb has its gap, m; as far as was worked out where that is
+    /// not enough.
+    pub fn rise_that_frees(&self, scene: &Scene) -> f64 {
+        let free = |state: &State| {
+            scene.limbs.iter().all(|limb| {
+                gap::gap_m(&scene.vehicle, state.lie, limb).is_none_or(|g| g >= limb.gap_needed_m)
+            })
+        };
+        let state = self.states.iter().find(|s| free(s)).or(self.states.last());
+        state.map_or(0.0, |s| s.rise_m)
+    }
+
+    /// Free air let into the bags, m³.
+    pub fn air_used_m3(&self, scene: &Scene) -> f64 {
+        let empty: f64 = scene.bags.iter().map(|b| bags::air_j(membrane(b), 0.0, 0.0)).sum();
+        self.steps.last().map_or(0.0, |last| {
+            air::free_air_m3(last.bags.iter().map(|b| b.air_j).sum::<f64>() - empty)
+        })
+    }
+
+    /// Largest angle that the openings of the hoses leave between left and right, rad: the
+    /// rise goes as the air let in.
+    pub fn uneven_rad(&self, scene: &Scene) -> Option<f64> {
+        let rates: Vec<(f64, f64)> = self
+            .points
+            .iter()
+            .filter_map(|p| {
+                let o = scene.air.outlets.iter().find(|o| p.bags.contains(&o.to))?;
+                Some((scene.stacks[p.stack].at[1], o.conductance * o.opening))
+            })
+            .collect();
+        let [first, .., last] = rates.as_slice() else { return None };
+        let mean = f64::midpoint(first.1, last.1);
+        let apart = (last.0 - first.0).abs();
+        (apart > 0.1 && mean > 0.0)
+            .then(|| (self.rise_m * (first.1 - last.1).abs() / mean / apart).atan())
+    }
+}
+
+/// Works through the orders.
+struct Book<'a> {
+    scene: &'a Scene,
+    plan: &'a mut LiftPlan,
+    bags: Vec<BagNow>,
+    /// Hoses: the bag at the end of each outlet.
+    hoses: Vec<usize>,
+    locked: Vec<bool>,
+    /// Bags being filled, each with the share of its valve that is open.
+    open: Vec<(usize, f64)>,
+    rise_m: f64,
+}
+
+impl<'a> Book<'a> {
+    fn new(scene: &'a Scene, plan: &'a mut LiftPlan) -> Self {
+        let empty = |b: &Bag| BagNow {
+            gap_m: 0.0,
+            force_n: 0.0,
+            gauge_pa: 0.0,
+            air_j: bags::air_j(membrane(b), 0.0, 0.0),
+        };
+        Self {
+            bags: scene.bags.iter().map(empty).collect(),
+            hoses: scene.air.outlets.iter().map(|o| o.to).collect(),
+            locked: vec![false; scene.bags.len()],
+            open: Vec::new(),
+            rise_m: 0.0,
+            scene,
+            plan,
+        }
+    }
+
+    fn work(&mut self) {
+        for (index, order) in self.scene.orders.iter().enumerate() {
+            match order {
+                Order::Raise { bags, opening, until, at_most_s } => {
+                    let can: Vec<(usize, f64)> = bags
+                        .iter()
+                        .filter(|&&b| !self.locked[b] && self.hoses.contains(&b))
+                        .map(|&b| (b, *opening))
+                        .collect();
+                    if can.len() < bags.len() {
+                        self.leave_out(index, "a bag of it is locked out or has no hose");
+                    }
+                    self.open.extend(can);
+                    if *until != Until::Now {
+                        self.raise(index, *until, *at_most_s);
+                        self.open.clear();
+                    }
+                }
+                Order::Wait { until, at_most_s } if !self.open.is_empty() => {
+                    self.raise(index, *until, *at_most_s);
+                }
+                Order::Stop { bags } | Order::LockOut { bags } => {
+                    self.open.retain(|(b, _)| !bags.contains(b));
+                    if matches!(order, Order::LockOut { .. }) {
+                        bags.iter().for_each(|&b| self.locked[b] = true);
+                    }
+                }
+                Order::Unlock { bags } => bags.iter().for_each(|&b| self.locked[b] = false),
+                Order::MoveHose { outlet, to } => self.hoses[*outlet] = *to,
+                Order::Lower { .. } => self.leave_out(index, "letting down is not worked out"),
+                Order::Capture { .. } | Order::SetChocks { .. } | Order::Wait { .. } => {}
+            }
+        }
+    }
+
+    fn leave_out(&mut self, index: usize, why: &str) {
+        self.plan.left_out.push(format!("order {}: {why}", index + 1));
+    }
+
+    /// Lets air in until the order is done; every point rises alike.
+    fn raise(&mut self, index: usize, until: Until, at_most_s: f64) {
+        let points = self.plan.points.clone();
+        let filled = |p: &Point, open: &[(usize, f64)]| {
+            open.iter().copied().find(|(b, _)| p.bags.contains(b))
+        };
+        if points.iter().any(|p| filled(p, &self.open).is_none()) {
+            self.leave_out(
+                index,
+                "it fills bags under some of the lift points only; worked out as if none rose",
+            );
+            return;
+        }
+        let reach = self.plan.states.last().map_or(0.0, |s| s.rise_m);
+        let mut times = vec![0.0; points.len()];
+        let mut stuck = None;
+        loop {
+            let slowest = times.iter().copied().fold(0.0, f64::max);
+            let there = match until {
+                Until::Now => true,
+                Until::For(s) => slowest >= s,
+                Until::Rise(m) => self.rise_m >= m - 1e-9,
+                Until::Height(m) => self.open.iter().all(|(b, _)| self.bags[*b].gap_m >= m),
+                Until::Gap { limb, m } => {
+                    let lie = self.plan.at(self.rise_m).lie;
+                    gap::gap_m(&self.scene.vehicle, lie, &self.scene.limbs[limb])
+                        .is_some_and(|g| g >= m)
+                }
+            };
+            if there {
+                break;
+            }
+            if self.rise_m >= reach {
+                stuck = Some("the bags are at their height limit".to_owned());
+                break;
+            }
+            let mut rise = self.rise_m + GRAIN_M;
+            if let Until::Rise(m) = until {
+                rise = rise.min(m.max(self.rise_m));
+            }
+            match self.lift_to(&points, rise, &times) {
+                Ok((bags, next)) if next.iter().all(|&t| t <= at_most_s) => {
+                    (self.bags, times, self.rise_m) = (bags, next, rise);
+                }
+                Ok(_) => {
+                    stuck = Some(format!("its time of {at_most_s:.0} s is over"));
+                    break;
+                }
+                Err(why) => {
+                    stuck = Some(why);
+                    break;
+                }
+            }
+        }
+        self.plan.steps.push(Step {
+            order: index,
+            moved: self.open.iter().map(|(b, _)| *b).collect(),
+            rise_m: self.rise_m,
+            bags: self.bags.clone(),
+            time_s: times.iter().copied().fold(0.0, f64::max),
+            stuck,
+        });
+    }
+
+    /// The bags once the lift points stand `rise_m` high, and the time each point has taken.
+    fn lift_to(
+        &self,
+        points: &[Point],
+        rise_m: f64,
+        times: &[f64],
+    ) -> Result<(Vec<BagNow>, Vec<f64>), String> {
+        let state = self.plan.at(rise_m);
+        let mut bags = self.bags.clone();
+        let mut next = times.to_vec();
+        for (point, time) in points.iter().zip(&mut next) {
+            let Some(&(filled, opening)) = self.open.iter().find(|(b, _)| point.bags.contains(b))
+            else {
+                continue;
+            };
+            let force = self.plan.force_n(point, &state) + point.dead_n;
+            let mut left = self.plan.swell_m(self.scene, point, rise_m);
+            for &b in point.bags.iter().filter(|&&b| b != filled) {
+                let bag = membrane(&self.scene.bags[b]);
+                let now = &mut bags[b];
+                if now.gauge_pa > 0.0 {
+                    now.gap_m = bags::shut_gap_m(bag, now.air_j, force);
+                    now.gauge_pa = bags::pressure_needed_pa(bag, force, now.gap_m);
+                }
+                now.force_n = force;
+                left -= now.gap_m;
+            }
+            let spec = &self.scene.bags[filled];
+            let bag = membrane(spec);
+            let gap_m = left.max(0.0);
+            let gauge_pa = bags::pressure_needed_pa(bag, force, gap_m);
+            let outlet = self.hoses.iter().position(|&b| b == filled);
+            let Some(outlet) = outlet.map(|o| &self.scene.air.outlets[o]) else { continue };
+            let supply = self.scene.air.regulator_pa.min(self.scene.air.cylinder_pa);
+            if gauge_pa > spec.working_pa.min(supply) {
+                return Err(format!(
+                    "the {} bag cannot carry the load any higher at its pressure",
+                    spec.name
+                ));
+            }
+            let now = BagNow {
+                gap_m,
+                force_n: force,
+                gauge_pa,
+                air_j: bags::air_j(bag, gauge_pa, gap_m),
+            };
+            let before = self.bags[filled];
+            let open = outlet.conductance * outlet.opening * opening;
+            let took = air::fill_s(
+                open,
+                supply,
+                (before.air_j, before.gauge_pa),
+                (now.air_j, now.gauge_pa),
+            );
+            match took {
+                Some(s) => *time += s.max(0.0),
+                None => return Err(format!("nothing flows to the {} bag", spec.name)),
+            }
+            bags[filled] = now;
+        }
+        Ok((bags, next))
+    }
+}

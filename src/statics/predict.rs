@@ -1,0 +1,85 @@
+//! What the sheet says that a played lift can be held against.
+
+use super::gap;
+use super::plan::{OFF_THE_GROUND_M, Plan};
+use super::sheet::Figure;
+use crate::scene::{Order, Scene, Until};
+
+/// What is foretold, by the scene's indices.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asked {
+    /// Load on a stack's top once the load is off the ground.
+    StackAtStart(usize),
+    StackAtFullHeight(usize),
+    /// What the vehicle bears on the ground itself.
+    GroundAtStart,
+    GroundAtFullHeight,
+    /// Load on a limb before the lift.
+    LimbBefore(usize),
+    GapAtFullHeight(usize),
+    BagPressure(usize),
+    BagHeight(usize),
+    NoseDown,
+    FreeAir,
+    Time,
+}
+
+#[derive(Clone, Debug)]
+pub struct Prediction {
+    pub asked: Asked,
+    pub what: String,
+    pub figure: Figure,
+}
+
+/// Rise at which the start of a lift is read, m, and at full height.
+pub fn moments_m(plan: &Plan) -> Option<[f64; 2]> {
+    let lift = plan.lift.as_ref().filter(|l| !l.steps.is_empty())?;
+    Some([OFF_THE_GROUND_M, lift.rise_m])
+}
+
+/// Everything that can be read off a played lift; nothing where no order lifts.
+pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
+    let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.steps.last()?))) else {
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    let mut add = |asked, what: String, figure| out.push(Prediction { asked, what, figure });
+    let (start, end) = (lift.at(OFF_THE_GROUND_M), lift.end());
+    for (i, limb) in scene.limbs.iter().enumerate() {
+        let load = Figure::Force(plan.on_limb_n(&plan.start, i));
+        add(Asked::LimbBefore(i), format!("{}: load before the lift", limb.name), load);
+    }
+    for point in &lift.points {
+        let (s, name) = (point.stack, &scene.stacks[point.stack].name);
+        let load = |state| Figure::Force(lift.force_n(point, state) + point.dead_n);
+        add(Asked::StackAtStart(s), format!("{name}: load at the start"), load(&start));
+        add(Asked::StackAtFullHeight(s), format!("{name}: load at full height"), load(&end));
+    }
+    let ground = |state| Figure::Force(plan.on_ground_n(state));
+    add(Asked::GroundAtStart, "vehicle on the ground at the start".into(), ground(&start));
+    add(Asked::GroundAtFullHeight, "vehicle on the ground at full height".into(), ground(&end));
+    add(Asked::NoseDown, "nose-down angle at full height".into(), Figure::Angle(end.lie.pitch_rad));
+    for (i, limb) in scene.limbs.iter().enumerate() {
+        if let Some(gap) = gap::gap_m(&scene.vehicle, end.lie, limb) {
+            add(Asked::GapAtFullHeight(i), format!("{}: gap", limb.name), Figure::Gap(gap));
+        }
+    }
+    for &b in lift.points.iter().flat_map(|p| &p.bags) {
+        let (name, now) = (&scene.bags[b].name, last.bags[b]);
+        add(Asked::BagHeight(b), format!("{name}: height"), Figure::Gap(now.gap_m));
+        add(Asked::BagPressure(b), format!("{name}: pressure"), Figure::Air(now.gauge_pa));
+    }
+    add(Asked::FreeAir, "free air used".into(), Figure::Volume(lift.air_used_m3(scene)));
+    let waited: f64 = scene
+        .orders
+        .iter()
+        .take(last.order)
+        .map(|order| match order {
+            Order::Wait { until: Until::For(s), .. } => *s,
+            _ => 0.0,
+        })
+        .sum();
+    let filled: f64 = lift.steps.iter().map(|s| s.time_s).sum();
+    add(Asked::Time, "time to full height".into(), Figure::Time(filled + waited));
+    out
+}

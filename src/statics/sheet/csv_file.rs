@@ -1,0 +1,78 @@
+//! The sheet as a table: one row a line, values in SI with their unit beside them.
+
+use super::{Comparison, Limit, Sheet};
+use std::path::Path;
+
+const HEAD: [&str; 15] = [
+    "scene",
+    "group",
+    "what",
+    "formula",
+    "numbers",
+    "source",
+    "value",
+    "unit",
+    "limit_kind",
+    "limit",
+    "weak_limit",
+    "verdict",
+    "margin",
+    "spread",
+    "note",
+];
+
+fn write(sheets: &[Sheet<'_>], path: &Path) -> Result<(), csv::Error> {
+    let mut out = csv::Writer::from_path(path)?;
+    out.write_record(HEAD)?;
+    for sheet in sheets {
+        for row in &sheet.rows {
+            let number = |v: f64| format!("{v:.6}");
+            let kind = match row.limit {
+                Some(Limit::AtMost(_)) => "at most",
+                Some(Limit::AtLeast(_)) => "at least",
+                None => "",
+            };
+            out.write_record([
+                sheet.scene.name.clone(),
+                row.group.title().to_owned(),
+                row.what.clone(),
+                row.formula.clone(),
+                row.numbers.clone(),
+                row.source.clone(),
+                row.result.map_or(String::new(), |f| number(f.value())),
+                row.result.map_or("", |f| f.unit()).to_owned(),
+                kind.to_owned(),
+                row.limit.map_or(String::new(), |l| number(l.figure().value())),
+                row.weak_limit.map_or(String::new(), |f| number(f.value())),
+                row.verdict().map_or("", super::Verdict::word).to_owned(),
+                row.margin().map_or(String::new(), number),
+                row.spread.map_or(String::new(), |[a, b]| {
+                    format!("{} to {}", number(a.value()), number(b.value()))
+                }),
+                row.note.clone(),
+            ])?;
+        }
+    }
+    out.flush()?;
+    Ok(())
+}
+
+impl Sheet<'_> {
+    /// Writes the rows.
+    ///
+    /// # Errors
+    /// What the file system says.
+    pub fn write_csv(&self, path: &Path) -> Result<(), csv::Error> {
+        write(std::slice::from_ref(self), path)
+    }
+}
+
+impl Comparison<'_> {
+    /// Writes the rows of every sheet, one after the other.
+    ///
+    /// # Errors
+    /// What the file system says.
+    pub fn write_csv(&self, path: &Path) -> Result<(), csv::Error> {
+        write(&self.sheets, path)
+    }
+}

@@ -1,0 +1,78 @@
+//! The sheet: every row that a scene allows, and what it leaves open, with the reason.
+//! Rows for a reader as text, for a program as JSON and CSV, for a class as a page.
+
+mod compare;
+mod csv_file;
+mod drawing;
+mod html;
+mod json;
+mod row;
+mod rows;
+mod text;
+
+pub use compare::{Comparison, compare};
+pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
+
+use super::plan::Plan;
+use crate::scene::Scene;
+use crate::units::System;
+
+/// A lift on paper.
+pub struct Sheet<'a> {
+    pub scene: &'a Scene,
+    pub units: System,
+    pub rows: Vec<Row>,
+    /// None where the vehicle does not lie still; a checked scene's does.
+    pub plan: Option<Plan>,
+}
+
+impl<'a> Sheet<'a> {
+    pub fn of(scene: &'a Scene, units: System) -> Self {
+        let plan = Plan::of(scene);
+        let rows = match &plan {
+            Some(plan) => rows::all(scene, plan, units),
+            None => vec![Row::missing(
+                Group::Vehicle,
+                "How it lies",
+                "the vehicle does not lie still on its roof; mend `vehicle.com`",
+            )],
+        };
+        Self { scene, units, rows, plan }
+    }
+
+    /// How many rows have a verdict.
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.rows.iter().filter(|r| r.verdict() == Some(verdict)).count()
+    }
+
+    /// The row with the least margin.
+    pub fn weakest(&self) -> Option<&Row> {
+        let judged = self.rows.iter().filter(|r| r.verdict().is_some());
+        judged.min_by(|a, b| {
+            let key = |r: &Row| (r.verdict().map(std::cmp::Reverse), r.margin().unwrap_or(0.0));
+            let ((va, ma), (vb, mb)) = (key(a), key(b));
+            va.cmp(&vb).then(ma.total_cmp(&mb))
+        })
+    }
+
+    /// One line that sums it up.
+    pub fn summary(&self) -> String {
+        let count = |v: Verdict| format!("{} {}", self.count(v), v.word());
+        let open = self.rows.iter().filter(|r| r.result.is_none()).count();
+        let weakest = self.weakest().map_or_else(String::new, |r| {
+            format!(
+                "; weakest: {} ({}, margin {:.0} %)",
+                r.what,
+                r.verdict().map_or("", Verdict::word),
+                100.0 * r.margin().unwrap_or(0.0)
+            )
+        });
+        let open = if open > 0 { format!(", {open} not worked out") } else { String::new() };
+        format!(
+            "{}, {}, {}{open}{weakest}",
+            count(Verdict::Holds),
+            count(Verdict::Close),
+            count(Verdict::Fails)
+        )
+    }
+}

@@ -1,0 +1,211 @@
+//! Bag by bag, and the air they take.
+
+use super::{Desk, THUMB};
+use crate::membrane::Membrane;
+use crate::scene::Bag;
+use crate::statics::plan::{BagNow, LiftPlan, Point, Step};
+use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::{air, bags};
+
+const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)";
+
+fn membrane(bag: &Bag) -> Membrane {
+    Membrane { width_m: bag.size[0], length_m: bag.size[1] }
+}
+
+pub fn bags(d: &Desk<'_>) -> Vec<Row> {
+    let Some(lift) = d.lift() else {
+        return vec![Row::missing(Group::Bags, "Bags", "the scene names no `bags` on a stack")];
+    };
+    let Some(last) = lift.steps.last() else {
+        return vec![Row::missing(
+            Group::Bags,
+            "Bag by bag",
+            "no order raises a bag: heights, pressures, air and time need `orders`",
+        )];
+    };
+    let mut rows: Vec<Row> =
+        lift.points.iter().flat_map(|point| column(d, lift, point, last)).collect();
+    for step in &lift.steps {
+        if let Some(why) = &step.stuck {
+            let order = d.scene.orders[step.order].say(d.scene, d.units);
+            rows.push(
+                Row::new(
+                    Group::Bags,
+                    format!("Order {} gets to", step.order + 1),
+                    Figure::Gap(step.rise_m),
+                )
+                .by("rise", format!("at which {why}"), LAW)
+                .at_least(Figure::Gap(wanted_m(d, step)))
+                .note(format!("Order: {order}.")),
+            );
+        }
+    }
+    rows
+}
+
+/// The rise that an order asked for, m.
+fn wanted_m(d: &Desk<'_>, step: &Step) -> f64 {
+    use crate::scene::{Order, Until};
+    match &d.scene.orders[step.order] {
+        Order::Raise { until: Until::Rise(m), .. } => *m,
+        _ => f64::INFINITY,
+    }
+}
+
+fn column(d: &Desk<'_>, lift: &LiftPlan, point: &Point, last: &Step) -> Vec<Row> {
+    let u = d.units;
+    let supply = d.scene.air.regulator_pa.min(d.scene.air.cylinder_pa);
+    let mut rows = Vec::new();
+    for &index in &point.bags {
+        let spec = &d.scene.bags[index];
+        let bag = membrane(spec);
+        // The moment at which it is asked for the most pressure.
+        let most = lift
+            .steps
+            .iter()
+            .map(|s| s.bags[index])
+            .max_by(|a, b| a.gauge_pa.total_cmp(&b.gauge_pa))
+            .unwrap_or(last.bags[index]);
+        let can = spec.working_pa.min(supply);
+        rows.push(pressure_row(d, lift, index, most, can));
+        let height = bags::highest_m(bag, can, most.force_n);
+        rows.push(
+            Row::new(
+                Group::Bags,
+                format!("{}: height asked of it", spec.name),
+                Figure::Gap(most.gap_m),
+            )
+            .by(
+                "p A(h) = F, A = (W - pi h/2) (L - pi h/2)",
+                format!(
+                    "{} x {} bag at {}",
+                    u.gap(spec.size[0]),
+                    u.gap(spec.size[1]),
+                    u.pressure(can)
+                ),
+                LAW,
+            )
+            .at_most(Figure::Gap(height.unwrap_or(0.0)))
+            .note(format!(
+                "Flat at {} it would push {}; at this height {}. Force falls as it rises.",
+                u.pressure(can),
+                u.force(bag.force_n(can, 0.0)),
+                u.force(bag.force_n(can, most.gap_m))
+            )),
+        );
+    }
+    if let [lower, upper] = point.bags[..] {
+        rows.push(pair_row(d, lift, point, [lower, upper], last, supply));
+    }
+    rows
+}
+
+fn pressure_row(d: &Desk<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: f64) -> Row {
+    let u = d.units;
+    let spec = &d.scene.bags[index];
+    let state = lift.end();
+    let ends = lift.changed.iter().map(|s| {
+        let now = crate::statics::vehicle::at_rise(s, lift.rise_m).lift_n;
+        most.gauge_pa * now / state.lift_n
+    });
+    let low = ends.clone().fold(most.gauge_pa, f64::min);
+    let high = ends.fold(most.gauge_pa, f64::max);
+    Row::new(Group::Bags, format!("{}: pressure needed", spec.name), Figure::Air(most.gauge_pa))
+        .by(
+            "p = F / A(h)",
+            format!(
+                "{} / {} at {}",
+                u.force(most.force_n),
+                u.area(membrane(spec).area_m2(most.gap_m)),
+                u.gap(most.gap_m)
+            ),
+            LAW,
+        )
+        .at_most(Figure::Air(can))
+        .between([Figure::Air(low), Figure::Air(high)])
+}
+
+fn pair_row(
+    d: &Desk<'_>,
+    lift: &LiftPlan,
+    point: &Point,
+    pair: [usize; 2],
+    last: &Step,
+    supply: f64,
+) -> Row {
+    let u = d.units;
+    let bag = pair.map(|b| &d.scene.bags[b]);
+    let can = bag[0].working_pa.min(bag[1].working_pa).min(supply);
+    let force = last.bags[pair[0]].force_n;
+    let swell = lift.swell_m(d.scene, point, lift.rise_m);
+    let name = format!("{}: height of the pair together", d.scene.stacks[point.stack].name);
+    match bags::pair(bag.map(membrane), can, force) {
+        Some((height, weaker)) => Row::new(Group::Bags, name, Figure::Gap(swell))
+            .by(
+                "h = h_lower + h_upper, each at p A(h) = F",
+                format!("both carry {} at {}", u.force(force), u.pressure(can)),
+                LAW,
+            )
+            .at_most(Figure::Gap(height))
+            .note(format!(
+                "The pair is as strong as its weaker member, here the {} one. Larger bag below, two \
+                 at most (common practice, no source).",
+                ["lower", "upper"][weaker]
+            )),
+        None => Row::new(Group::Bags, name, Figure::Gap(swell))
+            .by("h = h_lower + h_upper", format!("one of them cannot carry {}", u.force(force)), LAW)
+            .at_most(Figure::Gap(0.0)),
+    }
+}
+
+pub fn air(d: &Desk<'_>) -> Vec<Row> {
+    let (u, a) = (d.units, &d.scene.air);
+    let full = air::cylinder_air_m3(a.cylinder_m3, a.cylinder_pa, a.regulator_pa);
+    let mut rows =
+        vec![Row::new(Group::Air, "Free air that one cylinder gives", Figure::Volume(full)).by(
+            "V (p1/Z1 - p2/Z2) / p_atm",
+            format!(
+                "{} from {} to {}",
+                u.free_air(a.cylinder_m3),
+                u.pressure(a.cylinder_pa),
+                u.pressure(a.regulator_pa)
+            ),
+            "real gas, Lemmon et al. (2000) equation of state, 20 degC",
+        )];
+    let Some(lift) = d.lift().filter(|l| !l.steps.is_empty()) else {
+        rows.push(Row::missing(Group::Air, "Air used", "no order raises a bag"));
+        return rows;
+    };
+    let used = lift.air_used_m3(d.scene);
+    rows.push(
+        Row::new(Group::Air, "Free air used", Figure::Volume(used))
+            .by(
+                "sum of (p + p_atm) V(h) / p_atm",
+                format!("{} bags at the end of the orders", d.scene.bags.len()),
+                "isothermal (Boyle); membrane volume",
+            )
+            .at_most(Figure::Volume(full)),
+    );
+    let cylinders = (used / full).ceil().max(1.0);
+    rows.push(
+        Row::new(Group::Air, "Cylinders needed", Figure::Number(cylinders))
+            .by(
+                "used / given, rounded up",
+                format!("{} / {}", u.free_air(used), u.free_air(full)),
+                "arithmetic of the rows above",
+            )
+            .note(format!("Keep one more at hand ({THUMB}).")),
+    );
+    let time: f64 = lift.steps.iter().map(|s| s.time_s).sum();
+    rows.push(
+        Row::new(Group::Air, "Time with valves open", Figure::Time(time))
+            .by(
+                "sum of d(pV) / q, q = C p1 f(p2/p1)",
+                format!("{} orders that let air in", lift.steps.len()),
+                "ISO 6358-1 (formula from memory, not verified); b = 0.35",
+            )
+            .note("The slowest hose of each order decides."),
+    );
+    rows
+}

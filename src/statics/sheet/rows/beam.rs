@@ -1,0 +1,172 @@
+//! The beam: pushed up by the bags outside, held down by the vehicle inside.
+
+use super::Desk;
+use crate::scene::{Beam, Rest, Scene};
+use crate::statics::beam::{Section, centre_load, two_overhangs};
+use crate::statics::plan::{LiftPlan, SHIM_IN_M, SHIM_LENGTH_M};
+use crate::statics::sheet::{Figure, Group, Row};
+use crate::tables::{CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR};
+
+const CASES: &str =
+    "AISC Steel Construction Manual table 3-23, AWC Design Aid 6 (from memory, not verified)";
+/// How far out the stacks are moved in the row that asks what it costs, m.
+const OUTWARDS_M: f64 = 0.10;
+
+fn stack_z(scene: &Scene, rest: Rest) -> f64 {
+    match rest {
+        Rest::Stack(s) => scene.stacks[s].at[1],
+        Rest::Bag(b) => stack_z(scene, scene.bags[b].on),
+    }
+}
+
+pub fn beam(d: &Desk<'_>) -> Vec<Row> {
+    let Some(beam) = &d.scene.beam else {
+        return vec![Row::missing(
+            Group::Beam,
+            "Beam",
+            "the scene has no `beam`: nothing to check",
+        )];
+    };
+    let Some(lift) = d.lift() else {
+        return vec![Row::missing(Group::Beam, "Beam", "nothing lifts it: see Lift force")];
+    };
+    let mut rows = vec![overhang_row(d, beam)];
+    let Some(arm) = arm_m(d, beam) else {
+        rows.push(Row::missing(
+            Group::Beam,
+            "Moment, shear and deflection",
+            "it rests on one support only; name one on either side in `beam.rests_on`",
+        ));
+        return rows;
+    };
+    // The worse side at the worse moment decides.
+    let force = lift
+        .states
+        .iter()
+        .take_while(|s| s.rise_m <= lift.rise_m)
+        .flat_map(|s| lift.points.iter().map(move |p| lift.force_n(p, s)))
+        .fold(0.0, f64::max);
+    rows.extend(strength_rows(d, lift, beam, force, arm));
+    rows
+}
+
+/// From the middle of a bag to the nearest shim, m; the larger of both sides.
+fn arm_m(d: &Desk<'_>, beam: &Beam) -> Option<f64> {
+    let shim = d.scene.vehicle.half_width.body - SHIM_IN_M;
+    let arms: Vec<f64> =
+        beam.rests_on.iter().map(|r| stack_z(d.scene, *r)).map(|z| z.abs() - shim).collect();
+    let sides = beam.rests_on.iter().map(|r| stack_z(d.scene, *r).signum() as i32);
+    let both = sides.clone().any(|s| s > 0) && sides.clone().any(|s| s < 0);
+    both.then(|| arms.into_iter().fold(0.0, f64::max))
+}
+
+fn overhang_row(d: &Desk<'_>, beam: &Beam) -> Row {
+    let u = d.units;
+    let body = d.scene.vehicle.half_width.body;
+    let [right, left] = [-1.0, 1.0].map(|s| beam.length_m / 2.0 + s * beam.at[1] - body);
+    Row::new(Group::Beam, "Overhang past the body, unlike by", Figure::Gap((left - right).abs()))
+        .by(
+            "L/2 ± z - half width",
+            format!("left {}, right {}", u.gap(left), u.gap(right)),
+            "common practice, no source",
+        )
+        .at_most(Figure::Gap(0.05))
+        .note("Equal on both sides for a parallel lift (common practice; 50 mm assumed).")
+}
+
+fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f64) -> Vec<Row> {
+    let u = d.units;
+    let grade = beam.timber.grade();
+    let section = Section { width_m: beam.timber.width_m, depth_m: beam.timber.height_m };
+    let span = 2.0 * (d.scene.vehicle.half_width.body - SHIM_IN_M);
+    let (moment, [ends, middle]) =
+        two_overhangs(force, arm, span, grade.elastic_pa * section.inertia_m4());
+    let allowed = grade.bending_pa * section.modulus_m3();
+    let strong = CLEAR_RUPTURE.mean_pa * section.modulus_m3();
+    let shear = section.shear_pa(force);
+    let bearing = force / (section.width_m * SHIM_LENGTH_M);
+    let bag_end = lift
+        .points
+        .first()
+        .and_then(|p| p.bags.last())
+        .map_or(bearing, |&b| force / (section.width_m * d.scene.bags[b].size[1]));
+    let (pressed, _) =
+        centre_load(2.0 * force, span + 2.0 * arm, grade.elastic_pa * section.inertia_m4());
+    let furthest = arm + (allowed - moment) / force;
+    vec![
+        Row::new(Group::Beam, "Moment between the shims", Figure::Moment(moment))
+            .by(
+                "M = F a",
+                format!("{} x {} from bag to shim", u.force(force), u.gap(arm)),
+                CASES,
+            )
+            .at_most(Figure::Moment(allowed))
+            .note(format!(
+                "{} {}: {} on {}. Design value for ten years' load; ten minutes would allow 1.6 \
+                 times (from memory, not verified).",
+                beam.timber.nominal,
+                grade.name,
+                u.stress(grade.bending_pa),
+                u.stress(section.bending_pa(moment))
+            )),
+        Row::new(Group::Beam, "Moment against mean strength", Figure::Moment(moment))
+            .by(
+                "M_r = MOR b d²/6",
+                format!("{} clear wood", u.stress(CLEAR_RUPTURE.mean_pa)),
+                "Wood Handbook FPL-GTR-190 table 5-3a, coast Douglas-fir (seen in a secondary copy)",
+            )
+            .at_most(Figure::Moment(strong))
+            .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
+            .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
+        Row::new(Group::Beam, "Were it pressed in its middle: moment", Figure::Moment(pressed))
+            .by(
+                "M = P L / 4",
+                format!("{} x {} between the bags", u.force(2.0 * force), u.gap(span + 2.0 * arm)),
+                CASES,
+            )
+            .note(format!(
+                "{:.1} times the design value: why the beam lies hard against the body on either \
+                 side, with shims driven.",
+                pressed / allowed
+            )),
+        Row::new(Group::Beam, "Shear", Figure::Stress(shear))
+            .by("f = 1.5 V / A", format!("1.5 x {} / {}", u.force(force), u.area(section.area_m2())), grade.source)
+            .at_most(Figure::Stress(grade.shear_pa))
+            .note(format!("Clear wood shears at {} on average.", u.stress(CLEAR_SHEAR.mean_pa))),
+        Row::new(Group::Beam, "Bearing at a shim", Figure::Stress(bearing))
+            .by(
+                "f = F / (b x shim)",
+                format!("{} / ({} x {})", u.force(force), u.gap(section.width_m), u.gap(SHIM_LENGTH_M)),
+                grade.source,
+            )
+            .at_most(Figure::Stress(grade.bearing_pa))
+            .note(format!(
+                "On the bag {}. Clear wood begins to crush at {}.",
+                u.stress(bag_end),
+                u.stress(CLEAR_BEARING.mean_pa)
+            )),
+        Row::new(Group::Beam, "Ends bend up by", Figure::Gap(ends))
+            .by(
+                "d = F a² (2 a + 3 L) / 6 E I",
+                format!("E {}, L {} between shims", u.stress(grade.elastic_pa), u.gap(span)),
+                CASES,
+            )
+            .note(format!(
+                "The middle bends the other way by {} (F a L² / 8 E I). Height that the bags must \
+                 give on top.",
+                u.gap(middle)
+            )),
+        Row::new(Group::Beam, "Stack moved outwards: moment", Figure::Moment(moment + force * OUTWARDS_M))
+            .by(
+                "M = F (a + da)",
+                format!("{} further out", u.gap(OUTWARDS_M)),
+                CASES,
+            )
+            .at_most(Figure::Moment(allowed))
+            .note(format!(
+                "The design value is reached with the bag {} outside the shim. Keep stacks close \
+                 to the body.",
+                u.gap(furthest)
+            )),
+    ]
+}

@@ -1,0 +1,200 @@
+//! The face that is lifted by, and the sheet metal under a bag.
+
+use super::Desk;
+use crate::statics::plan::{LiftPlan, Point, face_friction};
+use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::{face as slope, panel};
+use crate::tables::{Material, friction_pair};
+
+/// A bag that tilts less than this needs no wedge, rad: three degrees (assumed).
+const LEVEL_RAD: f64 = 0.0524;
+
+/// Share of its side by which a bag may be pushed over (assumed).
+const SEAT_SHARE: f64 = 0.18;
+const BAG_SHEAR: &str = "dry friction; bag shear c = 0.5 assumed";
+
+pub fn face(d: &Desk<'_>) -> Vec<Row> {
+    let Some(lift) = d.lift() else {
+        return vec![Row::missing(Group::Face, "Lifted face", "nothing lifts: see Lift force")];
+    };
+    let mut rows = Vec::new();
+    let u = d.units;
+    let state = lift.end();
+    let steep = lift.face_rad + lift.turn_rad(&state);
+    let under = if lift.by_beam || lift.points.iter().any(|p| p.wedged) {
+        Material::Timber
+    } else {
+        Material::Rubber
+    };
+    let pair = friction_pair(d.scene.ground.surface, Material::Sheet, under);
+    match (face_friction(d.scene, lift.by_beam), pair) {
+        (Some([mu, least]), Some(pair)) => rows.push(
+            Row::new(
+                Group::Face,
+                "Slope of the face against friction alone",
+                Figure::Angle(steep.abs()),
+            )
+            .by(
+                "slope against atan mu",
+                format!(
+                    "{} as it lies + {} of turn; mu {mu:.2}",
+                    u.angle(lift.face_rad),
+                    u.angle(lift.turn_rad(&state))
+                ),
+                pair.source,
+            )
+            .at_most(Figure::Angle(mu.atan()))
+            .or_only(Figure::Angle(least.atan()))
+            .note(if steep.abs() > mu.atan() {
+                "Steeper than friction holds: what lies under it is pushed out until the bag's \
+                     shear holds it. Lock it, or lift elsewhere."
+            } else {
+                "Friction holds it, as long as nothing moves."
+            }),
+        ),
+        _ => rows.push(Row::missing(
+            Group::Face,
+            "Slope of the face against friction alone",
+            "no friction is known for this pair",
+        )),
+    }
+    for point in &lift.points {
+        rows.extend(point_rows(d, lift, point));
+    }
+    rows
+}
+
+fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
+    let u = d.units;
+    let state = lift.end();
+    let stack = &d.scene.stacks[point.stack].name;
+    let arc = lift.arc(point, &state, lift.swell_m(d.scene, point, lift.rise_m));
+    let tilt = lift.tilt_rad(point, &state);
+    let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
+    let bare = !lift.by_beam && !point.wedged;
+    let mut rows = vec![
+        Row::new(
+            Group::Face,
+            format!("{stack}: slips along the face"),
+            Figure::Gap(arc.slip_m.abs()),
+        )
+        .by(
+            "s - H h / (c F), H <= F tan(atan mu - slope)",
+            format!("way {}, side force {}", u.gap(arc.way_m), u.force(arc.sideways_n)),
+            BAG_SHEAR,
+        )
+        .note(format!(
+            "Costs {} of height, because the face is higher further back.",
+            u.gap((arc.slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
+        )),
+    ];
+    let pushed = (arc.way_m - arc.slip_m).abs();
+    rows.push(
+        Row::new(Group::Face, format!("{stack}: bags pushed sideways"), Figure::Gap(pushed))
+            .by("s = H h / (c F)", format!("side force {}", u.force(arc.sideways_n)), BAG_SHEAR)
+            .at_most(Figure::Gap(SEAT_SHARE * side))
+            .note("Past this share of its side, 18 % (assumed), a bag counts as off its seat."),
+    );
+    if bare {
+        let wedge = slope::wedge_m(side, lift.face_rad);
+        rows.push(
+            Row::new(
+                Group::Face,
+                format!("{stack}: tilt that its bags have to take"),
+                Figure::Angle(tilt.abs()),
+            )
+            .by(
+                "slope of the face, no wedge",
+                format!(
+                    "faces meet until the bags stand {} high (W phi / 2)",
+                    u.gap(slope::faces_meet_m(side, tilt))
+                ),
+                "membrane geometry",
+            )
+            .at_most(Figure::Angle(LEVEL_RAD))
+            .note(format!(
+                "A wedge {} thicker at one end than at the other squares it. Until then the bag \
+                     bears on one edge and can kick out.",
+                u.gap(wedge)
+            )),
+        );
+    } else if let Some(limit) = tilt_limit_rad(d, lift, point) {
+        let under = if lift.by_beam { "a beam" } else { "a wedge cut to the face" };
+        rows.push(
+            Row::new(
+                Group::Face,
+                format!("{stack}: tilt that its bags have to take"),
+                Figure::Angle(tilt.abs()),
+            )
+            .by("turn of the vehicle only", format!("under {under}"), "membrane geometry")
+            .at_most(Figure::Angle(limit))
+            .note("Limit: the faces of the bags meet on the closing side (sum of 2 h / W)."),
+        );
+    } else {
+        rows.push(Row::missing(
+            Group::Face,
+            format!("{stack}: tilt that its bags have to take"),
+            "no order raises a bag: its height needs `orders`",
+        ));
+    }
+    rows
+}
+
+/// Tilt at which the faces of all bags of a point meet, rad; none where no order fills them.
+fn tilt_limit_rad(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Option<f64> {
+    let last = lift.steps.last()?;
+    Some(point.bags.iter().map(|&b| 2.0 * last.bags[b].gap_m / d.scene.bags[b].size[0]).sum())
+}
+
+pub fn metal(d: &Desk<'_>) -> Vec<Row> {
+    let Some(lift) = d.lift() else { return Vec::new() };
+    let u = d.units;
+    let mut rows = Vec::new();
+    for point in &lift.points {
+        let name = &d.scene.stacks[point.stack].name;
+        let Some(p) = point.panel.map(|i| &d.scene.vehicle.panels[i]) else { continue };
+        let force = lift.force_n(point, &lift.end());
+        let yields = panel::yields_n(p.plateau_n, lift.face_rad);
+        rows.push(
+            Row::new(
+                Group::Metal,
+                format!("{name}: force on the {}", p.name),
+                Figure::Force(force),
+            )
+            .by(
+                "F against plateau / cos slope",
+                format!("{} / cos {}", u.force(p.plateau_n), u.angle(lift.face_rad)),
+                &d.scene.vehicle.data,
+            )
+            .at_most(Figure::Force(yields))
+            .or_only(Figure::Force(0.7 * yields))
+            .note("Past it the metal goes on giving way. Its strength is assumed, to 30 %."),
+        );
+        rows.push(
+            Row::new(
+                Group::Metal,
+                format!("{name}: height lost to the {}", p.name),
+                Figure::Gap(lift.lost_m(d.scene, point, force)),
+            )
+            .by(
+                "F / k",
+                format!("{} / {:.0} N/mm", u.force(force), p.stiffness_n_m / 1e3),
+                &d.scene.vehicle.data,
+            )
+            .at_most(Figure::Gap(p.depth_m))
+            .note("The bags must give this on top of the rise."),
+        );
+    }
+    if rows.is_empty() {
+        rows.push(Row::missing(
+            Group::Metal,
+            "Sheet metal under a bag",
+            if lift.by_beam {
+                "the beam lifts the body, not a panel"
+            } else {
+                "no panel of the vehicle lies over a bag"
+            },
+        ));
+    }
+    rows
+}

@@ -1,0 +1,210 @@
+//! The ground under every base, and the vehicle sliding over it.
+
+use super::stacks::weight_n;
+use super::{Desk, STATICS};
+use crate::scene::{Capture, Scene};
+use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::{ground as soil, lever, slide, stacks as crib};
+use crate::tables::{Material, friction_pair};
+
+/// Timbers in a layer of void fill and of a capture.
+const TWO: f64 = 2.0;
+
+/// A base on the ground.
+struct Base {
+    name: String,
+    load_n: f64,
+    area_m2: f64,
+    half_m: f64,
+    off_m: f64,
+    why: &'static str,
+}
+
+pub fn ground(d: &Desk<'_>) -> Vec<Row> {
+    let kind = d.scene.ground.surface.soil();
+    let bases = bases(d);
+    let Some(bears) = kind.bearing_pa else {
+        let worst = bases
+            .iter()
+            .map(|b| soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m))
+            .fold(0.0, f64::max);
+        return vec![
+            Row::new(Group::Ground, "Greatest pressure under a base", Figure::Ground(worst))
+                .by("N/A (1 + 3 e/b)", format!("on {}", kind.name), STATICS)
+                .note("A sound pavement is not the limit; look for voids under its edge."),
+        ];
+    };
+    let u = d.units;
+    bases
+        .into_iter()
+        .map(|b| {
+            let pressure = soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m);
+            let weak = kind.weakest_pa.unwrap_or(bears);
+            Row::new(
+                Group::Ground,
+                format!("{}: pressure under it", b.name),
+                Figure::Ground(pressure),
+            )
+            .by(
+                "N/A (1 + 3 e/b)",
+                format!(
+                    "{} over {}, {} off the middle",
+                    u.force(b.load_n),
+                    u.area(b.area_m2),
+                    u.gap(b.off_m.abs())
+                ),
+                kind.source,
+            )
+            .at_most(Figure::Ground(bears))
+            .or_only(Figure::Ground(weak))
+            .note(format!(
+                "{}{}: a sole plate of {} keeps to the value.",
+                b.why,
+                kind.name,
+                u.area(soil::plate_m2(b.load_n, bears))
+            ))
+        })
+        .collect()
+}
+
+fn bases(d: &Desk<'_>) -> Vec<Base> {
+    let scene = d.scene;
+    let mut bases = Vec::new();
+    let Some(lift) = d.lift() else { return bases };
+    let end = lift.end();
+    for point in &lift.points {
+        let stack = &scene.stacks[point.stack];
+        let force = lift.force_n(point, &end) + point.dead_n;
+        let arc = lift.arc(point, &end, lift.swell_m(scene, point, lift.rise_m));
+        let enters = lift.enters_m(scene, point, &end, arc);
+        bases.push(Base {
+            name: stack.name.clone(),
+            load_n: force + weight_n(stack),
+            area_m2: stack.members as f64 * stack.timber.width_m * stack.length_m,
+            // The lowest timbers lie along X.
+            half_m: stack.length_m / 2.0,
+            off_m: crib::thrust_m(enters, arc.sideways_n, force, stack.height_m()),
+            why: "",
+        });
+    }
+    for (i, fill) in scene.void_fill.iter().enumerate().filter(|(i, _)| d.plan.packed[*i]) {
+        let on = |state| {
+            d.plan.balance.load_on(state, |on| on == crate::statics::vehicle::On::VoidFill(i)).0
+        };
+        bases.push(Base {
+            name: fill.name.clone(),
+            load_n: lift.states.iter().map(on).fold(0.0, f64::max),
+            area_m2: TWO * fill.timber.width_m * fill.length_m,
+            half_m: fill.length_m / 2.0,
+            off_m: 0.0,
+            why: "At the worst moment of the lift. ",
+        });
+    }
+    for capture in &scene.captures {
+        bases.push(Base {
+            name: capture.name.clone(),
+            load_n: capture_load_n(scene, d, capture),
+            area_m2: TWO * capture.timber.width_m * capture.length_m,
+            half_m: capture.length_m / 2.0,
+            off_m: 0.0,
+            why: "If the bags let go and the captures take the load. ",
+        });
+    }
+    bases
+}
+
+/// What a capture carries if all of the lift comes down on the captures, N.
+fn capture_load_n(scene: &Scene, d: &Desk<'_>, capture: &Capture) -> f64 {
+    let Some(lift) = d.lift() else { return 0.0 };
+    let end = lift.end();
+    let pivot = d.plan.pivot_x(&end).unwrap_or(0.0);
+    let com = end.lie.ground(d.plan.balance.com)[0];
+    let all = lever::hinge_lift_n(
+        d.plan.balance.pressed_n,
+        [pivot - com, 0.0],
+        [pivot - capture.at[0], 0.0],
+        0.0,
+    );
+    all.max(0.0) / scene.captures.len() as f64
+}
+
+pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
+    let u = d.units;
+    let g = &d.scene.ground;
+    let (pressed, along) =
+        slide::weight_on_slope_n(d.plan.weight_n, g.slope_rad, g.cross_slope_rad);
+    let pull = along[0].hypot(along[1]);
+    let Some(pair) = friction_pair(g.surface, Material::Sheet, Material::Ground(g.surface)) else {
+        return vec![Row::missing(
+            Group::Sliding,
+            "Sliding",
+            "no friction is known for this ground",
+        )];
+    };
+    let [mu, least] = pair.friction(g.wet);
+    let slope = (pull / pressed).atan();
+    let mut rows = vec![
+        Row::new(Group::Sliding, "Slope of the ground, before the lift", Figure::Angle(slope))
+            .by(
+                "slope against atan mu",
+                format!("{} {}, mu {mu:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
+                pair.source,
+            )
+            .at_most(Figure::Angle(slide::slide_angle_rad(mu)))
+            .or_only(Figure::Angle(slide::slide_angle_rad(least))),
+    ];
+    let Some(lift) = d.lift() else { return rows };
+    let end = lift.end();
+    let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
+    let arcs: f64 = lift
+        .points
+        .iter()
+        .map(|p| lift.arc(p, &end, lift.swell_m(d.scene, p, lift.rise_m)).sideways_n)
+        .sum();
+    let side = pull + arcs.abs();
+    let held = slide::chocks_hold_n(side, least, bears);
+    let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
+    let row =
+        Row::new(Group::Sliding, "Pull along the ground, at full height", Figure::Force(side)).by(
+            "W sin slope + H against mu N",
+            format!(
+                "{} + {} against {mu:.2} x {} that still bears",
+                u.force(pull),
+                u.force(arcs.abs()),
+                u.force(bears)
+            ),
+            pair.source,
+        );
+    rows.push(match staked {
+        0 => row
+            .at_most(Figure::Force(mu * bears))
+            .or_only(Figure::Force(least * bears))
+            .note(format!(
+                "Bags hold nothing sideways. Staked chocks would have to hold {}; the scene has none.",
+                u.force(held)
+            )),
+        n => row.note(format!(
+            "Friction once it moves would leave {} to the {n} staked chocks; what a stake holds is not worked \
+             out.",
+            u.force(held)
+        )),
+    });
+    rows.push(
+        Row::new(Group::Sliding, "Chocks have to hold", Figure::Force(held))
+            .by(
+                "W sin slope + H - mu N, with friction once it moves",
+                format!("{} - {least:.2} x {}", u.force(side), u.force(bears)),
+                pair.source,
+            )
+            .note(format!(
+                "{} The scene has {}, {staked} of them staked.",
+                if held > 0.0 {
+                    "Chocks are needed."
+                } else {
+                    "By this sum none are needed; set them all the same (common practice, no source)."
+                },
+                d.scene.chocks.len()
+            )),
+    );
+    rows
+}

@@ -1,0 +1,286 @@
+//! The vehicle as it lies, the force that lifts it, and the gap that comes of it.
+
+use super::{Desk, STATICS};
+use crate::scene::Limb;
+use crate::statics::gap;
+use crate::statics::plan::{COM_SHARE, LiftPlan, MASS_SHARE, OFF_THE_GROUND_M};
+use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::vehicle::{On, State, at_rise};
+
+/// A limb's load may waver by this much before it counts as more, N (assumed).
+const LIMB_NOISE_N: f64 = 15.0;
+
+pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
+    let (u, v, plan) = (d.units, &d.scene.vehicle, d.plan);
+    let mut rows = vec![
+        Row::new(Group::Vehicle, "Weight", Figure::Force(plan.weight_n))
+            .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
+            .between([1.0 - MASS_SHARE, 1.0 + MASS_SHARE].map(|s| Figure::Force(s * plan.weight_n)))
+            .note(format!(
+                "Load, fuel and people: {:.0} % either way (assumed).",
+                100.0 * MASS_SHARE
+            )),
+        Row::new(Group::Vehicle, "Centre of mass above the ground", Figure::Span(plan.com[1]))
+            .by(
+                "turned over with its outline",
+                format!(
+                    "nose down {}, x {}, left of the middle {}",
+                    u.angle(plan.start.lie.pitch_rad),
+                    u.span(plan.com[0]),
+                    u.gap(plan.com[2])
+                ),
+                "geometry of the outline",
+            )
+            .note(format!(
+                "It rests where its weight falls between two points of the outline. Weak: its \
+                 place along the vehicle is known to {:.0} % of the wheelbase (assumed).",
+                100.0 * COM_SHARE
+            )),
+    ];
+    // What it bears on before anything is done.
+    let mut bears: Vec<(String, f64, f64)> = Vec::new();
+    for (support, n) in plan.balance.supports.iter().zip(&plan.start.loads_n) {
+        let x = plan.start.lie.ground(support.point)[0];
+        let name = match support.on {
+            On::Ground => "body or roof".to_owned(),
+            On::Panel(i) => v.panels[i].name.clone(),
+            On::VoidFill(i) => format!("void fill {}", d.scene.void_fill[i].name),
+            On::Limb(i) => format!("limb {}", d.scene.limbs[i].name),
+        };
+        if *n > 1.0 {
+            bears.push((name, x, *n));
+        }
+    }
+    for (name, x, n) in bears {
+        rows.push(Row::new(Group::Vehicle, format!("Bears on {name}"), Figure::Force(n)).by(
+            "moments and forces cancel",
+            format!("at x {}", u.span(x)),
+            STATICS,
+        ));
+    }
+    if let Some(lift) = d.lift() {
+        let state = lift.end();
+        if let Some(pivot) = plan.pivot_x(&state) {
+            let end = if pivot > plan.com[0] { "nose" } else { "tail" };
+            rows.push(
+                Row::new(
+                    Group::Vehicle,
+                    format!("Turns about its {end}, at x"),
+                    Figure::Span(pivot),
+                )
+                .by(
+                    "x_p = sum N x / sum N",
+                    format!(
+                        "ground {}, void fill {}",
+                        u.force(plan.on_ground_n(&state)),
+                        u.force(plan.on_fill_n(&state))
+                    ),
+                    STATICS,
+                )
+                .note("Stabilise this end first: everything that is not lifted bears here."),
+            );
+        }
+    }
+    for (fill, packed) in d.scene.void_fill.iter().zip(&plan.packed) {
+        if !packed {
+            rows.push(Row::missing(
+                Group::Vehicle,
+                format!("Void fill {}", fill.name),
+                "there is no room for packing here; move `void_fill` or leave it out",
+            ));
+        }
+    }
+    rows
+}
+
+/// The lift force and its lever in words.
+fn lever_row(d: &Desk<'_>, lift: &LiftPlan, what: &str, rise_m: f64) -> Row {
+    let u = d.units;
+    let state = lift.at(rise_m);
+    let ends = lift.changed.iter().map(|states| at_rise(states, rise_m).lift_n);
+    let low = ends.clone().fold(state.lift_n, f64::min);
+    let high = ends.fold(state.lift_n, f64::max);
+    let com_x = state.lie.ground(d.plan.balance.com)[0];
+    let lift_x = state.lie.ground(lift.lift)[0];
+    let pivot = d.plan.pivot_x(&state).unwrap_or(com_x);
+    Row::new(Group::Lift, what, Figure::Force(state.lift_n))
+        .by(
+            "F = W (x_p - x_c) / (x_p - x_l) - limbs",
+            format!(
+                "{} x {} / {}, limbs bear {}",
+                u.force(d.plan.balance.pressed_n),
+                u.span(pivot - com_x),
+                u.span(pivot - lift_x),
+                u.force((0..d.scene.limbs.len()).map(|i| d.plan.on_limb_n(&state, i)).sum())
+            ),
+            STATICS,
+        )
+        .between([Figure::Force(low), Figure::Force(high)])
+}
+
+pub fn force(d: &Desk<'_>) -> Vec<Row> {
+    let Some(lift) = d.lift() else {
+        return vec![Row::missing(
+            Group::Lift,
+            "Lift force",
+            "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
+        )];
+    };
+    let u = d.units;
+    let mut rows = vec![
+        lever_row(d, lift, "All stacks together, at the start", OFF_THE_GROUND_M)
+            .note(format!("Once the load is off what it lay on: {} up.", u.gap(OFF_THE_GROUND_M))),
+        lever_row(d, lift, "All stacks together, at full height", lift.rise_m).note(format!(
+            "Risen {} ({}), nose down {} further. The lever changes as it turns.",
+            u.gap(lift.rise_m),
+            lift.rise_from,
+            u.angle(lift.turn_rad(&lift.end()))
+        )),
+    ];
+    for (what, rise_m) in [("at the start", OFF_THE_GROUND_M), ("at full height", lift.rise_m)] {
+        let state = lift.at(rise_m);
+        for point in &lift.points {
+            let stack = &d.scene.stacks[point.stack];
+            let force = lift.force_n(point, &state);
+            rows.push(
+                Row::new(
+                    Group::Lift,
+                    format!("{}: load on the stack {what}", stack.name),
+                    Figure::Force(force + point.dead_n),
+                )
+                .by(
+                    "F_i = F (1/n + (z_c - z) (z_i - z) / sum (z_i - z)²) + G",
+                    format!(
+                        "{} x {:.0} % + {} of bags, wedge and beam",
+                        u.force(state.lift_n),
+                        100.0 * point.share,
+                        u.force(point.dead_n)
+                    ),
+                    STATICS,
+                ),
+            );
+        }
+    }
+    rows.extend(uneven(d, lift));
+    rows.extend(lift.left_out.iter().map(|why| Row::missing(Group::Lift, "An order", why.clone())));
+    rows
+}
+
+/// Left against right: mass off the middle, and hoses that pass unlike amounts.
+fn uneven(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
+    let angle = lift.uneven_rad(d.scene)?;
+    Some(
+        Row::new(Group::Lift, "Roll from hoses that open unlike", Figure::Angle(angle))
+            .by(
+                "phi = atan(rise (q_l - q_r) / q / width)",
+                format!("rise {}", d.units.gap(lift.rise_m)),
+                "geometry; each side rises as its hose fills it",
+            )
+            .at_most(Figure::Angle(d.scene.aims.roll_rad))
+            .note("Raise both sides evenly (common practice, no source)."),
+    )
+}
+
+pub fn gaps(d: &Desk<'_>) -> Vec<Row> {
+    let Some(lift) = d.lift() else {
+        return d
+            .scene
+            .limbs
+            .iter()
+            .map(|l| {
+                Row::missing(
+                    Group::Gap,
+                    format!("Gap at {}", l.name),
+                    "nothing lifts: see Lift force",
+                )
+            })
+            .collect();
+    };
+    d.scene.limbs.iter().enumerate().flat_map(|(i, limb)| limb_rows(d, lift, i, limb)).collect()
+}
+
+fn limb_rows(d: &Desk<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Row> {
+    let (u, plan) = (d.units, d.plan);
+    let (start, end) = (&plan.start, lift.end());
+    let at = |lie| gap::gap_m(&d.scene.vehicle, lie, limb);
+    let mut rows = Vec::new();
+    match (at(start.lie), at(end.lie)) {
+        (Some(from), Some(to)) => {
+            let ends = [-0.02, 0.0].map(|less| {
+                let rise = (lift.rise_m + less).max(0.0);
+                Figure::Gap(at(lift.at(rise).lie).unwrap_or(to))
+            });
+            rows.push(
+                Row::new(Group::Gap, format!("{}: gap", limb.name), Figure::Gap(to))
+                    .by(
+                        "least height over its pad, turned about the pivot",
+                        format!("{} at the start, gained {}", u.gap(from), u.gap(to - from)),
+                        "geometry of the outline",
+                    )
+                    .at_least(Figure::Gap(limb.gap_needed_m))
+                    .between(ends)
+                    .note(format!(
+                        "For a rise of {}; the spread is {} less.",
+                        u.gap(lift.rise_m),
+                        u.gap(0.02)
+                    )),
+            );
+        }
+        _ => rows.push(Row::missing(
+            Group::Gap,
+            format!("{}: gap", limb.name),
+            "the vehicle is not above it at one end of the lift; move `casualty.at`",
+        )),
+    }
+    let held = |state: &State| plan.on_limb_n(state, index);
+    let before = held(start);
+    let most = |states: &[State]| {
+        let until = lift.rise_m + 1e-9;
+        states
+            .iter()
+            .take_while(|s| s.rise_m <= until)
+            .map(|s| s.loads_n.get(limb_place(plan, index)).copied().unwrap_or(0.0))
+            .fold(0.0, f64::max)
+    };
+    let found = held(&plan.found);
+    rows.push(
+        Row::new(
+            Group::Gap,
+            format!("{}: load above what it was found with", limb.name),
+            Figure::Force((most(&lift.states) - found).max(0.0)),
+        )
+        .by(
+            "F = k (thickness - height), most in the lift",
+            format!(
+                "{} as found, {} before the lift, most {}",
+                u.force(found),
+                u.force(before),
+                u.force(most(&lift.states))
+            ),
+            "stiffness assumed; statics",
+        )
+        .at_most(Figure::Force(LIMB_NOISE_N))
+        .note("It must never carry more than it was found with."),
+    );
+    if !d.scene.void_fill.is_empty() {
+        rows.push(
+            Row::new(
+                Group::Gap,
+                format!("{}: ... without void fill", limb.name),
+                Figure::Force((most(&lift.unpacked) - found).max(0.0)),
+            )
+            .by(
+                "the same without packing",
+                format!("most {}", u.force(most(&lift.unpacked))),
+                STATICS,
+            )
+            .note("What the packing is for: as the far end rises, the pivot sinks in."),
+        );
+    }
+    rows
+}
+
+/// Where a limb stands among the supports.
+fn limb_place(plan: &crate::statics::plan::Plan, limb: usize) -> usize {
+    plan.balance.supports.iter().position(|s| s.on == On::Limb(limb)).unwrap_or(usize::MAX)
+}

@@ -1,0 +1,244 @@
+//! Each stack: how high it is, what presses on its crossings, and where the load runs.
+
+use super::{Desk, STATICS, THUMB};
+use crate::scene::Stack;
+use crate::statics::plan::{Arc, LiftPlan, Point};
+use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::stacks as crib;
+use crate::tables::{CRIB_RATING_PA, Material, TIMBER_KG_M3, WEAKEST_BEARING_PA, friction_pair};
+use crate::units::GRAVITY_M_S2;
+
+/// Usual ceiling of a crib of 4x4 timber, m: 48 in (common practice, no source).
+const CEILING_M: f64 = 1.2192;
+/// Height to base with all corners loaded (common practice, no source).
+const SLENDER: f64 = 3.0;
+
+/// Weight of a stack's timber, N.
+pub fn weight_n(stack: &Stack) -> f64 {
+    let layer =
+        stack.members as f64 * stack.timber.width_m * stack.timber.height_m * stack.length_m;
+    let pads: f64 = stack.pads_m.iter().map(|t| t * stack.length_m * stack.length_m).sum();
+    (layer * stack.layers as f64 + pads) * TIMBER_KG_M3 * GRAVITY_M_S2
+}
+
+pub fn stacks(d: &Desk<'_>) -> Vec<Row> {
+    if d.scene.stacks.is_empty() {
+        return vec![Row::missing(Group::Stacks, "Stacks", "the scene names no `stacks`")];
+    }
+    let mut rows = Vec::new();
+    for (index, stack) in d.scene.stacks.iter().enumerate() {
+        rows.extend(shape_rows(d, stack));
+        let point = d.lift().and_then(|l| Some((l, l.points.iter().find(|p| p.stack == index)?)));
+        match point {
+            Some((lift, point)) => rows.extend(load_rows(d, lift, point, stack)),
+            None => rows.push(Row::missing(
+                Group::Stacks,
+                format!("{}: load", stack.name),
+                "no bag of the lift lies on it: bearing, thrust line and margins need one",
+            )),
+        }
+    }
+    rows
+}
+
+fn shape_rows(d: &Desk<'_>, stack: &Stack) -> [Row; 3] {
+    let u = d.units;
+    let height = stack.height_m();
+    let base = 2.0 * crib::bearing_half_m(stack);
+    [
+        Row::new(Group::Stacks, format!("{}: height", stack.name), Figure::Gap(height))
+            .by(
+                "layers x timber + pads",
+                format!(
+                    "{} x {} + {}",
+                    stack.layers,
+                    u.gap(stack.timber.height_m),
+                    u.gap(stack.pads_m.iter().sum())
+                ),
+                THUMB,
+            )
+            .at_most(Figure::Gap(CEILING_M))
+            .note("Rule of thumb: 48 in for 4x4 (common practice)."),
+        Row::new(
+            Group::Stacks,
+            format!("{}: height to base", stack.name),
+            Figure::Number(height / base),
+        )
+        .by(
+            "H / B, B over the outer timbers",
+            format!("{} / {}", u.gap(height), u.gap(base)),
+            THUMB,
+        )
+        .at_most(Figure::Number(SLENDER))
+        .note(format!(
+            "Rule of thumb 3 with all corners loaded, less with fewer (common practice). By \
+                 statics a load's line tips it at atan(B/2H) = {}.",
+            u.angle(crib::tip_angle_rad(base / 2.0, height))
+        )),
+        Row::new(
+            Group::Stacks,
+            format!("{}: ends past the crossing", stack.name),
+            Figure::Gap(stack.length_m / 2.0 - crib::bearing_half_m(stack)),
+        )
+        .by(
+            "L/2 - half bearing",
+            format!("{} / 2 - {}", u.gap(stack.length_m), u.gap(crib::bearing_half_m(stack))),
+            "California State Fire Training, Rescue Systems 1 (2000), ch. 30",
+        )
+        .note("Ends stick out by about the timber's own width."),
+    ]
+}
+
+fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec<Row> {
+    let u = d.units;
+    let state = lift.end();
+    let force = lift.force_n(point, &state) + point.dead_n;
+    let own = weight_n(stack);
+    let arc = lift.arc(point, &state, lift.swell_m(d.scene, point, lift.rise_m));
+    let enters = lift.enters_m(d.scene, point, &state, arc);
+    let mut rows = thrust_rows(d, stack, force, arc, enters);
+
+    // Bearing at the crossings. The lowest carries the timber above it too, which is little
+    // beside the load: every one is taken to carry it all.
+    let total = force + own;
+    let (low, stress) = (0..=stack.layers)
+        .map(|k| {
+            let below = stack.height_m() - crib::joint_height_m(stack, k);
+            let at = crib::thrust_m(enters, arc.sideways_n, force, below);
+            (at, crib::crossing_stress_pa(stack, total, at))
+        })
+        .fold((0.0, 0.0), |worst, one| if one.1 > worst.1 { one } else { worst });
+    let grade = stack.timber.grade();
+    rows.push(
+        Row::new(
+            Group::Stacks,
+            format!("{}: bearing at a crossing", stack.name),
+            Figure::Stress(stress),
+        )
+        .by(
+            "f = F (1/n + e o / sum o²) / n / b²",
+            format!(
+                "{} over {} crossings of {}, {} off the middle",
+                u.force(total),
+                crib::crossings(stack),
+                u.gap(stack.timber.width_m),
+                u.gap(low.abs())
+            ),
+            grade.source,
+        )
+        .at_most(Figure::Stress(grade.bearing_pa))
+        .or_only(Figure::Stress(WEAKEST_BEARING_PA))
+        .note(format!("{}, across the grain; only so much for spruce-pine-fir.", grade.name)),
+    );
+    let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
+    rows.push(
+        Row::new(Group::Stacks, format!("{}: load against its rating", stack.name), Figure::Force(total))
+            .by(
+                "n² b² x 500 psi",
+                format!("{} crossings x {} x {}", crib::crossings(stack), u.area(crib::crossing_m2(stack)), u.stress(CRIB_RATING_PA)),
+                "California State Fire Training, Rescue Systems 1 (2000), ch. 30: 24,000 lb with two 4x4 a layer, 55,000 lb with three",
+            )
+            .at_most(Figure::Force(rated)),
+    );
+    rows
+}
+
+fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -> Vec<Row> {
+    let u = d.units;
+    let height = stack.height_m();
+    // Every joint, from the ground up, along X: that is where the arc runs.
+    let joints: Vec<(usize, f64, f64)> = (0..=crib::layers(stack))
+        .map(|k| {
+            let below = height - crib::joint_height_m(stack, k);
+            let at = crib::thrust_m(enters, arc.sideways_n, force, below);
+            (k, at, crib::joint_half_m(stack, k)[0])
+        })
+        .collect();
+    let left: Vec<String> = joints.iter().map(|(_, at, half)| u.gap(half - at.abs())).collect();
+    let worst =
+        joints.iter().copied().min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())));
+    let Some((joint, at, half)) = worst else { return Vec::new() };
+    let tipping = crib::tipping_n(force, half, enters, height);
+    let mu =
+        |a, b| friction_pair(d.scene.ground.surface, a, b).map(|p| p.friction(d.scene.ground.wet));
+    let timber = mu(Material::Timber, Material::Timber).unwrap_or([0.0; 2]);
+    let mut rows = vec![
+        Row::new(Group::Stacks, format!("{}: thrust line off the middle", stack.name), Figure::Gap(at.abs()))
+            .by(
+                "e = e0 + (H/V) d",
+                format!(
+                    "{} + {} / {} x depth, at the joint under layer {}",
+                    u.gap(enters),
+                    u.force(arc.sideways_n),
+                    u.force(force),
+                    joint + 1
+                ),
+                STATICS,
+            )
+            .at_most(Figure::Gap(half))
+            .note(format!(
+            "Half the bearing at the weakest joint; past it the layer above tips. Left at every \
+             joint from the ground up: {}.",
+            left.join(", ")
+        )),
+        Row::new(Group::Stacks, format!("{}: sideways force at its top", stack.name), Figure::Force(arc.sideways_n.abs()))
+            .by(
+                "H = c F s / h, H_tip = V (b - e) / H_s",
+                format!(
+                    "the bags' top would go {} along the ground, {} of it slips",
+                    u.gap(arc.way_m),
+                    u.gap(arc.slip_m)
+                ),
+                "bag shear c = 0.5 assumed; statics",
+            )
+            .at_most(Figure::Force(tipping.max(0.0)))
+            .note("The lift point follows an arc and drags the bags' top with it. Limit: what tips the stack."),
+    ];
+    let share = arc.sideways_n.abs() / force;
+    rows.push(
+        Row::new(
+            Group::Stacks,
+            format!("{}: slope of the thrust line", stack.name),
+            Figure::Number(share),
+        )
+        .by(
+            "H / V against mu, timber on timber",
+            format!("{} / {}", u.force(arc.sideways_n.abs()), u.force(force)),
+            friction_pair(d.scene.ground.surface, Material::Timber, Material::Timber)
+                .map_or("", |p| p.source),
+        )
+        .at_most(Figure::Number(timber[0]))
+        .or_only(Figure::Number(timber[1]))
+        .note("At every layer; less once it moves."),
+    );
+    if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
+        let below = force + weight_n(stack);
+        let slope = d.scene.ground.slope_rad.hypot(d.scene.ground.cross_slope_rad).tan();
+        let share = arc.sideways_n.abs() / below + slope;
+        rows.push(
+            Row::new(
+                Group::Stacks,
+                format!("{}: slope of the thrust at the base", stack.name),
+                Figure::Number(share),
+            )
+            .by(
+                "H / V + slope against mu, timber on ground",
+                format!(
+                    "{} / {} on {}",
+                    u.force(arc.sideways_n.abs()),
+                    u.force(below),
+                    d.scene.ground.surface
+                ),
+                friction_pair(
+                    d.scene.ground.surface,
+                    Material::Timber,
+                    Material::Ground(d.scene.ground.surface),
+                )
+                .map_or("", |p| p.source),
+            )
+            .at_most(Figure::Number(base[0]))
+            .or_only(Figure::Number(base[1])),
+        );
+    }
+    rows
+}

@@ -1,0 +1,107 @@
+//! The sheet for a terminal.
+
+use super::row::merged;
+use super::{Limit, Row, Sheet};
+use crate::scene::CAUTION;
+use crate::units::System;
+use std::fmt::Write;
+
+/// Width of the text, in characters.
+const WIDTH: usize = 100;
+
+/// A limit in words, "at most 71.8 kPa".
+pub fn limit_text(limit: Limit, units: System) -> String {
+    let word = match limit {
+        Limit::AtMost(_) => "at most",
+        Limit::AtLeast(_) => "at least",
+    };
+    format!("{word} {}", limit.figure().show(units))
+}
+
+/// "holds, margin 40 %", or nothing where the row is not judged.
+pub fn verdict_text(row: &Row) -> String {
+    match (row.verdict(), row.margin()) {
+        (Some(verdict), Some(margin)) if margin.is_finite() => {
+            format!("{}, margin {:.0} %", verdict.word(), 100.0 * margin)
+        }
+        (Some(verdict), _) => verdict.word().to_owned(),
+        _ => String::new(),
+    }
+}
+
+/// Breaks a text into lines of at most `width` characters.
+fn wrap(text: &str, width: usize) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let last = lines.len() - 1;
+        let long = lines[last].chars().count() + 1 + word.chars().count() > width;
+        if long && !lines[last].is_empty() {
+            lines.push(word.to_owned());
+        } else {
+            if !lines[last].is_empty() {
+                lines[last].push(' ');
+            }
+            lines[last].push_str(word);
+        }
+    }
+    lines
+}
+
+impl Sheet<'_> {
+    /// The whole sheet as text.
+    pub fn text(&self) -> String {
+        let mut out = String::new();
+        // Writing to a String cannot fail.
+        let _ = self.write_text(&mut out);
+        out
+    }
+
+    fn write_text(&self, out: &mut String) -> std::fmt::Result {
+        writeln!(out, "{}: the lift on paper", self.scene.name)?;
+        for line in wrap(&self.summary(), WIDTH) {
+            writeln!(out, "{line}")?;
+        }
+        let mut group = None;
+        for row in &merged(&self.rows, self.units) {
+            if group != Some(row.group) {
+                group = Some(row.group);
+                writeln!(out, "\n{}", row.group.title())?;
+            }
+            self.write_row(out, row)?;
+        }
+        writeln!(out, "\n{}", self.scene.data)?;
+        for line in wrap(CAUTION, WIDTH) {
+            writeln!(out, "{line}")?;
+        }
+        Ok(())
+    }
+
+    fn write_row(&self, out: &mut String, row: &Row) -> std::fmt::Result {
+        let result = row.result.map_or("not worked out".to_owned(), |f| f.show(self.units));
+        let limit = row.limit.map_or(String::new(), |l| limit_text(l, self.units));
+        let line = format!("  {:<44} {result:>14}  {limit:<22} {}", row.what, verdict_text(row));
+        writeln!(out, "{}", line.trim_end())?;
+        let mut more = Vec::new();
+        if !row.formula.is_empty() {
+            more.push(format!("{}: {}", row.formula, row.numbers));
+        }
+        if let Some([a, b]) = row.spread {
+            more.push(format!("spread {} to {}", a.show(self.units), b.show(self.units)));
+        }
+        if let Some(weak) = row.weak_limit {
+            more.push(format!("the limit may be only {}", weak.show(self.units)));
+        }
+        if !row.note.is_empty() {
+            more.push(row.note.clone());
+        }
+        if !row.source.is_empty() {
+            more.push(format!("[{}]", row.source));
+        }
+        for part in more {
+            for line in wrap(&part, WIDTH - 6) {
+                writeln!(out, "      {line}")?;
+            }
+        }
+        Ok(())
+    }
+}

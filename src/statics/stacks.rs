@@ -1,0 +1,89 @@
+//! Box cribs: where their timbers lie, what each crossing carries, where the load's line
+//! runs down through them, and when they tip or slide (statics; textbook, the layout is
+//! common practice, no source).
+
+use crate::scene::Stack;
+
+/// Middle of a layer's outer timbers from the middle of the crib, m: their own width in
+/// from the ends of the layer below, never closer than side by side.
+pub fn outer_m(stack: &Stack) -> f64 {
+    let width = stack.timber.width_m;
+    let side_by_side = width * (stack.members as f64 - 1.0) / 2.0;
+    (stack.length_m / 2.0 - 1.5 * width).max(side_by_side)
+}
+
+/// Half width of the bearing across a layer's timbers, m.
+pub fn bearing_half_m(stack: &Stack) -> f64 {
+    outer_m(stack) + stack.timber.width_m / 2.0
+}
+
+/// Half widths along X and Z at the joint under a layer; layers count on through the
+/// pads and the joint under layer 0 is the ground. Even layers lie along X.
+pub fn joint_half_m(stack: &Stack, layer: usize) -> [f64; 2] {
+    let (long, across) = (stack.length_m / 2.0, bearing_half_m(stack));
+    let of = |layer: usize| match layer {
+        k if k >= stack.layers => [long, long],
+        k if k.is_multiple_of(2) => [long, across],
+        _ => [across, long],
+    };
+    let above = of(layer);
+    let below = if layer == 0 { above } else { of(layer - 1) };
+    [above[0].min(below[0]), above[1].min(below[1])]
+}
+
+/// Height of the joint under a layer, m.
+pub fn joint_height_m(stack: &Stack, layer: usize) -> f64 {
+    let timbers = layer.min(stack.layers) as f64 * stack.timber.height_m;
+    let pads: f64 = stack.pads_m.iter().take(layer.saturating_sub(stack.layers)).sum();
+    timbers + pads
+}
+
+/// Number of layers with its pads.
+pub fn layers(stack: &Stack) -> usize {
+    stack.layers + stack.pads_m.len()
+}
+
+/// Crossings between two layers.
+pub fn crossings(stack: &Stack) -> usize {
+    stack.members * stack.members
+}
+
+/// Area of one crossing, m².
+pub fn crossing_m2(stack: &Stack) -> f64 {
+    stack.timber.width_m.powi(2)
+}
+
+/// Load a crib is rated for, N: a bearing stress on every crossing.
+pub fn rated_n(contacts: usize, width_m: f64, stress_pa: f64) -> f64 {
+    contacts as f64 * width_m * width_m * stress_pa
+}
+
+/// Stress of the hardest pressed crossing, Pa, under a load that is `eccentric_m` off the
+/// middle of two or more rows of timbers with the outer ones at `outer_m`: straight-line
+/// distribution over the rows.
+pub fn crossing_stress_pa(stack: &Stack, load_n: f64, eccentric_m: f64) -> f64 {
+    let n = stack.members as f64;
+    let outer = outer_m(stack);
+    let squares: f64 =
+        (0..stack.members).map(|i| (outer * (2.0 * i as f64 / (n - 1.0) - 1.0)).powi(2)).sum();
+    // Share of the outermost row; the rows across it share alike.
+    let row = 1.0 / n + eccentric_m.abs() * outer / squares;
+    load_n * row.min(1.0) / n / crossing_m2(stack)
+}
+
+/// Where the load's line crosses a joint, m from the middle: `e = e0 + (H/V) d`, with `d`
+/// the height below the place where it enters at `e0`.
+pub fn thrust_m(enters_m: f64, sideways_n: f64, load_n: f64, below_m: f64) -> f64 {
+    enters_m + sideways_n / load_n * below_m
+}
+
+/// Sideways force at the top that brings the line to the edge of the base, N:
+/// `H = V (b - e) / h`.
+pub fn tipping_n(load_n: f64, half_m: f64, enters_m: f64, height_m: f64) -> f64 {
+    load_n * (half_m - enters_m.abs()) / height_m
+}
+
+/// Angle of a load's line that tips a stack, rad: `atan(B / 2H)`.
+pub fn tip_angle_rad(half_m: f64, height_m: f64) -> f64 {
+    (half_m / height_m).atan()
+}

@@ -1,0 +1,374 @@
+//! The vehicle as it lies and as it rises: what it bears on, the load on each, about what
+//! it turns, and the force that lifts it. A rigid body in the side view on supports that
+//! only push: the ground, sheet metal that gives way, packing, trapped limbs.
+//!
+//! For a given rise of the lift point the nose-down angle is the one at which the moments
+//! about the lift point cancel; the force of the lift is then what is missing in the
+//! vertical (statics; textbook). Sheet metal remembers how far it was pushed in, so a lift
+//! is worked out in small steps from the start.
+//!
+//! Space: the ground frame of [`crate::scene`]; SI.
+
+use crate::scene::{Lie, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge};
+
+/// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
+/// nothing on the sheet moves by more than that with it).
+const RIGID_N_M: f64 = 1.2e7;
+/// A limb is pressed to no less than this share of its thickness; bone carries then
+/// (assumed).
+const LIMB_LEAST: f64 = 0.25;
+/// Driven packing is this much too thick before it is driven, m (assumed).
+const DRIVEN_M: f64 = 0.0005;
+/// Steps of a lift, m.
+pub const STEP_M: f64 = 0.0025;
+/// The steepest the nose may come to stand before the search is given up, rad.
+const TURN_MOST_RAD: f64 = 0.7;
+
+/// What a support is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum On {
+    /// A point of the outline on the ground.
+    Ground,
+    /// A sheet-metal zone on the ground, by its index.
+    Panel(usize),
+    VoidFill(usize),
+    Limb(usize),
+}
+
+/// A point of the vehicle over something that pushes back.
+#[derive(Clone, Debug)]
+pub struct Support {
+    pub on: On,
+    pub point: ProfilePoint,
+    /// Height of its unloaded top, m.
+    bed_m: f64,
+    stiffness_n_m: f64,
+    plateau_n: f64,
+    /// Past this shortening it is as good as rigid, m.
+    depth_m: f64,
+    /// Shortening that stays, m.
+    set_m: f64,
+}
+
+impl Support {
+    fn rigid(on: On, point: ProfilePoint, bed_m: f64) -> Self {
+        Self {
+            on,
+            point,
+            bed_m,
+            stiffness_n_m: RIGID_N_M,
+            plateau_n: f64::INFINITY,
+            depth_m: f64::INFINITY,
+            set_m: 0.0,
+        }
+    }
+
+    /// Force at a height of its point, N.
+    fn force_n(&self, height_m: f64) -> f64 {
+        let shortened = self.bed_m - height_m;
+        let spring = (self.stiffness_n_m * (shortened - self.set_m)).clamp(0.0, self.plateau_n);
+        spring + RIGID_N_M * (shortened - self.depth_m).max(0.0)
+    }
+
+    /// Keeps what has been pushed in past the plateau.
+    fn keep_set(&mut self, height_m: f64) {
+        let elastic = self.plateau_n / self.stiffness_n_m;
+        self.set_m = self.set_m.max(self.bed_m - height_m - elastic);
+    }
+}
+
+/// A moment of the lift.
+#[derive(Clone, Debug)]
+pub struct State {
+    /// Rise of the lift point since the start, m.
+    pub rise_m: f64,
+    pub lie: Lie,
+    /// Force of the lift, N.
+    pub lift_n: f64,
+    /// In the order of the supports, N.
+    pub loads_n: Vec<f64>,
+}
+
+/// The balance of a vehicle on its supports.
+#[derive(Clone, Debug)]
+pub struct Balance {
+    /// Weight across the ground, and along it towards the nose, N.
+    pub pressed_n: f64,
+    pub along_n: f64,
+    pub com: ProfilePoint,
+    /// Where it is lifted, in the vehicle's frame.
+    pub lift: ProfilePoint,
+    pub supports: Vec<Support>,
+    lie: Lie,
+}
+
+/// Changes of weak inputs, as shares or m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Change {
+    pub mass_share: f64,
+    pub com_m: f64,
+}
+
+impl Change {
+    pub const NONE: Self = Self { mass_share: 0.0, com_m: 0.0 };
+}
+
+impl Balance {
+    /// The vehicle of a scene on the ground and on its trapped limbs, lifted at `lift`, a
+    /// point of the side profile.
+    pub fn of(scene: &Scene, lift: ProfilePoint, change: Change) -> Option<Self> {
+        let v = &scene.vehicle;
+        let lie = v.lie()?;
+        let weight = v.mass_kg * (1.0 + change.mass_share) * crate::units::GRAVITY_M_S2;
+        let (pressed_n, along) = super::slide::weight_on_slope_n(
+            weight,
+            scene.ground.slope_rad,
+            scene.ground.cross_slope_rad,
+        );
+        let lying = Lying::posed(v, lie);
+        let mut supports = ground_supports(v, lie);
+        supports.extend(
+            scene.limbs.iter().enumerate().filter_map(|(i, limb)| limb_support(&lying, i, limb)),
+        );
+        let mut balance = Self {
+            pressed_n,
+            along_n: along[0],
+            com: [v.com_m[0] + change.com_m, v.com_m[1]],
+            lift,
+            supports,
+            lie,
+        };
+        balance.settle();
+        Some(balance)
+    }
+
+    /// Packs void fill under the vehicle as it lies; false where there is no room for it.
+    pub fn pack(&mut self, vehicle: &Vehicle, index: usize, fill: &VoidFill) -> bool {
+        let lying = Lying::posed(vehicle, self.lie);
+        let half = fill.length_m / 2.0;
+        let edges = [-half, half].map(|dx| {
+            let at = [fill.at[0] + dx, fill.at[1]];
+            lying.underside(at).map(|height| [at[0], height])
+        });
+        let [Some(rear), Some(front)] = edges else { return false };
+        if rear[1].min(front[1]) < Wedge::LEAST_M {
+            return false;
+        }
+        for place in [rear, front] {
+            let point = self.lie.profile(place);
+            let mut support = Support::rigid(On::VoidFill(index), point, place[1] + DRIVEN_M);
+            if let Some(panel) = panel_at(vehicle, point[0]) {
+                (support.stiffness_n_m, support.plateau_n, support.depth_m) =
+                    give(vehicle, panel, self.lie);
+            }
+            self.supports.push(support);
+        }
+        true
+    }
+
+    /// How it lies now.
+    pub fn lie(&self) -> Lie {
+        self.lie
+    }
+
+    /// Height of the lift point as it lies, m.
+    pub fn lift_place(&self) -> [f64; 2] {
+        self.lie.ground(self.lift)
+    }
+
+    /// Pose with the lift point at a place and the nose down by `pitch`.
+    fn pose(&self, place: [f64; 2], pitch_rad: f64) -> Lie {
+        let turned = Lie { pitch_rad, origin: [0.0; 2] };
+        let [x, y] = turned.ground(self.lift);
+        Lie { pitch_rad, origin: [place[0] - x, place[1] - y] }
+    }
+
+    /// Moment of everything about the lift point, nose up, N m.
+    fn moment_nm(&self, lie: Lie, lift_x: f64) -> f64 {
+        let [com_x, com_y] = lie.ground(self.com);
+        let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
+        for support in &self.supports {
+            let [x, y] = lie.ground(support.point);
+            moment += support.force_n(y) * (x - lift_x);
+        }
+        moment
+    }
+
+    /// The state in which the lift point stands at a height.
+    fn at_height(&self, x: f64, height_m: f64) -> State {
+        let start = self.lie.pitch_rad;
+        let (mut up, mut down) = (start - TURN_MOST_RAD, start + TURN_MOST_RAD);
+        for _ in 0..50 {
+            let pitch = f64::midpoint(up, down);
+            let lie = self.pose([x, height_m], pitch);
+            // Nose further down: more moment that lifts it.
+            if self.moment_nm(lie, x) < 0.0 { up = pitch } else { down = pitch }
+        }
+        let lie = self.pose([x, height_m], f64::midpoint(up, down));
+        let loads_n: Vec<f64> =
+            self.supports.iter().map(|s| s.force_n(lie.ground(s.point)[1])).collect();
+        let lift_n = self.pressed_n - loads_n.iter().sum::<f64>();
+        State { rise_m: 0.0, lie, lift_n, loads_n }
+    }
+
+    fn keep(&mut self, state: &State) {
+        for support in &mut self.supports {
+            support.keep_set(state.lie.ground(support.point)[1]);
+        }
+    }
+
+    /// Lets it come to rest with nothing lifting; the state it comes to.
+    pub fn settle(&mut self) -> State {
+        let [x, y] = self.lie.ground(self.lift);
+        let (mut low, mut high) = (y - 0.15, y + 0.05);
+        // Sheet metal that yields needs a few rounds until nothing moves any more.
+        let mut state = self.at_height(x, y);
+        for _ in 0..3 {
+            for _ in 0..40 {
+                let height = f64::midpoint(low, high);
+                state = self.at_height(x, height);
+                if state.lift_n > 0.0 { high = height } else { low = height }
+            }
+            self.keep(&state);
+            (low, high) = (high - 0.02, high + 0.02);
+        }
+        self.lie = state.lie;
+        state
+    }
+
+    /// Raises the lift point from the start in steps to `rise_m` and a little further.
+    /// Along the ground the vehicle moves so that what it bears on does not, each place
+    /// counted by its load.
+    pub fn raise(&self, rise_m: f64) -> Vec<State> {
+        let mut now = self.clone();
+        let [start_x, start_y] = self.lift_place();
+        let mut states: Vec<State> = Vec::new();
+        let mut shift = 0.0;
+        let steps = (rise_m / STEP_M).ceil() as usize + 1;
+        for step in 0..=steps {
+            let rise = step as f64 * STEP_M;
+            let mut state = now.at_height(start_x + shift, start_y + rise);
+            if let Some(last) = states.last() {
+                let (mut slip, mut load) = (0.0, 0.0);
+                for (support, n) in now.supports.iter().zip(&state.loads_n) {
+                    if !matches!(support.on, On::Limb(_)) {
+                        let moved =
+                            state.lie.ground(support.point)[0] - last.lie.ground(support.point)[0];
+                        slip += n * moved;
+                        load += n;
+                    }
+                }
+                if load > 1.0 {
+                    shift -= slip / load;
+                    state.lie.origin[0] -= slip / load;
+                }
+            }
+            state.rise_m = rise;
+            now.keep(&state);
+            now.lie = state.lie;
+            states.push(state);
+        }
+        states
+    }
+
+    /// Load on one kind of support, N, and where it acts along X, m (the ground x of its
+    /// points, weighted by load).
+    pub fn load_on(&self, state: &State, on: impl Fn(On) -> bool) -> (f64, Option<f64>) {
+        let (mut sum, mut moment) = (0.0, 0.0);
+        for (support, n) in self.supports.iter().zip(&state.loads_n) {
+            if on(support.on) {
+                sum += n;
+                moment += n * state.lie.ground(support.point)[0];
+            }
+        }
+        (sum, (sum > 1.0).then(|| moment / sum))
+    }
+}
+
+/// The state at a rise, between two worked out ones.
+pub fn at_rise(states: &[State], rise_m: f64) -> State {
+    let place = (rise_m / STEP_M).clamp(0.0, states.len() as f64 - 1.0);
+    let low = (place as usize).min(states.len().saturating_sub(2));
+    let t = place - low as f64;
+    let (a, b) = (&states[low], &states[(low + 1).min(states.len() - 1)]);
+    let mix = |a: f64, b: f64| a + t * (b - a);
+    State {
+        rise_m,
+        lie: Lie {
+            pitch_rad: mix(a.lie.pitch_rad, b.lie.pitch_rad),
+            origin: [0, 1].map(|i| mix(a.lie.origin[i], b.lie.origin[i])),
+        },
+        lift_n: mix(a.lift_n, b.lift_n),
+        loads_n: a.loads_n.iter().zip(&b.loads_n).map(|(a, b)| mix(*a, *b)).collect(),
+    }
+}
+
+/// The zone of thin metal at an x of the profile.
+pub fn panel_at(vehicle: &Vehicle, x: f64) -> Option<&Panel> {
+    vehicle.panels.iter().find(|p| p.x[1] <= x && x <= p.x[0])
+}
+
+/// Slope of the outline over a stretch of the profile as it lies, rad; up towards the tail
+/// is positive.
+pub fn face_slope_rad(lie: Lie, front: ProfilePoint, rear: ProfilePoint) -> f64 {
+    let (f, r) = (lie.ground(front), lie.ground(rear));
+    (r[1] - f[1]).atan2(f[0] - r[0])
+}
+
+fn panel_slope_rad(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> f64 {
+    let [front, rear] = panel.x.map(|x| [x, vehicle.profile.upper_y(x)]);
+    face_slope_rad(lie, front, rear)
+}
+
+/// Stiffness, plateau and depth of a panel for a vertical load. It moves along its normal
+/// only, so straight down it is stiffer by `1 / cos²` and stronger by `1 / cos`.
+fn give(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> (f64, f64, f64) {
+    let cos = panel_slope_rad(vehicle, panel, lie).cos();
+    (panel.stiffness_n_m / (cos * cos), panel.plateau_n / cos, panel.depth_m * cos)
+}
+
+/// Every point of the outline that can meet the ground.
+fn ground_supports(vehicle: &Vehicle, lie: Lie) -> Vec<Support> {
+    let profile = &vehicle.profile;
+    let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
+    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0)).collect();
+    for (index, panel) in vehicle.panels.iter().enumerate() {
+        let edges = panel.x.map(|x| [x, profile.upper_y(x)]);
+        let height = |p: &ProfilePoint| lie.ground(*p)[1];
+        let low = if height(&edges[0]) <= height(&edges[1]) { edges[0] } else { edges[1] };
+        let (stiffness_n_m, plateau_n, depth_m) = give(vehicle, panel, lie);
+        supports.push(Support {
+            stiffness_n_m,
+            plateau_n,
+            depth_m,
+            ..Support::rigid(On::Panel(index), low, 0.0)
+        });
+        // Beside its zone the body stands as it was.
+        for edge in edges {
+            if edge[0] < profile.nose[0] - 1e-6 && edge[0] > profile.deck_rear[0] + 1e-6 {
+                supports.push(Support::rigid(On::Ground, edge, 0.0));
+            }
+        }
+    }
+    supports
+}
+
+/// A limb's pad under the lowest part of the vehicle above it.
+fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support> {
+    let [hx, hz] = limb.size.map(|s| s / 2.0);
+    let [x, z] = limb.at;
+    // The lowest place over the pad, along X.
+    const SPOTS: usize = 40;
+    let lowest = (0..=SPOTS)
+        .map(|i| x - hx + 2.0 * hx * i as f64 / SPOTS as f64)
+        .filter_map(|x| {
+            let strip = Solid { x: [x, x], z: [z - hz, z + hz], top: 0.0 };
+            lying.underside_over(&strip).map(|c| [x, c.height_m])
+        })
+        .min_by(|a, b| a[1].total_cmp(&b[1]))?;
+    Some(Support {
+        stiffness_n_m: limb.stiffness_n_m,
+        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m,
+        ..Support::rigid(On::Limb(index), lying.lie().profile(lowest), limb.thickness_m)
+    })
+}

@@ -1,0 +1,334 @@
+//! The sheet: it foretells what the simulation then does, on every shipped scene that
+//! stands still; it sees each of the ways a lift is spoiled; and it prints.
+
+use inchwise::debrief::{Beside, Keep, play};
+use inchwise::scene::{self, Outcome, Scene};
+use inchwise::statics::predict::Asked;
+use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
+use inchwise::units::System;
+use std::path::PathBuf;
+use std::process::{Command, Output};
+use std::sync::Arc;
+
+fn scene(name: &str, sets: &[&str]) -> Scene {
+    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+    match scene::load(name, &sets) {
+        Ok(loaded) => loaded.scene,
+        Err(problems) => {
+            panic!("{name}: {}", problems.iter().map(|p| format!("\n{p}")).collect::<String>())
+        }
+    }
+}
+
+fn row<'a>(sheet: &'a Sheet<'_>, words: &str) -> &'a Row {
+    let found = sheet.rows.iter().find(|r| r.what.contains(words));
+    found.unwrap_or_else(|| panic!("no row \"{words}\" in\n{}", sheet.text()))
+}
+
+fn verdict(name: &str, sets: &[&str], words: &str) -> Option<Verdict> {
+    let scene = scene(name, sets);
+    let sheet = Sheet::of(&scene, System::Si);
+    row(&sheet, words).verdict()
+}
+
+/// How far paper and play may be apart, and why: a share of the paper's figure, or an
+/// amount where the figure is small.
+fn tolerance(asked: Asked) -> (f64, f64) {
+    match asked {
+        // One lever, one mass: what is left is where the pivot lies in a padded corner.
+        Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.07, 0.0),
+        // Nose and void fill share by who is stiffer, which friction changes in play.
+        Asked::GroundAtStart => (0.15, 0.0),
+        Asked::GroundAtFullHeight => (0.25, 0.0),
+        // 15 N/mm: three millimetres of how the vehicle settles are 45 N.
+        Asked::LimbBefore(_) => (0.0, 50.0),
+        // Rigid geometry about the pivot; edges are rounded in play.
+        Asked::GapAtFullHeight(_) => (0.03, 0.002),
+        Asked::NoseDown => (0.02, 0.0),
+        // How far bags shear and slip along the face is the weakest part of the sheet: a
+        // pair can lean between its two faces, which the sheet leaves out. It costs up to
+        // 15 mm of one bag, and the pressure follows the height.
+        Asked::BagHeight(_) => (0.05, 0.015),
+        Asked::BagPressure(_) => (0.15, 0.0),
+        Asked::FreeAir | Asked::Time => (0.12, 0.0),
+    }
+}
+
+fn within(b: &Beside) -> bool {
+    let Some(played) = b.played else { return false };
+    let (share, amount) = tolerance(b.asked);
+    let (paper, played) = (b.paper.value(), played.value());
+    (played - paper).abs() <= share * paper.abs() + amount
+}
+
+/// Statics and simulation share no code beyond the law of the bag, so that they agree says
+/// something of both.
+#[test]
+fn paper_and_play_agree_on_every_scene_that_stands_still() {
+    let mut stood = 0;
+    for name in scene::builtin_names() {
+        let debrief = play(Arc::new(scene(&name, &[])), System::Si, Keep::Nothing, &mut |_, _| {});
+        if debrief.outcome != Outcome::Lifted {
+            continue;
+        }
+        stood += 1;
+        let beside = debrief.beside_paper();
+        assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
+        for b in &beside {
+            assert!(within(b), "{name}: {} on paper {:?}, played {:?}", b.what, b.paper, b.played);
+        }
+        // The debrief shows them, for a reader and for a program.
+        assert!(debrief.text().contains("On paper beside played"));
+        let json: serde_json::Value = serde_json::from_str(&debrief.json().unwrap()).unwrap();
+        let list = json["paper"].as_array().unwrap();
+        assert_eq!(list.len(), beside.len());
+        for field in ["what", "unit", "predicted", "simulated", "difference"] {
+            assert!(!list[0][field].is_null(), "{field}");
+        }
+    }
+    assert!(stood >= 2, "only {stood} scenes stood still");
+}
+
+/// What spoils a lift shows on paper before it is tried, and not where it is put right.
+/// What ought to spoil it is common practice, no source.
+#[test]
+fn paper_sees_what_spoils_a_lift() {
+    use Verdict::{Fails, Holds};
+    let slope = ["ground.slope=6 deg", "ground.wet=true"];
+    let bare = [slope[0], slope[1], "chocks=[]"];
+    let pull = "Pull along the ground";
+    assert_eq!(verdict("beam-lift", &bare, pull), Some(Fails));
+    assert_eq!(verdict("beam-lift", &["chocks=[]"], pull), Some(Holds));
+    let limb = "lower leg: load above";
+    assert_eq!(verdict("beam-lift", &["void_fill=[]"], limb), Some(Fails));
+    assert_eq!(verdict("beam-lift", &[], limb), Some(Holds));
+    let roll = "Roll from hoses";
+    assert_eq!(verdict("beam-lift", &["air.outlets.right.opening=40 %"], roll), Some(Fails));
+    assert_eq!(verdict("beam-lift", &[], roll), Some(Holds));
+    let tilt = "tilt that its bags have to take";
+    assert_eq!(verdict("deck-lid-tall", &[], tilt), Some(Fails));
+    assert_eq!(verdict("deck-lid-wedged", &[], tilt), Some(Holds));
+    // A weak beam, a heavy vehicle, a small cylinder.
+    let moment = "Moment between the shims";
+    assert_eq!(verdict("beam-lift", &[], moment), Some(Holds));
+    assert_eq!(verdict("beam-lift", &["vehicle.mass=2600 kg"], moment), Some(Fails));
+    let air = ["air.cylinder=0.5 L", "air.pressure=100 bar"];
+    assert_eq!(verdict("beam-lift", &air, "Free air used"), Some(Fails));
+}
+
+/// A mass off the middle loads its own side: 0.1 m of 2.3 m is 4.3 % of the lift.
+#[test]
+fn an_off_centre_mass_loads_its_side() {
+    // Upright, z points to the right; on its roof the right is where the left was named.
+    let scene = scene("beam-lift", &["vehicle.com.z=-0.1 m"]);
+    let sheet = Sheet::of(&scene, System::Si);
+    let load = |name: &str| row(&sheet, name).result.map_or(0.0, Figure::value);
+    let (left, right) = (
+        load("left: load on the stack at the start"),
+        load("right: load on the stack at the start"),
+    );
+    let all = row(&sheet, "All stacks together, at the start").result.map_or(0.0, Figure::value);
+    assert!(left > right);
+    approx::assert_relative_eq!((left - right) / all, 2.0 * 0.1 / 2.3, max_relative = 1e-6);
+}
+
+/// A margin under 10 % is close; so is one that the bad end of an input eats up; past the
+/// limit it fails, whatever the good end says.
+#[test]
+fn verdicts_carry_weak_inputs() {
+    let row =
+        |value| Row::new(Group::Lift, "x", Figure::Force(value)).at_most(Figure::Force(100.0));
+    assert_eq!(row(50.0).verdict(), Some(Verdict::Holds));
+    assert_eq!(row(95.0).verdict(), Some(Verdict::Close));
+    assert_eq!(row(101.0).verdict(), Some(Verdict::Fails));
+    let wide = |value, low, high| row(value).between([low, high].map(Figure::Force)).verdict();
+    assert_eq!(wide(50.0, 40.0, 60.0), Some(Verdict::Holds));
+    assert_eq!(wide(50.0, 20.0, 120.0), Some(Verdict::Close));
+    assert_eq!(wide(110.0, 60.0, 120.0), Some(Verdict::Fails));
+    assert_eq!(row(50.0).or_only(Figure::Force(45.0)).verdict(), Some(Verdict::Close));
+    let least = Row::new(Group::Gap, "x", Figure::Gap(0.2)).at_least(Figure::Gap(0.15));
+    assert_eq!(least.verdict(), Some(Verdict::Holds));
+    assert_eq!(least.between([0.1, 0.2].map(Figure::Gap)).verdict(), Some(Verdict::Close));
+    assert_eq!(Row::new(Group::Gap, "x", Figure::Gap(0.2)).verdict(), None);
+}
+
+/// Every row that was worked out says by what, and from where; what was not says why.
+#[test]
+fn every_row_shows_its_working() {
+    for name in scene::builtin_names() {
+        let scene = scene(&name, &[]);
+        for row in Sheet::of(&scene, System::Us).rows {
+            if row.result.is_some() {
+                assert!(!row.formula.is_empty() && !row.numbers.is_empty(), "{name}: {}", row.what);
+                assert!(!row.source.is_empty(), "{name}: {} has no source", row.what);
+            } else {
+                assert!(row.note.len() > 15, "{name}: {} does not say why", row.what);
+            }
+        }
+    }
+}
+
+/// What a scene does not have is named with what it blocks, and the rest stays.
+#[test]
+fn what_is_missing_is_named_and_the_rest_prints() {
+    const NO_LIFT: [&str; 4] = ["wedges=[]", "bags=[]", "orders=[]", "air=(cylinder: \"6.8 L\")"];
+    let no_stack = [&NO_LIFT[..], &["stacks=[]"]].concat();
+    for (name, sets, words) in [
+        // No orders: the forces are there, bag by bag is not.
+        ("beam-lift", &["orders=[]"][..], &["`orders`", "Lift force", "Moment between"][..]),
+        ("deck-lid-wedged", &[], &["`beam`"]),
+        (
+            "deck-lid-wedged",
+            &NO_LIFT,
+            &["`bags`", "Weight", "Slope of the ground", "height to base"],
+        ),
+        ("deck-lid-wedged", &no_stack, &["`stacks`", "`bags`", "Weight", "Slope of the ground"]),
+    ] {
+        let scene = scene(name, sets);
+        let sheet = Sheet::of(&scene, System::Si);
+        let text = sheet.text();
+        for word in words {
+            assert!(text.contains(word), "{name} {sets:?}: {word} is missing in\n{text}");
+        }
+        self_contained(&sheet.html());
+        assert!(serde_json::from_str::<serde_json::Value>(&sheet.json().unwrap()).is_ok());
+    }
+}
+
+/// Three lift methods side by side: a table with a cell for each, and every sheet.
+#[test]
+fn three_methods_stand_side_by_side() {
+    let scenes = ["beam-lift", "deck-lid-wedged", "deck-lid-tall"].map(|n| scene(n, &[]));
+    let side_by_side = compare(scenes.iter().map(|s| Sheet::of(s, System::Si)).collect());
+    assert!(side_by_side.lines.iter().all(|(_, cells)| cells.len() == 3));
+    let cells = |what: &str| {
+        let line = side_by_side.lines.iter().find(|(w, _)| *w == what);
+        line.map_or_else(|| panic!("no line {what}"), |(_, cells)| cells.clone())
+    };
+    let by = cells("lifts by");
+    assert!(
+        by[0].contains("beam") && by[1].contains("deck lid, wedged") && by[2].contains("deck lid")
+    );
+    assert_eq!(cells("orders to give")[0], scenes[0].orders.len().to_string());
+    assert_eq!(cells("rows that fail")[0], "0");
+    assert_ne!(cells("rows that fail")[2], "0");
+    let html = side_by_side.html();
+    for scene in &scenes {
+        assert!(html.contains(&format!("<h1>{}</h1>", scene.name)), "{}", scene.name);
+    }
+    self_contained(&html);
+}
+
+/// A page that needs nothing from elsewhere, and is well formed as far as tags go.
+fn self_contained(html: &str) {
+    for needle in
+        ["http:", "https:", "//", "<script", "<link", "<img", "@import", "src=", "NaN", "inf "]
+    {
+        assert!(!html.contains(needle), "the page holds {needle}");
+    }
+    for tag in ["table", "tr", "td", "div", "svg", "section", "figure", "defs"] {
+        let opened =
+            html.matches(&format!("<{tag}>")).count() + html.matches(&format!("<{tag} ")).count();
+        assert_eq!(opened, html.matches(&format!("</{tag}>")).count(), "{tag}");
+    }
+    assert!(html.contains("qualified command"));
+}
+
+fn inchwise(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program starts")
+}
+
+fn scratch(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+fn said(out: &Output) -> String {
+    String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr)
+}
+
+#[test]
+fn the_sheet_is_printed_and_written() {
+    let [json, csv, html] = ["sheet.json", "sheet.csv", "sheet.html"].map(scratch);
+    let paths = [&json, &csv, &html].map(|p| p.to_str().expect("a plain path"));
+    let out = inchwise(&[
+        "sheet",
+        "beam-lift",
+        "--units",
+        "us",
+        "--json",
+        paths[0],
+        "--csv",
+        paths[1],
+        "--html",
+        paths[2],
+    ]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    for word in ["lbf", "psi", "holds", "Invented", "qualified command", "IBC table 1806.2"] {
+        assert!(said(&out).contains(word), "{word} is missing");
+    }
+    let sheet: serde_json::Value =
+        serde_json::from_str(&std::fs::read_to_string(json).unwrap()).unwrap();
+    let rows = sheet["rows"].as_array().unwrap();
+    assert!(rows.len() > 40, "{} rows", rows.len());
+    for field in [
+        "group", "what", "formula", "numbers", "source", "value", "unit", "limit", "verdict",
+        "margin",
+    ] {
+        assert!(rows[0].get(field).is_some(), "{field} is missing");
+    }
+    assert!(sheet["caution"].as_str().unwrap().contains("qualified command"));
+    let mut table = csv::Reader::from_path(csv).unwrap();
+    assert_eq!(table.records().filter(|r| r.is_ok()).count(), rows.len());
+    let page = std::fs::read_to_string(html).unwrap();
+    assert_eq!(page.matches("<svg ").count(), 2);
+    self_contained(&page);
+}
+
+#[test]
+fn sheets_are_compared_from_the_command_line() {
+    let page = scratch("compare.html");
+    let path = page.to_str().expect("a plain path");
+    let one = inchwise(&[
+        "sheet",
+        "beam-lift",
+        "--compare",
+        "deck-lid-wedged",
+        "deck-lid-tall",
+        "--html",
+        path,
+    ]);
+    assert_eq!(one.status.code(), Some(0), "{}", said(&one));
+    let other = inchwise(&["sheet", "--compare", "beam-lift", "deck-lid-wedged", "deck-lid-tall"]);
+    assert_eq!(said(&one), said(&other));
+    assert!(said(&one).contains("weakest row"));
+    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 6);
+}
+
+#[test]
+fn bad_scenes_have_no_sheet_but_words() {
+    for (args, words) in [
+        (vec!["sheet"], vec!["required"]),
+        (vec!["sheet", "no-such-scene"], vec!["no-such-scene"]),
+        (vec!["sheet", "beam-lift", "--set", "vehicle.mass=-3 kg"], vec!["vehicle.mass", "-3 kg"]),
+        (vec!["sheet", "beam-lift", "--compare", "no-such-scene"], vec!["no-such-scene"]),
+    ] {
+        let out = inchwise(&args);
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
+        for word in words {
+            assert!(said(&out).contains(word), "{args:?}: {word} is missing in\n{}", said(&out));
+        }
+    }
+}
+
+#[test]
+fn a_run_can_show_the_sheet_first() {
+    let out = inchwise(&["run", "deck-lid-wedged", "--sheet"]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    let text = said(&out);
+    let (paper, beside) = (text.find("the lift on paper"), text.find("On paper beside played"));
+    assert!(paper.is_some() && paper < beside, "{text}");
+}

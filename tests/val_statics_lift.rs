@@ -1,0 +1,145 @@
+//! Levers, supports, slopes and soil on paper against worked examples and published
+//! values, each with its source beside it.
+
+use approx::assert_relative_eq;
+use inchwise::statics::face::{faces_meet_m, wedge_m};
+use inchwise::statics::ground::{plate_m2, pressure_pa};
+use inchwise::statics::lever::{hinge_lift_n, row_shares};
+use inchwise::statics::panel::{height_lost_m, yields_n};
+use inchwise::statics::plan::{COM_SHARE, MASS_SHARE, OFF_THE_GROUND_M, Plan};
+use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
+use inchwise::tables::Surface;
+
+/// Statics textbook: at the start `F = W x / X`; the lift is weightless where the centre of
+/// mass stands over the hinge, at `tan t = x / y`.
+#[test]
+fn a_hinge_lift_is_a_lever() {
+    assert_relative_eq!(
+        hinge_lift_n(12_945.0, [1.5, 0.8], [2.6, 0.6], 0.0),
+        12_945.0 * 1.5 / 2.6,
+        max_relative = 1e-12
+    );
+    let over = 1.5_f64.atan2(0.8);
+    assert_relative_eq!(hinge_lift_n(12_945.0, [1.5, 0.8], [2.6, 0.6], over), 0.0, epsilon = 1e-9);
+    // By hand at 10 degrees: x' = 1.5 cos - 0.8 sin = 1.33829, X' = 2.6 cos - 0.6 sin = 2.45631.
+    let at_ten = hinge_lift_n(1000.0, [1.5, 0.8], [2.6, 0.6], 10_f64.to_radians());
+    assert_relative_eq!(at_ten, 1000.0 * 1.338_293 / 2.456_311, max_relative = 1e-5);
+}
+
+/// Two supports: `R1 = W b / L`, `R2 = W a / L`, below nothing for a load past a support,
+/// which the other one would have to hold down. One support takes all.
+#[test]
+fn two_supports_share_by_distance() {
+    for (at, left) in [(-0.3, 0.3696), (0.0, 0.5), (0.2, 0.587), (1.15, 1.0), (1.3, 1.0652)] {
+        let shares = row_shares(&[1.15, -1.15], at);
+        assert_relative_eq!(shares[0], (at + 1.15) / 2.3, max_relative = 1e-12);
+        assert_relative_eq!(shares[0], left, epsilon = 1e-4);
+        assert_relative_eq!(shares[1], (1.15 - at) / 2.3, epsilon = 1e-12);
+    }
+    assert_eq!(row_shares(&[0.0], 0.4), [1.0]);
+}
+
+/// The shipped saloon by hand. Its centre of mass lies 0.4909 m from the origin and the
+/// nose and the header at 2.2283 and 0.1432 m (geometry of the outline), so without limbs
+/// the nose bears 12,945 x 0.3477 / 2.0851 = 2.16 kN. The limbs take a little of both. Once
+/// up, what bears is weighed by what it bears, and the lever gives the lift force to 1 %.
+#[test]
+fn the_saloon_by_hand() {
+    let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
+    let plan = Plan::of(&scene).expect("it lies still");
+    assert_relative_eq!(plan.weight_n, 12_944.8, max_relative = 1e-4);
+    let limbs: f64 = (0..2).map(|i| plan.on_limb_n(&plan.found, i)).sum();
+    let sum = plan.on_ground_n(&plan.found) + limbs;
+    assert_relative_eq!(sum, plan.weight_n, max_relative = 1e-4);
+    assert_relative_eq!(plan.com[0], 0.4909, epsilon = 0.01);
+    let lift = plan.lift.as_ref().expect("it is lifted");
+    for rise in [0.06, 0.12, 0.235] {
+        let state = lift.at(rise);
+        let pivot = plan.pivot_x(&state).expect("it bears somewhere");
+        let com = state.lie.ground(plan.balance.com)[0];
+        let place = state.lie.ground(lift.lift)[0];
+        let force = hinge_lift_n(plan.weight_n, [pivot - com, 0.0], [pivot - place, 0.0], 0.0);
+        // The limb that is still pressed at 60 mm bears a few newtons of it.
+        assert_relative_eq!(state.lift_n, force, max_relative = 0.01);
+    }
+}
+
+/// A tenth more mass asks for a tenth more lift where nothing yields; the sheet's spread
+/// holds both ends, and a centre of mass nearer the lift asks for more.
+#[test]
+fn weak_inputs_carry_through() {
+    let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
+    let plan = Plan::of(&scene).expect("it lies still");
+    let lift = plan.lift.as_ref().expect("it is lifted");
+    let at =
+        |i: usize| inchwise::statics::vehicle::at_rise(&lift.changed[i], OFF_THE_GROUND_M).lift_n;
+    let force = lift.at(OFF_THE_GROUND_M).lift_n;
+    assert_relative_eq!(at(0) / force, 1.0 - MASS_SHARE, epsilon = 0.02);
+    assert_relative_eq!(at(1) / force, 1.0 + MASS_SHARE, epsilon = 0.02);
+    // Towards the tail by 5 % of 2.62 m: W x 0.131 / 2.45 more for a pivot that stays. With
+    // more on the lift there is less on the nose, so the pivot comes back a little.
+    let more = plan.weight_n * COM_SHARE * 2.62 / 2.45;
+    assert!((0.75 * more..more).contains(&(at(2) - force)), "{}", at(2) - force);
+    assert!(at(3) < force);
+}
+
+/// `atan mu` for 0.2 to 0.7: 11.31, 16.70, 21.80, 26.57, 30.96, 34.99 degrees.
+#[test]
+fn friction_angles() {
+    for (mu, degrees) in
+        [(0.2, 11.31), (0.3, 16.70), (0.4, 21.80), (0.5, 26.57), (0.6, 30.96), (0.7, 34.99)]
+    {
+        assert_relative_eq!(slide_angle_rad(mu).to_degrees(), degrees, epsilon = 0.006);
+        // On that very slope friction holds all of it, and a little less does not.
+        let (pressed, along) = weight_on_slope_n(10e3, slide_angle_rad(mu), 0.0);
+        assert_relative_eq!(chocks_hold_n(along[0], mu, pressed), 0.0, epsilon = 1e-6);
+        let held = chocks_hold_n(along[0], mu - 0.01, pressed);
+        assert_relative_eq!(held, 0.01 * pressed, max_relative = 1e-6);
+    }
+}
+
+/// IBC table 1806.2 (2012): 3,000 psf sandy gravel, 2,000 psf sand, 1,500 psf clay, that is
+/// 143.6, 95.8 and 71.8 kPa; a plate for 10 kN then takes 0.070, 0.104 and 0.139 m².
+#[test]
+fn soil_bears_what_the_building_code_presumes() {
+    let bears = |surface: Surface| surface.soil().bearing_pa;
+    assert_eq!(bears(Surface::Asphalt), None);
+    assert_eq!(bears(Surface::Concrete), None);
+    for (surface, psf, area) in [(Surface::Gravel, 3000.0, 0.070), (Surface::Grass, 1500.0, 0.139)]
+    {
+        let pa = bears(surface).expect("soil");
+        assert_relative_eq!(pa, psf * 47.8803, max_relative = 1e-3);
+        assert_relative_eq!(plate_m2(10e3, pa), area, epsilon = 5e-4);
+    }
+    assert_relative_eq!(plate_m2(10e3, 95.8e3), 0.104, epsilon = 5e-4);
+}
+
+/// Under a base with its load off the middle: `N/A (1 + 6 e / B)` up to the kern, and
+/// `2 N / (3 L (B/2 - e))` past it, which meet at `e = B / 6` (textbook).
+#[test]
+fn pressure_under_a_base_grows_towards_the_load() {
+    let (load, width, length) = (5e3, 0.2, 0.6);
+    let at = |e: f64| pressure_pa(load, width * length, length / 2.0, e);
+    assert_relative_eq!(at(0.0), load / 0.12, max_relative = 1e-12);
+    assert_relative_eq!(at(0.05), load / 0.12 * (1.0 + 6.0 * 0.05 / length), max_relative = 1e-12);
+    assert_relative_eq!(at(0.1), 2.0 * load / 0.12, max_relative = 1e-12);
+    assert_relative_eq!(at(0.2), 2.0 * load / (3.0 * width * (0.3 - 0.2)), max_relative = 1e-12);
+    assert!(at(0.31).is_infinite());
+}
+
+/// Geometry of a sloping face: tan 22.94 degrees of 300 mm is 127 mm; a bag 455 mm wide
+/// does not bear over its width until it is 91 mm high in the middle.
+#[test]
+fn faces_and_wedges() {
+    let slope = 22.94_f64.to_radians();
+    assert_relative_eq!(wedge_m(0.3, slope), 0.127, epsilon = 5e-4);
+    assert_relative_eq!(faces_meet_m(0.455, slope), 0.0911, epsilon = 5e-4);
+}
+
+/// A spring up to its plateau, and its whole depth past it.
+#[test]
+fn metal_gives_elastically_and_then_all_the_way() {
+    assert_relative_eq!(height_lost_m(4.8e3, 120e3, 9e3, 0.06), 0.04, max_relative = 1e-12);
+    assert_relative_eq!(height_lost_m(9.1e3, 120e3, 9e3, 0.06), 0.06, max_relative = 1e-12);
+    assert_relative_eq!(yields_n(9e3, 60_f64.to_radians()), 18e3, max_relative = 1e-9);
+}
