@@ -15,6 +15,8 @@ pub struct Member {
     pub fixed: bool,
     pub com: [f64; 3],
     pub velocity: [f64; 3],
+    /// Angular velocity, rad/s.
+    pub spin: [f64; 3],
     /// Mean over the last step, of which the loads are the means too, m/s2.
     pub acceleration: [f64; 3],
     pub kinetic_j: f64,
@@ -46,6 +48,7 @@ impl Yard {
                     fixed: body.is_fixed(),
                     com: plain(body.center_of_mass()),
                     velocity,
+                    spin: plain(body.angvel()),
                     acceleration: [0, 1, 2].map(|i| (velocity[i] - before[i]) / STEP_S),
                     kinetic_j: body.kinetic_energy().into(),
                 })

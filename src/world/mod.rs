@@ -7,6 +7,7 @@
 mod air;
 mod bag;
 mod balance;
+pub mod beam;
 mod crew;
 pub mod engine;
 mod give;

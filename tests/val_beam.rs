@@ -1,0 +1,208 @@
+//! Beams from contact forces.
+//!
+//! Law: the shear at a section is the sum of all forces on one side of it, the moment the
+//! sum of their moments, the curvature M / E I. A timber lies on two narrow supports under
+//! narrow loads; forces are read at its contacts, and the diagram is held against handbook
+//! cases (simple beam with one load anywhere, two-point, overhang: beam formulas as in
+//! AWC Design Aid 6, from memory, not verified) with its own weight added by superposition
+//! (w L^2 / 8). Rupture: Wood Handbook FPL-GTR-190 table 5-3a, Douglas-fir, 85 MPa.
+
+mod common;
+
+use common::{Claim, ColliderBuilder, FOUR_M, G, Real, Rotation, TIMBER_KG_M3, Unit, gravity, v};
+use inchwise::world::beam::{Across, Beam, Section};
+use inchwise::world::engine::{BodySpec, Engine, Groups, Mass};
+
+/// Half width of supports and of the loads' feet along the beam, m.
+const FOOT_M: f64 = 0.004;
+const SECTION: Section = Section { width_m: FOUR_M, height_m: FOUR_M, modulus_pa: 11.03e9 };
+const WEIGHT_N_M: f64 = FOUR_M * FOUR_M * TIMBER_KG_M3 * G;
+
+/// The forces on a 4x4 of some length, supported at two places under loads (place, N), all
+/// measured from its left end, once it lies still.
+fn measured(length_m: f64, supports: [f64; 2], loads: &[(f64, f64)]) -> Beam {
+    let mut engine = Engine::new(gravity(0.0));
+    let mut thin = |at: [f64; 3], mass: Mass, fixed: bool, half: [f64; 3]| {
+        engine.add(BodySpec {
+            position: v(at),
+            rotation: Rotation::IDENTITY,
+            shapes: vec![ColliderBuilder::cuboid(
+                half[0] as Real,
+                half[1] as Real,
+                half[2] as Real,
+            )],
+            mass,
+            fixed,
+            friction: 0.5,
+            groups: Groups::Part,
+        })
+    };
+    let start = -length_m / 2.0;
+    for x in supports {
+        thin([start + x, 0.05, 0.0], Mass::Density(1.0), true, [FOOT_M, 0.05, 0.1]);
+    }
+    let t = FOUR_M / 2.0;
+    let timber = Mass::Density(TIMBER_KG_M3);
+    let beam = thin([0.0, 0.1 + t, 0.0], timber, false, [length_m / 2.0, t, t]);
+    for (x, n) in loads {
+        // Its mass sits at its foot, so that so narrow a load stands.
+        let mass =
+            Mass::Given { kg: n / G, com: v([0.0, -0.05, 0.0]), inertia: v([2.0, 2.0, 2.0]) };
+        thin([start + x, 0.1 + FOUR_M + 0.05, 0.0], mass, false, [FOOT_M, 0.05, t]);
+    }
+    common::run(&mut engine, 3.0);
+    let forces = engine
+        .loads()
+        .iter()
+        .filter_map(|load| {
+            let sign = if load.on == beam {
+                1.0
+            } else if load.by == beam {
+                -1.0
+            } else {
+                return None;
+            };
+            let at_m = f64::from(load.point.x) - start;
+            Some(Across { at_m, n: sign * f64::from(load.force.y) })
+        })
+        .collect();
+    Beam { length_m, weight_n_m: WEIGHT_N_M, forces }
+}
+
+#[test]
+fn shear_and_moment_are_the_handbooks() {
+    let mut shear = Claim {
+        id: "beam.shear",
+        claim: "shear beside a support, from contact forces",
+        source: "simple beam with one load at a: V = P (L - a) / L + w L / 2",
+        range: "spans 0.6 to 2.4 m, load at 0.2 to 0.8 of the span, 1 to 20 kN",
+        tolerance: 0.02,
+        unit: Unit::Share,
+        reason: "feet are 8 mm wide: 1.3 % of the shortest span",
+    }
+    .begin();
+    let mut moment = Claim {
+        id: "beam.moment",
+        claim: "bending moment under the load, from contact forces",
+        source: "simple beam with one load at a: M = P a (L - a) / L + w a (L - a) / 2",
+        range: "the same",
+        tolerance: 0.04,
+        unit: Unit::Share,
+        reason: "feet are 8 mm wide: an edge's arm is off by 4 mm of at least 120 mm",
+    }
+    .begin();
+    for span in [0.6, 1.0, 2.4] {
+        for share in [0.2, 0.5, 0.8] {
+            for kn in [1.0, 5.0, 20.0] {
+                let (a, n) = (0.05 + share * span, kn * 1e3);
+                let beam = measured(span + 0.1, [0.05, 0.05 + span], &[(a, n)]);
+                let at = format!("{kn} kN at {share} of {span} m");
+                // Just inside the left support; the end's own overhang weighs 50 mm's worth.
+                let own = WEIGHT_N_M * (span / 2.0 - 0.01);
+                let expected = n * (1.0 - share) + own;
+                shear.compare(beam.shear_n(0.06), expected, &at);
+                let x = share * span;
+                let own = WEIGHT_N_M * (x * (span - x) / 2.0 - 0.05_f64.powi(2) / 2.0);
+                let expected = n * share * (1.0 - share) * span + own;
+                moment.compare(beam.moment_nm(a), expected, &at);
+            }
+        }
+    }
+    shear.end();
+    moment.end();
+}
+
+#[test]
+fn two_loads_and_an_overhang_are_the_handbooks() {
+    let mut residuals = Claim {
+        id: "beam.cases",
+        claim: "two-point loading (M = P a) and a loaded overhang (M = -P a at the support)",
+        source: "handbook cases, with the beam's own weight by superposition",
+        range: "two-point: span 1.2 m, a 0.2 to 0.5 m; overhang 0.2 to 0.5 m beyond a span of 1 m",
+        tolerance: 0.04,
+        unit: Unit::Share,
+        reason: "feet are 8 mm wide: two arms are off by 4 mm of at least 200 mm",
+    }
+    .begin();
+    for a in [0.2, 0.35, 0.5] {
+        let p = 4000.0;
+        let beam = measured(1.3, [0.05, 1.25], &[(0.05 + a, p), (1.25 - a, p)]);
+        let own = WEIGHT_N_M * (1.2_f64.powi(2) / 8.0 - 0.05_f64.powi(2) / 2.0);
+        residuals.compare(beam.moment_nm(0.65), p * a + own, format!("two-point, a {a} m"));
+
+        // A load on the span holds the far end down.
+        let (tip, inner) = (1500.0, 6000.0);
+        let length = 1.15 + a;
+        let beam = measured(length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
+        let beyond = length - 1.05;
+        let expected = -(tip * a + WEIGHT_N_M * beyond * beyond / 2.0);
+        residuals.compare(beam.moment_nm(1.05), expected, format!("overhang {a} m"));
+    }
+    residuals.end();
+}
+
+#[test]
+fn deflection_follows_from_the_diagram() {
+    let mut residuals = Claim {
+        id: "beam.deflection",
+        claim: "deflection from contact forces: P L^3 / (48 E I), P a^2 (L + a) / (3 E I)",
+        source: "handbook cases; 89 mm square, 11.03 GPa, 5 kN: 1.806 mm on 1 m, 3.381 mm at \
+                 the tip of 0.3 m beyond it; own weight by superposition",
+        range: "simple spans 0.6 to 2.4 m; overhang 0.2 to 0.4 m",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "feet are 8 mm wide; the diagram is summed over 2000 pieces",
+    }
+    .begin();
+    let ei = SECTION.modulus_pa * SECTION.second_moment_m4();
+    for span in [0.6, 1.0, 2.4_f64] {
+        let beam = measured(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, 5e3)]);
+        let held = [0.05, 0.05 + span];
+        let sag = beam.deflections_m(SECTION, held, &[0.05 + span / 2.0], 2000)[0];
+        let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
+        let expected = 5e3 * span.powi(3) / (48.0 * ei) + own;
+        residuals.compare(sag, expected, format!("span {span} m"));
+    }
+    // The tip's deflection by the load on the span is -P L^2 a / (16 E I).
+    for a in [0.2, 0.3, 0.4] {
+        let (tip, inner) = (1500.0, 6000.0);
+        let length = 1.05 + a + 0.004;
+        let beam = measured(length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
+        let sag = beam.deflections_m(SECTION, [0.05, 1.05], &[1.05 + a], 2000)[0];
+        let expected = tip * a * a * (1.0 + a) / (3.0 * ei) - inner * a / (16.0 * ei);
+        // The two almost cancel: judge by the larger.
+        residuals.residual(
+            (sag - expected).abs() / (inner * a / (16.0 * ei)),
+            format!("overhang {a} m: {sag} for {expected}"),
+        );
+    }
+    residuals.end();
+    let square = Section { width_m: 0.089, height_m: 0.089, modulus_pa: 11.03e9 };
+    let worked = 5e3 / (48.0 * square.modulus_pa * square.second_moment_m4());
+    assert!((worked - 1.806e-3).abs() < 2e-6, "the worked vector: {worked}");
+}
+
+/// Clear Douglas-fir breaks at 85 MPa: a 4x4 at 9.95 kN m, so at 39.8 kN in the middle of
+/// 1 m. Stress from the diagram under just that load must be the rupture stress.
+#[test]
+fn rupture_load_gives_rupture_stress() {
+    let mut residuals = Claim {
+        id: "beam.rupture",
+        claim: "a 4x4 reaches clear-wood rupture stress at its rupture load",
+        source: "Wood Handbook FPL-GTR-190 table 5-3a (seen in a secondary copy): 85 MPa; \
+                 P = 4 f S / L",
+        range: "spans 0.6 to 2.4 m",
+        tolerance: 0.02,
+        unit: Unit::Share,
+        reason: "feet are 8 mm wide: 0.7 % of the shortest span each",
+    }
+    .begin();
+    let modulus_m3 = FOUR_M.powi(3) / 6.0;
+    for span in [0.6, 1.0, 2.4] {
+        let n = 4.0 * 85e6 * modulus_m3 / span;
+        let beam = measured(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, n)]);
+        let stress = SECTION.bending_pa(beam.moment_nm(0.05 + span / 2.0));
+        residuals.compare(stress, 85e6, format!("span {span} m"));
+    }
+    residuals.end();
+}

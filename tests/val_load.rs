@@ -1,0 +1,294 @@
+//! Loads read at contacts.
+//!
+//! Law: Newton. What bears on a body sums to its weight and its inertia; a hinged body is
+//! lifted by the moment of its weight over the lever; two supports share by the lever,
+//! four alike ones by their places. Cribs: their rated capacities are 500 psi over the
+//! crossings (California State Fire Training, Rescue Systems 1, ch. 30, December 2000:
+//! 24,000 lb of two 4x4, 55,000 lb of three; 60,000 lb of two 6x6 seen in a magazine).
+//! Crib stiffness: E_perp A / H with Wood Handbook FPL-GTR-190 ratios for Douglas-fir.
+
+mod common;
+
+use common::{
+    Claim, ColliderBuilder, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, SIX_M, TIMBER_KG_M3,
+    Unit, block, density, force, gravity, run, turned_block, v,
+};
+use inchwise::scene;
+use inchwise::snapshot::PartKind;
+use inchwise::units::System;
+use inchwise::world::engine::{BodySpec, Engine, Groups, Mass};
+use inchwise::world::{Crew, Yard};
+use std::sync::Arc;
+
+/// A long body on a hinge at its lower left edge, lying on a smooth round support: the
+/// push stands square on its face, so that `N s = W (x cos t - z sin t)` with s the way
+/// along the face.
+#[test]
+fn a_hinged_body_is_lifted_by_its_lever() {
+    let mut residuals = Claim {
+        id: "load.hinge",
+        claim: "lift force on a hinged body over its rise",
+        source: "pivot statics: N s = W (x cos t - z sin t)",
+        range: "1300 kg, 4 m long, centre 0.4 m up, lifted 0 to 25 deg at 2.5, 3 and 3.6 m",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "the hinge is a joint and the support is read as a contact",
+    }
+    .begin();
+    for lever in [2.5, 3.0, 3.6] {
+        for degrees in [0.0_f64, 2.0, 5.0, 10.0, 15.0, 20.0, 25.0] {
+            let t = degrees.to_radians();
+            let (sin, cos) = t.sin_cos();
+            let mut engine = Engine::new(gravity(0.0));
+            let ground = engine.add_ground(0.0);
+            let half = [2.0, 0.4, 0.8];
+            // The hinge stands 1 m up at the origin.
+            let middle = [2.0 * cos - 0.4 * sin, 1.0 + 2.0 * sin + 0.4 * cos, 0.0];
+            let turn = Rotation::from_rotation_z(t as Real);
+            let body = turned_block(&mut engine, half, middle, turn, density(1300.0, half), 0.0);
+            let mut hinge = bevy_rapier3d::rapier::prelude::GenericJoint::default();
+            hinge.lock_axes(bevy_rapier3d::rapier::prelude::JointAxesMask::LOCKED_REVOLUTE_AXES);
+            // A revolute joint turns about its X: lay that along Z.
+            let about = Rotation::from_rotation_y(-std::f32::consts::FRAC_PI_2);
+            let frame = |p: [f64; 3]| bevy_rapier3d::rapier::prelude::Pose::from_parts(v(p), about);
+            hinge.set_local_frame1(frame([0.0, 2.0, 0.0]));
+            hinge.set_local_frame2(frame([-2.0, -0.4, 0.0]));
+            hinge.set_contacts_enabled(false);
+            engine.join(ground, body, hinge);
+            let radius = 0.1;
+            let at = [lever * cos + radius * sin, 1.0 + lever * sin - radius * cos, 0.0];
+            let support = engine.add(BodySpec {
+                position: v(at),
+                rotation: Rotation::IDENTITY,
+                shapes: vec![ColliderBuilder::ball(radius as Real)],
+                mass: Mass::Density(1.0),
+                fixed: true,
+                friction: 0.0,
+                groups: Groups::Part,
+            });
+            run(&mut engine, 3.0);
+            let push = force(&engine, body, support);
+            let found = push[0].hypot(push[1]);
+            let expected = 1300.0 * G * (2.0 * cos - 0.4 * sin) / lever;
+            residuals.compare(found, expected, format!("{degrees} deg at {lever} m"));
+        }
+    }
+    residuals.end();
+}
+
+#[test]
+fn two_supports_share_by_the_lever() {
+    let mut residuals = Claim {
+        id: "load.two_supports",
+        claim: "two supports share a load by the lever, R1 = W b / L",
+        source: "statics, closed form; the plank's own weight halved between them",
+        range: "50 to 2000 kg at 0.1 to 0.9 of 2 m",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "feet are 10 mm wide: 0.5 % of the shortest arm at most",
+    }
+    .begin();
+    for kg in [50.0, 400.0, 2000.0] {
+        for share in [0.1, 0.3, 0.5, 0.7, 0.9] {
+            let mut engine = Engine::new(gravity(0.0));
+            engine.add_ground(0.6);
+            let foot = [0.005, 0.05, 0.2];
+            let mut stand =
+                |x: f64| block(&mut engine, foot, [x, 0.05, 0.0], density(4.0, foot), 0.6);
+            let (left, _right) = (stand(-1.0), stand(1.0));
+            let plank = [1.1, 0.04, 0.2];
+            let plank = block(&mut engine, plank, [0.0, 0.14, 0.0], density(60.0, plank), 0.6);
+            let load = [0.05, 0.05, 0.1];
+            let x = 2.0 * share - 1.0;
+            block(&mut engine, load, [x, 0.23, 0.0], density(kg, load), 0.6);
+            run(&mut engine, 3.0);
+            let expected = (kg * (1.0 - share) + 30.0) * G;
+            let found = force(&engine, plank, left)[1];
+            residuals.compare(found, expected, format!("{kg} kg at {share}"));
+        }
+    }
+    residuals.end();
+}
+
+#[test]
+fn four_alike_supports_share_by_their_places() {
+    let mut residuals = Claim {
+        id: "load.four_supports",
+        claim: "four alike supports at (+-a, +-b) under a stiff plate: W / 4 (1 +- x/a) (+- z/b)",
+        source: "statics of a stiff plate on four equal springs: W / 4 (1 + sx x/a + sz z/b)",
+        range: "600 kg at nine places within half of a and b",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "one way of sharing is settled by stiffness alone, which in a contact goes with \
+                 the impulses that it began with",
+    }
+    .begin();
+    for x in [-0.25, 0.0, 0.25] {
+        for z in [-0.2, 0.0, 0.2] {
+            let mut engine = Engine::new(gravity(0.0));
+            engine.add_ground(0.6);
+            let (a, b) = (0.6, 0.5);
+            let foot = [0.03, 0.05, 0.03];
+            let mut posts = Vec::new();
+            for (sx, sz) in [(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)] {
+                let at = [sx * a, 0.05, sz * b];
+                let post = block(&mut engine, foot, at, density(3.0, foot), 0.6);
+                posts.push((post, sx, sz));
+            }
+            let half = [0.7, 0.04, 0.6];
+            let plate = block(&mut engine, half, [0.0, 0.14, 0.0], density(40.0, half), 0.6);
+            let load = [0.1, 0.1, 0.1];
+            block(&mut engine, load, [x, 0.28, z], density(600.0, load), 0.6);
+            run(&mut engine, 3.0);
+            for (post, sx, sz) in posts {
+                let share = 1.0 + sx * x / a + sz * z / b;
+                let expected = (600.0 * share + 40.0) / 4.0 * G;
+                let found = force(&engine, plate, post)[1];
+                // Against the mean share, so that a lightly loaded post counts alike.
+                let mean = 640.0 / 4.0 * G;
+                residuals.residual(
+                    (found - expected).abs() / mean,
+                    format!("load at {x}, {z}, post {sx}, {sz}: {found} for {expected}"),
+                );
+            }
+        }
+    }
+    residuals.end();
+}
+
+#[test]
+fn a_crib_at_its_rated_load_bears_500_psi() {
+    const PSI: f64 = 6894.757;
+    const LB: f64 = 0.453_592_37;
+    let mut stress = Claim {
+        id: "load.crib_stress",
+        claim: "mean bearing stress at each joint of a crib at its rated capacity is 500 psi",
+        source: "Rescue Systems 1, ch. 30 (2000): 24,000 lb of two 4x4 a layer (4 crossings), \
+                 55,000 lb of three (9); 60,000 lb of two 6x6 (magazine)",
+        range: "6 layers, each joint between layers",
+        tolerance: 0.025,
+        unit: Unit::Share,
+        reason: "the ratings are rounded: 490, 499 and 496 psi by arithmetic",
+    }
+    .begin();
+    let mut stiffness = Claim {
+        id: "load.crib_stiffness",
+        claim: "shortening of a crib at 24,000 lb, as the log10 of its ratio to F H / (E A)",
+        source: "E_perp 0.050 x 1.10 x 13.4 GPa (Wood Handbook FPL-GTR-190 tables 5-1 and 5-3a), \
+                 A of four crossings: an upper bound on stiffness",
+        range: "two 4x4 a layer, 3, 6 and 10 layers",
+        tolerance: 1.0,
+        unit: Unit::Share,
+        reason: "the order of magnitude is all that contacts are set for",
+    }
+    .begin();
+    for (timber_m, members, pounds) in
+        [(FOUR_M, 2, 24_000.0), (FOUR_M, 3, 55_000.0), (SIX_M, 2, 60_000.0)]
+    {
+        let kg = pounds * LB;
+        let crib = Crib { layers: 6, timber_m, length_m: 7.0 * timber_m, members, load_kg: kg };
+        let mut engine = Engine::new(gravity(0.0));
+        engine.add_ground(0.6);
+        let (layers, _) = crib.build(&mut engine, 0.5, TIMBER_KG_M3);
+        run(&mut engine, 3.0);
+        let area = (members * members) as f64 * timber_m * timber_m;
+        for pair in layers.windows(2) {
+            let through: f64 = pair[1]
+                .iter()
+                .flat_map(|upper| pair[0].iter().map(|lower| (*upper, *lower)))
+                .map(|(upper, lower)| force(&engine, upper, lower)[1])
+                .sum();
+            let at = format!("{members} of {timber_m} m under {pounds} lb");
+            stress.compare(through / area / PSI, 500.0, at);
+        }
+    }
+    for layers in [3, 6, 10] {
+        let settle = |kg: f64| {
+            let crib = Crib { layers, timber_m: FOUR_M, length_m: 0.6096, members: 2, load_kg: kg };
+            let mut engine = Engine::new(gravity(0.0));
+            engine.add_ground(0.6);
+            let (_, load) = crib.build(&mut engine, 0.5, TIMBER_KG_M3);
+            run(&mut engine, 4.0);
+            crib.height_m() + LOAD_HALF_M[0] - f64::from(engine.bodies[load].translation().y)
+        };
+        let kg = 24_000.0 * LB;
+        let shortening = settle(kg) - settle(10.0);
+        let height = layers as f64 * FOUR_M;
+        let expected = kg * G * height / (0.05 * 1.1 * 13.4e9 * 4.0 * FOUR_M * FOUR_M);
+        stiffness.residual(
+            (shortening / expected).log10().abs(),
+            format!("{layers} layers: {shortening} m for {expected} m"),
+        );
+    }
+    stress.end();
+    stiffness.end();
+}
+
+/// The other side of each sum: whatever touches the vehicle holds its weight and changes
+/// its momentum.
+#[test]
+fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
+    let mut upright = Claim {
+        id: "load.bearing_sum",
+        claim: "upright loads on the vehicle sum to its weight and inertia at every tick",
+        source: "Newton: sum of loads = m (a - g), with a from the momentum's change",
+        range: "beam lift and wedged deck lid, every tick of the whole lift",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "a scene's worst load residual is to be under 1 %",
+    }
+    .begin();
+    let mut level = Claim {
+        id: "load.level_sum",
+        claim: "level loads on the vehicle sum to its inertia, as a share of its weight: 99 of \
+                100 ticks",
+        source: "the same",
+        range: "the same",
+        tolerance: 0.04,
+        unit: Unit::Share,
+        reason: "the engine tells friction of the last substep only, and friction against a \
+                 heavy body wavers by a few hundred newtons in single precision; the worst tick \
+                 is several times as far off",
+    }
+    .begin();
+    for name in ["beam-lift", "deck-lid-wedged"] {
+        let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
+        let scene = Arc::new(loaded.scene);
+        let mut yard = Yard::new(scene.clone());
+        let mut crew = Crew::new(scene.orders.clone(), System::Si);
+        let mut sideways = Vec::new();
+        while !crew.done() {
+            crew.work(&mut yard);
+            yard.tick();
+            if yard.snapshot.asleep {
+                continue;
+            }
+            let on_vehicle = |part: usize| {
+                matches!(yard.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_))
+            };
+            let gravity = yard.gravity();
+            let (mut sum, mut kg) = ([0.0; 3], 0.0);
+            for member in yard.members().iter().filter(|m| on_vehicle(m.part)) {
+                kg += member.kg;
+                for (i, sum) in sum.iter_mut().enumerate() {
+                    *sum += member.kg * (gravity[i] - member.acceleration[i]);
+                }
+            }
+            for load in &yard.snapshot.loads {
+                let (on, by) = (on_vehicle(load.on), load.by.is_some_and(on_vehicle));
+                let sign = f64::from(u8::from(on)) - f64::from(u8::from(by));
+                for (sum, part) in sum.iter_mut().zip(load.force) {
+                    *sum += sign * part;
+                }
+            }
+            let at = format!("{name}, {:.2} s: {:.0} N", yard.snapshot.t_s, sum[1]);
+            upright.residual(sum[1].abs() / (kg * G), at);
+            sideways.push(sum[0].hypot(sum[2]) / (kg * G));
+        }
+        sideways.sort_by(f64::total_cmp);
+        println!("{name}: worst tick's level sum off by {:.4}", sideways.last().unwrap_or(&0.0));
+        level.residual(sideways[sideways.len() * 99 / 100], name);
+    }
+    upright.end();
+    level.end();
+}
