@@ -1,24 +1,9 @@
 //! The program as it is typed: exit codes, what goes where, and words for every
 //! mistake.
 
-use std::path::PathBuf;
-use std::process::{Command, Output};
+mod program;
 
-fn inchwise(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_inchwise"))
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("the program starts")
-}
-
-fn scratch(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
-}
-
-fn said(out: &Output) -> String {
-    String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr)
-}
+use program::{inchwise, said, scratch};
 
 #[test]
 fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {

@@ -1,13 +1,14 @@
 //! The sheet: it foretells what the simulation then does, on every shipped scene that
 //! stands still; it sees each of the ways a lift is spoiled; and it prints.
 
+mod program;
+
 use inchwise::debrief::{Beside, Keep, play};
 use inchwise::scene::{self, Outcome, Scene};
 use inchwise::statics::predict::Asked;
 use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
 use inchwise::units::System;
-use std::path::PathBuf;
-use std::process::{Command, Output};
+use program::{inchwise, said, scratch};
 use std::sync::Arc;
 
 fn scene(name: &str, sets: &[&str]) -> Scene {
@@ -232,22 +233,6 @@ fn self_contained(html: &str) {
         assert_eq!(opened, html.matches(&format!("</{tag}>")).count(), "{tag}");
     }
     assert!(html.contains("qualified command"));
-}
-
-fn inchwise(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_inchwise"))
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .output()
-        .expect("the program starts")
-}
-
-fn scratch(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
-}
-
-fn said(out: &Output) -> String {
-    String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr)
 }
 
 #[test]

@@ -9,10 +9,7 @@
 
 mod common;
 
-use common::{
-    Claim, Crib, FOUR_M, G, LOAD_HALF_M, SIX_M, TIMBER_KG_M3, Unit, block, density, gravity, run,
-    steps, v,
-};
+use common::{Claim, Crib, FOUR_M, G, SIX_M, Unit, block, density, gravity, run, steps, v};
 use inchwise::tables::{Surface, friction_pairs};
 use inchwise::world::engine::Engine;
 use inchwise::world::solver::STEP_S;
@@ -164,35 +161,15 @@ fn a_block_tips_where_its_plumb_line_leaves_its_base() {
     residuals.end();
 }
 
-/// Whether a crib stands for 4 s at a tilt that is put on over 4 s, gently: a straight ramp
-/// of 2 s rocks a tall crib, and it then comes down 1.5 to 3 % early.
-fn stands(crib: Crib, friction: f64, tilt_rad: f64) -> bool {
-    let mut engine = Engine::new(gravity(0.0));
-    engine.add_ground(friction);
-    let (_, load) = crib.build(&mut engine, friction, TIMBER_KG_M3);
-    let rest_y = crib.height_m() + LOAD_HALF_M[0];
-    for step in 0..steps(8.5) {
-        let share = ((step as f64 * STEP_S - 0.5) / 4.0).clamp(0.0, 1.0);
-        engine.gravity = gravity(tilt_rad * share * share * (3.0 - 2.0 * share));
-        engine.wake_all();
-        engine.step();
-        let at = engine.bodies[load].translation();
-        if f64::from(at.x).abs() > 0.1 || f64::from(at.y) < rest_y - 0.05 {
-            return false;
-        }
-    }
-    true
-}
-
 /// Bisects the angle at which a crib comes down, rad.
 fn tips_at(crib: Crib, friction: f64, within: f64) -> f64 {
     let expected = crib.tips_rad(friction);
     let (mut low, mut high) = ((1.0 - within) * expected, (1.0 + within) * expected);
-    assert!(stands(crib, friction, low), "{} layers come down early", crib.layers);
-    assert!(!stands(crib, friction, high), "{} layers stand too long", crib.layers);
+    assert!(crib.stands(friction, low), "{} layers come down early", crib.layers);
+    assert!(!crib.stands(friction, high), "{} layers stand too long", crib.layers);
     while high - low > within / 7.9 * expected {
         let middle = (low + high) / 2.0;
-        if stands(crib, friction, middle) { low = middle } else { high = middle }
+        if crib.stands(friction, middle) { low = middle } else { high = middle }
     }
     (low + high) / 2.0
 }

@@ -10,13 +10,13 @@
 mod common;
 
 use common::{
-    Claim, ColliderBuilder, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, SIX_M, TIMBER_KG_M3,
-    Unit, block, density, force, gravity, run, turned_block, v,
+    Claim, Crib, FOUR_M, G, LOAD_HALF_M, SIX_M, TIMBER_KG_M3, Unit, block, density, force, gravity,
+    hinge_push_n, run,
 };
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::units::System;
-use inchwise::world::engine::{BodySpec, Engine, Groups, Mass};
+use inchwise::world::engine::Engine;
 use inchwise::world::{Crew, Yard};
 use std::sync::Arc;
 
@@ -39,36 +39,7 @@ fn a_hinged_body_is_lifted_by_its_lever() {
         for degrees in [0.0_f64, 2.0, 5.0, 10.0, 15.0, 20.0, 25.0] {
             let t = degrees.to_radians();
             let (sin, cos) = t.sin_cos();
-            let mut engine = Engine::new(gravity(0.0));
-            let ground = engine.add_ground(0.0);
-            let half = [2.0, 0.4, 0.8];
-            // The hinge stands 1 m up at the origin.
-            let middle = [2.0 * cos - 0.4 * sin, 1.0 + 2.0 * sin + 0.4 * cos, 0.0];
-            let turn = Rotation::from_rotation_z(t as Real);
-            let body = turned_block(&mut engine, half, middle, turn, density(1300.0, half), 0.0);
-            let mut hinge = bevy_rapier3d::rapier::prelude::GenericJoint::default();
-            hinge.lock_axes(bevy_rapier3d::rapier::prelude::JointAxesMask::LOCKED_REVOLUTE_AXES);
-            // A revolute joint turns about its X: lay that along Z.
-            let about = Rotation::from_rotation_y(-std::f32::consts::FRAC_PI_2);
-            let frame = |p: [f64; 3]| bevy_rapier3d::rapier::prelude::Pose::from_parts(v(p), about);
-            hinge.set_local_frame1(frame([0.0, 2.0, 0.0]));
-            hinge.set_local_frame2(frame([-2.0, -0.4, 0.0]));
-            hinge.set_contacts_enabled(false);
-            engine.join(ground, body, hinge);
-            let radius = 0.1;
-            let at = [lever * cos + radius * sin, 1.0 + lever * sin - radius * cos, 0.0];
-            let support = engine.add(BodySpec {
-                position: v(at),
-                rotation: Rotation::IDENTITY,
-                shapes: vec![ColliderBuilder::ball(radius as Real)],
-                mass: Mass::Density(1.0),
-                fixed: true,
-                friction: 0.0,
-                groups: Groups::Part,
-            });
-            run(&mut engine, 3.0);
-            let push = force(&engine, body, support);
-            let found = push[0].hypot(push[1]);
+            let found = hinge_push_n(t, lever);
             let expected = 1300.0 * G * (2.0 * cos - 0.4 * sin) / lever;
             residuals.compare(found, expected, format!("{degrees} deg at {lever} m"));
         }

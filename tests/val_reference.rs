@@ -6,15 +6,13 @@
 
 mod common;
 
-use bevy_rapier3d::rapier::prelude::{GenericJoint, JointAxesMask, Pose};
 use common::{
-    Claim, ColliderBuilder, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, TIMBER_KG_M3, Unit,
-    block, density, force, gravity, run, steps, turned_block, v,
+    Claim, Crib, FOUR_M, G, TIMBER_KG_M3, Unit, block, density, gravity, hinge_push_n, run, steps,
 };
 use inchwise::membrane::Membrane;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::world::GasBag;
-use inchwise::world::engine::{BodySpec, Engine, Groups, Mass};
+use inchwise::world::engine::Engine;
 use inchwise::world::solver::STEP_S;
 use serde_json::Value;
 
@@ -76,34 +74,8 @@ fn a_hinge_lift_agrees() {
     }
     .begin();
     for [degrees, lever, theirs] in rows("hinge_n") {
-        let t = degrees.to_radians();
-        let (sin, cos) = t.sin_cos();
-        let mut engine = Engine::new(gravity(0.0));
-        let ground = engine.add_ground(0.0);
-        let half = [2.0, 0.4, 0.8];
-        let middle = [2.0 * cos - 0.4 * sin, 1.0 + 2.0 * sin + 0.4 * cos, 0.0];
-        let turn = Rotation::from_rotation_z(t as Real);
-        let body = turned_block(&mut engine, half, middle, turn, density(1300.0, half), 0.0);
-        let mut hinge = GenericJoint::default();
-        hinge.lock_axes(JointAxesMask::LOCKED_REVOLUTE_AXES);
-        // A revolute joint turns about its X: lay that along Z.
-        let about = Rotation::from_rotation_y(-std::f32::consts::FRAC_PI_2);
-        hinge.set_local_frame1(Pose::from_parts(v([0.0, 2.0, 0.0]), about));
-        hinge.set_local_frame2(Pose::from_parts(v([-2.0, -0.4, 0.0]), about));
-        hinge.set_contacts_enabled(false);
-        engine.join(ground, body, hinge);
-        let support = engine.add(BodySpec {
-            position: v([lever * cos + 0.1 * sin, 1.0 + lever * sin - 0.1 * cos, 0.0]),
-            rotation: Rotation::IDENTITY,
-            shapes: vec![ColliderBuilder::ball(0.1)],
-            mass: Mass::Density(1.0),
-            fixed: true,
-            friction: 0.0,
-            groups: Groups::Part,
-        });
-        run(&mut engine, 3.0);
-        let push = force(&engine, body, support);
-        residuals.compare(push[0].hypot(push[1]), theirs, format!("{degrees} deg, {lever} m"));
+        let ours = hinge_push_n(degrees.to_radians(), lever);
+        residuals.compare(ours, theirs, format!("{degrees} deg, {lever} m"));
     }
     residuals.end();
 }
@@ -149,24 +121,6 @@ fn crib(layers: usize) -> Crib {
     Crib { layers, timber_m: FOUR_M, length_m: 0.6096, members: 2, load_kg: 400.0 }
 }
 
-fn stands(crib: Crib, tilt_rad: f64) -> bool {
-    let mut engine = Engine::new(gravity(0.0));
-    engine.add_ground(0.7);
-    let (_, load) = crib.build(&mut engine, 0.7, TIMBER_KG_M3);
-    for step in 0..steps(8.5) {
-        let share = ((step as f64 * STEP_S - 0.5) / 4.0).clamp(0.0, 1.0);
-        engine.gravity = gravity(tilt_rad * share * share * (3.0 - 2.0 * share));
-        engine.wake_all();
-        engine.step();
-        let at = engine.bodies[load].translation();
-        let rest = crib.height_m() + LOAD_HALF_M[0];
-        if f64::from(at.x).abs() > 0.1 || f64::from(at.y) < rest - 0.05 {
-            return false;
-        }
-    }
-    true
-}
-
 /// Both engines against the closed form; ours must be the nearer one.
 #[test]
 fn the_loaded_crib_tips_nearer_to_the_closed_form() {
@@ -187,10 +141,10 @@ fn the_loaded_crib_tips_nearer_to_the_closed_form() {
         let expected = crib.tips_rad(0.7);
         let theirs = all["crib_tips_rad"][layers.to_string()].as_f64().expect("a number");
         let (mut low, mut high) = (0.98 * expected, 1.02 * expected);
-        assert!(stands(crib, low) && !stands(crib, high), "{layers} layers: not near");
+        assert!(crib.stands(0.7, low) && !crib.stands(0.7, high), "{layers} layers: not near");
         while high - low > 0.002 * expected {
             let middle = (low + high) / 2.0;
-            if stands(crib, middle) { low = middle } else { high = middle }
+            if crib.stands(0.7, middle) { low = middle } else { high = middle }
         }
         let ours = (low + high) / 2.0;
         residuals.compare(ours, expected, format!("{layers} layers"));

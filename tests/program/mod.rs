@@ -1,0 +1,23 @@
+//! The built program as it is typed, for the tests that run it.
+
+use std::path::PathBuf;
+use std::process::{Command, Output};
+
+/// Runs it in the project's folder, where the shelf is.
+pub fn inchwise(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .expect("the program starts")
+}
+
+/// A file that a test may write.
+pub fn scratch(name: &str) -> PathBuf {
+    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+}
+
+/// All that it printed.
+pub fn said(out: &Output) -> String {
+    String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr)
+}
