@@ -246,6 +246,17 @@ impl Node {
         }
     }
 
+    /// Puts an empty group where a table has no such field, or has nothing in it.
+    fn make_group(&mut self, part: &str, place: &Place) {
+        let Value::Table(fields) = &mut self.value else { return };
+        let group = || Node { place: place.clone(), value: Value::Table(Vec::new()) };
+        match fields.iter_mut().find(|(key, _)| key == part) {
+            Some((_, field)) if field.value == Value::Nothing => *field = group(),
+            Some(_) => {}
+            None => fields.push((part.to_owned(), group())),
+        }
+    }
+
     /// Where the value at the end of a path was written, or as far as the path goes.
     pub fn place_of(&self, path: &[&str]) -> &Place {
         let mut here = self;
@@ -259,7 +270,9 @@ impl Node {
         &here.place
     }
 
-    /// Replaces the value at a dotted path, or adds the last field of it.
+    /// Replaces the value at a dotted path, or adds the last field of it. A group of
+    /// fields on the way that is left out is made; whether it may be there is for the
+    /// reader to say, who knows the fields.
     ///
     /// # Errors
     /// Which part of the path leads nowhere, and what stands there instead.
@@ -269,6 +282,7 @@ impl Node {
         let mut here = self;
         for (depth, part) in way.iter().enumerate() {
             let children = here.children();
+            here.make_group(part, &node.place);
             here = here.step(part).ok_or_else(|| {
                 format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
             })?;
@@ -361,5 +375,16 @@ mod tests {
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
         assert!(lost.contains("left, right"), "{lost}");
         assert_eq!(doc.leaf_paths().len(), 4);
+    }
+
+    #[test]
+    fn set_makes_a_group_that_is_left_out() {
+        let mut doc = node("(name: \"x\", aims: None)");
+        let whole: Rc<str> = "ground.wet=true".into();
+        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
+        doc.set("aims.roll", parse_set_value("3 deg", &whole)).unwrap();
+        assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));
+        let lost = doc.set("name.first", parse_set_value("1", &whole)).unwrap_err();
+        assert!(lost.contains("leads nowhere"), "{lost}");
     }
 }

@@ -22,7 +22,9 @@ pub use load::{
 };
 pub use orders::{Order, Until};
 pub use read::Problem;
-pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
+pub use vehicle::{
+    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+};
 
 use crate::tables::{BAG_FACE_M, Surface, Timber};
 
