@@ -6,13 +6,13 @@ use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
 use inchwise::scene::{
     Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// The beam lift with some changes; its problems.
 fn problems(scene: &str, changes: &[(&str, &str)]) -> Vec<Problem> {
     let mut doc = doc_of(scene, &[]).unwrap();
     for (path, value) in changes {
-        let whole: Rc<str> = format!("{path}={value}").into();
+        let whole: Arc<str> = format!("{path}={value}").into();
         doc.set(path, parse_set_value(value, &whole)).unwrap();
     }
     scene_from_doc(&doc).err().unwrap_or_default()
@@ -227,7 +227,7 @@ fn a_name_that_is_not_on_the_shelf_lists_the_shelf() {
 #[test]
 fn a_change_reaches_into_a_group_that_is_left_out() {
     let sets = ["ground.surface=grass", "aims.roll=3 deg"].map(str::to_owned);
-    let scene = load("deck-lid-wedged", &sets).ok().expect("a good scene").scene;
+    let scene = load("deck-lid-wedged", &sets).unwrap_or_else(|p| panic!("{}", show(&p))).scene;
     assert_eq!(scene.ground.surface.to_string(), "grass");
     assert!((scene.aims.roll_rad.to_degrees() - 3.0).abs() < 1e-9);
     // What is no group, or no field, is still told.

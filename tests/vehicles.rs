@@ -37,7 +37,7 @@ fn vehicle(name: &str) -> Vehicle {
 
 /// The vehicle by itself on dry asphalt.
 fn alone(vehicle: Vehicle) -> Arc<Scene> {
-    let mut scene = scene::load("deck-lid-wedged", &[]).ok().expect("a scene").scene;
+    let mut scene = scene::load("deck-lid-wedged", &[]).unwrap_or_else(|p| panic!("{p:?}")).scene;
     scene.vehicle = vehicle;
     scene.limbs.clear();
     scene.stacks.clear();
@@ -134,8 +134,8 @@ fn val_the_laden_pickup_is_the_pickup_and_its_load() {
         bare.inertia_kg_m2[1] + block(long, wide) + apart * dx * dx,
         bare.inertia_kg_m2[2] + block(long, high) + apart * (dx * dx + dy * dy),
     ];
-    for i in 0..3 {
-        near(laden.inertia_kg_m2[i], expected[i], "moment");
+    for (has, expected) in laden.inertia_kg_m2.into_iter().zip(expected) {
+        near(has, expected, "moment");
     }
 }
 
