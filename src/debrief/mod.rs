@@ -12,7 +12,7 @@ pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;
-use crate::scene::{Cause, Outcome, Scene};
+use crate::scene::{Cause, Fault, Outcome, Scene};
 use crate::snapshot::{Finding, Part, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
@@ -77,6 +77,8 @@ pub struct Debrief {
     pub cause: Option<Cause>,
     pub findings: Vec<Finding>,
     pub said: Vec<Said>,
+    /// The faults that struck, and when, s: the crew was not told.
+    pub struck: Vec<(f64, Fault)>,
     pub gaps: Vec<Gap>,
     pub peaks: Peaks,
     pub sim_s: f64,
@@ -131,6 +133,7 @@ pub fn play(
         cause: findings.first().map(|f| f.cause),
         findings,
         said: lift.said().to_vec(),
+        struck: lift.struck().to_vec(),
         gaps,
         peaks,
         sim_s: ticks as f64 * TICK_S,

@@ -83,7 +83,7 @@ impl Yard {
             .air
             .outlets
             .iter()
-            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false })
+            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false, stuck: false })
             .collect();
         let mut yard = Self {
             chocks_set: vec![false; scene.chocks.len()],
@@ -100,6 +100,11 @@ impl Yard {
             bags: Vec::new(),
             outlets,
             cylinder,
+            regulator_pa: scene.air.regulator_pa,
+            leaks: vec![0.0; scene.bags.len()],
+            beam_left: 1.0,
+            hidden_struck: vec![false; scene.faults.len()],
+            struck: Vec::new(),
             start: None,
             ticks: 0,
             slip: [0.0; 2],
@@ -119,7 +124,7 @@ impl Yard {
         self.parts.len() - 1
     }
 
-    fn grip_of(&self, material: Material) -> f64 {
+    pub(super) fn grip_of(&self, material: Material) -> f64 {
         self.grip.of(material)
     }
 
@@ -137,6 +142,12 @@ impl Yard {
         self.add(name, kind, shape, spec)
     }
 
+    /// The vehicle without its panels' plates, kg.
+    pub(super) fn shell_kg(&self) -> f64 {
+        let v = &self.scene.vehicle;
+        v.mass_kg - PANEL_KG * v.panels.len() as f64
+    }
+
     fn place_vehicle(&mut self) {
         let scene = self.scene.clone();
         let v = &scene.vehicle;
@@ -147,7 +158,7 @@ impl Yard {
         let position = vector([lie.origin[0], lie.origin[1], 0.0]);
         let pose = Pose::from_parts(position, rotation);
         let friction = self.grip_of(Material::Sheet);
-        let kg = v.mass_kg - PANEL_KG * v.panels.len() as f64;
+        let kg = self.shell_kg();
         self.vehicle = self.add(
             v.name.clone(),
             PartKind::Vehicle,
