@@ -259,7 +259,7 @@ impl Node {
         &here.place
     }
 
-    /// Replaces the value at a dotted path, or adds the last field of it.
+    /// Replaces the value at a dotted path, or adds the fields that are not there yet.
     ///
     /// # Errors
     /// Which part of the path leads nowhere, and what stands there instead.
@@ -268,6 +268,13 @@ impl Node {
         let (last, way) = parts.split_last().ok_or("the path is empty")?;
         let mut here = self;
         for (depth, part) in way.iter().enumerate() {
+            // A group that is left out is empty: `ground.wet` needs no `ground` first.
+            if let Value::Table(fields) = &mut here.value
+                && !fields.iter().any(|(key, _)| key == part)
+            {
+                let group = Node { place: node.place.clone(), value: Value::Table(Vec::new()) };
+                fields.push(((*part).to_owned(), group));
+            }
             let children = here.children();
             here = here.step(part).ok_or_else(|| {
                 format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
@@ -300,6 +307,42 @@ impl Node {
             value => vec![value.noun()],
         };
         if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
+    }
+
+    /// The paths at which two trees differ, in the first tree's order: as deep as both
+    /// have the same fields, and the same number of items in a list.
+    pub fn differences(&self, other: &Self) -> Vec<String> {
+        fn walk(a: &Node, b: &Node, path: &str, out: &mut Vec<String>) {
+            let below = |part: &str| {
+                if path.is_empty() { part.to_owned() } else { format!("{path}.{part}") }
+            };
+            match (&a.value, &b.value) {
+                (Value::Table(fields), Value::Table(others)) => {
+                    for (key, node) in fields {
+                        match b.get(key) {
+                            Some(other) => walk(node, other, &below(key), out),
+                            None => out.push(below(key)),
+                        }
+                    }
+                    let more = others.iter().filter(|(key, _)| a.get(key).is_none());
+                    out.extend(more.map(|(key, _)| below(key)));
+                }
+                (Value::List(items), Value::List(others)) if items.len() == others.len() => {
+                    for (i, (item, other)) in items.iter().zip(others).enumerate() {
+                        let part = match item.get("name").map(|n| &n.value) {
+                            Some(Value::Text(name)) => name.clone(),
+                            _ => i.to_string(),
+                        };
+                        walk(item, other, &below(&part), out);
+                    }
+                }
+                (a, b) if a == b => {}
+                _ => out.push(path.to_owned()),
+            }
+        }
+        let mut out = Vec::new();
+        walk(self, other, "", &mut out);
+        out
     }
 
     /// Every path in the tree that ends in a single value, in the file's order.
@@ -360,6 +403,18 @@ mod tests {
         );
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
         assert!(lost.contains("left, right"), "{lost}");
-        assert_eq!(doc.leaf_paths().len(), 4);
+        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
+        assert_eq!(doc.get("ground"), Some(&node("(wet: true)")));
+        assert_eq!(doc.leaf_paths().len(), 5);
+    }
+
+    #[test]
+    fn differences_are_told_as_deep_as_the_trees_agree() {
+        let a =
+            node("(x: 1, stacks: [(name: \"left\", layers: 4), (name: \"right\")], chocks: [])");
+        let b =
+            node("(stacks: [(name: \"left\", layers: 5), (name: \"right\")], chocks: [()], y: 2)");
+        assert_eq!(a.differences(&b), ["x", "stacks.left.layers", "chocks", "y"]);
+        assert!(a.differences(&a).is_empty());
     }
 }
