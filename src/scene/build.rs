@@ -7,7 +7,7 @@ use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Stack, Until, Vehicle, VoidFill, Wedge,
+    Outlet, Rest, Scene, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{Surface, TIMBERS, Timber};
 use crate::units::Dimension::{
@@ -20,6 +20,8 @@ const YARD: RangeInclusive<f64> = -6.0..=6.0;
 /// Sizes of bags, wedges and limbs, m.
 const SIDE: RangeInclusive<f64> = 0.05..=1.2;
 const TIMBER_LENGTH: RangeInclusive<f64> = 0.2..=1.5;
+/// What friction may be of the table's.
+const FRICTION_SHARE: RangeInclusive<f64> = 0.05..=1.5;
 const INCH_M: f64 = 0.0254;
 
 /// Reads everything, and adds all that is wrong to `problems`.
@@ -35,6 +37,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let expect = expect(&f);
     let vehicle = vehicle(&f);
     let ground = ground(&f);
+    let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
+    let spread = Spread::read(&f);
 
     let lists = Lists {
         limbs: Named::new("limb", f.list("casualty")),
@@ -104,6 +108,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         lesson: lesson?,
         vehicle: vehicle?,
         ground: ground?,
+        friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,
         stacks: stacks?,
         void_fill: void_fill?,
@@ -116,6 +121,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         faults: faults?,
         orders: orders?,
         aims: aims?,
+        spread: spread?,
     })
 }
 
@@ -268,6 +274,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
         return Some(Ground {
             surface: Surface::Asphalt,
             wet: false,
+            friction_share: 1.0,
             slope_rad: 0.0,
             cross_slope_rad: 0.0,
         });
@@ -275,12 +282,14 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     let steepest = 20_f64.to_radians();
     let surface = g.choice("surface", Surface::WORDS, Some(Surface::Asphalt));
     let wet = g.flag("wet", false);
+    let friction_share = g.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let slope_rad = g.quantity_or("slope", Angle, -steepest..=steepest, 0.0);
     let cross_slope_rad = g.quantity_or("cross_slope", Angle, -steepest..=steepest, 0.0);
     g.end();
     Some(Ground {
         surface: surface?,
         wet: wet?,
+        friction_share: friction_share?,
         slope_rad: slope_rad?,
         cross_slope_rad: cross_slope_rad?,
     })
