@@ -237,7 +237,7 @@ fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Ve
     // Which vehicle it is must be known before a field of that vehicle can be changed.
     let (vehicles, others): (Vec<_>, Vec<_>) =
         changes.into_iter().partition(|(path, _)| path == "vehicle");
-    let mut apply = |doc: &mut Node, changes: Vec<(String, Node)>| {
+    let mut apply = |doc: &mut Node, changes: Vec<Change>| {
         for (path, node) in changes {
             let place = node.place.clone();
             if let Err(text) = doc.set(&path, node) {
@@ -251,9 +251,12 @@ fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Ve
     Ok((doc, problems))
 }
 
+/// A value for the end of a dotted path.
+type Change = (String, Node);
+
 /// The tree that a file writes, and the changes to be made to it. A scene that is `like`
 /// another is that one's tree under its own words.
-fn written(source: &Source, depth: usize) -> Result<(Node, Vec<(String, Node)>), Vec<Problem>> {
+fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Problem>> {
     let (path, text) = match source {
         Source::File(path) => (path.clone(), read_text(path)?),
         Source::Builtin(name) => (source_path(source), shipped(&format!("{name}.ron"))?),
