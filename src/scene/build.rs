@@ -4,7 +4,7 @@
 
 use super::doc::{Node, Value};
 use super::lesson::{self, Names};
-use super::read::{Fields, Problems, all};
+use super::read::{Fields, Problems, all, names_differ};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
     Outlet, Rest, Scene, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
@@ -136,17 +136,7 @@ struct Named<'a> {
 
 impl<'a> Named<'a> {
     fn new(noun: &'static str, items: Vec<Fields<'a>>) -> Self {
-        let names: Vec<Option<String>> = items.iter().map(|g| g.text("name")).collect();
-        for (i, name) in names.iter().enumerate() {
-            if let Some(name) = name
-                && names[..i].contains(&Some(name.clone()))
-            {
-                items[i].complain(
-                    "name",
-                    format!("there are two of the name \"{name}\"; give each {noun} its own"),
-                );
-            }
-        }
+        let names = names_differ(noun, &items);
         Self { noun, items, names }
     }
 

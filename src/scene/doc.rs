@@ -246,6 +246,17 @@ impl Node {
         }
     }
 
+    /// Puts an empty group where a table has no such field, or has nothing in it.
+    fn make_group(&mut self, part: &str, place: &Place) {
+        let Value::Table(fields) = &mut self.value else { return };
+        let group = || Node { place: place.clone(), value: Value::Table(Vec::new()) };
+        match fields.iter_mut().find(|(key, _)| key == part) {
+            Some((_, field)) if field.value == Value::Nothing => *field = group(),
+            Some(_) => {}
+            None => fields.push((part.to_owned(), group())),
+        }
+    }
+
     /// Where the value at the end of a path was written, or as far as the path goes.
     pub fn place_of(&self, path: &[&str]) -> &Place {
         let mut here = self;
@@ -259,7 +270,9 @@ impl Node {
         &here.place
     }
 
-    /// Replaces the value at a dotted path, or adds the fields that are not there yet.
+    /// Replaces the value at a dotted path, or adds the last field of it. A group of
+    /// fields on the way that is left out is made; whether it may be there is for the
+    /// reader to say, who knows the fields.
     ///
     /// # Errors
     /// Which part of the path leads nowhere, and what stands there instead.
@@ -268,14 +281,8 @@ impl Node {
         let (last, way) = parts.split_last().ok_or("the path is empty")?;
         let mut here = self;
         for (depth, part) in way.iter().enumerate() {
-            // A group that is left out is empty: `ground.wet` needs no `ground` first.
-            if let Value::Table(fields) = &mut here.value
-                && !fields.iter().any(|(key, _)| key == part)
-            {
-                let group = Node { place: node.place.clone(), value: Value::Table(Vec::new()) };
-                fields.push(((*part).to_owned(), group));
-            }
             let children = here.children();
+            here.make_group(part, &node.place);
             here = here.step(part).ok_or_else(|| {
                 format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
             })?;
@@ -403,9 +410,7 @@ mod tests {
         );
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
         assert!(lost.contains("left, right"), "{lost}");
-        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
-        assert_eq!(doc.get("ground"), Some(&node("(wet: true)")));
-        assert_eq!(doc.leaf_paths().len(), 5);
+        assert_eq!(doc.leaf_paths().len(), 4);
     }
 
     #[test]
@@ -416,5 +421,16 @@ mod tests {
             node("(stacks: [(name: \"left\", layers: 5), (name: \"right\")], chocks: [()], y: 2)");
         assert_eq!(a.differences(&b), ["x", "stacks.left.layers", "chocks", "y"]);
         assert!(a.differences(&a).is_empty());
+    }
+
+    #[test]
+    fn set_makes_a_group_that_is_left_out() {
+        let mut doc = node("(name: \"x\", aims: None)");
+        let whole: std::sync::Arc<str> = "ground.wet=true".into();
+        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
+        doc.set("aims.roll", parse_set_value("3 deg", &whole)).unwrap();
+        assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));
+        let lost = doc.set("name.first", parse_set_value("1", &whole)).unwrap_err();
+        assert!(lost.contains("leads nowhere"), "{lost}");
     }
 }

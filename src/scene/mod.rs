@@ -26,7 +26,9 @@ pub use load::{
 pub use orders::{Order, Until};
 pub use read::Problem;
 pub use spread::{Spread, sampled};
-pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
+pub use vehicle::{
+    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+};
 
 use crate::tables::{BAG_FACE_M, Grip, Material, Pair, Surface, Timber, friction_pair};
 
