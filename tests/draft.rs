@@ -263,7 +263,7 @@ fn every_field_is_the_scene_readers_own() {
         known.retain(|k| !["name", "outlets"].contains(k));
         let mut ours: Vec<&str> = fields(kind).iter().map(|f| f.key).collect();
         ours.sort_unstable();
-        assert_eq!(ours, known, "{kind:?}");
+        assert_eq!(ours, known, "{kind:?}: src/draft/field.rs against the reader's fields");
         for field in fields(kind).iter().filter(|f| !f.default.is_empty()) {
             let mut without = doc.clone();
             without.set(&path(field.key), hand(Value::Nothing)).unwrap();

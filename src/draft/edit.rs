@@ -74,6 +74,7 @@ impl Edit {
         both: bool,
         units: System,
     ) -> Result<(Node, Option<Item>), String> {
+        let doc = &without_its_lesson(doc);
         let mut new = doc.clone();
         let other = |item: &Item| if both { twin(doc, *item) } else { None };
         let item = match self {
@@ -148,7 +149,7 @@ impl Edit {
                 for key in ["stacks", "void_fill", "chocks", "captures", "bags", "wedges", "beam"] {
                     drop_field(&mut new, key);
                 }
-                for key in ["faults", "orders", "expect"] {
+                for key in ["faults", "orders"] {
                     drop_field(&mut new, key);
                 }
                 if let Some(air) = new.get_mut("air") {
@@ -163,6 +164,21 @@ impl Edit {
         };
         Ok((new, Some(*item)))
     }
+}
+
+/// A changed scene is no longer the lesson that it was: what its author says of its
+/// ending, and where it stands on the shelf, do not hold for it.
+fn without_its_lesson(doc: &Node) -> Node {
+    let mut own = doc.clone();
+    for key in ["group", "expect", "after", "decides", "twin", "near"] {
+        drop_field(&mut own, key);
+    }
+    own
+}
+
+/// Whether an edit changed nothing.
+pub(super) fn same_set_up(new: &Node, old: &Node) -> bool {
+    *new == without_its_lesson(old)
 }
 
 /// Sets one field of a thing.

@@ -123,6 +123,12 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("wet", "Wet", Entry::Flag, "false"),
         field("slope", "Down to the nose", ANGLE, "\"0 deg\""),
         field("cross_slope", "Down to the left", ANGLE, "\"0 deg\""),
+        field(
+            "friction",
+            "Friction of its usual",
+            Entry::Quantity(Dimension::Fraction),
+            "\"100 %\"",
+        ),
     ];
     match kind {
         Kind::Stack => STACK,

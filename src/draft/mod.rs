@@ -247,7 +247,7 @@ impl Draft {
         self.trial = None;
         let base = &self.steps[self.at].doc;
         let (doc, item) = edit.apply(base, &self.seen.scene, both, units)?;
-        if doc == *base {
+        if edit::same_set_up(&doc, base) {
             self.look();
             return Ok(item);
         }
@@ -263,6 +263,7 @@ impl Draft {
     pub fn try_out(&mut self, edit: &Edit, both: bool, units: System) {
         let base = &self.steps[self.at].doc;
         let tried = edit.apply(base, &self.seen.scene, both, units).ok().map(|(doc, _)| doc);
+        let tried = tried.filter(|doc| !edit::same_set_up(doc, base));
         if tried != self.trial {
             self.trial = tried;
             self.look();

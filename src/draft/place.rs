@@ -326,13 +326,15 @@ fn fill_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
     places
 }
 
+/// Where a limb is held, not crushed; then where there is any room for it at all.
 fn limb_places(lying: &Lying<'_>, thickness_m: f64) -> Vec<[f64; 2]> {
-    let mut places = grid(lying, &[0.4, 0.2, -0.4]);
+    let mut places = grid(lying, &[0.4, 0.2, -0.4, 0.7]);
     let room = |p: &[f64; 2]| {
         let foot = Solid::around(*p, [0.12, 0.30], 0.0);
         lying.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
     };
-    places.retain(|p| (0.7 * thickness_m..thickness_m).contains(&room(p)));
+    places.retain(|p| (0.45 * thickness_m..2.0).contains(&room(p)));
+    places.sort_by_key(|p| !(0.7 * thickness_m..thickness_m).contains(&room(p)));
     places
 }
 
