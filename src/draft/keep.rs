@@ -110,7 +110,7 @@ pub fn list(folder: &Path) -> Vec<Kept> {
             Some((written, Kept { path, name, age_s }))
         })
         .collect();
-    found.sort_by(|a, b| b.0.cmp(&a.0));
+    found.sort_by_key(|(written, _)| std::cmp::Reverse(*written));
     found.into_iter().map(|(_, kept)| kept).collect()
 }
 
