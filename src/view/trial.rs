@@ -185,7 +185,14 @@ impl Trial {
             _ => None,
         };
         let window = self.window;
-        self.tell(KeyboardInput { key_code: code, logical_key, state, text, repeat: false, window });
+        self.tell(KeyboardInput {
+            key_code: code,
+            logical_key,
+            state,
+            text,
+            repeat: false,
+            window,
+        });
     }
 
     pub fn key_down(&mut self, code: KeyCode) {
