@@ -3,6 +3,7 @@
 //! is checked in [`super::rules`].
 
 use super::doc::{Node, Value};
+use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
@@ -88,6 +89,15 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     }));
     let orders = all(f.list("orders").iter().map(|g| order(g, &lists, hoses)));
     let aims = aims(&f);
+    let lesson = lesson::lesson(
+        &f,
+        &Names {
+            limbs: lists.limbs.known().collect(),
+            stacks: lists.stacks.known().collect(),
+            captures: lists.captures.known().collect(),
+            bags: lists.bags.known().collect(),
+        },
+    );
     f.end();
     Some(Scene {
         name: name?,
@@ -95,6 +105,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         teaches: teaches?,
         data: data?,
         expect: expect?,
+        lesson: lesson?,
         vehicle: vehicle?,
         ground: ground?,
         friction_share: friction_share?,

@@ -316,6 +316,42 @@ impl Node {
         if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
     }
 
+    /// The paths at which two trees differ, in the first tree's order: as deep as both
+    /// have the same fields, and the same number of items in a list.
+    pub fn differences(&self, other: &Self) -> Vec<String> {
+        fn walk(a: &Node, b: &Node, path: &str, out: &mut Vec<String>) {
+            let below = |part: &str| {
+                if path.is_empty() { part.to_owned() } else { format!("{path}.{part}") }
+            };
+            match (&a.value, &b.value) {
+                (Value::Table(fields), Value::Table(others)) => {
+                    for (key, node) in fields {
+                        match b.get(key) {
+                            Some(other) => walk(node, other, &below(key), out),
+                            None => out.push(below(key)),
+                        }
+                    }
+                    let more = others.iter().filter(|(key, _)| a.get(key).is_none());
+                    out.extend(more.map(|(key, _)| below(key)));
+                }
+                (Value::List(items), Value::List(others)) if items.len() == others.len() => {
+                    for (i, (item, other)) in items.iter().zip(others).enumerate() {
+                        let part = match item.get("name").map(|n| &n.value) {
+                            Some(Value::Text(name)) => name.clone(),
+                            _ => i.to_string(),
+                        };
+                        walk(item, other, &below(&part), out);
+                    }
+                }
+                (a, b) if a == b => {}
+                _ => out.push(path.to_owned()),
+            }
+        }
+        let mut out = Vec::new();
+        walk(self, other, "", &mut out);
+        out
+    }
+
     /// Every path in the tree that ends in a single value, in the file's order.
     pub fn leaf_paths(&self) -> Vec<String> {
         fn walk(node: &Node, path: &str, out: &mut Vec<String>) {
@@ -375,6 +411,16 @@ mod tests {
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
         assert!(lost.contains("left, right"), "{lost}");
         assert_eq!(doc.leaf_paths().len(), 4);
+    }
+
+    #[test]
+    fn differences_are_told_as_deep_as_the_trees_agree() {
+        let a =
+            node("(x: 1, stacks: [(name: \"left\", layers: 4), (name: \"right\")], chocks: [])");
+        let b =
+            node("(stacks: [(name: \"left\", layers: 5), (name: \"right\")], chocks: [()], y: 2)");
+        assert_eq!(a.differences(&b), ["x", "stacks.left.layers", "chocks", "y"]);
+        assert!(a.differences(&a).is_empty());
     }
 
     #[test]

@@ -9,6 +9,7 @@
 
 mod build;
 pub mod doc;
+mod lesson;
 mod lies;
 mod load;
 mod orders;
@@ -17,6 +18,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
     Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
@@ -45,6 +47,7 @@ pub struct Scene {
     /// Where its data come from; demo data say that they are invented.
     pub data: String,
     pub expect: Expect,
+    pub lesson: Lesson,
     pub vehicle: Vehicle,
     pub ground: Ground,
     /// What friction is of the pair table's, for every pair; 1 where the table holds.

@@ -601,6 +601,10 @@ fn draw(
                 said: play.said(),
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
+                lesson: match desk.stage {
+                    Stage::LookBack => play.lesson(desk.units),
+                    _ => Vec::new(),
+                },
                 units: desk.units,
                 stage: desk.stage,
                 playing: play.playing,
