@@ -9,22 +9,28 @@
 
 mod build;
 pub mod doc;
+mod lesson;
 mod lies;
 mod load;
 mod orders;
+mod print;
 pub mod read;
 mod rules;
 mod spread;
 mod vehicle;
 
+pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
-    Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
+    Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from, look,
+    scene_from_doc, shelf_paths, text_of, vehicle_names,
 };
 pub use orders::{Order, Until};
 pub use read::Problem;
 pub use spread::{Spread, sampled};
-pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
+pub use vehicle::{
+    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+};
 
 use crate::tables::{BAG_FACE_M, Grip, Material, Pair, Surface, Timber, friction_pair};
 
@@ -43,6 +49,7 @@ pub struct Scene {
     /// Where its data come from; demo data say that they are invented.
     pub data: String,
     pub expect: Expect,
+    pub lesson: Lesson,
     pub vehicle: Vehicle,
     pub ground: Ground,
     /// What friction is of the pair table's, for every pair; 1 where the table holds.
