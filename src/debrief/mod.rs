@@ -3,12 +3,15 @@
 //! Simulates nothing itself; see [`crate::lift::Lift`].
 
 mod csv_file;
+mod html;
 mod json;
 mod lesson;
 mod paper;
+mod plot;
 mod text;
 
 pub use crate::scene::CAUTION;
+pub use html::{Picture, Pictures};
 pub use lesson::{Reading, Readings, name};
 pub use paper::Beside;
 pub use text::expectation;

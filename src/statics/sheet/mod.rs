@@ -12,6 +12,7 @@ mod text;
 
 pub use compare::{Comparison, compare};
 pub use drawing::escape;
+pub use html::page;
 pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
 
 use super::plan::Plan;
