@@ -3,11 +3,13 @@
 
 pub mod cli;
 pub mod debrief;
+pub mod draft;
 pub mod lift;
 pub mod membrane;
 pub mod scene;
 pub mod snapshot;
 pub mod statics;
+pub mod sweep;
 pub mod tables;
 pub mod units;
 #[cfg(feature = "view")]

@@ -78,16 +78,9 @@ impl Yard {
         let gravity = vector([sx, down, sz].map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::new(gravity);
         let ground = engine.add_ground(grip.ground);
-        let cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
-        let outlets = scene
-            .air
-            .outlets
-            .iter()
-            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false })
-            .collect();
         let mut yard = Self {
-            chocks_set: vec![false; scene.chocks.len()],
-            captures: vec![CaptureBuild::default(); scene.captures.len()],
+            chocks_set: Vec::new(),
+            captures: Vec::new(),
             parts: Vec::new(),
             snapshot: Snapshot::default(),
             engine,
@@ -98,17 +91,38 @@ impl Yard {
             panels: Vec::new(),
             limbs: Vec::new(),
             bags: Vec::new(),
-            outlets,
-            cylinder,
+            outlets: Vec::new(),
+            cylinder: Cylinder::new(0.0, 0.0),
+            regulator_pa: 0.0,
+            leaks: Vec::new(),
+            beam_left: 1.0,
+            hidden_struck: Vec::new(),
+            struck: Vec::new(),
             start: None,
             ticks: 0,
             slip: [0.0; 2],
             before: Vec::new(),
-            scene,
+            scene: scene.clone(),
         };
+        yard.bring(scene);
         yard.place_vehicle();
         yard.place_limbs();
         yard
+    }
+
+    /// What the scene's crew has at hand: the air supply, and nothing placed yet.
+    pub(super) fn bring(&mut self, scene: Arc<Scene>) {
+        self.cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
+        let outlets = scene.air.outlets.iter();
+        self.outlets = outlets
+            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false, stuck: false })
+            .collect();
+        self.regulator_pa = scene.air.regulator_pa;
+        self.leaks = vec![0.0; scene.bags.len()];
+        self.hidden_struck = vec![false; scene.faults.len()];
+        self.captures = vec![CaptureBuild::default(); scene.captures.len()];
+        self.chocks_set = vec![false; scene.chocks.len()];
+        self.scene = scene;
     }
 
     /// Adds a body for a part and remembers both.
@@ -119,7 +133,7 @@ impl Yard {
         self.parts.len() - 1
     }
 
-    fn grip_of(&self, material: Material) -> f64 {
+    pub(super) fn grip_of(&self, material: Material) -> f64 {
         self.grip.of(material)
     }
 
@@ -137,6 +151,12 @@ impl Yard {
         self.add(name, kind, shape, spec)
     }
 
+    /// The vehicle without its panels' plates, kg.
+    pub(super) fn shell_kg(&self) -> f64 {
+        let v = &self.scene.vehicle;
+        v.mass_kg - PANEL_KG * v.panels.len() as f64
+    }
+
     fn place_vehicle(&mut self) {
         let scene = self.scene.clone();
         let v = &scene.vehicle;
@@ -147,7 +167,7 @@ impl Yard {
         let position = vector([lie.origin[0], lie.origin[1], 0.0]);
         let pose = Pose::from_parts(position, rotation);
         let friction = self.grip_of(Material::Sheet);
-        let kg = v.mass_kg - PANEL_KG * v.panels.len() as f64;
+        let kg = self.shell_kg();
         self.vehicle = self.add(
             v.name.clone(),
             PartKind::Vehicle,
