@@ -378,9 +378,8 @@ fn hold(shown: &Shown, grip: &Grip, ground: Material, load: &Load) -> Option<Hol
     let by = load.by.and_then(|id| Some((shown.parts.get(id)?, shown.snapshot.poses.get(id)?)));
     let normal = by.map_or(Vec3::Y, |(_, pose)| {
         let axes = [Vec3::X, Vec3::Y, Vec3::Z].map(|a| turned(pose, a));
-        let best = axes.into_iter().max_by(|a, b| {
-            force.dot(*a).abs().total_cmp(&force.dot(*b).abs())
-        });
+        let best =
+            axes.into_iter().max_by(|a, b| force.dot(*a).abs().total_cmp(&force.dot(*b).abs()));
         let best = best.unwrap_or(Vec3::Y);
         best * force.dot(best).signum()
     });

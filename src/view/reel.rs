@@ -71,10 +71,9 @@ const LOADED_N: f64 = 200.0;
 
 fn lines(scene: &Scene) -> Vec<Line> {
     let mut out = Vec::new();
-    let mut line =
-        |plot: Plot, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
-            out.push(Line { plot, name: name.to_owned(), read });
-        };
+    let mut line = |plot: Plot, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
+        out.push(Line { plot, name: name.to_owned(), read });
+    };
     for (i, limb) in scene.limbs.iter().enumerate() {
         let gap = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.gap_m);
         line(Plot::Gap, &limb.name, Box::new(gap));
