@@ -33,6 +33,31 @@ pub(super) enum Overlay {
 }
 
 impl Overlays {
+    /// Those of some names, and no others.
+    ///
+    /// # Errors
+    /// A name that is none, with those that are.
+    pub fn named(names: &[String]) -> Result<Self, String> {
+        const NAMES: [(&str, Overlay); 4] = [
+            ("gaps", Overlay::Gaps),
+            ("loads", Overlay::Loads),
+            ("thrust", Overlay::Thrust),
+            ("mass", Overlay::Mass),
+        ];
+        let mut on = Self { loads: false, thrust: false, gaps: false, mass: false };
+        for name in names {
+            let found = NAMES.iter().find(|(word, _)| word == name);
+            let (_, which) = found.ok_or_else(|| {
+                let known = NAMES.map(|(word, _)| word).join(", ");
+                format!("\"{name}\" is no overlay; choose from {known}")
+            })?;
+            if !on.has(*which) {
+                on.toggle(*which);
+            }
+        }
+        Ok(on)
+    }
+
     pub fn has(&self, which: Overlay) -> bool {
         match which {
             Overlay::Gaps => self.gaps,
