@@ -21,7 +21,7 @@ pub struct Asked {
     /// Send the camera to a place at a time, such as "10 s=side"; may be given again
     #[arg(long, value_name = "TIME=PLACE")]
     look: Vec<String>,
-    /// What is drawn over the yard, such as gaps,loads,thrust,mass; "none" for nothing
+    /// What is drawn over the yard, such as gaps,loads,thrust,corners; "none" for nothing
     #[arg(long, default_value = "gaps,loads", value_name = "NAMES")]
     overlays: String,
     /// Leave the strip with scene, time and gaps away

@@ -4,7 +4,7 @@
 use super::camera::{View, YardCamera, lens};
 use super::film::CameraPath;
 use super::frame::Frame;
-use super::overlay::{self, Canvas, Keys, Overlays};
+use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
 use crate::debrief::Moment;
@@ -78,7 +78,7 @@ impl Studio {
         )
         .add_plugins(EguiPlugin::default())
         .insert_resource(Caption(Some(String::new())))
-        .insert_resource(Overlays { loads: true, gaps: true, ..default() })
+        .insert_resource(Overlays::of(&[Overlay::Gaps, Overlay::Loads]))
         .add_systems(EguiPrimaryContextPass, letter);
         super::drawing(&mut app);
         app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
