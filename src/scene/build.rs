@@ -6,8 +6,8 @@ use super::doc::{Node, Value};
 use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
-    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Lies, Limb, Order,
+    Outcome, Outlet, Rest, Scene, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{Surface, TIMBERS, Timber};
 use crate::units::Dimension::{
@@ -36,6 +36,20 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let data = f.text_or("data", "Source not given.");
     let expect = expect(&f);
     let vehicle = vehicle(&f);
+    let lies = f.choice("lies", Lies::WORDS, Some(Lies::Roof));
+    if let (Some(vehicle), Some(lies)) = (&vehicle, lies)
+        && vehicle.pose(lies).is_none()
+    {
+        f.complain(
+            "lies",
+            format!(
+                "the vehicle would not lie still on its {}: its centre of mass is over none of \
+                 the lines it could rest on; move `vehicle.com`",
+                lies.word()
+            ),
+        );
+        return None;
+    }
     let ground = ground(&f);
     let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let spread = Spread::read(&f);
@@ -106,6 +120,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         expect: expect?,
         lesson: lesson?,
         vehicle: vehicle?,
+        lies: lies?,
         ground: ground?,
         friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,

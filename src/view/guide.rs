@@ -146,7 +146,10 @@ impl Guide {
                         return;
                     };
                     ui.horizontal(|ui| {
-                        widget::soft(ui, format!("First lift, step {} of {}", self.at + 1, STEPS.len()));
+                        widget::soft(
+                            ui,
+                            format!("First lift, step {} of {}", self.at + 1, STEPS.len()),
+                        );
                         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                             if button(ui, "Leave", "", Look::Plain, 0.0).clicked() {
                                 actions.push(Action::Guide);

@@ -7,6 +7,7 @@ mod controller;
 mod driver;
 mod dummy;
 mod faults;
+mod film;
 mod form;
 mod frame;
 mod guide;
@@ -30,6 +31,7 @@ mod window;
 mod yard;
 
 pub use camera::View;
+pub use film::{CameraPath, Film, Reel, Take};
 pub use frame::{Animation, Frame, data_address};
 pub use offscreen::Studio;
 pub use trial::{FRAME, Sight, Trial, Widget};

@@ -2,9 +2,9 @@
 //! is played behind it.
 
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
+use super::guide::{self, Guide};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
-use super::guide::{self, Guide};
 use super::play::{Pace, Play};
 use super::settings::Kept;
 use super::shelf;
