@@ -24,6 +24,8 @@ pub enum PartKind {
         stack: usize,
         layer: usize,
     },
+    /// The sole plate under a base.
+    Sole(Footing),
     VoidFill(usize),
     CaptureTimber {
         capture: usize,
@@ -53,6 +55,17 @@ pub enum Shape {
     Hull(Vec<[f64; 3]>),
     /// Drawn from the scene's vehicle.
     Vehicle,
+}
+
+impl Shape {
+    /// Its lowest point while it lies level, m.
+    pub fn lowest_m(&self) -> f64 {
+        match self {
+            Self::Box(half) => -half[1],
+            Self::Hull(points) => points.iter().map(|p| p[1]).fold(f64::MAX, f64::min),
+            Self::Vehicle => 0.0,
+        }
+    }
 }
 
 /// One movable thing. Its pose is in [`Snapshot::poses`].
@@ -181,6 +194,28 @@ pub struct CaptureState {
     pub steps_left: usize,
 }
 
+/// What stands on the ground, by its index in the scene.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Footing {
+    Stack(usize),
+    VoidFill(usize),
+    Capture(usize),
+}
+
+/// A base on soil that gives way, at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BaseState {
+    pub of: Footing,
+    /// What it presses on the soil with, and the most that the soil under it bears, N.
+    pub load_n: f64,
+    pub capacity_n: f64,
+    /// How far its middle has gone down, and its deepest corner, m.
+    pub sunk_m: f64,
+    pub deepest_m: f64,
+    /// The deepest set that stays in the soil when the load is taken off, m.
+    pub set_m: f64,
+}
+
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct VehicleState {
     /// Turn about its length since the start, rad; the left side up is positive.
@@ -209,6 +244,8 @@ pub struct Snapshot {
     pub limbs: Vec<LimbState>,
     pub stacks: Vec<StackState>,
     pub captures: Vec<CaptureState>,
+    /// Empty on hard ground.
+    pub bases: Vec<BaseState>,
     pub loads: Vec<Load>,
     /// Mean rise of the vehicle over the lift points since the start, m.
     pub rise_m: f64,

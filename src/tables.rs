@@ -120,6 +120,51 @@ pub struct Soil {
 
 const IBC: &str = "IBC table 1806.2 (2012), building footings: long-term, small settlement";
 
+/// Soil that gives way under a base: elastic up to what it bears at most, then it keeps
+/// its set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bed {
+    pub name: &'static str,
+    /// Pressure at which it gives way, Pa.
+    pub plateau_pa: f64,
+    pub source: &'static str,
+}
+
+impl Bed {
+    /// Pressure per settlement under a strip `width_m` wide, Pa/m. The plateau is reached
+    /// at a settlement of a tenth of the width, as plate loading tests define failure, an
+    /// inch at most (both conventions from memory, not verified).
+    pub fn subgrade_pa_m(&self, width_m: f64) -> f64 {
+        self.plateau_pa / (0.1 * width_m).min(INCH_M)
+    }
+}
+
+/// What a design value for bearing is short of failure: presumptive values are kept to
+/// about a third of what the soil bears at most (customary safety factor of 3, assumed).
+pub const BEARING_SAFETY: f64 = 3.0;
+/// A long strip on clay fails at this many times its undrained strength (Prandtl, 2 + pi).
+const PRANDTL: f64 = 2.0 + std::f64::consts::PI;
+
+const PRESUMPTIVE: &str =
+    "three times the presumptive value of IBC table 1806.2 (2012); the factor is assumed";
+const UNDRAINED: &str = "2 + pi times an undrained strength; the strength is assumed: the IBC \
+                         gives mud and unprepared fill no value at all";
+
+/// The soils that a scene can name beside "hard".
+pub const BEDS: &[Bed] = &[
+    Bed { name: "gravel", plateau_pa: BEARING_SAFETY * 143.6e3, source: PRESUMPTIVE },
+    Bed { name: "sand", plateau_pa: BEARING_SAFETY * 95.8e3, source: PRESUMPTIVE },
+    Bed { name: "clay", plateau_pa: BEARING_SAFETY * 71.8e3, source: PRESUMPTIVE },
+    // The upper end of very soft clay, 12 kPa, and half of it.
+    Bed { name: "soft", plateau_pa: PRANDTL * 12e3, source: UNDRAINED },
+    Bed { name: "mud", plateau_pa: PRANDTL * 6e3, source: UNDRAINED },
+];
+
+/// A board spreads a load this many times its thickness beyond the timbers on it: a 45 mm
+/// softwood board is stiff over about `(E t^3 / 3 k)^(1/4)` = 0.36 m of a soil with
+/// k = 20 MN/m3 (beam on an elastic bed), half of it on either side (assumed).
+pub const BOARD_SPREAD: f64 = 4.0;
+
 /// Density of Douglas-fir at 12 % moisture, kg/m³: 0.48 x 1.12 x 1000, specific
 /// gravity from Wood Handbook FPL-GTR-190 table 5-3a; coefficient of variation 10 %.
 pub const TIMBER_KG_M3: f64 = 538.0;

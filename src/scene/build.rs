@@ -6,9 +6,9 @@ use super::doc::{Node, Value};
 use super::read::{Fields, Problems, all};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Stack, Until, Vehicle, VoidFill, Wedge,
+    Outlet, Rest, Scene, Sole, Stack, Until, Vehicle, VoidFill, Wedge,
 };
-use crate::tables::{Surface, TIMBERS, Timber};
+use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber};
 use crate::units::Dimension::{
     Angle, Conductance, Fraction, Length, Pressure, Stiffness, Time, Volume,
 };
@@ -18,6 +18,8 @@ use std::ops::RangeInclusive;
 const YARD: RangeInclusive<f64> = -6.0..=6.0;
 /// Sizes of bags, wedges and limbs, m.
 const SIDE: RangeInclusive<f64> = 0.05..=1.2;
+/// A sole plate's sides, m.
+const SIDE_OF_SOLE: RangeInclusive<f64> = 0.2..=2.0;
 const TIMBER_LENGTH: RangeInclusive<f64> = 0.2..=1.5;
 const INCH_M: f64 = 0.0254;
 
@@ -53,7 +55,14 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let void_fill = lists.void_fill.read(|g| {
         let (at, timber, length_m) =
             (g.pair("at", YARD), timber(g, "timber", "4x4"), length(g, 18.0));
-        Some(VoidFill { name: g.text("name")?, at: at?, timber: timber?, length_m: length_m? })
+        let sole = sole(g);
+        Some(VoidFill {
+            name: g.text("name")?,
+            at: at?,
+            timber: timber?,
+            length_m: length_m?,
+            sole: sole?,
+        })
     });
     let chocks = lists.chocks.read(|g| {
         let (at, staked, set) = (g.pair("at", YARD), g.flag("staked", false), g.flag("set", true));
@@ -257,6 +266,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
         return Some(Ground {
             surface: Surface::Asphalt,
             wet: false,
+            soil: None,
             slope_rad: 0.0,
             cross_slope_rad: 0.0,
         });
@@ -264,12 +274,17 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     let steepest = 20_f64.to_radians();
     let surface = g.choice("surface", Surface::WORDS, Some(Surface::Asphalt));
     let wet = g.flag("wet", false);
+    let hard = [("hard", None)];
+    let soils: Vec<(&str, Option<Bed>)> =
+        hard.into_iter().chain(BEDS.iter().map(|bed| (bed.name, Some(*bed)))).collect();
+    let soil = g.choice("soil", &soils, Some(None));
     let slope_rad = g.quantity_or("slope", Angle, -steepest..=steepest, 0.0);
     let cross_slope_rad = g.quantity_or("cross_slope", Angle, -steepest..=steepest, 0.0);
     g.end();
     Some(Ground {
         surface: surface?,
         wet: wet?,
+        soil: soil?,
         slope_rad: slope_rad?,
         cross_slope_rad: cross_slope_rad?,
     })
@@ -315,6 +330,15 @@ fn limb(g: &Fields<'_>) -> Option<Limb> {
     })
 }
 
+/// A sole plate; a missing one is none, one that could not be read is a failure.
+fn sole(g: &Fields<'_>) -> Option<Option<Sole>> {
+    let Some(s) = g.optional_group("sole") else { return Some(None) };
+    let size = s.pair("size", SIDE_OF_SOLE);
+    let thickness_m = s.quantity_or("thickness", Length, 0.01..=0.15, 1.5 * INCH_M);
+    s.end();
+    size.zip(thickness_m).map(|(size, thickness_m)| Some(Sole { size, thickness_m }))
+}
+
 fn stack(g: &Fields<'_>) -> Option<Stack> {
     let at = g.pair("at", YARD);
     let timber = timber(g, "timber", "4x4");
@@ -322,6 +346,7 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
     let layers = g.count("layers", 1..=24, None);
     let members = g.count("members", 2..=6, Some(2));
     let pads_m = g.lengths("pads", 6, 0.005..=0.15);
+    let sole = sole(g);
     let stack = Stack {
         name: g.text("name")?,
         at: at?,
@@ -330,6 +355,7 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
         layers: layers?,
         members: members?,
         pads_m: pads_m?,
+        sole: sole?,
     };
     let needed = stack.members as f64 * stack.timber.width_m;
     if needed > stack.length_m {
@@ -354,6 +380,7 @@ fn capture(g: &Fields<'_>) -> Option<Capture> {
     let length_m = length(g, 18.0);
     let layers = g.count("layers", 0..=12, Some(1));
     let steps = g.count("steps", 0..=24, Some(6));
+    let sole = sole(g);
     Some(Capture {
         name: g.text("name")?,
         at: at?,
@@ -362,6 +389,7 @@ fn capture(g: &Fields<'_>) -> Option<Capture> {
         layers: layers?,
         step: step?,
         steps: steps?,
+        sole: sole?,
     })
 }
 

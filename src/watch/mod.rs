@@ -6,6 +6,7 @@ mod casualty_load;
 mod drop;
 mod kick_out;
 mod roll;
+mod sink;
 mod slide;
 mod topple;
 
@@ -67,6 +68,7 @@ pub struct Watch {
     drop: drop::Drop,
     casualty_load: casualty_load::CasualtyLoad,
     bag_overload: bag_overload::BagOverload,
+    sink: sink::Sink,
     findings: Vec<Finding>,
 }
 
@@ -83,6 +85,7 @@ impl Watch {
             drop: drop::Drop::new(&moment),
             casualty_load: casualty_load::CasualtyLoad::new(&moment),
             bag_overload: bag_overload::BagOverload::new(&moment),
+            sink: sink::Sink::new(&moment),
             findings: Vec::new(),
             scene: scene.clone(),
         }
@@ -100,6 +103,7 @@ impl Watch {
         new.extend(self.drop.look(&moment));
         new.extend(self.casualty_load.look(&moment));
         new.extend(self.bag_overload.look(&moment));
+        new.extend(self.sink.look(&moment));
         if !new.is_empty() {
             self.findings.extend(new);
             self.order_by_cause();

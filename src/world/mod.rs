@@ -14,6 +14,7 @@ mod give;
 mod measure;
 mod place;
 mod shapes;
+mod soil;
 pub mod solver;
 
 pub use bag::GasBag;
@@ -51,6 +52,8 @@ pub struct Yard {
     vehicle: PartId,
     panels: Vec<Giving>,
     limbs: Vec<Giving>,
+    /// Empty on hard ground.
+    bases: Vec<soil::Base>,
     bags: Vec<GasBag>,
     outlets: Vec<Outlet>,
     cylinder: Cylinder,
@@ -136,6 +139,7 @@ impl Yard {
             for giving in self.panels.iter_mut().chain(&mut self.limbs) {
                 giving.advance(&mut self.engine);
             }
+            self.soil_yields();
             if step + 1 == STEPS_PER_TICK {
                 self.before = self.velocities();
             }
