@@ -6,13 +6,13 @@ use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
 use inchwise::scene::{
     Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// The beam lift with some changes; its problems.
 fn problems(scene: &str, changes: &[(&str, &str)]) -> Vec<Problem> {
     let mut doc = doc_of(scene, &[]).unwrap();
     for (path, value) in changes {
-        let whole: Rc<str> = format!("{path}={value}").into();
+        let whole: Arc<str> = format!("{path}={value}").into();
         doc.set(path, parse_set_value(value, &whole)).unwrap();
     }
     scene_from_doc(&doc).err().unwrap_or_default()

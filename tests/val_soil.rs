@@ -152,8 +152,8 @@ fn an_uneven_load_leans_the_base() {
                 let (capacity, along) = (15e3, POINTS[0] as f64);
                 let mut plate = Plate::new(capacity, yields_at);
                 plate.press(share * capacity, off * LONG_M, 2.0);
-                let stiff = capacity / yields_at * LONG_M * LONG_M / 12.0
-                    * (1.0 - 1.0 / (along * along));
+                let stiff =
+                    capacity / yields_at * LONG_M * LONG_M / 12.0 * (1.0 - 1.0 / (along * along));
                 let expected = share * capacity * off * LONG_M / stiff;
                 let at = format!("{yields_at} m, {share} at {off}");
                 residuals.compare(plate.tilt_rad(), expected, at);
@@ -230,7 +230,9 @@ fn bases_of_a_lift_carry_what_stands_on_them() {
             let mut sets = vec![format!("ground.soil={soil}")];
             if sole {
                 sets.extend(["left", "right"].map(|name| {
-                    format!("stacks.{name}.sole=(size: [\"0.9 m\", \"0.9 m\"], thickness: \"89 mm\")")
+                    format!(
+                        "stacks.{name}.sole=(size: [\"0.9 m\", \"0.9 m\"], thickness: \"89 mm\")"
+                    )
                 }));
             }
             // One layer less, so that the beam still passes.

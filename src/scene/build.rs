@@ -6,7 +6,7 @@ use super::doc::{Node, Value};
 use super::read::{Fields, Problems, all};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Sole, Stack, Until, Vehicle, VoidFill, Wedge,
+    Outlet, Rest, Scene, Sole, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber};
 use crate::units::Dimension::{
@@ -21,6 +21,8 @@ const SIDE: RangeInclusive<f64> = 0.05..=1.2;
 /// A sole plate's sides, m.
 const SIDE_OF_SOLE: RangeInclusive<f64> = 0.2..=2.0;
 const TIMBER_LENGTH: RangeInclusive<f64> = 0.2..=1.5;
+/// What friction may be of the table's.
+const FRICTION_SHARE: RangeInclusive<f64> = 0.05..=1.5;
 const INCH_M: f64 = 0.0254;
 
 /// Reads everything, and adds all that is wrong to `problems`.
@@ -36,6 +38,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let expect = expect(&f);
     let vehicle = vehicle(&f);
     let ground = ground(&f);
+    let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
+    let spread = Spread::read(&f);
 
     let lists = Lists {
         limbs: Named::new("limb", f.list("casualty")),
@@ -102,6 +106,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         expect: expect?,
         vehicle: vehicle?,
         ground: ground?,
+        friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,
         stacks: stacks?,
         void_fill: void_fill?,
@@ -114,6 +119,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         faults: faults?,
         orders: orders?,
         aims: aims?,
+        spread: spread?,
     })
 }
 
@@ -267,6 +273,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
             surface: Surface::Asphalt,
             wet: false,
             soil: None,
+            friction_share: 1.0,
             slope_rad: 0.0,
             cross_slope_rad: 0.0,
         });
@@ -278,6 +285,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     let soils: Vec<(&str, Option<Bed>)> =
         hard.into_iter().chain(BEDS.iter().map(|bed| (bed.name, Some(*bed)))).collect();
     let soil = g.choice("soil", &soils, Some(None));
+    let friction_share = g.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let slope_rad = g.quantity_or("slope", Angle, -steepest..=steepest, 0.0);
     let cross_slope_rad = g.quantity_or("cross_slope", Angle, -steepest..=steepest, 0.0);
     g.end();
@@ -285,6 +293,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
         surface: surface?,
         wet: wet?,
         soil: soil?,
+        friction_share: friction_share?,
         slope_rad: slope_rad?,
         cross_slope_rad: cross_slope_rad?,
     })

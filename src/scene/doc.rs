@@ -10,15 +10,15 @@ use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Where a value was written.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Place {
     /// A file, with line and column counted from 1.
-    File { file: Rc<PathBuf>, line: usize, column: usize },
+    File { file: Arc<PathBuf>, line: usize, column: usize },
     /// A `--set` on the command line, with its text.
-    Set(Rc<str>),
+    Set(Arc<str>),
 }
 
 impl fmt::Display for Place {
@@ -75,7 +75,7 @@ impl Value {
 ///
 /// # Errors
 /// The first place where the text is not RON, with what was expected there.
-pub fn parse(file: &Rc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
+pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
     // Offsets of the line starts, so that a large file is not counted through anew for
     // each of its values.
     let starts: Vec<usize> =
@@ -94,7 +94,7 @@ pub fn parse(file: &Rc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
 
 /// Parses one value given on the command line. What is not RON is taken as text,
 /// so that `5 deg` needs no quotes of its own.
-pub fn parse_set_value(text: &str, whole: &Rc<str>) -> Node {
+pub fn parse_set_value(text: &str, whole: &Arc<str>) -> Node {
     let place = Place::Set(whole.clone());
     let locate = |_| place.clone();
     let parsed =
@@ -329,7 +329,7 @@ mod tests {
     use super::*;
 
     fn node(text: &str) -> Node {
-        parse(&Rc::new("a.ron".into()), text).unwrap()
+        parse(&Arc::new("a.ron".into()), text).unwrap()
     }
 
     #[test]
@@ -343,15 +343,15 @@ mod tests {
 
     #[test]
     fn broken_text_says_where() {
-        let (place, _) = parse(&Rc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
+        let (place, _) = parse(&Arc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
         assert!(place.to_string().starts_with("a.ron:3:"), "{place}");
-        assert!(parse(&Rc::new("a.ron".into()), "(a: 1, a: 2)").is_err());
+        assert!(parse(&Arc::new("a.ron".into()), "(a: 1, a: 2)").is_err());
     }
 
     #[test]
     fn set_finds_items_by_name_and_by_index() {
         let mut doc = node("(stacks: [(name: \"left\", layers: 4), (name: \"right\", layers: 4)])");
-        let whole: Rc<str> = "stacks.right.layers=13".into();
+        let whole: Arc<str> = "stacks.right.layers=13".into();
         doc.set("stacks.right.layers", parse_set_value("13", &whole)).unwrap();
         doc.set("stacks.0.layers", parse_set_value("5 deg", &whole)).unwrap();
         assert_eq!(

@@ -8,7 +8,7 @@ use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// The scenes that travel inside the program.
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
@@ -144,7 +144,7 @@ fn problem(place: Place, path: &str, text: impl Into<String>) -> Vec<Problem> {
 }
 
 fn start_of(path: &Path) -> Place {
-    Place::File { file: Rc::new(path.to_owned()), line: 1, column: 1 }
+    Place::File { file: Arc::new(path.to_owned()), line: 1, column: 1 }
 }
 
 /// In the order in which one would mend them: by file and line, then the changes.
@@ -210,7 +210,7 @@ fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Ve
 }
 
 fn apply(doc: &mut Node, set: &str, problems: &mut Vec<Problem>) {
-    let whole: Rc<str> = set.into();
+    let whole: Arc<str> = set.into();
     let Some((path, value)) = set.split_once('=') else {
         problems.extend(problem(
             Place::Set(whole),
@@ -282,7 +282,7 @@ fn shipped(path: &str) -> Result<String, Vec<Problem>> {
 }
 
 fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
-    doc::parse(&Rc::new(path.to_owned()), text).map_err(|(place, text)| {
+    doc::parse(&Arc::new(path.to_owned()), text).map_err(|(place, text)| {
         problem(place, "", format!("cannot be read from here on: {text}; mend the text there"))
     })
 }
@@ -310,7 +310,7 @@ fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
         let line = 1 + good.iter().filter(|&&b| b == b'\n').count();
         let column = 1 + good.iter().rev().take_while(|&&b| b != b'\n').count();
         problem(
-            Place::File { file: Rc::new(path.to_owned()), line, column },
+            Place::File { file: Arc::new(path.to_owned()), line, column },
             "",
             "is not text in UTF-8 from here on; save the scene as UTF-8 text",
         )

@@ -14,6 +14,7 @@ mod load;
 mod orders;
 pub mod read;
 mod rules;
+mod spread;
 mod vehicle;
 
 pub use lies::{Lying, Solid};
@@ -22,9 +23,12 @@ pub use load::{
 };
 pub use orders::{Order, Until};
 pub use read::Problem;
+pub use spread::{Spread, sampled};
 pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
 
-use crate::tables::{BAG_FACE_M, BOARD_SPREAD, Bed, Surface, Timber};
+use crate::tables::{
+    BAG_FACE_M, BOARD_SPREAD, Bed, Grip, Material, Pair, Surface, Timber, friction_pair,
+};
 
 /// Said wherever a result is shown.
 pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
@@ -43,6 +47,8 @@ pub struct Scene {
     pub expect: Expect,
     pub vehicle: Vehicle,
     pub ground: Ground,
+    /// What friction is of the pair table's, for every pair; 1 where the table holds.
+    pub friction_share: f64,
     pub limbs: Vec<Limb>,
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
@@ -55,6 +61,31 @@ pub struct Scene {
     pub faults: Vec<Fault>,
     pub orders: Vec<Order>,
     pub aims: Aims,
+    pub spread: Spread,
+}
+
+impl Scene {
+    /// The row of the pair table for two materials, with the shares that hold here.
+    pub fn friction(&self, a: Material, b: Material) -> Option<Pair> {
+        let on_ground = [a, b].iter().any(|m| matches!(m, Material::Ground(_)));
+        let share = self.friction_share * if on_ground { self.ground.friction_share } else { 1.0 };
+        let pair = friction_pair(self.ground.surface, a, b)?;
+        Some(Pair { dry: share * pair.dry, wet: share * pair.wet, ..pair })
+    }
+
+    /// One figure a material for the simulation, with the same shares: a pair's friction
+    /// is the geometric mean of two figures, so the ground's takes the square of its own.
+    pub fn grip(&self) -> Grip {
+        let fit = Grip::fit(self.ground.surface, self.ground.wet);
+        let share = self.friction_share;
+        Grip {
+            timber: share * fit.timber,
+            sheet: share * fit.sheet,
+            rubber: share * fit.rubber,
+            ground: share * self.ground.friction_share.powi(2) * fit.ground,
+            ..fit
+        }
+    }
 }
 
 /// What the author of a scene expects to happen. Only ever compared with the outcome.
@@ -129,6 +160,9 @@ pub struct Ground {
     /// What gives way under the bases, or none where the ground is hard. The vehicle has
     /// come to rest already: under it the ground stays hard.
     pub soil: Option<Bed>,
+    /// What the friction of whatever lies on the ground is of the pair table's, besides
+    /// the scene's own share: a slick spot, a rough one.
+    pub friction_share: f64,
     /// Downhill towards the nose is positive, rad.
     pub slope_rad: f64,
     /// Downhill towards the vehicle's left (+Z) is positive, rad.
@@ -191,9 +225,7 @@ fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<S
 impl Stack {
     /// Height of its top, m.
     pub fn height_m(&self) -> f64 {
-        self.sole_m()
-            + self.layers as f64 * self.timber.height_m
-            + self.pads_m.iter().sum::<f64>()
+        self.sole_m() + self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
     }
 
     /// Thickness of what lies under its lowest layer, m.

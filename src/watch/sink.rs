@@ -23,8 +23,7 @@ impl Sink {
     pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
         for (crossing, base) in self.0.iter_mut().zip(&m.now.bases) {
-            let Some(began_s) =
-                crossing.look(m.now.t_s, base.deepest_m, ONSET_M, LIMIT_M, HOLD_S)
+            let Some(began_s) = crossing.look(m.now.t_s, base.deepest_m, ONSET_M, LIMIT_M, HOLD_S)
             else {
                 continue;
             };

@@ -5,8 +5,8 @@ use super::place::{bearing_half, layers};
 use super::shapes::{plain, vector};
 use super::{TICK_S, Yard};
 use crate::snapshot::{
-    BagState, CaptureState, Footing, LimbState, Load, PartId, PartKind, Pose, Snapshot, StackState, Thrust,
-    VehicleState,
+    BagState, CaptureState, Footing, LimbState, Load, PartId, PartKind, Pose, Snapshot, StackState,
+    Thrust, VehicleState,
 };
 use bevy_rapier3d::rapier::prelude::*;
 
@@ -263,9 +263,8 @@ impl Yard {
         let scene = &self.scene;
         let mut through: Vec<Vec<Through>> =
             scene.stacks.iter().map(|s| vec![Through::default(); layers(s) + 1]).collect();
-        let is_sole = |part: PartId, stack| {
-            self.parts[part].kind == PartKind::Sole(Footing::Stack(stack))
-        };
+        let is_sole =
+            |part: PartId, stack| self.parts[part].kind == PartKind::Sole(Footing::Stack(stack));
         for load in loads {
             let on = stack_layer(self.parts[load.on].kind);
             let by = load.by.and_then(|by| stack_layer(self.parts[by].kind));

@@ -11,7 +11,7 @@ use super::{Outlet, Yard};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Rest, Scene, Sole, Stack, Wedge};
 use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
-use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Grip, Material, TIMBER_KG_M3, Timber};
+use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Material, TIMBER_KG_M3, Timber};
 use crate::units::{GRAVITY_M_S2, System};
 use bevy_rapier3d::rapier::prelude::*;
 use std::f64::consts::PI;
@@ -73,7 +73,7 @@ impl Yard {
     /// The ground, the vehicle on its roof, its panels, and the limbs under it.
     pub(super) fn with_vehicle(scene: Arc<Scene>) -> Self {
         let ground_spec = &scene.ground;
-        let grip = Grip::fit(ground_spec.surface, ground_spec.wet);
+        let grip = scene.grip();
         let (sx, sz) = (ground_spec.slope_rad.sin(), ground_spec.cross_slope_rad.sin());
         let down = -(1.0 - sx * sx - sz * sz).max(0.0).sqrt();
         let gravity = vector([sx, down, sz].map(|part| part * GRAVITY_M_S2));

@@ -55,14 +55,14 @@ impl Plan {
     /// Points that stand for equal shares of the bearing area, from `at`.
     fn points(&self) -> Vec<[f64; 2]> {
         let across = if self.middles.len() == 1 { POINTS } else { 1 };
-        let spread = |half: f64, count: usize, i: usize| {
-            half * ((2 * i + 1) as f64 / count as f64 - 1.0)
-        };
+        let spread =
+            |half: f64, count: usize, i: usize| half * ((2 * i + 1) as f64 / count as f64 - 1.0);
         let mut points = Vec::new();
         for [x, z] in &self.middles {
             for i in 0..POINTS {
                 for j in 0..across {
-                    let [dx, dz] = [spread(self.strip[0], POINTS, i), spread(self.strip[1], across, j)];
+                    let [dx, dz] =
+                        [spread(self.strip[0], POINTS, i), spread(self.strip[1], across, j)];
                     points.push([x + dx, z + dz]);
                 }
             }

@@ -240,7 +240,14 @@ fn stack(c: &mut Canvas, look: Look, stack: &Stack) {
             length_m: stack.length_m,
             outer_m: crib::outer_m(stack),
         };
-        layer(c, look, stack.at, stack.timber, shape, stack.sole_m() + k as f64 * stack.timber.height_m);
+        layer(
+            c,
+            look,
+            stack.at,
+            stack.timber,
+            shape,
+            stack.sole_m() + k as f64 * stack.timber.height_m,
+        );
     }
     if let Some(sole) = stack.sole {
         let wide = sole.size[if look == Look::Side { 0 } else { 1 }];
@@ -296,8 +303,7 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
         }
     }
     for capture in &scene.captures {
-        let most = capture.height_m()
-            + capture.steps as f64 * capture.step.height_m;
+        let most = capture.height_m() + capture.steps as f64 * capture.step.height_m;
         let to = under(capture.at, capture.length_m).min(most);
         pile(c, look, capture.at, capture.step, capture.length_m, to);
     }
