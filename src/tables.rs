@@ -107,6 +107,80 @@ pub const CLEAR_SHEAR: ClearWood = ClearWood { mean_pa: 7.8e6, variation: 0.14 }
 /// Bearing across the grain, at the proportional limit: wood has no clear ultimate there.
 pub const CLEAR_BEARING: ClearWood = ClearWood { mean_pa: 5.5e6, variation: 0.28 };
 
+/// Wood by species and state: mean strengths of small clear pieces, Pa. Coefficients of
+/// variation as in [`CLEAR_RUPTURE`] and its neighbours.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wood {
+    pub name: &'static str,
+    /// Modulus of rupture.
+    pub rupture_pa: f64,
+    /// Shear along the grain.
+    pub shear_pa: f64,
+    /// Bearing across the grain, at the proportional limit: there it begins to crush.
+    pub bearing_pa: f64,
+    /// Modulus of elasticity along the grain.
+    pub elastic_pa: f64,
+    pub source: &'static str,
+}
+
+const HANDBOOK: &str = "Wood Handbook FPL-GTR-190 (2010) table 5-3a (seen in secondary copies)";
+const HANDBOOK_RECALLED: &str =
+    "Wood Handbook FPL-GTR-190 (2010) table 5-3a (in part from memory, not verified)";
+
+/// The woods that a scene can name. Coast Douglas-fir and Engelmann spruce, at 12 %
+/// moisture and green; soaked timber is as weak as green.
+pub const WOODS: &[Wood] = &[
+    Wood {
+        name: "douglas fir",
+        rupture_pa: CLEAR_RUPTURE.mean_pa,
+        shear_pa: CLEAR_SHEAR.mean_pa,
+        bearing_pa: CLEAR_BEARING.mean_pa,
+        elastic_pa: 13.4e9,
+        source: HANDBOOK,
+    },
+    Wood {
+        name: "green douglas fir",
+        rupture_pa: 53e6,
+        shear_pa: 6.2e6,
+        bearing_pa: 2.6e6,
+        elastic_pa: 10.8e9,
+        source: HANDBOOK,
+    },
+    Wood {
+        name: "spruce",
+        rupture_pa: 64e6,
+        shear_pa: 8.3e6,
+        bearing_pa: 2.8e6,
+        elastic_pa: 8.9e9,
+        source: HANDBOOK_RECALLED,
+    },
+    Wood {
+        name: "green spruce",
+        rupture_pa: 32e6,
+        shear_pa: 4.4e6,
+        bearing_pa: 1.4e6,
+        elastic_pa: 7.1e9,
+        source: HANDBOOK_RECALLED,
+    },
+];
+
+impl Wood {
+    /// Stiffness across the grain, Pa: 0.050 of that along it, which is 1.10 times the
+    /// table's (Wood Handbook table 5-1 and the footnote of 5-3a, Douglas-fir).
+    pub fn across_pa(&self) -> f64 {
+        0.050 * 1.10 * self.elastic_pa
+    }
+}
+
+/// What knots and slope of grain leave of clear wood's bending strength in a timber of
+/// grade No. 2 (strength ratio of ASTM D245; from memory, not verified).
+pub const GRADE_SHARE: f64 = 0.45;
+/// A timber cracks, loudly, at this share of the load that breaks it (assumed).
+pub const CRACK_SHARE: f64 = 0.80;
+/// Design values may be raised by this for a load of ten minutes (NDS load duration
+/// factor; from memory, not verified).
+pub const SHORT_LOAD: f64 = 1.6;
+
 /// What the ground bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Soil {

@@ -271,8 +271,8 @@ fn each_rule_is_tripped_by_its_own_change() {
         ),
         (
             "beam-lift",
-            &[("void_fill.0.sole", "(size: [\"900 mm\", \"900 mm\"])")],
-            "void_fill.bonnet right.at",
+            &[("stacks.left.sole", "(size: [\"700 mm\", \"1.9 m\"])")],
+            "captures.left rail.at",
             "overlaps the sole plate of",
         ),
         ("beam-lift", &[("bags", &twice)], "bags.right upper.on", "carries the bag"),

@@ -8,7 +8,7 @@ use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
     Outlet, Rest, Scene, Sole, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
 };
-use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber};
+use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
     Angle, Conductance, Fraction, Length, Pressure, Stiffness, Time, Volume,
 };
@@ -38,6 +38,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let expect = expect(&f);
     let vehicle = vehicle(&f);
     let ground = ground(&f);
+    let woods: Vec<(&str, Wood)> = WOODS.iter().map(|wood| (wood.name, *wood)).collect();
+    let wood = f.choice("wood", &woods, woods.first().map(|(_, wood)| *wood));
     let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let spread = Spread::read(&f);
 
@@ -106,6 +108,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         expect: expect?,
         vehicle: vehicle?,
         ground: ground?,
+        wood: wood?,
         friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,
         stacks: stacks?,
@@ -339,6 +342,12 @@ fn limb(g: &Fields<'_>) -> Option<Limb> {
     })
 }
 
+/// A timber's strength as a share of its grade's: less with a fault in it, more where it is
+/// clear of knots.
+fn strength(g: &Fields<'_>) -> Option<f64> {
+    g.quantity_or("strength", Fraction, 0.01..=10.0, 1.0)
+}
+
 /// A sole plate; a missing one is none, one that could not be read is a failure.
 fn sole(g: &Fields<'_>) -> Option<Option<Sole>> {
     let Some(s) = g.optional_group("sole") else { return Some(None) };
@@ -356,6 +365,7 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
     let members = g.count("members", 2..=6, Some(2));
     let pads_m = g.lengths("pads", 6, 0.005..=0.15);
     let sole = sole(g);
+    let strength_share = strength(g);
     let stack = Stack {
         name: g.text("name")?,
         at: at?,
@@ -365,6 +375,7 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
         members: members?,
         pads_m: pads_m?,
         sole: sole?,
+        strength_share: strength_share?,
     };
     let needed = stack.members as f64 * stack.timber.width_m;
     if needed > stack.length_m {
@@ -440,6 +451,7 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
         .names("rests_on")
         .and_then(|names| all(names.iter().map(|name| lists.support(g, "rests_on", name))));
     let shims = g.flag("shims", true);
+    let strength_share = strength(g);
     g.end();
     Some(Beam {
         timber: timber?,
@@ -448,6 +460,7 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
         through: through?,
         rests_on: rests_on?,
         shims: shims?,
+        strength_share: strength_share?,
     })
 }
 

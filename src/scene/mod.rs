@@ -27,7 +27,7 @@ pub use spread::{Spread, sampled};
 pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
 
 use crate::tables::{
-    BAG_FACE_M, BOARD_SPREAD, Bed, Grip, Material, Pair, Surface, Timber, friction_pair,
+    BAG_FACE_M, BOARD_SPREAD, Bed, Grip, Material, Pair, Surface, Timber, Wood, friction_pair,
 };
 
 /// Said wherever a result is shown.
@@ -47,6 +47,8 @@ pub struct Scene {
     pub expect: Expect,
     pub vehicle: Vehicle,
     pub ground: Ground,
+    /// What all timber is sawn from.
+    pub wood: Wood,
     /// What friction is of the pair table's, for every pair; 1 where the table holds.
     pub friction_share: f64,
     pub limbs: Vec<Limb>,
@@ -134,6 +136,10 @@ pub enum Cause {
     BagOverload,
     /// A base goes down into the ground.
     Sink,
+    /// Timber is crushed across the grain.
+    Crush,
+    /// The beam carries more than it may, cracks or breaks.
+    Beam,
 }
 
 impl Cause {
@@ -146,6 +152,8 @@ impl Cause {
         ("casualty_load", Self::CasualtyLoad),
         ("bag_overload", Self::BagOverload),
         ("sink", Self::Sink),
+        ("crush", Self::Crush),
+        ("beam", Self::Beam),
     ];
 
     pub fn word(self) -> &'static str {
@@ -201,6 +209,9 @@ pub struct Stack {
     pub pads_m: Vec<f64>,
     /// A board between its lowest layer and the ground.
     pub sole: Option<Sole>,
+    /// Its timbers' strength across the grain as a share of the wood's: less than 1 for
+    /// rotten ones.
+    pub strength_share: f64,
 }
 
 /// What a crib covers on the ground along X and Z, m.
@@ -400,6 +411,9 @@ pub struct Beam {
     pub rests_on: Vec<Rest>,
     /// Opposing shims driven between beam and vehicle at either opening.
     pub shims: bool,
+    /// Its strength as a share of its grade's: less than 1 where it is cracked or full of
+    /// knots.
+    pub strength_share: f64,
 }
 
 #[derive(Clone, Debug)]

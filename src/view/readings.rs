@@ -141,6 +141,8 @@ fn cause_words(cause: Cause) -> &'static str {
         Cause::CasualtyLoad => "The casualty carries more",
         Cause::BagOverload => "A bag is at its limit",
         Cause::Sink => "A base sinks in",
+        Cause::Crush => "Timber is crushed",
+        Cause::Beam => "The beam is overloaded",
     }
 }
 

@@ -2,7 +2,9 @@
 //! numbers, and what came first. One failure mode a file. Never touches a body.
 
 mod bag_overload;
+mod beam;
 mod casualty_load;
+mod crush;
 mod drop;
 mod kick_out;
 mod roll;
@@ -69,6 +71,8 @@ pub struct Watch {
     casualty_load: casualty_load::CasualtyLoad,
     bag_overload: bag_overload::BagOverload,
     sink: sink::Sink,
+    crush: crush::Crush,
+    beam: beam::Beam,
     findings: Vec<Finding>,
 }
 
@@ -86,6 +90,8 @@ impl Watch {
             casualty_load: casualty_load::CasualtyLoad::new(&moment),
             bag_overload: bag_overload::BagOverload::new(&moment),
             sink: sink::Sink::new(&moment),
+            crush: crush::Crush::default(),
+            beam: beam::Beam::default(),
             findings: Vec::new(),
             scene: scene.clone(),
         }
@@ -104,6 +110,8 @@ impl Watch {
         new.extend(self.casualty_load.look(&moment));
         new.extend(self.bag_overload.look(&moment));
         new.extend(self.sink.look(&moment));
+        new.extend(self.crush.look(&moment));
+        new.extend(self.beam.look(&moment));
         if !new.is_empty() {
             self.findings.extend(new);
             self.order_by_cause();

@@ -100,6 +100,8 @@ impl Yard {
             stacks: self.stack_states(&loads),
             captures: self.capture_states(&loads),
             bases: self.base_states(),
+            crossings: self.crossing_states(&loads),
+            beam: self.beam_state(&loads),
             rise_m: if rise.is_empty() {
                 0.0
             } else {

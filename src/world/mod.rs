@@ -9,10 +9,12 @@ mod bag;
 mod balance;
 pub mod beam;
 mod crew;
+mod crush;
 pub mod engine;
 mod give;
 mod measure;
 mod place;
+mod rupture;
 mod shapes;
 mod soil;
 pub mod solver;
@@ -54,6 +56,9 @@ pub struct Yard {
     limbs: Vec<Giving>,
     /// Empty on hard ground.
     bases: Vec<soil::Base>,
+    /// Crossings of timbers that have been crushed.
+    crossings: Vec<crush::Crossing>,
+    rupture: rupture::Rupture,
     bags: Vec<GasBag>,
     outlets: Vec<Outlet>,
     cylinder: Cylinder,
@@ -113,6 +118,8 @@ impl Yard {
         self.step();
         self.ticks += 1;
         self.snapshot = self.measure();
+        self.crush();
+        self.break_beam();
     }
 
     /// The engine has lost a body to a number that is none.

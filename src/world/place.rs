@@ -99,6 +99,8 @@ impl Yard {
             panels: Vec::new(),
             limbs: Vec::new(),
             bases: Vec::new(),
+            crossings: Vec::new(),
+            rupture: Default::default(),
             bags: Vec::new(),
             outlets,
             cylinder,
@@ -114,7 +116,7 @@ impl Yard {
     }
 
     /// Adds a body for a part and remembers both.
-    fn add(&mut self, name: String, kind: PartKind, shape: Shape, spec: BodySpec) -> PartId {
+    pub(super) fn add(&mut self, name: String, kind: PartKind, shape: Shape, spec: BodySpec) -> PartId {
         let body = self.engine.add(spec);
         self.parts.push(Part { name, kind, shape, present: true });
         self.bodies.push(body);
@@ -404,23 +406,14 @@ impl Yard {
                 .collect();
             let shape = Shape::Hull(in_beam);
             let body = self.bodies[part];
-            if let Some(builder) = collider(&shape) {
-                let like = self.engine.bodies[body].colliders()[0];
-                let template = self.engine.colliders[like].clone();
-                let builder = builder
-                    .density(TIMBER_KG_M3 as Real)
-                    .friction(template.friction())
-                    .friction_combine_rule(template.friction_combine_rule())
-                    .collision_groups(template.collision_groups());
-                self.engine.colliders.insert_with_parent(builder, body, &mut self.engine.bodies);
-                self.parts.push(Part {
-                    name: "shim".into(),
-                    kind: PartKind::Shim,
-                    shape,
-                    present: true,
-                });
-                self.bodies.push(body);
-            }
+            self.parts.push(Part {
+                name: "shim".into(),
+                kind: PartKind::Shim,
+                shape,
+                present: true,
+            });
+            self.bodies.push(body);
+            self.nail(self.parts.len() - 1, body);
         }
     }
 
