@@ -2,7 +2,7 @@
 //! that looks on. What plays a lift, with a window or without one, plays this.
 
 use crate::scene::{Order, Scene};
-use crate::snapshot::{Finding, Part, Said, Snapshot};
+use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::watch::Watch;
 use crate::world::{Crew, Yard};
@@ -80,6 +80,11 @@ impl Lift {
 
     pub fn findings(&self) -> &[Finding] {
         self.watch.findings()
+    }
+
+    /// How near each failure came so far, part by part.
+    pub fn reach(&self) -> Vec<Reach> {
+        self.watch.reach(&self.yard.parts)
     }
 
     pub fn said(&self) -> &[Said] {

@@ -3,7 +3,8 @@
 //! is checked in [`super::rules`].
 
 use super::doc::{Node, Value};
-use super::read::{Fields, Problems, all};
+use super::lesson::{self, Names};
+use super::read::{Fields, Problems, all, names_differ};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
     Outlet, Rest, Scene, Sole, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
@@ -99,6 +100,15 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     }));
     let orders = all(f.list("orders").iter().map(|g| order(g, &lists, hoses)));
     let aims = aims(&f);
+    let lesson = lesson::lesson(
+        &f,
+        &Names {
+            limbs: lists.limbs.known().collect(),
+            stacks: lists.stacks.known().collect(),
+            captures: lists.captures.known().collect(),
+            bags: lists.bags.known().collect(),
+        },
+    );
     f.end();
     Some(Scene {
         name: name?,
@@ -106,6 +116,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         teaches: teaches?,
         data: data?,
         expect: expect?,
+        lesson: lesson?,
         vehicle: vehicle?,
         ground: ground?,
         wood: wood?,
@@ -137,17 +148,7 @@ struct Named<'a> {
 
 impl<'a> Named<'a> {
     fn new(noun: &'static str, items: Vec<Fields<'a>>) -> Self {
-        let names: Vec<Option<String>> = items.iter().map(|g| g.text("name")).collect();
-        for (i, name) in names.iter().enumerate() {
-            if let Some(name) = name
-                && names[..i].contains(&Some(name.clone()))
-            {
-                items[i].complain(
-                    "name",
-                    format!("there are two of the name \"{name}\"; give each {noun} its own"),
-                );
-            }
-        }
+        let names = names_differ(noun, &items);
         Self { noun, items, names }
     }
 

@@ -246,6 +246,17 @@ impl Node {
         }
     }
 
+    /// Puts an empty group where a table has no such field, or has nothing in it.
+    fn make_group(&mut self, part: &str, place: &Place) {
+        let Value::Table(fields) = &mut self.value else { return };
+        let group = || Node { place: place.clone(), value: Value::Table(Vec::new()) };
+        match fields.iter_mut().find(|(key, _)| key == part) {
+            Some((_, field)) if field.value == Value::Nothing => *field = group(),
+            Some(_) => {}
+            None => fields.push((part.to_owned(), group())),
+        }
+    }
+
     /// Where the value at the end of a path was written, or as far as the path goes.
     pub fn place_of(&self, path: &[&str]) -> &Place {
         let mut here = self;
@@ -259,7 +270,9 @@ impl Node {
         &here.place
     }
 
-    /// Replaces the value at a dotted path, or adds the last field of it.
+    /// Replaces the value at a dotted path, or adds the last field of it. A group of
+    /// fields on the way that is left out is made; whether it may be there is for the
+    /// reader to say, who knows the fields.
     ///
     /// # Errors
     /// Which part of the path leads nowhere, and what stands there instead.
@@ -269,6 +282,7 @@ impl Node {
         let mut here = self;
         for (depth, part) in way.iter().enumerate() {
             let children = here.children();
+            here.make_group(part, &node.place);
             here = here.step(part).ok_or_else(|| {
                 format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
             })?;
@@ -300,6 +314,42 @@ impl Node {
             value => vec![value.noun()],
         };
         if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
+    }
+
+    /// The paths at which two trees differ, in the first tree's order: as deep as both
+    /// have the same fields, and the same number of items in a list.
+    pub fn differences(&self, other: &Self) -> Vec<String> {
+        fn walk(a: &Node, b: &Node, path: &str, out: &mut Vec<String>) {
+            let below = |part: &str| {
+                if path.is_empty() { part.to_owned() } else { format!("{path}.{part}") }
+            };
+            match (&a.value, &b.value) {
+                (Value::Table(fields), Value::Table(others)) => {
+                    for (key, node) in fields {
+                        match b.get(key) {
+                            Some(other) => walk(node, other, &below(key), out),
+                            None => out.push(below(key)),
+                        }
+                    }
+                    let more = others.iter().filter(|(key, _)| a.get(key).is_none());
+                    out.extend(more.map(|(key, _)| below(key)));
+                }
+                (Value::List(items), Value::List(others)) if items.len() == others.len() => {
+                    for (i, (item, other)) in items.iter().zip(others).enumerate() {
+                        let part = match item.get("name").map(|n| &n.value) {
+                            Some(Value::Text(name)) => name.clone(),
+                            _ => i.to_string(),
+                        };
+                        walk(item, other, &below(&part), out);
+                    }
+                }
+                (a, b) if a == b => {}
+                _ => out.push(path.to_owned()),
+            }
+        }
+        let mut out = Vec::new();
+        walk(self, other, "", &mut out);
+        out
     }
 
     /// Every path in the tree that ends in a single value, in the file's order.
@@ -361,5 +411,26 @@ mod tests {
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
         assert!(lost.contains("left, right"), "{lost}");
         assert_eq!(doc.leaf_paths().len(), 4);
+    }
+
+    #[test]
+    fn differences_are_told_as_deep_as_the_trees_agree() {
+        let a =
+            node("(x: 1, stacks: [(name: \"left\", layers: 4), (name: \"right\")], chocks: [])");
+        let b =
+            node("(stacks: [(name: \"left\", layers: 5), (name: \"right\")], chocks: [()], y: 2)");
+        assert_eq!(a.differences(&b), ["x", "stacks.left.layers", "chocks", "y"]);
+        assert!(a.differences(&a).is_empty());
+    }
+
+    #[test]
+    fn set_makes_a_group_that_is_left_out() {
+        let mut doc = node("(name: \"x\", aims: None)");
+        let whole: std::sync::Arc<str> = "ground.wet=true".into();
+        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
+        doc.set("aims.roll", parse_set_value("3 deg", &whole)).unwrap();
+        assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));
+        let lost = doc.set("name.first", parse_set_value("1", &whole)).unwrap_err();
+        assert!(lost.contains("leads nowhere"), "{lost}");
     }
 }

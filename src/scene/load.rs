@@ -15,6 +15,14 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 /// Where scenes are looked for first.
 const SCENES: &str = "scenes";
 const VEHICLES: &str = "vehicles";
+/// Fields of a scene that say what it is there to show; those of a scene that is `like`
+/// another stand beside it, everything else of it is a `change`.
+const WORDS: &[&str] =
+    &["name", "group", "teaches", "after", "decides", "near", "twin", "expect", "data"];
+/// Of these a scene takes over from the one it is like.
+const INHERITED: &[&str] = &["group", "data"];
+/// So many scenes may each be like the next.
+const DEEPEST: usize = 4;
 /// No scene needs more than a few kilobytes.
 const LARGEST_BYTES: u64 = 1 << 20;
 
@@ -26,6 +34,14 @@ pub enum Source {
 }
 
 impl Source {
+    /// Its file name without the ending: what a twin is named by.
+    pub fn name(&self) -> String {
+        match self {
+            Self::File(path) => scene_name(path).unwrap_or_default(),
+            Self::Builtin(name) => name.clone(),
+        }
+    }
+
     /// What to type to name it.
     pub fn shown(&self) -> String {
         match self {
@@ -55,6 +71,11 @@ pub fn load(name: &str, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
 /// As [`load`].
 pub fn load_from(source: &Source, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
     let (doc, mut problems) = read_doc(source, sets)?;
+    if let Some(Node { value: Value::Text(twin), place }) = doc.get("twin")
+        && beside(source, twin.trim()).is_none()
+    {
+        problems.extend(problem(place.clone(), "twin", no_scene(twin)));
+    }
     match scene_from_doc(&doc) {
         Ok(scene) if problems.is_empty() => Ok(Loaded { scene, doc }),
         Ok(_) => Err(problems),
@@ -99,25 +120,30 @@ pub fn builtin_names() -> Vec<String> {
 }
 
 /// The scenes on the shelf: those in `./scenes` where that folder exists, else the
-/// shipped ones. By group, then name; what cannot be read comes last.
-pub fn shelf_paths() -> Vec<Source> {
-    let sources: Vec<Source> = match fs::read_dir(SCENES) {
+/// shipped ones.
+fn scene_files() -> Vec<Source> {
+    match fs::read_dir(SCENES) {
         Ok(entries) => entries
             .filter_map(|entry| Some(entry.ok()?.path()))
             .filter(|path| scene_name(path).is_some())
             .map(Source::File)
             .collect(),
         Err(_) => builtin_names().into_iter().map(Source::Builtin).collect(),
-    };
-    let mut keyed: Vec<_> = sources
+    }
+}
+
+/// The shelf by group, then by file name, so that twins may stand side by side; what
+/// cannot be read comes last.
+pub fn shelf_paths() -> Vec<Source> {
+    let mut keyed: Vec<_> = scene_files()
         .into_iter()
         .map(|source| {
             let doc = read_doc(&source, &[]).ok().map(|(doc, _)| doc);
-            let text = |key: &str| match &doc.as_ref()?.get(key)?.value {
+            let group = doc.as_ref().and_then(|doc| match &doc.get("group")?.value {
                 Value::Text(text) => Some(text.clone()),
                 _ => None,
-            };
-            let key = (doc.is_none(), text("group"), text("name"), source_path(&source));
+            });
+            let key = (doc.is_none(), group, source_path(&source));
             (key, source)
         })
         .collect();
@@ -174,55 +200,128 @@ fn find(name: &str) -> Result<Source, Vec<Problem>> {
     if SHIPPED.get_file(format!("{name}.ron")).is_some() {
         return Ok(Source::Builtin(name.to_owned()));
     }
-    let mut known: Vec<String> = shelf_paths()
+    let text = format!("{}; or give the path of a file", no_scene(name));
+    Err(problem(start_of(path), "", text))
+}
+
+/// What is said where a name leads to no scene.
+fn no_scene(name: &str) -> String {
+    let mut known: Vec<String> = scene_files()
         .iter()
         .filter_map(|source| scene_name(&source_path(source)))
         .chain(builtin_names())
         .collect();
     known.sort();
     known.dedup();
-    Err(problem(
-        start_of(path),
-        "",
-        format!(
-            "there is no scene of this name; give the path of a file, or one of {}",
-            known.join(", ")
-        ),
-    ))
+    format!("there is no scene of the name \"{name}\"; choose from {}", known.join(", "))
 }
 
 /// The tree of a scene with its vehicle and changes in place, and the changes that
 /// could not be made.
 fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Vec<Problem>> {
+    let (mut doc, mut changes) = written(source, DEEPEST)?;
+    let mut problems = Vec::new();
+    for set in sets {
+        let whole: Arc<str> = set.as_str().into();
+        match set.split_once('=') {
+            Some((path, value)) => {
+                changes.push((path.trim().to_owned(), doc::parse_set_value(value, &whole)));
+            }
+            None => problems.extend(problem(
+                Place::Set(whole),
+                "",
+                "has no `=`; write PATH=VALUE such as stacks.left.layers=5",
+            )),
+        }
+    }
+    // Which vehicle it is must be known before a field of that vehicle can be changed.
+    let (vehicles, others): (Vec<_>, Vec<_>) =
+        changes.into_iter().partition(|(path, _)| path == "vehicle");
+    let mut apply = |doc: &mut Node, changes: Vec<Change>| {
+        for (path, node) in changes {
+            let place = node.place.clone();
+            if let Err(text) = doc.set(&path, node) {
+                problems.extend(problem(place, &path, text));
+            }
+        }
+    };
+    apply(&mut doc, vehicles);
+    splice_vehicle(&mut doc, source)?;
+    apply(&mut doc, others);
+    Ok((doc, problems))
+}
+
+/// A value for the end of a dotted path.
+type Change = (String, Node);
+
+/// The tree that a file writes, and the changes to be made to it. A scene that is `like`
+/// another is that one's tree under its own words.
+fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Problem>> {
     let (path, text) = match source {
         Source::File(path) => (path.clone(), read_text(path)?),
         Source::Builtin(name) => (source_path(source), shipped(&format!("{name}.ron"))?),
     };
-    let mut doc = parse(&path, &text)?;
-    let mut problems = Vec::new();
-    // Which vehicle it is must be known before a field of that vehicle can be changed.
-    let (vehicle_sets, other_sets): (Vec<_>, Vec<_>) =
-        sets.iter().partition(|set| set.split('=').next().is_some_and(|p| p.trim() == "vehicle"));
-    vehicle_sets.into_iter().for_each(|set| apply(&mut doc, set, &mut problems));
-    splice_vehicle(&mut doc, source)?;
-    other_sets.into_iter().for_each(|set| apply(&mut doc, set, &mut problems));
-    Ok((doc, problems))
+    let own = parse(&path, &text)?;
+    let Some(like) = own.get("like") else { return Ok((own, Vec::new())) };
+    let complain = |key: &str, place: &Place, text: &str| Err(problem(place.clone(), key, text));
+    let Value::Text(name) = &like.value else {
+        return complain("like", &like.place, "needs the name of a scene, such as \"beam-lift\"");
+    };
+    if depth == 0 {
+        return complain(
+            "like",
+            &like.place,
+            "is a scene like a scene and so on; copy one of them",
+        );
+    }
+    let Some(base) = beside(source, name) else {
+        return complain("like", &like.place, &no_scene(name));
+    };
+    let (mut doc, mut changes) = written(&base, depth - 1)?;
+    let Value::Table(fields) = own.value else { return Ok((doc, changes)) };
+    if let Value::Table(base) = &mut doc.value {
+        base.retain(|(key, _)| !WORDS.contains(&key.as_str()) || INHERITED.contains(&key.as_str()));
+    }
+    doc.place = own.place;
+    for (key, node) in fields {
+        match (key.as_str(), node.value) {
+            ("like", _) => {}
+            ("change", Value::Table(own)) => changes.extend(own),
+            ("change", _) => {
+                let text = "needs changes such as { \"stacks.left.layers\": 5 }";
+                return complain("change", &node.place, text);
+            }
+            (word, value) if WORDS.contains(&word) => {
+                let node = Node { place: node.place, value };
+                doc.set(&key, node).map_err(|text| problem(doc.place.clone(), &key, text))?;
+            }
+            _ => {
+                let text = format!(
+                    "a scene that is like another says this under `change`: {{ \"{key}\": ... }}; \
+                     beside it stand only {}",
+                    WORDS.join(", ")
+                );
+                return complain(&key, &node.place, &text);
+            }
+        }
+    }
+    Ok((doc, changes))
 }
 
-fn apply(doc: &mut Node, set: &str, problems: &mut Vec<Problem>) {
-    let whole: Arc<str> = set.into();
-    let Some((path, value)) = set.split_once('=') else {
-        problems.extend(problem(
-            Place::Set(whole),
-            "",
-            "has no `=`; write PATH=VALUE such as stacks.left.layers=5",
-        ));
-        return;
-    };
-    let node = doc::parse_set_value(value, &whole);
-    if let Err(text) = doc.set(path.trim(), node) {
-        problems.extend(problem(Place::Set(whole), path.trim(), text));
+/// A scene that another one names: beside it, else on the shelf.
+fn beside(source: &Source, name: &str) -> Option<Source> {
+    let file = format!("{name}.ron");
+    if Path::new(&file).components().count() != 1 {
+        return None;
     }
+    let near = match source {
+        Source::File(path) => path.parent().map(|folder| folder.join(&file)),
+        Source::Builtin(_) => None,
+    };
+    if let Some(path) = near.filter(|path| path.is_file()) {
+        return Some(Source::File(path));
+    }
+    find(name).ok()
 }
 
 /// Puts the vehicle's own file in the place of its name.

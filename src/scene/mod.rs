@@ -9,6 +9,7 @@
 
 mod build;
 pub mod doc;
+mod lesson;
 mod lies;
 mod load;
 mod orders;
@@ -17,6 +18,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
     Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
@@ -24,7 +26,9 @@ pub use load::{
 pub use orders::{Order, Until};
 pub use read::Problem;
 pub use spread::{Spread, sampled};
-pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
+pub use vehicle::{
+    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+};
 
 use crate::tables::{
     BAG_FACE_M, BOARD_SPREAD, Bed, Grip, Material, Pair, Surface, Timber, Wood, friction_pair,
@@ -45,6 +49,7 @@ pub struct Scene {
     /// Where its data come from; demo data say that they are invented.
     pub data: String,
     pub expect: Expect,
+    pub lesson: Lesson,
     pub vehicle: Vehicle,
     pub ground: Ground,
     /// What all timber is sawn from.

@@ -392,7 +392,7 @@ impl Yard {
             return;
         }
         // Shims are nailed to the beam: they share its body.
-        let inner = scene.vehicle.half_width.body - 0.07;
+        let inner = scene.vehicle.half_width.belt - 0.07;
         for side in [-1.0, 1.0] {
             let foot = Footprint {
                 at: [beam.at[0], side * inner],
