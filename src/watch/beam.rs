@@ -3,8 +3,9 @@
 
 use super::{Crossing, Moment};
 use crate::scene::Cause;
-use crate::snapshot::{BeamState, Finding, PartKind};
+use crate::snapshot::{BeamState, Finding, PartKind, Reach};
 use crate::tables::{CLEAR_RUPTURE, CRACK_SHARE};
+use crate::units::Dimension;
 
 /// What a jolt does to it is not what it carries, s.
 const HOLD_S: f64 = 0.1;
@@ -74,6 +75,10 @@ impl Beam {
             add(began_s, text, values(&beam, cracks_pa));
         }
         found
+    }
+
+    pub fn reach(&self) -> Option<Reach> {
+        self.cracked.reach(Cause::Beam, "beam", Dimension::Pressure)
     }
 }
 

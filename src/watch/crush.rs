@@ -1,8 +1,9 @@
 //! Crush: the timbers of a crib are pressed in across the grain where they cross.
 
-use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::{CrossingState, Finding, Footing, PartKind};
+use super::{Crossing, Moment, name_of};
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{CrossingState, Finding, Footing, PartKind, Reach};
+use crate::units::Dimension;
 
 /// A crossing this much thinner is seen and heard, m; a crib of eight layers has then lost
 /// half an inch.
@@ -27,7 +28,7 @@ impl Crush {
     pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
         // The worst crossing of each crib.
         let mut worst: Vec<(Footing, &CrossingState)> = Vec::new();
-        for state in m.now.crossings.iter().filter(|state| state.set_m > 0.0) {
+        for state in &m.now.crossings {
             let Some(of) = crib(m.parts[state.lower].kind) else { continue };
             match worst.iter_mut().find(|(other, _)| *other == of) {
                 Some((_, before)) if before.set_m < state.set_m => *before = state,
@@ -43,21 +44,16 @@ impl Crush {
                 self.0.len() - 1
             });
             let crossing = &mut self.0[index].1;
-            let Some(began_s) = crossing.look(m.now.t_s, state.set_m, ONSET_M, LIMIT_M, 0.0)
-            else {
+            let Some(began_s) = crossing.look(m.now.t_s, state.set_m, ONSET_M, LIMIT_M, 0.0) else {
                 continue;
             };
-            let name = match of {
-                Footing::Stack(i) => &m.scene.stacks[i].name,
-                Footing::Capture(i) => &m.scene.captures[i].name,
-                Footing::VoidFill(i) => &m.scene.void_fill[i].name,
-            };
+            let name = name_of(m.scene, of);
             let part = &m.parts[state.upper].name;
             found.push(Finding {
                 t_s: m.now.t_s,
                 began_s,
                 cause: Cause::Crush,
-                part: name.clone(),
+                part: name.to_owned(),
                 place: state.at,
                 text: format!(
                     "the timber of {name} is crushed: {part} has sunk {} into the one below it \
@@ -78,5 +74,11 @@ impl Crush {
             });
         }
         found
+    }
+
+    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
+        self.0.iter().filter_map(|(of, crossing)| {
+            crossing.reach(Cause::Crush, name_of(scene, *of), Dimension::Length)
+        })
     }
 }

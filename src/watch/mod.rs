@@ -13,7 +13,7 @@ mod slide;
 mod topple;
 
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Part, Reach, Snapshot};
+use crate::snapshot::{Finding, Footing, Part, Reach, Snapshot};
 use crate::units::{Dimension, System};
 use std::sync::Arc;
 
@@ -26,6 +26,15 @@ struct Moment<'a> {
     parts: &'a [Part],
     now: &'a Snapshot,
     units: System,
+}
+
+/// The name of what stands on the ground.
+fn name_of(scene: &Scene, of: Footing) -> &str {
+    match of {
+        Footing::Stack(i) => &scene.stacks[i].name,
+        Footing::VoidFill(i) => &scene.void_fill[i].name,
+        Footing::Capture(i) => &scene.captures[i].name,
+    }
 }
 
 /// Notices the moment a measure passes its limit for good, and when it began to grow.
@@ -156,6 +165,9 @@ impl Watch {
         all.extend(self.drop.reach(scene));
         all.extend(self.casualty_load.reach(scene));
         all.extend(self.bag_overload.reach(scene));
+        all.extend(self.sink.reach(scene));
+        all.extend(self.crush.reach(scene));
+        all.extend(self.beam.reach());
         all
     }
 

@@ -1,8 +1,9 @@
 //! Sink: a base goes down into the ground.
 
-use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::{Finding, Footing};
+use super::{Crossing, Moment, name_of};
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Footing, Reach};
+use crate::units::Dimension;
 
 /// A corner that has gone down this far has lost a fair part of an inch of lift, and it has
 /// passed the inch at which soil gives way: it does not come back, m.
@@ -13,31 +14,32 @@ const ONSET_M: f64 = 0.015;
 const HOLD_S: f64 = 0.2;
 
 #[derive(Clone)]
-pub(super) struct Sink(Vec<Crossing>);
+pub(super) struct Sink(Vec<(Footing, Crossing)>);
 
 impl Sink {
     pub fn new(m: &Moment<'_>) -> Self {
-        Self(vec![Crossing::default(); m.now.bases.len()])
+        Self(m.now.bases.iter().map(|base| (base.of, Crossing::default())).collect())
     }
 
     pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        for (crossing, base) in self.0.iter_mut().zip(&m.now.bases) {
+        for ((_, crossing), base) in self.0.iter_mut().zip(&m.now.bases) {
             let Some(began_s) = crossing.look(m.now.t_s, base.deepest_m, ONSET_M, LIMIT_M, HOLD_S)
             else {
                 continue;
             };
             let scene = m.scene;
-            let (name, noun, at) = match base.of {
-                Footing::Stack(i) => (&scene.stacks[i].name, " stack", scene.stacks[i].at),
-                Footing::VoidFill(i) => (&scene.void_fill[i].name, "", scene.void_fill[i].at),
-                Footing::Capture(i) => (&scene.captures[i].name, " capture", scene.captures[i].at),
+            let name = name_of(scene, base.of);
+            let (noun, at) = match base.of {
+                Footing::Stack(i) => (" stack", scene.stacks[i].at),
+                Footing::VoidFill(i) => ("", scene.void_fill[i].at),
+                Footing::Capture(i) => (" capture", scene.captures[i].at),
             };
             found.push(Finding {
                 t_s: m.now.t_s,
                 began_s,
                 cause: Cause::Sink,
-                part: name.clone(),
+                part: name.to_owned(),
                 place: [at[0], -base.deepest_m, at[1]],
                 text: format!(
                     "the {name}{noun} sank {} into the ground at its deepest corner (limit {}); \
@@ -58,5 +60,11 @@ impl Sink {
             });
         }
         found
+    }
+
+    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
+        self.0.iter().filter_map(|(of, crossing)| {
+            crossing.reach(Cause::Sink, name_of(scene, *of), Dimension::Length)
+        })
     }
 }

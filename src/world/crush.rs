@@ -81,8 +81,7 @@ impl Yard {
             let scene = &self.scene;
             let share = strength_share(scene, self.parts[lower].kind)
                 .min(strength_share(scene, self.parts[upper].kind));
-            let crossing =
-                self.crossings.iter().find(|c| (c.lower, c.upper) == (lower, upper));
+            let crossing = self.crossings.iter().find(|c| (c.lower, c.upper) == (lower, upper));
             states.push(CrossingState {
                 lower,
                 upper,
@@ -151,14 +150,12 @@ impl Yard {
                 .crossings
                 .iter()
                 .filter_map(|state| {
-                    let (own, other) = if top {
-                        (state.lower, state.upper)
-                    } else {
-                        (state.upper, state.lower)
-                    };
-                    let set = self.crossings.iter().find(|c| {
-                        (c.lower, c.upper) == (state.lower, state.upper)
-                    });
+                    let (own, other) =
+                        if top { (state.lower, state.upper) } else { (state.upper, state.lower) };
+                    let set = self
+                        .crossings
+                        .iter()
+                        .find(|c| (c.lower, c.upper) == (state.lower, state.upper));
                     let at = here.local(self.engine.pose(self.bodies[other]).at())[axis];
                     (own == part).then(|| (at, set.map_or(0.0, |c| c.cut_m / 2.0)))
                 })

@@ -116,7 +116,13 @@ impl Yard {
     }
 
     /// Adds a body for a part and remembers both.
-    pub(super) fn add(&mut self, name: String, kind: PartKind, shape: Shape, spec: BodySpec) -> PartId {
+    pub(super) fn add(
+        &mut self,
+        name: String,
+        kind: PartKind,
+        shape: Shape,
+        spec: BodySpec,
+    ) -> PartId {
         let body = self.engine.add(spec);
         self.parts.push(Part { name, kind, shape, present: true });
         self.bodies.push(body);
