@@ -6,7 +6,7 @@ use super::beam::{Across, Beam, Section};
 use super::engine::{BodySpec, Groups, Mass, RigidBodyHandle};
 use super::shapes::{collider, plain};
 use crate::snapshot::{BeamState, Load, PartId, PartKind, Shape};
-use crate::tables::{GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
+use crate::tables::{CRACK_SHARE, GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
 use bevy_rapier3d::rapier::prelude::*;
 
 /// A beam breaks once it has borne too much for this many ticks on end: a jolt of a tick
@@ -81,6 +81,7 @@ impl Yard {
             .max(shear_pa / (SHORT_LOAD * grade.shear_pa))
             .max(bearing_pa / grade.bearing_pa)
             / spec.strength_share;
+        let rupture_pa = wood.rupture_pa * GRADE_SHARE * spec.strength_share;
         Some(BeamState {
             moment_nm: moment,
             at_m: at_m - spec.length_m / 2.0,
@@ -90,7 +91,8 @@ impl Yard {
             bearing_pa,
             sag_m: sag_m(&beam, section),
             design_share,
-            rupture_pa: wood.rupture_pa * GRADE_SHARE * spec.strength_share,
+            cracks_pa: CRACK_SHARE * rupture_pa,
+            rupture_pa,
             shears_pa: wood.shear_pa * spec.strength_share,
             broken: false,
         })
