@@ -7,6 +7,7 @@ mod controller;
 mod driver;
 mod dummy;
 mod form;
+mod frame;
 mod offscreen;
 mod overlay;
 mod panels;
@@ -24,6 +25,7 @@ mod window;
 mod yard;
 
 pub use camera::View;
+pub use frame::{Animation, Frame, data_address};
 pub use offscreen::Studio;
 pub use trial::{FRAME, Sight, Trial, Widget};
 pub use window::open;

@@ -2,6 +2,7 @@
 //! window. Needs a Vulkan driver, no display.
 
 use super::camera::{Stand, View, YardCamera, lens};
+use super::frame::Frame;
 use super::overlay::{self, Canvas, Keys, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
@@ -113,18 +114,24 @@ impl Studio {
         self.view = view;
     }
 
+    /// Draws one moment.
+    ///
+    /// # Errors
+    /// One sentence when the picture could not be drawn.
+    pub fn take(&mut self, moment: &Moment, units: System) -> Result<Frame, String> {
+        let image = self.draw(moment, units)?;
+        let picture =
+            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
+        let dots = picture.to_rgb8();
+        Ok(Frame { width: dots.width(), height: dots.height(), dots: dots.into_raw() })
+    }
+
     /// Draws one moment into a PNG file.
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn or written.
     pub fn shoot(&mut self, moment: &Moment, units: System, path: &Path) -> Result<(), String> {
-        let image = self.draw(moment, units)?;
-        let picture =
-            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
-        picture
-            .to_rgb8()
-            .save(path)
-            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+        self.take(moment, units)?.save(path)
     }
 
     fn draw(&mut self, moment: &Moment, units: System) -> Result<Image, String> {

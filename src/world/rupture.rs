@@ -62,6 +62,8 @@ impl Yard {
             forces: forces.iter().map(|(_, across)| *across).collect(),
         };
         let wood = self.scene.wood;
+        // A hidden crack takes some of what the scene gives it.
+        let strength = spec.strength_share * self.beam_left();
         let (width_m, height_m) = (spec.timber.width_m, spec.timber.height_m);
         let section = Section { width_m, height_m, modulus_pa: wood.elastic_pa };
         let (mut moment, mut at_m, mut shear_n) = (0.0_f64, spec.length_m / 2.0, 0.0_f64);
@@ -80,8 +82,8 @@ impl Yard {
         let design_share = (bending_pa / (SHORT_LOAD * grade.bending_pa))
             .max(shear_pa / (SHORT_LOAD * grade.shear_pa))
             .max(bearing_pa / grade.bearing_pa)
-            / spec.strength_share;
-        let rupture_pa = wood.rupture_pa * GRADE_SHARE * spec.strength_share;
+            / strength;
+        let rupture_pa = wood.rupture_pa * GRADE_SHARE * strength;
         Some(BeamState {
             moment_nm: moment,
             at_m: at_m - spec.length_m / 2.0,
@@ -93,7 +95,7 @@ impl Yard {
             design_share,
             cracks_pa: CRACK_SHARE * rupture_pa,
             rupture_pa,
-            shears_pa: wood.shear_pa * spec.strength_share,
+            shears_pa: wood.shear_pa * strength,
             broken: false,
         })
     }
