@@ -3,7 +3,7 @@
 
 use super::camera::{Stand, View, YardCamera, lens};
 use super::frame::Frame;
-use super::overlay::{self, Canvas, Keys, Overlays};
+use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
 use crate::debrief::Moment;
@@ -75,7 +75,7 @@ impl Studio {
         )
         .add_plugins(EguiPlugin::default())
         .init_resource::<Caption>()
-        .insert_resource(Overlays { loads: true, gaps: true, ..default() })
+        .insert_resource(Overlays::of(&[Overlay::Gaps, Overlay::Loads]))
         .add_systems(EguiPrimaryContextPass, letter);
         super::drawing(&mut app);
         app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
