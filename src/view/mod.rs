@@ -6,6 +6,7 @@ mod camera;
 mod controller;
 mod driver;
 mod dummy;
+mod film;
 mod form;
 mod frame;
 mod offscreen;
@@ -27,6 +28,7 @@ mod window;
 mod yard;
 
 pub use camera::View;
+pub use film::{CameraPath, Film, Reel, Take};
 pub use frame::{Animation, Frame, data_address};
 pub use offscreen::Studio;
 pub use trial::{FRAME, Sight, Trial, Widget};

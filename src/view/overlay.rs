@@ -65,6 +65,23 @@ impl Overlays {
         Self(Overlay::ALL.map(|(which, ..)| on.contains(&which)))
     }
 
+    /// Those of some names, in any case, and no others.
+    ///
+    /// # Errors
+    /// A name that is none, with those that are.
+    pub fn named(names: &[String]) -> Result<Self, String> {
+        let mut on = Self::of(&[]);
+        for name in names {
+            let found = Overlay::ALL.iter().position(|(_, w, _)| w.eq_ignore_ascii_case(name));
+            let index = found.ok_or_else(|| {
+                let known = Overlay::ALL.map(|(_, word, _)| word.to_lowercase()).join(", ");
+                format!("\"{name}\" is no overlay; choose from {known}")
+            })?;
+            on.0[index] = true;
+        }
+        Ok(on)
+    }
+
     pub fn has(&self, which: Overlay) -> bool {
         self.0[which as usize]
     }
