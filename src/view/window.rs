@@ -243,6 +243,12 @@ impl Desk {
         desk
     }
 
+    /// Every overlay on.
+    pub fn show_everything(&mut self) {
+        self.overlays = Overlays::of(&Overlay::ALL.map(|(which, ..)| which));
+        self.stage = Stage::Lift;
+    }
+
     fn units(&self) -> System {
         self.settings.now.units()
     }
