@@ -5,7 +5,7 @@ use crate::scene::{Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::watch::Watch;
-use crate::world::{Crew, Yard};
+use crate::world::{Crew, Sight, Yard};
 use std::sync::Arc;
 
 /// After the last order a lift goes on for this long, so that what is about to
@@ -43,6 +43,11 @@ impl Lift {
 
     pub fn snapshot(&self) -> &Snapshot {
         &self.yard.snapshot
+    }
+
+    /// What a ray meets first; see [`Yard::sight`].
+    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
+        self.yard.sight(from, towards)
     }
 
     /// One tick of [`crate::world::TICK_S`].

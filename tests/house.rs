@@ -14,7 +14,14 @@ use std::process::Command;
 /// it was simulated. `statics` and `world` do not either: that they agree is evidence.
 const HOUSE: &[(&str, &[&str])] = &[
     ("cli", &["view", "debrief", "statics", "scene", "units"]),
-    ("view", &["debrief", "lift", "world", "snapshot", "scene", "tables", "membrane", "units"]),
+    (
+        "view",
+        &[
+            "draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "tables",
+            "membrane", "units",
+        ],
+    ),
+    ("draft", &["scene", "tables", "units"]),
     ("debrief", &["lift", "world", "snapshot", "statics", "scene", "units"]),
     ("lift", &["watch", "world", "snapshot", "scene", "units"]),
     ("watch", &["snapshot", "scene", "units"]),

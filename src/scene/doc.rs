@@ -19,6 +19,8 @@ pub enum Place {
     File { file: Arc<PathBuf>, line: usize, column: usize },
     /// A `--set` on the command line, with its text.
     Set(Arc<str>),
+    /// Placed by hand in a set-up that is being built.
+    Hand,
 }
 
 impl fmt::Display for Place {
@@ -28,6 +30,7 @@ impl fmt::Display for Place {
                 write!(f, "{}:{line}:{column}", file.display())
             }
             Self::Set(text) => write!(f, "--set '{text}'"),
+            Self::Hand => f.write_str("built by hand"),
         }
     }
 }

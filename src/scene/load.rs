@@ -3,7 +3,7 @@
 
 use super::doc::{self, Node, Place, Value};
 use super::read::{Problem, Problems};
-use super::{Scene, build, rules};
+use super::{Scene, build, print, rules};
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
@@ -100,16 +100,64 @@ pub fn doc_of(name: &str, sets: &[String]) -> Result<Node, Vec<Problem>> {
 /// # Errors
 /// Everything that is wrong with it, in the order of files and lines.
 pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
+    match look(doc) {
+        (Some(scene), problems) if problems.is_empty() => Ok(scene),
+        (_, problems) => Err(problems),
+    }
+}
+
+/// What a tree says as far as each field can be read, and everything that is wrong with
+/// it. A scene with problems may be drawn, never played.
+pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     let problems = Problems::default();
     let scene = build::scene(doc, &problems);
     if let Some(scene) = &scene {
         rules::check(scene, doc, &problems);
     }
-    let problems = problems.into_vec();
-    match scene {
-        Some(scene) if problems.is_empty() => Ok(scene),
-        _ => Err(sorted(problems)),
-    }
+    (scene, sorted(problems.into_vec()))
+}
+
+/// The tree of a scene file with its vehicle in place, checked or not.
+///
+/// # Errors
+/// What cannot be read.
+pub fn doc_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
+    read_doc(&Source::File(path.to_owned()), &[]).map(|(doc, _)| doc)
+}
+
+/// The tree of a scene that is given as text.
+///
+/// # Errors
+/// What cannot be read, such as a vehicle that there is not.
+pub fn doc_of_text(text: &str) -> Result<Node, Vec<Problem>> {
+    let mut doc = parse(Path::new("new scene"), text)?;
+    splice_vehicle(&mut doc, &Source::Builtin(String::new()))?;
+    Ok(doc)
+}
+
+/// A tree as the text of a scene file to be put at `path`. A vehicle that has a file of
+/// its own there goes by its name; any other is written out.
+pub fn text_of(doc: &Node, path: &Path) -> String {
+    let named = || {
+        let Place::File { file, .. } = &doc.get("vehicle")?.place else { return None };
+        let name = file.file_stem()?.to_string_lossy().into_owned();
+        let mut short = doc.clone();
+        *short.get_mut("vehicle")? = Node { place: Place::Hand, value: Value::Text(name) };
+        let mut long = short.clone();
+        splice_vehicle(&mut long, &Source::File(path.to_owned())).ok()?;
+        (long == *doc).then_some(short)
+    };
+    print::scene(named().as_ref().unwrap_or(doc))
+}
+
+/// Names of the vehicles there are: shipped ones, and those in `./scenes/vehicles`.
+pub fn vehicle_names() -> Vec<String> {
+    let here = fs::read_dir(Path::new(SCENES).join(VEHICLES));
+    let here = here.into_iter().flatten().filter_map(|entry| scene_name(&entry.ok()?.path()));
+    let mut names: Vec<String> = here.chain(shipped_vehicles()).collect();
+    names.sort();
+    names.dedup();
+    names
 }
 
 /// Names of the shipped scenes.
@@ -179,6 +227,7 @@ fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
         let key = |p: &Problem| match &p.place {
             Place::File { file, line, column } => (0, file.as_path().to_owned(), *line, *column),
             Place::Set(text) => (1, PathBuf::from(&**text), 0, 0),
+            Place::Hand => (2, PathBuf::new(), 0, 0),
         };
         key(a).cmp(&key(b))
     });

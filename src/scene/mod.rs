@@ -13,6 +13,7 @@ mod lesson;
 mod lies;
 mod load;
 mod orders;
+mod print;
 pub mod read;
 mod rules;
 mod spread;
@@ -21,7 +22,8 @@ mod vehicle;
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
-    Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
+    Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from, look,
+    scene_from_doc, shelf_paths, text_of, vehicle_names,
 };
 pub use orders::{Order, Until};
 pub use read::Problem;

@@ -78,16 +78,9 @@ impl Yard {
         let gravity = vector([sx, down, sz].map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::new(gravity);
         let ground = engine.add_ground(grip.ground);
-        let cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
-        let outlets = scene
-            .air
-            .outlets
-            .iter()
-            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false })
-            .collect();
         let mut yard = Self {
-            chocks_set: vec![false; scene.chocks.len()],
-            captures: vec![CaptureBuild::default(); scene.captures.len()],
+            chocks_set: Vec::new(),
+            captures: Vec::new(),
             parts: Vec::new(),
             snapshot: Snapshot::default(),
             engine,
@@ -98,17 +91,28 @@ impl Yard {
             panels: Vec::new(),
             limbs: Vec::new(),
             bags: Vec::new(),
-            outlets,
-            cylinder,
+            outlets: Vec::new(),
+            cylinder: Cylinder::new(0.0, 0.0),
             start: None,
             ticks: 0,
             slip: [0.0; 2],
             before: Vec::new(),
-            scene,
+            scene: scene.clone(),
         };
+        yard.bring(scene);
         yard.place_vehicle();
         yard.place_limbs();
         yard
+    }
+
+    /// What the scene's crew has at hand: the air supply, and nothing placed yet.
+    pub(super) fn bring(&mut self, scene: Arc<Scene>) {
+        self.cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
+        let outlets = scene.air.outlets.iter();
+        self.outlets = outlets.map(|o| Outlet { to: o.to, opening: 0.0, burst: false }).collect();
+        self.captures = vec![CaptureBuild::default(); scene.captures.len()];
+        self.chocks_set = vec![false; scene.chocks.len()];
+        self.scene = scene;
     }
 
     /// Adds a body for a part and remembers both.
