@@ -140,6 +140,9 @@ fn cause_words(cause: Cause) -> &'static str {
         Cause::Drop => "The load drops",
         Cause::CasualtyLoad => "The casualty carries more",
         Cause::BagOverload => "A bag is at its limit",
+        Cause::Sink => "A base sinks in",
+        Cause::Crush => "Timber is crushed",
+        Cause::Beam => "The beam is overloaded",
     }
 }
 

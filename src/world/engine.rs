@@ -26,6 +26,10 @@ pub struct BodySpec {
 pub enum Groups {
     /// Everything but limbs.
     Part,
+    /// A part that bears on soil: it meets earth where others meet the ground.
+    Base,
+    /// Soil under a base.
+    Earth,
     /// The vehicle: parts and limbs.
     Vehicle,
     /// Limbs touch nothing but the vehicle.
@@ -37,9 +41,12 @@ impl Groups {
     fn interaction(self) -> InteractionGroups {
         let (part, vehicle, limb, ground) =
             (Group::GROUP_1, Group::GROUP_2, Group::GROUP_3, Group::GROUP_4);
+        let (base, earth) = (Group::GROUP_5, Group::GROUP_6);
         let (own, others) = match self {
-            Self::Part => (part, part | vehicle | ground),
-            Self::Vehicle => (vehicle, part | vehicle | limb | ground),
+            Self::Part => (part, part | base | vehicle | ground),
+            Self::Base => (base, part | base | vehicle | earth),
+            Self::Earth => (earth, base),
+            Self::Vehicle => (vehicle, part | base | vehicle | limb | ground),
             Self::Limb => (limb, vehicle),
             Self::Ground => (ground, part | vehicle),
         };
@@ -151,6 +158,18 @@ impl Engine {
             friction,
             groups: Groups::Ground,
         })
+    }
+
+    /// Firm ground `depth_m` under the surface, for what bears on soil.
+    pub fn add_firm_ground(&mut self, ground: RigidBodyHandle, depth_m: f64) {
+        let like = self.bodies[ground].colliders()[0];
+        let surface = self.colliders[like].clone();
+        let firm = ColliderBuilder::new(surface.shared_shape().clone())
+            .translation(Vector::new(0.0, -depth_m as Real, 0.0))
+            .friction(surface.friction())
+            .friction_combine_rule(surface.friction_combine_rule())
+            .collision_groups(Groups::Earth.interaction());
+        self.colliders.insert_with_parent(firm, ground, &mut self.bodies);
     }
 
     pub fn add(&mut self, spec: BodySpec) -> RigidBodyHandle {
