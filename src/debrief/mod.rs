@@ -14,7 +14,7 @@ pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;
-use crate::scene::{Cause, Outcome, Scene};
+use crate::scene::{Cause, Fault, Outcome, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
@@ -87,6 +87,8 @@ pub struct Debrief {
     pub cause: Option<Cause>,
     pub findings: Vec<Finding>,
     pub said: Vec<Said>,
+    /// The faults that struck, and when, s: the crew was not told.
+    pub struck: Vec<(f64, Fault)>,
     pub gaps: Vec<Gap>,
     pub peaks: Peaks,
     /// How near each failure came, part by part.
@@ -143,6 +145,7 @@ pub fn play(
         cause: findings.first().map(|f| f.cause),
         findings,
         said: lift.said().to_vec(),
+        struck: lift.struck().to_vec(),
         gaps,
         peaks,
         reach: lift.reach(),

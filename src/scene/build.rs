@@ -6,8 +6,8 @@ use super::doc::{Node, Value};
 use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
-    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Sole, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Limb, Order, Outcome,
+    Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
@@ -92,11 +92,10 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         Named::new("outlet", air_fields.as_ref().map_or_else(Vec::new, |g| g.list("outlets")));
     let air = air(air_fields.as_ref(), &outlets, &lists.bags);
     let hoses = if outlets.items.is_empty() { &lists.bags } else { &outlets };
+    let has_beam = f.has("beam");
     let faults = all(f.list("faults").iter().map(|g| {
-        let hose = g.text("hose").and_then(|name| hoses.find(g, "hose", &name));
-        let at_s = g.quantity("at", Time, 0.0..=3600.0);
-        g.end();
-        Some(Fault { hose: hose?, at_s: at_s? })
+        let hose = |key| g.text(key).and_then(|name| hoses.find(g, key, &name));
+        Hidden::read(g, &lists, &hose, has_beam)
     }));
     let orders = all(f.list("orders").iter().map(|g| order(g, &lists, hoses)));
     let aims = aims(&f);
@@ -207,7 +206,7 @@ fn unknown<'n>(
     from.complain(key, format!("there is no {noun} \"{name}\"; {mend}"));
 }
 
-struct Lists<'a> {
+pub(super) struct Lists<'a> {
     limbs: Named<'a>,
     stacks: Named<'a>,
     void_fill: Named<'a>,
@@ -231,6 +230,28 @@ impl Lists<'_> {
                 );
             }
         }
+    }
+
+    pub fn bag(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<usize> {
+        self.bags.find(from, key, name)
+    }
+
+    /// What stands on the ground under a name; "vehicle" is the vehicle itself.
+    pub fn standing(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<Standing> {
+        let found = match name {
+            "vehicle" => Some(Standing::Vehicle),
+            _ => (self.stacks.index(name).map(Standing::Stack))
+                .or_else(|| self.void_fill.index(name).map(Standing::VoidFill))
+                .or_else(|| self.chocks.index(name).map(Standing::Chock)),
+        };
+        if found.is_none() {
+            let known = std::iter::once("vehicle")
+                .chain(self.stacks.known())
+                .chain(self.void_fill.known())
+                .chain(self.chocks.known());
+            unknown(from, key, "base", name, known);
+        }
+        found
     }
 
     fn support(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<Rest> {

@@ -9,6 +9,7 @@
 
 mod build;
 pub mod doc;
+mod faults;
 mod lesson;
 mod lies;
 mod load;
@@ -19,6 +20,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use faults::{Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
@@ -67,7 +69,8 @@ pub struct Scene {
     pub wedges: Vec<Wedge>,
     pub beam: Option<Beam>,
     pub air: Air,
-    pub faults: Vec<Fault>,
+    /// What its crew does not know.
+    pub faults: Vec<Hidden>,
     pub orders: Vec<Order>,
     pub aims: Aims,
     pub spread: Spread,
@@ -453,14 +456,6 @@ pub struct Outlet {
     pub conductance: f64,
     /// The largest share of that which the valve can open to, 0 to 1.
     pub opening: f64,
-}
-
-/// Something that breaks during the lift.
-#[derive(Clone, Debug)]
-pub struct Fault {
-    /// Index of the outlet whose hose bursts.
-    pub hose: usize,
-    pub at_s: f64,
 }
 
 /// What the lift is for, and the limits it must keep.

@@ -68,6 +68,7 @@ impl Yard {
             let mut same = self.snapshot.clone();
             same.t_s = self.t_s();
             same.outlets = self.outlet_states();
+            same.cylinder_pa = self.cylinder.gauge_pa();
             return same;
         }
         let loads = self.loads();

@@ -97,6 +97,11 @@ impl Yard {
             bags: Vec::new(),
             outlets: Vec::new(),
             cylinder: Cylinder::new(0.0, 0.0),
+            regulator_pa: 0.0,
+            leaks: Vec::new(),
+            beam_left: 1.0,
+            hidden_struck: Vec::new(),
+            struck: Vec::new(),
             start: None,
             ticks: 0,
             slip: [0.0; 2],
@@ -113,7 +118,12 @@ impl Yard {
     pub(super) fn bring(&mut self, scene: Arc<Scene>) {
         self.cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
         let outlets = scene.air.outlets.iter();
-        self.outlets = outlets.map(|o| Outlet { to: o.to, opening: 0.0, burst: false }).collect();
+        self.outlets = outlets
+            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false, stuck: false })
+            .collect();
+        self.regulator_pa = scene.air.regulator_pa;
+        self.leaks = vec![0.0; scene.bags.len()];
+        self.hidden_struck = vec![false; scene.faults.len()];
         self.captures = vec![CaptureBuild::default(); scene.captures.len()];
         self.chocks_set = vec![false; scene.chocks.len()];
         self.scene = scene;
@@ -133,7 +143,7 @@ impl Yard {
         self.parts.len() - 1
     }
 
-    fn grip_of(&self, material: Material) -> f64 {
+    pub(super) fn grip_of(&self, material: Material) -> f64 {
         self.grip.of(material)
     }
 
@@ -157,6 +167,12 @@ impl Yard {
         self.add(name, kind, shape, spec)
     }
 
+    /// The vehicle without its panels' plates, kg.
+    pub(super) fn shell_kg(&self) -> f64 {
+        let v = &self.scene.vehicle;
+        v.mass_kg - PANEL_KG * v.panels.len() as f64
+    }
+
     fn place_vehicle(&mut self) {
         let scene = self.scene.clone();
         let v = &scene.vehicle;
@@ -167,7 +183,7 @@ impl Yard {
         let position = vector([lie.origin[0], lie.origin[1], 0.0]);
         let pose = Pose::from_parts(position, rotation);
         let friction = self.grip_of(Material::Sheet);
-        let kg = v.mass_kg - PANEL_KG * v.panels.len() as f64;
+        let kg = self.shell_kg();
         self.vehicle = self.add(
             v.name.clone(),
             PartKind::Vehicle,
