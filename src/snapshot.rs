@@ -175,6 +175,8 @@ pub struct Thrust {
     /// Distance inside the bearing corners, m; negative outside; as measured
     /// across the nearest edge.
     pub margin_m: f64,
+    /// The bearing corners, in turn around the layer, m.
+    pub corners: [[f64; 3]; 4],
 }
 
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -3,12 +3,15 @@
 //! Simulates nothing itself; see [`crate::lift::Lift`].
 
 mod csv_file;
+mod html;
 mod json;
 mod lesson;
 mod paper;
+mod plot;
 mod text;
 
 pub use crate::scene::CAUTION;
+pub use html::{Picture, Pictures};
 pub use lesson::{Reading, Readings, name};
 pub use paper::Beside;
 pub use text::expectation;
@@ -110,6 +113,17 @@ pub fn play(
     keep: Keep,
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
+    play_until(scene, units, keep, &|_| false, progress)
+}
+
+/// Plays a scene until its end, or until `enough` has been seen of it.
+pub fn play_until(
+    scene: Arc<Scene>,
+    units: System,
+    keep: Keep,
+    enough: &dyn Fn(&Lift) -> bool,
+    progress: &mut dyn FnMut(f64, usize),
+) -> Debrief {
     let begun = Instant::now();
     let mut lift = Lift::new(scene.clone(), units);
     let mut gaps = first_gaps(&scene, lift.snapshot());
@@ -117,7 +131,7 @@ pub fn play(
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(keep, &lift);
     let mut ticks = 0_u64;
-    while !lift.done() {
+    while !lift.done() && !enough(&lift) {
         lift.tick();
         ticks += 1;
         let now = lift.snapshot();

@@ -326,6 +326,7 @@ const KEYS: [(&str, &[(&str, &str)]); 4] = [
             (", and .", "one step back / forwards"),
             ("End", "back to now"),
             ("R", "restart the lift"),
+            ("P", "stand still when something goes wrong"),
         ],
     ),
     (
@@ -336,6 +337,9 @@ const KEYS: [(&str, &[(&str, &str)]); 4] = [
             ("G", "gaps at the casualty"),
             ("L", "loads at bearing points"),
             ("T", "thrust line through each stack"),
+            ("Y", "bearing corners of each layer"),
+            ("F", "friction, where a slide is near"),
+            ("J", "bending moment along the beam"),
             ("M", "centre of mass and plumb line"),
         ],
     ),

@@ -4,7 +4,7 @@
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
-use super::play::Play;
+use super::play::{Pace, Play};
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
 use super::{driver, theme};
@@ -42,15 +42,6 @@ pub(super) enum Screen {
     Shelf,
     Settling { scene: Arc<Scene>, lift: Mutex<Receiver<Lift>>, since: Instant },
     Lift(Box<Play>),
-}
-
-/// Whether frames wait for the simulation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    /// Never: the window goes on drawing.
-    Free,
-    /// Each does, so that the same keys give the same lift.
-    InStep,
 }
 
 #[derive(Resource)]
@@ -309,6 +300,8 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Digit2, Action::Look(View::Side)),
                 (KeyCode::Digit3, Action::Look(View::Front)),
                 (KeyCode::Digit4, Action::Look(View::Casualty)),
+                (KeyCode::KeyP, Action::Freeze),
+                (KeyCode::KeyN, Action::Compare),
                 (KeyCode::F2, Action::Stage(Stage::SizeUp)),
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
                 (KeyCode::F4, Action::Stage(Stage::Lift)),
@@ -316,6 +309,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
                 (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
                 (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
+                (KeyCode::KeyY, Action::Toggle(Overlay::Corners)),
+                (KeyCode::KeyF, Action::Toggle(Overlay::Friction)),
+                (KeyCode::KeyJ, Action::Toggle(Overlay::Moment)),
                 (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
             ] {
                 if hit(key) {
@@ -459,6 +455,7 @@ fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
             play.seek(t_s);
         }
         Action::ToNow => play.catch_up(),
+        Action::Freeze => play.freeze = !play.freeze,
         Action::Script(on) => play.set_script(on),
         Action::Shut { bag, closed } => play.give(if closed {
             Order::LockOut { bags: vec![bag] }
@@ -519,7 +516,7 @@ fn play(
                 for mut camera in &mut cameras {
                     camera.jump(Stand::of(View::ThreeQuarter, &shown));
                 }
-                desk.screen = Screen::Lift(Box::new(Play::new(lift)));
+                desk.screen = Screen::Lift(Box::new(Play::new(lift, desk.pace)));
             }
             Err(TryRecvError::Empty) => {}
             Err(TryRecvError::Disconnected) => {
@@ -596,6 +593,10 @@ fn draw(
                 scene: play.scene(),
                 start: play.start(),
                 now: play.now(),
+                reel: &play.reel,
+                other: play.before.as_ref(),
+                freeze: play.freeze,
+                frozen: play.frozen,
                 findings: play.findings(),
                 all_findings: play.all_findings(),
                 said: play.said(),

@@ -307,9 +307,14 @@ impl Yard {
                         let middle = self.layer_middle(index, Some(joint.min(count - 1)));
                         let half = bearing_half(stack, joint);
                         let margin = |at: f64, middle: f64, half: f64| half - (at - middle).abs();
+                        let corner = |[x, z]: [f64; 2]| {
+                            [middle[0] + x * half[0], point[1], middle[1] + z * half[1]]
+                        };
                         Thrust {
                             point,
                             force: j.force,
+                            corners: [[-1.0, -1.0], [-1.0, 1.0], [1.0, 1.0], [1.0, -1.0]]
+                                .map(corner),
                             margin_m: margin(point[0], middle[0], half[0])
                                 .min(margin(point[2], middle[1], half[1])),
                         }

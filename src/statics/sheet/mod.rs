@@ -11,10 +11,12 @@ mod rows;
 mod text;
 
 pub use compare::{Comparison, compare};
+pub use drawing::escape;
+pub use html::page;
 pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
 
 use super::plan::Plan;
-use crate::scene::Scene;
+use crate::scene::{Cause, Scene};
 use crate::units::System;
 
 /// A lift on paper.
@@ -43,6 +45,13 @@ impl<'a> Sheet<'a> {
     /// How many rows have a verdict.
     pub fn count(&self, verdict: Verdict) -> usize {
         self.rows.iter().filter(|r| r.verdict() == Some(verdict)).count()
+    }
+
+    /// The least margin against something that may go wrong; none where statics has
+    /// nothing to say of it. Zero is the boundary on paper.
+    pub fn margin(&self, cause: Cause) -> Option<f64> {
+        let rows = self.rows.iter().filter(|r| r.warns == Some(cause));
+        rows.filter_map(Row::margin).min_by(f64::total_cmp)
     }
 
     /// The row with the least margin.
