@@ -255,7 +255,8 @@ pub struct BeamState {
     pub sag_m: f64,
     /// The largest share of a design value that it uses, for a load of ten minutes.
     pub design_share: f64,
-    /// Bending and shear stress at which it breaks, Pa.
+    /// Bending stress at which it cracks, and bending and shear stress at which it breaks, Pa.
+    pub cracks_pa: f64,
     pub rupture_pa: f64,
     pub shears_pa: f64,
     /// It lies in two pieces; the rest is as it was when it broke.

@@ -107,8 +107,7 @@ pub const CLEAR_SHEAR: ClearWood = ClearWood { mean_pa: 7.8e6, variation: 0.14 }
 /// Bearing across the grain, at the proportional limit: wood has no clear ultimate there.
 pub const CLEAR_BEARING: ClearWood = ClearWood { mean_pa: 5.5e6, variation: 0.28 };
 
-/// Wood by species and state: mean strengths of small clear pieces, Pa. Coefficients of
-/// variation as in [`CLEAR_RUPTURE`] and its neighbours.
+/// Wood by species and state: mean strengths of small clear pieces, Pa.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wood {
     pub name: &'static str,
@@ -165,6 +164,11 @@ pub const WOODS: &[Wood] = &[
 ];
 
 impl Wood {
+    /// Coefficient of variation of the modulus of rupture.
+    pub fn rupture_variation(&self) -> f64 {
+        CLEAR_RUPTURE.variation
+    }
+
     /// Stiffness across the grain, Pa: 0.050 of that along it, which is 1.10 times the
     /// table's (Wood Handbook table 5-1 and the footnote of 5-3a, Douglas-fir).
     pub fn across_pa(&self) -> f64 {

@@ -4,7 +4,6 @@
 use super::{Crossing, Moment};
 use crate::scene::Cause;
 use crate::snapshot::{BeamState, Finding, PartKind, Reach};
-use crate::tables::{CLEAR_RUPTURE, CRACK_SHARE};
 use crate::units::Dimension;
 
 /// What a jolt does to it is not what it carries, s.
@@ -46,6 +45,7 @@ impl Beam {
             u.moment(beam.moment_nm.abs()),
             u.gap(beam.at_m.abs())
         );
+        let spread = 100.0 * m.scene.wood.rupture_variation();
         let broken = f64::from(u8::from(beam.broken));
         if let Some(began_s) = self.broken.look(m.now.t_s, broken, 0.5, 0.5, 0.0) {
             let text = format!(
@@ -53,15 +53,14 @@ impl Beam {
                  {:.0} %",
                 u.stress(beam.bending_pa),
                 u.stress(beam.rupture_pa),
-                CLEAR_RUPTURE.variation * 100.0
+                spread
             );
             add(began_s, text, values(&beam, beam.rupture_pa));
         }
         if beam.broken {
             return found;
         }
-        let cracks_pa = CRACK_SHARE * beam.rupture_pa;
-        let stress = beam.bending_pa;
+        let (stress, cracks_pa) = (beam.bending_pa, beam.cracks_pa);
         if let Some(began_s) =
             self.cracked.look(m.now.t_s, stress, ONSET_SHARE * cracks_pa, cracks_pa, HOLD_S)
         {
@@ -70,7 +69,7 @@ impl Beam {
                  {:.0} %",
                 u.stress(stress),
                 u.stress(beam.rupture_pa),
-                CLEAR_RUPTURE.variation * 100.0
+                spread
             );
             add(began_s, text, values(&beam, cracks_pa));
         }

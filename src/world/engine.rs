@@ -171,6 +171,15 @@ impl Engine {
         }
     }
 
+    /// Gives a body another friction.
+    pub fn set_friction(&mut self, body: RigidBodyHandle, friction: f64) {
+        for collider in self.bodies[body].colliders().to_vec() {
+            if let Some(collider) = self.colliders.get_mut(collider) {
+                collider.set_friction(friction as Real);
+            }
+        }
+    }
+
     fn add_flat(&mut self, friction: f64, groups: Groups) -> RigidBodyHandle {
         self.add(BodySpec {
             position: Vector::new(0.0, -1.0, 0.0),

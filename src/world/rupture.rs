@@ -6,7 +6,7 @@ use super::beam::{Across, Beam, Section};
 use super::engine::{BodySpec, Groups, Mass, RigidBodyHandle};
 use super::shapes::{collider, plain};
 use crate::snapshot::{BeamState, Load, PartId, PartKind, Shape};
-use crate::tables::{GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
+use crate::tables::{CRACK_SHARE, GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
 use bevy_rapier3d::rapier::prelude::*;
 
 /// A beam breaks once it has borne too much for this many ticks on end: a jolt of a tick
@@ -62,6 +62,8 @@ impl Yard {
             forces: forces.iter().map(|(_, across)| *across).collect(),
         };
         let wood = self.scene.wood;
+        // A hidden crack takes some of what the scene gives it.
+        let strength = spec.strength_share * self.beam_left();
         let (width_m, height_m) = (spec.timber.width_m, spec.timber.height_m);
         let section = Section { width_m, height_m, modulus_pa: wood.elastic_pa };
         let (mut moment, mut at_m, mut shear_n) = (0.0_f64, spec.length_m / 2.0, 0.0_f64);
@@ -80,7 +82,8 @@ impl Yard {
         let design_share = (bending_pa / (SHORT_LOAD * grade.bending_pa))
             .max(shear_pa / (SHORT_LOAD * grade.shear_pa))
             .max(bearing_pa / grade.bearing_pa)
-            / spec.strength_share;
+            / strength;
+        let rupture_pa = wood.rupture_pa * GRADE_SHARE * strength;
         Some(BeamState {
             moment_nm: moment,
             at_m: at_m - spec.length_m / 2.0,
@@ -90,8 +93,9 @@ impl Yard {
             bearing_pa,
             sag_m: sag_m(&beam, section),
             design_share,
-            rupture_pa: wood.rupture_pa * GRADE_SHARE * spec.strength_share,
-            shears_pa: wood.shear_pa * spec.strength_share,
+            cracks_pa: CRACK_SHARE * rupture_pa,
+            rupture_pa,
+            shears_pa: wood.shear_pa * strength,
             broken: false,
         })
     }

@@ -3,7 +3,7 @@
 //! its middle leans. Hard ground has none of this.
 
 use super::Yard;
-use super::engine::{BodySpec, Groups, Mass};
+use super::engine::{BodySpec, Groups, Mass, RigidBodyHandle};
 use super::give::{Giving, Law};
 use super::place::Crib;
 use super::shapes::vector;
@@ -176,6 +176,11 @@ impl Yard {
     pub(super) fn sunk_m(&self, of: Footing) -> f64 {
         let base = self.bases.iter().find(|base| base.of == of);
         base.map_or(0.0, |base| base.giving.sunk_m(&self.engine, 0.0)[0])
+    }
+
+    /// The soil under a base; none on hard ground.
+    pub(super) fn earth_under(&self, of: Footing) -> Option<RigidBodyHandle> {
+        self.bases.iter().find(|base| base.of == of).map(|base| base.giving.body)
     }
 
     pub(super) fn soil_yields(&mut self) {
