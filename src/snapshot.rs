@@ -265,7 +265,8 @@ pub struct BeamState {
 
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct VehicleState {
-    /// Turn about its length since the start, rad; the left side up is positive.
+    /// Turn about its length since the start, rad; positive where what lies towards +Z rises:
+    /// the left side of a vehicle on its roof.
     pub roll_rad: f64,
     /// Nose-down angle, rad.
     pub pitch_rad: f64,

@@ -6,8 +6,8 @@ use super::doc::{Node, Value};
 use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
-    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Lies, Limb, Order,
+    Outcome, Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
@@ -38,6 +38,20 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let data = f.text_or("data", "Source not given.");
     let expect = expect(&f);
     let vehicle = vehicle(&f);
+    let lies = f.choice("lies", Lies::WORDS, Some(Lies::Roof));
+    if let (Some(vehicle), Some(lies)) = (&vehicle, lies)
+        && vehicle.pose(lies).is_none()
+    {
+        f.complain(
+            "lies",
+            format!(
+                "the vehicle would not lie still on its {}: its centre of mass is over none of \
+                 the lines it could rest on; move `vehicle.com`",
+                lies.word()
+            ),
+        );
+        return None;
+    }
     let ground = ground(&f);
     let woods: Vec<(&str, Wood)> = WOODS.iter().map(|wood| (wood.name, *wood)).collect();
     let wood = f.choice("wood", &woods, woods.first().map(|(_, wood)| *wood));
@@ -117,6 +131,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         expect: expect?,
         lesson: lesson?,
         vehicle: vehicle?,
+        lies: lies?,
         ground: ground?,
         wood: wood?,
         friction_share: friction_share?,

@@ -2,10 +2,13 @@
 //! trapped, what the crew is told to do, what is hoped for. All problems of a file
 //! are reported at once; nothing runs on a bad one. Never knows Bevy or rapier.
 //!
-//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off
-//! the ground, Z to the vehicle's left as it lies on its roof. The origin lies on
-//! the ground under that point of the roof which is above the middle of the wheelbase
-//! when the vehicle stands on its wheels. SI units, radians.
+//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off the
+//! ground, Z to the right hand of one who looks along X: to the vehicle's left as it lies
+//! on its roof, to its right as it stands on its wheels, away from its roof as it lies on
+//! its left side, towards its roof as it lies on its right side. The origin lies on the
+//! ground. On its roof it is under that point of the roof which is above the middle of the
+//! wheelbase when the vehicle stands on its wheels; else under the middle of the wheelbase,
+//! and across the vehicle where the tyres' treads are. SI units, radians.
 
 mod build;
 pub mod doc;
@@ -31,7 +34,7 @@ pub use orders::{Order, Until};
 pub use read::Problem;
 pub use spread::{Spread, sampled};
 pub use vehicle::{
-    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+    HalfWidth, Lie, Lies, Opening, Panel, Pose, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
 };
 
 use crate::tables::{
@@ -55,6 +58,7 @@ pub struct Scene {
     pub expect: Expect,
     pub lesson: Lesson,
     pub vehicle: Vehicle,
+    pub lies: Lies,
     pub ground: Ground,
     /// What all timber is sawn from.
     pub wood: Wood,
@@ -183,7 +187,7 @@ pub struct Ground {
     pub friction_share: f64,
     /// Downhill towards the nose is positive, rad.
     pub slope_rad: f64,
-    /// Downhill towards the vehicle's left (+Z) is positive, rad.
+    /// Downhill towards +Z, the vehicle's left on its roof, is positive, rad.
     pub cross_slope_rad: f64,
 }
 
@@ -320,7 +324,8 @@ impl VoidFill {
 }
 
 /// A chock set against the vehicle, on the ground. It reaches away from the vehicle's
-/// middle along X: forwards at the nose, rearwards at the tail.
+/// middle along X: forwards at the nose, rearwards at the tail. Where the vehicle lies on its
+/// side it reaches away along Z: at the wheels and at the roof.
 #[derive(Clone, Debug)]
 pub struct Chock {
     pub name: String,
@@ -337,6 +342,15 @@ impl Chock {
     pub const SIZE_M: [f64; 3] = [0.30, 0.089, 0.20];
     /// Height of its toe, at the far end, m (assumed).
     pub const TOE_M: f64 = 0.038;
+
+    /// The way it reaches, as a unit vector over the ground, from the vehicle's middle at
+    /// `middle`.
+    pub fn away(&self, lies: Lies, middle: [f64; 2]) -> [f64; 2] {
+        let k = usize::from(lies.on_side());
+        let mut away = [0.0; 2];
+        away[k] = if self.at[k] >= middle[k] { 1.0 } else { -1.0 };
+        away
+    }
 }
 
 /// A crib that follows the load as it rises.

@@ -234,6 +234,19 @@ impl Engine {
         handle
     }
 
+    /// Adds a shape without mass to a body, in the groups of its others, with a friction of
+    /// its own.
+    pub fn add_shape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder, friction: f64) {
+        let like = self.bodies[body].colliders().first().and_then(|c| self.colliders.get(*c));
+        let Some(groups) = like.map(Collider::collision_groups) else { return };
+        let collider = shape
+            .density(0.0)
+            .friction(friction as Real)
+            .friction_combine_rule(CoefficientCombineRule::GeometricMean)
+            .collision_groups(groups);
+        self.colliders.insert_with_parent(collider, body, &mut self.bodies);
+    }
+
     pub fn remove(&mut self, body: RigidBodyHandle) {
         self.fresh.retain(|(handle, _)| *handle != body);
         self.bodies.remove(

@@ -9,6 +9,7 @@ use crate::snapshot::{
     Thrust, VehicleState,
 };
 use bevy_rapier3d::rapier::prelude::*;
+use std::f64::consts::PI;
 
 /// Contacts under this carry nothing worth showing, N.
 const LEAST_LOAD_N: f64 = 1.0;
@@ -146,7 +147,9 @@ impl Yard {
     fn vehicle_state(&mut self, loads: &[Load]) -> VehicleState {
         let body = &self.engine.bodies[self.bodies[self.vehicle]];
         let pose = *body.position();
-        let left = pose.rotation * vector([0.0, 0.0, -1.0]);
+        // What pointed along +Z before it settled, as it points now.
+        let lay = self.scene.vehicle.pose(self.scene.lies).map_or(PI, |pose| pose.turn_rad);
+        let across = plain(pose.rotation * vector([0.0, lay.sin(), lay.cos()]));
         let nose = pose.rotation * Vector::X;
         let com = plain(body.center_of_mass());
         let on_ground: Vec<&Load> =
@@ -167,7 +170,7 @@ impl Yard {
             self.slip[0] += step[0];
             self.slip[1] += step[1];
         }
-        let roll = f64::from(left.y).clamp(-1.0, 1.0).asin();
+        let roll = across[1].atan2(across[0].hypot(across[2]).copysign(across[2]));
         VehicleState {
             roll_rad: roll - self.start.as_ref().map_or(0.0, |s| s.roll_rad),
             pitch_rad: -f64::from(nose.y).clamp(-1.0, 1.0).asin(),

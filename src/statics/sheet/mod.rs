@@ -24,7 +24,7 @@ pub struct Sheet<'a> {
     pub scene: &'a Scene,
     pub units: System,
     pub rows: Vec<Row>,
-    /// None where the vehicle does not lie still; a checked scene's does.
+    /// None where the vehicle does not lie on its roof: that is not worked out.
     pub plan: Option<Plan>,
 }
 
@@ -36,7 +36,11 @@ impl<'a> Sheet<'a> {
             None => vec![Row::missing(
                 Group::Vehicle,
                 "How it lies",
-                "the vehicle does not lie still on its roof; mend `vehicle.com`",
+                format!(
+                    "the vehicle lies on its {}; the sheet works out a vehicle on its roof only: \
+                     play this lift, and judge loads, bags and stacks by what it shows",
+                    scene.lies.word()
+                ),
             )],
         };
         Self { scene, units, rows, plan }
