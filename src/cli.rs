@@ -1,6 +1,7 @@
 //! The command line: turns arguments into one of the program's jobs and its outcome
 //! into an exit code.
 
+mod film;
 mod shelf;
 mod sweep;
 
@@ -108,14 +109,10 @@ enum Command {
     /// Draw pictures along a lift, off screen
     Film {
         scene: String,
-        /// Folder for the pictures
-        #[arg(long, value_name = "DIR")]
-        out: PathBuf,
-        /// Simulated time between two pictures, such as "2 s"
-        #[arg(long, default_value = "2 s")]
-        every: String,
         #[command(flatten)]
         common: Common,
+        #[command(flatten)]
+        asked: film::Asked,
     },
 }
 
@@ -161,7 +158,7 @@ pub fn main() -> ExitCode {
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
         Some(Command::Shelf { asked }) => shelf::run(&asked),
         Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
-        Some(Command::Film { scene, out, every, common }) => film(&scene, &out, &every, &common),
+        Some(Command::Film { scene, common, asked }) => film::run(&scene, &common, &asked),
     };
     ExitCode::from(code)
 }
@@ -346,38 +343,6 @@ fn read_shelf() -> (Vec<Entry>, Vec<Problem>) {
         }
     }
     (good, bad)
-}
-
-/// Text such as "2 s" as seconds, within what a film can use.
-fn interval_s(text: &str) -> Result<f64, String> {
-    let s = crate::units::parse(text, crate::units::Dimension::Time)?;
-    if (0.05..=600.0).contains(&s) {
-        Ok(s)
-    } else {
-        Err(format!("{s} s is outside 0.05 s to 600 s; choose a time between them"))
-    }
-}
-
-fn film(name: &str, out: &Path, every: &str, common: &Common) -> u8 {
-    let every_s = match interval_s(every) {
-        Ok(s) => s,
-        Err(why) => {
-            eprintln!("--every: {why}");
-            return BAD_INPUT;
-        }
-    };
-    let loaded = match load(name, common) {
-        Ok(loaded) => loaded,
-        Err(code) => return code,
-    };
-    let debrief = play(loaded, common.units.into(), Keep::Every(every_s));
-    match draw(&debrief, out, false) {
-        Ok(()) => verdict(&debrief),
-        Err(why) => {
-            eprintln!("{why}");
-            OUR_FAULT
-        }
-    }
 }
 
 /// Draws the kept moments as numbered PNG files.

@@ -186,6 +186,9 @@ fn alike(found: &str, told: &str) -> bool {
     words(found) == words(told) && a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| near(*a, *b))
 }
 
+/// Scenes whose samples are still to be played; this list wants to be empty.
+const NOT_YET: &[&str] = &[];
+
 /// The page tells of every scene how many of its samples keep their ending, of the scene
 /// as it is now: at least 19 of 20, or the scene calls itself a near thing. The samples
 /// themselves take too long to be played here; to play them anew:
@@ -197,8 +200,10 @@ fn no_lesson_hangs_by_a_hair_unless_it_says_so() {
     for entry in shelf() {
         let (name, scene) = (entry.source.name(), &entry.loaded.scene);
         let Some(margin) = margins.iter().find(|m| m.scene == name) else {
-            panic!("{name}: docs/LESSONS.md tells no margin")
+            assert!(NOT_YET.contains(&name.as_str()), "{name}: docs/LESSONS.md tells no margin");
+            continue;
         };
+        assert!(!NOT_YET.contains(&name.as_str()), "{name} has been played: take it off the list");
         assert_eq!(margin.seal, seal(&entry.loaded.doc), "{name} was changed; play its samples");
         assert!(margin.of >= SAMPLES, "{margin:?}");
         assert!(margin.is_wide() || scene.lesson.near, "{name} is a near thing: {margin:?}");
@@ -215,9 +220,10 @@ fn a_sample_of_each_lesson_keeps_its_ending() {
     let mut others = 0;
     for (entry, ending) in shelf.iter().zip(endings) {
         let one = Margin::of(entry, &[ending]);
-        let told = margins.iter().find(|m| m.scene == one.scene).expect("on the page");
         // Where one of twenty ends otherwise it may be this one.
-        assert!(one.kept == 1 || told.kept < told.of, "{one:?}, on the page {told:?}");
+        let told = margins.iter().find(|m| m.scene == one.scene);
+        let may_differ = told.is_none_or(|told| told.kept < told.of);
+        assert!(one.kept == 1 || may_differ, "{one:?}, on the page {told:?}");
         others += 1 - one.kept;
     }
     assert!(others <= 1 + shelf.len() / 20, "{others} of {} end otherwise", shelf.len());
