@@ -8,7 +8,7 @@ mod sweep;
 #[cfg(feature = "view")]
 use crate::debrief::Picture;
 use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures};
-use crate::scene::{self, Loaded, Outcome, Problem};
+use crate::scene::{self, Incomplete, Loaded, Outcome, Problem};
 use crate::shelf::Entry;
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
@@ -270,15 +270,25 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
 
 /// One sheet, or several lift methods side by side.
 fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
-    let mut scenes = Vec::new();
+    let mut scenes: Vec<Incomplete> = Vec::new();
+    let mut code = MET;
     for name in names {
         match scene::load(name, &common.sets) {
-            Ok(loaded) => scenes.push(loaded.scene),
-            Err(problems) => return complain(&problems),
+            Ok(Loaded { scene, .. }) => {
+                scenes.push(Incomplete { scene, others: Vec::new(), problems: Vec::new() });
+            }
+            Err(problems) => match scene::load_incomplete(name, &common.sets) {
+                Ok(incomplete) => {
+                    code = complain(&incomplete.problems);
+                    eprintln!("The sheet shows what does not hang on what is wrong.\n");
+                    scenes.push(incomplete);
+                }
+                Err(_) => return complain(&problems),
+            },
         }
     }
     let mut sheets: Vec<Sheet<'_>> =
-        scenes.iter().map(|scene| Sheet::of(scene, common.units.into())).collect();
+        scenes.iter().map(|scene| Sheet::of_incomplete(scene, common.units.into())).collect();
     let (text, json, html, csv) = match sheets.len() {
         1 => {
             let sheet = sheets.remove(0);
@@ -297,7 +307,6 @@ fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
         (&papers.json, json.map(|text| text + "\n").map_err(|e| e.to_string())),
         (&papers.html, Ok(html.unwrap_or_default())),
     ];
-    let mut code = MET;
     let mut failed = |path: &Path, why: &dyn std::fmt::Display| {
         eprintln!("{}: cannot be written: {why}", path.display());
         code = OUR_FAULT;
