@@ -6,6 +6,7 @@ use crate::scene::doc::Node;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
 use crate::units::System;
 use std::collections::BTreeMap;
+use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, mpsc};
 
@@ -167,8 +168,9 @@ pub fn seal(doc: &Node) -> String {
 }
 
 /// The page: every scene with what it teaches, how it ended, the number that decides and
-/// its twin. What the page said of the margins before stays.
-pub fn page(shelf: &[Entry], debriefs: &[Debrief], before: &str) -> String {
+/// its twin. `folder` is where the page stands: the pictures that are there are shown.
+/// What the page said of the margins before stays.
+pub fn page(shelf: &[Entry], debriefs: &[Debrief], before: &str, folder: &Path) -> String {
     let mut out = format!(
         "# Lessons\n\nEvery scene of the shelf as it was played last.\nWritten by `inchwise shelf \
          --page docs/LESSONS.md`; `tests/lessons.rs` holds it to the shelf.\nIn each pair one choice \
@@ -181,13 +183,13 @@ pub fn page(shelf: &[Entry], debriefs: &[Debrief], before: &str) -> String {
             group = &entry.loaded.scene.group;
             out += &format!("\n## {group}\n");
         }
-        out += &section(entry, debrief, shelf);
+        out += &section(entry, debrief, shelf, folder);
     }
     let margins = before.split_once(MARGINS).map_or("", |(_, behind)| behind);
     with_margins(&format!("{out}\n{MARGINS}{margins}"), &[], shelf)
 }
 
-fn section(entry: &Entry, debrief: &Debrief, shelf: &[Entry]) -> String {
+fn section(entry: &Entry, debrief: &Debrief, shelf: &[Entry], folder: &Path) -> String {
     let (scene, file) = (&entry.loaded.scene, entry.source.name());
     let after = debrief.readings(|r| r.after());
     let decided = debrief.readings(|r| r.decided());
@@ -207,13 +209,12 @@ fn section(entry: &Entry, debrief: &Debrief, shelf: &[Entry]) -> String {
     if scene.lesson.near {
         lines.push("A near thing.".to_owned());
     }
-    format!(
-        "\n### {}\n\n`{file}`\n\n{}\n\n![{}: {}]({PICTURES}/{file}.png)\n",
-        scene.name,
-        lines.join("\n"),
-        scene.name,
-        ending(debrief)
-    )
+    let picture = format!("{PICTURES}/{file}.png");
+    let picture = match folder.join(&picture).is_file() {
+        true => format!("\n![{}: {}]({picture})\n", scene.name, ending(debrief)),
+        false => String::new(),
+    };
+    format!("\n### {}\n\n`{file}`\n\n{}\n{picture}", scene.name, lines.join("\n"))
 }
 
 /// "failed (roll)", of a lift that was played.

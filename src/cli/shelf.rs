@@ -166,23 +166,23 @@ fn margins(
 /// Plays the whole shelf and writes its page; draws the endings that are wanted.
 fn write_page(shelf: &[Entry], wanted: &dyn Fn(&Entry) -> bool, threads: usize, path: &Path) -> u8 {
     let debriefs = play_all(shelf, threads, Keep::Milestones);
-    let before = std::fs::read_to_string(path).unwrap_or_default();
-    if write(path, &page(shelf, &debriefs, &before)).is_err() {
-        return OUR_FAULT;
-    }
-    let folder = path.parent().unwrap_or(Path::new("")).join(PICTURES);
+    let folder = path.parent().unwrap_or(Path::new(""));
     let bar = bar(debriefs.len());
     for (entry, debrief) in shelf.iter().zip(&debriefs) {
-        let file = folder.join(format!("{}.png", entry.source.name()));
+        let file = folder.join(PICTURES).join(format!("{}.png", entry.source.name()));
         if wanted(entry)
             && let Err(why) = draw_ending(debrief, &file)
         {
-            eprintln!("no pictures: {why}");
-            return OUR_FAULT;
+            eprintln!("no new pictures: {why}");
+            break;
         }
         bar.inc(1);
     }
     bar.finish_and_clear();
+    let before = std::fs::read_to_string(path).unwrap_or_default();
+    if write(path, &page(shelf, &debriefs, &before, folder)).is_err() {
+        return OUR_FAULT;
+    }
     debriefs.iter().filter(|d| !d.as_expected()).for_each(|d| {
         eprintln!("{}: {}", d.scene.name, told(d));
     });
