@@ -9,6 +9,7 @@ use super::play::{Pace, Play};
 use super::settings::Kept;
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
+use super::yard::Ground;
 use super::{driver, theme};
 use crate::lift::Lift;
 use crate::scene::{Order, Scene, Until};
@@ -190,22 +191,29 @@ fn set_cameras(
     ));
 }
 
-/// Plain graphics: no shadows and no smooth edges.
+/// Plain graphics: no shadows, no smooth edges, and no light worked out on the flat
+/// ground, which fills most of the picture and has the same light all over.
 fn plainly(
     desk: Res<Desk>,
-    mut was: Local<Option<(Msaa, bool)>>,
+    mut usual: Local<Option<Msaa>>,
     mut suns: Query<&mut DirectionalLight>,
     mut camera: Single<&mut Msaa, With<YardCamera>>,
+    ground: Query<&MeshMaterial3d<StandardMaterial>, With<Ground>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let plain = desk.settings.now.plain_graphics;
-    let (usual, drawn_plain) = was.get_or_insert((**camera, false));
-    if *drawn_plain == plain {
-        return;
-    }
-    *drawn_plain = plain;
-    **camera = if plain { Msaa::Off } else { *usual };
-    for mut sun in &mut suns {
+    let usual = *usual.get_or_insert(**camera);
+    camera.set_if_neq(if plain { Msaa::Off } else { usual });
+    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
         sun.shadow_maps_enabled = !plain;
+    }
+    for MeshMaterial3d(handle) in &ground {
+        // Only what differs is touched: every change is sent to the graphics card.
+        if materials.get(handle).is_some_and(|m| m.unlit != plain)
+            && let Some(mut material) = materials.get_mut(handle)
+        {
+            material.unlit = plain;
+        }
     }
 }
 
@@ -241,6 +249,12 @@ impl Desk {
         }
         desk.trouble = trouble;
         desk
+    }
+
+    /// Every overlay on.
+    pub fn show_everything(&mut self) {
+        self.overlays = Overlays::of(&Overlay::ALL.map(|(which, ..)| which));
+        self.stage = Stage::Lift;
     }
 
     fn units(&self) -> System {
