@@ -340,8 +340,12 @@ impl Vehicle {
             let cowl = point("cowl");
             let header = point("header");
             let roof_rear = point("roof_rear");
-            let deck_front = point("deck_front");
-            let deck_rear = point("deck_rear");
+            let steepest = 40_f64.to_radians();
+            let lid = turned(
+                point("deck_front"),
+                point("deck_rear"),
+                g.optional_quantity("deck_slope", Angle, -steepest..=steepest),
+            );
             let floor_y = g.quantity("floor", Length, 0.05..=1.0);
             // Without a height of its own the waist is half way up to the nose's edge.
             let halfway = f64::midpoint(floor_y.unwrap_or(0.2), nose.map_or(0.8, |n| n[1]));
@@ -352,8 +356,8 @@ impl Vehicle {
                 cowl: cowl?,
                 header: header?,
                 roof_rear: roof_rear?,
-                deck_front: deck_front?,
-                deck_rear: deck_rear?,
+                deck_front: lid?[0],
+                deck_rear: lid?[1],
                 floor_y: floor_y?,
                 waist_y: waist_y?,
             };
@@ -546,6 +550,20 @@ impl Vehicle {
             })
         })
     }
+}
+
+/// The ends of the deck lid, turned about its middle to a slope where one is given: falling
+/// towards the tail is positive.
+fn turned(
+    front: Option<ProfilePoint>,
+    rear: Option<ProfilePoint>,
+    slope_rad: Option<f64>,
+) -> Option<[ProfilePoint; 2]> {
+    let (front, rear) = (front?, rear?);
+    let Some(slope_rad) = slope_rad else { return Some([front, rear]) };
+    let middle = f64::midpoint(front[1], rear[1]);
+    let up = (front[0] - rear[0]) / 2.0 * slope_rad.tan();
+    Some([[front[0], middle + up], [rear[0], middle - up]])
 }
 
 fn check_profile(f: &Fields<'_>, p: Profile) -> bool {
