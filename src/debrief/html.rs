@@ -51,6 +51,18 @@ fn advice(cause: Cause) -> &'static str {
             "Use a larger bag or two in a stack, and pack closer so that each swells less: a bag \
              loses force as it rises."
         }
+        Cause::Sink => {
+            "Put a sole plate under the base, larger and stiffer on softer ground, or build where \
+             the ground is firm."
+        }
+        Cause::Crush => {
+            "Use sound, dry timber, and more crossings: three timbers a layer carry on nine where \
+             two carry on four."
+        }
+        Cause::Beam => {
+            "Bring the stacks in close to the vehicle, and use a deeper, dry beam without cracks \
+             or large knots."
+        }
     }
 }
 

@@ -7,9 +7,9 @@ use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Lies, Limb, Order,
-    Outcome, Outlet, Rest, Scene, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
+    Outcome, Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
 };
-use crate::tables::{Surface, TIMBERS, Timber};
+use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
     Angle, Conductance, Fraction, Length, Pressure, Stiffness, Time, Volume,
 };
@@ -19,6 +19,8 @@ use std::ops::RangeInclusive;
 const YARD: RangeInclusive<f64> = -6.0..=6.0;
 /// Sizes of bags, wedges and limbs, m.
 const SIDE: RangeInclusive<f64> = 0.05..=1.2;
+/// A sole plate's sides, m.
+const SIDE_OF_SOLE: RangeInclusive<f64> = 0.2..=2.0;
 const TIMBER_LENGTH: RangeInclusive<f64> = 0.2..=1.5;
 /// What friction may be of the table's.
 const FRICTION_SHARE: RangeInclusive<f64> = 0.05..=1.5;
@@ -51,6 +53,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         return None;
     }
     let ground = ground(&f);
+    let woods: Vec<(&str, Wood)> = WOODS.iter().map(|wood| (wood.name, *wood)).collect();
+    let wood = f.choice("wood", &woods, woods.first().map(|(_, wood)| *wood));
     let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let spread = Spread::read(&f);
 
@@ -72,7 +76,14 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let void_fill = lists.void_fill.read(|g| {
         let (at, timber, length_m) =
             (g.pair("at", YARD), timber(g, "timber", "4x4"), length(g, 18.0));
-        Some(VoidFill { name: g.text("name")?, at: at?, timber: timber?, length_m: length_m? })
+        let sole = sole(g);
+        Some(VoidFill {
+            name: g.text("name")?,
+            at: at?,
+            timber: timber?,
+            length_m: length_m?,
+            sole: sole?,
+        })
     });
     let chocks = lists.chocks.read(|g| {
         let (at, staked, set) = (g.pair("at", YARD), g.flag("staked", false), g.flag("set", true));
@@ -122,6 +133,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         vehicle: vehicle?,
         lies: lies?,
         ground: ground?,
+        wood: wood?,
         friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,
         stacks: stacks?,
@@ -300,6 +312,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
         return Some(Ground {
             surface: Surface::Asphalt,
             wet: false,
+            soil: None,
             friction_share: 1.0,
             slope_rad: 0.0,
             cross_slope_rad: 0.0,
@@ -308,6 +321,10 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     let steepest = 20_f64.to_radians();
     let surface = g.choice("surface", Surface::WORDS, Some(Surface::Asphalt));
     let wet = g.flag("wet", false);
+    let hard = [("hard", None)];
+    let soils: Vec<(&str, Option<Bed>)> =
+        hard.into_iter().chain(BEDS.iter().map(|bed| (bed.name, Some(*bed)))).collect();
+    let soil = g.choice("soil", &soils, Some(None));
     let friction_share = g.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let slope_rad = g.quantity_or("slope", Angle, -steepest..=steepest, 0.0);
     let cross_slope_rad = g.quantity_or("cross_slope", Angle, -steepest..=steepest, 0.0);
@@ -315,6 +332,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     Some(Ground {
         surface: surface?,
         wet: wet?,
+        soil: soil?,
         friction_share: friction_share?,
         slope_rad: slope_rad?,
         cross_slope_rad: cross_slope_rad?,
@@ -361,6 +379,21 @@ fn limb(g: &Fields<'_>) -> Option<Limb> {
     })
 }
 
+/// A timber's strength as a share of its grade's: less with a fault in it, more where it is
+/// clear of knots.
+fn strength(g: &Fields<'_>) -> Option<f64> {
+    g.quantity_or("strength", Fraction, 0.01..=10.0, 1.0)
+}
+
+/// A sole plate; a missing one is none, one that could not be read is a failure.
+fn sole(g: &Fields<'_>) -> Option<Option<Sole>> {
+    let Some(s) = g.optional_group("sole") else { return Some(None) };
+    let size = s.pair("size", SIDE_OF_SOLE);
+    let thickness_m = s.quantity_or("thickness", Length, 0.01..=0.15, 1.5 * INCH_M);
+    s.end();
+    size.zip(thickness_m).map(|(size, thickness_m)| Some(Sole { size, thickness_m }))
+}
+
 fn stack(g: &Fields<'_>) -> Option<Stack> {
     let at = g.pair("at", YARD);
     let timber = timber(g, "timber", "4x4");
@@ -368,6 +401,8 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
     let layers = g.count("layers", 1..=24, None);
     let members = g.count("members", 2..=6, Some(2));
     let pads_m = g.lengths("pads", 6, 0.005..=0.15);
+    let sole = sole(g);
+    let strength_share = strength(g);
     let stack = Stack {
         name: g.text("name")?,
         at: at?,
@@ -376,6 +411,8 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
         layers: layers?,
         members: members?,
         pads_m: pads_m?,
+        sole: sole?,
+        strength_share: strength_share?,
     };
     let needed = stack.members as f64 * stack.timber.width_m;
     if needed > stack.length_m {
@@ -400,6 +437,7 @@ fn capture(g: &Fields<'_>) -> Option<Capture> {
     let length_m = length(g, 18.0);
     let layers = g.count("layers", 0..=12, Some(1));
     let steps = g.count("steps", 0..=24, Some(6));
+    let sole = sole(g);
     Some(Capture {
         name: g.text("name")?,
         at: at?,
@@ -408,6 +446,7 @@ fn capture(g: &Fields<'_>) -> Option<Capture> {
         layers: layers?,
         step: step?,
         steps: steps?,
+        sole: sole?,
     })
 }
 
@@ -449,6 +488,7 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
         .names("rests_on")
         .and_then(|names| all(names.iter().map(|name| lists.support(g, "rests_on", name))));
     let shims = g.flag("shims", true);
+    let strength_share = strength(g);
     g.end();
     Some(Beam {
         timber: timber?,
@@ -457,6 +497,7 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
         through: through?,
         rests_on: rests_on?,
         shims: shims?,
+        strength_share: strength_share?,
     })
 }
 

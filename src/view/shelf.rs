@@ -45,6 +45,9 @@ pub(super) fn shelf(
                     if button(ui, "Keys", "H", Look::Plain, 0.0).clicked() {
                         actions.push(Action::Help);
                     }
+                    if button(ui, "First lift, guided", "I", Look::Plain, 0.0).clicked() {
+                        actions.push(Action::Guide);
+                    }
                     if button(ui, "Large text", "B", Look::Plain, 0.0).clicked() {
                         actions.push(Action::Big);
                     }
@@ -359,6 +362,10 @@ const KEYS: [(&str, &[(&str, &str)]); 4] = [
         &[
             ("F2 to F5", "size up, set up, lift, look back"),
             ("B", "large text for a big screen"),
+            ("I", "the guided first lift, begin or leave"),
+            ("F7", "plain graphics, for a slow machine"),
+            ("F8", "dark or light"),
+            ("F9", "the instructor's panel"),
             ("U", "metric, or feet and pounds"),
             ("F11", "whole screen"),
             ("H or F1", "these keys"),

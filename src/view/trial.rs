@@ -5,6 +5,7 @@
 
 use super::driver;
 use super::play::Pace;
+use super::settings::Kept;
 use super::window::{Desk, Screen, furnish};
 use crate::scene::Scene;
 use crate::snapshot::{Finding, Said, Snapshot};
@@ -117,7 +118,10 @@ impl Trial {
                 .disable::<PipelinedRenderingPlugin>()
                 .disable::<LogPlugin>(),
         );
-        furnish(&mut app, Desk::new(shelf, start, units, Pace::InStep));
+        // What a user has set is no part of a trial.
+        let mut settings = Kept::nowhere();
+        settings.now.feet_and_pounds = units == System::Us;
+        furnish(&mut app, Desk::new(shelf, start, settings, None, Pace::InStep));
         app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME))
             .init_resource::<Seen>()
             .add_systems(

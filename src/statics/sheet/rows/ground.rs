@@ -7,9 +7,6 @@ use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::Material;
 
-/// Timbers in a layer of void fill and of a capture.
-const TWO: f64 = 2.0;
-
 /// A base on the ground.
 struct Base {
     name: String,
@@ -80,9 +77,9 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
         bases.push(Base {
             name: stack.name.clone(),
             load_n: force + weight_n(stack),
-            area_m2: stack.members as f64 * stack.timber.width_m * stack.length_m,
+            area_m2: stack.bearing_area_m2(),
             // The lowest timbers lie along X.
-            half_m: stack.length_m / 2.0,
+            half_m: stack.footprint_m()[0] / 2.0,
             off_m: crib::thrust_m(enters, arc.sideways_n, force, stack.height_m()),
             why: "",
         });
@@ -94,8 +91,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
         bases.push(Base {
             name: fill.name.clone(),
             load_n: lift.states.iter().map(on).fold(0.0, f64::max),
-            area_m2: TWO * fill.timber.width_m * fill.length_m,
-            half_m: fill.length_m / 2.0,
+            area_m2: fill.bearing_area_m2(),
+            half_m: fill.footprint_m()[0] / 2.0,
             off_m: 0.0,
             why: "At the worst moment of the lift. ",
         });
@@ -104,8 +101,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
         bases.push(Base {
             name: capture.name.clone(),
             load_n: capture_load_n(scene, d, capture),
-            area_m2: TWO * capture.timber.width_m * capture.length_m,
-            half_m: capture.length_m / 2.0,
+            area_m2: capture.bearing_area_m2(),
+            half_m: capture.footprint_m()[0] / 2.0,
             off_m: 0.0,
             why: "If the bags let go and the captures take the load. ",
         });
