@@ -6,7 +6,7 @@
 //! half a turn about X, so that its left side points to +Z of the ground frame.
 
 use super::read::{Fields, all, names_differ};
-use crate::units::Dimension::{Force, Inertia, Length, Mass, Stiffness};
+use crate::units::Dimension::{Angle, Force, Inertia, Length, Mass, Stiffness};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// A point of the side profile, m: x forwards, y up.
@@ -341,11 +341,11 @@ impl Vehicle {
             let header = point("header");
             let roof_rear = point("roof_rear");
             let steepest = 40_f64.to_radians();
-            let lid = turned(
-                point("deck_front"),
-                point("deck_rear"),
-                g.optional_quantity("deck_slope", Angle, -steepest..=steepest),
-            );
+            let slope_rad = g
+                .has("deck_slope")
+                .then(|| g.quantity("deck_slope", Angle, -steepest..=steepest))
+                .flatten();
+            let lid = turned(point("deck_front"), point("deck_rear"), slope_rad);
             let floor_y = g.quantity("floor", Length, 0.05..=1.0);
             // Without a height of its own the waist is half way up to the nose's edge.
             let halfway = f64::midpoint(floor_y.unwrap_or(0.2), nose.map_or(0.8, |n| n[1]));
@@ -621,6 +621,17 @@ fn read_posts(f: &Fields<'_>) -> Option<Vec<Post>> {
 #[cfg(test)]
 mod tests {
     use approx::assert_relative_eq;
+
+    /// A lid from (-1.55, 1.07) to (-2.20, 1.00) has its middle at 1.035: turned to 12 deg its
+    /// ends stand 0.325 tan 12 deg = 0.06908 over and under that.
+    #[test]
+    fn val_a_lid_is_turned_about_its_middle() {
+        let set = ["vehicle.profile.deck_slope=12 deg".to_owned()];
+        let p = crate::scene::load("beam-lift", &set).unwrap().scene.vehicle.profile;
+        assert_relative_eq!(p.deck_front[1], 1.035 + 0.06908, epsilon = 1e-5);
+        assert_relative_eq!(p.deck_rear[1], 1.035 - 0.06908, epsilon = 1e-5);
+        assert_eq!([p.deck_front[0], p.deck_rear[0]], [-1.55, -2.20]);
+    }
 
     /// The shipped saloon by hand. Turned over, its hull's edge from nose (2.15, 0.84) to
     /// header (0.15, 1.43) carries it: its centre of mass (0.25, 0.54) projects onto that

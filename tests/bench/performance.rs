@@ -72,7 +72,11 @@ fn turn_about(a: &mut dyn FnMut(), b: &mut dyn FnMut()) -> [f64; 2] {
     for _ in 0..TURNS {
         for (which, least) in least.iter_mut().enumerate() {
             let begun = Instant::now();
-            if which == 0 { a() } else { b() }
+            if which == 0 {
+                a()
+            } else {
+                b()
+            }
             *least = least.min(begun.elapsed().as_secs_f64());
         }
     }
