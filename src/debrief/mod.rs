@@ -101,6 +101,8 @@ pub struct Debrief {
     pub state_hash: u64,
     /// A body's state stopped being a number: nothing here can be trusted.
     pub broken: bool,
+    /// As they were at the end; their places in the list never change.
+    pub parts: Vec<Part>,
     pub history: Vec<Snapshot>,
     pub moments: Vec<Moment>,
 }
@@ -167,6 +169,7 @@ pub fn play_until(
         wall_s: begun.elapsed().as_secs_f64(),
         state_hash: state_hash(lift.snapshot()),
         broken: lift.broken(),
+        parts: lift.parts().to_vec(),
         history,
         moments: moments.kept,
         scene,

@@ -438,9 +438,9 @@ fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &Lift
         }
         seen.push(middle);
         let force = lift.force_n(point, &end) + point.dead_n;
-        let arc = lift.arc(point, &end, lift.swell_m(scene, point, lift.rise_m));
+        let stand = lift.stand(scene, point, lift.rise_m);
         let (enters, side) = match look {
-            Look::Side => (lift.enters_m(scene, point, &end, arc), arc.sideways_n),
+            Look::Side => (stand.lean.enters_m, stand.sideways_n),
             Look::Tail => (0.0, 0.0),
         };
         let top = s.height_m();

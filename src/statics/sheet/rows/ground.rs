@@ -72,15 +72,14 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
     for point in &lift.points {
         let stack = &scene.stacks[point.stack];
         let force = lift.force_n(point, &end) + point.dead_n;
-        let arc = lift.arc(point, &end, lift.swell_m(scene, point, lift.rise_m));
-        let enters = lift.enters_m(scene, point, &end, arc);
+        let stand = lift.stand(scene, point, lift.rise_m);
         bases.push(Base {
             name: stack.name.clone(),
             load_n: force + weight_n(stack),
             area_m2: stack.bearing_area_m2(),
             // The lowest timbers lie along X.
             half_m: stack.footprint_m()[0] / 2.0,
-            off_m: crib::thrust_m(enters, arc.sideways_n, force, stack.height_m()),
+            off_m: crib::thrust_m(stand.lean.enters_m, stand.sideways_n, force, stack.height_m()),
             why: "",
         });
     }
@@ -155,11 +154,8 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else { return rows };
     let end = lift.end();
     let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
-    let arcs: f64 = lift
-        .points
-        .iter()
-        .map(|p| lift.arc(p, &end, lift.swell_m(d.scene, p, lift.rise_m)).sideways_n)
-        .sum();
+    let arcs: f64 =
+        lift.points.iter().map(|p| lift.stand(d.scene, p, lift.rise_m).sideways_n).sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
     let row =
