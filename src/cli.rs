@@ -2,7 +2,7 @@
 //! into an exit code.
 
 use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
-use crate::scene::{self, Loaded, Outcome, Problem, Source};
+use crate::scene::{self, Loaded, Outcome, Problem, Scene, Source};
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -203,6 +203,9 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
         Err(code) => return code,
     };
     let keep = if wanted.pictures.is_some() { Keep::Milestones } else { Keep::Nothing };
+    if !wanted.quiet {
+        println!("What it teaches\n  {}\n", loaded.scene.teaches);
+    }
     if wanted.sheet && !wanted.quiet {
         println!("{}", Sheet::of(&loaded.scene, common.units.into()).text());
     }
@@ -326,10 +329,19 @@ fn shelf() -> u8 {
         }
         println!("  {}  ({})", scene.name, source.shown());
         println!("      {}", scene.teaches);
-        println!("      expected: {}", expectation(scene.expect));
+        println!("      expected: {}{}", expectation(scene.expect), about(scene));
     }
     println!("\n{CAUTION}");
     if bad.is_empty() { MET } else { complain(&bad) }
+}
+
+/// What else the shelf says of a lesson: the number that decides, its twin, how near.
+fn about(scene: &Scene) -> String {
+    let lesson = &scene.lesson;
+    let decides = lesson.decides.as_ref().map(|m| format!("; decides: {}", debrief::name(m)));
+    let twin = lesson.twin.as_ref().map(|twin| format!("; twin: {twin}"));
+    let near = lesson.near.then(|| "; a near thing".to_owned());
+    [decides, twin, near].into_iter().flatten().collect()
 }
 
 /// Text such as "2 s" as seconds, within what a film can use.

@@ -3,6 +3,7 @@
 
 pub mod cli;
 pub mod debrief;
+pub mod draft;
 pub mod lift;
 pub mod membrane;
 pub mod scene;

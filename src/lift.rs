@@ -2,10 +2,10 @@
 //! that looks on. What plays a lift, with a window or without one, plays this.
 
 use crate::scene::{Order, Scene};
-use crate::snapshot::{Finding, Part, Said, Snapshot};
+use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::watch::Watch;
-use crate::world::{Crew, Yard};
+use crate::world::{Crew, Sight, Yard};
 use std::sync::Arc;
 
 /// After the last order a lift goes on for this long, so that what is about to
@@ -45,6 +45,11 @@ impl Lift {
         &self.yard.snapshot
     }
 
+    /// What a ray meets first; see [`Yard::sight`].
+    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
+        self.yard.sight(from, towards)
+    }
+
     /// One tick of [`crate::world::TICK_S`].
     pub fn tick(&mut self) {
         if self.script {
@@ -80,6 +85,11 @@ impl Lift {
 
     pub fn findings(&self) -> &[Finding] {
         self.watch.findings()
+    }
+
+    /// How near each failure came so far, part by part.
+    pub fn reach(&self) -> Vec<Reach> {
+        self.watch.reach(&self.yard.parts)
     }
 
     pub fn said(&self) -> &[Said] {

@@ -230,6 +230,18 @@ pub struct Said {
     pub refused: Option<String>,
 }
 
+/// How near a failure came at one part over the whole lift.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reach {
+    pub cause: crate::scene::Cause,
+    pub part: String,
+    /// What `value` and `limit` are, both SI.
+    pub dimension: crate::units::Dimension,
+    /// The measure where it was the largest share of its limit.
+    pub value: f64,
+    pub limit: f64,
+}
+
 /// One thing that went wrong.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {

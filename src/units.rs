@@ -253,6 +253,22 @@ impl System {
             Self::Us => format!("{:.1} ft³", m3 / 0.028_316_846_592),
         }
     }
+    /// A quantity of a kind, as above; shares in per cent.
+    pub fn show(self, dimension: Dimension, si: f64) -> String {
+        match dimension {
+            Dimension::Length => self.gap(si),
+            Dimension::Mass => self.mass(si),
+            Dimension::Angle => self.angle(si),
+            Dimension::Pressure => self.pressure(si),
+            Dimension::Force => self.force(si),
+            Dimension::Volume => self.free_air(si),
+            Dimension::Time => format!("{} s", decimals(si, 1)),
+            Dimension::Fraction => format!("{} %", decimals(100.0 * si, 0)),
+            Dimension::Inertia | Dimension::Stiffness | Dimension::Conductance => {
+                dimension.show(si)
+            }
+        }
+    }
     /// Angles are degrees in both systems.
     pub fn angle(self, rad: f64) -> String {
         format!("{} deg", decimals(rad.to_degrees(), 1))

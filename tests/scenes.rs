@@ -6,13 +6,13 @@ use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
 use inchwise::scene::{
     Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// The beam lift with some changes; its problems.
 fn problems(scene: &str, changes: &[(&str, &str)]) -> Vec<Problem> {
     let mut doc = doc_of(scene, &[]).unwrap();
     for (path, value) in changes {
-        let whole: Rc<str> = format!("{path}={value}").into();
+        let whole: Arc<str> = format!("{path}={value}").into();
         doc.set(path, parse_set_value(value, &whole)).unwrap();
     }
     scene_from_doc(&doc).err().unwrap_or_default()
@@ -197,7 +197,7 @@ fn all_problems_are_told_at_once_where_they_stand() {
         "many.ron:8:59: stacks.tail.pad: is not a field here; did you mean `pads`?",
         "many.ron:10:12: orders.0: each order tells exactly one thing",
         "--set 'vehicle.mass=9 kg': vehicle.mass: 9 kg is outside",
-        "--set 'a.b=1': a.b: `a` leads nowhere",
+        "--set 'a.b=1': a: is not a field here",
     ] {
         assert!(shown.contains(expected), "{expected}\nis not in\n{shown}");
     }
@@ -221,6 +221,55 @@ fn a_name_that_is_not_on_the_shelf_lists_the_shelf() {
     assert!(shown.contains("there is no vehicle \"tank\"") && shown.contains("saloon"), "{shown}");
     let shown = show(&load("beam-lift", &["name".into()]).err().unwrap());
     assert!(shown.contains("has no `=`"), "{shown}");
+}
+
+/// A scene that leaves an optional group out takes a change to a field in it all the same.
+#[test]
+fn a_change_reaches_into_a_group_that_is_left_out() {
+    let sets = ["ground.surface=grass", "aims.roll=3 deg"].map(str::to_owned);
+    let scene = load("deck-lid-wedged", &sets).unwrap_or_else(|p| panic!("{}", show(&p))).scene;
+    assert_eq!(scene.ground.surface.to_string(), "grass");
+    assert!((scene.aims.roll_rad.to_degrees() - 3.0).abs() < 1e-9);
+    // What is no group, or no field, is still told.
+    for (set, told) in [
+        ("gruond.surface=grass", "gruond: is not a field here; did you mean `ground`?"),
+        ("faults.hose=tail", "faults: needs a list"),
+        ("ground.surface=ice", "ground.surface: the text \"ice\" is not known"),
+        ("name.first=a", "`name.first` leads nowhere"),
+    ] {
+        let shown = show(&load("deck-lid-wedged", &[set.to_owned()]).err().unwrap());
+        assert!(shown.contains(told), "{set}:\n{shown}");
+    }
+}
+
+/// Two posts, openings or panels of one name, a waist that is nowhere, tyres beside the body.
+#[test]
+fn a_vehicle_that_contradicts_itself_is_told() {
+    for (changes, told) in [
+        (
+            &[("vehicle.posts.1.name", "A")][..],
+            "vehicle.posts.A.name: there are two of the name \"A\"; give each post its own",
+        ),
+        (
+            &[("vehicle.openings.1.name", "front side window")],
+            "there are two of the name \"front side window\"; give each opening its own",
+        ),
+        (&[("vehicle.panels.1.name", "bonnet edge")], "give each panel its own"),
+        (&[("vehicle.profile.waist", "0.95 m")], "its waist, where the body is widest, must lie"),
+        (&[("vehicle.half_width.sill", "0.9 m")], "`sill` is wider than the body"),
+        (&[("vehicle.wheels.track", "1.6 m")], "the tyres, 0.2 m wide, stand out of the body"),
+        (
+            &[
+                ("vehicle.panels.0.depth", "0.3 m"),
+                ("vehicle.profile.waist", "0.6 m"),
+                ("vehicle.half_width.belt", "0.8 m"),
+            ],
+            "cannot be pushed in by",
+        ),
+    ] {
+        let shown = show(&problems("beam-lift", changes));
+        assert!(shown.contains(told), "{changes:?}:\n{shown}");
+    }
 }
 
 /// A shipped scene, changes to it, and the path and part of the text of what is then told.

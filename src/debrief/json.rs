@@ -1,6 +1,6 @@
 //! The debrief for programs.
 
-use super::{CAUTION, Debrief};
+use super::{CAUTION, Debrief, Reading, name};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -11,9 +11,11 @@ struct Report<'a> {
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
+    lesson: Lesson<'a>,
     findings: Vec<Found<'a>>,
     gaps: Vec<GapRow<'a>>,
     peaks: BTreeMap<&'a str, f64>,
+    reach: Vec<ReachRow<'a>>,
     orders: Vec<SaidRow<'a>>,
     paper: Vec<PaperRow>,
     sim_s: f64,
@@ -26,6 +28,34 @@ struct Expected<'a> {
     outcome: &'a str,
     cause: Option<&'a str>,
     met: bool,
+}
+
+#[derive(Serialize)]
+struct Lesson<'a> {
+    teaches: &'a str,
+    /// What it says after the lift, with this lift's numbers.
+    after: String,
+    decides: Option<Deciding>,
+    near: bool,
+    /// File name of the scene that differs in one choice.
+    twin: Option<&'a str>,
+}
+
+/// The number that decides and its limit, SI.
+#[derive(Serialize)]
+struct Deciding {
+    what: String,
+    value: f64,
+    limit: Option<f64>,
+}
+
+/// How near a failure came at a part, SI.
+#[derive(Serialize)]
+struct ReachRow<'a> {
+    kind: &'a str,
+    part: &'a str,
+    value: f64,
+    limit: f64,
 }
 
 #[derive(Serialize)]
@@ -86,6 +116,17 @@ impl Debrief {
                 cause: self.scene.expect.cause.map(|c| c.word()),
                 met: self.as_expected(),
             },
+            lesson: self.readings(|r| Lesson {
+                teaches: &self.scene.teaches,
+                after: r.after(),
+                decides: self.scene.lesson.decides.as_ref().and_then(|measure| {
+                    let reading = r.read(measure)?;
+                    let Reading { value, limit, .. } = reading;
+                    Some(Deciding { what: name(measure), value, limit })
+                }),
+                near: self.scene.lesson.near,
+                twin: self.scene.lesson.twin.as_deref(),
+            }),
             findings: self
                 .findings
                 .iter()
@@ -123,6 +164,16 @@ impl Debrief {
                 ("stack_lean_m", p.stack_lean_m),
                 ("least_thrust_margin_m", p.least_thrust_margin_m),
             ]),
+            reach: self
+                .reach
+                .iter()
+                .map(|r| ReachRow {
+                    kind: r.cause.word(),
+                    part: &r.part,
+                    value: r.value,
+                    limit: r.limit,
+                })
+                .collect(),
             orders: self
                 .said
                 .iter()

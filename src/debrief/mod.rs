@@ -4,16 +4,18 @@
 
 mod csv_file;
 mod json;
+mod lesson;
 mod paper;
 mod text;
 
 pub use crate::scene::CAUTION;
+pub use lesson::{Reading, Readings, name};
 pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;
 use crate::scene::{Cause, Outcome, Scene};
-use crate::snapshot::{Finding, Part, Said, Snapshot};
+use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
 use std::hash::{DefaultHasher, Hash, Hasher};
@@ -79,6 +81,8 @@ pub struct Debrief {
     pub said: Vec<Said>,
     pub gaps: Vec<Gap>,
     pub peaks: Peaks,
+    /// How near each failure came, part by part.
+    pub reach: Vec<Reach>,
     pub sim_s: f64,
     pub wall_s: f64,
     pub state_hash: u64,
@@ -133,6 +137,7 @@ pub fn play(
         said: lift.said().to_vec(),
         gaps,
         peaks,
+        reach: lift.reach(),
         sim_s: ticks as f64 * TICK_S,
         wall_s: begun.elapsed().as_secs_f64(),
         state_hash: state_hash(lift.snapshot()),
@@ -251,6 +256,18 @@ impl Moments {
 }
 
 impl Debrief {
+    /// Reads the lesson's numbers off this lift.
+    pub fn readings<T>(&self, read: impl FnOnce(&Readings<'_>) -> T) -> T {
+        let history: Vec<&Snapshot> = self.history.iter().collect();
+        read(&Readings {
+            scene: &self.scene,
+            history: &history,
+            findings: &self.findings,
+            reach: &self.reach,
+            units: self.units,
+        })
+    }
+
     /// Whether outcome and cause are what the scene's author expected.
     pub fn as_expected(&self) -> bool {
         let expect = self.scene.expect;

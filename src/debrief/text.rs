@@ -84,6 +84,14 @@ impl Debrief {
             )?;
         }
 
+        let lesson = self.readings(|r| r.lines());
+        if !lesson.is_empty() {
+            writeln!(out, "\nWhat it shows")?;
+        }
+        for line in lesson {
+            writeln!(out, "  {line}")?;
+        }
+
         writeln!(out, "\nWhat the crew was told")?;
         for s in &self.said {
             match &s.refused {

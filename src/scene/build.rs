@@ -3,10 +3,11 @@
 //! is checked in [`super::rules`].
 
 use super::doc::{Node, Value};
-use super::read::{Fields, Problems, all};
+use super::lesson::{self, Names};
+use super::read::{Fields, Problems, all, names_differ};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Stack, Until, Vehicle, VoidFill, Wedge,
+    Outlet, Rest, Scene, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{Surface, TIMBERS, Timber};
 use crate::units::Dimension::{
@@ -19,6 +20,8 @@ const YARD: RangeInclusive<f64> = -6.0..=6.0;
 /// Sizes of bags, wedges and limbs, m.
 const SIDE: RangeInclusive<f64> = 0.05..=1.2;
 const TIMBER_LENGTH: RangeInclusive<f64> = 0.2..=1.5;
+/// What friction may be of the table's.
+const FRICTION_SHARE: RangeInclusive<f64> = 0.05..=1.5;
 const INCH_M: f64 = 0.0254;
 
 /// Reads everything, and adds all that is wrong to `problems`.
@@ -34,6 +37,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let expect = expect(&f);
     let vehicle = vehicle(&f);
     let ground = ground(&f);
+    let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
+    let spread = Spread::read(&f);
 
     let lists = Lists {
         limbs: Named::new("limb", f.list("casualty")),
@@ -84,6 +89,15 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     }));
     let orders = all(f.list("orders").iter().map(|g| order(g, &lists, hoses)));
     let aims = aims(&f);
+    let lesson = lesson::lesson(
+        &f,
+        &Names {
+            limbs: lists.limbs.known().collect(),
+            stacks: lists.stacks.known().collect(),
+            captures: lists.captures.known().collect(),
+            bags: lists.bags.known().collect(),
+        },
+    );
     f.end();
     Some(Scene {
         name: name?,
@@ -91,8 +105,10 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         teaches: teaches?,
         data: data?,
         expect: expect?,
+        lesson: lesson?,
         vehicle: vehicle?,
         ground: ground?,
+        friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,
         stacks: stacks?,
         void_fill: void_fill?,
@@ -105,6 +121,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         faults: faults?,
         orders: orders?,
         aims: aims?,
+        spread: spread?,
     })
 }
 
@@ -119,17 +136,7 @@ struct Named<'a> {
 
 impl<'a> Named<'a> {
     fn new(noun: &'static str, items: Vec<Fields<'a>>) -> Self {
-        let names: Vec<Option<String>> = items.iter().map(|g| g.text("name")).collect();
-        for (i, name) in names.iter().enumerate() {
-            if let Some(name) = name
-                && names[..i].contains(&Some(name.clone()))
-            {
-                items[i].complain(
-                    "name",
-                    format!("there are two of the name \"{name}\"; give each {noun} its own"),
-                );
-            }
-        }
+        let names = names_differ(noun, &items);
         Self { noun, items, names }
     }
 
@@ -257,6 +264,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
         return Some(Ground {
             surface: Surface::Asphalt,
             wet: false,
+            friction_share: 1.0,
             slope_rad: 0.0,
             cross_slope_rad: 0.0,
         });
@@ -264,12 +272,14 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     let steepest = 20_f64.to_radians();
     let surface = g.choice("surface", Surface::WORDS, Some(Surface::Asphalt));
     let wet = g.flag("wet", false);
+    let friction_share = g.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let slope_rad = g.quantity_or("slope", Angle, -steepest..=steepest, 0.0);
     let cross_slope_rad = g.quantity_or("cross_slope", Angle, -steepest..=steepest, 0.0);
     g.end();
     Some(Ground {
         surface: surface?,
         wet: wet?,
+        friction_share: friction_share?,
         slope_rad: slope_rad?,
         cross_slope_rad: cross_slope_rad?,
     })

@@ -10,15 +10,17 @@ use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Where a value was written.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Place {
     /// A file, with line and column counted from 1.
-    File { file: Rc<PathBuf>, line: usize, column: usize },
+    File { file: Arc<PathBuf>, line: usize, column: usize },
     /// A `--set` on the command line, with its text.
-    Set(Rc<str>),
+    Set(Arc<str>),
+    /// Placed by hand in a set-up that is being built.
+    Hand,
 }
 
 impl fmt::Display for Place {
@@ -28,6 +30,7 @@ impl fmt::Display for Place {
                 write!(f, "{}:{line}:{column}", file.display())
             }
             Self::Set(text) => write!(f, "--set '{text}'"),
+            Self::Hand => f.write_str("built by hand"),
         }
     }
 }
@@ -75,7 +78,7 @@ impl Value {
 ///
 /// # Errors
 /// The first place where the text is not RON, with what was expected there.
-pub fn parse(file: &Rc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
+pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
     // Offsets of the line starts, so that a large file is not counted through anew for
     // each of its values.
     let starts: Vec<usize> =
@@ -94,7 +97,7 @@ pub fn parse(file: &Rc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
 
 /// Parses one value given on the command line. What is not RON is taken as text,
 /// so that `5 deg` needs no quotes of its own.
-pub fn parse_set_value(text: &str, whole: &Rc<str>) -> Node {
+pub fn parse_set_value(text: &str, whole: &Arc<str>) -> Node {
     let place = Place::Set(whole.clone());
     let locate = |_| place.clone();
     let parsed =
@@ -246,6 +249,17 @@ impl Node {
         }
     }
 
+    /// Puts an empty group where a table has no such field, or has nothing in it.
+    fn make_group(&mut self, part: &str, place: &Place) {
+        let Value::Table(fields) = &mut self.value else { return };
+        let group = || Node { place: place.clone(), value: Value::Table(Vec::new()) };
+        match fields.iter_mut().find(|(key, _)| key == part) {
+            Some((_, field)) if field.value == Value::Nothing => *field = group(),
+            Some(_) => {}
+            None => fields.push((part.to_owned(), group())),
+        }
+    }
+
     /// Where the value at the end of a path was written, or as far as the path goes.
     pub fn place_of(&self, path: &[&str]) -> &Place {
         let mut here = self;
@@ -259,7 +273,9 @@ impl Node {
         &here.place
     }
 
-    /// Replaces the value at a dotted path, or adds the last field of it.
+    /// Replaces the value at a dotted path, or adds the last field of it. A group of
+    /// fields on the way that is left out is made; whether it may be there is for the
+    /// reader to say, who knows the fields.
     ///
     /// # Errors
     /// Which part of the path leads nowhere, and what stands there instead.
@@ -269,6 +285,7 @@ impl Node {
         let mut here = self;
         for (depth, part) in way.iter().enumerate() {
             let children = here.children();
+            here.make_group(part, &node.place);
             here = here.step(part).ok_or_else(|| {
                 format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
             })?;
@@ -302,6 +319,42 @@ impl Node {
         if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
     }
 
+    /// The paths at which two trees differ, in the first tree's order: as deep as both
+    /// have the same fields, and the same number of items in a list.
+    pub fn differences(&self, other: &Self) -> Vec<String> {
+        fn walk(a: &Node, b: &Node, path: &str, out: &mut Vec<String>) {
+            let below = |part: &str| {
+                if path.is_empty() { part.to_owned() } else { format!("{path}.{part}") }
+            };
+            match (&a.value, &b.value) {
+                (Value::Table(fields), Value::Table(others)) => {
+                    for (key, node) in fields {
+                        match b.get(key) {
+                            Some(other) => walk(node, other, &below(key), out),
+                            None => out.push(below(key)),
+                        }
+                    }
+                    let more = others.iter().filter(|(key, _)| a.get(key).is_none());
+                    out.extend(more.map(|(key, _)| below(key)));
+                }
+                (Value::List(items), Value::List(others)) if items.len() == others.len() => {
+                    for (i, (item, other)) in items.iter().zip(others).enumerate() {
+                        let part = match item.get("name").map(|n| &n.value) {
+                            Some(Value::Text(name)) => name.clone(),
+                            _ => i.to_string(),
+                        };
+                        walk(item, other, &below(&part), out);
+                    }
+                }
+                (a, b) if a == b => {}
+                _ => out.push(path.to_owned()),
+            }
+        }
+        let mut out = Vec::new();
+        walk(self, other, "", &mut out);
+        out
+    }
+
     /// Every path in the tree that ends in a single value, in the file's order.
     pub fn leaf_paths(&self) -> Vec<String> {
         fn walk(node: &Node, path: &str, out: &mut Vec<String>) {
@@ -329,7 +382,7 @@ mod tests {
     use super::*;
 
     fn node(text: &str) -> Node {
-        parse(&Rc::new("a.ron".into()), text).unwrap()
+        parse(&Arc::new("a.ron".into()), text).unwrap()
     }
 
     #[test]
@@ -343,15 +396,15 @@ mod tests {
 
     #[test]
     fn broken_text_says_where() {
-        let (place, _) = parse(&Rc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
+        let (place, _) = parse(&Arc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
         assert!(place.to_string().starts_with("a.ron:3:"), "{place}");
-        assert!(parse(&Rc::new("a.ron".into()), "(a: 1, a: 2)").is_err());
+        assert!(parse(&Arc::new("a.ron".into()), "(a: 1, a: 2)").is_err());
     }
 
     #[test]
     fn set_finds_items_by_name_and_by_index() {
         let mut doc = node("(stacks: [(name: \"left\", layers: 4), (name: \"right\", layers: 4)])");
-        let whole: Rc<str> = "stacks.right.layers=13".into();
+        let whole: Arc<str> = "stacks.right.layers=13".into();
         doc.set("stacks.right.layers", parse_set_value("13", &whole)).unwrap();
         doc.set("stacks.0.layers", parse_set_value("5 deg", &whole)).unwrap();
         assert_eq!(
@@ -361,5 +414,26 @@ mod tests {
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
         assert!(lost.contains("left, right"), "{lost}");
         assert_eq!(doc.leaf_paths().len(), 4);
+    }
+
+    #[test]
+    fn differences_are_told_as_deep_as_the_trees_agree() {
+        let a =
+            node("(x: 1, stacks: [(name: \"left\", layers: 4), (name: \"right\")], chocks: [])");
+        let b =
+            node("(stacks: [(name: \"left\", layers: 5), (name: \"right\")], chocks: [()], y: 2)");
+        assert_eq!(a.differences(&b), ["x", "stacks.left.layers", "chocks", "y"]);
+        assert!(a.differences(&a).is_empty());
+    }
+
+    #[test]
+    fn set_makes_a_group_that_is_left_out() {
+        let mut doc = node("(name: \"x\", aims: None)");
+        let whole: std::sync::Arc<str> = "ground.wet=true".into();
+        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
+        doc.set("aims.roll", parse_set_value("3 deg", &whole)).unwrap();
+        assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));
+        let lost = doc.set("name.first", parse_set_value("1", &whole)).unwrap_err();
+        assert!(lost.contains("leads nowhere"), "{lost}");
     }
 }

@@ -111,7 +111,7 @@ impl<'a> Lying<'a> {
             let t = i as f64 / POINTS as f64;
             let [roof, belt] = self.post_ends(post);
             let [x, y] = [0, 1].map(|k| roof[k] + t * (belt[k] - roof[k]));
-            let z = width.roof + t * (width.body - width.roof);
+            let z = width.roof + t * (width.belt - width.roof);
             let around = post.width_m / 2.0;
             let inside = solid.x[0] < x + around
                 && solid.x[1] > x - around

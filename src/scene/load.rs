@@ -3,18 +3,26 @@
 
 use super::doc::{self, Node, Place, Value};
 use super::read::{Problem, Problems};
-use super::{Scene, build, rules};
+use super::{Scene, build, print, rules};
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// The scenes that travel inside the program.
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 /// Where scenes are looked for first.
 const SCENES: &str = "scenes";
 const VEHICLES: &str = "vehicles";
+/// Fields of a scene that say what it is there to show; those of a scene that is `like`
+/// another stand beside it, everything else of it is a `change`.
+const WORDS: &[&str] =
+    &["name", "group", "teaches", "after", "decides", "near", "twin", "expect", "data"];
+/// Of these a scene takes over from the one it is like.
+const INHERITED: &[&str] = &["group", "data"];
+/// So many scenes may each be like the next.
+const DEEPEST: usize = 4;
 /// No scene needs more than a few kilobytes.
 const LARGEST_BYTES: u64 = 1 << 20;
 
@@ -26,6 +34,14 @@ pub enum Source {
 }
 
 impl Source {
+    /// Its file name without the ending: what a twin is named by.
+    pub fn name(&self) -> String {
+        match self {
+            Self::File(path) => scene_name(path).unwrap_or_default(),
+            Self::Builtin(name) => name.clone(),
+        }
+    }
+
     /// What to type to name it.
     pub fn shown(&self) -> String {
         match self {
@@ -55,6 +71,11 @@ pub fn load(name: &str, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
 /// As [`load`].
 pub fn load_from(source: &Source, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
     let (doc, mut problems) = read_doc(source, sets)?;
+    if let Some(Node { value: Value::Text(twin), place }) = doc.get("twin")
+        && beside(source, twin.trim()).is_none()
+    {
+        problems.extend(problem(place.clone(), "twin", no_scene(twin)));
+    }
     match scene_from_doc(&doc) {
         Ok(scene) if problems.is_empty() => Ok(Loaded { scene, doc }),
         Ok(_) => Err(problems),
@@ -79,16 +100,64 @@ pub fn doc_of(name: &str, sets: &[String]) -> Result<Node, Vec<Problem>> {
 /// # Errors
 /// Everything that is wrong with it, in the order of files and lines.
 pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
+    match look(doc) {
+        (Some(scene), problems) if problems.is_empty() => Ok(scene),
+        (_, problems) => Err(problems),
+    }
+}
+
+/// What a tree says as far as each field can be read, and everything that is wrong with
+/// it. A scene with problems may be drawn, never played.
+pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     let problems = Problems::default();
     let scene = build::scene(doc, &problems);
     if let Some(scene) = &scene {
         rules::check(scene, doc, &problems);
     }
-    let problems = problems.into_vec();
-    match scene {
-        Some(scene) if problems.is_empty() => Ok(scene),
-        _ => Err(sorted(problems)),
-    }
+    (scene, sorted(problems.into_vec()))
+}
+
+/// The tree of a scene file with its vehicle in place, checked or not.
+///
+/// # Errors
+/// What cannot be read.
+pub fn doc_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
+    read_doc(&Source::File(path.to_owned()), &[]).map(|(doc, _)| doc)
+}
+
+/// The tree of a scene that is given as text.
+///
+/// # Errors
+/// What cannot be read, such as a vehicle that there is not.
+pub fn doc_of_text(text: &str) -> Result<Node, Vec<Problem>> {
+    let mut doc = parse(Path::new("new scene"), text)?;
+    splice_vehicle(&mut doc, &Source::Builtin(String::new()))?;
+    Ok(doc)
+}
+
+/// A tree as the text of a scene file to be put at `path`. A vehicle that has a file of
+/// its own there goes by its name; any other is written out.
+pub fn text_of(doc: &Node, path: &Path) -> String {
+    let named = || {
+        let Place::File { file, .. } = &doc.get("vehicle")?.place else { return None };
+        let name = file.file_stem()?.to_string_lossy().into_owned();
+        let mut short = doc.clone();
+        *short.get_mut("vehicle")? = Node { place: Place::Hand, value: Value::Text(name) };
+        let mut long = short.clone();
+        splice_vehicle(&mut long, &Source::File(path.to_owned())).ok()?;
+        (long == *doc).then_some(short)
+    };
+    print::scene(named().as_ref().unwrap_or(doc))
+}
+
+/// Names of the vehicles there are: shipped ones, and those in `./scenes/vehicles`.
+pub fn vehicle_names() -> Vec<String> {
+    let here = fs::read_dir(Path::new(SCENES).join(VEHICLES));
+    let here = here.into_iter().flatten().filter_map(|entry| scene_name(&entry.ok()?.path()));
+    let mut names: Vec<String> = here.chain(shipped_vehicles()).collect();
+    names.sort();
+    names.dedup();
+    names
 }
 
 /// Names of the shipped scenes.
@@ -99,25 +168,30 @@ pub fn builtin_names() -> Vec<String> {
 }
 
 /// The scenes on the shelf: those in `./scenes` where that folder exists, else the
-/// shipped ones. By group, then name; what cannot be read comes last.
-pub fn shelf_paths() -> Vec<Source> {
-    let sources: Vec<Source> = match fs::read_dir(SCENES) {
+/// shipped ones.
+fn scene_files() -> Vec<Source> {
+    match fs::read_dir(SCENES) {
         Ok(entries) => entries
             .filter_map(|entry| Some(entry.ok()?.path()))
             .filter(|path| scene_name(path).is_some())
             .map(Source::File)
             .collect(),
         Err(_) => builtin_names().into_iter().map(Source::Builtin).collect(),
-    };
-    let mut keyed: Vec<_> = sources
+    }
+}
+
+/// The shelf by group, then by file name, so that twins may stand side by side; what
+/// cannot be read comes last.
+pub fn shelf_paths() -> Vec<Source> {
+    let mut keyed: Vec<_> = scene_files()
         .into_iter()
         .map(|source| {
             let doc = read_doc(&source, &[]).ok().map(|(doc, _)| doc);
-            let text = |key: &str| match &doc.as_ref()?.get(key)?.value {
+            let group = doc.as_ref().and_then(|doc| match &doc.get("group")?.value {
                 Value::Text(text) => Some(text.clone()),
                 _ => None,
-            };
-            let key = (doc.is_none(), text("group"), text("name"), source_path(&source));
+            });
+            let key = (doc.is_none(), group, source_path(&source));
             (key, source)
         })
         .collect();
@@ -144,7 +218,7 @@ fn problem(place: Place, path: &str, text: impl Into<String>) -> Vec<Problem> {
 }
 
 fn start_of(path: &Path) -> Place {
-    Place::File { file: Rc::new(path.to_owned()), line: 1, column: 1 }
+    Place::File { file: Arc::new(path.to_owned()), line: 1, column: 1 }
 }
 
 /// In the order in which one would mend them: by file and line, then the changes.
@@ -153,6 +227,7 @@ fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
         let key = |p: &Problem| match &p.place {
             Place::File { file, line, column } => (0, file.as_path().to_owned(), *line, *column),
             Place::Set(text) => (1, PathBuf::from(&**text), 0, 0),
+            Place::Hand => (2, PathBuf::new(), 0, 0),
         };
         key(a).cmp(&key(b))
     });
@@ -174,55 +249,128 @@ fn find(name: &str) -> Result<Source, Vec<Problem>> {
     if SHIPPED.get_file(format!("{name}.ron")).is_some() {
         return Ok(Source::Builtin(name.to_owned()));
     }
-    let mut known: Vec<String> = shelf_paths()
+    let text = format!("{}; or give the path of a file", no_scene(name));
+    Err(problem(start_of(path), "", text))
+}
+
+/// What is said where a name leads to no scene.
+fn no_scene(name: &str) -> String {
+    let mut known: Vec<String> = scene_files()
         .iter()
         .filter_map(|source| scene_name(&source_path(source)))
         .chain(builtin_names())
         .collect();
     known.sort();
     known.dedup();
-    Err(problem(
-        start_of(path),
-        "",
-        format!(
-            "there is no scene of this name; give the path of a file, or one of {}",
-            known.join(", ")
-        ),
-    ))
+    format!("there is no scene of the name \"{name}\"; choose from {}", known.join(", "))
 }
 
 /// The tree of a scene with its vehicle and changes in place, and the changes that
 /// could not be made.
 fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Vec<Problem>> {
+    let (mut doc, mut changes) = written(source, DEEPEST)?;
+    let mut problems = Vec::new();
+    for set in sets {
+        let whole: Arc<str> = set.as_str().into();
+        match set.split_once('=') {
+            Some((path, value)) => {
+                changes.push((path.trim().to_owned(), doc::parse_set_value(value, &whole)));
+            }
+            None => problems.extend(problem(
+                Place::Set(whole),
+                "",
+                "has no `=`; write PATH=VALUE such as stacks.left.layers=5",
+            )),
+        }
+    }
+    // Which vehicle it is must be known before a field of that vehicle can be changed.
+    let (vehicles, others): (Vec<_>, Vec<_>) =
+        changes.into_iter().partition(|(path, _)| path == "vehicle");
+    let mut apply = |doc: &mut Node, changes: Vec<Change>| {
+        for (path, node) in changes {
+            let place = node.place.clone();
+            if let Err(text) = doc.set(&path, node) {
+                problems.extend(problem(place, &path, text));
+            }
+        }
+    };
+    apply(&mut doc, vehicles);
+    splice_vehicle(&mut doc, source)?;
+    apply(&mut doc, others);
+    Ok((doc, problems))
+}
+
+/// A value for the end of a dotted path.
+type Change = (String, Node);
+
+/// The tree that a file writes, and the changes to be made to it. A scene that is `like`
+/// another is that one's tree under its own words.
+fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Problem>> {
     let (path, text) = match source {
         Source::File(path) => (path.clone(), read_text(path)?),
         Source::Builtin(name) => (source_path(source), shipped(&format!("{name}.ron"))?),
     };
-    let mut doc = parse(&path, &text)?;
-    let mut problems = Vec::new();
-    // Which vehicle it is must be known before a field of that vehicle can be changed.
-    let (vehicle_sets, other_sets): (Vec<_>, Vec<_>) =
-        sets.iter().partition(|set| set.split('=').next().is_some_and(|p| p.trim() == "vehicle"));
-    vehicle_sets.into_iter().for_each(|set| apply(&mut doc, set, &mut problems));
-    splice_vehicle(&mut doc, source)?;
-    other_sets.into_iter().for_each(|set| apply(&mut doc, set, &mut problems));
-    Ok((doc, problems))
+    let own = parse(&path, &text)?;
+    let Some(like) = own.get("like") else { return Ok((own, Vec::new())) };
+    let complain = |key: &str, place: &Place, text: &str| Err(problem(place.clone(), key, text));
+    let Value::Text(name) = &like.value else {
+        return complain("like", &like.place, "needs the name of a scene, such as \"beam-lift\"");
+    };
+    if depth == 0 {
+        return complain(
+            "like",
+            &like.place,
+            "is a scene like a scene and so on; copy one of them",
+        );
+    }
+    let Some(base) = beside(source, name) else {
+        return complain("like", &like.place, &no_scene(name));
+    };
+    let (mut doc, mut changes) = written(&base, depth - 1)?;
+    let Value::Table(fields) = own.value else { return Ok((doc, changes)) };
+    if let Value::Table(base) = &mut doc.value {
+        base.retain(|(key, _)| !WORDS.contains(&key.as_str()) || INHERITED.contains(&key.as_str()));
+    }
+    doc.place = own.place;
+    for (key, node) in fields {
+        match (key.as_str(), node.value) {
+            ("like", _) => {}
+            ("change", Value::Table(own)) => changes.extend(own),
+            ("change", _) => {
+                let text = "needs changes such as { \"stacks.left.layers\": 5 }";
+                return complain("change", &node.place, text);
+            }
+            (word, value) if WORDS.contains(&word) => {
+                let node = Node { place: node.place, value };
+                doc.set(&key, node).map_err(|text| problem(doc.place.clone(), &key, text))?;
+            }
+            _ => {
+                let text = format!(
+                    "a scene that is like another says this under `change`: {{ \"{key}\": ... }}; \
+                     beside it stand only {}",
+                    WORDS.join(", ")
+                );
+                return complain(&key, &node.place, &text);
+            }
+        }
+    }
+    Ok((doc, changes))
 }
 
-fn apply(doc: &mut Node, set: &str, problems: &mut Vec<Problem>) {
-    let whole: Rc<str> = set.into();
-    let Some((path, value)) = set.split_once('=') else {
-        problems.extend(problem(
-            Place::Set(whole),
-            "",
-            "has no `=`; write PATH=VALUE such as stacks.left.layers=5",
-        ));
-        return;
-    };
-    let node = doc::parse_set_value(value, &whole);
-    if let Err(text) = doc.set(path.trim(), node) {
-        problems.extend(problem(Place::Set(whole), path.trim(), text));
+/// A scene that another one names: beside it, else on the shelf.
+fn beside(source: &Source, name: &str) -> Option<Source> {
+    let file = format!("{name}.ron");
+    if Path::new(&file).components().count() != 1 {
+        return None;
     }
+    let near = match source {
+        Source::File(path) => path.parent().map(|folder| folder.join(&file)),
+        Source::Builtin(_) => None,
+    };
+    if let Some(path) = near.filter(|path| path.is_file()) {
+        return Some(Source::File(path));
+    }
+    find(name).ok()
 }
 
 /// Puts the vehicle's own file in the place of its name.
@@ -282,7 +430,7 @@ fn shipped(path: &str) -> Result<String, Vec<Problem>> {
 }
 
 fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
-    doc::parse(&Rc::new(path.to_owned()), text).map_err(|(place, text)| {
+    doc::parse(&Arc::new(path.to_owned()), text).map_err(|(place, text)| {
         problem(place, "", format!("cannot be read from here on: {text}; mend the text there"))
     })
 }
@@ -310,7 +458,7 @@ fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
         let line = 1 + good.iter().filter(|&&b| b == b'\n').count();
         let column = 1 + good.iter().rev().take_while(|&&b| b != b'\n').count();
         problem(
-            Place::File { file: Rc::new(path.to_owned()), line, column },
+            Place::File { file: Arc::new(path.to_owned()), line, column },
             "",
             "is not text in UTF-8 from here on; save the scene as UTF-8 text",
         )

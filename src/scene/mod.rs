@@ -9,22 +9,30 @@
 
 mod build;
 pub mod doc;
+mod lesson;
 mod lies;
 mod load;
 mod orders;
+mod print;
 pub mod read;
 mod rules;
+mod spread;
 mod vehicle;
 
+pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
-    Loaded, Source, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
+    Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from, look,
+    scene_from_doc, shelf_paths, text_of, vehicle_names,
 };
 pub use orders::{Order, Until};
 pub use read::Problem;
-pub use vehicle::{HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, Vehicle};
+pub use spread::{Spread, sampled};
+pub use vehicle::{
+    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+};
 
-use crate::tables::{BAG_FACE_M, Surface, Timber};
+use crate::tables::{BAG_FACE_M, Grip, Material, Pair, Surface, Timber, friction_pair};
 
 /// Said wherever a result is shown.
 pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
@@ -41,8 +49,11 @@ pub struct Scene {
     /// Where its data come from; demo data say that they are invented.
     pub data: String,
     pub expect: Expect,
+    pub lesson: Lesson,
     pub vehicle: Vehicle,
     pub ground: Ground,
+    /// What friction is of the pair table's, for every pair; 1 where the table holds.
+    pub friction_share: f64,
     pub limbs: Vec<Limb>,
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
@@ -55,6 +66,31 @@ pub struct Scene {
     pub faults: Vec<Fault>,
     pub orders: Vec<Order>,
     pub aims: Aims,
+    pub spread: Spread,
+}
+
+impl Scene {
+    /// The row of the pair table for two materials, with the shares that hold here.
+    pub fn friction(&self, a: Material, b: Material) -> Option<Pair> {
+        let on_ground = [a, b].iter().any(|m| matches!(m, Material::Ground(_)));
+        let share = self.friction_share * if on_ground { self.ground.friction_share } else { 1.0 };
+        let pair = friction_pair(self.ground.surface, a, b)?;
+        Some(Pair { dry: share * pair.dry, wet: share * pair.wet, ..pair })
+    }
+
+    /// One figure a material for the simulation, with the same shares: a pair's friction
+    /// is the geometric mean of two figures, so the ground's takes the square of its own.
+    pub fn grip(&self) -> Grip {
+        let fit = Grip::fit(self.ground.surface, self.ground.wet);
+        let share = self.friction_share;
+        Grip {
+            timber: share * fit.timber,
+            sheet: share * fit.sheet,
+            rubber: share * fit.rubber,
+            ground: share * self.ground.friction_share.powi(2) * fit.ground,
+            ..fit
+        }
+    }
 }
 
 /// What the author of a scene expects to happen. Only ever compared with the outcome.
@@ -123,6 +159,9 @@ impl Cause {
 pub struct Ground {
     pub surface: Surface,
     pub wet: bool,
+    /// What the friction of whatever lies on the ground is of the pair table's, besides
+    /// the scene's own share: a slick spot, a rough one.
+    pub friction_share: f64,
     /// Downhill towards the nose is positive, rad.
     pub slope_rad: f64,
     /// Downhill towards the vehicle's left (+Z) is positive, rad.

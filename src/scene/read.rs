@@ -52,6 +52,23 @@ pub fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
     read.into_iter().collect()
 }
 
+/// The names of a list's items, none where an item has no name to read. Two of one name
+/// are a problem, because other fields refer to an item by it.
+pub fn names_differ(noun: &str, items: &[Fields<'_>]) -> Vec<Option<String>> {
+    let names: Vec<Option<String>> = items.iter().map(|g| g.text("name")).collect();
+    for (i, name) in names.iter().enumerate() {
+        if let Some(name) = name
+            && names[..i].contains(&Some(name.clone()))
+        {
+            items[i].complain(
+                "name",
+                format!("there are two of the name \"{name}\"; give each {noun} its own"),
+            );
+        }
+    }
+    names
+}
+
 /// Reads the fields of one table. Call [`Fields::end`] last: it reports the fields
 /// nobody asked for.
 pub struct Fields<'a> {

@@ -5,11 +5,16 @@
 //! Y up from the ground it drives on, Z to its right. On its roof it is turned by
 //! half a turn about X, so that its left side points to +Z of the ground frame.
 
-use super::read::{Fields, all};
+use super::read::{Fields, all, names_differ};
 use crate::units::Dimension::{Force, Inertia, Length, Mass, Stiffness};
 
 /// A point of the side profile, m: x forwards, y up.
 pub type ProfilePoint = [f64; 2];
+
+/// Half the width of every tyre, m (assumed), and how far from the body's side the middle
+/// of a tyre stands where a vehicle gives no track.
+pub const TYRE_HALF_M: f64 = 0.10;
+const TYRE_FROM_SIDE_M: f64 = TYRE_HALF_M + 0.01;
 
 #[derive(Clone, Debug)]
 pub struct Vehicle {
@@ -26,6 +31,8 @@ pub struct Vehicle {
     /// Tyre radius and the wheels' x, front and rear, m.
     pub wheel_radius_m: f64,
     pub wheel_x_m: [f64; 2],
+    /// Distance between the middles of the left and the right tyres, m.
+    pub track_m: f64,
     pub posts: Vec<Post>,
     pub openings: Vec<Opening>,
     pub panels: Vec<Panel>,
@@ -48,6 +55,8 @@ pub struct Profile {
     pub deck_rear: ProfilePoint,
     /// Height of the underbody.
     pub floor_y: f64,
+    /// Height at which the body is widest.
+    pub waist_y: f64,
 }
 
 impl Profile {
@@ -77,10 +86,21 @@ impl Profile {
 /// Half widths, m.
 #[derive(Clone, Copy, Debug)]
 pub struct HalfWidth {
-    /// The body at and below the belt line.
+    /// The body where it is widest, at the waist.
     pub body: f64,
+    /// The body at the belt line and along bonnet and deck.
+    pub belt: f64,
+    /// The body at its floor.
+    pub sill: f64,
     /// The roof panel.
     pub roof: f64,
+}
+
+impl HalfWidth {
+    /// Whether the sides stand upright, from the floor to the belt line.
+    pub fn upright(&self) -> bool {
+        self.belt == self.body && self.sill == self.body
+    }
 }
 
 /// A roof post on both sides, leaning from the belt line to the roof.
@@ -187,6 +207,9 @@ impl Vehicle {
             let deck_front = point("deck_front");
             let deck_rear = point("deck_rear");
             let floor_y = g.quantity("floor", Length, 0.05..=1.0);
+            // Without a height of its own the waist is half way up to the nose's edge.
+            let halfway = f64::midpoint(floor_y.unwrap_or(0.2), nose.map_or(0.8, |n| n[1]));
+            let waist_y = g.quantity_or("waist", Length, 0.1..=2.0, halfway);
             g.end();
             let profile = Profile {
                 nose: nose?,
@@ -196,32 +219,59 @@ impl Vehicle {
                 deck_front: deck_front?,
                 deck_rear: deck_rear?,
                 floor_y: floor_y?,
+                waist_y: waist_y?,
             };
             check_profile(f, profile).then_some(profile)
         });
         let half_width = f.group("half_width").and_then(|g| {
             let body = g.quantity("body", Length, 0.4..=1.5);
             let roof = g.quantity("roof", Length, 0.3..=1.5);
+            let upright = body.unwrap_or(1.5);
+            let belt = g.quantity_or("belt", Length, 0.3..=1.5, upright);
+            let sill = g.quantity_or("sill", Length, 0.3..=1.5, upright);
             g.end();
-            let (body, roof) = (body?, roof?);
-            if roof > body {
-                f.complain(
-                    "half_width",
-                    "the roof is wider than the body; make `roof` the smaller",
-                );
-                return None;
+            let half_width = HalfWidth { body: body?, belt: belt?, sill: sill?, roof: roof? };
+            let HalfWidth { body, belt, sill, roof } = half_width;
+            for (key, half) in [("roof", roof), ("belt", belt), ("sill", sill)] {
+                if half > body {
+                    f.complain(
+                        "half_width",
+                        format!("`{key}` is wider than the body; make it the smaller"),
+                    );
+                    return None;
+                }
             }
-            Some(HalfWidth { body, roof })
+            Some(half_width)
         });
         let wheels = f.group("wheels").and_then(|g| {
             let radius = g.quantity("radius", Length, 0.15..=0.8);
             let front = g.quantity("front", Length, 0.3..=3.5);
             let rear = g.quantity("rear", Length, -3.5..=-0.3);
+            // Without a track of their own the tyres stand flush with the body, nearly.
+            let flush = half_width.map_or(1.5, |w: HalfWidth| 2.0 * (w.body - TYRE_FROM_SIDE_M));
+            let track = g.quantity_or("track", Length, 0.6..=3.0, flush);
             g.end();
-            Some((radius?, [front?, rear?]))
+            let track = track?;
+            if let Some(w) = half_width
+                && track / 2.0 + TYRE_HALF_M > w.body
+            {
+                g.complain(
+                    "track",
+                    format!(
+                        "the tyres, {} wide, stand out of the body at {}; make it at most {}",
+                        Length.show(2.0 * TYRE_HALF_M),
+                        Length.show(track),
+                        Length.show(2.0 * (w.body - TYRE_HALF_M))
+                    ),
+                );
+                return None;
+            }
+            Some((radius?, [front?, rear?], track))
         });
         let posts = read_posts(f);
-        let openings = all(f.list("openings").into_iter().map(|g| {
+        let opening_items = f.list("openings");
+        names_differ("opening", &opening_items);
+        let openings = all(opening_items.into_iter().map(|g| {
             let name = g.text("name");
             let between = g.names("between").and_then(|names| {
                 let found = all(names.iter().map(|n| {
@@ -247,7 +297,9 @@ impl Vehicle {
             g.end();
             Some(Opening { name: name?, posts: between? })
         }));
-        let panels = all(f.list("panels").into_iter().map(|g| {
+        let panel_items = f.list("panels");
+        names_differ("panel", &panel_items);
+        let panels = all(panel_items.into_iter().map(|g| {
             let name = g.text("name");
             let x = g.pair("x", -4.0..=4.0);
             let half_width_m = g.quantity("half_width", Length, 0.1..=1.5);
@@ -269,6 +321,23 @@ impl Vehicle {
                 );
                 return None;
             }
+            if let (Some(p), Some(w), Some(depth)) = (profile, half_width, depth_m) {
+                // The body's rigid pieces begin under the panel's full way.
+                let bed = if w.upright() { p.floor_y } else { p.waist_y };
+                let room = p.upper_y(x[0]).min(p.upper_y(x[1])) - bed - 0.02;
+                if depth > room {
+                    g.complain(
+                        "depth",
+                        format!(
+                            "it cannot be pushed in by {}: there are {} down to the waist or, in \
+                             a body with upright sides, to the floor",
+                            Length.show(depth),
+                            Length.show(room)
+                        ),
+                    );
+                    return None;
+                }
+            }
             Some(Panel {
                 name: name?,
                 x,
@@ -279,7 +348,7 @@ impl Vehicle {
             })
         }));
         f.end();
-        let (wheel_radius_m, wheel_x_m) = wheels?;
+        let (wheel_radius_m, wheel_x_m, track_m) = wheels?;
         let vehicle = Self {
             name: name?,
             data: data?,
@@ -290,6 +359,7 @@ impl Vehicle {
             half_width: half_width?,
             wheel_radius_m,
             wheel_x_m,
+            track_m,
             posts: posts?,
             openings: openings?,
             panels: panels?,
@@ -361,15 +431,29 @@ fn check_profile(f: &Fields<'_>, p: Profile) -> bool {
         f.complain("profile", "every point must stand at least 150 mm above the floor");
         return false;
     }
+    let lowest = upper.iter().map(|q| q[1]).fold(f64::INFINITY, f64::min);
+    if !(p.floor_y + 0.05..=lowest - 0.02).contains(&p.waist_y) {
+        f.complain(
+            "profile",
+            format!(
+                "its waist, where the body is widest, must lie between {} and {}",
+                Length.show(p.floor_y + 0.05),
+                Length.show(lowest - 0.02)
+            ),
+        );
+        return false;
+    }
     true
 }
 
 fn read_posts(f: &Fields<'_>) -> Option<Vec<Post>> {
-    let posts = all(f.list("posts").into_iter().map(|g| {
+    let items = f.list("posts");
+    names_differ("post", &items);
+    let posts = all(items.into_iter().map(|g| {
         let name = g.text("name");
         let belt_x = g.quantity("belt", Length, -4.0..=4.0);
         let roof_x = g.quantity("roof", Length, -4.0..=4.0);
-        let width_m = g.quantity("width", Length, 0.02..=0.5);
+        let width_m = g.quantity("width", Length, 0.02..=5.0);
         g.end();
         Some(Post { name: name?, belt_x: belt_x?, roof_x: roof_x?, width_m: width_m? })
     }))?;

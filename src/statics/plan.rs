@@ -6,7 +6,7 @@ use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_
 use super::{air, bags, gap, lever, panel};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Lying, Order, Rest, Scene, Until, Wedge};
-use crate::tables::{BAG_FACE_KG_M2, BAG_SHEAR_SHARE, Material, TIMBER_KG_M3, friction_pair};
+use crate::tables::{BAG_FACE_KG_M2, BAG_SHEAR_SHARE, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
 /// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
@@ -189,8 +189,8 @@ impl Plan {
         let mass = |share| Change { mass_share: share, com_m: 0.0 };
         let com = |share: f64| Change { mass_share: 0.0, com_m: share * wheelbase };
         let changed = [
-            with(mass(-MASS_SHARE))?,
-            with(mass(MASS_SHARE))?,
+            with(mass(-scene.spread.mass_share))?,
+            with(mass(scene.spread.mass_share))?,
             with(com(-COM_SHARE))?,
             with(com(COM_SHARE))?,
         ];
@@ -245,12 +245,10 @@ impl Plan {
 pub fn face_friction(scene: &Scene, by_beam: bool) -> Option<[f64; 2]> {
     let timber = by_beam || !scene.wedges.is_empty();
     let under = if timber { Material::Timber } else { Material::Rubber };
-    let pair = friction_pair(scene.ground.surface, Material::Sheet, under)?;
+    let pair = scene.friction(Material::Sheet, under)?;
     Some(pair.friction(scene.ground.wet))
 }
 
-/// Mass of a vehicle of a known kind is known to this share: load, fuel, people (assumed).
-pub const MASS_SHARE: f64 = 0.10;
 /// Its centre of mass to this share of the wheelbase (assumed).
 pub const COM_SHARE: f64 = 0.05;
 

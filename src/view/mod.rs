@@ -17,6 +17,7 @@ mod shown;
 mod texture;
 mod theme;
 mod timber;
+mod trial;
 mod vehicle;
 mod widget;
 mod window;
@@ -24,6 +25,7 @@ mod yard;
 
 pub use camera::View;
 pub use offscreen::Studio;
+pub use trial::{FRAME, Sight, Trial, Widget};
 pub use window::open;
 
 use bevy::prelude::App;

@@ -99,6 +99,8 @@ pub(super) struct LiftState<'a> {
     pub said: &'a [Said],
     pub most_gap_m: Vec<f64>,
     pub most_load_n: Vec<f64>,
+    /// What the lesson says with the numbers so far; only when looking back.
+    pub lesson: Vec<String>,
     pub units: System,
     pub stage: Stage,
     pub playing: bool,
@@ -386,6 +388,7 @@ mod tests {
             said: lift.said(),
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
+            lesson: Vec::new(),
             units: System::Si,
             stage,
             playing: false,

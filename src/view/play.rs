@@ -3,7 +3,7 @@
 //! back takes the lift up again from there.
 
 use super::shown::Shown;
-use crate::debrief::Moment;
+use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Order, Scene};
 use crate::snapshot::{Finding, Part, Said, Snapshot};
@@ -147,6 +147,20 @@ impl Play {
             .iter()
             .map(|r| load(&r.moment.snapshot))
             .fold(load(self.lift.snapshot()), f64::max)
+    }
+
+    /// What the lesson says with the numbers so far.
+    pub fn lesson(&self, units: System) -> Vec<String> {
+        let history: Vec<&Snapshot> = self.records.iter().map(|r| &r.moment.snapshot).collect();
+        let reach = self.lift.reach();
+        let readings = Readings {
+            scene: self.scene(),
+            history: &history,
+            findings: self.lift.findings(),
+            reach: &reach,
+            units,
+        };
+        readings.lines()
     }
 
     fn record(&mut self) {

@@ -272,6 +272,10 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
     section(ui, "EXPECTED BY THE SCENE");
     widget::body(ui, expectation(s.scene.expect));
+    if !s.lesson.is_empty() {
+        section(ui, "WHAT IT SHOWS");
+        s.lesson.iter().for_each(|line| widget::body(ui, line));
+    }
     section(ui, "GAPS");
     for (i, limb) in s.scene.limbs.iter().enumerate() {
         let start = s.start.limbs.get(i).map_or(0.0, |l| l.gap_m);

@@ -4,7 +4,7 @@
 use super::panels::{Action, foot};
 use super::theme;
 use super::widget::{self, Look, button, section};
-use crate::debrief::{CAUTION, expectation};
+use crate::debrief::{self, CAUTION, expectation};
 use crate::scene::Scene;
 use crate::units::System;
 use bevy_egui::egui::{
@@ -170,6 +170,15 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
             widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
             widget::fact(right, "Capture stacks", scene.captures.len().to_string());
             widget::fact(right, "What is expected", expectation(scene.expect));
+            if let Some(measure) = &scene.lesson.decides {
+                widget::fact(right, "What decides", debrief::name(measure));
+            }
+            if let Some(twin) = &scene.lesson.twin {
+                widget::fact(right, "Its twin", twin);
+            }
+            if scene.lesson.near {
+                widget::fact(right, "Margin", "a near thing");
+            }
         });
         widget::soft(ui, &scene.data);
     });

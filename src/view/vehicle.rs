@@ -5,7 +5,7 @@
 
 use super::form::Form;
 use super::shown::{Drawing, Follows, Root, Shown, half_size, renewed, vec3};
-use crate::scene::{Panel, Vehicle};
+use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
 use crate::snapshot::{PartKind, Shape};
 use bevy::prelude::*;
 use std::f32::consts::{FRAC_PI_2, PI};
@@ -16,8 +16,6 @@ const SHOULDER_M: f32 = 0.06;
 const CROWN_M: f32 = 0.012;
 /// Free space between tyre and wheel arch, m.
 const ARCH_M: f32 = 0.065;
-/// Half the width of a tyre, m.
-const TYRE_HALF_M: f32 = 0.10;
 /// How deep a wheel stands in its arch, m.
 const WELL_M: f32 = 0.31;
 
@@ -142,13 +140,23 @@ struct Plan<'a> {
     floor: f32,
     half: f32,
     roof_half: f32,
+    /// Shares of the half width at the belt line and at the floor.
+    belt_share: f32,
+    sill_share: f32,
     wheel: f32,
+    /// Middle of the tyres across, m.
+    wheel_z: f32,
 }
 
 impl<'a> Plan<'a> {
     fn new(v: &'a Vehicle) -> Self {
         let at = |p: [f64; 2]| Vec2::new(p[0] as f32, p[1] as f32);
         let p = &v.profile;
+        // Sides that are given as upright are drawn a little full all the same.
+        let drawn_in = |half: f64, least: f32| {
+            let share = (half / v.half_width.body) as f32;
+            if v.half_width.upright() { 1.0 - least } else { share }
+        };
         Self {
             v,
             nose: at(p.nose),
@@ -160,7 +168,10 @@ impl<'a> Plan<'a> {
             floor: p.floor_y as f32,
             half: v.half_width.body as f32,
             roof_half: v.half_width.roof as f32,
+            belt_share: drawn_in(v.half_width.belt, 0.035),
+            sill_share: drawn_in(v.half_width.sill, 0.045),
             wheel: v.wheel_radius_m as f32,
+            wheel_z: (v.track_m / 2.0) as f32,
         }
     }
 
@@ -209,9 +220,9 @@ impl<'a> Plan<'a> {
     fn side(&self, x: f32, y: f32) -> f32 {
         let t = (y - self.floor) / (self.top(x) - self.floor).max(0.1);
         let lean = if t < 0.55 {
-            0.045 * ((0.55 - t) / 0.55).powi(2)
+            (1.0 - self.sill_share) * ((0.55 - t) / 0.55).powi(2)
         } else {
-            0.035 * ((t - 0.55) / 0.45).powi(2)
+            (1.0 - self.belt_share) * ((t - 0.55) / 0.45).powi(2)
         };
         self.half_at(x) * (1.0 - lean)
     }
@@ -525,7 +536,7 @@ impl Car {
                 let foot = Vec3::new(
                     foot_x,
                     plan.belt(foot_x) - 0.05,
-                    side * (plan.half_at(foot_x) * 0.965 - 0.055),
+                    side * (plan.half_at(foot_x) * plan.belt_share - 0.055),
                 );
                 let head_y = plan.roof_y(head_x.clamp(plan.roof_rear.x, plan.header.x)) - 0.045;
                 let head = Vec3::new(head_x, head_y, side * (plan.roof_half - 0.035));
@@ -535,18 +546,15 @@ impl Car {
                         let t = i as f32 / 8.0;
                         // Bowed outwards a little, and wider at both ends.
                         let bow = side * 0.018 * (PI * t).sin();
-                        let flare = 1.0 + 0.35 * (2.0 * t - 1.0).abs().powi(5);
+                        let flare =
+                            half.x + 0.35 * half.x.min(0.045) * (2.0 * t - 1.0).abs().powi(5);
                         let middle = foot.lerp(head, t) + Vec3::Z * bow;
                         (0..=16)
                             .map(|k| {
                                 let a = std::f32::consts::TAU * k as f32 / 16.0;
                                 let soft = |v: f32| v.signum() * v.abs().powf(0.5);
                                 middle
-                                    + Vec3::new(
-                                        half.x * flare * soft(a.cos()),
-                                        0.0,
-                                        half.y * soft(a.sin()),
-                                    )
+                                    + Vec3::new(flare * soft(a.cos()), 0.0, half.y * soft(a.sin()))
                             })
                             .collect()
                     })
@@ -559,7 +567,7 @@ impl Car {
     /// Windscreen and rear window, faintly tinted. The side windows are open.
     fn screens(&mut self, plan: &Plan<'_>) {
         for (foot, head) in [(plan.cowl, plan.header), (plan.deck_front, plan.roof_rear)] {
-            let wide = plan.half_at(foot.x) * 0.965 - 0.075;
+            let wide = plan.half_at(foot.x) * plan.belt_share - 0.075;
             let narrow = plan.roof_half - 0.055;
             let rows: Vec<Vec<Vec3>> = (0..=6)
                 .map(|i| {
@@ -586,7 +594,7 @@ impl Car {
             let rows: Vec<Vec<Vec3>> = xs
                 .iter()
                 .map(|&x| {
-                    let z = side * (plan.half_at(x) * 0.965 - SHOULDER_M - 0.03);
+                    let z = side * (plan.half_at(x) * plan.belt_share - SHOULDER_M - 0.03);
                     vec![Vec3::new(x, floor, z), Vec3::new(x, plan.belt(x) - CROWN_M, z)]
                 })
                 .collect();
@@ -595,13 +603,13 @@ impl Car {
         let carpet: Vec<Vec<Vec3>> = xs
             .iter()
             .map(|&x| {
-                let z = plan.half_at(x) * 0.93;
+                let z = plan.half_at(x) * plan.sill_share.min(plan.belt_share) * 0.97;
                 vec![Vec3::new(x, floor, -z), Vec3::new(x, floor, z)]
             })
             .collect();
         self.dark.grid(&carpet);
         for x in [front, rear] {
-            let z = plan.half_at(x) * 0.93;
+            let z = plan.half_at(x) * plan.sill_share.min(plan.belt_share) * 0.97;
             let top = plan.belt(x) - 0.015;
             self.dark.quad([
                 Vec3::new(x, floor, -z),
@@ -725,7 +733,7 @@ impl Car {
 
     fn wheels(&mut self, plan: &Plan<'_>) {
         let r = plan.wheel;
-        let w = TYRE_HALF_M;
+        let w = TYRE_HALF_M as f32;
         let tyre = [
             [0.66 * r, -0.82 * w],
             [0.80 * r, -w],
@@ -762,7 +770,7 @@ impl Car {
         ];
         for &wheel_x in &plan.v.wheel_x_m {
             for side in [-1.0f32, 1.0] {
-                let hub = Vec3::new(wheel_x as f32, r, side * (plan.half - w - 0.035));
+                let hub = Vec3::new(wheel_x as f32, r, side * plan.wheel_z);
                 let out = Vec3::Z * side;
                 self.rubber.lathe(hub, out, &tyre, 40);
                 self.alloy.lathe(hub, out, &rim, 40);
@@ -812,7 +820,7 @@ impl Car {
                 Vec3::new(0.5 * (front - rear) - radius - 0.02, 0.016, 0.012),
             );
             for x in [front, rear] {
-                let hub = Vec3::new(x, plan.wheel, side * (plan.half - TYRE_HALF_M - 0.04));
+                let hub = Vec3::new(x, plan.wheel, side * plan.wheel_z);
                 let inboard = Vec3::new(x - 0.10, y + 0.03, side * 0.30);
                 self.metal.bar(inboard, hub, 0.022, 10);
                 self.metal.bar(

@@ -38,17 +38,27 @@ const LEAST_HEIGHT: f32 = 560.0;
 const OVERLAY_SIZE: f32 = 15.0;
 
 /// Which screen is on.
-enum Screen {
+pub(super) enum Screen {
     Shelf,
     Settling { scene: Arc<Scene>, lift: Mutex<Receiver<Lift>>, since: Instant },
     Lift(Box<Play>),
 }
 
+/// Whether frames wait for the simulation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pace {
+    /// Never: the window goes on drawing.
+    Free,
+    /// Each does, so that the same keys give the same lift.
+    InStep,
+}
+
 #[derive(Resource)]
-struct Desk {
+pub(super) struct Desk {
     scenes: Vec<Arc<Scene>>,
     chosen: usize,
-    screen: Screen,
+    pub screen: Screen,
+    pace: Pace,
     trouble: Option<String>,
     units: System,
     big: bool,
@@ -78,25 +88,7 @@ pub fn open(shelf: Vec<Scene>, start: Option<Scene>, units: System) -> Result<()
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
     driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
-    let mut desk = Desk {
-        scenes: shelf.into_iter().map(Arc::new).collect(),
-        chosen: 0,
-        screen: Screen::Shelf,
-        trouble: None,
-        units,
-        big: false,
-        help: false,
-        stage: Stage::SizeUp,
-        overlays: Overlays::default(),
-        valve: 0,
-        held: Vec::new(),
-        ended: false,
-    };
-    if let Some(scene) = start {
-        let at = desk.scenes.iter().position(|s| s.name == scene.name);
-        desk.chosen = at.unwrap_or(0);
-        desk.begin(Arc::new(scene));
-    }
+    let desk = Desk::new(shelf, start, units, Pace::Free);
     // A window system that does not answer is a panic of the window plugin.
     let mut app = driver::quietly(|| build(desk)).map_err(|why| {
         let why: String = why.chars().take(160).collect();
@@ -149,18 +141,24 @@ fn build(desk: Desk) -> App {
                 ..default()
             })
             .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
-    )
-    .add_plugins(EguiPlugin::default())
-    .insert_resource(desk)
-    .insert_resource(Asked { actions: Vec::new(), yard: egui::Rect::NOTHING })
-    .add_systems(Startup, set_cameras)
-    .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
-    .add_systems(EguiPrimaryContextPass, draw)
-    .add_systems(Last, fit_viewport);
-    super::drawing(&mut app);
-    camera::plugin(&mut app);
-    app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
+    );
+    furnish(&mut app, desk);
     app
+}
+
+/// Everything that the window does, on top of Bevy's own plugins; the same whether
+/// there is a screen or not.
+pub(super) fn furnish(app: &mut App, desk: Desk) {
+    app.add_plugins(EguiPlugin::default())
+        .insert_resource(desk)
+        .insert_resource(Asked { actions: Vec::new(), yard: egui::Rect::NOTHING })
+        .add_systems(Startup, set_cameras)
+        .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
+        .add_systems(EguiPrimaryContextPass, draw)
+        .add_systems(Last, fit_viewport);
+    super::drawing(app);
+    camera::plugin(app);
+    app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
 }
 
 fn set_cameras(
@@ -196,6 +194,31 @@ fn set_cameras(
 }
 
 impl Desk {
+    /// On the shelf, or on a scene.
+    pub fn new(shelf: Vec<Scene>, start: Option<Scene>, units: System, pace: Pace) -> Self {
+        let mut desk = Self {
+            scenes: shelf.into_iter().map(Arc::new).collect(),
+            chosen: 0,
+            screen: Screen::Shelf,
+            pace,
+            trouble: None,
+            units,
+            big: false,
+            help: false,
+            stage: Stage::SizeUp,
+            overlays: Overlays::default(),
+            valve: 0,
+            held: Vec::new(),
+            ended: false,
+        };
+        if let Some(scene) = start {
+            let at = desk.scenes.iter().position(|s| s.name == scene.name);
+            desk.chosen = at.unwrap_or(0);
+            desk.begin(Arc::new(scene));
+        }
+        desk
+    }
+
     /// Sets a scene up beside the window, which goes on drawing meanwhile.
     fn begin(&mut self, scene: Arc<Scene>) {
         let (send, lift) = channel();
@@ -486,7 +509,10 @@ fn play(
 ) {
     let desk = &mut *desk;
     if let Screen::Settling { lift, .. } = &desk.screen {
-        let got = lift.lock().map_or(Err(TryRecvError::Disconnected), |lift| lift.try_recv());
+        let got = lift.lock().map_or(Err(TryRecvError::Disconnected), |lift| match desk.pace {
+            Pace::Free => lift.try_recv(),
+            Pace::InStep => lift.recv().map_err(|_| TryRecvError::Disconnected),
+        });
         match got {
             Ok(lift) => {
                 shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
@@ -575,6 +601,10 @@ fn draw(
                 said: play.said(),
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
+                lesson: match desk.stage {
+                    Stage::LookBack => play.lesson(desk.units),
+                    _ => Vec::new(),
+                },
                 units: desk.units,
                 stage: desk.stage,
                 playing: play.playing,

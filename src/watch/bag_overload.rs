@@ -1,8 +1,9 @@
 //! Bag overload: a bag is asked for more force or height than it can give.
 
 use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::Finding;
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Reach};
+use crate::units::Dimension;
 
 /// Past this share of the height at which its contact area is used up, a bag stands
 /// on almost nothing.
@@ -73,5 +74,20 @@ impl BagOverload {
             }
         }
         found
+    }
+
+    /// By height, and by pressure once a relief valve has opened for good.
+    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
+        self.height.iter().zip(&self.relief).zip(&scene.bags).flat_map(|((height, relief), bag)| {
+            let blown = relief.fired.then(|| Reach {
+                cause: Cause::BagOverload,
+                part: bag.name.clone(),
+                dimension: Dimension::Pressure,
+                value: bag.working_pa,
+                limit: bag.working_pa,
+            });
+            let high = height.reach(Cause::BagOverload, &bag.name, Dimension::Length);
+            blown.or(high)
+        })
     }
 }

@@ -1,8 +1,9 @@
 //! Casualty load: a trapped limb carries more than it did at the start.
 
 use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::Finding;
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Reach};
+use crate::units::Dimension;
 
 /// Contact readings waver by less than this; a rise must pass both, N and share.
 const NOISE_N: f64 = 15.0;
@@ -51,5 +52,10 @@ impl CasualtyLoad {
             });
         }
         found
+    }
+
+    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
+        let crossings = self.crossings.iter().zip(&scene.limbs);
+        crossings.filter_map(|(c, spec)| c.reach(Cause::CasualtyLoad, &spec.name, Dimension::Force))
     }
 }

@@ -1,8 +1,9 @@
 //! Drop: a lift point comes down although nobody lets it down.
 
 use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::Finding;
+use crate::scene::{Cause, Rest, Scene};
+use crate::snapshot::{Finding, Reach};
+use crate::units::Dimension;
 
 /// A load settles by less than this when bags give and wedges seat, m.
 const ONSET_M: f64 = 0.006;
@@ -23,9 +24,7 @@ impl Drop {
     pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
         let let_down = m.now.outlets.iter().any(|o| o.opening < 0.0 && !o.burst);
         let limit = m.scene.aims.drop_m;
-        let topmost: Vec<usize> = (0..m.scene.bags.len())
-            .filter(|&i| !m.scene.bags.iter().any(|b| b.on == crate::scene::Rest::Bag(i)))
-            .collect();
+        let topmost = topmost(m.scene);
         let mut found = Vec::new();
         for (i, &rise) in m.now.lift_rise_m.iter().enumerate() {
             if let_down {
@@ -38,7 +37,7 @@ impl Drop {
             else {
                 continue;
             };
-            let part = topmost.get(i).map_or("load", |&b| m.scene.bags[b].name.as_str());
+            let part = topmost.get(i).copied().unwrap_or("load");
             found.push(Finding {
                 t_s: m.now.t_s,
                 began_s,
@@ -56,4 +55,22 @@ impl Drop {
         }
         found
     }
+
+    pub fn reach(&self, scene: &Scene) -> Vec<Reach> {
+        let topmost = topmost(scene);
+        let points = self.crossings.iter().enumerate();
+        points
+            .filter_map(|(i, crossing)| {
+                let part = topmost.get(i).copied().unwrap_or("load");
+                crossing.reach(Cause::Drop, part, Dimension::Length)
+            })
+            .collect()
+    }
+}
+
+/// Names of the bags that the load lies on, in the order of the lift points.
+fn topmost(scene: &Scene) -> Vec<&str> {
+    let below = |i| scene.bags.iter().any(|b| b.on == Rest::Bag(i));
+    let bags = scene.bags.iter().enumerate();
+    bags.filter(|(i, _)| !below(*i)).map(|(_, b)| b.name.as_str()).collect()
 }

@@ -3,7 +3,8 @@
 
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Rest};
-use crate::snapshot::{Finding, PartId, PartKind};
+use crate::snapshot::{Finding, Part, PartId, PartKind, Reach};
+use crate::units::Dimension;
 
 /// Bags shear and roll on as they swell; less than this is no kick-out yet, m.
 const ONSET_M: f64 = 0.025;
@@ -149,5 +150,12 @@ impl KickOut {
             });
         }
         found
+    }
+
+    pub fn reach<'a>(&'a self, parts: &'a [Part]) -> impl Iterator<Item = Reach> + 'a {
+        self.0.iter().filter_map(|seat| {
+            let name = &parts.get(seat.part)?.name;
+            seat.crossing.reach(Cause::KickOut, name, Dimension::Length)
+        })
     }
 }

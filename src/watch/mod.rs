@@ -9,9 +9,9 @@ mod roll;
 mod slide;
 mod topple;
 
-use crate::scene::Scene;
-use crate::snapshot::{Finding, Part, Snapshot};
-use crate::units::System;
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Part, Reach, Snapshot};
+use crate::units::{Dimension, System};
 use std::sync::Arc;
 
 /// A finding that begins within this time of an earlier one follows from it, s.
@@ -31,12 +31,17 @@ struct Crossing {
     began_s: Option<f64>,
     since_s: Option<f64>,
     fired: bool,
+    /// The value that was the largest share of its limit, and that limit.
+    most: Option<(f64, f64)>,
 }
 
 impl Crossing {
     /// Returns when it began, once, as soon as `value` has stayed above `limit` for
     /// `hold_s`. It begins when the value rises above `onset`.
     fn look(&mut self, t_s: f64, value: f64, onset: f64, limit: f64, hold_s: f64) -> Option<f64> {
+        if self.most.is_none_or(|(most, at)| value * at > most * limit) {
+            self.most = Some((value, limit));
+        }
         if value <= onset {
             self.began_s = None;
         } else if self.began_s.is_none() {
@@ -52,6 +57,12 @@ impl Crossing {
         }
         self.fired = true;
         self.began_s.or(Some(t_s))
+    }
+
+    /// How near it came; nothing where it never looked.
+    fn reach(&self, cause: Cause, part: &str, dimension: Dimension) -> Option<Reach> {
+        let (value, limit) = self.most?;
+        Some(Reach { cause, part: part.to_owned(), dimension, value, limit })
     }
 }
 
@@ -120,6 +131,20 @@ impl Watch {
                 .checked_sub(1)
                 .filter(|&before| began - self.findings[before].t_s < FOLLOWS_WITHIN_S);
         }
+    }
+
+    /// How near each failure came so far, part by part.
+    pub fn reach(&self, parts: &[Part]) -> Vec<Reach> {
+        let scene = &self.scene;
+        let mut all: Vec<Reach> = Vec::new();
+        all.extend(self.slide.reach(scene));
+        all.extend(self.roll.reach(scene));
+        all.extend(self.kick_out.reach(parts));
+        all.extend(self.topple.reach(scene));
+        all.extend(self.drop.reach(scene));
+        all.extend(self.casualty_load.reach(scene));
+        all.extend(self.bag_overload.reach(scene));
+        all
     }
 
     /// What went wrong so far; the first is the primary cause.

@@ -1,8 +1,9 @@
 //! Roll: the vehicle turns about its length past the limit.
 
 use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::Finding;
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Reach};
+use crate::units::Dimension;
 
 /// Uneven settling stays below this, rad.
 const ONSET_RAD: f64 = 0.005;
@@ -29,5 +30,9 @@ impl Roll {
             values: vec![("roll_deg", roll.to_degrees()), ("limit_deg", limit.to_degrees())],
             follows: None,
         })
+    }
+
+    pub fn reach(&self, scene: &Scene) -> Option<Reach> {
+        self.0.reach(Cause::Roll, &scene.vehicle.name, Dimension::Angle)
     }
 }

@@ -1,8 +1,9 @@
 //! Slide: the vehicle travels over the ground where it bears on it.
 
 use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::Finding;
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Reach};
+use crate::units::Dimension;
 
 /// Seating moves the vehicle less than this, m.
 const ONSET_M: f64 = 0.005;
@@ -35,5 +36,9 @@ impl Slide {
             values: vec![("travel_m", travel), ("limit_m", limit)],
             follows: None,
         })
+    }
+
+    pub fn reach(&self, scene: &Scene) -> Option<Reach> {
+        self.0.reach(Cause::Slide, &scene.vehicle.name, Dimension::Length)
     }
 }

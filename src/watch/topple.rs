@@ -2,8 +2,9 @@
 //! the thrust line comes to the edge of a layer.
 
 use super::{Crossing, Moment};
-use crate::scene::Cause;
-use crate::snapshot::Finding;
+use crate::scene::{Cause, Scene};
+use crate::snapshot::{Finding, Reach};
+use crate::units::Dimension;
 
 /// A thrust line this near a layer's edge is about to leave it, m.
 const EDGE_M: f64 = 0.008;
@@ -64,5 +65,10 @@ impl Topple {
             });
         }
         found
+    }
+
+    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
+        let crossings = self.0.iter().zip(&scene.stacks);
+        crossings.filter_map(|(c, spec)| c.reach(Cause::Topple, &spec.name, Dimension::Length))
     }
 }

@@ -14,12 +14,14 @@ mod give;
 mod measure;
 mod place;
 mod shapes;
+mod sight;
 pub mod solver;
 
 pub use bag::GasBag;
 pub use balance::Member;
 pub use crew::Crew;
 pub use give::{Giving, Law};
+pub use sight::Sight;
 
 use crate::scene::Scene;
 use crate::snapshot::{OutletState, Part, PartId, Snapshot};
@@ -76,10 +78,26 @@ impl Yard {
     /// Lays the vehicle down, lets it settle, places the set-up and lets that settle.
     /// The first snapshot is at t = 0.
     pub fn new(scene: Arc<Scene>) -> Self {
-        let mut yard = Self::with_vehicle(scene);
-        yard.settle();
+        let mut yard = Self::laid(scene);
         yard.place_set_up();
         yard.settle();
+        yard.begin();
+        yard
+    }
+
+    /// The vehicle at rest on the ground and on its limbs, before anything is brought.
+    pub fn laid(scene: Arc<Scene>) -> Self {
+        let mut yard = Self::with_vehicle(scene);
+        yard.settle();
+        yard
+    }
+
+    /// A laid yard with a scene's set-up placed in it and not let go: to look at, not to
+    /// play. The scene has the yard's vehicle, ground and limbs.
+    pub fn furnished(&self, scene: Arc<Scene>) -> Self {
+        let mut yard = self.clone();
+        yard.bring(scene);
+        yard.place_set_up();
         yard.begin();
         yard
     }

@@ -11,7 +11,7 @@ use super::{Outlet, Yard};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Rest, Scene, Stack, Wedge};
 use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
-use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Grip, Material, TIMBER_KG_M3, Timber};
+use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Material, TIMBER_KG_M3, Timber};
 use crate::units::{GRAVITY_M_S2, System};
 use bevy_rapier3d::rapier::prelude::*;
 use std::f64::consts::PI;
@@ -72,22 +72,15 @@ impl Yard {
     /// The ground, the vehicle on its roof, its panels, and the limbs under it.
     pub(super) fn with_vehicle(scene: Arc<Scene>) -> Self {
         let ground_spec = &scene.ground;
-        let grip = Grip::fit(ground_spec.surface, ground_spec.wet);
+        let grip = scene.grip();
         let (sx, sz) = (ground_spec.slope_rad.sin(), ground_spec.cross_slope_rad.sin());
         let down = -(1.0 - sx * sx - sz * sz).max(0.0).sqrt();
         let gravity = vector([sx, down, sz].map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::new(gravity);
         let ground = engine.add_ground(grip.ground);
-        let cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
-        let outlets = scene
-            .air
-            .outlets
-            .iter()
-            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false })
-            .collect();
         let mut yard = Self {
-            chocks_set: vec![false; scene.chocks.len()],
-            captures: vec![CaptureBuild::default(); scene.captures.len()],
+            chocks_set: Vec::new(),
+            captures: Vec::new(),
             parts: Vec::new(),
             snapshot: Snapshot::default(),
             engine,
@@ -98,17 +91,28 @@ impl Yard {
             panels: Vec::new(),
             limbs: Vec::new(),
             bags: Vec::new(),
-            outlets,
-            cylinder,
+            outlets: Vec::new(),
+            cylinder: Cylinder::new(0.0, 0.0),
             start: None,
             ticks: 0,
             slip: [0.0; 2],
             before: Vec::new(),
-            scene,
+            scene: scene.clone(),
         };
+        yard.bring(scene);
         yard.place_vehicle();
         yard.place_limbs();
         yard
+    }
+
+    /// What the scene's crew has at hand: the air supply, and nothing placed yet.
+    pub(super) fn bring(&mut self, scene: Arc<Scene>) {
+        self.cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
+        let outlets = scene.air.outlets.iter();
+        self.outlets = outlets.map(|o| Outlet { to: o.to, opening: 0.0, burst: false }).collect();
+        self.captures = vec![CaptureBuild::default(); scene.captures.len()];
+        self.chocks_set = vec![false; scene.chocks.len()];
+        self.scene = scene;
     }
 
     /// Adds a body for a part and remembers both.
@@ -371,7 +375,7 @@ impl Yard {
             return;
         }
         // Shims are nailed to the beam: they share its body.
-        let inner = scene.vehicle.half_width.body - 0.07;
+        let inner = scene.vehicle.half_width.belt - 0.07;
         for side in [-1.0, 1.0] {
             let foot = Footprint {
                 at: [beam.at[0], side * inner],

@@ -110,10 +110,11 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
     let outer = |x: f64| {
         if (p.deck_front[0]..=p.cowl[0]).contains(&x) { p.belt_y(x) } else { p.upper_y(x) }
     };
-    let half = vehicle.half_width.body;
+    let width = vehicle.half_width;
+    let half = width.belt;
     let mut pieces: Vec<Vec<[f64; 3]>> = stations
         .windows(2)
-        .map(|w| {
+        .flat_map(|w| {
             let (front, rear) = (w[0], w[1]);
             let middle = (front + rear) / 2.0;
             let recess = vehicle
@@ -122,10 +123,16 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
                 .filter(|panel| (panel.x[1]..=panel.x[0]).contains(&middle))
                 .map(|panel| panel.depth_m)
                 .fold(0.0, f64::max);
-            let quad = |yf: f64, yr: f64| {
+            let quad = |yf: f64, yr: f64, half: f64| {
                 [[front, yf, -half], [front, yf, half], [rear, yr, half], [rear, yr, -half]]
             };
-            slab(quad(p.floor_y, p.floor_y), quad(outer(front) - recess, outer(rear) - recess))
+            let floor = quad(p.floor_y, p.floor_y, width.sill);
+            let top = quad(outer(front) - recess, outer(rear) - recess, width.belt);
+            if width.upright() {
+                return vec![slab(floor, top)];
+            }
+            let waist = quad(p.waist_y, p.waist_y, width.body);
+            vec![slab(floor, waist), slab(waist, top)]
         })
         .collect();
 

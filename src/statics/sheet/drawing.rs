@@ -359,7 +359,7 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
         let belt = lying.opening_heights([beam.at[0]; 2]).map_or(bottom, |[_, belt]| belt);
         let top = bottom + beam.timber.height_m;
         for side in [-1.0, 1.0] {
-            let z = side * (scene.vehicle.half_width.body - crate::statics::plan::SHIM_IN_M);
+            let z = side * (scene.vehicle.half_width.belt - crate::statics::plan::SHIM_IN_M);
             c.rect("wedge", [z - 0.05, top], [0.10, (belt - top).max(0.0)], 0.0);
         }
     }

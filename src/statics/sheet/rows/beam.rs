@@ -53,7 +53,7 @@ pub fn beam(d: &Desk<'_>) -> Vec<Row> {
 
 /// From the middle of a bag to the nearest shim, m; the larger of both sides.
 fn arm_m(d: &Desk<'_>, beam: &Beam) -> Option<f64> {
-    let shim = d.scene.vehicle.half_width.body - SHIM_IN_M;
+    let shim = d.scene.vehicle.half_width.belt - SHIM_IN_M;
     let arms: Vec<f64> =
         beam.rests_on.iter().map(|r| stack_z(d.scene, *r)).map(|z| z.abs() - shim).collect();
     let sides = beam.rests_on.iter().map(|r| stack_z(d.scene, *r).signum() as i32);
@@ -79,7 +79,7 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
     let u = d.units;
     let grade = beam.timber.grade();
     let section = Section { width_m: beam.timber.width_m, depth_m: beam.timber.height_m };
-    let span = 2.0 * (d.scene.vehicle.half_width.body - SHIM_IN_M);
+    let span = 2.0 * (d.scene.vehicle.half_width.belt - SHIM_IN_M);
     let (moment, [ends, middle]) =
         two_overhangs(force, arm, span, grade.elastic_pa * section.inertia_m4());
     let allowed = grade.bending_pa * section.modulus_m3();

@@ -4,7 +4,7 @@ use super::Desk;
 use crate::statics::plan::{LiftPlan, Point, face_friction};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{face as slope, panel};
-use crate::tables::{Material, friction_pair};
+use crate::tables::Material;
 
 /// A bag that tilts less than this needs no wedge, rad: three degrees (assumed).
 const LEVEL_RAD: f64 = 0.0524;
@@ -26,7 +26,7 @@ pub fn face(d: &Desk<'_>) -> Vec<Row> {
     } else {
         Material::Rubber
     };
-    let pair = friction_pair(d.scene.ground.surface, Material::Sheet, under);
+    let pair = d.scene.friction(Material::Sheet, under);
     match (face_friction(d.scene, lift.by_beam), pair) {
         (Some([mu, least]), Some(pair)) => rows.push(
             Row::new(

@@ -5,7 +5,7 @@ use super::{Desk, STATICS};
 use crate::scene::{Capture, Scene};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
-use crate::tables::{Material, friction_pair};
+use crate::tables::Material;
 
 /// Timbers in a layer of void fill and of a capture.
 const TWO: f64 = 2.0;
@@ -134,7 +134,7 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     let (pressed, along) =
         slide::weight_on_slope_n(d.plan.weight_n, g.slope_rad, g.cross_slope_rad);
     let pull = along[0].hypot(along[1]);
-    let Some(pair) = friction_pair(g.surface, Material::Sheet, Material::Ground(g.surface)) else {
+    let Some(pair) = d.scene.friction(Material::Sheet, Material::Ground(g.surface)) else {
         return vec![Row::missing(
             Group::Sliding,
             "Sliding",

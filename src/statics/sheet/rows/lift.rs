@@ -3,7 +3,7 @@
 use super::{Desk, STATICS};
 use crate::scene::Limb;
 use crate::statics::gap;
-use crate::statics::plan::{COM_SHARE, LiftPlan, MASS_SHARE, OFF_THE_GROUND_M};
+use crate::statics::plan::{COM_SHARE, LiftPlan, OFF_THE_GROUND_M};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::vehicle::{On, State, at_rise};
 
@@ -12,14 +12,12 @@ const LIMB_NOISE_N: f64 = 15.0;
 
 pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
     let (u, v, plan) = (d.units, &d.scene.vehicle, d.plan);
+    let known = d.scene.spread.mass_share;
     let mut rows = vec![
         Row::new(Group::Vehicle, "Weight", Figure::Force(plan.weight_n))
             .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
-            .between([1.0 - MASS_SHARE, 1.0 + MASS_SHARE].map(|s| Figure::Force(s * plan.weight_n)))
-            .note(format!(
-                "Load, fuel and people: {:.0} % either way (assumed).",
-                100.0 * MASS_SHARE
-            )),
+            .between([1.0 - known, 1.0 + known].map(|s| Figure::Force(s * plan.weight_n)))
+            .note(format!("Load, fuel and people: {:.0} % either way (assumed).", 100.0 * known)),
         Row::new(Group::Vehicle, "Centre of mass above the ground", Figure::Span(plan.com[1]))
             .by(
                 "turned over with its outline",

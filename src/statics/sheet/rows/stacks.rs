@@ -5,7 +5,7 @@ use crate::scene::Stack;
 use crate::statics::plan::{Arc, LiftPlan, Point};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::stacks as crib;
-use crate::tables::{CRIB_RATING_PA, Material, TIMBER_KG_M3, WEAKEST_BEARING_PA, friction_pair};
+use crate::tables::{CRIB_RATING_PA, Material, TIMBER_KG_M3, WEAKEST_BEARING_PA};
 use crate::units::GRAVITY_M_S2;
 
 /// Usual ceiling of a crib of 4x4 timber, m: 48 in (common practice, no source).
@@ -159,8 +159,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
         joints.iter().copied().min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())));
     let Some((joint, at, half)) = worst else { return Vec::new() };
     let tipping = crib::tipping_n(force, half, enters, height);
-    let mu =
-        |a, b| friction_pair(d.scene.ground.surface, a, b).map(|p| p.friction(d.scene.ground.wet));
+    let mu = |a, b| d.scene.friction(a, b).map(|p| p.friction(d.scene.ground.wet));
     let timber = mu(Material::Timber, Material::Timber).unwrap_or([0.0; 2]);
     let mut rows = vec![
         Row::new(Group::Stacks, format!("{}: thrust line off the middle", stack.name), Figure::Gap(at.abs()))
@@ -204,8 +203,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
         .by(
             "H / V against mu, timber on timber",
             format!("{} / {}", u.force(arc.sideways_n.abs()), u.force(force)),
-            friction_pair(d.scene.ground.surface, Material::Timber, Material::Timber)
-                .map_or("", |p| p.source),
+            d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
         )
         .at_most(Figure::Number(timber[0]))
         .or_only(Figure::Number(timber[1]))
@@ -229,12 +227,9 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                     u.force(below),
                     d.scene.ground.surface
                 ),
-                friction_pair(
-                    d.scene.ground.surface,
-                    Material::Timber,
-                    Material::Ground(d.scene.ground.surface),
-                )
-                .map_or("", |p| p.source),
+                d.scene
+                    .friction(Material::Timber, Material::Ground(d.scene.ground.surface))
+                    .map_or("", |p| p.source),
             )
             .at_most(Figure::Number(base[0]))
             .or_only(Figure::Number(base[1])),

@@ -1,0 +1,184 @@
+//! A scene's lesson with the numbers of a played lift in it.
+
+use crate::scene::{Measure, Piece, Scene, What};
+use crate::snapshot::{Finding, Reach, Snapshot};
+use crate::units::{Dimension, System};
+
+/// Only loads above this make a thrust line, N.
+const THRUST_N: f64 = 200.0;
+
+/// A number of a played lift, SI, and the limit it is held against.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    pub dimension: Dimension,
+    pub value: f64,
+    pub limit: Option<f64>,
+}
+
+/// What a lesson's numbers are read off.
+pub struct Readings<'a> {
+    pub scene: &'a Scene,
+    /// The moments of the lift in turn, the first from before the orders.
+    pub history: &'a [&'a Snapshot],
+    pub findings: &'a [Finding],
+    pub reach: &'a [Reach],
+    pub units: System,
+}
+
+impl Readings<'_> {
+    /// What the lesson says after the lift, with its numbers.
+    pub fn after(&self) -> String {
+        let say = |piece: &Piece| match piece {
+            Piece::Words(words) => words.clone(),
+            Piece::Number(measure) => {
+                let reading = self.read(measure);
+                reading.map_or("(no number)".into(), |r| self.units.show(r.dimension, r.value))
+            }
+        };
+        self.scene.lesson.after.iter().map(say).collect()
+    }
+
+    /// All that is said of a lesson once it has been played, line by line.
+    pub fn lines(&self) -> Vec<String> {
+        let lesson = &self.scene.lesson;
+        let decided = self.decided().map(|d| format!("The number that decides is the {d}."));
+        let near = lesson.near.then(|| {
+            "A near thing: mass, friction or place within their spreads may turn it.".to_owned()
+        });
+        let twin = lesson.twin.as_ref();
+        let twin = twin.map(|t| format!("Its twin, one choice apart, ends the other way: {t}."));
+        let after = Some(self.after()).filter(|after| !after.is_empty());
+        [after, decided, near, twin].into_iter().flatten().collect()
+    }
+
+    /// The number that decides, against its limit.
+    fn decided(&self) -> Option<String> {
+        let measure = self.scene.lesson.decides.as_ref()?;
+        let reading = self.read(measure)?;
+        let show = |si| self.units.show(reading.dimension, si);
+        let against = match (measure.what, reading.limit) {
+            (What::Gap, Some(limit)) => format!(", {} needed", show(limit)),
+            (_, Some(limit)) => format!(", limit {}", show(limit)),
+            (_, None) => String::new(),
+        };
+        Some(format!("{}: {}{against}", name(measure), show(reading.value)))
+    }
+
+    /// Reads one number; none where the lift has no such thing.
+    pub fn read(&self, measure: &Measure) -> Option<Reading> {
+        let of = measure.of.as_deref();
+        let came = |cause| {
+            let share = |r: &Reach| r.value / r.limit;
+            self.reach
+                .iter()
+                .filter(|r| r.cause == cause && of.is_none_or(|of| of == r.part))
+                .max_by(|a, b| share(a).total_cmp(&share(b)))
+        };
+        let plain = |dimension, value| Some(Reading { dimension, value, limit: None });
+        let scene = self.scene;
+        let limb = || scene.limbs.iter().position(|l| Some(l.name.as_str()) == of);
+        let stack = || scene.stacks.iter().position(|s| Some(s.name.as_str()) == of);
+        let capture = || scene.captures.iter().position(|c| Some(c.name.as_str()) == of);
+        let bag = || scene.bags.iter().position(|b| Some(b.name.as_str()) == of);
+        match measure.what {
+            What::Came(cause) => {
+                let r = came(cause)?;
+                Some(Reading { dimension: r.dimension, value: r.value, limit: Some(r.limit) })
+            }
+            What::Limit(cause) => came(cause).and_then(|r| plain(r.dimension, r.limit)),
+            What::Gap => {
+                let limb = limb()?;
+                let value = self.history.last()?.limbs.get(limb)?.gap_m;
+                let limit = Some(scene.limbs[limb].gap_needed_m);
+                Some(Reading { dimension: Dimension::Length, value, limit })
+            }
+            What::StartLoad => {
+                plain(Dimension::Force, self.history.first()?.limbs.get(limb()?)?.load_n)
+            }
+            What::Load => {
+                let most = match (stack(), capture()) {
+                    (Some(s), _) => self.most(|now| now.stacks.get(s).map(|s| s.load_n)),
+                    (None, Some(c)) => self.most(|now| now.captures.get(c).map(|c| c.load_n)),
+                    _ => None,
+                };
+                plain(Dimension::Force, most?)
+            }
+            What::Lean => {
+                let s = stack()?;
+                plain(Dimension::Length, self.most(|now| Some(now.stacks.get(s)?.lean_m))?)
+            }
+            What::Thrust => {
+                let s = stack()?;
+                let least = |now: &Snapshot| {
+                    let loaded = now.stacks.get(s)?.thrust.iter();
+                    let margins = loaded.filter(|t| -t.force[1] > THRUST_N).map(|t| -t.margin_m);
+                    margins.max_by(f64::total_cmp)
+                };
+                plain(Dimension::Length, -self.most(least)?)
+            }
+            What::Height => {
+                let b = bag()?;
+                plain(Dimension::Length, self.most(|now| Some(now.bags.get(b)?.height_m))?)
+            }
+            What::Pressure => {
+                let b = bag()?;
+                plain(Dimension::Pressure, self.most(|now| Some(now.bags.get(b)?.gauge_pa))?)
+            }
+            What::Force => {
+                let b = bag()?;
+                plain(Dimension::Force, self.most(|now| Some(now.bags.get(b)?.force_n))?)
+            }
+            What::Tilt => {
+                let b = bag()?;
+                plain(Dimension::Angle, self.most(|now| Some(now.bags.get(b)?.tilt_rad))?)
+            }
+            What::Rise => plain(Dimension::Length, self.most(|now| Some(now.rise_m))?),
+            What::Time => plain(Dimension::Time, self.until_s()),
+        }
+    }
+
+    /// When the first thing that went wrong was noticed, or the end, s.
+    fn until_s(&self) -> f64 {
+        let first = self.findings.iter().map(|f| f.t_s).min_by(f64::total_cmp);
+        first.unwrap_or_else(|| self.history.last().map_or(0.0, |now| now.t_s))
+    }
+
+    /// The largest value up to when the first thing went wrong: what comes after tells
+    /// nothing of why.
+    fn most(&self, value: impl Fn(&Snapshot) -> Option<f64>) -> Option<f64> {
+        let until_s = self.until_s();
+        let before = self.history.iter().filter(|now| now.t_s <= until_s + 1e-9);
+        before.filter_map(|now| value(now)).max_by(f64::total_cmp)
+    }
+}
+
+/// The measure in words.
+pub fn name(measure: &Measure) -> String {
+    use crate::scene::Cause;
+    let words = match measure.what {
+        What::Came(cause) | What::Limit(cause) => match cause {
+            Cause::Slide => "travel over the ground",
+            Cause::Roll => "roll of the vehicle",
+            Cause::KickOut => "movement off the seat",
+            Cause::Topple => "movement of the stack's top",
+            Cause::Drop => "fall of the load",
+            Cause::CasualtyLoad => "load on the limb",
+            Cause::BagOverload => "what the bag is asked for",
+        },
+        What::Gap => "gap",
+        What::StartLoad => "load before the lift",
+        What::Load => "load",
+        What::Lean => "lean",
+        What::Thrust => "thrust line inside the edge",
+        What::Height => "height",
+        What::Pressure => "pressure",
+        What::Force => "force",
+        What::Tilt => "tilt",
+        What::Rise => "rise",
+        What::Time => "time",
+    };
+    match &measure.of {
+        Some(of) => format!("{words} ({of})"),
+        None => words.to_owned(),
+    }
+}

@@ -1,0 +1,369 @@
+//! Edits: the only way a set-up is changed. Each makes a new tree out of the old one.
+
+use super::names::{self, drop_field, list_mut, mirrored, twin};
+use super::{Item, Kind, hand, items, place, text};
+use crate::scene::doc::{Node, Value};
+use crate::scene::{Lying, Rest, Scene, look};
+use crate::units::System;
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Edit {
+    /// Brings a thing to the likeliest place, or where it is told, m; a bag or a wedge
+    /// onto a stack or a bag.
+    Add {
+        kind: Kind,
+        at: Option<[f64; 2]>,
+        on: Option<Item>,
+    },
+    Remove(Item),
+    /// Puts the middle of a thing to a place on the ground, m.
+    Move {
+        item: Item,
+        at: [f64; 2],
+    },
+    /// Gives one field a value.
+    Set {
+        item: Item,
+        key: &'static str,
+        value: Value,
+    },
+    /// Another size the other way round: a quarter turn.
+    Turn(Item),
+    /// Onto the middle line; a beam also into the middle of its opening.
+    Centre(Item),
+    /// The same thing on the other side, with what lies on it.
+    Mirror(Item),
+    Rename(Item, String),
+    /// Takes away everything that a crew brought, and the script of orders.
+    Bare,
+    /// Another script of orders.
+    Orders(Vec<Node>),
+}
+
+impl Edit {
+    /// What it does, in few words.
+    pub(super) fn say(&self, doc: &Node) -> String {
+        let name = |item: &Item| {
+            let name = item.name(doc);
+            let noun = item.kind.noun();
+            if name.contains(noun) { name } else { format!("{noun} {name}") }
+        };
+        match self {
+            Self::Add { kind, .. } => format!("add a {}", kind.noun()),
+            Self::Remove(item) => format!("remove {}", name(item)),
+            Self::Move { item, .. } => format!("move {}", name(item)),
+            Self::Set { item, .. } => format!("change {}", name(item)),
+            Self::Turn(item) => format!("turn {}", name(item)),
+            Self::Centre(item) => format!("centre {}", name(item)),
+            Self::Mirror(item) => format!("mirror {}", name(item)),
+            Self::Rename(item, _) => format!("rename {}", name(item)),
+            Self::Bare => "clear the set-up".into(),
+            Self::Orders(_) => "change the orders".into(),
+        }
+    }
+
+    /// The tree after it, and the thing made or touched. With `both`, what is done to one
+    /// side is done to its twin on the other too.
+    ///
+    /// # Errors
+    /// Why it cannot be done.
+    pub(super) fn apply(
+        &self,
+        doc: &Node,
+        scene: &Scene,
+        both: bool,
+        units: System,
+    ) -> Result<(Node, Option<Item>), String> {
+        let doc = &without_its_lesson(doc);
+        let mut new = doc.clone();
+        let other = |item: &Item| if both { twin(doc, *item) } else { None };
+        let item = match self {
+            Self::Add { kind, at, on } => {
+                let (mut new, item) = add(doc, scene, *kind, *at, *on, units)?;
+                if both {
+                    // A thing on the middle line has no other side.
+                    let _ = mirror(&mut new, item, units);
+                }
+                return Ok((new, Some(item)));
+            }
+            Self::Remove(item) => {
+                let twin = other(item);
+                // From the end, so that the first removal does not shift the second.
+                let mut both: Vec<Item> = std::iter::once(*item).chain(twin).collect();
+                both.sort_by_key(|i| std::cmp::Reverse(i.index));
+                both.into_iter().for_each(|item| names::remove(&mut new, item));
+                return Ok((new, None));
+            }
+            Self::Move { item, at } => {
+                if item.node(doc).and_then(|n| n.get("at")).is_none() {
+                    return Err("it has no place of its own; move what it lies on".into());
+                }
+                if let Some(twin) = other(item) {
+                    set(&mut new, twin, "at", place::pair(units, [at[0], -at[1]]))?;
+                }
+                set(&mut new, *item, "at", place::pair(units, *at))?;
+                item
+            }
+            Self::Set { item, key, value } => {
+                if item.kind == Kind::Outlet {
+                    names::write_out_hoses(&mut new);
+                }
+                if let Some(twin) = other(item) {
+                    set(&mut new, twin, key, hand(opposite(doc, key, value)))?;
+                }
+                set(&mut new, *item, key, hand(value.clone()))?;
+                item
+            }
+            Self::Turn(item) => {
+                let size = |item: &Item| item.node(doc)?.get("size").cloned();
+                for item in std::iter::once(*item).chain(other(item)) {
+                    let Some(Node { value: Value::List(mut sides), .. }) = size(&item) else {
+                        return Err("it is square: a turn changes nothing".into());
+                    };
+                    sides.reverse();
+                    set(&mut new, item, "size", hand(Value::List(sides)))?;
+                }
+                item
+            }
+            Self::Centre(item) => {
+                let [x, _] = item.at(doc).ok_or("it has no place of its own")?;
+                let x = match (item.kind, &scene.beam) {
+                    (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
+                    _ => x,
+                };
+                set(&mut new, *item, "at", place::pair(units, [x, 0.0]))?;
+                item
+            }
+            Self::Mirror(item) => {
+                let made = mirror(&mut new, *item, units)?;
+                return Ok((new, Some(made)));
+            }
+            Self::Rename(item, name) => {
+                if item.kind == Kind::Outlet {
+                    names::write_out_hoses(&mut new);
+                }
+                names::rename(&mut new, *item, name)?;
+                item
+            }
+            Self::Bare => {
+                for key in ["stacks", "void_fill", "chocks", "captures", "bags", "wedges", "beam"] {
+                    drop_field(&mut new, key);
+                }
+                for key in ["faults", "orders"] {
+                    drop_field(&mut new, key);
+                }
+                if let Some(air) = new.get_mut("air") {
+                    drop_field(air, "outlets");
+                }
+                return Ok((new, None));
+            }
+            Self::Orders(orders) => {
+                new.set("orders", hand(Value::List(orders.clone())))?;
+                return Ok((new, None));
+            }
+        };
+        Ok((new, Some(*item)))
+    }
+}
+
+/// A changed scene is no longer the lesson that it was: what its author says of its
+/// ending, and where it stands on the shelf, do not hold for it.
+fn without_its_lesson(doc: &Node) -> Node {
+    let mut own = doc.clone();
+    for key in ["group", "expect", "after", "decides", "twin", "near"] {
+        drop_field(&mut own, key);
+    }
+    own
+}
+
+/// Whether an edit changed nothing.
+pub(super) fn same_set_up(new: &Node, old: &Node) -> bool {
+    *new == without_its_lesson(old)
+}
+
+/// Sets one field of a thing.
+fn set(doc: &mut Node, item: Item, key: &str, value: Node) -> Result<(), String> {
+    if item.kind.single() {
+        let top = item.kind.way()[0];
+        if doc.get(top).is_none_or(|node| node.value == Value::Nothing) {
+            doc.set(top, hand(Value::Table(Vec::new())))?;
+        }
+        return doc.get_mut(top).ok_or("it is not there")?.set(key, value);
+    }
+    let list = list_mut(doc, item.kind).ok_or("it is not there any more")?;
+    list.get_mut(item.index).ok_or("it is not there any more")?.set(key, value)
+}
+
+/// A value for the twin: places lie on the other side, and names are those of twins where
+/// there are such.
+fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
+    let negative = |node: &Node| match &node.value {
+        Value::Text(text) => {
+            let text = text.trim();
+            let turned = match text.strip_prefix('-') {
+                Some(rest) => rest.trim_start().to_owned(),
+                None => format!("-{}", text.trim_start_matches('+')),
+            };
+            self::text(turned)
+        }
+        _ => node.clone(),
+    };
+    match (key, value) {
+        ("at", Value::List(pair)) if pair.len() == 2 => {
+            Value::List(vec![pair[0].clone(), negative(&pair[1])])
+        }
+        ("on" | "to", Value::Text(name)) => {
+            let other = mirrored(name);
+            let kinds = [Kind::Stack, Kind::Bag];
+            let there = kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == other);
+            Value::Text(if there { other } else { name.clone() })
+        }
+        _ => value.clone(),
+    }
+}
+
+fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item, String> {
+    let node = hand(Value::Table(fields));
+    if kind.single() {
+        doc.set(kind.way()[0], node)?;
+        return Ok(Item::new(kind, 0));
+    }
+    if list_mut(doc, kind).is_none() {
+        let empty = hand(Value::List(Vec::new()));
+        match kind.way() {
+            [top] => doc.set(top, empty)?,
+            [top, rest] => {
+                if doc.get(top).is_none_or(|n| n.value == Value::Nothing) {
+                    doc.set(top, hand(Value::Table(Vec::new())))?;
+                }
+                doc.get_mut(top).ok_or("it cannot be put anywhere")?.set(rest, empty)?;
+            }
+            _ => {}
+        }
+    }
+    let list = list_mut(doc, kind).ok_or("the scene's list of these cannot be read")?;
+    list.push(node);
+    Ok(Item::new(kind, list.len() - 1))
+}
+
+fn add(
+    doc: &Node,
+    scene: &Scene,
+    kind: Kind,
+    at: Option<[f64; 2]>,
+    on: Option<Item>,
+    units: System,
+) -> Result<(Node, Item), String> {
+    let mut base = doc.clone();
+    if kind == Kind::Outlet {
+        names::write_out_hoses(&mut base);
+    }
+    let on: Option<Rest> = on.and_then(|item| place::support(scene, &item.name(doc)));
+    let proposals = place::proposals(scene, kind, at, on, units)?;
+    let before = look(&base).1.len();
+    let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), String> {
+        let mut new = base.clone();
+        let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| n);
+        if !kind.single() {
+            let named = ["on", "to"].into_iter().find_map(of).and_then(|n| match &n.value {
+                Value::Text(name) => Some(name.clone()),
+                _ => None,
+            });
+            let place = of("at").and_then(|node| {
+                let with = hand(Value::List(vec![hand(Value::Table(vec![(
+                    "at".to_owned(),
+                    node.clone(),
+                )]))]));
+                let probe = hand(Value::Table(vec![("stacks".to_owned(), with)]));
+                Item::new(Kind::Stack, 0).at(&probe)
+            });
+            let name = place::name_for(&base, kind, place, named.as_deref());
+            fields.insert(0, ("name".to_owned(), text(name)));
+        }
+        let item = push(&mut new, kind, fields)?;
+        Ok((new, item))
+    };
+    let mut first = None;
+    for fields in proposals {
+        let made = make(fields)?;
+        if look(&made.0).1.len() <= before {
+            return Ok(made);
+        }
+        first.get_or_insert(made);
+    }
+    // None fits: the likeliest is placed all the same, and the rules say what is in its way.
+    first.ok_or_else(|| format!("there is no place for a {} here", kind.noun()))
+}
+
+/// The middle along X of the opening that a beam passes, m.
+fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
+    let lying = Lying::new(&scene.vehicle)?;
+    let middles = place::opening_middles(scene, &lying);
+    let names = scene.vehicle.openings.iter().rev().map(|o| &o.name);
+    names.zip(middles).find(|(name, _)| through.contains(name)).map(|(_, x)| x)
+}
+
+/// Copies a thing to the other side with what lies on it, their hoses, and the beam's
+/// rest on it.
+fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
+    if item.kind.single() {
+        return Err("there is only one of it; centre it instead".into());
+    }
+    if twin(doc, item).is_some() {
+        return Err(format!("{} stands on the other side already", mirrored(&item.name(doc))));
+    }
+    let node = item.node(doc).cloned().ok_or("it is not there any more")?;
+    let name = item.name(doc);
+    let made = if let Some([x, z]) = item.at(doc) {
+        if z.abs() < 1e-3 {
+            return Err("it stands on the middle line: there is no other side".into());
+        }
+        let mut copy = node;
+        copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
+        copy.set("at", place::pair(units, [x, -z]))?;
+        push_node(doc, item.kind, copy)?
+    } else {
+        let on_key = if item.kind == Kind::Outlet { "to" } else { "on" };
+        let on = match node.get(on_key).map(|n| &n.value) {
+            Some(Value::Text(on)) => on.clone(),
+            _ => return Err("it lies on nothing that has another side".into()),
+        };
+        let across = mirrored(&on);
+        let kinds = [Kind::Stack, Kind::Bag];
+        if !kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == across) {
+            return Err(format!("there is no \"{across}\" on the other side; mirror {on} first"));
+        }
+        let mut copy = node;
+        copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
+        copy.set(on_key, text(across))?;
+        push_node(doc, item.kind, copy)?
+    };
+    // What lies on it goes with it.
+    for kind in [Kind::Bag, Kind::Wedge, Kind::Outlet] {
+        for above in items(doc, kind) {
+            let key = if kind == Kind::Outlet { "to" } else { "on" };
+            let on = above.node(doc).and_then(|n| n.get(key)).map(|n| n.value.clone());
+            if on == Some(Value::Text(name.clone())) {
+                // What is there already stays as it is.
+                let _ = mirror(doc, above, units);
+            }
+        }
+    }
+    let twin_name = made.name(doc);
+    if let Some(rests) = doc.get_mut("beam").and_then(|beam| beam.get_mut("rests_on"))
+        && let Value::List(rests) = &mut rests.value
+    {
+        let has = |wanted: &str| rests.iter().any(|n| n.value == Value::Text(wanted.to_owned()));
+        if has(&name) && !has(&twin_name) {
+            rests.push(text(twin_name));
+        }
+    }
+    Ok(made)
+}
+
+fn push_node(doc: &mut Node, kind: Kind, node: Node) -> Result<Item, String> {
+    match node.value {
+        Value::Table(fields) => push(doc, kind, fields),
+        _ => Err("it cannot be read".into()),
+    }
+}

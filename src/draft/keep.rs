@@ -1,0 +1,127 @@
+//! Set-ups on disk: scene files that are written whole or not at all, and a folder of
+//! unsaved ones, so that nothing is lost when the window is closed or the machine fails.
+
+use super::Draft;
+use crate::scene::{self, doc::Node, doc::Value};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::SystemTime;
+
+/// So many unsaved set-ups are kept; the oldest go first.
+const MOST: usize = 12;
+
+/// Writes a file whole: into a file beside it, which then takes its place.
+///
+/// # Errors
+/// One sentence that says why it could not be written.
+pub fn write(path: &Path, text: &str) -> Result<(), String> {
+    let fail = |e: std::io::Error| format!("cannot write {}: {e}", path.display());
+    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
+        fs::create_dir_all(folder).map_err(fail)?;
+    }
+    let beside = path.with_extension(format!("ron.{}.part", std::process::id()));
+    fs::write(&beside, text).and_then(|()| fs::rename(&beside, path)).map_err(|e| {
+        let _ = fs::remove_file(&beside);
+        fail(e)
+    })
+}
+
+/// The file name for a scene's name: small letters, digits and hyphens.
+pub fn file_name(name: &str) -> String {
+    let letters = name.to_lowercase();
+    let words: Vec<String> = letters
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !word.is_empty())
+        .map(str::to_owned)
+        .collect();
+    let stem: String = words.join("-").chars().take(60).collect();
+    format!("{}.ron", if stem.is_empty() { "set-up" } else { &stem })
+}
+
+/// An unsaved set-up on disk.
+pub struct Kept {
+    pub path: PathBuf,
+    pub name: String,
+    pub age_s: u64,
+}
+
+/// Where unsaved set-ups are kept, and under which name this one is.
+#[derive(Clone, Debug)]
+pub struct Keep {
+    folder: PathBuf,
+    file: PathBuf,
+}
+
+impl Keep {
+    /// A place for one more unsaved set-up in a folder.
+    pub fn new(folder: &Path) -> Self {
+        let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+        let file = format!("unsaved-{}-{}.ron", now.as_millis(), std::process::id());
+        Self { folder: folder.to_owned(), file: folder.join(file) }
+    }
+
+    /// Goes on with an unsaved set-up that was kept.
+    pub fn of(path: &Path) -> Self {
+        let folder = path.parent().map(Path::to_owned).unwrap_or_default();
+        Self { folder, file: path.to_owned() }
+    }
+
+    /// Keeps what is unsaved; what is saved needs no keeping.
+    ///
+    /// # Errors
+    /// Why it could not be kept.
+    pub fn update(&self, draft: &Draft) -> Result<(), String> {
+        if !draft.dirty() {
+            self.forget();
+            return Ok(());
+        }
+        // Its vehicle is written out: it must be readable from wherever the window starts.
+        write(&self.file, &scene::text_of(draft.doc(), &self.file))?;
+        for old in list(&self.folder).into_iter().skip(MOST) {
+            let _ = fs::remove_file(old.path);
+        }
+        Ok(())
+    }
+
+    pub fn forget(&self) {
+        let _ = fs::remove_file(&self.file);
+    }
+}
+
+/// The unsaved set-ups in a folder, the latest first.
+pub fn list(folder: &Path) -> Vec<Kept> {
+    let now = SystemTime::now();
+    let mut found: Vec<(SystemTime, Kept)> = fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .filter_map(|entry| {
+            let path = entry.ok()?.path();
+            let name = path.file_name()?.to_str()?;
+            if !(name.starts_with("unsaved-") && name.ends_with(".ron")) {
+                return None;
+            }
+            let written = fs::metadata(&path).and_then(|m| m.modified()).ok()?;
+            let age_s = now.duration_since(written).unwrap_or_default().as_secs();
+            let doc = scene::doc_of_file(&path).ok()?;
+            let name = match &doc.get("name")?.value {
+                Value::Text(name) => name.clone(),
+                _ => return None,
+            };
+            Some((written, Kept { path, name, age_s }))
+        })
+        .collect();
+    found.sort_by_key(|(written, _)| std::cmp::Reverse(*written));
+    found.into_iter().map(|(_, kept)| kept).collect()
+}
+
+/// Takes an unsaved set-up up again, with all that is wrong with it.
+///
+/// # Errors
+/// What cannot be read of it.
+pub fn take_up(path: &Path) -> Result<Draft, String> {
+    let say = |problems: Vec<scene::Problem>| {
+        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+    };
+    let doc: Node = scene::doc_of_file(path).map_err(say)?;
+    Draft::new(doc).map(Draft::unsaved).map_err(say)
+}

@@ -1,0 +1,422 @@
+//! Sensible first places: where a crew would most likely put a thing. Each is tried
+//! against the scene's own rules; the first that breaks none is taken.
+
+use super::{Item, Kind, hand, items, length_text, text};
+use crate::scene::doc::{Node, Value};
+use crate::scene::{Bag, Chock, Lying, Rest, Scene, Solid, Stack, Wedge, look};
+use crate::tables::{TIMBERS, Timber};
+use crate::units::System;
+
+const INCH_M: f64 = 0.0254;
+/// Length of a new stack's timbers, m, and of a capture's.
+const STACK_M: f64 = 24.0 * INCH_M;
+const CAPTURE_M: f64 = 12.0 * INCH_M;
+const FILL_M: f64 = 12.0 * INCH_M;
+/// Room left beside a limb, m.
+pub(super) const BESIDE_M: f64 = 0.03;
+/// Room left between the body and what stands beside it, m.
+const CLEAR_M: f64 = 0.02;
+/// A new stack's top stays this far under the vehicle, m: two empty bags and a wedge.
+const OVER_STACK_M: f64 = 2.0 * Bag::FLAT_M + 0.05;
+/// A face at least this high is worth lifting at, m.
+const LIFT_FROM_M: f64 = 0.35;
+/// Layers of a stack that nothing stands above.
+const LAYERS: usize = 3;
+/// Sizes of a new bag, m, the largest first (assumed).
+const BAGS_M: [f64; 4] = [0.51, 0.46, 0.38, 0.30];
+
+fn field(key: &str, node: Node) -> (String, Node) {
+    (key.to_owned(), node)
+}
+
+fn number(n: usize) -> Node {
+    hand(Value::Number(n as f64))
+}
+
+pub(super) fn pair(units: System, at: [f64; 2]) -> Node {
+    hand(Value::List(at.map(|m| text(length_text(units, m))).to_vec()))
+}
+
+fn timber(nominal: &str) -> Timber {
+    TIMBERS.iter().find(|t| t.nominal == nominal).copied().unwrap_or(TIMBERS[0])
+}
+
+/// Everything a new thing says but its name: ways to place it, the likeliest first, or the
+/// one it is told.
+///
+/// # Errors
+/// What is missing for it.
+pub(super) fn proposals(
+    scene: &Scene,
+    kind: Kind,
+    told: Option<[f64; 2]>,
+    on: Option<Rest>,
+    units: System,
+) -> Result<Vec<Vec<(String, Node)>>, String> {
+    let lying = Lying::new(&scene.vehicle).ok_or("the vehicle does not lie still")?;
+    let at = |place: [f64; 2]| field("at", pair(units, place));
+    let or_told = |places: Vec<[f64; 2]>| told.map_or(places, |place| vec![place]);
+    Ok(match kind {
+        Kind::Stack => or_told(stack_places(scene, &lying))
+            .into_iter()
+            .map(|place| {
+                let layers = layers_under(&lying, place, STACK_M, "4x4", OVER_STACK_M)
+                    .or_else(|| layers_beside_opening(&lying, place[0]));
+                vec![
+                    at(place),
+                    field("timber", text("4x4")),
+                    field("length", text("24 in")),
+                    field("layers", number(layers.unwrap_or(LAYERS).max(1))),
+                    field("members", number(2)),
+                ]
+            })
+            .collect(),
+        Kind::Bag => bag_supports(scene, on)?
+            .into_iter()
+            .map(|(name, side)| {
+                let side = text(format!("{:.0} mm", side * 1e3));
+                vec![
+                    field("on", text(name)),
+                    field("size", hand(Value::List(vec![side.clone(), side]))),
+                ]
+            })
+            .collect(),
+        Kind::Wedge => {
+            let bag = top_bag(scene, on).ok_or("a wedge lies on a bag; place a bag first")?;
+            let size = scene.bags[bag].size.map(|s| (s * 1e3 - 20.0).max(100.0));
+            let size = size.map(|mm| text(format!("{mm:.0} mm"))).to_vec();
+            vec![vec![
+                field("on", text(&scene.bags[bag].name)),
+                field("size", hand(Value::List(size))),
+            ]]
+        }
+        Kind::Beam => beams(scene, &lying, units)?,
+        Kind::Capture => or_told(under_places(scene, &lying, CAPTURE_M))
+            .into_iter()
+            .map(|place| {
+                let layers = layers_under(&lying, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
+                vec![
+                    at(place),
+                    field("timber", text("4x4")),
+                    field("length", text("12 in")),
+                    field("layers", number(layers.unwrap_or(0))),
+                    field("step", text("2x4")),
+                    field("steps", number(10)),
+                ]
+            })
+            .collect(),
+        Kind::VoidFill => or_told(fill_places(scene, &lying))
+            .into_iter()
+            .map(|place| {
+                vec![at(place), field("timber", text("4x4")), field("length", text("12 in"))]
+            })
+            .collect(),
+        Kind::Chock => or_told(chock_places(&lying))
+            .into_iter()
+            .map(|place| vec![at(place), field("staked", hand(Value::Flag(true)))])
+            .collect(),
+        Kind::Outlet => {
+            let hosed = |bag: usize| scene.air.outlets.iter().any(|o| o.to == bag);
+            let free = (0..scene.bags.len()).find(|&bag| !hosed(bag));
+            let bag = free.ok_or("every bag has its hose already")?;
+            vec![vec![field("to", text(&scene.bags[bag].name))]]
+        }
+        Kind::Limb => or_told(limb_places(&lying, 0.125))
+            .into_iter()
+            .map(|place| {
+                vec![
+                    at(place),
+                    field("thickness", text("125 mm")),
+                    field("gap_needed", text("150 mm")),
+                ]
+            })
+            .collect(),
+        Kind::Air | Kind::Ground => return Err("it is there already".into()),
+    })
+}
+
+/// As many layers as stand under the vehicle at a place with some room left over them;
+/// none where nothing is above it.
+fn layers_under(
+    lying: &Lying<'_>,
+    at: [f64; 2],
+    length_m: f64,
+    nominal: &str,
+    room_m: f64,
+) -> Option<usize> {
+    let foot = Solid::around(at, [length_m; 2], 0.0);
+    let above = lying.underside_over(&foot)?.height_m - room_m;
+    Some((above / timber(nominal).height_m).clamp(0.0, 12.0) as usize)
+}
+
+/// Layers that bring a beam on one empty bag just over the roof's edge, where an opening is.
+fn layers_beside_opening(lying: &Lying<'_>, x: f64) -> Option<usize> {
+    let Timber { width_m, height_m, .. } = timber("4x6");
+    let [roof, belt] = lying.opening_heights([x - width_m / 2.0, x + width_m / 2.0])?;
+    let layer_m = timber("4x4").height_m;
+    let layers = ((roof - Bag::FLAT_M) / layer_m).ceil().max(1.0);
+    let top = layers * layer_m + Bag::FLAT_M + height_m;
+    (top <= belt).then_some(layers as usize)
+}
+
+/// Ends of the body along X as it lies, m: rear, front.
+fn ends(lying: &Lying<'_>) -> [f64; 2] {
+    let body = lying.body();
+    let x = |pick: fn(f64, f64) -> f64| body.iter().map(|p| p[0]).fold(body[0][0], pick);
+    [x(f64::min), x(f64::max)]
+}
+
+/// A stack stands under the end that is off the ground, or on either side of an opening.
+fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
+    let [rear, front] = ends(lying);
+    let height = |x: f64| lying.underside([x, 0.0]).unwrap_or(0.0);
+    let mut high: Vec<f64> = (0..=40)
+        .map(|i| rear + (front - rear) * f64::from(i) / 40.0)
+        .filter(|x| {
+            let foot = [x - STACK_M / 2.0, x + STACK_M / 2.0];
+            foot.iter().all(|x| height(*x) > LIFT_FROM_M)
+        })
+        .collect();
+    // The higher, the longer the lever about the end that bears.
+    high.sort_by(|a, b| height(*b).total_cmp(&height(*a)));
+    let aside = scene.vehicle.half_width.body + STACK_M / 2.0 + CLEAR_M;
+    let beside = opening_middles(scene, lying).into_iter().map(|x| [x, aside]);
+    let step = |x: f64| (x * 100.0).round() / 100.0;
+    let under = high.iter().map(|x| [step(*x), 0.0]);
+    let beside_too = beside.clone().map(|[x, z]| [x, -z]);
+    under.take(6).chain(beside).chain(beside_too).chain([[0.0, 2.0]]).collect()
+}
+
+/// Middles of the vehicle's openings along X, m.
+pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
+    let v = &scene.vehicle;
+    let middle = |posts: [usize; 2]| {
+        let ends = posts.map(|i| v.posts.get(i).map(|post| lying.post_ends(post)));
+        let [Some(front), Some(rear)] = ends else { return None };
+        let x = |p: [[f64; 2]; 2]| (p[0][0] + p[1][0]) / 2.0;
+        Some(((x(front) + x(rear)) / 2.0 * 100.0).round() / 100.0)
+    };
+    // The rear ones first: the end with the engine bears.
+    v.openings.iter().rev().filter_map(|o| middle(o.posts)).collect()
+}
+
+/// What carries a new bag, with a size that fits it: what was asked for, else any stack
+/// or bag with a free top.
+fn bag_supports(scene: &Scene, on: Option<Rest>) -> Result<Vec<(String, f64)>, String> {
+    let top = |mut rest: Rest| {
+        while let Some(i) = scene.bags.iter().position(|b| b.on == rest) {
+            rest = Rest::Bag(i);
+        }
+        rest
+    };
+    let all = (0..scene.stacks.len()).map(|i| top(Rest::Stack(i)));
+    // One bag a stack before a second one.
+    let (first, second): (Vec<Rest>, Vec<Rest>) =
+        all.partition(|rest| matches!(rest, Rest::Stack(_)));
+    let supports: Vec<Rest> = on.map(top).into_iter().chain(first).chain(second).collect();
+    if supports.is_empty() {
+        return Err("a bag lies on a stack; place a stack first".into());
+    }
+    let fitting = |rest: Rest| match rest {
+        Rest::Stack(i) => {
+            let length = scene.stacks[i].length_m;
+            let side = BAGS_M.into_iter().find(|side| *side <= length + 1e-9);
+            (scene.stacks[i].name.clone(), side.unwrap_or(length))
+        }
+        Rest::Bag(i) => {
+            let bag = &scene.bags[i];
+            (bag.name.clone(), bag.size[0].min(bag.size[1]))
+        }
+    };
+    Ok(supports.into_iter().map(fitting).collect())
+}
+
+fn top_bag(scene: &Scene, on: Option<Rest>) -> Option<usize> {
+    let free = |i: usize| {
+        !scene.bags.iter().any(|b| b.on == Rest::Bag(i)) && !scene.wedges.iter().any(|w| w.on == i)
+    };
+    let above = |start: Rest| {
+        let mut rest = start;
+        while let Some(i) = scene.bags.iter().position(|b| b.on == rest) {
+            rest = Rest::Bag(i);
+        }
+        match rest {
+            Rest::Bag(i) if free(i) => Some(i),
+            _ => None,
+        }
+    };
+    on.and_then(above).or_else(|| (0..scene.bags.len()).find(|&i| free(i)))
+}
+
+/// Beams over the stacks that stand beside the vehicle.
+fn beams(
+    scene: &Scene,
+    lying: &Lying<'_>,
+    units: System,
+) -> Result<Vec<Vec<(String, Node)>>, String> {
+    if scene.beam.is_some() {
+        return Err("there is a beam already".into());
+    }
+    let body = scene.vehicle.half_width.body;
+    let mut carrying: Vec<(String, [f64; 2])> = Vec::new();
+    for (i, stack) in scene.stacks.iter().enumerate() {
+        if stack.at[1].abs() < body {
+            continue;
+        }
+        let mut name = &stack.name;
+        let mut rest = Rest::Stack(i);
+        while let Some(bag) = scene.bags.iter().position(|b| b.on == rest) {
+            rest = Rest::Bag(bag);
+            name = &scene.bags[bag].name;
+        }
+        carrying.push((name.clone(), stack.at));
+    }
+    let on_side = |side: f64| carrying.iter().any(|(_, at)| at[1] * side > 0.0);
+    if !(on_side(1.0) && on_side(-1.0)) {
+        return Err("a beam rests on a stack on either side of the vehicle; place one beside a \
+                    window and mirror it"
+            .into());
+    }
+    let reach = carrying.iter().map(|(_, at)| at[1].abs()).fold(body, f64::max);
+    let feet = (2.0 * (reach + 0.25) / (12.0 * INCH_M)).ceil();
+    let names: Vec<Node> = carrying.iter().map(|(name, _)| text(name)).collect();
+    let stacks_x = carrying.iter().map(|(_, at)| at[0]);
+    let places: Vec<f64> = stacks_x.chain(opening_middles(scene, lying)).collect();
+    let tries = scene.vehicle.openings.iter().rev().flat_map(|opening| {
+        let names = names.clone();
+        places.iter().map(move |&x| {
+            vec![
+                field("timber", text("4x6")),
+                field("length", text(format!("{feet:.0} ft"))),
+                field("at", pair(units, [x, 0.0])),
+                field("through", hand(Value::List(vec![text(&opening.name)]))),
+                field("rests_on", hand(Value::List(names.clone()))),
+            ]
+        })
+    });
+    let tries: Vec<_> = tries.collect();
+    if tries.is_empty() {
+        Err("the vehicle has no opening to pass through".into())
+    } else {
+        Ok(tries)
+    }
+}
+
+/// Beside and behind the limbs, then all over the vehicle's underside.
+fn under_places(scene: &Scene, lying: &Lying<'_>, length_m: f64) -> Vec<[f64; 2]> {
+    let side = (scene.vehicle.half_width.roof - length_m / 2.0 - 0.05).max(0.0);
+    let beside = scene.limbs.iter().flat_map(|limb| {
+        let off = (limb.size[0] + length_m) / 2.0 + BESIDE_M;
+        let z = if limb.at[1] < 0.0 { -side } else { side };
+        [-off, off].map(|dx| [limb.at[0] + dx, z])
+    });
+    beside.chain(grid(lying, &[side, -side, 0.0])).collect()
+}
+
+/// Packing goes where the vehicle bears: from the end that is nearest to the ground.
+fn fill_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
+    let side = (scene.vehicle.half_width.body - FILL_M / 2.0 - 0.1).max(0.0);
+    let mut places = grid(lying, &[side, -side]);
+    let height = |p: &[f64; 2]| {
+        let foot = Solid::around(*p, [FILL_M; 2], 0.0);
+        lying.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
+    };
+    places.retain(|p| (0.05..0.6).contains(&height(p)));
+    places.sort_by(|a, b| height(a).total_cmp(&height(b)));
+    places
+}
+
+/// Where a limb is held, not crushed; then where there is any room for it at all.
+fn limb_places(lying: &Lying<'_>, thickness_m: f64) -> Vec<[f64; 2]> {
+    let mut places = grid(lying, &[0.4, 0.2, -0.4, 0.7]);
+    let room = |p: &[f64; 2]| {
+        let foot = Solid::around(*p, [0.12, 0.30], 0.0);
+        lying.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
+    };
+    places.retain(|p| (0.45 * thickness_m..2.0).contains(&room(p)));
+    places.sort_by_key(|p| !(0.7 * thickness_m..thickness_m).contains(&room(p)));
+    places
+}
+
+/// Places along the vehicle every five centimetres, at some distances from its middle.
+fn grid(lying: &Lying<'_>, sides: &[f64]) -> Vec<[f64; 2]> {
+    let [rear, front] = ends(lying);
+    let steps = ((front - rear) / 0.05) as usize;
+    let x = |i: usize| ((rear + 0.05 * i as f64) * 20.0).round() / 20.0;
+    sides.iter().flat_map(|z| (0..=steps).map(move |i| [x(i), *z])).collect()
+}
+
+/// Against the end that bears on the ground, on either side of the middle; then the other.
+fn chock_places(lying: &Lying<'_>) -> Vec<[f64; 2]> {
+    let [rear, front] = ends(lying);
+    let low_front = {
+        let height = |x: f64| lying.underside([x, 0.0]).unwrap_or(f64::MAX);
+        height(front - 0.02) <= height(rear + 0.02)
+    };
+    let signs = if low_front { [1.0, -1.0] } else { [-1.0, 1.0] };
+    let [run, height, width] = Chock::SIZE_M;
+    signs
+        .into_iter()
+        .flat_map(|sign: f64| [0.45, -0.45].map(|z| (sign, z)))
+        .filter_map(|(sign, z)| {
+            let from = if sign > 0.0 { front } else { rear };
+            // Outwards from inside the body, until it stands clear.
+            (0..200)
+                .map(|i| from + sign * (0.005 * f64::from(i) - 0.3))
+                .find(|x| {
+                    let middle = [x + sign * run / 2.0, z];
+                    lying.clash(&Solid::around(middle, [run, width], height)).is_none()
+                })
+                .map(|x| [((x + sign * 0.005) * 200.0).round() / 200.0, z])
+        })
+        .collect()
+}
+
+/// Puts a scene's one limb to a place where the vehicle traps it.
+pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
+    let Some(scene) = look(doc).0 else { return doc.clone() };
+    let Some(lying) = Lying::new(&scene.vehicle) else { return doc.clone() };
+    let limb = Item::new(Kind::Limb, 0);
+    let moved = |at: [f64; 2]| {
+        let mut doc = doc.clone();
+        let name = limb.name(&doc);
+        doc.set(&format!("casualty.{name}.at"), pair(System::Si, at)).ok()?;
+        look(&doc).1.is_empty().then_some(doc)
+    };
+    limb_places(&lying, scene.limbs[0].thickness_m)
+        .into_iter()
+        .find_map(moved)
+        .unwrap_or_else(|| doc.clone())
+}
+
+/// The name of a new thing: for its place on the left or right, else for its kind.
+pub(super) fn name_for(doc: &Node, kind: Kind, at: Option<[f64; 2]>, on: Option<&str>) -> String {
+    let side = at.map(|[_, z]| {
+        if z > 0.05 {
+            "left"
+        } else if z < -0.05 {
+            "right"
+        } else {
+            "middle"
+        }
+    });
+    let wanted = match (kind, side, on) {
+        (Kind::Bag, _, Some(on)) => {
+            let upper = items(doc, Kind::Bag).into_iter().any(|bag| bag.name(doc) == on);
+            let base = on.strip_suffix(" lower").unwrap_or(on);
+            format!("{base} {}", if upper { "upper" } else { "lower" })
+        }
+        (Kind::Wedge, _, Some(on)) => format!("{on} wedge"),
+        (Kind::Outlet, _, Some(on)) => on.to_owned(),
+        (Kind::Stack, Some(side), _) => side.to_owned(),
+        (kind, Some(side), _) => format!("{} {side}", kind.noun()),
+        (kind, ..) => kind.noun().to_owned(),
+    };
+    super::names::free_name(doc, kind, &wanted)
+}
+
+/// The stack or bag of a scene by its name.
+pub(super) fn support(scene: &Scene, name: &str) -> Option<Rest> {
+    let stack = scene.stacks.iter().position(|s: &Stack| s.name == name).map(Rest::Stack);
+    stack.or_else(|| scene.bags.iter().position(|b| b.name == name).map(Rest::Bag))
+}

@@ -1,0 +1,125 @@
+//! Where a thing that is moved about comes to rest: in line with what is there, beside a
+//! limb, under a face that can be lifted, or on a grid. Each axis snaps by itself and
+//! says to what.
+
+use super::place::{BESIDE_M, opening_middles};
+use super::{Item, Kind};
+use crate::scene::{Chock, Lying, Scene};
+use crate::units::System;
+
+/// A snapped place, and what each of its coordinates snapped to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Snap {
+    pub at: [f64; 2],
+    pub to: [Option<String>; 2],
+}
+
+/// Nearest grid line, m: 10 mm, or a half inch.
+fn on_grid(m: f64, units: System) -> f64 {
+    let step = match units {
+        System::Si => 0.01,
+        System::Us => 0.0127,
+    };
+    (m / step).round() * step
+}
+
+/// A mark that a coordinate may snap to.
+struct Mark {
+    m: f64,
+    to: String,
+}
+
+/// Snaps a place for a thing: to marks no further than `reach_m`, else to the grid.
+pub fn snap(scene: &Scene, item: Item, raw: [f64; 2], reach_m: f64, units: System) -> Snap {
+    let marks = marks(scene, item);
+    let one = |axis: usize| {
+        let near = marks[axis]
+            .iter()
+            .map(|mark| ((mark.m - raw[axis]).abs(), mark))
+            .filter(|(off, _)| *off <= reach_m)
+            .min_by(|(a, _), (b, _)| a.total_cmp(b));
+        match near {
+            Some((_, mark)) => (mark.m, Some(mark.to.clone())),
+            None => (on_grid(raw[axis], units), None),
+        }
+    };
+    let ((x, to_x), (z, to_z)) = (one(0), one(1));
+    Snap { at: [x, z], to: [to_x, to_z] }
+}
+
+fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
+    let (mut xs, mut zs) = (Vec::new(), vec![Mark { m: 0.0, to: "on the middle line".into() }]);
+    // The part's own size decides where it stands beside something else.
+    let own = size(scene, item);
+    let placed = placed(scene);
+    for (other, name, at) in &placed {
+        if *other == item {
+            continue;
+        }
+        xs.push(Mark { m: at[0], to: format!("in line with {name}") });
+        zs.push(Mark { m: at[1], to: format!("in line with {name}") });
+        if at[1].abs() > 1e-3 {
+            zs.push(Mark { m: -at[1], to: format!("across from {name}") });
+        }
+    }
+    if item.kind != Kind::Limb {
+        for limb in &scene.limbs {
+            for (axis, out) in [&mut xs, &mut zs].into_iter().enumerate() {
+                let off = (own[axis] + limb.size[axis]) / 2.0 + BESIDE_M;
+                for side in [-off, off] {
+                    out.push(Mark {
+                        m: limb.at[axis] + side,
+                        to: format!("beside the {}", limb.name),
+                    });
+                }
+            }
+        }
+    }
+    if let Some(lying) = Lying::new(&scene.vehicle) {
+        let v = &scene.vehicle;
+        let lie = lying.lie();
+        for panel in &v.panels {
+            let middle = (panel.x[0] + panel.x[1]) / 2.0;
+            let at = lie.ground([middle, v.profile.upper_y(middle)]);
+            xs.push(Mark { m: at[0], to: format!("under the middle of the {}", panel.name) });
+        }
+        for (opening, x) in v.openings.iter().rev().zip(opening_middles(scene, &lying)) {
+            xs.push(Mark { m: x, to: format!("in the middle of the {}", opening.name) });
+        }
+        let com = lie.ground([v.com_m[0], v.com_m[1]]);
+        xs.push(Mark { m: com[0], to: "under the centre of mass".into() });
+        let aside = v.half_width.body + own[1] / 2.0 + 0.02;
+        for side in [-aside, aside] {
+            zs.push(Mark { m: side, to: "close beside the body".into() });
+        }
+    }
+    [xs, zs]
+}
+
+/// Everything with a place of its own, and its name.
+fn placed(scene: &Scene) -> Vec<(Item, &str, [f64; 2])> {
+    let mut out: Vec<(Item, &str, [f64; 2])> = Vec::new();
+    let mut add = |kind: Kind, index: usize, name, at| out.push((Item::new(kind, index), name, at));
+    scene.stacks.iter().enumerate().for_each(|(i, s)| add(Kind::Stack, i, s.name.as_str(), s.at));
+    scene.captures.iter().enumerate().for_each(|(i, c)| add(Kind::Capture, i, &c.name, c.at));
+    scene.void_fill.iter().enumerate().for_each(|(i, f)| add(Kind::VoidFill, i, &f.name, f.at));
+    scene.chocks.iter().enumerate().for_each(|(i, c)| add(Kind::Chock, i, &c.name, c.at));
+    if let Some(beam) = &scene.beam {
+        add(Kind::Beam, 0, "the beam", beam.at);
+    }
+    out
+}
+
+/// Size along X and Z of what is moved, m.
+fn size(scene: &Scene, item: Item) -> [f64; 2] {
+    let square = |m: f64| [m, m];
+    let found = match item.kind {
+        Kind::Stack => scene.stacks.get(item.index).map(|s| square(s.length_m)),
+        Kind::Capture => scene.captures.get(item.index).map(|c| square(c.length_m)),
+        Kind::VoidFill => scene.void_fill.get(item.index).map(|f| square(f.length_m)),
+        Kind::Chock => Some([Chock::SIZE_M[0], Chock::SIZE_M[2]]),
+        Kind::Limb => scene.limbs.get(item.index).map(|l| l.size),
+        _ => None,
+    };
+    found.unwrap_or([0.0; 2])
+}

@@ -1,0 +1,536 @@
+//! The window without a screen: the same systems, panels and way of events as behind a
+//! real one, tried by key presses and clicks that a program makes up. Each frame lasts
+//! a sixtieth of a second of the window's time and waits for the simulation, so the same
+//! keys give the same lift.
+
+use super::driver;
+use super::window::{Desk, Pace, Screen, furnish};
+use crate::scene::Scene;
+use crate::snapshot::{Finding, Said, Snapshot};
+use crate::units::System;
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::RenderTarget;
+use bevy::input::ButtonState;
+use bevy::input::keyboard::{Key, KeyboardInput};
+use bevy::input::mouse::{MouseButtonInput, MouseScrollUnit, MouseWheel};
+use bevy::input::touch::TouchPhase;
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
+use bevy::render::render_resource::{
+    Extent3d, PollType, TextureDimension, TextureFormat, TextureUsages,
+};
+use bevy::render::renderer::RenderDevice;
+use bevy::render::settings::{RenderCreation, WgpuSettings};
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::time::TimeUpdateStrategy;
+use bevy::window::{CursorMoved, ExitCondition, PrimaryWindow, WindowEvent};
+use bevy::winit::WinitPlugin;
+use bevy_egui::egui::accesskit::{Node, Role, Toggled};
+use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, egui};
+use std::path::Path;
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+/// One frame of the window's time.
+pub const FRAME: Duration = Duration::from_nanos(16_666_667);
+/// Frames after which a picture that has not come is given up.
+const PATIENCE: usize = 40;
+
+/// Whether anything is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sight {
+    /// Nothing is: needs no graphics driver, and is fast.
+    Blind,
+    /// Pictures can be taken: needs a Vulkan driver.
+    Drawn,
+}
+
+/// Something on screen that a hand can meet or an eye can read.
+#[derive(Clone, Debug)]
+pub struct Widget {
+    /// What it says.
+    pub label: String,
+    pub role: Role,
+    /// Where it is, in the window's logical pixels.
+    pub rect: Rect,
+    /// Switched on, ticked, or the chosen one.
+    pub on: bool,
+}
+
+/// What the last frame put on screen.
+#[derive(Resource, Default)]
+struct Seen {
+    widgets: Vec<Widget>,
+    texts: Vec<String>,
+}
+
+/// The window, waiting for keys and clicks.
+pub struct Trial {
+    app: App,
+    window: Entity,
+    target: Option<Handle<Image>>,
+    pointer: Vec2,
+}
+
+impl Trial {
+    /// Opens the window on the shelf or on a scene; size in logical pixels.
+    ///
+    /// # Errors
+    /// One sentence that says that there is no graphics driver, where one is asked for.
+    pub fn new(
+        shelf: Vec<Scene>,
+        start: Option<Scene>,
+        units: System,
+        size: [u32; 2],
+        sight: Sight,
+    ) -> Result<Self, String> {
+        let render_creation = match sight {
+            Sight::Blind => {
+                RenderCreation::from(WgpuSettings { backends: None, ..WgpuSettings::default() })
+            }
+            Sight::Drawn => driver::find()?,
+        };
+        let [width, height] = size;
+        let mut app = App::new();
+        app.add_plugins(
+            DefaultPlugins
+                .set(WindowPlugin {
+                    primary_window: Some(Window {
+                        resolution: (width, height).into(),
+                        ..default()
+                    }),
+                    exit_condition: ExitCondition::DontExit,
+                    ..default()
+                })
+                .set(RenderPlugin {
+                    render_creation,
+                    // Every shader is ready in the first frame.
+                    synchronous_pipeline_compilation: true,
+                    ..default()
+                })
+                .disable::<WinitPlugin>()
+                .disable::<PipelinedRenderingPlugin>()
+                .disable::<LogPlugin>(),
+        );
+        furnish(&mut app, Desk::new(shelf, start, units, Pace::InStep));
+        app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME))
+            .init_resource::<Seen>()
+            .add_systems(
+                PostUpdate,
+                see.after(EguiPostUpdateSet::EndPass).before(EguiPostUpdateSet::ProcessOutput),
+            );
+        app.finish();
+        app.cleanup();
+        let world = app.world_mut();
+        let target = (sight == Sight::Drawn).then(|| {
+            let size = Extent3d { width, height, depth_or_array_layers: 1 };
+            let mut image = Image::new_uninit(
+                size,
+                TextureDimension::D2,
+                TextureFormat::Rgba8UnormSrgb,
+                RenderAssetUsages::RENDER_WORLD,
+            );
+            image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT;
+            world.resource_mut::<Assets<Image>>().add(image)
+        });
+        let window = world
+            .query_filtered::<Entity, With<PrimaryWindow>>()
+            .single(world)
+            .map_err(|e| format!("the window is missing: {e}"))?;
+        let mut trial = Self { app, window, target, pointer: Vec2::ZERO };
+        // The fonts need two.
+        trial.frames(3);
+        Ok(trial)
+    }
+
+    /// Lets one frame pass.
+    pub fn frame(&mut self) {
+        self.app.update();
+    }
+
+    pub fn frames(&mut self, count: usize) {
+        for _ in 0..count {
+            self.frame();
+        }
+    }
+
+    /// Lets the window's time pass, s.
+    pub fn wait(&mut self, s: f64) {
+        self.frames((s / FRAME.as_secs_f64()).round() as usize);
+    }
+
+    /// Waits until something holds; false where it did not within so many seconds.
+    pub fn wait_until(&mut self, at_most_s: f64, holds: impl Fn(&Self) -> bool) -> bool {
+        for _ in 0..(at_most_s / FRAME.as_secs_f64()).ceil() as usize {
+            if holds(self) {
+                return true;
+            }
+            self.frame();
+        }
+        holds(self)
+    }
+
+    fn tell<M: Message + Clone + Into<WindowEvent>>(&mut self, message: M) {
+        // A real window sends each event both ways.
+        self.app.world_mut().write_message(message.clone().into());
+        self.app.world_mut().write_message(message);
+    }
+
+    fn key(&mut self, code: KeyCode, state: ButtonState) {
+        let logical_key = logical(code);
+        let text = match &logical_key {
+            Key::Character(text) if state.is_pressed() => Some(text.clone()),
+            _ => None,
+        };
+        let window = self.window;
+        self.tell(KeyboardInput {
+            key_code: code,
+            logical_key,
+            state,
+            text,
+            repeat: false,
+            window,
+        });
+    }
+
+    pub fn key_down(&mut self, code: KeyCode) {
+        self.key(code, ButtonState::Pressed);
+    }
+
+    pub fn key_up(&mut self, code: KeyCode) {
+        self.key(code, ButtonState::Released);
+    }
+
+    /// Presses a key and lets it go, a frame each.
+    pub fn tap(&mut self, code: KeyCode) {
+        self.key_down(code);
+        self.frame();
+        self.key_up(code);
+        self.frame();
+    }
+
+    /// Holds a key down for a while, s.
+    pub fn hold(&mut self, code: KeyCode, s: f64) {
+        self.key_down(code);
+        self.wait(s);
+        self.key_up(code);
+        self.frame();
+    }
+
+    /// Types a text into the field that has the focus.
+    pub fn write(&mut self, text: &str) {
+        for sign in text.chars() {
+            let window = self.window;
+            let logical_key = match sign {
+                ' ' => Key::Space,
+                _ => Key::Character(sign.to_string().into()),
+            };
+            let mut input = KeyboardInput {
+                key_code: code_of(sign),
+                logical_key,
+                state: ButtonState::Pressed,
+                text: Some(sign.to_string().into()),
+                repeat: false,
+                window,
+            };
+            self.tell(input.clone());
+            self.frame();
+            input.state = ButtonState::Released;
+            input.text = None;
+            self.tell(input);
+            self.frame();
+        }
+    }
+
+    /// Moves the pointer there, in logical pixels.
+    pub fn point(&mut self, at: Vec2) {
+        let delta = Some(at - self.pointer);
+        self.pointer = at;
+        let window = self.window;
+        // Bevy's own place of the pointer, too.
+        if let Some(mut window) = self.app.world_mut().get_mut::<Window>(window) {
+            window.set_cursor_position(Some(at));
+        }
+        self.tell(CursorMoved { window, position: at, delta });
+        self.frame();
+    }
+
+    pub fn button(&mut self, button: MouseButton, pressed: bool) {
+        let state = if pressed { ButtonState::Pressed } else { ButtonState::Released };
+        let window = self.window;
+        self.tell(MouseButtonInput { button, state, window });
+        self.frame();
+    }
+
+    pub fn click_at(&mut self, at: Vec2) {
+        self.point(at);
+        self.button(MouseButton::Left, true);
+        self.button(MouseButton::Left, false);
+        self.frame();
+    }
+
+    /// Drags from one place to another in some frames.
+    pub fn drag(&mut self, from: Vec2, to: Vec2, button: MouseButton) {
+        self.point(from);
+        self.button(button, true);
+        for i in 1..=8 {
+            self.point(from.lerp(to, i as f32 / 8.0));
+        }
+        self.button(button, false);
+    }
+
+    /// Turns the wheel by some lines, upwards positive.
+    pub fn scroll(&mut self, lines: f32) {
+        let window = self.window;
+        self.tell(MouseWheel {
+            unit: MouseScrollUnit::Line,
+            x: 0.0,
+            y: lines,
+            window,
+            phase: TouchPhase::Moved,
+        });
+        self.frame();
+    }
+
+    /// Everything on screen that has a label.
+    pub fn widgets(&self) -> &[Widget] {
+        self.app.world().resource::<Seen>().widgets.as_slice()
+    }
+
+    /// The first thing with this label that a hand can press, else the first one at all.
+    pub fn find(&self, label: &str) -> Option<&Widget> {
+        let all = || self.widgets().iter().filter(|w| w.label == label);
+        all().find(|w| w.role != Role::Label).or_else(|| all().next())
+    }
+
+    /// Clicks on something by its label.
+    ///
+    /// # Errors
+    /// That it is not on screen, and what is.
+    pub fn click(&mut self, label: &str) -> Result<(), String> {
+        let Some(at) = self.find(label).map(|w| w.rect.center()) else {
+            let mut all: Vec<_> = self
+                .widgets()
+                .iter()
+                .filter(|w| w.role != Role::Label)
+                .map(|w| w.label.as_str())
+                .collect();
+            all.dedup();
+            return Err(format!("there is no \"{label}\" on screen, but {}", all.join(", ")));
+        };
+        self.click_at(at);
+        Ok(())
+    }
+
+    /// Whether a text that holds this is drawn anywhere.
+    pub fn says(&self, text: &str) -> bool {
+        self.texts().iter().any(|t| t.contains(text))
+    }
+
+    /// Every text drawn in the last frame, those over the yard among them.
+    pub fn texts(&self) -> &[String] {
+        &self.app.world().resource::<Seen>().texts
+    }
+
+    fn play(&self) -> Option<&super::play::Play> {
+        match &self.app.world().resource::<Desk>().screen {
+            Screen::Lift(play) => Some(play),
+            _ => None,
+        }
+    }
+
+    /// The moment on screen, where a lift is.
+    pub fn now(&self) -> Option<&Snapshot> {
+        self.play().map(|p| p.now())
+    }
+
+    /// What has gone wrong in the lift up to the moment on screen.
+    pub fn findings(&self) -> &[Finding] {
+        self.play().map_or(&[], |p| p.findings())
+    }
+
+    /// What the crew was told up to the moment on screen.
+    pub fn said(&self) -> &[Said] {
+        self.play().map_or(&[], |p| p.said())
+    }
+
+    /// Writes what is on screen into a PNG file.
+    ///
+    /// # Errors
+    /// One sentence when it was not drawn, or cannot be written.
+    pub fn picture(&mut self, path: &Path) -> Result<(), String> {
+        let target = self.target.clone().ok_or("nothing is drawn in a blind trial")?;
+        let world = self.app.world_mut();
+        let cameras: Vec<Entity> =
+            world.query_filtered::<Entity, With<Camera>>().iter(world).collect();
+        for camera in &cameras {
+            world.entity_mut(*camera).insert(RenderTarget::from(target.clone()));
+        }
+        // The picture shows this very moment: the window's clock stands still for it.
+        world.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO));
+        self.drawn_frame();
+        let slot: Arc<Mutex<Option<Image>>> = Arc::default();
+        let filled = slot.clone();
+        self.app.world_mut().spawn(Screenshot::image(target)).observe(
+            move |captured: On<ScreenshotCaptured>| {
+                if let Ok(mut slot) = filled.lock() {
+                    *slot = Some(captured.image.clone());
+                }
+            },
+        );
+        let mut image = None;
+        for _ in 0..PATIENCE {
+            self.drawn_frame();
+            image = slot.lock().ok().and_then(|mut slot| slot.take());
+            if image.is_some() {
+                break;
+            }
+        }
+        let world = self.app.world_mut();
+        for camera in cameras {
+            world.entity_mut(camera).insert(RenderTarget::default());
+        }
+        world.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
+        let image = image.ok_or("the graphics driver did not hand the picture back")?;
+        let picture =
+            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
+        picture
+            .to_rgb8()
+            .save(path)
+            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+    }
+
+    fn drawn_frame(&mut self) {
+        self.app.update();
+        if let Some(device) = self.app.world().get_resource::<RenderDevice>() {
+            // A lost device shows as a picture that never comes.
+            let _ =
+                device.wgpu_device().poll(PollType::Wait { submission_index: None, timeout: None });
+        }
+    }
+}
+
+/// Notes what a frame puts on screen, from the same tree that a screen reader gets.
+fn see(mut contexts: Query<(&mut EguiContext, &EguiFullOutput)>, mut seen: ResMut<Seen>) {
+    for (mut context, output) in &mut contexts {
+        let ctx = context.get_mut();
+        ctx.enable_accesskit();
+        let Some(output) = &output.0 else { continue };
+        let zoom = ctx.zoom_factor();
+        seen.widgets.clear();
+        if let Some(update) = &output.platform_output.accesskit_update {
+            seen.widgets.extend(update.nodes.iter().filter_map(|(_, node)| widget(node, zoom)));
+        }
+        seen.texts.clear();
+        for clipped in &output.shapes {
+            texts(&clipped.shape, &mut seen.texts);
+        }
+    }
+}
+
+fn widget(node: &Node, zoom: f32) -> Option<Widget> {
+    let label = node.label().or_else(|| node.value())?.to_owned();
+    let b = node.bounds()?;
+    let rect = Rect::new(b.x0 as f32, b.y0 as f32, b.x1 as f32, b.y1 as f32);
+    let rect = Rect { min: rect.min * zoom, max: rect.max * zoom };
+    let on = node.toggled() == Some(Toggled::True) || node.is_selected() == Some(true);
+    Some(Widget { label, role: node.role(), rect, on })
+}
+
+fn texts(shape: &egui::Shape, into: &mut Vec<String>) {
+    match shape {
+        egui::Shape::Text(text) => into.push(text.galley.text().to_owned()),
+        egui::Shape::Vec(shapes) => shapes.iter().for_each(|s| texts(s, into)),
+        _ => {}
+    }
+}
+
+/// The key codes of a keyboard, in the order of their signs.
+const SIGNS: [(char, KeyCode); 39] = [
+    ('a', KeyCode::KeyA),
+    ('b', KeyCode::KeyB),
+    ('c', KeyCode::KeyC),
+    ('d', KeyCode::KeyD),
+    ('e', KeyCode::KeyE),
+    ('f', KeyCode::KeyF),
+    ('g', KeyCode::KeyG),
+    ('h', KeyCode::KeyH),
+    ('i', KeyCode::KeyI),
+    ('j', KeyCode::KeyJ),
+    ('k', KeyCode::KeyK),
+    ('l', KeyCode::KeyL),
+    ('m', KeyCode::KeyM),
+    ('n', KeyCode::KeyN),
+    ('o', KeyCode::KeyO),
+    ('p', KeyCode::KeyP),
+    ('q', KeyCode::KeyQ),
+    ('r', KeyCode::KeyR),
+    ('s', KeyCode::KeyS),
+    ('t', KeyCode::KeyT),
+    ('u', KeyCode::KeyU),
+    ('v', KeyCode::KeyV),
+    ('w', KeyCode::KeyW),
+    ('x', KeyCode::KeyX),
+    ('y', KeyCode::KeyY),
+    ('z', KeyCode::KeyZ),
+    ('0', KeyCode::Digit0),
+    ('1', KeyCode::Digit1),
+    ('2', KeyCode::Digit2),
+    ('3', KeyCode::Digit3),
+    ('4', KeyCode::Digit4),
+    ('5', KeyCode::Digit5),
+    ('6', KeyCode::Digit6),
+    ('7', KeyCode::Digit7),
+    ('8', KeyCode::Digit8),
+    ('9', KeyCode::Digit9),
+    (',', KeyCode::Comma),
+    ('.', KeyCode::Period),
+    ('-', KeyCode::Minus),
+];
+
+fn code_of(sign: char) -> KeyCode {
+    let small = sign.to_ascii_lowercase();
+    let known = SIGNS.iter().find(|(s, _)| *s == small).map(|(_, code)| *code);
+    known.unwrap_or(if sign == ' ' { KeyCode::Space } else { KeyCode::Quote })
+}
+
+/// What a key gives without any other held down.
+fn logical(code: KeyCode) -> Key {
+    if let Some((sign, _)) = SIGNS.iter().find(|(_, c)| *c == code) {
+        return Key::Character(sign.to_string().into());
+    }
+    match code {
+        KeyCode::Space => Key::Space,
+        KeyCode::Enter | KeyCode::NumpadEnter => Key::Enter,
+        KeyCode::Escape => Key::Escape,
+        KeyCode::Tab => Key::Tab,
+        KeyCode::Backspace => Key::Backspace,
+        KeyCode::Delete => Key::Delete,
+        KeyCode::Home => Key::Home,
+        KeyCode::End => Key::End,
+        KeyCode::PageUp => Key::PageUp,
+        KeyCode::PageDown => Key::PageDown,
+        KeyCode::ArrowUp => Key::ArrowUp,
+        KeyCode::ArrowDown => Key::ArrowDown,
+        KeyCode::ArrowLeft => Key::ArrowLeft,
+        KeyCode::ArrowRight => Key::ArrowRight,
+        KeyCode::ControlLeft | KeyCode::ControlRight => Key::Control,
+        KeyCode::ShiftLeft | KeyCode::ShiftRight => Key::Shift,
+        KeyCode::AltLeft | KeyCode::AltRight => Key::Alt,
+        KeyCode::F1 => Key::F1,
+        KeyCode::F2 => Key::F2,
+        KeyCode::F3 => Key::F3,
+        KeyCode::F4 => Key::F4,
+        KeyCode::F5 => Key::F5,
+        KeyCode::F6 => Key::F6,
+        KeyCode::F7 => Key::F7,
+        KeyCode::F8 => Key::F8,
+        KeyCode::F9 => Key::F9,
+        KeyCode::F10 => Key::F10,
+        KeyCode::F11 => Key::F11,
+        KeyCode::F12 => Key::F12,
+        _ => Key::Dead(None),
+    }
+}

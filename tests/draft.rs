@@ -1,0 +1,368 @@
+//! Law protected: a set-up is built by edits that each make a new scene, checked by the
+//! scene's own rules; every edit can be undone and done again; what is saved opens as the
+//! same; what is not saved is kept.
+
+use inchwise::draft::{Draft, Edit, Entry, Item, Kind, fields, from_nothing, keep, snap};
+use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
+use inchwise::scene::{self, builtin_names, doc_of, look};
+use inchwise::units::System::{self, Si};
+use std::path::PathBuf;
+
+fn draft_of(name: &str) -> Draft {
+    let Ok(doc) = doc_of(name, &[]) else { panic!("{name} cannot be read") };
+    let Ok(draft) = Draft::new(doc) else { panic!("{name} cannot be opened") };
+    draft
+}
+
+fn bare(name: &str) -> Draft {
+    let mut draft = draft_of(name);
+    draft.edit(&Edit::Bare, false, Si).unwrap();
+    draft
+}
+
+fn add(draft: &mut Draft, kind: Kind, on: Option<Item>, both: bool) -> Item {
+    let edit = Edit::Add { kind, at: None, on };
+    draft.edit(&edit, both, Si).unwrap_or_else(|why| panic!("{kind:?}: {why}")).unwrap()
+}
+
+fn in_order(draft: &Draft) {
+    let problems: Vec<String> = draft.seen().problems.iter().map(ToString::to_string).collect();
+    assert!(draft.seen().ready().is_some(), "{problems:#?}");
+}
+
+fn folder(name: &str) -> PathBuf {
+    let dir = std::env::temp_dir().join(format!("inchwise-draft-{name}-{}", std::process::id()));
+    let _ = std::fs::remove_dir_all(&dir);
+    std::fs::create_dir_all(&dir).unwrap();
+    dir
+}
+
+/// On every shipped vehicle as it lies: cleared, then built up by single additions, each
+/// placed where no rule is broken.
+#[test]
+fn a_cleared_scene_can_be_built_up_again_without_a_figure_typed() {
+    for name in builtin_names() {
+        let mut draft = bare(&name);
+        in_order(&draft);
+        for kind in Kind::BROUGHT {
+            assert!(draft.items(kind).is_empty(), "{name}: {kind:?} is left");
+        }
+        let stack = add(&mut draft, Kind::Stack, None, false);
+        in_order(&draft);
+        add(&mut draft, Kind::Bag, Some(stack), false);
+        add(&mut draft, Kind::Bag, Some(stack), false);
+        in_order(&draft);
+        for kind in [Kind::VoidFill, Kind::Chock, Kind::Capture] {
+            add(&mut draft, kind, None, true);
+            in_order(&draft);
+        }
+        let scene = draft.seen().ready().unwrap();
+        assert_eq!((scene.stacks.len(), scene.bags.len()), (1, 2), "{name}");
+        assert_eq!(scene.air.outlets.len(), 2, "{name}: each bag has a hose");
+        assert_eq!((scene.void_fill.len(), scene.chocks.len()), (2, 2), "{name}: both sides");
+    }
+}
+
+/// A beam lift by hand: stacks beside the window on both sides, bags, beam.
+#[test]
+fn a_beam_goes_onto_stacks_on_both_sides() {
+    let mut draft = bare("beam-lift");
+    let refused = draft.edit(&Edit::Add { kind: Kind::Beam, at: None, on: None }, false, Si);
+    assert!(refused.unwrap_err().contains("either side"));
+    let left = Edit::Add { kind: Kind::Stack, at: Some([-0.45, 1.15]), on: None };
+    let left = draft.edit(&left, false, Si).unwrap().unwrap();
+    add(&mut draft, Kind::Bag, Some(left), false);
+    draft.edit(&Edit::Mirror(left), false, Si).unwrap();
+    add(&mut draft, Kind::Beam, None, false);
+    in_order(&draft);
+    let scene = draft.seen().ready().unwrap();
+    let beam = scene.beam.as_ref().unwrap();
+    assert_eq!(beam.rests_on.len(), 2);
+    assert_eq!(scene.bags.len(), 2, "the bag was mirrored with its stack");
+    assert!((scene.stacks[1].at[1] + 1.15).abs() < 1e-9);
+    assert_eq!(scene.stacks[1].name, "right");
+}
+
+/// Without anything: each vehicle there is, on its roof, with a limb that the rules accept.
+#[test]
+fn a_set_up_begins_from_nothing_on_every_vehicle() {
+    let names = scene::vehicle_names();
+    assert!(!names.is_empty());
+    for name in names {
+        let Ok(draft) = from_nothing(&name) else { panic!("{name} cannot be begun with") };
+        in_order(&draft);
+        assert!(draft.dirty(), "{name}: nothing is saved yet");
+    }
+    assert!(from_nothing("no such").is_err());
+}
+
+/// An edit may be refused; it never breaks anything, and undone it is as if it had never
+/// been. Two thousand edits, drawn by a fixed rule, over every scene.
+#[test]
+fn any_row_of_edits_can_be_undone_and_done_again() {
+    for name in builtin_names() {
+        let mut draft = draft_of(&name);
+        let first = draft.doc().clone();
+        let mut draw = 12345_u64;
+        let mut pick = move |n: usize| {
+            draw = draw.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+            (draw >> 33) as usize % n.max(1)
+        };
+        let kinds: Vec<Kind> =
+            Kind::BROUGHT.into_iter().chain(Kind::FOUND).chain([Kind::Air]).collect();
+        let (mut done, mut refused) = (0, 0);
+        for round in 0..700 {
+            let kind = kinds[pick(kinds.len())];
+            let items = draft.items(kind);
+            let item = items.get(pick(items.len())).copied().unwrap_or(Item::new(kind, 9));
+            let at = [pick(400) as f64 / 100.0 - 2.0, pick(300) as f64 / 100.0 - 1.5];
+            let field = fields(kind)[pick(fields(kind).len())];
+            let values =
+                ["3", "\"24 in\"", "true", "[\"0.3 m\", \"0.4 m\"]", "\"left\"", "-1", "[]"];
+            let value = parse_set_value(values[pick(values.len())], &"".into()).value;
+            let edit = match pick(if round == 350 { 1 } else { 12 }) {
+                0 => Edit::Bare,
+                1..=3 => Edit::Add { kind, at: (pick(2) == 0).then_some(at), on: Some(item) },
+                4 => Edit::Remove(item),
+                5 | 6 => Edit::Move { item, at },
+                7 | 8 => Edit::Set { item, key: field.key, value },
+                9 => [Edit::Turn(item), Edit::Centre(item)][pick(2)].clone(),
+                10 => Edit::Mirror(item),
+                _ => Edit::Rename(item, ["left", "", "x 1", "right lower"][pick(4)].into()),
+            };
+            // A cleared yard is dull: seldom.
+            if edit == Edit::Bare && round % 100 != 0 {
+                continue;
+            }
+            draft.try_out(&edit, pick(2) == 0, Si);
+            match draft.edit(&edit, pick(2) == 0, if pick(2) == 0 { Si } else { System::Us }) {
+                Ok(_) => done += 1,
+                Err(why) => {
+                    assert!(!why.is_empty());
+                    refused += 1;
+                }
+            }
+        }
+        assert!(done > 100 && refused > 20, "{name}: {done} done, {refused} refused");
+        let last = draft.doc().clone();
+        assert_ne!(last, first);
+        let mut back = 0;
+        while draft.undo().is_some() {
+            back += 1;
+        }
+        assert_eq!(*draft.doc(), first, "{name}: undone {back} times");
+        assert!(!draft.dirty());
+        in_order(&draft);
+        while draft.redo().is_some() {}
+        assert_eq!(*draft.doc(), last, "{name}: done again");
+    }
+}
+
+/// What lay on a stack goes with it, and no order or hose is left without its bag.
+#[test]
+fn what_lies_on_a_stack_goes_with_it() {
+    for name in builtin_names() {
+        let draft = draft_of(&name);
+        for kind in [Kind::Stack, Kind::Bag, Kind::Capture, Kind::Chock, Kind::Outlet] {
+            for item in draft.items(kind) {
+                let mut draft = draft_of(&name);
+                draft.edit(&Edit::Remove(item), false, Si).unwrap();
+                let lost: Vec<String> = draft
+                    .seen()
+                    .problems
+                    .iter()
+                    .map(ToString::to_string)
+                    .filter(|p| p.contains("there is no"))
+                    .collect();
+                assert!(lost.is_empty(), "{name} without {item:?}: {lost:#?}");
+            }
+        }
+    }
+}
+
+/// A new name is known wherever the old one was: the scene differs in nothing else.
+#[test]
+fn a_renamed_thing_is_known_by_its_new_name_everywhere() {
+    for name in builtin_names() {
+        for kind in Kind::BROUGHT.into_iter().filter(|k| !k.single()) {
+            for item in draft_of(&name).items(kind) {
+                let mut draft = draft_of(&name);
+                let old = item.name(draft.doc());
+                draft.edit(&Edit::Rename(item, "newly named".into()), false, Si).unwrap();
+                in_order(&draft);
+                assert_eq!(item.name(draft.doc()), "newly named");
+                let other = draft.items(kind).iter().any(|i| i.name(draft.doc()) == old);
+                assert!(!other, "{name}: {old}");
+            }
+        }
+    }
+}
+
+/// With both sides at once, a stack and its twin stay mirror images.
+#[test]
+fn both_sides_are_built_alike() {
+    let mut draft = draft_of("beam-lift");
+    let left = Item::new(Kind::Stack, 0);
+    draft.edit(&Edit::Move { item: left, at: [-0.5, 1.2] }, true, Si).unwrap();
+    let layers = Edit::Set { item: left, key: "layers", value: Value::Number(4.0) };
+    draft.edit(&layers, true, Si).unwrap();
+    let scene = look(draft.doc()).0.unwrap();
+    let [a, b] = [&scene.stacks[0], &scene.stacks[1]];
+    assert_eq!((a.layers, a.at), (4, [-0.5, 1.2]));
+    assert_eq!((b.layers, b.at), (4, [-0.5, -1.2]));
+    draft.undo();
+    draft.undo();
+    // One side alone.
+    draft.edit(&layers, false, Si).unwrap();
+    let scene = look(draft.doc()).0.unwrap();
+    assert_eq!((scene.stacks[0].layers, scene.stacks[1].layers), (4, 3));
+    // The beam no longer lies level, and the rule that says so names the stacks.
+    let problems = &draft.seen().problems;
+    assert!(problems.iter().any(|p| p.text.contains("equally high")), "{problems:?}");
+    assert!(draft.seen().faulty(draft.doc(), Item::new(Kind::Beam, 0)));
+    assert!(!draft.seen().faulty(draft.doc(), Item::new(Kind::Chock, 0)));
+}
+
+/// The labelled fields are the reader's own: none unknown to it, none missing, and each
+/// default is what it takes by itself.
+#[test]
+fn every_field_is_the_scene_readers_own() {
+    let mut draft = draft_of("deck-lid-wedged");
+    add(&mut draft, Kind::Limb, None, false);
+    let beam = draft_of("beam-lift");
+    for kind in Kind::BROUGHT.into_iter().chain(Kind::FOUND).chain([Kind::Air]) {
+        let doc = if kind == Kind::Beam { beam.doc() } else { draft.doc() };
+        let item = Item::new(kind, 0);
+        let path = |key: &str| {
+            let list = match kind {
+                Kind::Stack => "stacks",
+                Kind::Bag => "bags",
+                Kind::Wedge => "wedges",
+                Kind::Beam => return format!("beam.{key}"),
+                Kind::Capture => "captures",
+                Kind::VoidFill => "void_fill",
+                Kind::Chock => "chocks",
+                Kind::Outlet => "air.outlets",
+                Kind::Limb => "casualty",
+                Kind::Air => return format!("air.{key}"),
+                Kind::Ground => return format!("ground.{key}"),
+            };
+            format!("{list}.{}.{key}", item.name(doc))
+        };
+        let hand = |value| Node { place: Place::Hand, value };
+        let mut doc = doc.clone();
+        if kind == Kind::Ground && doc.get("ground").is_none() {
+            doc.set("ground", hand(Value::Table(Vec::new()))).unwrap();
+        }
+        let mut wrong = doc.clone();
+        wrong.set(&path("zzzzzz"), hand(Value::Flag(true))).unwrap();
+        let problems = look(&wrong).1;
+        let text = &problems.iter().find(|p| p.path.ends_with("zzzzzz")).expect("is told").text;
+        let known = text.rsplit_once("known fields are ").unwrap().1;
+        let mut known: Vec<&str> = known.split(", ").collect();
+        known.retain(|k| !["name", "outlets"].contains(k));
+        let mut ours: Vec<&str> = fields(kind).iter().map(|f| f.key).collect();
+        ours.sort_unstable();
+        assert_eq!(ours, known, "{kind:?}: src/draft/field.rs against the reader's fields");
+        for field in fields(kind).iter().filter(|f| !f.default.is_empty()) {
+            let mut without = doc.clone();
+            without.set(&path(field.key), hand(Value::Nothing)).unwrap();
+            let mut with = doc.clone();
+            with.set(&path(field.key), hand(field.value(None))).unwrap();
+            let read = |doc: &Node| format!("{:?}", look(doc).0.expect("it can be read"));
+            assert_eq!(read(&without), read(&with), "{kind:?} {}", field.key);
+        }
+        for field in fields(kind).iter().filter(|f| matches!(f.entry, Entry::Count(..))) {
+            let Entry::Count(least, most) = field.entry else { continue };
+            for (n, fits) in [(least, true), (most, true), (most + 1, false)] {
+                let mut counted = doc.clone();
+                counted.set(&path(field.key), hand(Value::Number(n as f64))).unwrap();
+                let told = look(&counted).1.iter().any(|p| p.text.contains("whole number"));
+                assert_eq!(!told, fits, "{kind:?} {} {n}", field.key);
+            }
+        }
+    }
+}
+
+/// Saved, it opens as the same; changed since, it is unsaved again.
+#[test]
+fn what_is_saved_opens_the_same() {
+    let dir = folder("save");
+    for name in builtin_names() {
+        let mut draft = draft_of(&name);
+        assert!(!draft.dirty());
+        add(&mut draft, Kind::Capture, None, true);
+        assert!(draft.dirty());
+        let path = dir.join(keep::file_name(&format!("{name}: my own!")));
+        draft.save(&path, "My own").unwrap();
+        assert!(!draft.dirty());
+        let again = scene::doc_of_file(&path).unwrap_or_else(|p| panic!("{name}: {p:?}"));
+        assert_eq!(again, *draft.doc(), "{name}");
+        let Ok(loaded) = scene::load(&path.display().to_string(), &[]) else { panic!("{name}") };
+        assert_eq!(loaded.scene.name, "My own");
+        draft.undo();
+        assert!(draft.dirty(), "what is on disk is another state");
+    }
+    let mut draft = draft_of("beam-lift");
+    let nowhere = PathBuf::from("/dev/null/x.ron");
+    assert!(draft.save(&nowhere, "x").unwrap_err().contains("cannot write"));
+    std::fs::remove_dir_all(&dir).unwrap();
+}
+
+/// Unsaved work is on disk after every edit, problems and all, and can be taken up; saved
+/// work is not offered again.
+#[test]
+fn what_is_not_saved_is_kept() {
+    let dir = folder("keep");
+    let mut draft = draft_of("beam-lift");
+    let kept = keep::Keep::new(&dir);
+    kept.update(&draft).unwrap();
+    assert!(keep::list(&dir).is_empty(), "nothing was done to it");
+    // A state that breaks rules.
+    let stack = Item::new(Kind::Stack, 0);
+    draft.edit(&Edit::Move { item: stack, at: [0.0, 0.0] }, false, Si).unwrap();
+    assert!(draft.seen().ready().is_none());
+    kept.update(&draft).unwrap();
+    // The process dies here.
+    let found = keep::list(&dir);
+    let [only] = found.as_slice() else { panic!("{} found", found.len()) };
+    assert_eq!(only.name, "Beam lift");
+    let again = keep::take_up(&only.path).unwrap();
+    assert_eq!(again.doc(), draft.doc());
+    assert!(again.dirty(), "no file of its own holds it");
+    assert_eq!(again.seen().problems.len(), draft.seen().problems.len());
+    draft.save(&dir.join("own.ron"), "Own").unwrap();
+    kept.update(&draft).unwrap();
+    assert!(keep::list(&dir).is_empty());
+    std::fs::write(dir.join("unsaved-1-1.ron"), "not a scene").unwrap();
+    assert!(keep::list(&dir).is_empty(), "what cannot be read is not offered");
+    std::fs::remove_dir_all(&dir).unwrap();
+}
+
+/// A place near a line of what is there comes to lie on it, and far from all on the grid:
+/// 10 mm, or half an inch.
+#[test]
+fn places_snap_to_what_is_there() {
+    let draft = draft_of("beam-lift");
+    let scene = &draft.seen().scene;
+    let stack = Item::new(Kind::Stack, 1);
+    let near = snap(scene, stack, [-0.463, -1.156], 0.03, Si);
+    assert_eq!(near.at, [-0.45, -1.15], "{near:?}");
+    assert!(near.to[1].as_deref().unwrap().contains("across from left"), "{near:?}");
+    let middle = snap(scene, stack, [3.333, 0.017], 0.03, Si);
+    assert_eq!(middle.at[1], 0.0);
+    assert!((middle.at[0] - 3.33).abs() < 1e-9);
+    assert_eq!(middle.to, [None, Some("on the middle line".into())]);
+    let inches = snap(scene, stack, [3.333, 2.999], 0.0, System::Us);
+    for m in inches.at {
+        let halves = m / 0.0127;
+        assert!((halves - halves.round()).abs() < 1e-9, "{m}");
+    }
+    // Beside a limb nothing overlaps it: half of both, and a little room.
+    let limb = &scene.limbs[1];
+    let capture = Item::new(Kind::Capture, 0);
+    let off = (limb.size[0] + scene.captures[0].length_m) / 2.0;
+    let beside = snap(scene, capture, [limb.at[0] - off - 0.04, 0.6], 0.02, Si);
+    assert!(limb.at[0] - beside.at[0] >= off, "{beside:?}");
+    assert!(beside.to[0].as_deref().unwrap().contains("beside the forearm"), "{beside:?}");
+}
