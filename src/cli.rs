@@ -1,8 +1,13 @@
 //! The command line: turns arguments into one of the program's jobs and its outcome
 //! into an exit code.
 
-use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
-use crate::scene::{self, Loaded, Outcome, Problem, Scene, Source};
+mod film;
+mod sweep;
+
+#[cfg(feature = "view")]
+use crate::debrief::Picture;
+use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures, expectation};
+use crate::scene::{self, Incomplete, Loaded, Outcome, Problem, Scene, Source};
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -50,6 +55,9 @@ enum Command {
         /// Draw pictures along the lift into a folder
         #[arg(long, value_name = "DIR")]
         pictures: Option<PathBuf>,
+        /// Write the debrief as one printable page with curves and pictures
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
         /// Print the sheet first: the lift on paper
         #[arg(long)]
         sheet: bool,
@@ -85,17 +93,21 @@ enum Command {
     },
     /// List every scene: what it teaches and what is expected to happen
     Shelf,
+    /// Play a scene over a grid of values: a table, and a map of where it stops holding
+    Sweep {
+        scene: String,
+        #[command(flatten)]
+        common: Common,
+        #[command(flatten)]
+        asked: sweep::Asked,
+    },
     /// Draw pictures along a lift, off screen
     Film {
         scene: String,
-        /// Folder for the pictures
-        #[arg(long, value_name = "DIR")]
-        out: PathBuf,
-        /// Simulated time between two pictures, such as "2 s"
-        #[arg(long, default_value = "2 s")]
-        every: String,
         #[command(flatten)]
         common: Common,
+        #[command(flatten)]
+        asked: film::Asked,
     },
 }
 
@@ -130,8 +142,8 @@ pub fn main() -> ExitCode {
     let code = match Cli::parse().command {
         None => shelf_window(),
         Some(Command::Open { scene, common }) => open(&scene, &common),
-        Some(Command::Run { scene, common, json, csv, pictures, sheet, quiet }) => {
-            let wanted = Wanted { json, csv, pictures, sheet, quiet };
+        Some(Command::Run { scene, common, json, csv, pictures, html, sheet, quiet }) => {
+            let wanted = Wanted { json, csv, pictures, html, sheet, quiet };
             run(&scene, &common, &wanted)
         }
         Some(Command::Sheet { scene, compare, common, json, csv, html }) => {
@@ -140,7 +152,8 @@ pub fn main() -> ExitCode {
         }
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
         Some(Command::Shelf) => shelf(),
-        Some(Command::Film { scene, out, every, common }) => film(&scene, &out, &every, &common),
+        Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
+        Some(Command::Film { scene, common, asked }) => film::run(&scene, &common, &asked),
     };
     ExitCode::from(code)
 }
@@ -150,6 +163,7 @@ struct Wanted {
     json: Option<PathBuf>,
     csv: Option<PathBuf>,
     pictures: Option<PathBuf>,
+    html: Option<PathBuf>,
     sheet: bool,
     quiet: bool,
 }
@@ -202,7 +216,8 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
         Ok(loaded) => loaded,
         Err(code) => return code,
     };
-    let keep = if wanted.pictures.is_some() { Keep::Milestones } else { Keep::Nothing };
+    let drawn = wanted.pictures.is_some() || wanted.html.is_some();
+    let keep = if drawn { Keep::Milestones } else { Keep::Nothing };
     if !wanted.quiet {
         println!("What it teaches\n  {}\n", loaded.scene.teaches);
     }
@@ -233,6 +248,12 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
     {
         failed(path, &why);
     }
+    if let Some(path) = &wanted.html {
+        let page = debrief.html(&pictures(&debrief));
+        if let Err(why) = std::fs::write(path, page) {
+            failed(path, &why);
+        }
+    }
     if let Some(dir) = &wanted.pictures
         && let Err(why) = draw(&debrief, dir, wanted.quiet)
     {
@@ -244,15 +265,25 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
 
 /// One sheet, or several lift methods side by side.
 fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
-    let mut scenes = Vec::new();
+    let mut scenes: Vec<Incomplete> = Vec::new();
+    let mut code = MET;
     for name in names {
         match scene::load(name, &common.sets) {
-            Ok(loaded) => scenes.push(loaded.scene),
-            Err(problems) => return complain(&problems),
+            Ok(Loaded { scene, .. }) => {
+                scenes.push(Incomplete { scene, others: Vec::new(), problems: Vec::new() });
+            }
+            Err(problems) => match scene::load_incomplete(name, &common.sets) {
+                Ok(incomplete) => {
+                    code = complain(&incomplete.problems);
+                    eprintln!("The sheet shows what does not hang on what is wrong.\n");
+                    scenes.push(incomplete);
+                }
+                Err(_) => return complain(&problems),
+            },
         }
     }
     let mut sheets: Vec<Sheet<'_>> =
-        scenes.iter().map(|scene| Sheet::of(scene, common.units.into())).collect();
+        scenes.iter().map(|scene| Sheet::of_incomplete(scene, common.units.into())).collect();
     let (text, json, html, csv) = match sheets.len() {
         1 => {
             let sheet = sheets.remove(0);
@@ -271,7 +302,6 @@ fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
         (&papers.json, json.map(|text| text + "\n").map_err(|e| e.to_string())),
         (&papers.html, Ok(html.unwrap_or_default())),
     ];
-    let mut code = MET;
     let mut failed = |path: &Path, why: &dyn std::fmt::Display| {
         eprintln!("{}: cannot be written: {why}", path.display());
         code = OUR_FAULT;
@@ -344,38 +374,6 @@ fn about(scene: &Scene) -> String {
     [decides, twin, near].into_iter().flatten().collect()
 }
 
-/// Text such as "2 s" as seconds, within what a film can use.
-fn interval_s(text: &str) -> Result<f64, String> {
-    let s = crate::units::parse(text, crate::units::Dimension::Time)?;
-    if (0.05..=600.0).contains(&s) {
-        Ok(s)
-    } else {
-        Err(format!("{s} s is outside 0.05 s to 600 s; choose a time between them"))
-    }
-}
-
-fn film(name: &str, out: &Path, every: &str, common: &Common) -> u8 {
-    let every_s = match interval_s(every) {
-        Ok(s) => s,
-        Err(why) => {
-            eprintln!("--every: {why}");
-            return BAD_INPUT;
-        }
-    };
-    let loaded = match load(name, common) {
-        Ok(loaded) => loaded,
-        Err(code) => return code,
-    };
-    let debrief = play(loaded, common.units.into(), Keep::Every(every_s));
-    match draw(&debrief, out, false) {
-        Ok(()) => verdict(&debrief),
-        Err(why) => {
-            eprintln!("{why}");
-            OUR_FAULT
-        }
-    }
-}
-
 /// Draws the kept moments as numbered PNG files.
 #[cfg(feature = "view")]
 fn draw(debrief: &Debrief, dir: &Path, quiet: bool) -> Result<(), String> {
@@ -393,6 +391,31 @@ fn draw(debrief: &Debrief, dir: &Path, quiet: bool) -> Result<(), String> {
         println!("{} pictures in {}", debrief.moments.len(), dir.display());
     }
     Ok(())
+}
+
+/// Pictures for a page: the start, each finding and the end.
+#[cfg(feature = "view")]
+fn pictures(debrief: &Debrief) -> Pictures {
+    let mut studio = crate::view::Studio::new(960, 540, &debrief.scene)?;
+    let times: Vec<f64> = debrief.findings.iter().map(|f| f.t_s).collect();
+    let last = debrief.moments.len().saturating_sub(1);
+    debrief
+        .moments
+        .iter()
+        .enumerate()
+        .filter(|(i, m)| {
+            *i == 0 || *i == last || times.iter().any(|t| (t - m.snapshot.t_s).abs() < 1e-6)
+        })
+        .map(|(_, moment)| {
+            let png = studio.take(moment, debrief.units)?.png()?;
+            Ok(Picture { t_s: moment.snapshot.t_s, address: crate::view::data_address(&png) })
+        })
+        .collect()
+}
+
+#[cfg(not(feature = "view"))]
+fn pictures(_: &Debrief) -> Pictures {
+    Err("this program was built without the feature `view`".into())
 }
 
 #[cfg(not(feature = "view"))]
@@ -439,7 +462,8 @@ fn shelf_window() -> u8 {
     }
     eprintln!("Playing the built-in scene \"{BUILT_IN}\" without a window instead.\n");
     let common = Common { sets: Vec::new(), units: Units::Si };
-    let wanted = Wanted { json: None, csv: None, pictures: None, sheet: false, quiet: false };
+    let wanted =
+        Wanted { json: None, csv: None, pictures: None, html: None, sheet: false, quiet: false };
     run(BUILT_IN, &common, &wanted)
 }
 

@@ -200,8 +200,7 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
                 let e = f64::from(upper.inverse_transform_point(com).x);
                 // The upper face's own mass sits nearly at the hinge.
                 let share = 600.0 / (600.0 + FACE_KG);
-                let centre =
-                    share * (BAG_FACE_M + half_height) + (1.0 - share) * BAG_FACE_M / 2.0;
+                let centre = share * (BAG_FACE_M + half_height) + (1.0 - share) * BAG_FACE_M / 2.0;
                 let room = PI * 0.5 / 8.0 - centre;
                 let expected = share * e / room;
                 let at = format!("{off} m off, {centre} m up");

@@ -17,6 +17,7 @@ struct Report<'a> {
     peaks: BTreeMap<&'a str, f64>,
     reach: Vec<ReachRow<'a>>,
     orders: Vec<SaidRow<'a>>,
+    faults: Vec<FaultRow>,
     paper: Vec<PaperRow>,
     sim_s: f64,
     wall_s: f64,
@@ -99,6 +100,13 @@ struct SaidRow<'a> {
     refused: Option<&'a str>,
 }
 
+/// A fault that struck.
+#[derive(Serialize)]
+struct FaultRow {
+    t_s: f64,
+    text: String,
+}
+
 impl Debrief {
     /// The report as JSON; numbers in SI with their unit in the name.
     ///
@@ -163,6 +171,11 @@ impl Debrief {
                 ("stack_load_n", p.stack_load_n),
                 ("stack_lean_m", p.stack_lean_m),
                 ("least_thrust_margin_m", p.least_thrust_margin_m),
+                ("beam_moment_nm", p.beam_moment_nm),
+                ("beam_design_share", p.beam_design_share),
+                ("beam_sag_m", p.beam_sag_m),
+                ("crossing_pa", p.crossing_pa),
+                ("sunk_m", p.sunk_m),
             ]),
             reach: self
                 .reach
@@ -178,6 +191,14 @@ impl Debrief {
                 .said
                 .iter()
                 .map(|s| SaidRow { t_s: s.t_s, order: &s.order, refused: s.refused.as_deref() })
+                .collect(),
+            faults: self
+                .struck
+                .iter()
+                .map(|(t_s, fault)| FaultRow {
+                    t_s: *t_s,
+                    text: fault.say(&self.scene, crate::units::System::Si),
+                })
                 .collect(),
             paper: self
                 .beside_paper()

@@ -3,18 +3,21 @@
 //! Simulates nothing itself; see [`crate::lift::Lift`].
 
 mod csv_file;
+mod html;
 mod json;
 mod lesson;
 mod paper;
+mod plot;
 mod text;
 
 pub use crate::scene::CAUTION;
+pub use html::{Picture, Pictures};
 pub use lesson::{Reading, Readings, name};
 pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;
-use crate::scene::{Cause, Outcome, Scene};
+use crate::scene::{Cause, Fault, Outcome, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
@@ -69,6 +72,14 @@ pub struct Peaks {
     pub stack_lean_m: f64,
     /// Least distance of a loaded thrust line inside a stack's bearing corners.
     pub least_thrust_margin_m: f64,
+    pub beam_moment_nm: f64,
+    /// Of the beam's design values, for a load of ten minutes.
+    pub beam_design_share: f64,
+    pub beam_sag_m: f64,
+    /// Pressure where timbers cross.
+    pub crossing_pa: f64,
+    /// The deepest corner of a base.
+    pub sunk_m: f64,
 }
 
 /// A lift played to its end.
@@ -79,6 +90,8 @@ pub struct Debrief {
     pub cause: Option<Cause>,
     pub findings: Vec<Finding>,
     pub said: Vec<Said>,
+    /// The faults that struck, and when, s: the crew was not told.
+    pub struck: Vec<(f64, Fault)>,
     pub gaps: Vec<Gap>,
     pub peaks: Peaks,
     /// How near each failure came, part by part.
@@ -88,6 +101,8 @@ pub struct Debrief {
     pub state_hash: u64,
     /// A body's state stopped being a number: nothing here can be trusted.
     pub broken: bool,
+    /// As they were at the end; their places in the list never change.
+    pub parts: Vec<Part>,
     pub history: Vec<Snapshot>,
     pub moments: Vec<Moment>,
 }
@@ -100,6 +115,17 @@ pub fn play(
     keep: Keep,
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
+    play_until(scene, units, keep, &|_| false, progress)
+}
+
+/// Plays a scene until its end, or until `enough` has been seen of it.
+pub fn play_until(
+    scene: Arc<Scene>,
+    units: System,
+    keep: Keep,
+    enough: &dyn Fn(&Lift) -> bool,
+    progress: &mut dyn FnMut(f64, usize),
+) -> Debrief {
     let begun = Instant::now();
     let mut lift = Lift::new(scene.clone(), units);
     let mut gaps = first_gaps(&scene, lift.snapshot());
@@ -107,7 +133,7 @@ pub fn play(
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(keep, &lift);
     let mut ticks = 0_u64;
-    while !lift.done() {
+    while !lift.done() && !enough(&lift) {
         lift.tick();
         ticks += 1;
         let now = lift.snapshot();
@@ -135,6 +161,7 @@ pub fn play(
         cause: findings.first().map(|f| f.cause),
         findings,
         said: lift.said().to_vec(),
+        struck: lift.struck().to_vec(),
         gaps,
         peaks,
         reach: lift.reach(),
@@ -142,6 +169,7 @@ pub fn play(
         wall_s: begun.elapsed().as_secs_f64(),
         state_hash: state_hash(lift.snapshot()),
         broken: lift.broken(),
+        parts: lift.parts().to_vec(),
         history,
         moments: moments.kept,
         scene,
@@ -180,6 +208,17 @@ fn follow(gaps: &mut [Gap], peaks: &mut Peaks, now: &Snapshot) {
         most(&mut peaks.bag_gauge_pa, bag.gauge_pa);
         most(&mut peaks.bag_height_m, bag.height_m);
         most(&mut peaks.bag_force_n, bag.force_n);
+    }
+    if let Some(beam) = now.beam {
+        most(&mut peaks.beam_moment_nm, beam.moment_nm.abs());
+        most(&mut peaks.beam_design_share, beam.design_share);
+        most(&mut peaks.beam_sag_m, beam.sag_m);
+    }
+    for crossing in &now.crossings {
+        most(&mut peaks.crossing_pa, crossing.bearing_pa());
+    }
+    for base in &now.bases {
+        most(&mut peaks.sunk_m, base.deepest_m);
     }
     for stack in &now.stacks {
         most(&mut peaks.stack_load_n, stack.load_n);

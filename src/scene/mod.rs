@@ -2,13 +2,17 @@
 //! trapped, what the crew is told to do, what is hoped for. All problems of a file
 //! are reported at once; nothing runs on a bad one. Never knows Bevy or rapier.
 //!
-//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off
-//! the ground, Z to the vehicle's left as it lies on its roof. The origin lies on
-//! the ground under that point of the roof which is above the middle of the wheelbase
-//! when the vehicle stands on its wheels. SI units, radians.
+//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off the
+//! ground, Z to the right hand of one who looks along X: to the vehicle's left as it lies
+//! on its roof, to its right as it stands on its wheels, away from its roof as it lies on
+//! its left side, towards its roof as it lies on its right side. The origin lies on the
+//! ground. On its roof it is under that point of the roof which is above the middle of the
+//! wheelbase when the vehicle stands on its wheels; else under the middle of the wheelbase,
+//! and across the vehicle where the tyres' treads are. SI units, radians.
 
 mod build;
 pub mod doc;
+mod faults;
 mod lesson;
 mod lies;
 mod load;
@@ -19,20 +23,23 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use faults::{Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
-    Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from, look,
-    scene_from_doc, shelf_paths, text_of, vehicle_names,
+    Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from,
+    load_incomplete, look, scene_from_doc, shelf_paths, text_of, vehicle_names,
 };
 pub use orders::{Order, Until};
 pub use read::Problem;
 pub use spread::{Spread, sampled};
 pub use vehicle::{
-    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+    HalfWidth, Lie, Lies, Opening, Panel, Pose, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
 };
 
-use crate::tables::{BAG_FACE_M, Grip, Material, Pair, Surface, Timber, friction_pair};
+use crate::tables::{
+    BAG_FACE_M, BOARD_SPREAD, Bed, Grip, Material, Pair, Surface, Timber, Wood, friction_pair,
+};
 
 /// Said wherever a result is shown.
 pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
@@ -51,7 +58,10 @@ pub struct Scene {
     pub expect: Expect,
     pub lesson: Lesson,
     pub vehicle: Vehicle,
+    pub lies: Lies,
     pub ground: Ground,
+    /// What all timber is sawn from.
+    pub wood: Wood,
     /// What friction is of the pair table's, for every pair; 1 where the table holds.
     pub friction_share: f64,
     pub limbs: Vec<Limb>,
@@ -63,7 +73,8 @@ pub struct Scene {
     pub wedges: Vec<Wedge>,
     pub beam: Option<Beam>,
     pub air: Air,
-    pub faults: Vec<Fault>,
+    /// What its crew does not know.
+    pub faults: Vec<Hidden>,
     pub orders: Vec<Order>,
     pub aims: Aims,
     pub spread: Spread,
@@ -137,6 +148,12 @@ pub enum Cause {
     CasualtyLoad,
     /// A bag is asked for more force or height than it has.
     BagOverload,
+    /// A base goes down into the ground.
+    Sink,
+    /// Timber is crushed across the grain.
+    Crush,
+    /// The beam carries more than it may, cracks or breaks.
+    Beam,
 }
 
 impl Cause {
@@ -148,6 +165,9 @@ impl Cause {
         ("drop", Self::Drop),
         ("casualty_load", Self::CasualtyLoad),
         ("bag_overload", Self::BagOverload),
+        ("sink", Self::Sink),
+        ("crush", Self::Crush),
+        ("beam", Self::Beam),
     ];
 
     pub fn word(self) -> &'static str {
@@ -159,12 +179,15 @@ impl Cause {
 pub struct Ground {
     pub surface: Surface,
     pub wet: bool,
+    /// What gives way under the bases, or none where the ground is hard. The vehicle has
+    /// come to rest already: under it the ground stays hard.
+    pub soil: Option<Bed>,
     /// What the friction of whatever lies on the ground is of the pair table's, besides
     /// the scene's own share: a slick spot, a rough one.
     pub friction_share: f64,
     /// Downhill towards the nose is positive, rad.
     pub slope_rad: f64,
-    /// Downhill towards the vehicle's left (+Z) is positive, rad.
+    /// Downhill towards +Z, the vehicle's left on its roof, is positive, rad.
     pub cross_slope_rad: f64,
 }
 
@@ -198,12 +221,67 @@ pub struct Stack {
     pub members: usize,
     /// Solid boards on top, thickness from below upwards, m. As wide as the stack.
     pub pads_m: Vec<f64>,
+    /// A board between its lowest layer and the ground.
+    pub sole: Option<Sole>,
+    /// Its timbers' strength across the grain as a share of the wood's: less than 1 for
+    /// rotten ones.
+    pub strength_share: f64,
+}
+
+/// What a crib covers on the ground along X and Z, m.
+fn footprint_m(length_m: f64, sole: Option<Sole>) -> [f64; 2] {
+    sole.map_or([length_m; 2], |sole| sole.size)
+}
+
+/// Thickness of what lies under a lowest layer, m.
+fn sole_m(sole: Option<Sole>) -> f64 {
+    sole.map_or(0.0, |sole| sole.thickness_m)
+}
+
+/// Area that a crib's base spreads its load over, m2: its lowest timbers, or as much of the
+/// sole plate as is stiff enough to help.
+fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<Sole>) -> f64 {
+    match sole {
+        None => members as f64 * timber.width_m * length_m,
+        Some(sole) => sole.bears_m(length_m).iter().product(),
+    }
 }
 
 impl Stack {
     /// Height of its top, m.
     pub fn height_m(&self) -> f64 {
-        self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
+        self.sole_m() + self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
+    }
+
+    /// Thickness of what lies under its lowest layer, m.
+    pub fn sole_m(&self) -> f64 {
+        sole_m(self.sole)
+    }
+
+    /// What it covers on the ground along X and Z, m.
+    pub fn footprint_m(&self) -> [f64; 2] {
+        footprint_m(self.length_m, self.sole)
+    }
+
+    /// Area that its base spreads its load over, m2.
+    pub fn bearing_area_m2(&self) -> f64 {
+        bearing_area_m2(self.timber, self.members, self.length_m, self.sole)
+    }
+}
+
+/// A solid board under a crib, wider than it: a sole plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sole {
+    /// Size along X and Z, m.
+    pub size: [f64; 2],
+    pub thickness_m: f64,
+}
+
+impl Sole {
+    /// The part of it along X and Z that is stiff enough to press on the ground under a
+    /// crib `length_m` wide, m.
+    pub fn bears_m(&self, length_m: f64) -> [f64; 2] {
+        self.size.map(|side| side.min(length_m + 2.0 * BOARD_SPREAD * self.thickness_m))
     }
 }
 
@@ -215,10 +293,29 @@ pub struct VoidFill {
     pub at: [f64; 2],
     pub timber: Timber,
     pub length_m: f64,
+    pub sole: Option<Sole>,
+}
+
+impl VoidFill {
+    /// Thickness of what lies under its lowest layer, m.
+    pub fn sole_m(&self) -> f64 {
+        sole_m(self.sole)
+    }
+
+    /// What it covers on the ground along X and Z, m.
+    pub fn footprint_m(&self) -> [f64; 2] {
+        footprint_m(self.length_m, self.sole)
+    }
+
+    /// Area that its base spreads its load over, m2.
+    pub fn bearing_area_m2(&self) -> f64 {
+        bearing_area_m2(self.timber, 2, self.length_m, self.sole)
+    }
 }
 
 /// A chock set against the vehicle, on the ground. It reaches away from the vehicle's
-/// middle along X: forwards at the nose, rearwards at the tail.
+/// middle along X: forwards at the nose, rearwards at the tail. Where the vehicle lies on its
+/// side it reaches away along Z: at the wheels and at the roof.
 #[derive(Clone, Debug)]
 pub struct Chock {
     pub name: String,
@@ -235,6 +332,15 @@ impl Chock {
     pub const SIZE_M: [f64; 3] = [0.30, 0.089, 0.20];
     /// Height of its toe, at the far end, m (assumed).
     pub const TOE_M: f64 = 0.038;
+
+    /// The way it reaches, as a unit vector over the ground, from the vehicle's middle at
+    /// `middle`.
+    pub fn away(&self, lies: Lies, middle: [f64; 2]) -> [f64; 2] {
+        let k = usize::from(lies.on_side());
+        let mut away = [0.0; 2];
+        away[k] = if self.at[k] >= middle[k] { 1.0 } else { -1.0 };
+        away
+    }
 }
 
 /// A crib that follows the load as it rises.
@@ -250,6 +356,34 @@ pub struct Capture {
     pub step: Timber,
     /// Layers at hand for adding.
     pub steps: usize,
+    pub sole: Option<Sole>,
+}
+
+impl Capture {
+    /// Height of the layers it starts with, m.
+    pub fn height_m(&self) -> f64 {
+        self.sole_m() + self.layers as f64 * self.timber.height_m
+    }
+
+    /// Thickness of what lies under its lowest layer, m.
+    pub fn sole_m(&self) -> f64 {
+        sole_m(self.sole)
+    }
+
+    /// What it covers on the ground along X and Z, m.
+    pub fn footprint_m(&self) -> [f64; 2] {
+        footprint_m(self.length_m, self.sole)
+    }
+
+    /// Timber of its lowest layer.
+    pub fn lowest(&self) -> Timber {
+        if self.layers > 0 { self.timber } else { self.step }
+    }
+
+    /// Area that its base spreads its load over, m2.
+    pub fn bearing_area_m2(&self) -> f64 {
+        bearing_area_m2(self.lowest(), 2, self.length_m, self.sole)
+    }
 }
 
 /// A lifting bag, lying on a stack or on another bag.
@@ -301,6 +435,9 @@ pub struct Beam {
     pub rests_on: Vec<Rest>,
     /// Opposing shims driven between beam and vehicle at either opening.
     pub shims: bool,
+    /// Its strength as a share of its grade's: less than 1 where it is cracked or full of
+    /// knots.
+    pub strength_share: f64,
 }
 
 #[derive(Clone, Debug)]
@@ -323,14 +460,6 @@ pub struct Outlet {
     pub conductance: f64,
     /// The largest share of that which the valve can open to, 0 to 1.
     pub opening: f64,
-}
-
-/// Something that breaks during the lift.
-#[derive(Clone, Debug)]
-pub struct Fault {
-    /// Index of the outlet whose hose bursts.
-    pub hose: usize,
-    pub at_s: f64,
 }
 
 /// What the lift is for, and the limits it must keep.

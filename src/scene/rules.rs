@@ -4,7 +4,7 @@
 use super::doc::Node;
 use super::lies::{Lying, Solid};
 use super::read::Problems;
-use super::{Bag, Chock, Rest, Scene, Wedge};
+use super::{Bag, Chock, Lies, Rest, Scene, Sole, Wedge};
 use crate::units::Dimension::Length;
 
 /// Overlaps below this are rounding, m.
@@ -18,6 +18,7 @@ const RULES: &[fn(&Check<'_>)] = &[
     packing_has_the_vehicle_above_it,
     limbs_lie_under_the_vehicle,
     limbs_have_room,
+    soles_are_wider_than_what_they_carry,
     supports_carry_one_bag,
     at_most_two_bags_in_a_stack,
     bags_lie_within_their_stack,
@@ -34,7 +35,7 @@ const RULES: &[fn(&Check<'_>)] = &[
 /// Runs every rule.
 pub(super) fn check(scene: &Scene, doc: &Node, problems: &Problems) {
     // A vehicle that does not lie still was reported when it was read.
-    let Some(lying) = Lying::new(&scene.vehicle) else { return };
+    let Some(lying) = Lying::new(&scene.vehicle, scene.lies) else { return };
     let check = Check { scene, doc, problems, lying };
     RULES.iter().for_each(|rule| rule(&check));
 }
@@ -67,6 +68,16 @@ impl Check<'_> {
     /// The bag that lies on a support.
     fn bag_on(&self, support: Rest) -> Option<usize> {
         self.scene.bags.iter().position(|bag| bag.on == support)
+    }
+
+    /// About what the vehicle is chocked, over the ground, m: the origin; on its side half
+    /// the way up its belt line.
+    fn middle(&self) -> [f64; 2] {
+        let v = &self.scene.vehicle;
+        match v.pose(self.scene.lies) {
+            Some(pose) if self.scene.lies.on_side() => [0.0, pose.across(v.com_m[1], 0.0)[0]],
+            _ => [0.0; 2],
+        }
     }
 
     fn carries_beam(&self, support: Rest) -> bool {
@@ -118,27 +129,52 @@ impl Check<'_> {
             let solid = Solid::around(s.at, [s.length_m; 2], self.top(top));
             Part { list: "stacks", noun: "stack", name: &s.name, solid }
         });
+        let soles = soles(scene).map(|(list, name, at, _, sole)| Part {
+            list,
+            noun: "sole plate of",
+            name,
+            solid: Solid::around(at, sole.size, sole.thickness_m),
+        });
         // Void fill is packed until it touches the vehicle: it needs room for thin wedges only.
         let void_fill = scene.void_fill.iter().map(|v| Part {
             list: "void_fill",
             noun: "void fill",
             name: &v.name,
-            solid: Solid::around(v.at, [v.length_m; 2], Wedge::LEAST_M),
+            solid: Solid::around(v.at, [v.length_m; 2], v.sole_m() + Wedge::LEAST_M),
         });
         let captures = scene.captures.iter().map(|c| Part {
             list: "captures",
             noun: "capture",
             name: &c.name,
-            solid: Solid::around(c.at, [c.length_m; 2], c.layers as f64 * c.timber.height_m),
+            solid: Solid::around(c.at, [c.length_m; 2], c.height_m()),
         });
         let chocks = scene.chocks.iter().map(|c| {
             let [run, height, width] = Chock::SIZE_M;
-            let middle = [c.at[0] + run / 2.0 * c.at[0].signum(), c.at[1]];
-            let solid = Solid::around(middle, [run, width], height);
+            let [x, z] = c.away(scene.lies, self.middle());
+            let middle = [c.at[0] + run / 2.0 * x, c.at[1] + run / 2.0 * z];
+            let size = if scene.lies.on_side() { [width, run] } else { [run, width] };
+            let solid = Solid::around(middle, size, height);
             Part { list: "chocks", noun: "chock", name: &c.name, solid }
         });
-        stacks.chain(void_fill).chain(captures).chain(chocks).collect()
+        stacks.chain(soles).chain(void_fill).chain(captures).chain(chocks).collect()
     }
+}
+
+/// Every sole plate: its list, the name of what stands on it, where, and how wide that is.
+fn soles(scene: &Scene) -> impl Iterator<Item = (&'static str, &str, [f64; 2], f64, Sole)> {
+    let stacks = scene
+        .stacks
+        .iter()
+        .filter_map(|s| Some(("stacks", s.name.as_str(), s.at, s.length_m, s.sole?)));
+    let fills = scene
+        .void_fill
+        .iter()
+        .filter_map(|v| Some(("void_fill", v.name.as_str(), v.at, v.length_m, v.sole?)));
+    let captures = scene
+        .captures
+        .iter()
+        .filter_map(|v| Some(("captures", v.name.as_str(), v.at, v.length_m, v.sole?)));
+    stacks.chain(fills).chain(captures)
 }
 
 /// Nothing on the ground stands in another part or on a limb.
@@ -157,6 +193,10 @@ fn parts_stand_apart(c: &Check<'_>) {
         .collect();
     for (i, part) in parts.iter().enumerate() {
         for other in limbs.iter().chain(&parts[..i]) {
+            // What has a sole plate stands on it.
+            if part.list == other.list && part.name == other.name {
+                continue;
+            }
             let [x, z] = part.solid.overlap(&other.solid);
             if x > SLACK_M && z > SLACK_M {
                 c.complain(
@@ -271,6 +311,24 @@ fn limbs_have_room(c: &Check<'_>) {
     }
 }
 
+/// A sole plate is there to be wider than what stands on it.
+fn soles_are_wider_than_what_they_carry(c: &Check<'_>) {
+    for (list, name, _, length_m, sole) in soles(c.scene) {
+        let side = sole.size[0].min(sole.size[1]);
+        if side + SLACK_M < length_m {
+            c.complain(
+                &[list, name, "sole"],
+                format!(
+                    "is {} on its shorter side, but what stands on it is {} wide; take a larger \
+                     board or shorter timbers",
+                    mm(side),
+                    mm(length_m)
+                ),
+            );
+        }
+    }
+}
+
 /// Two bags do not lie side by side on one support.
 fn supports_carry_one_bag(c: &Check<'_>) {
     for (i, bag) in c.scene.bags.iter().enumerate() {
@@ -331,7 +389,10 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
     for (i, bag) in c.scene.bags.iter().enumerate() {
         let here = Rest::Bag(i);
         let at = c.scene.stacks[c.stack_under(here).0].at;
-        if c.bag_on(here).is_none() && !c.carries_beam(here) && c.lying.underside(at).is_none() {
+        // Half of it under the vehicle at least: a roof rail is narrow.
+        let inner = Solid::around(at, bag.size.map(|side| side / 2.0), 0.0);
+        let bears = c.lying.underside_over(&inner).is_some();
+        if c.bag_on(here).is_none() && !c.carries_beam(here) && !bears {
             c.complain(
                 &["bags", &bag.name, "on"],
                 format!(
@@ -504,6 +565,17 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
 /// The beam passes each opening it goes through: between its posts, the roof and the belt line.
 fn beam_passes_its_openings(c: &Check<'_>) {
     let Some(beam) = &c.scene.beam else { return };
+    if c.scene.lies != Lies::Roof {
+        c.complain(
+            &["beam"],
+            format!(
+                "a beam through the side windows lifts a vehicle on its roof, and this one lies \
+                 on its {}; leave it out",
+                c.scene.lies.word()
+            ),
+        );
+        return;
+    }
     let Some(&first) = beam.rests_on.first() else { return };
     let bottom = c.top(first);
     let height = [bottom, bottom + beam.timber.height_m];

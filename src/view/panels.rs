@@ -3,12 +3,16 @@
 
 use super::camera::View;
 use super::controller;
+use super::faults;
+use super::guide::Guide;
 use super::overlay::{Overlay, Overlays};
+use super::plots;
 use super::readings;
+use super::reel::Reel;
 use super::theme;
 use super::widget::{self, Look, button, chip};
 use crate::debrief::CAUTION;
-use crate::scene::Scene;
+use crate::scene::{Fault, Scene};
 use crate::snapshot::{Finding, Said, Snapshot};
 use crate::units::System;
 use bevy_egui::egui::{
@@ -68,6 +72,18 @@ pub(super) enum Action {
     Restart,
     Seek(f64),
     ToNow,
+    /// Stand still when something goes wrong, or play on.
+    Freeze,
+    /// The next run to compare with, or none.
+    Compare,
+    /// Begin or leave the guided first lift.
+    Guide,
+    /// Show or hide the instructor's panel.
+    Instructor,
+    /// Have a fault happen now.
+    Strike(Fault),
+    Plain,
+    Dark,
     Stage(Stage),
     Look(View),
     /// Drags and scrolling over the yard, points.
@@ -92,11 +108,18 @@ pub(super) struct LiftState<'a> {
     pub scene: &'a Scene,
     pub start: &'a Snapshot,
     pub now: &'a Snapshot,
+    pub reel: &'a Reel,
+    /// A run to compare with.
+    pub other: Option<&'a Reel>,
     /// Findings up to the moment shown.
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
     pub all_findings: &'a [Finding],
     pub said: &'a [Said],
+    /// Faults that have struck, for the instructor and for looking back.
+    pub struck: &'a [(f64, Fault)],
+    pub instructor: bool,
+    pub guide: Option<&'a Guide>,
     pub most_gap_m: Vec<f64>,
     pub most_load_n: Vec<f64>,
     /// What the lesson says with the numbers so far; only when looking back.
@@ -105,6 +128,8 @@ pub(super) struct LiftState<'a> {
     pub stage: Stage,
     pub playing: bool,
     pub slow: bool,
+    pub freeze: bool,
+    pub frozen: bool,
     pub script: bool,
     pub done: bool,
     pub broken: bool,
@@ -131,6 +156,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .frame(theme::band(theme::PAPER))
         .show_separator_line(true)
         .show(ui, |ui| time(ui, s, &mut actions));
+    if s.stage == Stage::LookBack {
+        egui::Panel::bottom("plots")
+            .frame(theme::band(theme::PAPER))
+            .show_separator_line(true)
+            .show(ui, |ui| plots::plots(ui, s, &mut actions));
+    }
     let side = |fill| egui::Frame::new().fill(fill).inner_margin(Margin::symmetric(12, 8));
     egui::Panel::left("controller")
         .exact_size(278.0)
@@ -156,6 +187,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .show(ui, |ui| sights(ui, s, &mut actions));
     let yard = ui.available_rect_before_wrap();
     walk(ui, yard, &mut actions);
+    if let Some(guide) = s.guide {
+        guide.card(ui, yard, &mut actions);
+    }
+    if s.instructor {
+        faults::panel(ui, s, yard, &mut actions);
+    }
     (actions, yard)
 }
 
@@ -272,12 +309,7 @@ fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             }
         }
         ui.add_space(theme::STEP);
-        for (name, key, which) in [
-            ("Gaps", "G", Overlay::Gaps),
-            ("Loads", "L", Overlay::Loads),
-            ("Thrust", "T", Overlay::Thrust),
-            ("Mass", "M", Overlay::Mass),
-        ] {
+        for (which, name, key) in Overlay::ALL {
             if chip(ui, name, key, s.overlays.has(which)).clicked() {
                 actions.push(Action::Toggle(which));
             }
@@ -309,6 +341,11 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         if button(ui, who, "X", look, 96.0).on_hover_text(about).clicked() {
             actions.push(Action::Script(!s.script));
         }
+        let look = if s.freeze { Look::On } else { Look::Plain };
+        let about = "Stand still at the moment when something goes wrong";
+        if button(ui, "Stop if amiss", "P", look, 0.0).on_hover_text(about).clicked() {
+            actions.push(Action::Freeze);
+        }
         ui.add_space(theme::STEP);
         let clock = format!("{:.1} s", s.now.t_s.max(0.0));
         let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
@@ -322,6 +359,8 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         ui.add_space(theme::STEP);
         let note = if s.broken {
             "Stopped"
+        } else if s.frozen {
+            "Amiss here"
         } else if s.looking_back {
             "Back to now"
         } else if s.done {
@@ -373,19 +412,33 @@ fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::debrief::Moment;
     use crate::lift::Lift;
     use crate::scene;
     use crate::view::shelf;
     use std::sync::Arc;
 
-    fn state(lift: &Lift, stage: Stage) -> LiftState<'_> {
+    fn reel(lift: &Lift) -> Reel {
+        let parts = Arc::new(lift.parts().to_vec());
+        let first = Moment { parts, snapshot: lift.snapshot().clone(), findings: Vec::new() };
+        Reel::new(lift.scene().clone(), first)
+    }
+
+    fn state<'a>(lift: &'a Lift, reel: &'a Reel, stage: Stage) -> LiftState<'a> {
         LiftState {
+            reel,
+            other: None,
+            freeze: false,
+            frozen: false,
             scene: lift.scene(),
             start: lift.snapshot(),
             now: lift.snapshot(),
             findings: lift.findings(),
             all_findings: lift.findings(),
             said: lift.said(),
+            struck: lift.struck(),
+            instructor: true,
+            guide: Some(Box::leak(Box::default())),
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
             lesson: Vec::new(),
@@ -457,9 +510,10 @@ mod tests {
     #[test]
     fn every_screen_draws_at_any_size_and_shows_the_caution() {
         let lift = beam_lift();
+        let reel = reel(&lift);
         for size in [vec2(200.0, 120.0), vec2(1280.0, 720.0), vec2(3840.0, 2160.0)] {
             for (stage, ..) in Stage::ALL {
-                let state = state(&lift, stage);
+                let state = state(&lift, &reel, stage);
                 let (_, shapes) =
                     frames(size, &vec![Vec::new(); 3], |ui| lift_screen(ui, &state).0);
                 if size.x > 1000.0 {
@@ -481,7 +535,8 @@ mod tests {
     #[test]
     fn a_raise_button_holds_its_outlet() {
         let lift = beam_lift();
-        let state = state(&lift, Stage::Lift);
+        let reel = reel(&lift);
+        let state = state(&lift, &reel, Stage::Lift);
         let size = vec2(1280.0, 720.0);
         let draw = |ui: &mut Ui| lift_screen(ui, &state).0;
         let (_, shapes) = frames(size, &vec![Vec::new(); 3], draw);

@@ -3,6 +3,7 @@
 //! back: how it went against what was wanted.
 
 use super::controller;
+use super::faults;
 use super::panels::{Action, LiftState, Stage};
 use super::theme;
 use super::widget::{self, section};
@@ -140,6 +141,9 @@ fn cause_words(cause: Cause) -> &'static str {
         Cause::Drop => "The load drops",
         Cause::CasualtyLoad => "The casualty carries more",
         Cause::BagOverload => "A bag is at its limit",
+        Cause::Sink => "A base sinks in",
+        Cause::Crush => "Timber is crushed",
+        Cause::Beam => "The beam is overloaded",
     }
 }
 
@@ -269,6 +273,10 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
+    }
+    if !s.struck.is_empty() {
+        section(ui, "FAULTS THAT STRUCK");
+        faults::told(ui, s);
     }
     section(ui, "EXPECTED BY THE SCENE");
     widget::body(ui, expectation(s.scene.expect));

@@ -2,9 +2,11 @@
 //! is played behind it.
 
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
+use super::guide::{self, Guide};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
-use super::play::Play;
+use super::play::{Pace, Play};
+use super::settings::Kept;
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
 use super::{driver, theme};
@@ -44,15 +46,6 @@ pub(super) enum Screen {
     Lift(Box<Play>),
 }
 
-/// Whether frames wait for the simulation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    /// Never: the window goes on drawing.
-    Free,
-    /// Each does, so that the same keys give the same lift.
-    InStep,
-}
-
 #[derive(Resource)]
 pub(super) struct Desk {
     scenes: Vec<Arc<Scene>>,
@@ -60,9 +53,10 @@ pub(super) struct Desk {
     pub screen: Screen,
     pace: Pace,
     trouble: Option<String>,
-    units: System,
-    big: bool,
+    settings: Kept,
     help: bool,
+    instructor: bool,
+    guide: Option<Guide>,
     stage: Stage,
     overlays: Overlays,
     valve: usize,
@@ -88,7 +82,9 @@ pub fn open(shelf: Vec<Scene>, start: Option<Scene>, units: System) -> Result<()
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
     driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
-    let desk = Desk::new(shelf, start, units, Pace::Free);
+    let (mut settings, trouble) = Kept::of_user();
+    settings.now.feet_and_pounds |= units == System::Us;
+    let desk = Desk::new(shelf, start, settings, trouble, Pace::Free);
     // A window system that does not answer is a panic of the window plugin.
     let mut app = driver::quietly(|| build(desk)).map_err(|why| {
         let why: String = why.chars().take(160).collect();
@@ -155,6 +151,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)
+        .add_systems(Update, plainly)
         .add_systems(Last, fit_viewport);
     super::drawing(app);
     camera::plugin(app);
@@ -193,18 +190,44 @@ fn set_cameras(
     ));
 }
 
+/// Plain graphics: no shadows and no smooth edges.
+fn plainly(
+    desk: Res<Desk>,
+    mut was: Local<Option<(Msaa, bool)>>,
+    mut suns: Query<&mut DirectionalLight>,
+    mut camera: Single<&mut Msaa, With<YardCamera>>,
+) {
+    let plain = desk.settings.now.plain_graphics;
+    let (usual, drawn_plain) = was.get_or_insert((**camera, false));
+    if *drawn_plain == plain {
+        return;
+    }
+    *drawn_plain = plain;
+    **camera = if plain { Msaa::Off } else { *usual };
+    for mut sun in &mut suns {
+        sun.shadow_maps_enabled = !plain;
+    }
+}
+
 impl Desk {
     /// On the shelf, or on a scene.
-    pub fn new(shelf: Vec<Scene>, start: Option<Scene>, units: System, pace: Pace) -> Self {
+    pub fn new(
+        shelf: Vec<Scene>,
+        start: Option<Scene>,
+        settings: Kept,
+        trouble: Option<String>,
+        pace: Pace,
+    ) -> Self {
         let mut desk = Self {
             scenes: shelf.into_iter().map(Arc::new).collect(),
             chosen: 0,
             screen: Screen::Shelf,
             pace,
             trouble: None,
-            units,
-            big: false,
+            settings,
             help: false,
+            instructor: false,
+            guide: None,
             stage: Stage::SizeUp,
             overlays: Overlays::default(),
             valve: 0,
@@ -216,13 +239,35 @@ impl Desk {
             desk.chosen = at.unwrap_or(0);
             desk.begin(Arc::new(scene));
         }
+        desk.trouble = trouble;
         desk
+    }
+
+    fn units(&self) -> System {
+        self.settings.now.units()
+    }
+
+    /// Begins the guided first lift on its scene, or leaves it.
+    fn guide(&mut self) {
+        self.settings.now.guided = true;
+        if self.guide.take().is_some() {
+            return;
+        }
+        let scene = crate::scene::load(guide::SCENE, &[]).map(|loaded| Arc::new(loaded.scene));
+        match scene {
+            Ok(scene) => {
+                self.begin(scene);
+                self.overlays = Overlays::default();
+                self.guide = Some(Guide::default());
+            }
+            Err(_) => self.trouble = Some("The scene of the first lift is missing.".into()),
+        }
     }
 
     /// Sets a scene up beside the window, which goes on drawing meanwhile.
     fn begin(&mut self, scene: Arc<Scene>) {
         let (send, lift) = channel();
-        let (for_lift, units) = (scene.clone(), self.units);
+        let (for_lift, units) = (scene.clone(), self.units());
         std::thread::spawn(move || {
             // The window may have gone on to something else.
             let _ = send.send(Lift::new(for_lift, units));
@@ -262,6 +307,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
         (KeyCode::F1, Action::Help),
         (KeyCode::KeyU, Action::Units),
         (KeyCode::KeyB, Action::Big),
+        (KeyCode::KeyI, Action::Guide),
+        (KeyCode::F7, Action::Plain),
+        (KeyCode::F8, Action::Dark),
         (KeyCode::F11, Action::WholeScreen),
     ] {
         if hit(key) {
@@ -309,6 +357,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Digit2, Action::Look(View::Side)),
                 (KeyCode::Digit3, Action::Look(View::Front)),
                 (KeyCode::Digit4, Action::Look(View::Casualty)),
+                (KeyCode::KeyP, Action::Freeze),
+                (KeyCode::F9, Action::Instructor),
+                (KeyCode::KeyN, Action::Compare),
                 (KeyCode::F2, Action::Stage(Stage::SizeUp)),
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
                 (KeyCode::F4, Action::Stage(Stage::Lift)),
@@ -316,6 +367,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
                 (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
                 (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
+                (KeyCode::KeyY, Action::Toggle(Overlay::Corners)),
+                (KeyCode::KeyF, Action::Toggle(Overlay::Friction)),
+                (KeyCode::KeyJ, Action::Toggle(Overlay::Moment)),
                 (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
             ] {
                 if hit(key) {
@@ -344,7 +398,11 @@ fn act(
     let desk = &mut *desk;
     let outlets = desk.play().map_or(0, |p| p.scene().air.outlets.len());
     let mut held: Vec<Option<Way>> = vec![None; outlets];
-    for action in std::mem::take(&mut asked.actions) {
+    let actions = std::mem::take(&mut asked.actions);
+    if let (Screen::Lift(play), Some(guide)) = (&desk.screen, &mut desk.guide) {
+        guide.see(&actions, play, desk.stage, desk.overlays);
+    }
+    for action in actions {
         match action {
             Action::Hold(outlet, way) => {
                 if let Some(slot) = held.get_mut(outlet) {
@@ -353,13 +411,15 @@ fn act(
             }
             Action::Help => desk.help = !desk.help,
             Action::Units => {
-                desk.units = match desk.units {
-                    System::Si => System::Us,
-                    System::Us => System::Si,
-                };
-                shown.units = desk.units;
+                let us = &mut desk.settings.now.feet_and_pounds;
+                *us = !*us;
+                shown.units = desk.units();
             }
-            Action::Big => desk.big = !desk.big,
+            Action::Big => toggle(&mut desk.settings.now.large_text),
+            Action::Plain => toggle(&mut desk.settings.now.plain_graphics),
+            Action::Dark => toggle(&mut desk.settings.now.dark),
+            Action::Guide => desk.guide(),
+            Action::Instructor => toggle(&mut desk.instructor),
             Action::WholeScreen => {
                 if let Ok(mut window) = windows.single_mut() {
                     window.mode = match window.mode {
@@ -370,10 +430,18 @@ fn act(
                     };
                 }
             }
+            Action::Freeze => {
+                toggle(&mut desk.settings.now.stop_if_amiss);
+                let on = desk.settings.now.stop_if_amiss;
+                if let Some(play) = desk.play() {
+                    play.freeze = on;
+                }
+            }
             Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
             Action::Stage(stage) => desk.stage = stage,
             Action::Toggle(which) => desk.overlays.toggle(which),
             Action::Shelf => {
+                desk.guide = None;
                 desk.screen = Screen::Shelf;
                 shown.clear();
             }
@@ -415,6 +483,9 @@ fn act(
             }
         }
     }
+    if let Some(why) = desk.settings.keep() {
+        desk.trouble = Some(why);
+    }
     if desk.held.len() != outlets {
         desk.held = vec![None; outlets];
     }
@@ -431,6 +502,10 @@ fn act(
             desk.stage = Stage::Lift;
         }
     }
+}
+
+fn toggle(on: &mut bool) {
+    *on = !*on;
 }
 
 /// Actions that concern the lift itself; gives the stage to be in.
@@ -459,6 +534,7 @@ fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
             play.seek(t_s);
         }
         Action::ToNow => play.catch_up(),
+        Action::Strike(fault) => play.strike(fault),
         Action::Script(on) => play.set_script(on),
         Action::Shut { bag, closed } => play.give(if closed {
             Order::LockOut { bags: vec![bag] }
@@ -519,7 +595,9 @@ fn play(
                 for mut camera in &mut cameras {
                     camera.jump(Stand::of(View::ThreeQuarter, &shown));
                 }
-                desk.screen = Screen::Lift(Box::new(Play::new(lift)));
+                let mut play = Play::new(lift, desk.pace);
+                play.freeze = desk.settings.now.stop_if_amiss;
+                desk.screen = Screen::Lift(Box::new(play));
             }
             Err(TryRecvError::Empty) => {}
             Err(TryRecvError::Disconnected) => {
@@ -532,7 +610,7 @@ fn play(
             }
         }
     }
-    let units = desk.units;
+    let units = desk.units();
     let mut over = false;
     if let Some(play) = desk.play() {
         play.advance(time.delta_secs_f64());
@@ -563,7 +641,7 @@ fn draw(
         return Ok(());
     }
     let wide = (window.width() / LEAST_WIDTH).min(window.height() / LEAST_HEIGHT);
-    let zoom = if desk.big { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
+    let zoom = if desk.settings.now.large_text { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
     if (ctx.zoom_factor() - zoom).abs() > 1e-3 {
         ctx.set_zoom_factor(zoom);
     } else if *primed_at != zoom {
@@ -583,7 +661,7 @@ fn draw(
                 &mut ui,
                 &desk.scenes,
                 desk.chosen,
-                desk.units,
+                desk.units(),
                 desk.trouble.as_deref(),
             );
         }
@@ -596,16 +674,23 @@ fn draw(
                 scene: play.scene(),
                 start: play.start(),
                 now: play.now(),
+                reel: &play.reel,
+                other: play.before.as_ref(),
+                freeze: play.freeze,
+                frozen: play.frozen,
                 findings: play.findings(),
                 all_findings: play.all_findings(),
                 said: play.said(),
+                struck: play.struck(),
+                instructor: desk.instructor,
+                guide: desk.guide.as_ref(),
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
                 lesson: match desk.stage {
-                    Stage::LookBack => play.lesson(desk.units),
+                    Stage::LookBack => play.lesson(desk.units()),
                     _ => Vec::new(),
                 },
-                units: desk.units,
+                units: desk.units(),
                 stage: desk.stage,
                 playing: play.playing,
                 slow: play.slow,

@@ -132,8 +132,8 @@ impl GasBag {
 
         // Half an angle's sine for each part of a quaternion.
         let turned = (self.laid_turn.inverse() * half_tilt).xyz().length();
-        let settled = (height - self.laid_m).abs() < SETTLED_M
-            && f64::from(turned) < SETTLED_RAD / 2.0;
+        let settled =
+            (height - self.laid_m).abs() < SETTLED_M && f64::from(turned) < SETTLED_RAD / 2.0;
         if air_j == 0.0 && settled {
             return;
         }

@@ -11,10 +11,12 @@ mod rows;
 mod text;
 
 pub use compare::{Comparison, compare};
+pub use drawing::escape;
+pub use html::page;
 pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
 
 use super::plan::Plan;
-use crate::scene::Scene;
+use crate::scene::{Cause, Incomplete, Scene};
 use crate::units::System;
 
 /// A lift on paper.
@@ -22,7 +24,7 @@ pub struct Sheet<'a> {
     pub scene: &'a Scene,
     pub units: System,
     pub rows: Vec<Row>,
-    /// None where the vehicle does not lie still; a checked scene's does.
+    /// None where the vehicle does not lie on its roof: that is not worked out.
     pub plan: Option<Plan>,
 }
 
@@ -34,15 +36,46 @@ impl<'a> Sheet<'a> {
             None => vec![Row::missing(
                 Group::Vehicle,
                 "How it lies",
-                "the vehicle does not lie still on its roof; mend `vehicle.com`",
+                format!(
+                    "the vehicle lies on its {}; the sheet works out a vehicle on its roof only: \
+                     play this lift, and judge loads, bags and stacks by what it shows",
+                    scene.lies.word()
+                ),
             )],
         };
         Self { scene, units, rows, plan }
     }
 
+    /// The sheet of a scene that is not in order: what hangs on a field that could not be
+    /// read is not worked out, and says on which. Without drawings, which would show
+    /// stand-ins.
+    pub fn of_incomplete(incomplete: &'a Incomplete, units: System) -> Self {
+        let mut sheet = Self::of(&incomplete.scene, units);
+        for (path, other) in &incomplete.others {
+            let other = Self::of(other, units);
+            for row in &mut sheet.rows {
+                if row.result.is_some() && !other.rows.contains(row) {
+                    let why = format!("it hangs on `{path}`, which cannot be read");
+                    *row = Row::missing(row.group, row.what.clone(), why);
+                }
+            }
+        }
+        if !incomplete.others.is_empty() {
+            sheet.plan = None;
+        }
+        sheet
+    }
+
     /// How many rows have a verdict.
     pub fn count(&self, verdict: Verdict) -> usize {
         self.rows.iter().filter(|r| r.verdict() == Some(verdict)).count()
+    }
+
+    /// The least margin against something that may go wrong; none where statics has
+    /// nothing to say of it. Zero is the boundary on paper.
+    pub fn margin(&self, cause: Cause) -> Option<f64> {
+        let rows = self.rows.iter().filter(|r| r.warns == Some(cause));
+        rows.filter_map(Row::margin).min_by(f64::total_cmp)
     }
 
     /// The row with the least margin.

@@ -1,7 +1,7 @@
 //! The vehicle as it lies, the force that lifts it, and the gap that comes of it.
 
 use super::{Desk, STATICS};
-use crate::scene::Limb;
+use crate::scene::{Cause, Limb};
 use crate::statics::gap;
 use crate::statics::plan::{COM_SHARE, LiftPlan, OFF_THE_GROUND_M};
 use crate::statics::sheet::{Figure, Group, Row};
@@ -175,11 +175,16 @@ fn uneven(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
                 "geometry; each side rises as its hose fills it",
             )
             .at_most(Figure::Angle(d.scene.aims.roll_rad))
+            .warns(Cause::Roll)
             .note("Raise both sides evenly (common practice, no source)."),
     )
 }
 
 pub fn gaps(d: &Desk<'_>) -> Vec<Row> {
+    if d.scene.limbs.is_empty() {
+        let why = "the scene names no trapped limb that can be read: gaps need `casualty`";
+        return vec![Row::missing(Group::Gap, "Gap at the casualty", why)];
+    }
     let Some(lift) = d.lift() else {
         return d
             .scene
@@ -258,6 +263,7 @@ fn limb_rows(d: &Desk<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Ro
             "stiffness assumed; statics",
         )
         .at_most(Figure::Force(LIMB_NOISE_N))
+        .warns(Cause::CasualtyLoad)
         .note("It must never carry more than it was found with."),
     );
     if !d.scene.void_fill.is_empty() {
