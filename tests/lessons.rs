@@ -191,7 +191,48 @@ fn alike(found: &str, told: &str) -> bool {
 }
 
 /// Scenes whose samples are still to be played; this list wants to be empty.
-const NOT_YET: &[&str] = &[];
+const NOT_YET: &[&str] = &[
+    "bag-pair",
+    "bag-single",
+    "beam-lift",
+    "beam-loose",
+    "beam-near",
+    "beam-shimmed",
+    "boot-empty",
+    "boot-full",
+    "capture-each-inch",
+    "capture-late",
+    "chocks-missing",
+    "chocks-not-staked",
+    "chocks-staked",
+    "cross-slope-dry",
+    "cross-slope-wet",
+    "cylinder-empty",
+    "deck-lid-tall",
+    "deck-lid-wedged",
+    "even-air",
+    "leak-captured",
+    "leak-late",
+    "lower-bag-first",
+    "lower-one-side",
+    "lower-together",
+    "pad-missing",
+    "pad-set",
+    "regulator-stuck",
+    "side-crib",
+    "side-no-crib",
+    "sill-crib",
+    "sill-narrow",
+    "slick-patch",
+    "slope-clean",
+    "uneven-air",
+    "upper-bag-first",
+    "valve-locked-out",
+    "valve-stuck",
+    "verge-bare",
+    "verge-soles",
+    "void-not-filled",
+];
 
 /// The page tells of every scene how many of its samples keep their ending, of the scene
 /// as it is now: at least 19 of 20, or the scene calls itself a near thing. The samples
