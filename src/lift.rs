@@ -27,7 +27,12 @@ pub struct Lift {
 impl Lift {
     /// Places everything and lets it settle; the first snapshot is at t = 0.
     pub fn new(scene: Arc<Scene>, units: System) -> Self {
-        let yard = Yard::new(scene.clone());
+        Self::on(Yard::laid(scene.clone()), scene, units)
+    }
+
+    /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
+    pub fn on(laid: Yard, scene: Arc<Scene>, units: System) -> Self {
+        let yard = laid.built(scene.clone());
         let crew = Crew::new(scene.orders.clone(), units);
         let watch = Watch::new(&scene, &yard.parts, &yard.snapshot, units);
         Self { yard, crew, watch, script: true, ended_s: None }
@@ -48,6 +53,11 @@ impl Lift {
     /// What a ray meets first; see [`Yard::sight`].
     pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
         self.yard.sight(from, towards)
+    }
+
+    /// Straight down; see [`Yard::plumb`].
+    pub fn plumb(&self) -> [f64; 3] {
+        self.yard.plumb()
     }
 
     /// One tick of [`crate::world::TICK_S`].

@@ -3,14 +3,14 @@
 #![cfg(feature = "view")]
 
 use bevy::prelude::KeyCode;
-use inchwise::scene::{self, Scene};
+use inchwise::scene::{self, Loaded};
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
 
 const SIZE: [u32; 2] = [1280, 720];
 
-fn shipped(name: &str) -> Scene {
-    scene::load(name, &[]).ok().unwrap().scene
+fn shipped(name: &str) -> Loaded {
+    scene::load(name, &[]).ok().unwrap()
 }
 
 fn on_the_shelf() -> Trial {

@@ -2,18 +2,22 @@
 //! physics. See [`open`] for the window and [`Studio`] for pictures off screen.
 
 mod bag;
+mod bench;
 mod camera;
 mod controller;
 mod driver;
 mod dummy;
 mod form;
+mod marks;
 mod offscreen;
 mod overlay;
 mod panels;
 mod play;
 mod readings;
+mod setup;
 mod shelf;
 mod shown;
+mod sizeup;
 mod texture;
 mod theme;
 mod timber;

@@ -8,7 +8,7 @@ use crate::lift::Lift;
 use crate::scene::{Order, Scene};
 use crate::snapshot::{Finding, Part, Said, Snapshot};
 use crate::units::System;
-use crate::world::TICK_S;
+use crate::world::{Sight, TICK_S};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -72,6 +72,16 @@ impl Play {
 
     pub fn scene(&self) -> &Arc<Scene> {
         self.lift.scene()
+    }
+
+    /// What a ray meets first in the yard as it is now.
+    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
+        self.lift.sight(from, towards)
+    }
+
+    /// Straight down in the ground frame.
+    pub fn plumb(&self) -> [f64; 3] {
+        self.lift.plumb()
     }
 
     pub fn script(&self) -> bool {

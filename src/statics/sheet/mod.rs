@@ -11,7 +11,7 @@ mod rows;
 mod text;
 
 pub use compare::{Comparison, compare};
-pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
+pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
 
 use super::plan::Plan;
 use crate::scene::Scene;
