@@ -1,7 +1,11 @@
 //! The command line: turns arguments into one of the program's jobs and its outcome
 //! into an exit code.
 
-use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
+mod sweep;
+
+#[cfg(feature = "view")]
+use crate::debrief::Picture;
+use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures, expectation};
 use crate::scene::{self, Loaded, Outcome, Problem, Scene, Source};
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
@@ -50,6 +54,9 @@ enum Command {
         /// Draw pictures along the lift into a folder
         #[arg(long, value_name = "DIR")]
         pictures: Option<PathBuf>,
+        /// Write the debrief as one printable page with curves and pictures
+        #[arg(long, value_name = "FILE")]
+        html: Option<PathBuf>,
         /// Print the sheet first: the lift on paper
         #[arg(long)]
         sheet: bool,
@@ -85,6 +92,14 @@ enum Command {
     },
     /// List every scene: what it teaches and what is expected to happen
     Shelf,
+    /// Play a scene over a grid of values: a table, and a map of where it stops holding
+    Sweep {
+        scene: String,
+        #[command(flatten)]
+        common: Common,
+        #[command(flatten)]
+        asked: sweep::Asked,
+    },
     /// Draw pictures along a lift, off screen
     Film {
         scene: String,
@@ -130,8 +145,8 @@ pub fn main() -> ExitCode {
     let code = match Cli::parse().command {
         None => shelf_window(),
         Some(Command::Open { scene, common }) => open(&scene, &common),
-        Some(Command::Run { scene, common, json, csv, pictures, sheet, quiet }) => {
-            let wanted = Wanted { json, csv, pictures, sheet, quiet };
+        Some(Command::Run { scene, common, json, csv, pictures, html, sheet, quiet }) => {
+            let wanted = Wanted { json, csv, pictures, html, sheet, quiet };
             run(&scene, &common, &wanted)
         }
         Some(Command::Sheet { scene, compare, common, json, csv, html }) => {
@@ -140,6 +155,7 @@ pub fn main() -> ExitCode {
         }
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
         Some(Command::Shelf) => shelf(),
+        Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
         Some(Command::Film { scene, out, every, common }) => film(&scene, &out, &every, &common),
     };
     ExitCode::from(code)
@@ -150,6 +166,7 @@ struct Wanted {
     json: Option<PathBuf>,
     csv: Option<PathBuf>,
     pictures: Option<PathBuf>,
+    html: Option<PathBuf>,
     sheet: bool,
     quiet: bool,
 }
@@ -202,7 +219,8 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
         Ok(loaded) => loaded,
         Err(code) => return code,
     };
-    let keep = if wanted.pictures.is_some() { Keep::Milestones } else { Keep::Nothing };
+    let drawn = wanted.pictures.is_some() || wanted.html.is_some();
+    let keep = if drawn { Keep::Milestones } else { Keep::Nothing };
     if !wanted.quiet {
         println!("What it teaches\n  {}\n", loaded.scene.teaches);
     }
@@ -232,6 +250,12 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
         && let Err(why) = debrief.write_csv(path)
     {
         failed(path, &why);
+    }
+    if let Some(path) = &wanted.html {
+        let page = debrief.html(&pictures(&debrief));
+        if let Err(why) = std::fs::write(path, page) {
+            failed(path, &why);
+        }
     }
     if let Some(dir) = &wanted.pictures
         && let Err(why) = draw(&debrief, dir, wanted.quiet)
@@ -395,6 +419,31 @@ fn draw(debrief: &Debrief, dir: &Path, quiet: bool) -> Result<(), String> {
     Ok(())
 }
 
+/// Pictures for a page: the start, each finding and the end.
+#[cfg(feature = "view")]
+fn pictures(debrief: &Debrief) -> Pictures {
+    let mut studio = crate::view::Studio::new(960, 540, &debrief.scene)?;
+    let times: Vec<f64> = debrief.findings.iter().map(|f| f.t_s).collect();
+    let last = debrief.moments.len().saturating_sub(1);
+    debrief
+        .moments
+        .iter()
+        .enumerate()
+        .filter(|(i, m)| {
+            *i == 0 || *i == last || times.iter().any(|t| (t - m.snapshot.t_s).abs() < 1e-6)
+        })
+        .map(|(_, moment)| {
+            let png = studio.take(moment, debrief.units)?.png()?;
+            Ok(Picture { t_s: moment.snapshot.t_s, address: crate::view::data_address(&png) })
+        })
+        .collect()
+}
+
+#[cfg(not(feature = "view"))]
+fn pictures(_: &Debrief) -> Pictures {
+    Err("this program was built without the feature `view`".into())
+}
+
 #[cfg(not(feature = "view"))]
 fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), String> {
     Err("no pictures: this program was built without the feature `view`".into())
@@ -439,7 +488,8 @@ fn shelf_window() -> u8 {
     }
     eprintln!("Playing the built-in scene \"{BUILT_IN}\" without a window instead.\n");
     let common = Common { sets: Vec::new(), units: Units::Si };
-    let wanted = Wanted { json: None, csv: None, pictures: None, sheet: false, quiet: false };
+    let wanted =
+        Wanted { json: None, csv: None, pictures: None, html: None, sheet: false, quiet: false };
     run(BUILT_IN, &common, &wanted)
 }
 

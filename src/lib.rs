@@ -9,6 +9,7 @@ pub mod membrane;
 pub mod scene;
 pub mod snapshot;
 pub mod statics;
+pub mod sweep;
 pub mod tables;
 pub mod units;
 #[cfg(feature = "view")]

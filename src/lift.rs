@@ -1,16 +1,23 @@
 //! One lift being played: the yard, the crew that carries out orders, and the watch
 //! that looks on. What plays a lift, with a window or without one, plays this.
 
-use crate::scene::{Order, Scene};
+use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::watch::Watch;
-use crate::world::{Crew, Sight, Yard};
+use crate::world::{Crew, Yard};
 use std::sync::Arc;
 
 /// After the last order a lift goes on for this long, so that what is about to
 /// happen does, s.
 const AFTER_S: f64 = 4.0;
+/// The officer calls stop at the first finding: each of them fails the lift, and a crew that
+/// went on with its orders would only pile further failures on it. Every valve is shut, no
+/// further order is carried out, and the lift goes on for this long, s, so that what the
+/// failure set off comes to its end: a load that falls is down within one, a stack that
+/// leans within a few.
+const AFTER_STOP_S: f64 = 6.0;
+const STOP: &str = "stop: something has gone wrong; every valve is shut, no further order";
 /// No lift is played longer than this, s.
 const AT_MOST_S: f64 = 1800.0;
 
@@ -22,6 +29,8 @@ pub struct Lift {
     script: bool,
     /// When the script came to its end.
     ended_s: Option<f64>,
+    /// The officer ended it.
+    stopped: bool,
 }
 
 impl Lift {
@@ -35,7 +44,7 @@ impl Lift {
         let yard = laid.built(scene.clone());
         let crew = Crew::new(scene.orders.clone(), units);
         let watch = Watch::new(&scene, &yard.parts, &yard.snapshot, units);
-        Self { yard, crew, watch, script: true, ended_s: None }
+        Self { yard, crew, watch, script: true, ended_s: None, stopped: false }
     }
 
     pub fn scene(&self) -> &Arc<Scene> {
@@ -50,16 +59,6 @@ impl Lift {
         &self.yard.snapshot
     }
 
-    /// What a ray meets first; see [`Yard::sight`].
-    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
-        self.yard.sight(from, towards)
-    }
-
-    /// Straight down; see [`Yard::plumb`].
-    pub fn plumb(&self) -> [f64; 3] {
-        self.yard.plumb()
-    }
-
     /// One tick of [`crate::world::TICK_S`].
     pub fn tick(&mut self) {
         if self.script {
@@ -70,6 +69,26 @@ impl Lift {
         }
         self.yard.tick();
         self.watch.look(&self.yard.parts, &self.yard.snapshot);
+        if self.script && !self.stopped && !self.watch.findings().is_empty() {
+            self.stopped = true;
+            self.ended_s = Some(self.yard.t_s());
+            self.crew.stop(&mut self.yard, STOP);
+        }
+    }
+
+    /// Has a fault happen now, beside those that the scene hides.
+    pub fn fault(&mut self, fault: &Fault) {
+        self.yard.strike(fault);
+    }
+
+    /// Faults that have struck so far, and when, s.
+    pub fn struck(&self) -> &[(f64, Fault)] {
+        self.yard.struck()
+    }
+
+    /// The officer has called stop.
+    pub fn stopped(&self) -> bool {
+        self.stopped
     }
 
     /// An order by hand, carried out at once (its `until` counts as now).
@@ -89,7 +108,8 @@ impl Lift {
     /// The script has ended and what it set off has come to an end too.
     pub fn done(&self) -> bool {
         let t_s = self.yard.t_s();
-        let settled = self.ended_s.is_some_and(|ended| t_s >= ended + AFTER_S);
+        let after_s = if self.stopped { AFTER_STOP_S } else { AFTER_S };
+        let settled = self.ended_s.is_some_and(|ended| t_s >= ended + after_s);
         settled || t_s >= AT_MOST_S || self.yard.broken()
     }
 

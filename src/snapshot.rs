@@ -162,6 +162,8 @@ pub struct Thrust {
     /// Distance inside the bearing corners, m; negative outside; as measured
     /// across the nearest edge.
     pub margin_m: f64,
+    /// The bearing corners, in turn around the layer, m.
+    pub corners: [[f64; 3]; 4],
 }
 
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -183,7 +185,8 @@ pub struct CaptureState {
 
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct VehicleState {
-    /// Turn about its length since the start, rad; the left side up is positive.
+    /// Turn about its length since the start, rad; positive where what lies towards +Z rises:
+    /// the left side of a vehicle on its roof.
     pub roll_rad: f64,
     /// Nose-down angle, rad.
     pub pitch_rad: f64,

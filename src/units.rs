@@ -63,6 +63,23 @@ impl Dimension {
         }
     }
 
+    /// The unit that a reader is used to on an axis, and what it is in SI.
+    pub fn shown_in(self, system: System) -> (f64, &'static str) {
+        let unit = match (self, system) {
+            (Self::Length, System::Si) => "mm",
+            (Self::Length, System::Us) => "in",
+            (Self::Mass, System::Us) => "lb",
+            (Self::Pressure, System::Us) => "psi",
+            (Self::Force, System::Si) => "kN",
+            (Self::Force, System::Us) => "lbf",
+            (Self::Volume, System::Us) => "ft3",
+            (Self::Stiffness, System::Us) => "lbf/in",
+            _ => self.table()[0].0,
+        };
+        let found = self.table().iter().find(|(name, _)| *name == unit);
+        found.map_or((1.0, ""), |(name, factor)| (*factor, *name))
+    }
+
     /// One correct way to write it, used when an error shows the mend.
     pub fn example(self) -> &'static str {
         match self {
@@ -158,6 +175,17 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
             dimension.units()
         )),
     }
+}
+
+/// Reads a quantity whose unit tells what it measures.
+pub fn read(text: &str) -> Option<(Dimension, f64)> {
+    use Dimension::{
+        Angle, Conductance, Force, Fraction, Inertia, Length, Mass, Pressure, Stiffness, Time,
+        Volume,
+    };
+    [Length, Mass, Angle, Pressure, Force, Time, Volume, Inertia, Stiffness, Conductance, Fraction]
+        .into_iter()
+        .find_map(|dimension| Some((dimension, parse(text, dimension).ok()?)))
 }
 
 /// The units a reader is used to.

@@ -43,7 +43,7 @@ fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {
 
 #[test]
 fn a_lift_that_fails_exits_3_with_its_cause() {
-    let json = scratch("failed.json");
+    let (json, html) = (scratch("failed.json"), scratch("failed.html"));
     let out = inchwise(&[
         "run",
         "beam-lift",
@@ -52,9 +52,29 @@ fn a_lift_that_fails_exits_3_with_its_cause() {
         "--quiet",
         "--json",
         json.to_str().unwrap(),
+        "--html",
+        html.to_str().unwrap(),
     ]);
     assert_eq!(out.status.code(), Some(3), "{}", said(&out));
     assert_eq!(said(&out), "");
+    let page = std::fs::read_to_string(html).unwrap();
+    for word in [
+        "Primary cause: casualty_load",
+        "What was done",
+        "What happened",
+        "What decided it",
+        "What to try next",
+        "Fill the void",
+        "Predicted beside simulated",
+        "Gauge pressure",
+        "qualified command",
+        "Invented",
+    ] {
+        assert!(page.contains(word), "{word} is missing in the page");
+    }
+    // Pictures, or why there are none; and nothing that must be fetched.
+    assert!(page.contains("data:image/png;base64,") || page.contains("No pictures on this page"));
+    assert!(!page.contains("http://") && !page.contains("https://") && !page.contains("<script"));
     let report: serde_json::Value =
         serde_json::from_str(&std::fs::read_to_string(json).unwrap()).unwrap();
     assert_eq!(report["outcome"], "failed");

@@ -336,6 +336,9 @@ fn each_rule_is_tripped_by_its_own_change() {
         ),
         ("beam-lift", &[("beam.rests_on.0", "left lower")], "beam.rests_on", "topmost bag"),
         ("beam-lift", &[("stacks.left.layers", "2")], "beam.rests_on", "equally high"),
+        ("beam-lift", &[("lies", "wheels")], "beam", "a beam through the side windows"),
+        ("beam-lift", &[("lies", "left side")], "casualty.lower leg.at", "leaves 0 mm"),
+        ("beam-lift", &[("lies", "nose")], "lies", "choose one of \"roof\", \"left side\""),
         ("beam-lift", &[("beam.length", "5 ft")], "beam.length", "but the body"),
         ("beam-lift", &[("beam.length", "6 ft")], "beam.length", "short of the middle"),
         ("beam-lift", &[("beam.at.0", "-0.75 m")], "beam.at", "which has room for"),
@@ -374,6 +377,32 @@ fn unknown_names_list_the_known_ones() {
         let shown = show(&problems("beam-lift", &[(path, value)]));
         assert!(shown.contains(known), "{path} = {value}:\n{shown}");
     }
+}
+
+#[test]
+fn a_fault_is_one_thing_and_names_what_it_befalls() {
+    for (fault, text) in [
+        ("(hose: \"left\", leak: \"left lower\")", "hose and leak"),
+        ("(at: \"3 s\")", "choose one of hose, leak, valve, regulator, cylinder, crack"),
+        ("(hose: \"third\")", "choose from left, right"),
+        ("(leak: \"left\", bore: \"1 mm\")", "there is no bag \"left\""),
+        ("(leak: \"left lower\")", "bore: is missing"),
+        ("(leak: \"left lower\", bore: \"1 m\")", "is outside 0.0002 m to 0.02 m"),
+        ("(valve: \"left\", at: \"-1 s\")", "is outside 0 s to"),
+        ("(regulator: \"900 bar\")", "is outside"),
+        ("(cylinder: \"9\")", "cylinder: "),
+        ("(crack: \"post\", to: \"40 %\")", "only the beam cracks"),
+        ("(crack: \"beam\")", "to: is missing"),
+        ("(slick: \"roof\", to: \"40 %\")", "choose from vehicle, left, right, bonnet left"),
+        ("(load: \"200 kg\")", "needs three lengths in the vehicle's own frame"),
+        ("(load: \"200 kg\", place: [\"9 m\", \"1 m\", \"0 m\"])", "is outside -4 m to 4 m"),
+        ("(leak: \"left lower\", bore: \"1 mm\", size: 3)", "size: is not a field here"),
+    ] {
+        let shown = show(&problems("beam-lift", &[("faults", &format!("[{fault}]"))]));
+        assert!(shown.contains(text), "{fault}:\n{shown}");
+    }
+    let crack = problems("deck-lid-tall", &[("faults", "[(crack: \"beam\", to: \"40 %\")]")]);
+    assert!(show(&crack).contains("only the beam cracks"), "{}", show(&crack));
 }
 
 #[test]

@@ -17,6 +17,7 @@ struct Report<'a> {
     peaks: BTreeMap<&'a str, f64>,
     reach: Vec<ReachRow<'a>>,
     orders: Vec<SaidRow<'a>>,
+    faults: Vec<FaultRow>,
     paper: Vec<PaperRow>,
     sim_s: f64,
     wall_s: f64,
@@ -99,6 +100,13 @@ struct SaidRow<'a> {
     refused: Option<&'a str>,
 }
 
+/// A fault that struck.
+#[derive(Serialize)]
+struct FaultRow {
+    t_s: f64,
+    text: String,
+}
+
 impl Debrief {
     /// The report as JSON; numbers in SI with their unit in the name.
     ///
@@ -178,6 +186,14 @@ impl Debrief {
                 .said
                 .iter()
                 .map(|s| SaidRow { t_s: s.t_s, order: &s.order, refused: s.refused.as_deref() })
+                .collect(),
+            faults: self
+                .struck
+                .iter()
+                .map(|(t_s, fault)| FaultRow {
+                    t_s: *t_s,
+                    text: fault.say(&self.scene, crate::units::System::Si),
+                })
                 .collect(),
             paper: self
                 .beside_paper()

@@ -3,18 +3,21 @@
 //! Simulates nothing itself; see [`crate::lift::Lift`].
 
 mod csv_file;
+mod html;
 mod json;
 mod lesson;
 mod paper;
+mod plot;
 mod text;
 
 pub use crate::scene::CAUTION;
+pub use html::{Picture, Pictures};
 pub use lesson::{Reading, Readings, name};
 pub use paper::Beside;
 pub use text::expectation;
 
 use crate::lift::Lift;
-use crate::scene::{Cause, Outcome, Scene};
+use crate::scene::{Cause, Fault, Outcome, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
@@ -79,6 +82,8 @@ pub struct Debrief {
     pub cause: Option<Cause>,
     pub findings: Vec<Finding>,
     pub said: Vec<Said>,
+    /// The faults that struck, and when, s: the crew was not told.
+    pub struck: Vec<(f64, Fault)>,
     pub gaps: Vec<Gap>,
     pub peaks: Peaks,
     /// How near each failure came, part by part.
@@ -100,6 +105,17 @@ pub fn play(
     keep: Keep,
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
+    play_until(scene, units, keep, &|_| false, progress)
+}
+
+/// Plays a scene until its end, or until `enough` has been seen of it.
+pub fn play_until(
+    scene: Arc<Scene>,
+    units: System,
+    keep: Keep,
+    enough: &dyn Fn(&Lift) -> bool,
+    progress: &mut dyn FnMut(f64, usize),
+) -> Debrief {
     let begun = Instant::now();
     let mut lift = Lift::new(scene.clone(), units);
     let mut gaps = first_gaps(&scene, lift.snapshot());
@@ -107,7 +123,7 @@ pub fn play(
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(keep, &lift);
     let mut ticks = 0_u64;
-    while !lift.done() {
+    while !lift.done() && !enough(&lift) {
         lift.tick();
         ticks += 1;
         let now = lift.snapshot();
@@ -135,6 +151,7 @@ pub fn play(
         cause: findings.first().map(|f| f.cause),
         findings,
         said: lift.said().to_vec(),
+        struck: lift.struck().to_vec(),
         gaps,
         peaks,
         reach: lift.reach(),

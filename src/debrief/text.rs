@@ -92,6 +92,13 @@ impl Debrief {
             writeln!(out, "  {line}")?;
         }
 
+        if !self.struck.is_empty() {
+            writeln!(out, "\nWhat the crew was not told")?;
+        }
+        for (t_s, fault) in &self.struck {
+            writeln!(out, "  {t_s:>6.1} s  {}", fault.say(&self.scene, u))?;
+        }
+
         writeln!(out, "\nWhat the crew was told")?;
         for s in &self.said {
             match &s.refused {

@@ -297,7 +297,7 @@ fn add(
 
 /// The middle along X of the opening that a beam passes, m.
 fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
-    let lying = Lying::new(&scene.vehicle)?;
+    let lying = Lying::new(&scene.vehicle, scene.lies)?;
     let middles = place::opening_middles(scene, &lying);
     let names = scene.vehicle.openings.iter().rev().map(|o| &o.name);
     names.zip(middles).find(|(name, _)| through.contains(name)).map(|(_, x)| x)

@@ -3,7 +3,7 @@
 
 use super::{Item, Kind, hand, items, length_text, text};
 use crate::scene::doc::{Node, Value};
-use crate::scene::{Bag, Chock, Lying, Rest, Scene, Solid, Stack, Wedge, look};
+use crate::scene::{Bag, Chock, Lies, Lying, Rest, Scene, Solid, Stack, Wedge, look};
 use crate::tables::{TIMBERS, Timber};
 use crate::units::System;
 
@@ -53,7 +53,7 @@ pub(super) fn proposals(
     on: Option<Rest>,
     units: System,
 ) -> Result<Vec<Vec<(String, Node)>>, String> {
-    let lying = Lying::new(&scene.vehicle).ok_or("the vehicle does not lie still")?;
+    let lying = Lying::new(&scene.vehicle, scene.lies).ok_or("the vehicle does not lie still")?;
     let at = |place: [f64; 2]| field("at", pair(units, place));
     let or_told = |places: Vec<[f64; 2]>| told.map_or(places, |place| vec![place]);
     Ok(match kind {
@@ -189,6 +189,10 @@ fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
 
 /// Middles of the vehicle's openings along X, m.
 pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
+    // A beam passes through a vehicle on its roof only.
+    if scene.lies != Lies::Roof {
+        return Vec::new();
+    }
     let v = &scene.vehicle;
     let middle = |posts: [usize; 2]| {
         let ends = posts.map(|i| v.posts.get(i).map(|post| lying.post_ends(post)));
@@ -375,7 +379,7 @@ fn chock_places(lying: &Lying<'_>) -> Vec<[f64; 2]> {
 /// Puts a scene's one limb to a place where the vehicle traps it.
 pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
     let Some(scene) = look(doc).0 else { return doc.clone() };
-    let Some(lying) = Lying::new(&scene.vehicle) else { return doc.clone() };
+    let Some(lying) = Lying::new(&scene.vehicle, scene.lies) else { return doc.clone() };
     let limb = Item::new(Kind::Limb, 0);
     let moved = |at: [f64; 2]| {
         let mut doc = doc.clone();

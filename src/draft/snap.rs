@@ -4,7 +4,7 @@
 
 use super::place::{BESIDE_M, opening_middles};
 use super::{Item, Kind};
-use crate::scene::{Chock, Lying, Scene};
+use crate::scene::{Chock, Lies, Lying, Scene};
 use crate::units::System;
 
 /// A snapped place, and what each of its coordinates snapped to.
@@ -75,7 +75,10 @@ fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
             }
         }
     }
-    if let Some(lying) = Lying::new(&scene.vehicle) {
+    // In the side view, which a vehicle on its roof has.
+    if scene.lies == Lies::Roof
+        && let Some(lying) = Lying::new(&scene.vehicle, scene.lies)
+    {
         let v = &scene.vehicle;
         let lie = lying.lie();
         for panel in &v.panels {

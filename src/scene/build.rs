@@ -6,8 +6,8 @@ use super::doc::{Node, Value};
 use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
-    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Fault, Ground, Limb, Order, Outcome,
-    Outlet, Rest, Scene, Spread, Stack, Until, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Lies, Limb, Order,
+    Outcome, Outlet, Rest, Scene, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{Surface, TIMBERS, Timber};
 use crate::units::Dimension::{
@@ -36,6 +36,20 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let data = f.text_or("data", "Source not given.");
     let expect = expect(&f);
     let vehicle = vehicle(&f);
+    let lies = f.choice("lies", Lies::WORDS, Some(Lies::Roof));
+    if let (Some(vehicle), Some(lies)) = (&vehicle, lies)
+        && vehicle.pose(lies).is_none()
+    {
+        f.complain(
+            "lies",
+            format!(
+                "the vehicle would not lie still on its {}: its centre of mass is over none of \
+                 the lines it could rest on; move `vehicle.com`",
+                lies.word()
+            ),
+        );
+        return None;
+    }
     let ground = ground(&f);
     let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let spread = Spread::read(&f);
@@ -81,11 +95,10 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         Named::new("outlet", air_fields.as_ref().map_or_else(Vec::new, |g| g.list("outlets")));
     let air = air(air_fields.as_ref(), &outlets, &lists.bags);
     let hoses = if outlets.items.is_empty() { &lists.bags } else { &outlets };
+    let has_beam = f.has("beam");
     let faults = all(f.list("faults").iter().map(|g| {
-        let hose = g.text("hose").and_then(|name| hoses.find(g, "hose", &name));
-        let at_s = g.quantity("at", Time, 0.0..=3600.0);
-        g.end();
-        Some(Fault { hose: hose?, at_s: at_s? })
+        let hose = |key| g.text(key).and_then(|name| hoses.find(g, key, &name));
+        Hidden::read(g, &lists, &hose, has_beam)
     }));
     let orders = all(f.list("orders").iter().map(|g| order(g, &lists, hoses)));
     let aims = aims(&f);
@@ -107,6 +120,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         expect: expect?,
         lesson: lesson?,
         vehicle: vehicle?,
+        lies: lies?,
         ground: ground?,
         friction_share: friction_share?,
         limbs: limbs.filter(|limbs| !limbs.is_empty())?,
@@ -195,7 +209,7 @@ fn unknown<'n>(
     from.complain(key, format!("there is no {noun} \"{name}\"; {mend}"));
 }
 
-struct Lists<'a> {
+pub(super) struct Lists<'a> {
     limbs: Named<'a>,
     stacks: Named<'a>,
     void_fill: Named<'a>,
@@ -219,6 +233,28 @@ impl Lists<'_> {
                 );
             }
         }
+    }
+
+    pub fn bag(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<usize> {
+        self.bags.find(from, key, name)
+    }
+
+    /// What stands on the ground under a name; "vehicle" is the vehicle itself.
+    pub fn standing(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<Standing> {
+        let found = match name {
+            "vehicle" => Some(Standing::Vehicle),
+            _ => (self.stacks.index(name).map(Standing::Stack))
+                .or_else(|| self.void_fill.index(name).map(Standing::VoidFill))
+                .or_else(|| self.chocks.index(name).map(Standing::Chock)),
+        };
+        if found.is_none() {
+            let known = std::iter::once("vehicle")
+                .chain(self.stacks.known())
+                .chain(self.void_fill.known())
+                .chain(self.chocks.known());
+            unknown(from, key, "base", name, known);
+        }
+        found
     }
 
     fn support(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<Rest> {

@@ -1,8 +1,9 @@
-//! The outside of a vehicle as it lies on its roof, before anything has given way:
-//! what room is left under it and beside its posts. Rigid and in the side view, with
-//! half widths; the world finds how it settles.
+//! The outside of a vehicle as it lies, before anything has given way: what room is left
+//! under it and beside its posts. Rigid: on its roof in the side view, with half widths; on
+//! its side by its cross-sections; on its wheels by its floor and its tyres. The world finds
+//! how it settles.
 
-use super::vehicle::{Lie, Post, ProfilePoint, Vehicle};
+use super::vehicle::{Lie, Lies, Pose, Post, ProfilePoint, TYRE_HALF_M, Vehicle};
 
 /// How deep the roof is with its rails, m (assumed).
 const ROOF_DEPTH_M: f64 = 0.05;
@@ -47,17 +48,20 @@ pub struct Clash {
 pub struct Lying<'a> {
     vehicle: &'a Vehicle,
     lie: Lie,
+    /// How it lies where that is not on its roof.
+    other: Option<(Lies, Pose)>,
 }
 
 impl<'a> Lying<'a> {
-    /// None where it would not lie still on its roof.
-    pub fn new(vehicle: &'a Vehicle) -> Option<Self> {
-        Some(Self { vehicle, lie: vehicle.lie()? })
+    /// None where it would not lie still so.
+    pub fn new(vehicle: &'a Vehicle, lies: Lies) -> Option<Self> {
+        let (lie, pose) = (vehicle.lie()?, vehicle.pose(lies)?);
+        Some(Self { vehicle, lie, other: (lies != Lies::Roof).then_some((lies, pose)) })
     }
 
-    /// In another pose, such as one it has been raised to.
+    /// On its roof in another pose, such as one it has been raised to.
     pub fn posed(vehicle: &'a Vehicle, lie: Lie) -> Self {
-        Self { vehicle, lie }
+        Self { vehicle, lie, other: None }
     }
 
     pub fn lie(&self) -> Lie {
@@ -86,6 +90,13 @@ impl<'a> Lying<'a> {
 
     /// The lowest part of body and roof over a box's footprint.
     pub fn underside_over(&self, solid: &Solid) -> Option<Clash> {
+        let nearest =
+            |parts: Vec<Clash>| parts.into_iter().min_by(|a, b| a.height_m.total_cmp(&b.height_m));
+        match self.other {
+            Some((Lies::Wheels, _)) => return nearest(self.over_on_wheels(solid)),
+            Some((lies, pose)) => return nearest(self.over_on_side(solid, lies, pose)),
+            None => {}
+        }
         let width = self.vehicle.half_width;
         let part = |name: &str, line: &[ProfilePoint], half_width| {
             let height_m = lowest(line, solid.x).filter(|_| solid.within(half_width))?;
@@ -97,9 +108,81 @@ impl<'a> Lying<'a> {
             .min_by(|a, b| a.height_m.total_cmp(&b.height_m))
     }
 
+    /// On its wheels: the floor, and the tyres' round treads.
+    fn over_on_wheels(&self, solid: &Solid) -> Vec<Clash> {
+        let (v, p) = (self.vehicle, &self.vehicle.profile);
+        let mut parts = Vec::new();
+        if solid.x[0] < p.nose[0] && solid.x[1] > p.deck_rear[0] && solid.within(v.half_width.body)
+        {
+            parts.push(Clash { part: "body".to_owned(), height_m: p.floor_y });
+        }
+        let r = v.wheel_radius_m;
+        for (wheel, side) in v.wheel_x_m.into_iter().flat_map(|x| [(x, -1.0), (x, 1.0)]) {
+            let z = side * v.track_m / 2.0;
+            let dx = (wheel - wheel.clamp(solid.x[0], solid.x[1])).abs();
+            if dx < r && solid.z[0] < z + TYRE_HALF_M && solid.z[1] > z - TYRE_HALF_M {
+                let height_m = r - (r * r - dx * dx).sqrt();
+                parts.push(Clash { part: "wheel".to_owned(), height_m });
+            }
+        }
+        parts
+    }
+
+    /// On its side: sill, waist and belt line, the tyres' outer walls, the roof rail.
+    fn over_on_side(&self, solid: &Solid, lies: Lies, pose: Pose) -> Vec<Clash> {
+        let (v, p, w) = (self.vehicle, &self.vehicle.profile, self.vehicle.half_width);
+        let down = if lies == Lies::LeftSide { -1.0 } else { 1.0 };
+        let place = |y: f64, out: f64| pose.across(y, down * out);
+        let meets = |x: [f64; 2]| solid.x[0] < x[1] && solid.x[1] > x[0];
+        let mut parts = Vec::new();
+        let mut add = |part: &str, line: &[[f64; 2]]| {
+            if let Some(height_m) = lowest(line, solid.z) {
+                parts.push(Clash { part: part.to_owned(), height_m });
+            }
+        };
+        if meets([p.deck_rear[0], p.nose[0]]) {
+            // The body's upper edge is straight between these places.
+            let ends = solid.x.map(|x| x.clamp(p.deck_rear[0], p.nose[0]));
+            let turns = [p.cowl[0], p.deck_front[0]];
+            let inside = turns.into_iter().filter(|x| (ends[0]..=ends[1]).contains(x));
+            for x in ends.into_iter().chain(inside) {
+                let in_cabin = (p.deck_front[0]..=p.cowl[0]).contains(&x);
+                let edge = if in_cabin { p.belt_y(x) } else { p.upper_y(x) };
+                add(
+                    "body",
+                    &[
+                        place(p.floor_y, w.sill),
+                        place(p.waist_y, w.body),
+                        place(edge, v.side_at(edge)),
+                    ],
+                );
+            }
+        }
+        if meets([p.roof_rear[0], p.header[0]]) {
+            let edge = p.header[1].min(p.roof_rear[1]);
+            add("roof", &[place(edge - ROOF_DEPTH_M, w.roof), place(edge, w.roof)]);
+        }
+        let (r, wall) = (v.wheel_radius_m, v.track_m / 2.0 + TYRE_HALF_M);
+        if v.wheel_x_m.into_iter().any(|x| meets([x - r, x + r])) {
+            add("wheel", &[place(0.0, wall), place(2.0 * r, wall)]);
+        }
+        for post in &v.posts {
+            let (low, high) = (post.belt_x.min(post.roof_x), post.belt_x.max(post.roof_x));
+            if meets([low - post.width_m / 2.0, high + post.width_m / 2.0]) {
+                let line =
+                    [place(p.belt_y(post.belt_x), w.belt), place(p.upper_y(post.roof_x), w.roof)];
+                add(&format!("{} post", post.name), &line);
+            }
+        }
+        parts
+    }
+
     /// Where a box reaches into body, roof or a post.
     pub fn clash(&self, solid: &Solid) -> Option<Clash> {
         let reached = self.underside_over(solid).filter(|clash| clash.height_m < solid.top);
+        if self.other.is_some() {
+            return reached;
+        }
         reached.or_else(|| self.vehicle.posts.iter().find_map(|post| self.post_clash(post, solid)))
     }
 
@@ -137,10 +220,11 @@ impl<'a> Lying<'a> {
     }
 
     /// Free height inside the side openings over a stretch along X: from the roof rail
-    /// up to the belt line, m. None where there is no roof under it.
+    /// up to the belt line, m. None where there is no roof under it, as where it does not lie on
+    /// its roof.
     pub fn opening_heights(&self, x: [f64; 2]) -> Option<[f64; 2]> {
         let [header, rear] = self.roof();
-        if x[0] < rear[0] || x[1] > header[0] {
+        if self.other.is_some() || x[0] < rear[0] || x[1] > header[0] {
             return None;
         }
         let rail =

@@ -2,13 +2,17 @@
 //! trapped, what the crew is told to do, what is hoped for. All problems of a file
 //! are reported at once; nothing runs on a bad one. Never knows Bevy or rapier.
 //!
-//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off
-//! the ground, Z to the vehicle's left as it lies on its roof. The origin lies on
-//! the ground under that point of the roof which is above the middle of the wheelbase
-//! when the vehicle stands on its wheels. SI units, radians.
+//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off the
+//! ground, Z to the right hand of one who looks along X: to the vehicle's left as it lies
+//! on its roof, to its right as it stands on its wheels, away from its roof as it lies on
+//! its left side, towards its roof as it lies on its right side. The origin lies on the
+//! ground. On its roof it is under that point of the roof which is above the middle of the
+//! wheelbase when the vehicle stands on its wheels; else under the middle of the wheelbase,
+//! and across the vehicle where the tyres' treads are. SI units, radians.
 
 mod build;
 pub mod doc;
+mod faults;
 mod lesson;
 mod lies;
 mod load;
@@ -19,6 +23,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use faults::{Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
@@ -29,7 +34,7 @@ pub use orders::{Order, Until};
 pub use read::Problem;
 pub use spread::{Spread, sampled};
 pub use vehicle::{
-    HalfWidth, Lie, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+    HalfWidth, Lie, Lies, Opening, Panel, Pose, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
 };
 
 use crate::tables::{BAG_FACE_M, Grip, Material, Pair, Surface, Timber, friction_pair};
@@ -51,6 +56,7 @@ pub struct Scene {
     pub expect: Expect,
     pub lesson: Lesson,
     pub vehicle: Vehicle,
+    pub lies: Lies,
     pub ground: Ground,
     /// What friction is of the pair table's, for every pair; 1 where the table holds.
     pub friction_share: f64,
@@ -63,7 +69,8 @@ pub struct Scene {
     pub wedges: Vec<Wedge>,
     pub beam: Option<Beam>,
     pub air: Air,
-    pub faults: Vec<Fault>,
+    /// What its crew does not know.
+    pub faults: Vec<Hidden>,
     pub orders: Vec<Order>,
     pub aims: Aims,
     pub spread: Spread,
@@ -164,7 +171,7 @@ pub struct Ground {
     pub friction_share: f64,
     /// Downhill towards the nose is positive, rad.
     pub slope_rad: f64,
-    /// Downhill towards the vehicle's left (+Z) is positive, rad.
+    /// Downhill towards +Z, the vehicle's left on its roof, is positive, rad.
     pub cross_slope_rad: f64,
 }
 
@@ -218,7 +225,8 @@ pub struct VoidFill {
 }
 
 /// A chock set against the vehicle, on the ground. It reaches away from the vehicle's
-/// middle along X: forwards at the nose, rearwards at the tail.
+/// middle along X: forwards at the nose, rearwards at the tail. Where the vehicle lies on its
+/// side it reaches away along Z: at the wheels and at the roof.
 #[derive(Clone, Debug)]
 pub struct Chock {
     pub name: String,
@@ -235,6 +243,15 @@ impl Chock {
     pub const SIZE_M: [f64; 3] = [0.30, 0.089, 0.20];
     /// Height of its toe, at the far end, m (assumed).
     pub const TOE_M: f64 = 0.038;
+
+    /// The way it reaches, as a unit vector over the ground, from the vehicle's middle at
+    /// `middle`.
+    pub fn away(&self, lies: Lies, middle: [f64; 2]) -> [f64; 2] {
+        let k = usize::from(lies.on_side());
+        let mut away = [0.0; 2];
+        away[k] = if self.at[k] >= middle[k] { 1.0 } else { -1.0 };
+        away
+    }
 }
 
 /// A crib that follows the load as it rises.
@@ -323,14 +340,6 @@ pub struct Outlet {
     pub conductance: f64,
     /// The largest share of that which the valve can open to, 0 to 1.
     pub opening: f64,
-}
-
-/// Something that breaks during the lift.
-#[derive(Clone, Debug)]
-pub struct Fault {
-    /// Index of the outlet whose hose bursts.
-    pub hose: usize,
-    pub at_s: f64,
 }
 
 /// What the lift is for, and the limits it must keep.

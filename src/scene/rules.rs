@@ -4,7 +4,7 @@
 use super::doc::Node;
 use super::lies::{Lying, Solid};
 use super::read::Problems;
-use super::{Bag, Chock, Rest, Scene, Wedge};
+use super::{Bag, Chock, Lies, Rest, Scene, Wedge};
 use crate::units::Dimension::Length;
 
 /// Overlaps below this are rounding, m.
@@ -34,7 +34,7 @@ const RULES: &[fn(&Check<'_>)] = &[
 /// Runs every rule.
 pub(super) fn check(scene: &Scene, doc: &Node, problems: &Problems) {
     // A vehicle that does not lie still was reported when it was read.
-    let Some(lying) = Lying::new(&scene.vehicle) else { return };
+    let Some(lying) = Lying::new(&scene.vehicle, scene.lies) else { return };
     let check = Check { scene, doc, problems, lying };
     RULES.iter().for_each(|rule| rule(&check));
 }
@@ -67,6 +67,16 @@ impl Check<'_> {
     /// The bag that lies on a support.
     fn bag_on(&self, support: Rest) -> Option<usize> {
         self.scene.bags.iter().position(|bag| bag.on == support)
+    }
+
+    /// About what the vehicle is chocked, over the ground, m: the origin; on its side half
+    /// the way up its belt line.
+    fn middle(&self) -> [f64; 2] {
+        let v = &self.scene.vehicle;
+        match v.pose(self.scene.lies) {
+            Some(pose) if self.scene.lies.on_side() => [0.0, pose.across(v.com_m[1], 0.0)[0]],
+            _ => [0.0; 2],
+        }
     }
 
     fn carries_beam(&self, support: Rest) -> bool {
@@ -133,8 +143,10 @@ impl Check<'_> {
         });
         let chocks = scene.chocks.iter().map(|c| {
             let [run, height, width] = Chock::SIZE_M;
-            let middle = [c.at[0] + run / 2.0 * c.at[0].signum(), c.at[1]];
-            let solid = Solid::around(middle, [run, width], height);
+            let [x, z] = c.away(scene.lies, self.middle());
+            let middle = [c.at[0] + run / 2.0 * x, c.at[1] + run / 2.0 * z];
+            let size = if scene.lies.on_side() { [width, run] } else { [run, width] };
+            let solid = Solid::around(middle, size, height);
             Part { list: "chocks", noun: "chock", name: &c.name, solid }
         });
         stacks.chain(void_fill).chain(captures).chain(chocks).collect()
@@ -331,7 +343,10 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
     for (i, bag) in c.scene.bags.iter().enumerate() {
         let here = Rest::Bag(i);
         let at = c.scene.stacks[c.stack_under(here).0].at;
-        if c.bag_on(here).is_none() && !c.carries_beam(here) && c.lying.underside(at).is_none() {
+        // Half of it under the vehicle at least: a roof rail is narrow.
+        let inner = Solid::around(at, bag.size.map(|side| side / 2.0), 0.0);
+        let bears = c.lying.underside_over(&inner).is_some();
+        if c.bag_on(here).is_none() && !c.carries_beam(here) && !bears {
             c.complain(
                 &["bags", &bag.name, "on"],
                 format!(
@@ -504,6 +519,17 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
 /// The beam passes each opening it goes through: between its posts, the roof and the belt line.
 fn beam_passes_its_openings(c: &Check<'_>) {
     let Some(beam) = &c.scene.beam else { return };
+    if c.scene.lies != Lies::Roof {
+        c.complain(
+            &["beam"],
+            format!(
+                "a beam through the side windows lifts a vehicle on its roof, and this one lies \
+                 on its {}; leave it out",
+                c.scene.lies.word()
+            ),
+        );
+        return;
+    }
     let Some(&first) = beam.rests_on.first() else { return };
     let bottom = c.top(first);
     let height = [bottom, bottom + beam.timber.height_m];

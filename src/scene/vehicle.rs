@@ -1,5 +1,5 @@
 //! A vehicle by its side profile, widths, posts, openings and mass, and how it
-//! lies when it has come to rest on its roof.
+//! lies when it has come to rest on its roof, on a side or on its wheels.
 //!
 //! Space: the vehicle frame, upright. X forwards from the middle of the wheelbase,
 //! Y up from the ground it drives on, Z to its right. On its roof it is turned by
@@ -7,6 +7,7 @@
 
 use super::read::{Fields, all, names_differ};
 use crate::units::Dimension::{Force, Inertia, Length, Mass, Stiffness};
+use std::f64::consts::{FRAC_PI_2, PI};
 
 /// A point of the side profile, m: x forwards, y up.
 pub type ProfilePoint = [f64; 2];
@@ -88,7 +89,8 @@ impl Profile {
 pub struct HalfWidth {
     /// The body where it is widest, at the waist.
     pub body: f64,
-    /// The body at the belt line and along bonnet and deck.
+    /// The body at the highest point of the belt line; its side is flat from there down to
+    /// the waist.
     pub belt: f64,
     /// The body at its floor.
     pub sill: f64,
@@ -160,7 +162,141 @@ impl Lie {
     }
 }
 
+/// What the vehicle has come to rest on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lies {
+    Roof,
+    /// The side that is the driver's left.
+    LeftSide,
+    RightSide,
+    Wheels,
+}
+
+impl Lies {
+    pub const WORDS: &[(&str, Self)] = &[
+        ("roof", Self::Roof),
+        ("left side", Self::LeftSide),
+        ("right side", Self::RightSide),
+        ("wheels", Self::Wheels),
+    ];
+
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, l)| *l == self).map_or("", |(w, _)| w)
+    }
+
+    pub fn on_side(self) -> bool {
+        matches!(self, Self::LeftSide | Self::RightSide)
+    }
+
+    /// What of the vehicle points along +Z of the ground frame, and what along -Z.
+    pub fn sides(self) -> [&'static str; 2] {
+        match self {
+            Self::Roof => ["left side", "right side"],
+            Self::LeftSide => ["wheels", "roof"],
+            Self::RightSide => ["roof", "wheels"],
+            Self::Wheels => ["right side", "left side"],
+        }
+    }
+}
+
+/// A rigid pose: the vehicle's frame turned about X, then its nose lowered, then set down.
+#[derive(Clone, Copy, Debug)]
+pub struct Pose {
+    /// Turn about X, rad: none on its wheels, half a turn on its roof.
+    pub turn_rad: f64,
+    /// Nose-down angle, rad.
+    pub pitch_rad: f64,
+    /// Ground position of the vehicle frame's origin, m.
+    pub origin: [f64; 3],
+}
+
+impl Pose {
+    /// Ground Y and Z of a place in the vehicle's cross-section, from the frame's origin.
+    fn section(&self, y: f64, z: f64) -> [f64; 2] {
+        let (s, c) = self.turn_rad.sin_cos();
+        [self.origin[1] + c * y - s * z, self.origin[2] + s * y + c * z]
+    }
+
+    /// Ground X, Y and Z of a place in the vehicle's frame.
+    pub fn ground(&self, [x, y, z]: [f64; 3]) -> [f64; 3] {
+        let (s, c) = self.pitch_rad.sin_cos();
+        let turned = Self { origin: [0.0; 3], ..*self };
+        let [up, across] = turned.section(y, z);
+        [self.origin[0] + c * x + s * up, self.origin[1] - s * x + c * up, self.origin[2] + across]
+    }
+
+    /// Ground Z and Y, in this order, of a place of a vehicle that lies level on its side.
+    pub fn across(&self, y: f64, z: f64) -> [f64; 2] {
+        let [up, across] = self.section(y, z);
+        [across, up]
+    }
+}
+
 impl Vehicle {
+    /// Half width of the body at a height of the upright vehicle, m.
+    pub fn side_at(&self, y: f64) -> f64 {
+        let (p, w) = (&self.profile, self.half_width);
+        let (at, half) = if y < p.waist_y {
+            (p.floor_y, w.sill)
+        } else {
+            (p.cowl[1].max(p.deck_front[1]), w.belt)
+        };
+        w.body + (half - w.body) * (y - p.waist_y) / (at - p.waist_y)
+    }
+
+    /// The pose in which it lies, as a rigid body before it settles; none where it would not
+    /// lie still so.
+    pub fn pose(&self, lies: Lies) -> Option<Pose> {
+        match lies {
+            Lies::Roof => self.lie().map(|lie| Pose {
+                turn_rad: PI,
+                pitch_rad: lie.pitch_rad,
+                origin: [lie.origin[0], lie.origin[1], 0.0],
+            }),
+            Lies::Wheels => {
+                let [front, rear] = self.wheel_x_m;
+                let stands = (rear..=front).contains(&self.com_m[0])
+                    && self.com_m[2].abs() < self.track_m / 2.0;
+                stands.then_some(Pose { turn_rad: 0.0, pitch_rad: 0.0, origin: [0.0; 3] })
+            }
+            Lies::LeftSide => self.pose_on_side(-1.0),
+            Lies::RightSide => self.pose_on_side(1.0),
+        }
+    }
+
+    /// On its side it rests on two lines along it: of tyres, sill, waist, belt line and roof
+    /// rail those between which its centre of mass stands. `down` is the sign of the side's z.
+    fn pose_on_side(&self, down: f64) -> Option<Pose> {
+        let (p, w) = (&self.profile, self.half_width);
+        let tyre = self.track_m / 2.0 + TYRE_HALF_M;
+        let belt = p.belt_y(self.com_m[0].clamp(p.deck_front[0], p.cowl[0]));
+        let roof = p.header[1].min(p.roof_rear[1]);
+        // Height on the upright vehicle, and how far out.
+        let points =
+            [[0.0, tyre], [p.floor_y, w.sill], [p.waist_y, w.body], [belt, w.belt], [roof, w.roof]];
+        let com = [self.com_m[1], down * self.com_m[2]];
+        let outermost = |a: ProfilePoint, b: ProfilePoint| {
+            points
+                .iter()
+                .all(|p| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) <= 1e-9)
+        };
+        for (i, &a) in points.iter().enumerate() {
+            for &b in &points[i + 1..] {
+                let along = [b[0] - a[0], b[1] - a[1]];
+                let share = ((com[0] - a[0]) * along[0] + (com[1] - a[1]) * along[1])
+                    / (along[0] * along[0] + along[1] * along[1]);
+                if outermost(a, b) && (0.0..=1.0).contains(&share) {
+                    let tilt = along[1].atan2(along[0]);
+                    let turn_rad = down * (FRAC_PI_2 - tilt);
+                    let flat = Pose { turn_rad, pitch_rad: 0.0, origin: [0.0; 3] };
+                    let [low, _] = flat.section(a[0], down * a[1]);
+                    return Some(Pose { origin: [0.0, -low, 0.0], ..flat });
+                }
+            }
+        }
+        None
+    }
+
     pub fn read(f: &Fields<'_>) -> Option<Self> {
         let name = f.text("name");
         let data = f.text("data");

@@ -5,7 +5,7 @@
 use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_at};
 use super::{air, bags, gap, lever, panel};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Lying, Order, Rest, Scene, Until, Wedge};
+use crate::scene::{Bag, Lies, Lying, Order, Rest, Scene, Until, Wedge};
 use crate::tables::{BAG_FACE_KG_M2, BAG_SHEAR_SHARE, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
@@ -124,8 +124,12 @@ fn membrane(bag: &Bag) -> Membrane {
 }
 
 impl Plan {
-    /// None where the vehicle does not lie still; a checked scene's does.
+    /// None where the vehicle lies on its side or on its wheels: the sheet balances it in the
+    /// side view, on its roof.
     pub fn of(scene: &Scene) -> Option<Self> {
+        if scene.lies != Lies::Roof {
+            return None;
+        }
         let v = &scene.vehicle;
         let lie = v.lie()?;
         let lying = Lying::posed(v, lie);

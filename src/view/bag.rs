@@ -4,7 +4,7 @@
 use super::form::Form;
 use super::shown::{Brought, Drawing, Shown, refurnished};
 use crate::membrane::Membrane;
-use crate::scene::Scene;
+use crate::scene::{Lies, Scene};
 use crate::snapshot::PartKind;
 use crate::tables::BAG_FACE_M;
 use bevy::camera::visibility::NoFrustumCulling;
@@ -83,7 +83,10 @@ fn build(
 
 /// Where the controller stands on the ground.
 fn controller_at(scene: &Scene) -> Vec3 {
-    Vec3::new(CONTROLLER_X_M, 0.0, scene.vehicle.half_width.body as f32 + CONTROLLER_BESIDE_M)
+    // On its side the vehicle reaches as far over the ground as it was high.
+    let v = &scene.vehicle;
+    let reach = if scene.lies == Lies::RightSide { v.profile.header[1] } else { v.half_width.body };
+    Vec3::new(CONTROLLER_X_M, 0.0, reach as f32 + CONTROLLER_BESIDE_M)
 }
 
 /// Where outlet `i` of `n` leaves the controller.

@@ -11,7 +11,7 @@ use crate::scene::doc::Node;
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{Row, Sheet, merged};
 use crate::units::System;
-use crate::world::Yard;
+use crate::world::{Sight, Yard};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
@@ -121,7 +121,7 @@ pub(super) struct Bench {
 
 /// What the vehicle's coming to rest hangs on.
 fn base_of(doc: &Node) -> Vec<Option<Node>> {
-    ["vehicle", "ground", "casualty", "friction"].map(|key| doc.get(key).cloned()).to_vec()
+    ["vehicle", "lies", "ground", "casualty", "friction"].map(|key| doc.get(key).cloned()).to_vec()
 }
 
 impl Bench {
@@ -411,6 +411,16 @@ impl Bench {
             Some(crate::scene::Rest::Stack(i)) => Item::new(Kind::Stack, i),
             _ => item,
         }
+    }
+
+    /// What a line of sight meets in the yard, and straight down there.
+    pub fn look(&mut self, line: Sightline) -> Option<(Sight, [f64; 3])> {
+        if self.yard.is_none() {
+            let scene = self.draft.seen().scene.clone();
+            self.yard = Some(self.laid()?.furnished(scene));
+        }
+        let yard = self.yard.as_ref()?;
+        Some((yard.sight(line.from, line.towards)?, yard.plumb()))
     }
 
     /// The parts of a thing in the yard shown.

@@ -147,8 +147,9 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                         } else {
                             ("Lock out", "Close the shut-off at the bag")
                         };
-                        let chip = chip(ui, text, "", state.locked_out).on_hover_text(about);
-                        if chip.clicked() {
+                        let name = format!("Shut-off of {}", s.scene.bags[bag].name);
+                        let chip = widget::chip_called(ui, &name, text, "", state.locked_out);
+                        if chip.on_hover_text(about).clicked() {
                             actions.push(Action::Shut { bag, closed: !state.locked_out });
                         }
                     });

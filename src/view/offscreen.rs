@@ -2,7 +2,8 @@
 //! window. Needs a Vulkan driver, no display.
 
 use super::camera::{Stand, View, YardCamera, lens};
-use super::overlay::{self, Canvas, Keys, Overlays};
+use super::frame::Frame;
+use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::shown::Shown;
 use super::{driver, theme};
 use crate::debrief::Moment;
@@ -74,7 +75,7 @@ impl Studio {
         )
         .add_plugins(EguiPlugin::default())
         .init_resource::<Caption>()
-        .insert_resource(Overlays { loads: true, gaps: true, ..default() })
+        .insert_resource(Overlays::of(&[Overlay::Gaps, Overlay::Loads]))
         .add_systems(EguiPrimaryContextPass, letter);
         super::drawing(&mut app);
         app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
@@ -113,18 +114,24 @@ impl Studio {
         self.view = view;
     }
 
+    /// Draws one moment.
+    ///
+    /// # Errors
+    /// One sentence when the picture could not be drawn.
+    pub fn take(&mut self, moment: &Moment, units: System) -> Result<Frame, String> {
+        let image = self.draw(moment, units)?;
+        let picture =
+            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
+        let dots = picture.to_rgb8();
+        Ok(Frame { width: dots.width(), height: dots.height(), dots: dots.into_raw() })
+    }
+
     /// Draws one moment into a PNG file.
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn or written.
     pub fn shoot(&mut self, moment: &Moment, units: System, path: &Path) -> Result<(), String> {
-        let image = self.draw(moment, units)?;
-        let picture =
-            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
-        picture
-            .to_rgb8()
-            .save(path)
-            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+        self.take(moment, units)?.save(path)
     }
 
     fn draw(&mut self, moment: &Moment, units: System) -> Result<Image, String> {

@@ -1,25 +1,24 @@
 //! Draws over the yard what the eye cannot see: loads at bearing points, the thrust
-//! line through each stack, gaps at the casualty, the centre of mass. Each has a
-//! key and a line in the legend; each has its own shape as well as its colour.
+//! line through each stack and the bearing corners it must keep within, friction where
+//! it is nearly used up, bending along the beam, gaps at the casualty, the centre of mass.
+//! Each has a key and a line in the legend; each has its own shape as well as its colour.
 
 use super::shown::{Shown, ground_turn, vec3};
 use super::theme;
-use crate::snapshot::{PartId, PartKind};
+use crate::snapshot::{Load, PartId, PartKind, Pose};
+use crate::tables::{Grip, Material, TIMBER_KG_M3};
+use crate::units::GRAVITY_M_S2;
+use crate::world::beam::{Across, Beam};
 use bevy::prelude::*;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
 
 /// Which overlays are drawn.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Overlays {
-    pub loads: bool,
-    pub thrust: bool,
-    pub gaps: bool,
-    pub mass: bool,
-}
+pub(super) struct Overlays([bool; Overlay::ALL.len()]);
 
 impl Default for Overlays {
     fn default() -> Self {
-        Self { loads: false, thrust: false, gaps: true, mass: false }
+        Self::of(&[Overlay::Gaps])
     }
 }
 
@@ -29,39 +28,69 @@ pub(super) enum Overlay {
     Gaps,
     Loads,
     Thrust,
+    Corners,
+    Friction,
+    Moment,
     Mass,
 }
 
-impl Overlays {
-    pub fn has(&self, which: Overlay) -> bool {
-        match which {
-            Overlay::Gaps => self.gaps,
-            Overlay::Loads => self.loads,
-            Overlay::Thrust => self.thrust,
-            Overlay::Mass => self.mass,
+impl Overlay {
+    /// Each with its name and its key.
+    pub const ALL: [(Overlay, &str, &str); 7] = [
+        (Overlay::Gaps, "Gaps", "G"),
+        (Overlay::Loads, "Loads", "L"),
+        (Overlay::Thrust, "Thrust", "T"),
+        (Overlay::Corners, "Corners", "Y"),
+        (Overlay::Friction, "Friction", "F"),
+        (Overlay::Moment, "Bending", "J"),
+        (Overlay::Mass, "Mass", "M"),
+    ];
+
+    /// What its sign means.
+    fn about(self) -> &'static str {
+        match self {
+            Self::Gaps => "Gap at the casualty",
+            Self::Loads => "Load carried",
+            Self::Thrust => "Thrust line, a cross is outside",
+            Self::Corners => "Bearing corners of each layer",
+            Self::Friction => "Friction cone, where a slide is near",
+            Self::Moment => "Bending moment, on the side in tension",
+            Self::Mass => "Centre of mass and plumb line",
         }
+    }
+}
+
+impl Overlays {
+    pub fn of(on: &[Overlay]) -> Self {
+        Self(Overlay::ALL.map(|(which, ..)| on.contains(&which)))
+    }
+
+    pub fn has(&self, which: Overlay) -> bool {
+        self.0[which as usize]
     }
 
     /// Switches one on or off.
     pub fn toggle(&mut self, which: Overlay) {
-        let slot = match which {
-            Overlay::Gaps => &mut self.gaps,
-            Overlay::Loads => &mut self.loads,
-            Overlay::Thrust => &mut self.thrust,
-            Overlay::Mass => &mut self.mass,
-        };
-        *slot = !*slot;
+        self.0[which as usize] = !self.0[which as usize];
     }
 }
 
 const LOAD: Color32 = theme::BLUE;
 const THRUST: Color32 = theme::PURPLE;
 const GAP: Color32 = theme::GREEN;
+const CONE: Color32 = theme::INK;
+const BENDING: Color32 = theme::OCHRE;
 const MASS: Color32 = theme::INK;
 const AMISS: Color32 = theme::VERMILION;
 
 /// Loads smaller than this are left out, N: they carry nothing and hide the rest.
 const SMALLEST_N: f64 = 250.0;
+/// A cone is drawn where more than this share of the friction is used.
+const NEAR_A_SLIDE: f64 = 0.6;
+/// The largest bending moment is drawn this far from the beam, m.
+const MOMENT_M: f32 = 0.35;
+/// Smaller moments are not drawn, N m.
+const LEAST_NM: f64 = 20.0;
 
 /// Whether the legend names the keys: a picture has none.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -124,17 +153,18 @@ pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) {
     let painter = canvas.ctx.layer_painter(egui::LayerId::background()).with_clip_rect(rect);
     let mut labels = Vec::new();
     let pen = Pen { painter: &painter, screen: &screen, width: size / 6.0 };
-    if on.thrust {
-        thrust_lines(&pen, shown, &mut labels);
-    }
-    if on.loads {
-        load_arrows(&pen, shown, &mut labels);
-    }
-    if on.mass {
-        centre_of_mass(&pen, shown, &mut labels);
-    }
-    if on.gaps {
-        gap_lines(&pen, shown, &mut labels);
+    for (which, draw) in [
+        (Overlay::Corners, bearing_corners as fn(&Pen<'_>, &Shown, &mut Vec<Label>)),
+        (Overlay::Moment, bending),
+        (Overlay::Thrust, thrust_lines),
+        (Overlay::Friction, friction_cones),
+        (Overlay::Loads, load_arrows),
+        (Overlay::Mass, centre_of_mass),
+        (Overlay::Gaps, gap_lines),
+    ] {
+        if on.has(which) {
+            draw(&pen, shown, &mut labels);
+        }
     }
     for finding in &shown.findings {
         if let Some(p) = screen.at(vec3(finding.place)) {
@@ -295,6 +325,188 @@ fn thrust_lines(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     }
 }
 
+/// The outline that the thrust line must keep within, at every layer that carries.
+fn bearing_corners(pen: &Pen<'_>, shown: &Shown, _: &mut Vec<Label>) {
+    for thrust in shown.snapshot.stacks.iter().flat_map(|s| &s.thrust) {
+        let corners: Vec<Pos2> =
+            thrust.corners.iter().filter_map(|c| pen.screen.at(vec3(*c))).collect();
+        if corners.len() < 4 {
+            continue;
+        }
+        let color = if thrust.margin_m >= 0.0 { THRUST } else { AMISS };
+        let ring = [corners[0], corners[1], corners[2], corners[3], corners[0]];
+        let edge = Stroke::new(0.5 * pen.width + 1.5, Color32::from_white_alpha(120));
+        pen.painter.add(Shape::line(ring.to_vec(), edge));
+        pen.painter.add(Shape::line(ring.to_vec(), Stroke::new(0.5 * pen.width, color)));
+        for corner in corners {
+            let half = egui::Vec2::splat(0.8 * pen.width);
+            pen.painter.rect_filled(egui::Rect::from_center_size(corner, 2.0 * half), 0.0, color);
+        }
+    }
+}
+
+/// What a part's outside is made of.
+fn material(kind: PartKind) -> Material {
+    match kind {
+        PartKind::Vehicle | PartKind::Panel(_) => Material::Sheet,
+        PartKind::BagFace { .. } | PartKind::Limb(_) => Material::Rubber,
+        _ => Material::Timber,
+    }
+}
+
+/// How a force stands to the friction where it is passed on.
+struct Hold {
+    point: Vec3,
+    force: Vec3,
+    normal: Vec3,
+    friction: f64,
+}
+
+impl Hold {
+    /// The share of the friction that is used.
+    fn used(&self) -> f64 {
+        let press = f64::from(self.force.dot(self.normal));
+        let across = f64::from(self.force.reject_from_normalized(self.normal).length());
+        across / (self.friction * press).max(1e-6)
+    }
+}
+
+/// The face that passes a force on is the one of the pushing part that looks most along
+/// it; the ground's looks up.
+fn hold(shown: &Shown, grip: &Grip, ground: Material, load: &Load) -> Option<Hold> {
+    let force = vec3(load.force);
+    let by = load.by.and_then(|id| Some((shown.parts.get(id)?, shown.snapshot.poses.get(id)?)));
+    let normal = by.map_or(Vec3::Y, |(_, pose)| {
+        let axes = [Vec3::X, Vec3::Y, Vec3::Z].map(|a| turned(pose, a));
+        let best =
+            axes.into_iter().max_by(|a, b| force.dot(*a).abs().total_cmp(&force.dot(*b).abs()));
+        let best = best.unwrap_or(Vec3::Y);
+        best * force.dot(best).signum()
+    });
+    let under = by.map_or(ground, |(part, _)| material(part.kind));
+    let over = material(shown.parts.get(load.on)?.kind);
+    let friction = (grip.of(under) * grip.of(over)).sqrt();
+    Some(Hold { point: vec3(load.point), force, normal, friction })
+}
+
+fn turned(pose: &Pose, v: Vec3) -> Vec3 {
+    Quat::from_array(pose.turn) * v
+}
+
+/// A cone of the forces that friction holds, where the force is near its edge.
+fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
+    let Some(scene) = &shown.scene else { return };
+    let (grip, ground) = (scene.grip(), Material::Ground(scene.ground.surface));
+    let near = shown
+        .snapshot
+        .loads
+        .iter()
+        .filter(|load| f64::from(vec3(load.force).length()) > SMALLEST_N)
+        .filter_map(|load| hold(shown, &grip, ground, load))
+        .filter(|hold| hold.used() > NEAR_A_SLIDE);
+    for hold in near {
+        let length = 0.34;
+        let side = hold.normal.any_orthonormal_vector();
+        let other = hold.normal.cross(side);
+        let radius = length * hold.friction as f32;
+        let rim: Vec<Pos2> = (0..=24)
+            .filter_map(|i| {
+                let a = std::f32::consts::TAU * i as f32 / 24.0;
+                let out = side * a.cos() + other * a.sin();
+                pen.screen.at(hold.point + hold.normal * length + out * radius)
+            })
+            .collect();
+        let Some(apex) = pen.screen.at(hold.point) else { continue };
+        if rim.len() < 25 {
+            continue;
+        }
+        let used = hold.used();
+        let color = if used < 0.97 { CONE } else { AMISS };
+        let thin = Stroke::new(0.5 * pen.width, color);
+        let edge = Stroke::new(0.5 * pen.width + 2.0, Color32::from_white_alpha(150));
+        // The two lines from the tip that are widest apart on screen.
+        let way = |p: &Pos2| (*p - apex).angle();
+        let middle = (rim[0] + (rim[12] - rim[0]) * 0.5 - apex).angle();
+        let off = |p: &&Pos2| {
+            let a = way(p) - middle;
+            a.sin().atan2(a.cos())
+        };
+        let least = rim.iter().min_by(|a, b| off(a).total_cmp(&off(b)));
+        let most = rim.iter().max_by(|a, b| off(a).total_cmp(&off(b)));
+        for stroke in [edge, thin] {
+            for end in least.into_iter().chain(most) {
+                pen.painter.line_segment([apex, *end], stroke);
+            }
+            pen.painter.add(Shape::line(rim.clone(), stroke));
+        }
+        let along = hold.force * (length / hold.force.dot(hold.normal).max(1e-3));
+        if let Some(tip) = pen.screen.at(hold.point + along) {
+            pen.line(apex, tip, color);
+            let text = if used < 0.97 {
+                format!("{:.0} % of the friction", 100.0 * used)
+            } else {
+                "friction is used up".to_owned()
+            };
+            labels.push(Label { at: tip, text, color });
+        }
+    }
+}
+
+/// The bending moment along the beam, from the forces that it bears now.
+fn bending(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
+    let Some(spec) = shown.scene.as_ref().and_then(|scene| scene.beam.as_ref()) else { return };
+    let Some(id) = shown.find(PartKind::Beam).filter(|&id| shown.parts[id].present) else { return };
+    let Some(pose) = shown.snapshot.poses.get(id) else { return };
+    let length = spec.length_m as f32;
+    // It lies across the vehicle.
+    let along = turned(pose, Vec3::Z);
+    let up = (Vec3::Y - along * along.y).normalize_or(Vec3::Y);
+    let middle = vec3(pose.at());
+    let forces = shown.snapshot.loads.iter().filter_map(|load| {
+        let force = match (load.on == id, load.by == Some(id)) {
+            (true, false) => vec3(load.force),
+            (false, true) => -vec3(load.force),
+            _ => return None,
+        };
+        let at = (vec3(load.point) - middle).dot(along) + 0.5 * length;
+        Some(Across { at_m: f64::from(at), n: f64::from(force.dot(up)) })
+    });
+    let area = spec.timber.width_m * spec.timber.height_m;
+    let beam = Beam {
+        length_m: spec.length_m,
+        weight_n_m: area * TIMBER_KG_M3 * GRAVITY_M_S2,
+        forces: forces.collect(),
+    };
+    const CELLS: usize = 60;
+    let moments: Vec<(f32, f64)> = (0..=CELLS)
+        .map(|i| {
+            let x = spec.length_m * i as f64 / CELLS as f64;
+            (x as f32, beam.moment_nm(x))
+        })
+        .collect();
+    let most = moments.iter().copied().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+    let Some((most_at, most)) = most.filter(|(_, m)| m.abs() > LEAST_NM) else { return };
+    let on_axis = |x: f32| middle + along * (x - 0.5 * length);
+    let off = |x: f32, m: f64| on_axis(x) - up * (MOMENT_M * (m / most.abs()) as f32);
+    let fill = BENDING.gamma_multiply(0.35);
+    for pair in moments.windows(2) {
+        let [(x0, m0), (x1, m1)] = [pair[0], pair[1]];
+        let corners = [on_axis(x0), on_axis(x1), off(x1, m1), off(x0, m0)];
+        let corners: Vec<Pos2> = corners.iter().filter_map(|p| pen.screen.at(*p)).collect();
+        if corners.len() == 4 {
+            pen.painter.add(Shape::convex_polygon(corners.clone(), fill, Stroke::NONE));
+            pen.line(corners[3], corners[2], BENDING);
+        }
+    }
+    if let (Some(foot), Some(tip)) =
+        (pen.screen.at(on_axis(most_at)), pen.screen.at(off(most_at, most)))
+    {
+        pen.line(foot, tip, BENDING);
+        let text = format!("bending {}", shown.units.moment(most.abs()));
+        labels.push(Label { at: tip, text, color: BENDING });
+    }
+}
+
 fn gap_lines(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     let Some(scene) = &shown.scene else { return };
     for (limb, state) in scene.limbs.iter().zip(&shown.snapshot.limbs) {
@@ -409,19 +621,26 @@ fn legend(
     keys: Keys,
 ) -> egui::Rect {
     let size = 0.9 * size;
-    let lines: Vec<(String, Color32, Sign)> = [
-        (on.gaps, "Gap at the casualty", "G", GAP, Sign::Dimension),
-        (on.loads, "Load carried", "L", LOAD, Sign::Arrow),
-        (on.thrust, "Thrust line, a cross is outside", "T", THRUST, Sign::Chain),
-        (on.mass, "Centre of mass and plumb line", "M", MASS, Sign::Bob),
-    ]
-    .into_iter()
-    .filter(|(on, ..)| *on)
-    .map(|(_, text, key, color, sign)| match keys {
-        Keys::Shown => (format!("{text}  {key}"), color, sign),
-        Keys::Hidden => (text.to_owned(), color, sign),
-    })
-    .collect();
+    let lines: Vec<(String, Color32, Sign)> = Overlay::ALL
+        .into_iter()
+        .filter(|(which, ..)| on.has(*which))
+        .map(|(which, _, key)| {
+            let (color, sign) = match which {
+                Overlay::Gaps => (GAP, Sign::Dimension),
+                Overlay::Loads => (LOAD, Sign::Arrow),
+                Overlay::Thrust => (THRUST, Sign::Chain),
+                Overlay::Corners => (THRUST, Sign::Corners),
+                Overlay::Friction => (CONE, Sign::Cone),
+                Overlay::Moment => (BENDING, Sign::Sag),
+                Overlay::Mass => (MASS, Sign::Bob),
+            };
+            let text = match keys {
+                Keys::Shown => format!("{}  {key}", which.about()),
+                Keys::Hidden => which.about().to_owned(),
+            };
+            (text, color, sign)
+        })
+        .collect();
     if lines.is_empty() {
         return egui::Rect::NOTHING;
     }
@@ -466,6 +685,28 @@ fn legend(
                     painter.circle_filled(p, 0.28 * size, *color);
                 }
             }
+            Sign::Corners => {
+                let ring = [l - up, r - up, r + up, l + up];
+                painter.add(Shape::closed_line(ring.to_vec(), Stroke::new(0.1 * size, *color)));
+                for p in ring {
+                    let dot = egui::Rect::from_center_size(p, egui::Vec2::splat(0.26 * size));
+                    painter.rect_filled(dot, 0.0, *color);
+                }
+            }
+            Sign::Cone => {
+                let tip = middle + up;
+                let ends = [middle - up - 0.6 * (middle - l), middle - up + 0.6 * (r - middle)];
+                let thin = Stroke::new(0.1 * size, *color);
+                painter.line_segment([tip, ends[0]], thin);
+                painter.line_segment([tip, ends[1]], thin);
+                painter.line_segment([ends[0], ends[1]], thin);
+                painter.line_segment([tip, middle - up + 0.3 * (r - middle)], pen);
+            }
+            Sign::Sag => {
+                painter.line_segment([l - up, r - up], Stroke::new(0.1 * size, *color));
+                let bow = vec![l - up, middle + up, r - up];
+                painter.add(Shape::convex_polygon(bow, color.gamma_multiply(0.4), pen));
+            }
             Sign::Bob => {
                 painter.circle_stroke(l + egui::vec2(0.3 * size, 0.0), 0.34 * size, pen);
                 painter.extend(Shape::dashed_line(&[middle, r], pen, 3.0, 3.0));
@@ -481,5 +722,8 @@ enum Sign {
     Dimension,
     Arrow,
     Chain,
+    Corners,
+    Cone,
+    Sag,
     Bob,
 }

@@ -5,7 +5,9 @@ use super::bench::Ask;
 use super::camera::View;
 use super::controller;
 use super::overlay::{Overlay, Overlays};
+use super::plots;
 use super::readings;
+use super::reel::Reel;
 use super::sizeup::{self, Measure, Take};
 use super::theme;
 use super::widget::{self, Look, button, chip};
@@ -71,6 +73,10 @@ pub(super) enum Action {
     Restart,
     Seek(f64),
     ToNow,
+    /// Stand still when something goes wrong, or play on.
+    Freeze,
+    /// The next run to compare with, or none.
+    Compare,
     Stage(Stage),
     Look(View),
     /// Drags and scrolling over the yard, points.
@@ -104,6 +110,9 @@ pub(super) struct LiftState<'a> {
     pub scene: &'a Scene,
     pub start: &'a Snapshot,
     pub now: &'a Snapshot,
+    pub reel: &'a Reel,
+    /// A run to compare with.
+    pub other: Option<&'a Reel>,
     /// Findings up to the moment shown.
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
@@ -117,6 +126,8 @@ pub(super) struct LiftState<'a> {
     pub stage: Stage,
     pub playing: bool,
     pub slow: bool,
+    pub freeze: bool,
+    pub frozen: bool,
     pub script: bool,
     pub done: bool,
     pub broken: bool,
@@ -144,6 +155,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .frame(theme::band(theme::PAPER))
         .show_separator_line(true)
         .show(ui, |ui| time(ui, s, &mut actions));
+    if s.stage == Stage::LookBack {
+        egui::Panel::bottom("plots")
+            .frame(theme::band(theme::PAPER))
+            .show_separator_line(true)
+            .show(ui, |ui| plots::plots(ui, s, &mut actions));
+    }
     let side = |fill| egui::Frame::new().fill(fill).inner_margin(Margin::symmetric(12, 8));
     egui::Panel::left("controller")
         .exact_size(278.0)
@@ -296,12 +313,7 @@ pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) 
             }
         }
         ui.add_space(theme::STEP);
-        for (name, key, which) in [
-            ("Gaps", "G", Overlay::Gaps),
-            ("Loads", "L", Overlay::Loads),
-            ("Thrust", "T", Overlay::Thrust),
-            ("Mass", "M", Overlay::Mass),
-        ] {
+        for (which, name, key) in Overlay::ALL {
             if chip(ui, name, key, s.overlays.has(which)).clicked() {
                 actions.push(Action::Toggle(which));
             }
@@ -333,6 +345,11 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         if button(ui, who, "X", look, 96.0).on_hover_text(about).clicked() {
             actions.push(Action::Script(!s.script));
         }
+        let look = if s.freeze { Look::On } else { Look::Plain };
+        let about = "Stand still at the moment when something goes wrong";
+        if button(ui, "Stop if amiss", "P", look, 0.0).on_hover_text(about).clicked() {
+            actions.push(Action::Freeze);
+        }
         ui.add_space(theme::STEP);
         let clock = format!("{:.1} s", s.now.t_s.max(0.0));
         let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
@@ -346,6 +363,8 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         ui.add_space(theme::STEP);
         let note = if s.broken {
             "Stopped"
+        } else if s.frozen {
+            "Amiss here"
         } else if s.looking_back {
             "Back to now"
         } else if s.done {
@@ -397,13 +416,24 @@ fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::debrief::Moment;
     use crate::lift::Lift;
     use crate::scene;
     use crate::view::shelf;
     use std::sync::Arc;
 
-    fn state(lift: &Lift, stage: Stage) -> LiftState<'_> {
+    fn reel(lift: &Lift) -> Reel {
+        let parts = Arc::new(lift.parts().to_vec());
+        let first = Moment { parts, snapshot: lift.snapshot().clone(), findings: Vec::new() };
+        Reel::new(lift.scene().clone(), first)
+    }
+
+    fn state<'a>(lift: &'a Lift, reel: &'a Reel, stage: Stage) -> LiftState<'a> {
         LiftState {
+            reel,
+            other: None,
+            freeze: false,
+            frozen: false,
             scene: lift.scene(),
             start: lift.snapshot(),
             now: lift.snapshot(),
@@ -482,9 +512,10 @@ mod tests {
     #[test]
     fn every_screen_draws_at_any_size_and_shows_the_caution() {
         let lift = beam_lift();
+        let reel = reel(&lift);
         for size in [vec2(200.0, 120.0), vec2(1280.0, 720.0), vec2(3840.0, 2160.0)] {
             for (stage, ..) in Stage::ALL {
-                let state = state(&lift, stage);
+                let state = state(&lift, &reel, stage);
                 let (_, shapes) =
                     frames(size, &vec![Vec::new(); 3], |ui| lift_screen(ui, &state).0);
                 if size.x > 1000.0 {
@@ -515,7 +546,8 @@ mod tests {
     #[test]
     fn a_raise_button_holds_its_outlet() {
         let lift = beam_lift();
-        let state = state(&lift, Stage::Lift);
+        let reel = reel(&lift);
+        let state = state(&lift, &reel, Stage::Lift);
         let size = vec2(1280.0, 720.0);
         let draw = |ui: &mut Ui| lift_screen(ui, &state).0;
         let (_, shapes) = frames(size, &vec![Vec::new(); 3], draw);

@@ -1,100 +1,156 @@
 //! One lift being played in the window: how fast, what has been seen so far, and
 //! going back to it. Looking back shows the record; an order given while looking
 //! back takes the lift up again from there.
+//!
+//! The lift is worked on beside the window, a few ticks at a time, so that it never
+//! keeps a hand waiting. What is done by hand waits for it instead, a frame at most.
 
+use super::reel::{Plot, Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Order, Scene};
 use crate::snapshot::{Finding, Part, Said, Snapshot};
 use crate::units::System;
-use crate::world::{Sight, TICK_S};
+use crate::world::TICK_S;
+use bevy::tasks::{AsyncComputeTaskPool, Task, TaskPool, block_on};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 /// A moment is recorded every so many ticks: 20 a second.
-const TICKS_PER_RECORD: u64 = 3;
+pub(super) const TICKS_PER_RECORD: u64 = 3;
 /// The whole lift is kept every so many ticks, to be taken up again from there.
 const TICKS_PER_MARK: u64 = 240;
 /// At most so many are kept; then every second one goes.
 const MARKS: usize = 48;
-/// A frame makes up for no more than this, so that a slow machine plays slower
-/// instead of falling behind for ever.
-const FRAME_AT_MOST_S: f64 = 0.25;
-/// Time a frame may spend on the simulation.
-const FRAME_BUDGET: Duration = Duration::from_millis(80);
+/// No more than this is caught up with, so that a slow machine plays slower instead
+/// of falling behind for ever.
+const OWED_AT_MOST_S: f64 = 0.25;
+/// The lift comes back for orders after this long, done or not.
+const AWAY_AT_MOST: Duration = Duration::from_millis(80);
 /// How much slower slow motion is.
 const SLOW: f64 = 0.25;
 
-struct Record {
-    tick: u64,
-    moment: Moment,
-    said: usize,
+/// Whether frames wait for the simulation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Pace {
+    /// Never: the window goes on drawing.
+    Free,
+    /// Each does, so that the same keys give the same lift.
+    InStep,
 }
 
-/// What was done by hand, and before which tick.
+/// What was done by hand.
 #[derive(Clone)]
 enum Hand {
     Order(Order),
     Script(bool),
 }
 
-pub(super) struct Play {
-    lift: Lift,
+fn hand(lift: &mut Lift, hand: &Hand) {
+    match hand {
+        Hand::Order(order) => lift.give(order),
+        Hand::Script(on) => lift.set_script(*on),
+    }
+}
+
+/// From where to where the lift is played on.
+struct Way {
+    from: u64,
+    goal: u64,
+    /// What was done by hand on the way, where it is gone for the second time.
+    again: Vec<(u64, Hand)>,
+    limit: Duration,
+}
+
+/// What comes back from a while of playing.
+struct Played {
+    lift: Box<Lift>,
     tick: u64,
-    records: Vec<Record>,
-    marks: Vec<(u64, Lift)>,
+    records: Vec<Arc<Record>>,
+    marks: Vec<(u64, Arc<Lift>)>,
+    /// It stopped because something went wrong.
+    amiss: bool,
+}
+
+pub(super) struct Play {
+    /// The lift, or none while it is away ...
+    lift: Option<Box<Lift>>,
+    /// ... being played on.
+    away: Option<Task<Played>>,
+    pace: Pace,
+    tick: u64,
+    pub reel: Reel,
+    marks: Vec<(u64, Arc<Lift>)>,
+    /// What was done by hand, and before which tick.
     by_hand: Vec<(u64, Hand)>,
+    /// Done by hand while the lift was away.
+    waiting: Vec<Hand>,
+    /// The latest moment that is known, and what was said by then.
+    latest: Moment,
+    said: Vec<Said>,
+    done: bool,
+    broken: bool,
+    script: bool,
     /// Place in the record that is looked at, or none for now.
     looking: Option<usize>,
     owed_s: f64,
     pub playing: bool,
     pub slow: bool,
+    /// Stand still when something goes wrong.
+    pub freeze: bool,
+    /// It stands still because something has.
+    pub frozen: bool,
+    /// The lift as it was before the last change of what had been seen.
+    pub before: Option<Reel>,
+}
+
+fn moment(lift: &Lift, parts: Arc<Vec<Part>>) -> Moment {
+    Moment { parts, snapshot: lift.snapshot().clone(), findings: lift.findings().to_vec() }
 }
 
 impl Play {
-    pub fn new(lift: Lift) -> Self {
-        let marks = vec![(0, lift.clone())];
-        let mut play = Self {
-            lift,
+    pub fn new(lift: Lift, pace: Pace) -> Self {
+        let latest = moment(&lift, Arc::new(lift.parts().to_vec()));
+        Self {
+            pace,
             tick: 0,
-            records: Vec::new(),
-            marks,
+            reel: Reel::new(lift.scene().clone(), latest.clone()),
+            marks: vec![(0, Arc::new(lift.clone()))],
             by_hand: Vec::new(),
+            waiting: Vec::new(),
+            latest,
+            said: lift.said().to_vec(),
+            done: lift.done(),
+            broken: lift.broken(),
+            script: lift.script(),
             looking: None,
             owed_s: 0.0,
             playing: false,
             slow: false,
-        };
-        play.record();
-        play
+            freeze: false,
+            frozen: false,
+            before: None,
+            away: None,
+            lift: Some(Box::new(lift)),
+        }
     }
 
     pub fn scene(&self) -> &Arc<Scene> {
-        self.lift.scene()
-    }
-
-    /// What a ray meets first in the yard as it is now.
-    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
-        self.lift.sight(from, towards)
-    }
-
-    /// Straight down in the ground frame.
-    pub fn plumb(&self) -> [f64; 3] {
-        self.lift.plumb()
+        &self.reel.scene
     }
 
     pub fn script(&self) -> bool {
-        self.lift.script()
+        self.script
     }
 
     /// The lift is over and the end of it is on screen.
     pub fn done(&self) -> bool {
-        self.lift.done() && self.lift.script() && self.looking.is_none()
+        self.done && self.script && self.looking.is_none()
     }
 
     pub fn broken(&self) -> bool {
-        self.lift.broken()
+        self.broken
     }
 
     pub fn looking_back(&self) -> bool {
@@ -103,99 +159,138 @@ impl Play {
 
     /// The latest time that has been played, s.
     pub fn end_s(&self) -> f64 {
-        self.lift.snapshot().t_s
+        self.latest.snapshot.t_s
     }
 
     pub fn start(&self) -> &Snapshot {
-        &self.records[0].moment.snapshot
+        self.reel.start()
+    }
+
+    fn seen(&self) -> &Moment {
+        match self.looking {
+            Some(i) => &self.reel.at(i).moment,
+            None => &self.latest,
+        }
     }
 
     pub fn now(&self) -> &Snapshot {
-        match self.looking {
-            Some(i) => &self.records[i].moment.snapshot,
-            None => self.lift.snapshot(),
-        }
+        &self.seen().snapshot
     }
 
     pub fn parts(&self) -> &[Part] {
-        match self.looking {
-            Some(i) => &self.records[i].moment.parts,
-            None => self.lift.parts(),
-        }
+        &self.seen().parts
     }
 
     pub fn findings(&self) -> &[Finding] {
-        match self.looking {
-            Some(i) => &self.records[i].moment.findings,
-            None => self.lift.findings(),
-        }
+        &self.seen().findings
     }
 
     /// Every finding so far, whatever is looked at.
     pub fn all_findings(&self) -> &[Finding] {
-        self.lift.findings()
+        &self.latest.findings
     }
 
     pub fn said(&self) -> &[Said] {
-        let all = self.lift.said();
-        let count = self.looking.map_or(all.len(), |i| self.records[i].said);
-        &all[..count.min(all.len())]
+        let count = self.looking.map_or(self.said.len(), |i| self.reel.at(i).said);
+        &self.said[..count.min(self.said.len())]
     }
 
     /// The largest gap seen at a limb, m.
     pub fn most_gap_m(&self, limb: usize) -> f64 {
-        let gap = |s: &Snapshot| s.limbs.get(limb).map_or(0.0, |l| l.gap_m);
-        self.records
-            .iter()
-            .map(|r| gap(&r.moment.snapshot))
-            .fold(gap(self.lift.snapshot()), f64::max)
+        self.reel.most(Plot::Gap, limb)
     }
 
+    /// The largest load seen on a limb, N.
     pub fn most_load_n(&self, limb: usize) -> f64 {
-        let load = |s: &Snapshot| s.limbs.get(limb).map_or(0.0, |l| l.load_n);
-        self.records
-            .iter()
-            .map(|r| load(&r.moment.snapshot))
-            .fold(load(self.lift.snapshot()), f64::max)
+        self.reel.most(Plot::Load, limb)
     }
 
     /// What the lesson says with the numbers so far.
     pub fn lesson(&self, units: System) -> Vec<String> {
-        let history: Vec<&Snapshot> = self.records.iter().map(|r| &r.moment.snapshot).collect();
-        let reach = self.lift.reach();
+        let Some(lift) = &self.lift else { return Vec::new() };
+        let (history, reach) = (self.reel.history(), lift.reach());
         let readings = Readings {
             scene: self.scene(),
             history: &history,
-            findings: self.lift.findings(),
+            findings: self.all_findings(),
             reach: &reach,
             units,
         };
         readings.lines()
     }
 
-    fn record(&mut self) {
-        let parts = match self.records.last() {
-            Some(last) if last.moment.parts.as_slice() == self.lift.parts() => {
-                last.moment.parts.clone()
-            }
-            _ => Arc::new(self.lift.parts().to_vec()),
-        };
-        let moment = Moment {
-            parts,
-            snapshot: self.lift.snapshot().clone(),
-            findings: self.lift.findings().to_vec(),
-        };
-        self.records.push(Record { tick: self.tick, moment, said: self.lift.said().len() });
+    /// Takes over where the lift stands.
+    fn note(&mut self) {
+        let Some(lift) = &self.lift else { return };
+        self.latest = moment(lift, self.reel.parts(lift.parts()));
+        if self.said.len() != lift.said().len() {
+            self.said = lift.said().to_vec();
+        }
+        (self.done, self.broken) = (lift.done(), lift.broken());
     }
 
-    fn step_live(&mut self) {
-        self.lift.tick();
-        self.tick += 1;
-        if self.tick.is_multiple_of(TICKS_PER_RECORD) {
-            self.record();
+    /// Sends the lift away to be played on by so many ticks.
+    fn send(&mut self, ticks: u64) {
+        let Some(lift) = self.lift.take() else { return };
+        let limit = match self.pace {
+            Pace::Free => AWAY_AT_MOST,
+            Pace::InStep => Duration::MAX,
+        };
+        let way = Way { from: self.tick, goal: self.tick + ticks, again: Vec::new(), limit };
+        self.send_lift(lift, way, self.freeze);
+    }
+
+    fn send_lift(&mut self, mut lift: Box<Lift>, way: Way, freeze: bool) {
+        let Way { from: mut tick, goal, again, limit } = way;
+        let lines = self.reel.lines.clone();
+        let mut parts = self.reel.last().moment.parts.clone();
+        let pool = AsyncComputeTaskPool::get_or_init(TaskPool::new);
+        self.away = Some(pool.spawn(async move {
+            let begun = Instant::now();
+            let known = lift.findings().len();
+            let (mut records, mut marks, mut amiss) = (Vec::new(), Vec::new(), false);
+            while tick < goal {
+                for (_, done) in again.iter().filter(|(at, _)| *at == tick) {
+                    hand(&mut lift, done);
+                }
+                lift.tick();
+                tick += 1;
+                if tick.is_multiple_of(TICKS_PER_RECORD) {
+                    if parts.as_slice() != lift.parts() {
+                        parts = Arc::new(lift.parts().to_vec());
+                    }
+                    let moment = moment(&lift, parts.clone());
+                    records.push(record(&lines, tick, moment, lift.said().len()));
+                }
+                if tick.is_multiple_of(TICKS_PER_MARK) {
+                    marks.push((tick, Arc::new((*lift).clone())));
+                }
+                amiss = freeze && lift.findings().len() > known;
+                let over = lift.broken() || (lift.done() && lift.script());
+                if amiss || over || begun.elapsed() > limit {
+                    break;
+                }
+            }
+            Played { lift, tick, records, marks, amiss }
+        }));
+    }
+
+    /// Takes the lift back where it has been played on, and does what waited for it.
+    fn collect(&mut self) {
+        let Some(task) = self.away.take_if(|t| self.pace == Pace::InStep || t.is_finished()) else {
+            return;
+        };
+        let played = block_on(task);
+        self.lift = Some(played.lift);
+        self.tick = played.tick;
+        // What is done again is on the reel already.
+        let (seen, kept) = (self.reel.last().tick, self.marks.last().map_or(0, |(tick, _)| *tick));
+        self.reel.extend(played.records.into_iter().filter(|r| r.tick > seen));
+        if self.reel.thin() {
+            self.looking = self.looking.map(|i| i / 2);
         }
-        if self.tick.is_multiple_of(TICKS_PER_MARK) {
-            self.marks.push((self.tick, self.lift.clone()));
+        for mark in played.marks.into_iter().filter(|(tick, _)| *tick > kept) {
+            self.marks.push(mark);
             if self.marks.len() > MARKS {
                 let mut keep = true;
                 self.marks.retain(|_| {
@@ -204,43 +299,54 @@ impl Play {
                 });
             }
         }
+        self.note();
+        if played.amiss {
+            (self.playing, self.frozen, self.owed_s) = (false, true, 0.0);
+        }
+        for done in std::mem::take(&mut self.waiting) {
+            self.act(done);
+        }
+    }
+
+    fn act(&mut self, done: Hand) {
+        match &mut self.lift {
+            Some(lift) => {
+                hand(lift, &done);
+                self.by_hand.push((self.tick, done));
+                self.note();
+            }
+            None => self.waiting.push(done),
+        }
     }
 
     /// Whether there is anything left to play from what is on screen.
     fn over(&self) -> bool {
-        self.looking.is_none() && (self.lift.broken() || (self.lift.done() && self.lift.script()))
+        self.looking.is_none() && (self.broken || (self.done && self.script))
     }
 
     /// Plays on by the time that has passed on the clock.
     pub fn advance(&mut self, frame_s: f64) {
+        self.collect();
         if !self.playing {
+            self.owed_s = 0.0;
             return;
         }
+        self.frozen = false;
         let speed = if self.slow { SLOW } else { 1.0 };
-        self.owed_s += frame_s.clamp(0.0, FRAME_AT_MOST_S) * speed;
-        let begun = Instant::now();
-        while self.owed_s >= TICK_S {
-            if self.over() {
-                self.playing = false;
-                self.owed_s = 0.0;
-                return;
-            }
-            match self.looking {
-                Some(i) => {
-                    let step_s = TICK_S * TICKS_PER_RECORD as f64;
-                    if self.owed_s < step_s {
-                        return;
-                    }
-                    self.owed_s -= step_s;
-                    self.looking = (i + 1 < self.records.len()).then_some(i + 1);
-                }
-                None => {
-                    self.owed_s -= TICK_S;
-                    self.step_live();
-                }
-            }
-            if begun.elapsed() > FRAME_BUDGET {
-                self.owed_s = 0.0;
+        self.owed_s = (self.owed_s + frame_s.max(0.0) * speed).min(OWED_AT_MOST_S);
+        if let Some(i) = self.looking {
+            let step_s = TICK_S * TICKS_PER_RECORD as f64;
+            let steps = (self.owed_s / step_s) as usize;
+            self.owed_s -= steps as f64 * step_s;
+            self.looking = (i + steps < self.reel.len()).then_some(i + steps);
+        } else if self.over() {
+            self.playing = false;
+        } else if self.lift.is_some() {
+            // A frame a rounding short of a tick still counts as one.
+            let ticks = (self.owed_s / TICK_S + 1e-3) as u64;
+            if ticks > 0 {
+                self.owed_s = (self.owed_s - ticks as f64 * TICK_S).max(0.0);
+                self.send(ticks);
             }
         }
     }
@@ -248,16 +354,16 @@ impl Play {
     /// One recorded step forwards or back, and stands still.
     pub fn step(&mut self, forwards: bool) {
         self.playing = false;
-        let last = self.records.len() - 1;
+        let last = self.reel.len() - 1;
         self.looking = match (self.looking, forwards) {
             (Some(i), true) => (i < last).then_some(i + 1),
             (Some(i), false) => Some(i.saturating_sub(1)),
+            // The last on record may be a tick or two old already.
+            (None, false) if self.reel.last().tick < self.tick => Some(last),
             (None, false) => Some(last.saturating_sub(1)),
             (None, true) => {
                 if !self.over() {
-                    for _ in 0..TICKS_PER_RECORD {
-                        self.step_live();
-                    }
+                    self.send(TICKS_PER_RECORD);
                 }
                 None
             }
@@ -266,8 +372,7 @@ impl Play {
 
     /// Looks at the recorded moment nearest to a time.
     pub fn seek(&mut self, t_s: f64) {
-        let after = self.records.partition_point(|r| r.moment.snapshot.t_s < t_s);
-        self.looking = (after < self.records.len()).then_some(after);
+        self.looking = self.reel.find(t_s);
         self.owed_s = 0.0;
     }
 
@@ -276,52 +381,57 @@ impl Play {
         self.looking = None;
     }
 
-    /// Back to the very start, as if nothing had been done.
+    /// Back to the very start, as if nothing had been done; what was is kept to be
+    /// compared with.
     pub fn restart(&mut self) {
-        let slow = self.slow;
-        let (_, lift) = self.marks.swap_remove(0);
-        *self = Self::new(lift);
-        self.slow = slow;
+        let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
+        let lift = self.marks[0].1.clone();
+        let before = (self.reel.len() > 1).then(|| self.reel.clone()).or(self.before.take());
+        *self = Self::new((*lift).clone(), pace);
+        (self.slow, self.freeze, self.before) = (slow, freeze, before);
     }
 
     /// Carries out an order by hand; the scene's own orders stop. While looking
     /// back, the lift goes on from there and what came after it is forgotten.
     pub fn give(&mut self, order: Order) {
         self.set_script(false);
-        self.lift.give(&order);
-        self.by_hand.push((self.tick, Hand::Order(order)));
+        self.act(Hand::Order(order));
     }
 
     pub fn set_script(&mut self, on: bool) {
         self.take_up();
-        if self.lift.script() != on {
-            self.lift.set_script(on);
-            self.by_hand.push((self.tick, Hand::Script(on)));
+        if self.script != on {
+            self.script = on;
+            self.act(Hand::Script(on));
         }
     }
 
     /// Takes the lift up from the moment looked at: from the mark before it, doing
-    /// again what was done since. The same ticks give the same lift to the bit.
+    /// again what was done since. The same ticks give the same lift to the bit, so the
+    /// record of that moment stands on screen until the lift is there.
     fn take_up(&mut self) {
         let Some(i) = self.looking.take() else { return };
-        let goal = self.records[i].tick;
+        let seen = self.reel.at(i).clone();
+        let goal = seen.tick;
+        self.before = Some(self.reel.clone());
         self.marks.retain(|(tick, _)| *tick <= goal);
-        let Some((from, lift)) = self.marks.last() else { return };
-        let (mut tick, mut lift) = (*from, lift.clone());
         self.by_hand.retain(|(at, _)| *at < goal);
-        while tick < goal {
-            for (_, hand) in self.by_hand.iter().filter(|(at, _)| *at == tick) {
-                match hand {
-                    Hand::Order(order) => lift.give(order),
-                    Hand::Script(on) => lift.set_script(*on),
-                }
-            }
-            lift.tick();
-            tick += 1;
-        }
-        self.records.truncate(i + 1);
-        self.lift = lift;
+        self.waiting.clear();
+        let Some((from, lift)) = self.marks.last().cloned() else { return };
+        self.reel.truncate(i + 1);
+        self.said.truncate(seen.said);
+        self.latest = seen.moment.clone();
+        (self.done, self.broken) = (false, false);
         self.tick = goal;
+        let script = self.by_hand.iter().rev().find_map(|(_, done)| match done {
+            Hand::Script(on) => Some(*on),
+            Hand::Order(_) => None,
+        });
+        self.script = script.unwrap_or(true);
+        let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();
+        self.lift = None;
+        let way = Way { from, goal, again, limit: Duration::MAX };
+        self.send_lift(Box::new((*lift).clone()), way, false);
     }
 
     /// Puts what is looked at on screen.

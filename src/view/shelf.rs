@@ -256,20 +256,38 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
     });
 }
 
-/// How the vehicle lies, from its left, drawn from the scene's own figures.
+/// How the vehicle lies, drawn from the scene's own figures: from where +Z points, and from
+/// above where it lies on its side.
 fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
     painter.rect_filled(rect, 8.0, Color32::from_rgb(0xE4, 0xEA, 0xEE));
-    let Some(lie) = scene.vehicle.lie() else { return };
+    let Some(pose) = scene.vehicle.pose(scene.lies) else { return };
+    let from_above = scene.lies.on_side();
     let v = &scene.vehicle;
     let p = &v.profile;
     let scale = (rect.width() / 5.6).min(rect.height() / 2.75);
-    let ground_y = rect.max.y - 0.22 * rect.height();
-    // The nose points to the right, as from the vehicle's left when it lies on its roof.
+    let middle = pose.ground([0.0, v.profile.header[1] / 2.0, 0.0])[2];
+    let ground_y = if from_above {
+        rect.center().y - middle as f32 * scale
+    } else {
+        rect.max.y - 0.22 * rect.height()
+    };
+    // The nose points to the right.
     let screen =
         |[x, y]: [f64; 2]| pos2(rect.center().x + x as f32 * scale, ground_y - y as f32 * scale);
-    let at = |point: [f64; 2]| screen(lie.ground(point));
-    let earth = Rect::from_min_max(pos2(rect.min.x, ground_y), rect.max);
+    let at = |[x, y]: [f64; 2]| {
+        let [x, y, z] = pose.ground([x, y, 0.0]);
+        screen([x, if from_above { -z } else { y }])
+    };
+    let top = if from_above { rect.min.y } else { ground_y };
+    let earth = Rect::from_min_max(pos2(rect.min.x, top), rect.max);
     painter.rect_filled(earth, 8.0, Color32::from_rgb(0xC6, 0xC1, 0xB4));
+    // What stands on the ground: over its length along X, and its height or its width.
+    let stands = |at: [f64; 2], size: [f64; 2], low: f64, high: f64| {
+        let x = [at[0] - size[0] / 2.0, at[0] + size[0] / 2.0];
+        let y =
+            if from_above { [-at[1] - size[1] / 2.0, -at[1] + size[1] / 2.0] } else { [low, high] };
+        Rect::from_two_pos(screen([x[0], y[0]]), screen([x[1], y[1]]))
+    };
     let thin = Stroke::new(1.5, theme::INK);
     for x in v.wheel_x_m {
         painter.circle(
@@ -310,20 +328,12 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
         for layer in 0..layers {
             let (low, high) = (layer as f64, layer as f64 + 1.0);
             let h = stack.timber.height_m;
-            let half = 0.5 * stack.length_m;
-            let piece = Rect::from_two_pos(
-                screen([stack.at[0] - half, low * h]),
-                screen([stack.at[0] + half, high * h]),
-            );
+            let piece = stands(stack.at, [stack.length_m; 2], low * h, high * h);
             painter.rect(piece, 1.0, wood, Stroke::new(1.0, theme::INK), egui::StrokeKind::Inside);
         }
     }
     for limb in &scene.limbs {
-        let half = 0.5 * limb.size[0];
-        let piece = Rect::from_two_pos(
-            screen([limb.at[0] - half, 0.0]),
-            screen([limb.at[0] + half, limb.thickness_m]),
-        );
+        let piece = stands(limb.at, limb.size, 0.0, limb.thickness_m);
         painter.rect(
             piece,
             4.0,
@@ -331,11 +341,12 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
             Stroke::new(1.5, theme::INK),
             egui::StrokeKind::Inside,
         );
-        let label = pos2(piece.center().x, ground_y + 6.0);
+        let below = if from_above { piece.max.y } else { ground_y };
+        let label = pos2(piece.center().x, below + 6.0);
         painter.text(label, Align2::CENTER_TOP, &limb.name, theme::bold(theme::SMALL), theme::INK);
     }
     let com = at([v.com_m[0], v.com_m[1]]);
-    let foot = pos2(com.x, ground_y);
+    let foot = pos2(com.x, if from_above { com.y } else { ground_y });
     painter.extend(Shape::dashed_line(&[com, foot], Stroke::new(1.5, theme::INK), 5.0, 4.0));
     painter.circle(com, 6.0, Color32::WHITE, Stroke::new(2.0, theme::INK));
     painter.text(
@@ -394,6 +405,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
             (", and .", "one step back / forwards"),
             ("End", "back to now"),
             ("R", "restart the lift"),
+            ("P", "stand still when something goes wrong"),
         ],
     ),
     (
@@ -404,6 +416,9 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
             ("G", "gaps at the casualty"),
             ("L", "loads at bearing points"),
             ("T", "thrust line through each stack"),
+            ("Y", "bearing corners of each layer"),
+            ("F", "friction, where a slide is near"),
+            ("J", "bending moment along the beam"),
             ("M", "centre of mass and plumb line"),
         ],
     ),

@@ -24,6 +24,7 @@ pub(super) const BLUE: Color32 = Color32::from_rgb(0x00, 0x72, 0xB2);
 pub(super) const GREEN: Color32 = Color32::from_rgb(0x00, 0x7F, 0x5F);
 pub(super) const VERMILION: Color32 = Color32::from_rgb(0xC8, 0x52, 0x00);
 pub(super) const PURPLE: Color32 = Color32::from_rgb(0xA8, 0x50, 0x82);
+pub(super) const OCHRE: Color32 = Color32::from_rgb(0x8A, 0x62, 0x00);
 pub(super) const PALE_BLUE: Color32 = Color32::from_rgb(0xDC, 0xEA, 0xF3);
 pub(super) const PALE_WARN: Color32 = Color32::from_rgb(0xFB, 0xE8, 0xDA);
 

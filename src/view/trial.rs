@@ -6,8 +6,9 @@
 use super::bench::Folders;
 use super::camera::YardCamera;
 use super::driver;
+use super::play::Pace;
 use super::shown::{Shown, ground_turn, vec3};
-use super::window::{Desk, Pace, Screen, furnish};
+use super::window::{Desk, Screen, furnish};
 use crate::draft::Draft;
 use crate::scene::Loaded;
 use crate::snapshot::{Finding, Said, Snapshot};
@@ -77,6 +78,8 @@ pub struct Trial {
     window: Entity,
     target: Option<Handle<Image>>,
     pointer: Vec2,
+    /// How long a frame lasts.
+    frame: Duration,
 }
 
 impl Trial {
@@ -166,7 +169,7 @@ impl Trial {
             .query_filtered::<Entity, With<PrimaryWindow>>()
             .single(world)
             .map_err(|e| format!("the window is missing: {e}"))?;
-        let mut trial = Self { app, window, target, pointer: Vec2::ZERO };
+        let mut trial = Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME };
         // The fonts need two.
         trial.frames(3);
         Ok(trial)
@@ -183,14 +186,20 @@ impl Trial {
         }
     }
 
+    /// Makes each frame last so many of the usual ones: a slower machine.
+    pub fn stride(&mut self, frames: u32) {
+        self.frame = FRAME * frames.max(1);
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
+    }
+
     /// Lets the window's time pass, s.
     pub fn wait(&mut self, s: f64) {
-        self.frames((s / FRAME.as_secs_f64()).round() as usize);
+        self.frames((s / self.frame.as_secs_f64()).round() as usize);
     }
 
     /// Waits until something holds; false where it did not within so many seconds.
     pub fn wait_until(&mut self, at_most_s: f64, holds: impl Fn(&Self) -> bool) -> bool {
-        for _ in 0..(at_most_s / FRAME.as_secs_f64()).ceil() as usize {
+        for _ in 0..(at_most_s / self.frame.as_secs_f64()).ceil() as usize {
             if holds(self) {
                 return true;
             }
@@ -347,13 +356,18 @@ impl Trial {
     /// # Errors
     /// That it is not on screen, and what is.
     pub fn click(&mut self, label: &str) -> Result<(), String> {
-        let Some(at) = self.find(label).map(|w| w.rect.center()) else {
-            let mut all: Vec<_> = self
-                .widgets()
-                .iter()
-                .filter(|w| w.role != Role::Label)
-                .map(|w| w.label.as_str())
-                .collect();
+        self.click_nth(label, 0)
+    }
+
+    /// Clicks on the nth of several with the same label, from the top of the screen.
+    ///
+    /// # Errors
+    /// That there are not so many on screen, and what is.
+    pub fn click_nth(&mut self, label: &str, nth: usize) -> Result<(), String> {
+        let hands = || self.widgets().iter().filter(|w| w.role != Role::Label);
+        let Some(at) = hands().filter(|w| w.label == label).nth(nth).map(|w| w.rect.center())
+        else {
+            let mut all: Vec<_> = hands().map(|w| w.label.as_str()).collect();
             all.dedup();
             return Err(format!("there is no \"{label}\" on screen, but {}", all.join(", ")));
         };
@@ -434,7 +448,7 @@ impl Trial {
         for camera in cameras {
             world.entity_mut(camera).insert(RenderTarget::default());
         }
-        world.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
+        world.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
         let image = image.ok_or("the graphics driver did not hand the picture back")?;
         let picture =
             image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;

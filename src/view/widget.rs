@@ -121,6 +121,11 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
 
 /// A small button; a tick says that it is on.
 pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
+    chip_called(ui, text, text, key, on)
+}
+
+/// ... with a name that tells it from others that say the same.
+pub(super) fn chip_called(ui: &mut Ui, name: &str, text: &str, key: &str, on: bool) -> Response {
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE } else { theme::INK };
     let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
@@ -128,7 +133,7 @@ pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
     let gap = if key.is_empty() { 16.0 } else { 22.0 };
     let size = vec2(words.size().x + cap.size().x + gap, 23.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
-    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &text));
+    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
     let fill = if on || response.hovered() { theme::PALE_BLUE } else { theme::CARD };
     let line = if on || response.has_focus() { theme::BLUE } else { theme::LINE };
     ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);

@@ -5,7 +5,7 @@ use super::bench::{self, Ask, Bench, Folders, Leave, Sightline};
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
-use super::play::Play;
+use super::play::{Pace, Play};
 use super::setup::{self, BRING};
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
@@ -62,15 +62,6 @@ pub(super) struct Settling {
     then: Stage,
     /// The camera stays where it is.
     again: bool,
-}
-
-/// Whether frames wait for the simulation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    /// Never: the window goes on drawing.
-    Free,
-    /// Each does, so that the same keys give the same lift.
-    InStep,
 }
 
 #[derive(Resource)]
@@ -484,6 +475,8 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Digit2, Action::Look(View::Side)),
                 (KeyCode::Digit3, Action::Look(View::Front)),
                 (KeyCode::Digit4, Action::Look(View::Casualty)),
+                (KeyCode::KeyP, Action::Freeze),
+                (KeyCode::KeyN, Action::Compare),
                 (KeyCode::F2, Action::Stage(Stage::SizeUp)),
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
                 (KeyCode::F4, Action::Stage(Stage::Lift)),
@@ -491,6 +484,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
                 (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
                 (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
+                (KeyCode::KeyY, Action::Toggle(Overlay::Corners)),
+                (KeyCode::KeyF, Action::Toggle(Overlay::Friction)),
+                (KeyCode::KeyJ, Action::Toggle(Overlay::Moment)),
                 (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
             ] {
                 if hit(key) {
@@ -681,10 +677,9 @@ fn act(
                 Take::Forget => desk.measure.forget(),
                 Take::Ask(question) => desk.measure.ask(question),
                 Take::Click(at) => {
-                    let Screen::Lift(play) = &desk.screen else { continue };
-                    let plumb = play.plumb();
-                    let seen = sight(at).and_then(|line| play.sight(line.from, line.towards));
-                    if let Some(seen) = seen {
+                    let bench = desk.bench.as_mut();
+                    let met = bench.zip(sight(at)).and_then(|(bench, line)| bench.look(line));
+                    if let Some((seen, plumb)) = met {
                         desk.measure.touch(seen, plumb);
                     }
                 }
@@ -779,6 +774,7 @@ fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
             play.seek(t_s);
         }
         Action::ToNow => play.catch_up(),
+        Action::Freeze => play.freeze = !play.freeze,
         Action::Script(on) => play.set_script(on),
         Action::Shut { bag, closed } => play.give(if closed {
             Order::LockOut { bags: vec![bag] }
@@ -847,7 +843,7 @@ fn play(
                     bench.lifted = Some(settling.doc.clone());
                 }
                 desk.stage = settling.then;
-                desk.screen = Screen::Lift(Box::new(Play::new(lift)));
+                desk.screen = Screen::Lift(Box::new(Play::new(lift, desk.pace)));
             }
             Err(TryRecvError::Empty) => {}
             Err(TryRecvError::Disconnected) => {
@@ -942,6 +938,10 @@ fn draw(
                 scene: play.scene(),
                 start: play.start(),
                 now: play.now(),
+                reel: &play.reel,
+                other: play.before.as_ref(),
+                freeze: play.freeze,
+                frozen: play.frozen,
                 findings: play.findings(),
                 all_findings: play.all_findings(),
                 said: play.said(),

@@ -15,7 +15,8 @@ impl Roll {
     pub fn look(&mut self, m: &Moment<'_>) -> Option<Finding> {
         let (roll, limit) = (m.now.vehicle.roll_rad, m.scene.aims.roll_rad);
         let began_s = self.0.look(m.now.t_s, roll.abs(), ONSET_RAD, limit, 0.0)?;
-        let side = if roll > 0.0 { "left side up" } else { "right side up" };
+        let sides = m.scene.lies.sides();
+        let side = if roll > 0.0 { sides[0] } else { sides[1] };
         Some(Finding {
             t_s: m.now.t_s,
             began_s,
@@ -23,7 +24,7 @@ impl Roll {
             part: m.scene.vehicle.name.clone(),
             place: m.now.vehicle.com,
             text: format!(
-                "the vehicle rolled {}, {side} (limit {})",
+                "the vehicle rolled {}, {side} up (limit {})",
                 m.units.angle(roll.abs()),
                 m.units.angle(limit)
             ),

@@ -57,6 +57,15 @@ impl Crew {
         yard.snapshot.order = self.next;
     }
 
+    /// Ends the script where it is: every valve is shut, and what was said notes why.
+    pub fn stop(&mut self, yard: &mut Yard, why: &str) {
+        yard.shut_valves();
+        self.next = self.script.len();
+        self.begun_s = None;
+        self.moving.clear();
+        self.said.push(Said { t_s: yard.t_s(), order: why.to_owned(), refused: None });
+    }
+
     /// An order given by hand: carried out at once, whatever the script is doing.
     pub fn take(&mut self, yard: &mut Yard, order: &Order) {
         self.begin(yard, order);
@@ -171,7 +180,7 @@ impl Yard {
         }
         for outlet in outlets {
             // A valve opens no further than its own limit.
-            self.outlets[outlet].opening = opening * scene.air.outlets[outlet].opening;
+            self.turn_valve(outlet, opening * scene.air.outlets[outlet].opening);
         }
         Ok(())
     }
@@ -179,9 +188,22 @@ impl Yard {
     pub(super) fn close_valves(&mut self, bags: &[usize]) {
         for &bag in bags {
             if let Some(outlet) = self.outlet_of(bag) {
-                self.outlets[outlet].opening = 0.0;
+                self.turn_valve(outlet, 0.0);
             }
         }
+    }
+
+    /// Moves a valve's lever; a stuck valve does not follow, and nobody is told.
+    fn turn_valve(&mut self, outlet: usize, opening: f64) {
+        let outlet = &mut self.outlets[outlet];
+        if !outlet.stuck {
+            outlet.opening = opening;
+        }
+    }
+
+    /// Shuts every valve, as far as it follows.
+    pub fn shut_valves(&mut self) {
+        (0..self.outlets.len()).for_each(|outlet| self.turn_valve(outlet, 0.0));
     }
 
     fn move_hose(&mut self, outlet: usize, to: usize, units: System) -> Result<(), String> {
@@ -201,7 +223,7 @@ impl Yard {
                 units.pressure(bag.gauge_pa)
             ));
         }
-        self.outlets[outlet].opening = 0.0;
+        self.turn_valve(outlet, 0.0);
         self.outlets[outlet].to = to;
         Ok(())
     }

@@ -31,17 +31,21 @@ pub enum Groups {
     /// Limbs touch nothing but the vehicle.
     Limb,
     Ground,
+    /// Ground that is slippery, for what has been set on it.
+    Slick,
 }
 
 impl Groups {
     fn interaction(self) -> InteractionGroups {
         let (part, vehicle, limb, ground) =
             (Group::GROUP_1, Group::GROUP_2, Group::GROUP_3, Group::GROUP_4);
+        let slick = Group::GROUP_7;
         let (own, others) = match self {
             Self::Part => (part, part | vehicle | ground),
             Self::Vehicle => (vehicle, part | vehicle | limb | ground),
             Self::Limb => (limb, vehicle),
             Self::Ground => (ground, part | vehicle),
+            Self::Slick => (slick, part | vehicle),
         };
         InteractionGroups::new(own, others, InteractionTestMode::And)
     }
@@ -123,6 +127,25 @@ impl Engine {
 
     /// A flat ground whose upper face is y = 0.
     pub fn add_ground(&mut self, friction: f64) -> RigidBodyHandle {
+        self.add_flat(friction, Groups::Ground)
+    }
+
+    /// Sets bodies on a ground of their own in the place of the common one, with another
+    /// friction.
+    pub fn set_on_slick(&mut self, bodies: &[RigidBodyHandle], friction: f64) {
+        self.add_flat(friction, Groups::Slick);
+        let [ground, slick] = [Groups::Ground, Groups::Slick].map(|g| g.interaction().memberships);
+        let colliders = bodies.iter().flat_map(|body| self.bodies[*body].colliders());
+        for collider in colliders.copied().collect::<Vec<_>>() {
+            if let Some(collider) = self.colliders.get_mut(collider) {
+                let mut groups = collider.collision_groups();
+                groups.filter = (groups.filter - ground) | slick;
+                collider.set_collision_groups(groups);
+            }
+        }
+    }
+
+    fn add_flat(&mut self, friction: f64, groups: Groups) -> RigidBodyHandle {
         self.add(BodySpec {
             position: Vector::new(0.0, -1.0, 0.0),
             rotation: Rotation::IDENTITY,
@@ -130,7 +153,7 @@ impl Engine {
             mass: Mass::Density(1.0),
             fixed: true,
             friction,
-            groups: Groups::Ground,
+            groups,
         })
     }
 
@@ -162,6 +185,19 @@ impl Engine {
             self.colliders.insert_with_parent(collider, handle, &mut self.bodies);
         }
         handle
+    }
+
+    /// Adds a shape without mass to a body, in the groups of its others, with a friction of
+    /// its own.
+    pub fn add_shape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder, friction: f64) {
+        let like = self.bodies[body].colliders().first().and_then(|c| self.colliders.get(*c));
+        let Some(groups) = like.map(Collider::collision_groups) else { return };
+        let collider = shape
+            .density(0.0)
+            .friction(friction as Real)
+            .friction_combine_rule(CoefficientCombineRule::GeometricMean)
+            .collision_groups(groups);
+        self.colliders.insert_with_parent(collider, body, &mut self.bodies);
     }
 
     pub fn remove(&mut self, body: RigidBodyHandle) {

@@ -9,6 +9,7 @@ use crate::snapshot::{
     VehicleState,
 };
 use bevy_rapier3d::rapier::prelude::*;
+use std::f64::consts::PI;
 
 /// Contacts under this carry nothing worth showing, N.
 const LEAST_LOAD_N: f64 = 1.0;
@@ -68,6 +69,7 @@ impl Yard {
             let mut same = self.snapshot.clone();
             same.t_s = self.t_s();
             same.outlets = self.outlet_states();
+            same.cylinder_pa = self.cylinder.gauge_pa();
             return same;
         }
         let loads = self.loads();
@@ -142,7 +144,9 @@ impl Yard {
     fn vehicle_state(&mut self, loads: &[Load]) -> VehicleState {
         let body = &self.engine.bodies[self.bodies[self.vehicle]];
         let pose = *body.position();
-        let left = pose.rotation * vector([0.0, 0.0, -1.0]);
+        // What pointed along +Z before it settled, as it points now.
+        let lay = self.scene.vehicle.pose(self.scene.lies).map_or(PI, |pose| pose.turn_rad);
+        let across = plain(pose.rotation * vector([0.0, lay.sin(), lay.cos()]));
         let nose = pose.rotation * Vector::X;
         let com = plain(body.center_of_mass());
         let on_ground: Vec<&Load> =
@@ -163,7 +167,7 @@ impl Yard {
             self.slip[0] += step[0];
             self.slip[1] += step[1];
         }
-        let roll = f64::from(left.y).clamp(-1.0, 1.0).asin();
+        let roll = across[1].atan2(across[0].hypot(across[2]).copysign(across[2]));
         VehicleState {
             roll_rad: roll - self.start.as_ref().map_or(0.0, |s| s.roll_rad),
             pitch_rad: -f64::from(nose.y).clamp(-1.0, 1.0).asin(),
@@ -298,9 +302,14 @@ impl Yard {
                         let middle = self.layer_middle(index, Some(joint.min(count - 1)));
                         let half = bearing_half(stack, joint);
                         let margin = |at: f64, middle: f64, half: f64| half - (at - middle).abs();
+                        let corner = |[x, z]: [f64; 2]| {
+                            [middle[0] + x * half[0], point[1], middle[1] + z * half[1]]
+                        };
                         Thrust {
                             point,
                             force: j.force,
+                            corners: [[-1.0, -1.0], [-1.0, 1.0], [1.0, 1.0], [1.0, -1.0]]
+                                .map(corner),
                             margin_m: margin(point[0], middle[0], half[0])
                                 .min(margin(point[2], middle[1], half[1])),
                         }

@@ -10,6 +10,7 @@ mod balance;
 pub mod beam;
 mod crew;
 pub mod engine;
+mod faults;
 mod give;
 mod measure;
 mod place;
@@ -23,7 +24,7 @@ pub use crew::Crew;
 pub use give::{Giving, Law};
 pub use sight::Sight;
 
-use crate::scene::Scene;
+use crate::scene::{Fault, Scene};
 use crate::snapshot::{OutletState, Part, PartId, Snapshot};
 use air::Cylinder;
 use engine::{Engine, RigidBodyHandle};
@@ -56,6 +57,15 @@ pub struct Yard {
     bags: Vec<GasBag>,
     outlets: Vec<Outlet>,
     cylinder: Cylinder,
+    /// What the regulator lets through, Pa gauge.
+    regulator_pa: f64,
+    /// Sonic conductance of each bag's holes, m³/(s Pa).
+    leaks: Vec<f64>,
+    /// The share of the beam's strength that a crack has left.
+    beam_left: f64,
+    /// Which of the scene's faults have struck; and all that have, with their time, s.
+    hidden_struck: Vec<bool>,
+    struck: Vec<(f64, Fault)>,
     captures: Vec<place::CaptureBuild>,
     chocks_set: Vec<bool>,
     start: Option<measure::Start>,
@@ -72,6 +82,8 @@ struct Outlet {
     /// Above 0 filling, below 0 letting out; a share of the open valve.
     opening: f64,
     burst: bool,
+    /// Its valve no longer follows the lever.
+    stuck: bool,
 }
 
 impl Yard {
@@ -94,6 +106,7 @@ impl Yard {
     /// The vehicle at rest on the ground and on its limbs, before anything is brought.
     pub fn laid(scene: Arc<Scene>) -> Self {
         let mut yard = Self::with_vehicle(scene);
+        yard.loads_from_the_start();
         yard.settle();
         yard
     }
@@ -144,15 +157,6 @@ impl Yard {
         self.ticks as f64 * TICK_S
     }
 
-    fn faults(&mut self) {
-        let t_s = self.t_s();
-        for fault in &self.scene.faults {
-            if t_s >= fault.at_s {
-                self.outlets[fault.hose].burst = true;
-            }
-        }
-    }
-
     fn step(&mut self) {
         for step in 0..STEPS_PER_TICK {
             self.move_air();
@@ -169,7 +173,7 @@ impl Yard {
     /// Lets air through each hose for one step, then lays the bags' motors.
     fn move_air(&mut self) {
         let mut air_j = vec![0.0; self.bags.len()];
-        let supply_gauge = self.cylinder.gauge_pa().min(self.scene.air.regulator_pa);
+        let supply_gauge = self.cylinder.gauge_pa().min(self.regulator_pa);
         for (outlet, spec) in self.outlets.iter().zip(&self.scene.air.outlets) {
             // While the vehicle settles no bag is there yet.
             let Some(bag) = self.bags.get(outlet.to) else { continue };
@@ -191,6 +195,13 @@ impl Yard {
                 let open = -outlet.opening * spec.conductance;
                 let out = GasBag::air_of_flow_j(flow(open, bag.absolute_pa(), atmosphere));
                 air_j[outlet.to] -= out.min(bag.spare_air_j());
+            }
+        }
+        // A hole lets air out whatever the hose and the shut-off do.
+        for ((bag, air_j), leak) in self.bags.iter().zip(&mut air_j).zip(&self.leaks) {
+            if *leak > 0.0 {
+                let kg_s = air::mass_flow(*leak, bag.absolute_pa(), crate::units::ATMOSPHERE_PA);
+                *air_j -= GasBag::air_of_flow_j(kg_s).min((bag.spare_air_j() + *air_j).max(0.0));
             }
         }
         for (bag, air_j) in self.bags.iter_mut().zip(air_j) {

@@ -6,7 +6,7 @@ use super::air::Cylinder;
 use super::bag::GasBag;
 use super::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
 use super::give::{Giving, Law};
-use super::shapes::{self, PANEL_M, collider, vector};
+use super::shapes::{self, PANEL_M, collider, plain, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Rest, Scene, Stack, Wedge};
@@ -14,7 +14,6 @@ use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Material, TIMBER_KG_M3, Timber};
 use crate::units::{GRAVITY_M_S2, System};
 use bevy_rapier3d::rapier::prelude::*;
-use std::f64::consts::PI;
 use std::sync::Arc;
 
 /// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
@@ -93,6 +92,11 @@ impl Yard {
             bags: Vec::new(),
             outlets: Vec::new(),
             cylinder: Cylinder::new(0.0, 0.0),
+            regulator_pa: 0.0,
+            leaks: Vec::new(),
+            beam_left: 1.0,
+            hidden_struck: Vec::new(),
+            struck: Vec::new(),
             start: None,
             ticks: 0,
             slip: [0.0; 2],
@@ -109,7 +113,12 @@ impl Yard {
     pub(super) fn bring(&mut self, scene: Arc<Scene>) {
         self.cylinder = Cylinder::new(scene.air.cylinder_m3, scene.air.cylinder_pa);
         let outlets = scene.air.outlets.iter();
-        self.outlets = outlets.map(|o| Outlet { to: o.to, opening: 0.0, burst: false }).collect();
+        self.outlets = outlets
+            .map(|o| Outlet { to: o.to, opening: 0.0, burst: false, stuck: false })
+            .collect();
+        self.regulator_pa = scene.air.regulator_pa;
+        self.leaks = vec![0.0; scene.bags.len()];
+        self.hidden_struck = vec![false; scene.faults.len()];
         self.captures = vec![CaptureBuild::default(); scene.captures.len()];
         self.chocks_set = vec![false; scene.chocks.len()];
         self.scene = scene;
@@ -123,7 +132,7 @@ impl Yard {
         self.parts.len() - 1
     }
 
-    fn grip_of(&self, material: Material) -> f64 {
+    pub(super) fn grip_of(&self, material: Material) -> f64 {
         self.grip.of(material)
     }
 
@@ -141,17 +150,23 @@ impl Yard {
         self.add(name, kind, shape, spec)
     }
 
+    /// The vehicle without its panels' plates, kg.
+    pub(super) fn shell_kg(&self) -> f64 {
+        let v = &self.scene.vehicle;
+        v.mass_kg - PANEL_KG * v.panels.len() as f64
+    }
+
     fn place_vehicle(&mut self) {
         let scene = self.scene.clone();
         let v = &scene.vehicle;
-        // A checked scene's vehicle lies still somewhere.
-        let Some(lie) = v.lie() else { return };
+        // A checked scene's vehicle lies still as the scene says.
+        let Some(lie) = v.pose(scene.lies) else { return };
         let rotation = Rotation::from_rotation_z(-lie.pitch_rad as Real)
-            * Rotation::from_rotation_x(PI as Real);
-        let position = vector([lie.origin[0], lie.origin[1], 0.0]);
+            * Rotation::from_rotation_x(lie.turn_rad as Real);
+        let position = vector(lie.origin);
         let pose = Pose::from_parts(position, rotation);
         let friction = self.grip_of(Material::Sheet);
-        let kg = v.mass_kg - PANEL_KG * v.panels.len() as f64;
+        let kg = self.shell_kg();
         self.vehicle = self.add(
             v.name.clone(),
             PartKind::Vehicle,
@@ -166,6 +181,11 @@ impl Yard {
                 groups: Groups::Vehicle,
             },
         );
+        let body = self.bodies[self.vehicle];
+        let rubber = self.grip_of(Material::Rubber);
+        for wheel in shapes::wheel_colliders(v) {
+            self.engine.add_shape(body, wheel, rubber);
+        }
         for (index, panel) in v.panels.iter().enumerate() {
             let (face, half_length, slope) = shapes::panel_face(v, panel);
             let tilt = Rotation::from_rotation_z(slope as Real);
@@ -415,21 +435,31 @@ impl Yard {
         let chock = &scene.chocks[index];
         let [depth, height, width] = Chock::SIZE_M;
         let toe = Chock::TOE_M;
-        let com_x = self.engine.bodies[self.bodies[self.vehicle]].center_of_mass().x;
-        let away = if chock.at[0] >= f64::from(com_x) { 1.0 } else { -1.0 };
-        let face = self.face_towards(chock.at[1], away, width / 2.0, height);
-        let x = match face {
-            Some(face) if away * (chock.at[0] - face) < 0.003 => face + away * 0.003,
-            _ => chock.at[0],
+        let com = plain(self.engine.bodies[self.bodies[self.vehicle]].center_of_mass());
+        let away = chock.away(scene.lies, [com[0], com[2]]);
+        let axis = usize::from(scene.lies.on_side());
+        let face = self.face_towards(chock.at, away, width / 2.0, height);
+        let mut at = chock.at;
+        if let Some(face) = face
+            && away[axis] * (chock.at[axis] - face) < 0.003
+        {
+            at[axis] = face + away[axis] * 0.003;
+        }
+        // Points about the middle of its foot: `run` away from the vehicle, `side` across.
+        let point = |run: f64, y: f64, side: f64| {
+            [run * away[0] + side * away[1].abs(), y, run * away[1] + side * away[0].abs()]
         };
-        // Points about the middle of its foot.
-        let (near, far) = (-away * depth / 2.0, away * depth / 2.0);
-        let half = width / 2.0;
-        let lower = [[near, 0.0, -half], [near, 0.0, half], [far, 0.0, half], [far, 0.0, -half]];
-        let upper =
-            [[near, height, -half], [near, height, half], [far, toe, half], [far, toe, -half]];
-        let shape = Shape::Hull(lower.into_iter().chain(upper).collect());
-        let foot = [x + away * depth / 2.0, 0.0, chock.at[1]];
+        let (near, far, half) = (-depth / 2.0, depth / 2.0, width / 2.0);
+        let lower = [(near, -half), (near, half), (far, half), (far, -half)];
+        let top = |run: f64| if run < 0.0 { height } else { toe };
+        let shape = Shape::Hull(
+            lower
+                .iter()
+                .map(|(run, side)| point(*run, 0.0, *side))
+                .chain(lower.iter().map(|(run, side)| point(*run, top(*run), *side)))
+                .collect(),
+        );
+        let foot = [at[0] + away[0] * depth / 2.0, 0.0, at[1] + away[1] * depth / 2.0];
         let part = self.timber(chock.name.clone(), PartKind::Chock(index), shape, foot);
         if chock.staked {
             // A light body held to the ground, not a part of it: a contact is as stiff as
@@ -610,19 +640,23 @@ impl Yard {
         self.cast_on_vehicle(&ray, 4.0).map(|d| d - 0.5)
     }
 
-    /// The vehicle's outermost x on one end, between the ground and `height`, over a
-    /// width about `z`.
-    fn face_towards(&self, z: f64, away: f64, half: f64, height: f64) -> Option<f64> {
+    /// How far out along `away` the vehicle reaches between the ground and `height`, over a
+    /// width about a place: its x on one end, its z on one side.
+    fn face_towards(&self, at: [f64; 2], away: [f64; 2], half: f64, height: f64) -> Option<f64> {
+        let axis = usize::from(away[0] == 0.0);
+        let sign = away[axis];
         let mut outermost: Option<f64> = None;
-        for dz in [-half, 0.0, half] {
+        for side in [-half, 0.0, half] {
             for step in 0..8 {
                 let y = height * (f64::from(step) + 0.5) / 8.0;
-                let from = vector([away * 6.0, y, z + dz]);
-                let ray = Ray::new(from, vector([-away, 0.0, 0.0]));
+                let mut from = [at[0], y, at[1]];
+                from[2 * axis] = sign * 6.0;
+                from[2 - 2 * axis] += side;
+                let ray = Ray::new(vector(from), vector([-away[0], 0.0, -away[1]]));
                 if let Some(d) = self.cast_on_vehicle(&ray, 12.0) {
-                    let x = away * (6.0 - d);
-                    let further = outermost.is_none_or(|o| away * x > away * o);
-                    outermost = if further { Some(x) } else { outermost };
+                    let reach = sign * (6.0 - d);
+                    let further = outermost.is_none_or(|o| sign * reach > sign * o);
+                    outermost = if further { Some(reach) } else { outermost };
                 }
             }
         }

@@ -1,6 +1,6 @@
 //! Shapes of parts as plain geometry, and of the vehicle as convex pieces.
 
-use crate::scene::{Panel, Vehicle};
+use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
 use crate::snapshot::Shape;
 use bevy_rapier3d::rapier::prelude::*;
 
@@ -110,8 +110,6 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
     let outer = |x: f64| {
         if (p.deck_front[0]..=p.cowl[0]).contains(&x) { p.belt_y(x) } else { p.upper_y(x) }
     };
-    let width = vehicle.half_width;
-    let half = width.belt;
     let mut pieces: Vec<Vec<[f64; 3]>> = stations
         .windows(2)
         .flat_map(|w| {
@@ -123,15 +121,17 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
                 .filter(|panel| (panel.x[1]..=panel.x[0]).contains(&middle))
                 .map(|panel| panel.depth_m)
                 .fold(0.0, f64::max);
-            let quad = |yf: f64, yr: f64, half: f64| {
-                [[front, yf, -half], [front, yf, half], [rear, yr, half], [rear, yr, -half]]
+            // The sides stay flat: a twisted face would stand out of the outline.
+            let quad = |yf: f64, yr: f64| {
+                let (f, r) = (vehicle.side_at(yf), vehicle.side_at(yr));
+                [[front, yf, -f], [front, yf, f], [rear, yr, r], [rear, yr, -r]]
             };
-            let floor = quad(p.floor_y, p.floor_y, width.sill);
-            let top = quad(outer(front) - recess, outer(rear) - recess, width.belt);
-            if width.upright() {
+            let floor = quad(p.floor_y, p.floor_y);
+            let top = quad(outer(front) - recess, outer(rear) - recess);
+            if vehicle.half_width.upright() {
                 return vec![slab(floor, top)];
             }
-            let waist = quad(p.waist_y, p.waist_y, width.body);
+            let waist = quad(p.waist_y, p.waist_y);
             vec![slab(floor, waist), slab(waist, top)]
         })
         .collect();
@@ -160,12 +160,40 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
                     [x - w, y, side * (z - t)],
                 ]
             };
-            let lower = end(post.belt_x, p.belt_y(post.belt_x) - 0.02, half - POST_M / 2.0);
+            let foot = p.belt_y(post.belt_x) - 0.02;
+            let lower = end(post.belt_x, foot, vehicle.side_at(foot) - POST_M / 2.0);
             let upper = end(post.roof_x, p.upper_y(post.roof_x) - 0.01, roof - POST_M / 2.0);
             pieces.push(slab(lower, upper));
         }
     }
     pieces
+}
+
+/// The four wheels: prisms of this many sides that stand on a flat of their tread, about
+/// as long as a tyre's is under its load, with rounded edges. They do not turn, and nothing
+/// springs between them and the body.
+const TREADS: usize = 16;
+
+pub fn wheel_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
+    let r = vehicle.wheel_radius_m - ROUND_M;
+    let half = TYRE_HALF_M - ROUND_M;
+    let corner = r / (std::f64::consts::PI / TREADS as f64).cos();
+    let wheels = vehicle.wheel_x_m.into_iter().flat_map(|x| [(x, -1.0), (x, 1.0)]);
+    wheels
+        .filter_map(|(x, side)| {
+            let points: Vec<Vector> = (0..TREADS)
+                .flat_map(|k| {
+                    let a = std::f64::consts::TAU * (k as f64 + 0.5) / TREADS as f64;
+                    let (dx, dy) = (corner * a.sin(), -corner * a.cos());
+                    [-half, half].map(|z| {
+                        let middle = side * vehicle.track_m / 2.0;
+                        vector([x + dx, vehicle.wheel_radius_m + dy, middle + z])
+                    })
+                })
+                .collect();
+            ColliderBuilder::round_convex_hull(&points, ROUND_M as Real)
+        })
+        .collect()
 }
 
 /// Colliders of [`vehicle_pieces`].

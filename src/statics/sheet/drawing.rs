@@ -185,6 +185,7 @@ patternTransform=\"rotate(45)\"><path d=\"M0 0H3M0 0V3\" stroke=\"#777\" stroke-
 <circle cx=\"1\" cy=\"1\" r=\".6\" fill=\"#333\"/></pattern></defs>\n";
 
 /// Text that may stand in a page.
+/// Text as it may stand in SVG and HTML.
 pub fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }

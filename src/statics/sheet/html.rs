@@ -103,18 +103,26 @@ fn write_sheet(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fm
     write!(out, "<p>{}</p></section>", escape(&sheet.scene.data))
 }
 
-fn page(title: &str, body: &str, sources: &[&str]) -> String {
-    let listed: String =
-        sources.iter().map(|s| format!("<li>{}</li>", escape(s))).collect::<Vec<_>>().join("\n");
+/// The house's printable page: the caution first and last, the style inside. `end` is
+/// what closes it.
+pub fn page(title: &str, body: &str, end: &str) -> String {
     format!(
         "<!DOCTYPE html>\n<html lang=\"en-GB\"><head><meta charset=\"utf-8\">\
          <meta name=\"viewport\" content=\"width=device-width\"><title>{}</title>\
          <style>{STYLE}</style></head><body>\n<p class=\"caution\">{CAUTION}</p>\n{body}\n\
-         <section class=\"end\"><h2>How to read it</h2><p>○ holds. ◐ close: within 10 % of the \
-         limit, or past it at the bad end of a weak input. ● fails. A margin is the share of the \
-         limit that is left.</p><h2>Sources</h2><ol>{listed}</ol>\
-         <p class=\"caution\">{CAUTION}</p></section></body></html>\n",
+         <section class=\"end\">{end}<p class=\"caution\">{CAUTION}</p></section></body></html>\n",
         escape(title)
+    )
+}
+
+/// How a sheet is read, and its sources.
+fn key(sources: &[&str]) -> String {
+    let listed: String =
+        sources.iter().map(|s| format!("<li>{}</li>", escape(s))).collect::<Vec<_>>().join("\n");
+    format!(
+        "<h2>How to read it</h2><p>○ holds. ◐ close: within 10 % of the limit, or past it at the \
+         bad end of a weak input. ● fails. A margin is the share of the limit that is \
+         left.</p><h2>Sources</h2><ol>{listed}</ol>"
     )
 }
 
@@ -125,7 +133,7 @@ impl Sheet<'_> {
         let mut body = String::new();
         // Writing to a String cannot fail.
         let _ = write_sheet(&mut body, self, &sources);
-        page(&format!("{}: the lift on paper", self.scene.name), &body, &sources)
+        page(&format!("{}: the lift on paper", self.scene.name), &body, &key(&sources))
     }
 }
 
@@ -150,6 +158,6 @@ impl Comparison<'_> {
         for sheet in &self.sheets {
             let _ = write_sheet(&mut body, sheet, &sources);
         }
-        page("Lift methods side by side", &body, &sources)
+        page("Lift methods side by side", &body, &key(&sources))
     }
 }

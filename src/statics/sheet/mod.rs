@@ -11,10 +11,12 @@ mod rows;
 mod text;
 
 pub use compare::{Comparison, compare};
+pub use drawing::escape;
+pub use html::page;
 pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
 
 use super::plan::Plan;
-use crate::scene::Scene;
+use crate::scene::{Cause, Scene};
 use crate::units::System;
 
 /// A lift on paper.
@@ -22,7 +24,7 @@ pub struct Sheet<'a> {
     pub scene: &'a Scene,
     pub units: System,
     pub rows: Vec<Row>,
-    /// None where the vehicle does not lie still; a checked scene's does.
+    /// None where the vehicle does not lie on its roof: that is not worked out.
     pub plan: Option<Plan>,
 }
 
@@ -34,7 +36,11 @@ impl<'a> Sheet<'a> {
             None => vec![Row::missing(
                 Group::Vehicle,
                 "How it lies",
-                "the vehicle does not lie still on its roof; mend `vehicle.com`",
+                format!(
+                    "the vehicle lies on its {}; the sheet works out a vehicle on its roof only: \
+                     play this lift, and judge loads, bags and stacks by what it shows",
+                    scene.lies.word()
+                ),
             )],
         };
         Self { scene, units, rows, plan }
@@ -43,6 +49,13 @@ impl<'a> Sheet<'a> {
     /// How many rows have a verdict.
     pub fn count(&self, verdict: Verdict) -> usize {
         self.rows.iter().filter(|r| r.verdict() == Some(verdict)).count()
+    }
+
+    /// The least margin against something that may go wrong; none where statics has
+    /// nothing to say of it. Zero is the boundary on paper.
+    pub fn margin(&self, cause: Cause) -> Option<f64> {
+        let rows = self.rows.iter().filter(|r| r.warns == Some(cause));
+        rows.filter_map(Row::margin).min_by(f64::total_cmp)
     }
 
     /// The row with the least margin.

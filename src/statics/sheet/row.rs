@@ -1,5 +1,6 @@
 //! One row of the sheet: what is asked, formula, numbers, source, result, limit, verdict.
 
+use crate::scene::Cause;
 use crate::units::System;
 
 /// A number with what it measures, SI.
@@ -187,6 +188,9 @@ pub struct Row {
     pub spread: Option<[Figure; 2]>,
     /// A rule of thumb, or what the row means.
     pub note: String,
+    /// What goes wrong past its limit, where that is one of the things a played lift is
+    /// watched for.
+    pub warns: Option<Cause>,
 }
 
 impl Row {
@@ -202,6 +206,7 @@ impl Row {
             weak_limit: None,
             spread: None,
             note: String::new(),
+            warns: None,
         }
     }
 
@@ -240,6 +245,12 @@ impl Row {
 
     pub fn note(mut self, note: impl Into<String>) -> Self {
         self.note = note.into();
+        self
+    }
+
+    /// Past the limit this goes wrong.
+    pub fn warns(mut self, cause: Cause) -> Self {
+        self.warns = Some(cause);
         self
     }
 

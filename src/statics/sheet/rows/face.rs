@@ -1,6 +1,7 @@
 //! The face that is lifted by, and the sheet metal under a bag.
 
 use super::Desk;
+use crate::scene::Cause;
 use crate::statics::plan::{LiftPlan, Point, face_friction};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{face as slope, panel};
@@ -93,6 +94,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
         Row::new(Group::Face, format!("{stack}: bags pushed sideways"), Figure::Gap(pushed))
             .by("s = H h / (c F)", format!("side force {}", u.force(arc.sideways_n)), BAG_SHEAR)
             .at_most(Figure::Gap(SEAT_SHARE * side))
+            .warns(Cause::KickOut)
             .note("Past this share of its side, 18 % (assumed), a bag counts as off its seat."),
     );
     if bare {

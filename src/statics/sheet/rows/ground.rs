@@ -2,7 +2,7 @@
 
 use super::stacks::weight_n;
 use super::{Desk, STATICS};
-use crate::scene::{Capture, Scene};
+use crate::scene::{Capture, Cause, Scene};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::Material;
@@ -143,7 +143,8 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     };
     let [mu, least] = pair.friction(g.wet);
     let slope = (pull / pressed).atan();
-    let mut rows = vec![
+    let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
+    let slope_row =
         Row::new(Group::Sliding, "Slope of the ground, before the lift", Figure::Angle(slope))
             .by(
                 "slope against atan mu",
@@ -151,8 +152,9 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
                 pair.source,
             )
             .at_most(Figure::Angle(slide::slide_angle_rad(mu)))
-            .or_only(Figure::Angle(slide::slide_angle_rad(least))),
-    ];
+            .or_only(Figure::Angle(slide::slide_angle_rad(least)));
+    // Staked chocks hold it whatever friction does.
+    let mut rows = vec![if staked == 0 { slope_row.warns(Cause::Slide) } else { slope_row }];
     let Some(lift) = d.lift() else { return rows };
     let end = lift.end();
     let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
@@ -163,7 +165,6 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
         .sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
-    let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
     let row =
         Row::new(Group::Sliding, "Pull along the ground, at full height", Figure::Force(side)).by(
             "W sin slope + H against mu N",
@@ -178,6 +179,7 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     rows.push(match staked {
         0 => row
             .at_most(Figure::Force(mu * bears))
+            .warns(Cause::Slide)
             .or_only(Figure::Force(least * bears))
             .note(format!(
                 "Bags hold nothing sideways. Staked chocks would have to hold {}; the scene has none.",

@@ -1,7 +1,7 @@
 //! The vehicle as it lies, the force that lifts it, and the gap that comes of it.
 
 use super::{Desk, STATICS};
-use crate::scene::Limb;
+use crate::scene::{Cause, Limb};
 use crate::statics::gap;
 use crate::statics::plan::{COM_SHARE, LiftPlan, OFF_THE_GROUND_M};
 use crate::statics::sheet::{Figure, Group, Row};
@@ -175,6 +175,7 @@ fn uneven(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
                 "geometry; each side rises as its hose fills it",
             )
             .at_most(Figure::Angle(d.scene.aims.roll_rad))
+            .warns(Cause::Roll)
             .note("Raise both sides evenly (common practice, no source)."),
     )
 }
@@ -258,6 +259,7 @@ fn limb_rows(d: &Desk<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Ro
             "stiffness assumed; statics",
         )
         .at_most(Figure::Force(LIMB_NOISE_N))
+        .warns(Cause::CasualtyLoad)
         .note("It must never carry more than it was found with."),
     );
     if !d.scene.void_fill.is_empty() {

@@ -1,7 +1,7 @@
 //! Each stack: how high it is, what presses on its crossings, and where the load runs.
 
 use super::{Desk, STATICS, THUMB};
-use crate::scene::Stack;
+use crate::scene::{Cause, Stack};
 use crate::statics::plan::{Arc, LiftPlan, Point};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::stacks as crib;
@@ -175,6 +175,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 STATICS,
             )
             .at_most(Figure::Gap(half))
+            .warns(Cause::Topple)
             .note(format!(
             "Half the bearing at the weakest joint; past it the layer above tips. Left at every \
              joint from the ground up: {}.",
@@ -191,6 +192,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 "bag shear c = 0.5 assumed; statics",
             )
             .at_most(Figure::Force(tipping.max(0.0)))
+            .warns(Cause::Topple)
             .note("The lift point follows an arc and drags the bags' top with it. Limit: what tips the stack."),
     ];
     let share = arc.sideways_n.abs() / force;

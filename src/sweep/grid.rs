@@ -1,0 +1,262 @@
+//! What is varied: axes of values, and the cells that they span.
+
+use crate::units::{self, Dimension, System};
+
+/// A sweep larger than this is a slip of the pen.
+const MOST_CELLS: usize = 1_000_000;
+
+/// One field of the scene, or several that change together, with its values in order.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Axis {
+    /// For each field its dotted path and its values as `--set` takes them; all have
+    /// equally many. The first one names the axis.
+    pub fields: Vec<(String, Vec<String>)>,
+}
+
+impl Axis {
+    /// Reads `PATH=FROM..TO:N` or `PATH=a,b,c`; several joined by `&` change together.
+    ///
+    /// # Errors
+    /// What is wrong with it and how to write it.
+    pub fn parse(text: &str) -> Result<Self, String> {
+        let fields: Vec<(String, Vec<String>)> =
+            text.split('&').map(field).collect::<Result<_, _>>()?;
+        let counts: Vec<usize> = fields.iter().map(|(_, values)| values.len()).collect();
+        if counts.iter().any(|n| *n != counts[0]) {
+            return Err(format!(
+                "\"{text}\": what changes together needs equally many values, not {counts:?}; give \
+                 each the same number"
+            ));
+        }
+        Ok(Self { fields })
+    }
+
+    pub fn name(&self) -> &str {
+        &self.fields[0].0
+    }
+
+    pub fn len(&self) -> usize {
+        self.fields[0].1.len()
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// The changes at one value.
+    pub fn sets(&self, index: usize) -> impl Iterator<Item = (&str, &str)> {
+        self.fields.iter().map(move |(path, values)| (path.as_str(), values[index].as_str()))
+    }
+
+    /// The first field's values as numbers, with what they measure; none where one of them
+    /// is no number.
+    pub fn numbers(&self) -> Option<Scale> {
+        let values = &self.fields[0].1;
+        let bare: Option<Vec<f64>> = values.iter().map(|v| v.parse().ok()).collect();
+        if let Some(values) = bare {
+            return Some(Scale { dimension: None, values });
+        }
+        let read: Option<Vec<(Dimension, f64)>> = values.iter().map(|v| units::read(v)).collect();
+        let read = read?;
+        let dimension = read[0].0;
+        let alike = read.iter().all(|(d, _)| *d == dimension);
+        alike.then(|| Scale {
+            dimension: Some(dimension),
+            values: read.into_iter().map(|(_, v)| v).collect(),
+        })
+    }
+}
+
+/// Numbers along an axis.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scale {
+    /// None for plain counts.
+    pub dimension: Option<Dimension>,
+    /// SI.
+    pub values: Vec<f64>,
+}
+
+impl Scale {
+    /// What to divide SI by, and the unit that a reader is used to.
+    pub fn shown_in(&self, units: System) -> (f64, &'static str) {
+        self.dimension.map_or((1.0, ""), |d| d.shown_in(units))
+    }
+}
+
+/// A number and what stands behind it.
+fn split(text: &str) -> Option<(f64, &str)> {
+    let text = text.trim();
+    let end = (0..=text.len())
+        .rev()
+        .filter(|&i| text.is_char_boundary(i))
+        .find(|&i| text[..i].parse::<f64>().is_ok_and(f64::is_finite))?;
+    Some((text[..end].parse().ok()?, text[end..].trim()))
+}
+
+/// A number with its unit; ten digits hide what binary fractions leave behind.
+fn write(value: f64, unit: &str) -> String {
+    let rounded: f64 = format!("{value:.9e}").parse().unwrap_or(value);
+    // Never "-0".
+    format!("{} {unit}", rounded + 0.0).trim_end().to_owned()
+}
+
+fn field(text: &str) -> Result<(String, Vec<String>), String> {
+    let text = text.trim();
+    let show = "write PATH=FROM..TO:N such as 'ground.slope=0 deg..12 deg:7', or PATH=a,b,c";
+    let Some((path, values)) = text.split_once('=') else {
+        return Err(format!("\"{text}\" has no `=`; {show}"));
+    };
+    let (path, values) = (path.trim(), values.trim());
+    if path.is_empty() || values.is_empty() {
+        return Err(format!("\"{text}\" has nothing on one side of its `=`; {show}"));
+    }
+    let values = match values.split_once("..") {
+        Some((from, rest)) => range(text, from, rest)?,
+        None => list(values),
+    };
+    Ok((path.to_owned(), values))
+}
+
+fn range(text: &str, from: &str, rest: &str) -> Result<Vec<String>, String> {
+    let show = "write FROM..TO:N with the same unit at both ends, such as 0 deg..12 deg:7";
+    let (to, n) = rest.rsplit_once(':').ok_or_else(|| {
+        format!("\"{text}\" does not say how many values; write FROM..TO:N such as 3..12:10")
+    })?;
+    let n: usize = n.trim().parse().ok().filter(|n| (2..=1000).contains(n)).ok_or_else(|| {
+        format!("\"{text}\": \"{}\" is not a number of values; choose 2 to 1000", n.trim())
+    })?;
+    let number = |end: &'_ str| {
+        split(end).map(|(v, u)| (v, u.to_owned())).ok_or_else(|| {
+            format!("\"{text}\": \"{}\" does not start with a number; {show}", end.trim())
+        })
+    };
+    let ((a, unit), (b, other)) = (number(from)?, number(to)?);
+    if unit != other {
+        return Err(format!("\"{text}\" goes from \"{unit}\" to \"{other}\"; {show}"));
+    }
+    Ok((0..n)
+        .map(|i| {
+            let share = i as f64 / (n - 1) as f64;
+            write(a + share * (b - a), &unit)
+        })
+        .collect())
+}
+
+/// Splits at commas that stand in no brackets and no quotes.
+fn list(text: &str) -> Vec<String> {
+    let (mut out, mut depth, mut quoted) = (vec![String::new()], 0_i32, false);
+    for c in text.chars() {
+        match c {
+            '"' => quoted = !quoted,
+            '[' | '(' if !quoted => depth += 1,
+            ']' | ')' if !quoted => depth -= 1,
+            _ => {}
+        }
+        if c == ',' && depth == 0 && !quoted {
+            out.push(String::new());
+        } else if let Some(last) = out.last_mut() {
+            last.push(c);
+        }
+    }
+    out.into_iter().map(|item| item.trim().to_owned()).collect()
+}
+
+/// Axes and the cells between them. A cell's number counts the last axis fastest.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grid {
+    pub axes: Vec<Axis>,
+}
+
+impl Grid {
+    /// # Errors
+    /// A field that two axes change, or more cells than anyone means.
+    pub fn new(axes: Vec<Axis>) -> Result<Self, String> {
+        let mut seen: Vec<&str> = Vec::new();
+        for (path, _) in axes.iter().flat_map(|axis| &axis.fields) {
+            if seen.contains(&path.as_str()) {
+                return Err(format!("`{path}` is varied twice; vary it once"));
+            }
+            seen.push(path);
+        }
+        let cells = axes.iter().try_fold(1_usize, |n, axis| n.checked_mul(axis.len()));
+        if cells.is_none_or(|n| n > MOST_CELLS) {
+            return Err(format!("has more than {MOST_CELLS} cells; give fewer values"));
+        }
+        Ok(Self { axes })
+    }
+
+    pub fn cells(&self) -> usize {
+        self.axes.iter().map(Axis::len).product()
+    }
+
+    /// The index along each axis.
+    pub fn place(&self, cell: usize) -> Vec<usize> {
+        let mut rest = cell;
+        let mut place: Vec<usize> = self
+            .axes
+            .iter()
+            .rev()
+            .map(|axis| {
+                let index = rest % axis.len();
+                rest /= axis.len();
+                index
+            })
+            .collect();
+        place.reverse();
+        place
+    }
+
+    /// The cell at an index along each axis.
+    pub fn cell(&self, place: &[usize]) -> usize {
+        self.axes.iter().zip(place).fold(0, |cell, (axis, index)| cell * axis.len() + index)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn values(text: &str) -> Vec<String> {
+        Axis::parse(text).unwrap().fields.remove(0).1
+    }
+
+    #[test]
+    fn ranges_and_lists_are_read() {
+        assert_eq!(values("a.b=0 deg..0.3 deg:4"), ["0 deg", "0.1 deg", "0.2 deg", "0.3 deg"]);
+        assert_eq!(values("a=3..5:3"), ["3", "4", "5"]);
+        assert_eq!(values("a=-1 m..1 m:3"), ["-1 m", "0 m", "1 m"]);
+        assert_eq!(values("a=[],[(x: \"1, 2\", y: 3)]"), ["[]", "[(x: \"1, 2\", y: 3)]"]);
+        let both = Axis::parse("a=1 m..2 m:3 & b=-1 m..-2 m:3").unwrap();
+        assert_eq!(both.sets(1).collect::<Vec<_>>(), [("a", "1.5 m"), ("b", "-1.5 m")]);
+    }
+
+    #[test]
+    fn a_wrong_axis_says_how_to_write_it() {
+        for (text, word) in [
+            ("a", "has no `=`"),
+            ("=3", "nothing on one side"),
+            ("a=1 m..2 m", "how many values"),
+            ("a=1 m..2 m:1", "choose 2 to 1000"),
+            ("a=1 m..2 m:x", "choose 2 to 1000"),
+            ("a=1 m..2 in:3", "same unit"),
+            ("a=x..y:3", "does not start with a number"),
+            ("a=1,2 & b=1,2,3", "equally many"),
+        ] {
+            let why = Axis::parse(text).unwrap_err();
+            assert!(why.contains(word), "{text}: {why}");
+        }
+        let axis = |text: &str| Axis::parse(text).unwrap();
+        assert!(Grid::new(vec![axis("a=1,2"), axis("a=3,4")]).unwrap_err().contains("twice"));
+        let many = Grid::new(vec![axis("a=1..1000:1000"), axis("b=1..9:9"), axis("c=1..999:999")]);
+        assert!(many.unwrap_err().contains("cells"));
+    }
+
+    #[test]
+    fn cells_count_the_last_axis_fastest() {
+        let axis = |text: &str| Axis::parse(text).unwrap();
+        let grid = Grid::new(vec![axis("a=1,2"), axis("b=1,2,3")]).unwrap();
+        let places: Vec<_> = (0..grid.cells()).map(|cell| grid.place(cell)).collect();
+        assert_eq!(places, [[0, 0], [0, 1], [0, 2], [1, 0], [1, 1], [1, 2]]);
+        assert!((0..6).all(|cell| grid.cell(&grid.place(cell)) == cell));
+    }
+}
