@@ -113,13 +113,11 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     assert_eq!(place(&trial, Kind::Stack, 0), after);
     control(&mut trial, KeyCode::KeyZ);
     // By arrow keys: one step towards the nose.
-    trial.click("middle").unwrap();
     trial.tap(KeyCode::ArrowUp);
     let nudged = place(&trial, Kind::Stack, 0);
     assert!((nudged[0] - before[0] - 0.01).abs() < 1e-9, "{before:?} to {nudged:?}");
     control(&mut trial, KeyCode::KeyZ);
     // More timber a layer, by its button; an exact figure, typed.
-    trial.click("middle").unwrap();
     trial.frames(2);
     trial.click("Length").unwrap();
     trial.frames(2);
@@ -280,5 +278,53 @@ fn a_click_chooses_what_is_under_it() {
     trial.click_at(bare_ground);
     trial.frames(2);
     expect(&trial, "Nothing chosen");
+    let _ = std::fs::remove_dir_all(&dir);
+}
+
+/// Draws the stages of a set-up into `docs/pictures`. Needs a Vulkan driver.
+#[test]
+#[ignore = "draws the pictures of the guide"]
+fn pictures() {
+    let dir = folder("pictures");
+    let out = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("docs/pictures");
+    let shelf = scene::builtin_names().iter().map(|name| shipped(name)).collect();
+    let mut trial = Trial::in_folder(&dir, shelf, None, System::Si, SIZE, Sight::Drawn).unwrap();
+    let shot = |trial: &mut Trial, name: &str| {
+        trial.frames(4);
+        trial.picture(&out.join(format!("{name}.png"))).unwrap();
+    };
+    shot(&mut trial, "trial-shelf");
+    trial.click("Sloping face, wedge fitted").unwrap();
+    trial.click("Set up alone").unwrap();
+    assert!(trial.wait_until(4.0, |t| t.now().is_some()));
+    trial.wait(1.0);
+    for question in ["How heavy is it?", "Who is trapped, and where?"] {
+        trial.click(question).unwrap();
+    }
+    trial.tap(KeyCode::KeyP);
+    for place in [[-1.0, 0.0, 1.2], [-1.9, 0.0, 1.2]] {
+        let at = trial.seen_at(place).unwrap();
+        trial.click_at(at);
+    }
+    trial.tap(KeyCode::KeyI);
+    let lid = trial.seen_at([-1.9, 0.93, 0.6]).unwrap();
+    trial.click_at(lid);
+    shot(&mut trial, "size-up");
+    trial.tap(KeyCode::F3);
+    for key in [KeyCode::KeyS, KeyCode::KeyA, KeyCode::KeyA, KeyCode::KeyW] {
+        trial.tap(key);
+    }
+    for key in [KeyCode::KeyC, KeyCode::KeyF, KeyCode::KeyK] {
+        trial.tap(key);
+    }
+    trial.tap(KeyCode::PageDown);
+    trial.tap(KeyCode::PageUp);
+    shot(&mut trial, "set-up");
+    for _ in 0..4 {
+        trial.tap(KeyCode::Equal);
+    }
+    shot(&mut trial, "does-not-fit");
+    control(&mut trial, KeyCode::KeyS);
+    shot(&mut trial, "trial-save");
     let _ = std::fs::remove_dir_all(&dir);
 }

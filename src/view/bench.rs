@@ -88,9 +88,12 @@ impl Sightline {
 
 /// Vehicle, ground and limbs at rest, and the tree that says so.
 struct Laid {
-    base: Vec<Option<Node>>,
+    base: Base,
     yard: Yard,
 }
+
+/// What the vehicle's coming to rest hangs on.
+type Base = Vec<Option<Node>>;
 
 pub(super) struct Bench {
     pub draft: Draft,
@@ -108,7 +111,7 @@ pub(super) struct Bench {
     pub rows: Vec<Row>,
     rows_of: Option<(Arc<Scene>, System)>,
     laid: Option<Laid>,
-    laying: Option<(Vec<Option<Node>>, Mutex<Receiver<Yard>>)>,
+    laying: Option<(Base, Mutex<Receiver<Yard>>)>,
     /// The yard as it is shown.
     yard: Option<Yard>,
     shown_of: Option<Arc<Scene>>,
@@ -119,8 +122,7 @@ pub(super) struct Bench {
     pub lifted: Option<Node>,
 }
 
-/// What the vehicle's coming to rest hangs on.
-fn base_of(doc: &Node) -> Vec<Option<Node>> {
+fn base_of(doc: &Node) -> Base {
     ["vehicle", "lies", "ground", "casualty", "friction"].map(|key| doc.get(key).cloned()).to_vec()
 }
 
