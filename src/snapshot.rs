@@ -24,6 +24,8 @@ pub enum PartKind {
         stack: usize,
         layer: usize,
     },
+    /// The sole plate under a base.
+    Sole(Footing),
     VoidFill(usize),
     CaptureTimber {
         capture: usize,
@@ -53,6 +55,17 @@ pub enum Shape {
     Hull(Vec<[f64; 3]>),
     /// Drawn from the scene's vehicle.
     Vehicle,
+}
+
+impl Shape {
+    /// Its lowest point while it lies level, m.
+    pub fn lowest_m(&self) -> f64 {
+        match self {
+            Self::Box(half) => -half[1],
+            Self::Hull(points) => points.iter().map(|p| p[1]).fold(f64::MAX, f64::min),
+            Self::Vehicle => 0.0,
+        }
+    }
 }
 
 /// One movable thing. Its pose is in [`Snapshot::poses`].
@@ -183,6 +196,73 @@ pub struct CaptureState {
     pub steps_left: usize,
 }
 
+/// What stands on the ground, by its index in the scene.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Footing {
+    Stack(usize),
+    VoidFill(usize),
+    Capture(usize),
+}
+
+/// A base on soil that gives way, at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BaseState {
+    pub of: Footing,
+    /// What it presses on the soil with, and the most that the soil under it bears, N.
+    pub load_n: f64,
+    pub capacity_n: f64,
+    /// How far its middle has gone down, and its deepest corner, m.
+    pub sunk_m: f64,
+    pub deepest_m: f64,
+    /// The deepest set that stays in the soil when the load is taken off, m.
+    pub set_m: f64,
+}
+
+/// A place where one timber of a crib lies across another, at a moment.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CrossingState {
+    pub lower: PartId,
+    pub upper: PartId,
+    pub at: [f64; 3],
+    /// What the upper timber presses on the lower one with, N.
+    pub force_n: f64,
+    pub area_m2: f64,
+    /// Pressure at which its wood crushes, Pa.
+    pub bears_pa: f64,
+    /// How much thinner the two have become there for good, m.
+    pub set_m: f64,
+}
+
+impl CrossingState {
+    /// Bearing stress, Pa.
+    pub fn bearing_pa(&self) -> f64 {
+        self.force_n / self.area_m2
+    }
+}
+
+/// What the beam bears at a moment, worst over its length, from the forces on it.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct BeamState {
+    /// Largest bending moment, N m, and where, m from the beam's middle.
+    pub moment_nm: f64,
+    pub at_m: f64,
+    pub shear_n: f64,
+    pub bending_pa: f64,
+    pub shear_pa: f64,
+    /// Largest bearing stress across the grain, Pa.
+    pub bearing_pa: f64,
+    /// How far it bends between what carries it, m.
+    pub sag_m: f64,
+    /// The largest share of a design value that it uses, for a load of ten minutes.
+    pub design_share: f64,
+    /// Bending stress at which it cracks, and bending and shear stress at which it breaks, Pa.
+    pub cracks_pa: f64,
+    pub rupture_pa: f64,
+    pub shears_pa: f64,
+    /// It lies in two pieces; the rest is as it was when it broke.
+    pub broken: bool,
+}
+
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct VehicleState {
     /// Turn about its length since the start, rad; positive where what lies towards +Z rises:
@@ -212,6 +292,10 @@ pub struct Snapshot {
     pub limbs: Vec<LimbState>,
     pub stacks: Vec<StackState>,
     pub captures: Vec<CaptureState>,
+    /// Empty on hard ground.
+    pub bases: Vec<BaseState>,
+    pub crossings: Vec<CrossingState>,
+    pub beam: Option<BeamState>,
     pub loads: Vec<Load>,
     /// Mean rise of the vehicle over the lift points since the start, m.
     pub rise_m: f64,

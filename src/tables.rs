@@ -107,6 +107,84 @@ pub const CLEAR_SHEAR: ClearWood = ClearWood { mean_pa: 7.8e6, variation: 0.14 }
 /// Bearing across the grain, at the proportional limit: wood has no clear ultimate there.
 pub const CLEAR_BEARING: ClearWood = ClearWood { mean_pa: 5.5e6, variation: 0.28 };
 
+/// Wood by species and state: mean strengths of small clear pieces, Pa.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wood {
+    pub name: &'static str,
+    /// Modulus of rupture.
+    pub rupture_pa: f64,
+    /// Shear along the grain.
+    pub shear_pa: f64,
+    /// Bearing across the grain, at the proportional limit: there it begins to crush.
+    pub bearing_pa: f64,
+    /// Modulus of elasticity along the grain.
+    pub elastic_pa: f64,
+    pub source: &'static str,
+}
+
+const HANDBOOK: &str = "Wood Handbook FPL-GTR-190 (2010) table 5-3a (seen in secondary copies)";
+const HANDBOOK_RECALLED: &str =
+    "Wood Handbook FPL-GTR-190 (2010) table 5-3a (in part from memory, not verified)";
+
+/// The woods that a scene can name. Coast Douglas-fir and Engelmann spruce, at 12 %
+/// moisture and green; soaked timber is as weak as green.
+pub const WOODS: &[Wood] = &[
+    Wood {
+        name: "douglas fir",
+        rupture_pa: CLEAR_RUPTURE.mean_pa,
+        shear_pa: CLEAR_SHEAR.mean_pa,
+        bearing_pa: CLEAR_BEARING.mean_pa,
+        elastic_pa: 13.4e9,
+        source: HANDBOOK,
+    },
+    Wood {
+        name: "green douglas fir",
+        rupture_pa: 53e6,
+        shear_pa: 6.2e6,
+        bearing_pa: 2.6e6,
+        elastic_pa: 10.8e9,
+        source: HANDBOOK,
+    },
+    Wood {
+        name: "spruce",
+        rupture_pa: 64e6,
+        shear_pa: 8.3e6,
+        bearing_pa: 2.8e6,
+        elastic_pa: 8.9e9,
+        source: HANDBOOK_RECALLED,
+    },
+    Wood {
+        name: "green spruce",
+        rupture_pa: 32e6,
+        shear_pa: 4.4e6,
+        bearing_pa: 1.4e6,
+        elastic_pa: 7.1e9,
+        source: HANDBOOK_RECALLED,
+    },
+];
+
+impl Wood {
+    /// Coefficient of variation of the modulus of rupture.
+    pub fn rupture_variation(&self) -> f64 {
+        CLEAR_RUPTURE.variation
+    }
+
+    /// Stiffness across the grain, Pa: 0.050 of that along it, which is 1.10 times the
+    /// table's (Wood Handbook table 5-1 and the footnote of 5-3a, Douglas-fir).
+    pub fn across_pa(&self) -> f64 {
+        0.050 * 1.10 * self.elastic_pa
+    }
+}
+
+/// What knots and slope of grain leave of clear wood's bending strength in a timber of
+/// grade No. 2 (strength ratio of ASTM D245; from memory, not verified).
+pub const GRADE_SHARE: f64 = 0.45;
+/// A timber cracks, loudly, at this share of the load that breaks it (assumed).
+pub const CRACK_SHARE: f64 = 0.80;
+/// Design values may be raised by this for a load of ten minutes (NDS load duration
+/// factor; from memory, not verified).
+pub const SHORT_LOAD: f64 = 1.6;
+
 /// What the ground bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Soil {
@@ -119,6 +197,51 @@ pub struct Soil {
 }
 
 const IBC: &str = "IBC table 1806.2 (2012), building footings: long-term, small settlement";
+
+/// Soil that gives way under a base: elastic up to what it bears at most, then it keeps
+/// its set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bed {
+    pub name: &'static str,
+    /// Pressure at which it gives way, Pa.
+    pub plateau_pa: f64,
+    pub source: &'static str,
+}
+
+impl Bed {
+    /// Pressure per settlement under a strip `width_m` wide, Pa/m. The plateau is reached
+    /// at a settlement of a tenth of the width, as plate loading tests define failure, an
+    /// inch at most (both conventions from memory, not verified).
+    pub fn subgrade_pa_m(&self, width_m: f64) -> f64 {
+        self.plateau_pa / (0.1 * width_m).min(INCH_M)
+    }
+}
+
+/// What a design value for bearing is short of failure: presumptive values are kept to
+/// about a third of what the soil bears at most (customary safety factor of 3, assumed).
+pub const BEARING_SAFETY: f64 = 3.0;
+/// A long strip on clay fails at this many times its undrained strength (Prandtl, 2 + pi).
+const PRANDTL: f64 = 2.0 + std::f64::consts::PI;
+
+const PRESUMPTIVE: &str =
+    "three times the presumptive value of IBC table 1806.2 (2012); the factor is assumed";
+const UNDRAINED: &str = "2 + pi times an undrained strength; the strength is assumed: the IBC \
+                         gives mud and unprepared fill no value at all";
+
+/// The soils that a scene can name beside "hard".
+pub const BEDS: &[Bed] = &[
+    Bed { name: "gravel", plateau_pa: BEARING_SAFETY * 143.6e3, source: PRESUMPTIVE },
+    Bed { name: "sand", plateau_pa: BEARING_SAFETY * 95.8e3, source: PRESUMPTIVE },
+    Bed { name: "clay", plateau_pa: BEARING_SAFETY * 71.8e3, source: PRESUMPTIVE },
+    // The upper end of very soft clay, 12 kPa, and half of it.
+    Bed { name: "soft", plateau_pa: PRANDTL * 12e3, source: UNDRAINED },
+    Bed { name: "mud", plateau_pa: PRANDTL * 6e3, source: UNDRAINED },
+];
+
+/// A board spreads a load this many times its thickness beyond the timbers on it: a 45 mm
+/// softwood board is stiff over about `(E t^3 / 3 k)^(1/4)` = 0.36 m of a soil with
+/// k = 20 MN/m3 (beam on an elastic bed), half of it on either side (assumed).
+pub const BOARD_SPREAD: f64 = 4.0;
 
 /// Density of Douglas-fir at 12 % moisture, kg/m³: 0.48 x 1.12 x 1000, specific
 /// gravity from Wood Handbook FPL-GTR-190 table 5-3a; coefficient of variation 10 %.

@@ -312,6 +312,18 @@ fn each_rule_is_tripped_by_its_own_change() {
         ),
         ("beam-lift", &[("casualty.0.at.0", "3 m")], "casualty.lower leg.at", "nothing traps it"),
         ("beam-lift", &[("casualty.1.at.0", "0.1 m")], "casualty.forearm.at", "less than 40 %"),
+        (
+            "beam-lift",
+            &[("stacks.left.sole", "(size: [\"500 mm\", \"900 mm\"])")],
+            "stacks.left.sole",
+            "larger board",
+        ),
+        (
+            "beam-lift",
+            &[("stacks.left.sole", "(size: [\"700 mm\", \"1.9 m\"])")],
+            "captures.left rail.at",
+            "overlaps the sole plate of",
+        ),
         ("beam-lift", &[("bags", &twice)], "bags.right upper.on", "carries the bag"),
         ("beam-lift", &[("bags", &three)], "bags.right upper.on", "at most 2"),
         ("beam-lift", &[("bags", &wide)], "bags.right upper.size", "larger than the stack"),

@@ -88,7 +88,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     trial.click("Bag").unwrap();
     trial.tap(KeyCode::KeyA);
     trial.tap(KeyCode::KeyW);
-    for key in [KeyCode::KeyC, KeyCode::KeyF, KeyCode::KeyK] {
+    for key in [KeyCode::KeyC, KeyCode::KeyD, KeyCode::KeyK] {
         trial.tap(key);
     }
     trial.frames(2);
@@ -314,7 +314,7 @@ fn pictures() {
     for key in [KeyCode::KeyS, KeyCode::KeyA, KeyCode::KeyA, KeyCode::KeyW] {
         trial.tap(key);
     }
-    for key in [KeyCode::KeyC, KeyCode::KeyF, KeyCode::KeyK] {
+    for key in [KeyCode::KeyC, KeyCode::KeyD, KeyCode::KeyK] {
         trial.tap(key);
     }
     trial.tap(KeyCode::PageDown);

@@ -5,11 +5,13 @@ mod program;
 
 use inchwise::debrief::{Beside, Keep, play};
 use inchwise::scene::{self, Outcome, Scene};
-use inchwise::statics::predict::Asked;
+use inchwise::statics::plan::Plan;
+use inchwise::statics::predict::{Asked, moments_m};
 use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
 use inchwise::units::System;
 use program::{inchwise, said, scratch};
 use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 fn scene(name: &str, sets: &[&str]) -> Scene {
     let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
@@ -38,20 +40,18 @@ fn tolerance(asked: Asked) -> (f64, f64) {
     match asked {
         // One lever, one mass: what is left is where the pivot lies in a padded corner.
         Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.07, 0.0),
-        // Nose and void fill share by who is stiffer, which friction changes in play.
-        Asked::GroundAtStart => (0.15, 0.0),
-        Asked::GroundAtFullHeight => (0.25, 0.0),
+        // The rest of the same weight.
+        Asked::PivotAtStart | Asked::PivotAtFullHeight => (0.07, 0.0),
         // 15 N/mm: three millimetres of how the vehicle settles are 45 N.
         Asked::LimbBefore(_) => (0.0, 50.0),
         // Rigid geometry about the pivot; edges are rounded in play.
-        Asked::GapAtFullHeight(_) => (0.03, 0.002),
+        Asked::GapAtFullHeight(_) => (0.02, 0.002),
         Asked::NoseDown => (0.02, 0.0),
-        // How far bags shear and slip along the face is the weakest part of the sheet: a
-        // pair can lean between its two faces, which the sheet leaves out. It costs up to
-        // 15 mm of one bag, and the pressure follows the height.
-        Asked::BagHeight(_) => (0.05, 0.015),
-        Asked::BagPressure(_) => (0.15, 0.0),
-        Asked::FreeAir | Asked::Time => (0.12, 0.0),
+        // The last of a lift's way is slipping along the face, and in play the faces of two
+        // bags creep over each other by millimetres: 6 mm of one bag. Pressure follows.
+        Asked::BagHeight(_) => (0.05, 0.006),
+        Asked::BagPressure(_) => (0.06, 0.0),
+        Asked::FreeAir | Asked::Time => (0.06, 0.0),
     }
 }
 
@@ -63,31 +63,45 @@ fn within(b: &Beside) -> bool {
 }
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
-/// something of both.
+/// something of both. Every shipped scene on which the vehicle lies on its roof and that is
+/// to be lifted is played once.
 #[test]
 fn paper_and_play_agree_on_every_scene_that_stands_still() {
-    let mut stood = 0;
-    for name in scene::builtin_names() {
-        let debrief = play(Arc::new(scene(&name, &[])), System::Si, Keep::Nothing, &mut |_, _| {});
-        if debrief.outcome != Outcome::Lifted {
-            continue;
+    let standing: Vec<(String, Scene)> = scene::builtin_names()
+        .into_iter()
+        .map(|name| (name.clone(), scene(&name, &[])))
+        .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
+        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments_m(&plan).is_some()))
+        .collect();
+    assert!(standing.len() >= 2, "only {} scenes are to stand still", standing.len());
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let mut apart = Vec::new();
+        while let Some((name, scene)) = standing.get(next.fetch_add(1, Ordering::Relaxed)) {
+            let scene = Arc::new(scene.clone());
+            let debrief = play(scene, System::Si, Keep::Nothing, &mut |_, _| {});
+            let beside = debrief.beside_paper();
+            assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
+            apart.extend(beside.iter().filter(|b| !within(b)).map(|b| {
+                format!("{name}: {} on paper {:?}, played {:?}", b.what, b.paper, b.played)
+            }));
+            // The debrief shows them, for a reader and for a program.
+            assert!(debrief.text().contains("On paper beside played"));
+            let json: serde_json::Value = serde_json::from_str(&debrief.json().unwrap()).unwrap();
+            let list = json["paper"].as_array().unwrap();
+            assert_eq!(list.len(), beside.len());
+            for field in ["what", "unit", "predicted", "simulated", "difference"] {
+                assert!(!list[0][field].is_null(), "{field}");
+            }
         }
-        stood += 1;
-        let beside = debrief.beside_paper();
-        assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
-        for b in &beside {
-            assert!(within(b), "{name}: {} on paper {:?}, played {:?}", b.what, b.paper, b.played);
-        }
-        // The debrief shows them, for a reader and for a program.
-        assert!(debrief.text().contains("On paper beside played"));
-        let json: serde_json::Value = serde_json::from_str(&debrief.json().unwrap()).unwrap();
-        let list = json["paper"].as_array().unwrap();
-        assert_eq!(list.len(), beside.len());
-        for field in ["what", "unit", "predicted", "simulated", "difference"] {
-            assert!(!list[0][field].is_null(), "{field}");
-        }
-    }
-    assert!(stood >= 2, "only {stood} scenes stood still");
+        apart
+    };
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let apart: Vec<String> = std::thread::scope(|scope| {
+        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
+        workers.into_iter().flat_map(|w| w.join().expect("a worker")).collect()
+    });
+    assert!(apart.is_empty(), "{}", apart.join("\n"));
 }
 
 /// What spoils a lift shows on paper before it is tried, and not where it is put right.
@@ -172,8 +186,14 @@ fn every_row_shows_its_working() {
 /// What a scene does not have is named with what it blocks, and the rest stays.
 #[test]
 fn what_is_missing_is_named_and_the_rest_prints() {
-    const NO_LIFT: [&str; 4] = ["wedges=[]", "bags=[]", "orders=[]", "air=(cylinder: \"6.8 L\")"];
-    let no_stack = [&NO_LIFT[..], &["stacks=[]"]].concat();
+    const NO_LIFT: [&str; 5] = [
+        "after=Nothing was lifted.",
+        "wedges=[]",
+        "bags=[]",
+        "orders=[]",
+        "air=(cylinder: \"6.8 L\")",
+    ];
+    let no_stack = [&NO_LIFT[..], &["stacks=[]", "decides=gap of lower leg"]].concat();
     for (name, sets, words) in [
         // No orders: the forces are there, bag by bag is not.
         ("beam-lift", &["orders=[]"][..], &["`orders`", "Lift force", "Moment between"][..]),
@@ -306,6 +326,54 @@ fn bad_scenes_have_no_sheet_but_words() {
         for word in words {
             assert!(said(&out).contains(word), "{args:?}: {word} is missing in\n{}", said(&out));
         }
+    }
+}
+
+/// A scene that is not in order still has a sheet, with the exit code of bad input: what
+/// hangs on a field that cannot be read says so, what refers to a part that cannot be read
+/// is missing, and the rest is worked out as ever. Without an outline there is nothing to
+/// go by.
+#[test]
+fn an_incomplete_scene_has_the_rest_of_its_sheet() {
+    let sets = |sets: &[&str]| {
+        let mut args = vec!["sheet", "beam-lift"];
+        sets.iter().for_each(|set| args.extend(["--set", set]));
+        let out = inchwise(&args);
+        assert_eq!(out.status.code(), Some(2), "{sets:?}: {}", said(&out));
+        String::from_utf8(out.stdout).expect("text")
+    };
+    let good = scene("beam-lift", &[]);
+    let whole = Sheet::of(&good, System::Si);
+    // Its line of the whole sheet, word by word.
+    let line = |text: &str, words: &str| {
+        let found = text.lines().find(|l| l.contains(words));
+        found.unwrap_or_else(|| panic!("no \"{words}\" in\n{text}")).to_owned()
+    };
+    let stands =
+        |text: &str, words: &str| assert_eq!(line(text, words), line(&whole.text(), words));
+    for mass in ["vehicle.mass=-3 kg", "vehicle.mass=12"] {
+        let text = sets(&[mass]);
+        assert!(line(&text, "Weight").contains("not worked out"), "{text}");
+        assert!(line(&text, "load on the stack at the start").contains("not worked out"), "{text}");
+        assert!(text.contains("`vehicle.mass`"));
+        for words in ["height to base", "Slope of the ground", "Free air that one cylinder"] {
+            stands(&text, words);
+        }
+    }
+    let text = sets(&["stacks.left.layers=three"]);
+    assert!(text.contains("`stacks.left.layers`"));
+    assert!(line(&text, "left: height  ").contains("not worked out"), "{text}");
+    stands(&text, "Weight");
+    let text = sets(&["orders=[(raise: [\"nobody\"])]"]);
+    assert!(text.contains("`orders`"));
+    stands(&text, "All stacks together, at the start");
+    let text = sets(&["casualty=[]"]);
+    assert!(text.contains("`casualty`"));
+    stands(&text, "Overhang past the body");
+    let text = sets(&["stacks.left.at.0=0.3 m"]);
+    stands(&text, "Weight");
+    for nothing in ["vehicle.profile=()", "vehicle=none"] {
+        assert_eq!(sets(&[nothing]), "", "{nothing}");
     }
 }
 

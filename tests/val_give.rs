@@ -2,8 +2,7 @@
 //!
 //! Law: elastic up to a plateau force, then a permanent set, and unloading along the
 //! elastic line (any textbook of plasticity: elastic, perfectly plastic). The shipped
-//! vehicle's plateaus are assumed. Soil and timber crushed across the grain are not
-//! modelled, so nothing here speaks of them.
+//! vehicle's plateaus are assumed. Soil is in `val_soil.rs`.
 
 mod common;
 

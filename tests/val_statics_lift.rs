@@ -2,13 +2,15 @@
 //! values, each with its source beside it.
 
 use approx::assert_relative_eq;
+use inchwise::statics::column::{Above, Bag, lean};
 use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
 use inchwise::statics::panel::{height_lost_m, yields_n};
 use inchwise::statics::plan::{COM_SHARE, OFF_THE_GROUND_M, Plan};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
-use inchwise::tables::Surface;
+use inchwise::tables::{BAG_FACE_M, BAG_SHEAR_SHARE, Surface};
+use std::f64::consts::PI;
 
 /// Statics textbook: at the start `F = W x / X`; the lift is weightless where the centre of
 /// mass stands over the hinge, at `tan t = x / y`.
@@ -142,4 +144,74 @@ fn metal_gives_elastically_and_then_all_the_way() {
     assert_relative_eq!(height_lost_m(4.8e3, 120e3, 9e3, 0.06), 0.04, max_relative = 1e-12);
     assert_relative_eq!(height_lost_m(9.1e3, 120e3, 9e3, 0.06), 0.06, max_relative = 1e-12);
     assert_relative_eq!(yields_n(9e3, 60_f64.to_radians()), 18e3, max_relative = 1e-9);
+}
+
+/// Two bags under a face at a tilt, pushed along: from the tilts, shears and push that come
+/// out, every face is placed and every force put on it in full angles. The force of each
+/// bag stands square to its lower face, its walls pull with c V / h, its patch moves by
+/// `pi W phi / 8`: then the moments about the faces between cancel, both bags pass on the
+/// same force, and the line of the load runs where it is said to enter.
+#[test]
+fn a_pair_of_bags_balances() {
+    const FACE: f64 = BAG_FACE_M;
+    let (c, load) = (BAG_SHEAR_SHARE, 5000.0);
+    let wide = [f64::NEG_INFINITY, f64::INFINITY];
+    for (sides, gaps, tilt, way_m, cone) in [
+        ([0.51, 0.46], [0.12, 0.06], 0.05, 0.02, wide),
+        ([0.51, 0.46], [0.08, 0.09], 0.04, 0.0, wide),
+        ([0.455, 0.455], [0.13, 0.05], 0.03, 0.03, [0.02, 0.9]),
+    ] {
+        let bags = [0, 1].map(|i| Bag { side_m: sides[i], gap_m: gaps[i] });
+        let room_m = [f64::INFINITY; 2];
+        let found = lean(&bags, Above { tilt_rad: tilt, way_m, cone, room_m });
+        let between = found.tilts_rad[0];
+        let along = |tilt: f64, up: f64, level: f64| {
+            [up * tilt.sin() + level * tilt.cos(), up * tilt.cos() - level * tilt.sin()]
+        };
+        let add = |a: [f64; 2], b: [f64; 2]| [a[0] + b[0], a[1] + b[1]];
+        // Where each bag's force acts: on the underside of its upper face.
+        let stack_top = [0.0, FACE];
+        let first = add(stack_top, along(0.0, gaps[0], found.shears_m[0]));
+        let above_first = add(first, along(between, 2.0 * FACE, 0.0));
+        let second = add(above_first, along(between, gaps[1], found.shears_m[1]));
+        let force =
+            |tilt: f64, i: usize| along(tilt, load, -c * load / gaps[i] * found.shears_m[i]);
+        let (low, high) = (force(0.0, 0), force(between, 1));
+        let near = |a: f64, b: f64, within: f64, what: &str| {
+            assert!((a - b).abs() < within, "{what}: {a} and {b} at {gaps:?}");
+        };
+        near(low[0] / load, found.push, 2e-3, "push of the lower bag");
+        near(high[0] / load, found.push, 2e-3, "push of the upper bag");
+        // Moments on the faces between, towards the nose, per newton of load.
+        let turn = |at: [f64; 2], f: [f64; 2]| {
+            ((at[1] - first[1]) * f[0] - (at[0] - first[0]) * f[1]) / load
+        };
+        let patch = |side: f64, by: f64| PI * side / 8.0 * by;
+        let moment = turn(second, high.map(|f| -f)) - patch(sides[0], between)
+            + patch(sides[1], tilt - between);
+        near(moment, 0.0, 6e-4, "moment on the faces between");
+        // The line of the load, carried down to the stack's top.
+        let down = second[1] / high[1];
+        let enters = second[0] - down * high[0] + patch(sides[1], tilt - between);
+        near(found.enters_m, enters, 2e-3, "where the load enters");
+        let top = add(second, along(tilt, FACE, 0.0));
+        near(top[0] + found.slip_m, way_m, 1e-3, "way along the ground");
+        let upright = gaps[0] + gaps[1] + 4.0 * FACE;
+        near(upright - top[1], found.dip_m, 1e-3, "height lost by leaning");
+    }
+}
+
+/// What slips is stopped by the edge of a dent; after that the walls shear again.
+#[test]
+fn slipping_ends_at_an_edge() {
+    let bag = [Bag { side_m: 0.5, gap_m: 0.1 }];
+    let above =
+        |room: f64| Above { tilt_rad: 0.0, way_m: 0.05, cone: [-0.1, 0.1], room_m: [room, room] };
+    // s = -H h / (c F): a tenth of the load shears it by 20 mm; the rest of 50 mm slips.
+    let free = lean(&bag, above(1.0));
+    assert_relative_eq!(free.push, -0.1, max_relative = 1e-9);
+    assert_relative_eq!(free.slip_m, 0.03, max_relative = 1e-9);
+    let stopped = lean(&bag, above(0.01));
+    assert_relative_eq!(stopped.slip_m, 0.01, max_relative = 1e-9);
+    assert_relative_eq!(stopped.push, -0.2, max_relative = 1e-9);
 }

@@ -407,3 +407,86 @@ fn soak_for_half_an_hour() {
         soak(seed, 300.0);
     }
 }
+
+/// An instructor's fault struck live is in the journal: taken up again from later on, the
+/// lift has it at the same time and goes the same way.
+#[test]
+fn a_fault_struck_live_is_played_again_to_the_bit() {
+    let mut trial = on("beam-lift");
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(20.0, |t| t_s(t) >= 2.0));
+    assert!(!trial.says("Instructor"), "hidden until its key");
+    trial.tap(KeyCode::F9);
+    trial.frames(2);
+    trial.click("the left hose burst").unwrap();
+    trial.tap(KeyCode::F9);
+    assert!(trial.wait_until(20.0, |t| t_s(t) >= 9.0));
+    trial.tap(KeyCode::Space);
+    trial.frames(3);
+    trial.tap(KeyCode::Comma);
+    let first = trial.now().unwrap().clone();
+    assert!(first.outlets[0].burst);
+    let line = trial.find("time of the lift").unwrap().rect;
+    let x = line.min.x + 8.0 + (line.width() - 16.0) * (5.0 / 20.0);
+    trial.click_at(Vec2::new(x, line.center().y));
+    trial.tap(KeyCode::KeyX);
+    trial.tap(KeyCode::KeyX);
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(20.0, |t| t_s(t) >= first.t_s + 0.2));
+    trial.tap(KeyCode::Space);
+    while t_s(&trial) > first.t_s + 1e-9 {
+        trial.tap(KeyCode::Comma);
+    }
+    assert_eq!(t_s(&trial), first.t_s);
+    assert!(trial.now().unwrap() == &first, "with the fault in it");
+    trial.tap(KeyCode::F5);
+    trial.frames(2);
+    assert!(trial.says("the left hose burst"), "told when looking back");
+}
+
+/// The guided first lift waits for what it asks for, and only that brings it on.
+#[test]
+fn the_guide_waits_for_the_users_own_hands() {
+    let mut trial = Trial::new(shelf(), None, System::Si, SIZE, Sight::Blind).unwrap();
+    trial.click("First lift, guided").unwrap();
+    assert!(trial.wait_until(2.0, |t| t.now().is_some()));
+    let step = |t: &Trial, n: usize| t.says(&format!("step {n} of 10"));
+    trial.wait(1.0);
+    assert!(step(&trial, 1));
+    trial.tap(KeyCode::Digit4);
+    assert!(step(&trial, 1), "not what it waits for");
+    let middle = Vec2::new(640.0, 450.0);
+    trial.drag(middle, middle + Vec2::new(60.0, 0.0), MouseButton::Left);
+    trial.frames(2);
+    assert!(step(&trial, 2));
+    trial.tap(KeyCode::Digit4);
+    trial.tap(KeyCode::F3);
+    trial.frames(2);
+    trial.tap(KeyCode::F4);
+    trial.frames(2);
+    assert!(step(&trial, 5));
+    trial.key_down(KeyCode::KeyQ);
+    trial.key_down(KeyCode::KeyW);
+    assert!(trial.wait_until(60.0, |t| step(t, 6)));
+    trial.key_up(KeyCode::KeyQ);
+    trial.key_up(KeyCode::KeyW);
+    trial.frames(3);
+    trial.tap(KeyCode::KeyC);
+    trial.frames(2);
+    trial.tap(KeyCode::KeyL);
+    trial.frames(2);
+    assert!(step(&trial, 8));
+    trial.tap(KeyCode::KeyX);
+    trial.stride(6);
+    assert!(trial.wait_until(200.0, |t| step(t, 9)), "both gaps are enough");
+    trial.wait_until(60.0, |t| t.says("At its end"));
+    trial.tap(KeyCode::F5);
+    trial.frames(2);
+    let plot = trial.find("Gap at the limbs").unwrap().rect;
+    trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
+    trial.frames(2);
+    assert!(trial.says("That is the whole of it."));
+    trial.click("Close").unwrap();
+    trial.frames(2);
+    assert!(!trial.says("That is the whole of it."));
+}

@@ -51,6 +51,18 @@ fn advice(cause: Cause) -> &'static str {
             "Use a larger bag or two in a stack, and pack closer so that each swells less: a bag \
              loses force as it rises."
         }
+        Cause::Sink => {
+            "Put a sole plate under the base, larger and stiffer on softer ground, or build where \
+             the ground is firm."
+        }
+        Cause::Crush => {
+            "Use sound, dry timber, and more crossings: three timbers a layer carry on nine where \
+             two carry on four."
+        }
+        Cause::Beam => {
+            "Bring the stacks in close to the vehicle, and use a deeper, dry beam without cracks \
+             or large knots."
+        }
     }
 }
 
@@ -98,9 +110,9 @@ impl Debrief {
         self.write_wanted(out)?;
         self.write_findings(out)?;
         self.write_next(out)?;
+        self.write_done(out)?;
         self.write_pictures(out, pictures)?;
         self.write_curves(out)?;
-        self.write_done(out)?;
         self.write_paper(out)?;
         out.push_str("</section>");
         Ok(())
@@ -109,8 +121,10 @@ impl Debrief {
     fn write_wanted(&self, out: &mut String) -> std::fmt::Result {
         let u = self.units;
         out.push_str(
-            "<table><thead><tr><th>What was wanted</th><th class=\"n\">Gap</th><th \
-             class=\"n\">Needed</th><th class=\"n\">Load at the start</th><th \
+            "<table><colgroup><col style=\"width:24%\"><col style=\"width:24%\"><col \
+             style=\"width:13%\"><col style=\"width:15%\"><col style=\"width:12%\"><col \
+             style=\"width:12%\"></colgroup><thead><tr><th>What was wanted</th><th \
+             class=\"n\">Gap</th><th class=\"n\">Needed</th><th class=\"n\">Load before</th><th \
              class=\"n\">Most</th><th>Freed</th></tr></thead><tbody>",
         );
         for g in &self.gaps {
@@ -148,7 +162,7 @@ impl Debrief {
         out.push_str(
             "<table><colgroup><col style=\"width:6%\"><col style=\"width:11%\"><col \
              style=\"width:17%\"><col style=\"width:46%\"><col style=\"width:20%\"></colgroup>\
-             <thead><tr><th></th><th class=\"n\">At</th><th>What went wrong</th><th></th><th>Rank\
+             <thead><tr><th></th><th class=\"n\">At</th><th colspan=\"2\">What went wrong</th><th>Rank\
              </th></tr></thead><tbody>",
         );
         for (i, f) in self.findings.iter().enumerate() {

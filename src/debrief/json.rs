@@ -171,6 +171,11 @@ impl Debrief {
                 ("stack_load_n", p.stack_load_n),
                 ("stack_lean_m", p.stack_lean_m),
                 ("least_thrust_margin_m", p.least_thrust_margin_m),
+                ("beam_moment_nm", p.beam_moment_nm),
+                ("beam_design_share", p.beam_design_share),
+                ("beam_sag_m", p.beam_sag_m),
+                ("crossing_pa", p.crossing_pa),
+                ("sunk_m", p.sunk_m),
             ]),
             reach: self
                 .reach

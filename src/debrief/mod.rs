@@ -72,6 +72,14 @@ pub struct Peaks {
     pub stack_lean_m: f64,
     /// Least distance of a loaded thrust line inside a stack's bearing corners.
     pub least_thrust_margin_m: f64,
+    pub beam_moment_nm: f64,
+    /// Of the beam's design values, for a load of ten minutes.
+    pub beam_design_share: f64,
+    pub beam_sag_m: f64,
+    /// Pressure where timbers cross.
+    pub crossing_pa: f64,
+    /// The deepest corner of a base.
+    pub sunk_m: f64,
 }
 
 /// A lift played to its end.
@@ -93,6 +101,8 @@ pub struct Debrief {
     pub state_hash: u64,
     /// A body's state stopped being a number: nothing here can be trusted.
     pub broken: bool,
+    /// As they were at the end; their places in the list never change.
+    pub parts: Vec<Part>,
     pub history: Vec<Snapshot>,
     pub moments: Vec<Moment>,
 }
@@ -159,6 +169,7 @@ pub fn play_until(
         wall_s: begun.elapsed().as_secs_f64(),
         state_hash: state_hash(lift.snapshot()),
         broken: lift.broken(),
+        parts: lift.parts().to_vec(),
         history,
         moments: moments.kept,
         scene,
@@ -197,6 +208,17 @@ fn follow(gaps: &mut [Gap], peaks: &mut Peaks, now: &Snapshot) {
         most(&mut peaks.bag_gauge_pa, bag.gauge_pa);
         most(&mut peaks.bag_height_m, bag.height_m);
         most(&mut peaks.bag_force_n, bag.force_n);
+    }
+    if let Some(beam) = now.beam {
+        most(&mut peaks.beam_moment_nm, beam.moment_nm.abs());
+        most(&mut peaks.beam_design_share, beam.design_share);
+        most(&mut peaks.beam_sag_m, beam.sag_m);
+    }
+    for crossing in &now.crossings {
+        most(&mut peaks.crossing_pa, crossing.bearing_pa());
+    }
+    for base in &now.bases {
+        most(&mut peaks.sunk_m, base.deepest_m);
     }
     for stack in &now.stacks {
         most(&mut peaks.stack_load_n, stack.load_n);

@@ -1,7 +1,7 @@
 //! What was worked out on paper beside what was played.
 
 use super::Debrief;
-use crate::snapshot::Snapshot;
+use crate::snapshot::{PartId, PartKind, Snapshot};
 use crate::statics::air::cylinder_air_m3;
 use crate::statics::plan::Plan;
 use crate::statics::predict::{Asked, moments_m, predictions};
@@ -42,7 +42,7 @@ impl Debrief {
             .map(|p| {
                 let at = match p.asked {
                     Asked::LimbBefore(_) => first,
-                    Asked::StackAtStart(_) | Asked::GroundAtStart => off,
+                    Asked::StackAtStart(_) | Asked::PivotAtStart => off,
                     _ => full,
                 };
                 let played = at.and_then(|now| self.read(p.asked, now));
@@ -51,12 +51,31 @@ impl Debrief {
             .collect()
     }
 
+    /// What holds the vehicle up besides what lifts it, captures and trapped limbs, N.
+    fn on_pivot_n(&self, now: &Snapshot) -> f64 {
+        let vehicle =
+            |part: PartId| matches!(self.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_));
+        let holds = |part: Option<PartId>| {
+            part.is_none_or(|part| {
+                matches!(self.parts[part].kind, PartKind::VoidFill(_) | PartKind::Chock(_))
+            })
+        };
+        now.loads
+            .iter()
+            .map(|load| match load.by {
+                by if vehicle(load.on) && holds(by) => load.force[1],
+                Some(by) if vehicle(by) && holds(Some(load.on)) => -load.force[1],
+                _ => 0.0,
+            })
+            .sum()
+    }
+
     fn read(&self, asked: Asked, now: &Snapshot) -> Option<Figure> {
         Some(match asked {
             Asked::StackAtStart(s) | Asked::StackAtFullHeight(s) => {
                 Figure::Force(now.stacks.get(s)?.load_n)
             }
-            Asked::GroundAtStart | Asked::GroundAtFullHeight => Figure::Force(now.vehicle.ground_n),
+            Asked::PivotAtStart | Asked::PivotAtFullHeight => Figure::Force(self.on_pivot_n(now)),
             Asked::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
             Asked::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
             Asked::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),

@@ -126,6 +126,20 @@ impl Debrief {
             u.gap(p.stack_lean_m),
             u.gap(p.least_thrust_margin_m)
         )?;
+        write!(out, "  timbers cross at {}", u.stress(p.crossing_pa))?;
+        if self.scene.beam.is_some() {
+            write!(
+                out,
+                ";  beam {}, {:.0} % of its design values, bends {}",
+                u.moment(p.beam_moment_nm),
+                100.0 * p.beam_design_share,
+                u.gap(p.beam_sag_m)
+            )?;
+        }
+        if self.scene.ground.soil.is_some() {
+            write!(out, ";  a base sank {}", u.gap(p.sunk_m))?;
+        }
+        writeln!(out)?;
         let beside = self.beside_paper();
         if !beside.is_empty() {
             writeln!(out, "\nOn paper beside played{:>32} {:>11} {:>11}", "paper", "played", "")?;

@@ -7,9 +7,9 @@ use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Lies, Limb, Order,
-    Outcome, Outlet, Rest, Scene, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
+    Outcome, Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
 };
-use crate::tables::{Surface, TIMBERS, Timber};
+use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
     Angle, Conductance, Fraction, Length, Pressure, Stiffness, Time, Volume,
 };
@@ -19,6 +19,8 @@ use std::ops::RangeInclusive;
 const YARD: RangeInclusive<f64> = -6.0..=6.0;
 /// Sizes of bags, wedges and limbs, m.
 const SIDE: RangeInclusive<f64> = 0.05..=1.2;
+/// A sole plate's sides, m.
+const SIDE_OF_SOLE: RangeInclusive<f64> = 0.2..=2.0;
 const TIMBER_LENGTH: RangeInclusive<f64> = 0.2..=1.5;
 /// What friction may be of the table's.
 const FRICTION_SHARE: RangeInclusive<f64> = 0.05..=1.5;
@@ -51,6 +53,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         return None;
     }
     let ground = ground(&f);
+    let woods: Vec<(&str, Wood)> = WOODS.iter().map(|wood| (wood.name, *wood)).collect();
+    let wood = f.choice("wood", &woods, woods.first().map(|(_, wood)| *wood));
     let friction_share = f.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let spread = Spread::read(&f);
 
@@ -72,7 +76,14 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let void_fill = lists.void_fill.read(|g| {
         let (at, timber, length_m) =
             (g.pair("at", YARD), timber(g, "timber", "4x4"), length(g, 18.0));
-        Some(VoidFill { name: g.text("name")?, at: at?, timber: timber?, length_m: length_m? })
+        let sole = sole(g);
+        Some(VoidFill {
+            name: g.text("name")?,
+            at: at?,
+            timber: timber?,
+            length_m: length_m?,
+            sole: sole?,
+        })
     });
     let chocks = lists.chocks.read(|g| {
         let (at, staked, set) = (g.pair("at", YARD), g.flag("staked", false), g.flag("set", true));
@@ -93,7 +104,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let air_fields = f.optional_group("air");
     let outlets =
         Named::new("outlet", air_fields.as_ref().map_or_else(Vec::new, |g| g.list("outlets")));
-    let air = air(air_fields.as_ref(), &outlets, &lists.bags);
+    let air = air(air_fields.as_ref(), &outlets, &lists.bags, problems.reads_on());
     let hoses = if outlets.items.is_empty() { &lists.bags } else { &outlets };
     let has_beam = f.has("beam");
     let faults = all(f.list("faults").iter().map(|g| {
@@ -112,28 +123,38 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         },
     );
     f.end();
+    // A scene that is read on leaves out what cannot be read, and what refers to it.
+    let on = problems.reads_on();
+    let whole = stacks.is_some() && bags.is_some();
+    let told = whole && limbs.is_some() && chocks.is_some() && captures.is_some();
+    let keep = |good: bool| good || !on;
+    let left_out = |name: &str| on.then(|| name.to_owned());
+    let outlets = air.as_ref().map(|a| a.outlets.len());
+    let told = told && outlets.is_some_and(|n| n > 0 || !on);
+    let air = air.map(|a| if keep(whole) { a } else { Air { outlets: Vec::new(), ..a } });
     Some(Scene {
-        name: name?,
-        group: group?,
-        teaches: teaches?,
-        data: data?,
-        expect: expect?,
-        lesson: lesson?,
+        name: name.or_else(|| left_out("Unnamed scene"))?,
+        group: group.or_else(|| left_out(""))?,
+        teaches: teaches.or_else(|| left_out(""))?,
+        data: data.or_else(|| left_out("Source not given."))?,
+        expect: expect.or(on.then_some(Expect { outcome: Outcome::Lifted, cause: None }))?,
+        lesson: lesson.or_else(|| on.then(Default::default))?,
         vehicle: vehicle?,
         lies: lies?,
         ground: ground?,
+        wood: wood?,
         friction_share: friction_share?,
-        limbs: limbs.filter(|limbs| !limbs.is_empty())?,
-        stacks: stacks?,
-        void_fill: void_fill?,
-        chocks: chocks?,
-        captures: captures?,
-        bags: bags?,
-        wedges: wedges?,
-        beam: beam?,
+        limbs: limbs.filter(|limbs| !limbs.is_empty()).or_else(|| on.then(Vec::new))?,
+        bags: bags.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+        stacks: stacks.or_else(|| on.then(Vec::new))?,
+        void_fill: void_fill.or_else(|| on.then(Vec::new))?,
+        chocks: chocks.or_else(|| on.then(Vec::new))?,
+        captures: captures.or_else(|| on.then(Vec::new))?,
+        wedges: wedges.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+        beam: beam.filter(|_| keep(whole)).or_else(|| on.then_some(None))?,
         air: air?,
-        faults: faults?,
-        orders: orders?,
+        faults: faults.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+        orders: orders.filter(|_| keep(told)).or_else(|| on.then(Vec::new))?,
         aims: aims?,
         spread: spread?,
     })
@@ -300,6 +321,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
         return Some(Ground {
             surface: Surface::Asphalt,
             wet: false,
+            soil: None,
             friction_share: 1.0,
             slope_rad: 0.0,
             cross_slope_rad: 0.0,
@@ -308,6 +330,10 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     let steepest = 20_f64.to_radians();
     let surface = g.choice("surface", Surface::WORDS, Some(Surface::Asphalt));
     let wet = g.flag("wet", false);
+    let hard = [("hard", None)];
+    let soils: Vec<(&str, Option<Bed>)> =
+        hard.into_iter().chain(BEDS.iter().map(|bed| (bed.name, Some(*bed)))).collect();
+    let soil = g.choice("soil", &soils, Some(None));
     let friction_share = g.quantity_or("friction", Fraction, FRICTION_SHARE, 1.0);
     let slope_rad = g.quantity_or("slope", Angle, -steepest..=steepest, 0.0);
     let cross_slope_rad = g.quantity_or("cross_slope", Angle, -steepest..=steepest, 0.0);
@@ -315,6 +341,7 @@ fn ground(f: &Fields<'_>) -> Option<Ground> {
     Some(Ground {
         surface: surface?,
         wet: wet?,
+        soil: soil?,
         friction_share: friction_share?,
         slope_rad: slope_rad?,
         cross_slope_rad: cross_slope_rad?,
@@ -361,6 +388,21 @@ fn limb(g: &Fields<'_>) -> Option<Limb> {
     })
 }
 
+/// A timber's strength as a share of its grade's: less with a fault in it, more where it is
+/// clear of knots.
+fn strength(g: &Fields<'_>) -> Option<f64> {
+    g.quantity_or("strength", Fraction, 0.01..=10.0, 1.0)
+}
+
+/// A sole plate; a missing one is none, one that could not be read is a failure.
+fn sole(g: &Fields<'_>) -> Option<Option<Sole>> {
+    let Some(s) = g.optional_group("sole") else { return Some(None) };
+    let size = s.pair("size", SIDE_OF_SOLE);
+    let thickness_m = s.quantity_or("thickness", Length, 0.01..=0.15, 1.5 * INCH_M);
+    s.end();
+    size.zip(thickness_m).map(|(size, thickness_m)| Some(Sole { size, thickness_m }))
+}
+
 fn stack(g: &Fields<'_>) -> Option<Stack> {
     let at = g.pair("at", YARD);
     let timber = timber(g, "timber", "4x4");
@@ -368,6 +410,8 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
     let layers = g.count("layers", 1..=24, None);
     let members = g.count("members", 2..=6, Some(2));
     let pads_m = g.lengths("pads", 6, 0.005..=0.15);
+    let sole = sole(g);
+    let strength_share = strength(g);
     let stack = Stack {
         name: g.text("name")?,
         at: at?,
@@ -376,6 +420,8 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
         layers: layers?,
         members: members?,
         pads_m: pads_m?,
+        sole: sole?,
+        strength_share: strength_share?,
     };
     let needed = stack.members as f64 * stack.timber.width_m;
     if needed > stack.length_m {
@@ -400,6 +446,7 @@ fn capture(g: &Fields<'_>) -> Option<Capture> {
     let length_m = length(g, 18.0);
     let layers = g.count("layers", 0..=12, Some(1));
     let steps = g.count("steps", 0..=24, Some(6));
+    let sole = sole(g);
     Some(Capture {
         name: g.text("name")?,
         at: at?,
@@ -408,6 +455,7 @@ fn capture(g: &Fields<'_>) -> Option<Capture> {
         layers: layers?,
         step: step?,
         steps: steps?,
+        sole: sole?,
     })
 }
 
@@ -449,6 +497,7 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
         .names("rests_on")
         .and_then(|names| all(names.iter().map(|name| lists.support(g, "rests_on", name))));
     let shims = g.flag("shims", true);
+    let strength_share = strength(g);
     g.end();
     Some(Beam {
         timber: timber?,
@@ -457,11 +506,17 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
         through: through?,
         rests_on: rests_on?,
         shims: shims?,
+        strength_share: strength_share?,
     })
 }
 
 /// The air supply. Without outlets of its own it has one for each bag, of the bag's name.
-fn air(g: Option<&Fields<'_>>, outlets: &Named<'_>, bags: &Named<'_>) -> Option<Air> {
+fn air(
+    g: Option<&Fields<'_>>,
+    outlets: &Named<'_>,
+    bags: &Named<'_>,
+    reads_on: bool,
+) -> Option<Air> {
     const LITRE_M3: f64 = 1e-3;
     const CONDUCTANCE: f64 = 0.5e-8;
     let quantity = |key, dimension, limits, default| match g {
@@ -495,7 +550,7 @@ fn air(g: Option<&Fields<'_>>, outlets: &Named<'_>, bags: &Named<'_>) -> Option<
         cylinder_m3: cylinder_m3?,
         cylinder_pa: cylinder_pa?,
         regulator_pa: regulator_pa?,
-        outlets: outlets?,
+        outlets: outlets.or_else(|| reads_on.then(Vec::new))?,
     })
 }
 

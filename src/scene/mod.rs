@@ -27,8 +27,8 @@ pub use faults::{Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
-    Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from, look,
-    scene_from_doc, shelf_paths, text_of, vehicle_names,
+    Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, load, load_from,
+    load_incomplete, look, scene_from_doc, shelf_paths, text_of, vehicle_names,
 };
 pub use orders::{Order, Until};
 pub use read::Problem;
@@ -37,7 +37,9 @@ pub use vehicle::{
     HalfWidth, Lie, Lies, Opening, Panel, Pose, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
 };
 
-use crate::tables::{BAG_FACE_M, Grip, Material, Pair, Surface, Timber, friction_pair};
+use crate::tables::{
+    BAG_FACE_M, BOARD_SPREAD, Bed, Grip, Material, Pair, Surface, Timber, Wood, friction_pair,
+};
 
 /// Said wherever a result is shown.
 pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
@@ -58,6 +60,8 @@ pub struct Scene {
     pub vehicle: Vehicle,
     pub lies: Lies,
     pub ground: Ground,
+    /// What all timber is sawn from.
+    pub wood: Wood,
     /// What friction is of the pair table's, for every pair; 1 where the table holds.
     pub friction_share: f64,
     pub limbs: Vec<Limb>,
@@ -144,6 +148,12 @@ pub enum Cause {
     CasualtyLoad,
     /// A bag is asked for more force or height than it has.
     BagOverload,
+    /// A base goes down into the ground.
+    Sink,
+    /// Timber is crushed across the grain.
+    Crush,
+    /// The beam carries more than it may, cracks or breaks.
+    Beam,
 }
 
 impl Cause {
@@ -155,6 +165,9 @@ impl Cause {
         ("drop", Self::Drop),
         ("casualty_load", Self::CasualtyLoad),
         ("bag_overload", Self::BagOverload),
+        ("sink", Self::Sink),
+        ("crush", Self::Crush),
+        ("beam", Self::Beam),
     ];
 
     pub fn word(self) -> &'static str {
@@ -166,6 +179,9 @@ impl Cause {
 pub struct Ground {
     pub surface: Surface,
     pub wet: bool,
+    /// What gives way under the bases, or none where the ground is hard. The vehicle has
+    /// come to rest already: under it the ground stays hard.
+    pub soil: Option<Bed>,
     /// What the friction of whatever lies on the ground is of the pair table's, besides
     /// the scene's own share: a slick spot, a rough one.
     pub friction_share: f64,
@@ -205,12 +221,67 @@ pub struct Stack {
     pub members: usize,
     /// Solid boards on top, thickness from below upwards, m. As wide as the stack.
     pub pads_m: Vec<f64>,
+    /// A board between its lowest layer and the ground.
+    pub sole: Option<Sole>,
+    /// Its timbers' strength across the grain as a share of the wood's: less than 1 for
+    /// rotten ones.
+    pub strength_share: f64,
+}
+
+/// What a crib covers on the ground along X and Z, m.
+fn footprint_m(length_m: f64, sole: Option<Sole>) -> [f64; 2] {
+    sole.map_or([length_m; 2], |sole| sole.size)
+}
+
+/// Thickness of what lies under a lowest layer, m.
+fn sole_m(sole: Option<Sole>) -> f64 {
+    sole.map_or(0.0, |sole| sole.thickness_m)
+}
+
+/// Area that a crib's base spreads its load over, m2: its lowest timbers, or as much of the
+/// sole plate as is stiff enough to help.
+fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<Sole>) -> f64 {
+    match sole {
+        None => members as f64 * timber.width_m * length_m,
+        Some(sole) => sole.bears_m(length_m).iter().product(),
+    }
 }
 
 impl Stack {
     /// Height of its top, m.
     pub fn height_m(&self) -> f64 {
-        self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
+        self.sole_m() + self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
+    }
+
+    /// Thickness of what lies under its lowest layer, m.
+    pub fn sole_m(&self) -> f64 {
+        sole_m(self.sole)
+    }
+
+    /// What it covers on the ground along X and Z, m.
+    pub fn footprint_m(&self) -> [f64; 2] {
+        footprint_m(self.length_m, self.sole)
+    }
+
+    /// Area that its base spreads its load over, m2.
+    pub fn bearing_area_m2(&self) -> f64 {
+        bearing_area_m2(self.timber, self.members, self.length_m, self.sole)
+    }
+}
+
+/// A solid board under a crib, wider than it: a sole plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sole {
+    /// Size along X and Z, m.
+    pub size: [f64; 2],
+    pub thickness_m: f64,
+}
+
+impl Sole {
+    /// The part of it along X and Z that is stiff enough to press on the ground under a
+    /// crib `length_m` wide, m.
+    pub fn bears_m(&self, length_m: f64) -> [f64; 2] {
+        self.size.map(|side| side.min(length_m + 2.0 * BOARD_SPREAD * self.thickness_m))
     }
 }
 
@@ -222,6 +293,24 @@ pub struct VoidFill {
     pub at: [f64; 2],
     pub timber: Timber,
     pub length_m: f64,
+    pub sole: Option<Sole>,
+}
+
+impl VoidFill {
+    /// Thickness of what lies under its lowest layer, m.
+    pub fn sole_m(&self) -> f64 {
+        sole_m(self.sole)
+    }
+
+    /// What it covers on the ground along X and Z, m.
+    pub fn footprint_m(&self) -> [f64; 2] {
+        footprint_m(self.length_m, self.sole)
+    }
+
+    /// Area that its base spreads its load over, m2.
+    pub fn bearing_area_m2(&self) -> f64 {
+        bearing_area_m2(self.timber, 2, self.length_m, self.sole)
+    }
 }
 
 /// A chock set against the vehicle, on the ground. It reaches away from the vehicle's
@@ -267,6 +356,34 @@ pub struct Capture {
     pub step: Timber,
     /// Layers at hand for adding.
     pub steps: usize,
+    pub sole: Option<Sole>,
+}
+
+impl Capture {
+    /// Height of the layers it starts with, m.
+    pub fn height_m(&self) -> f64 {
+        self.sole_m() + self.layers as f64 * self.timber.height_m
+    }
+
+    /// Thickness of what lies under its lowest layer, m.
+    pub fn sole_m(&self) -> f64 {
+        sole_m(self.sole)
+    }
+
+    /// What it covers on the ground along X and Z, m.
+    pub fn footprint_m(&self) -> [f64; 2] {
+        footprint_m(self.length_m, self.sole)
+    }
+
+    /// Timber of its lowest layer.
+    pub fn lowest(&self) -> Timber {
+        if self.layers > 0 { self.timber } else { self.step }
+    }
+
+    /// Area that its base spreads its load over, m2.
+    pub fn bearing_area_m2(&self) -> f64 {
+        bearing_area_m2(self.lowest(), 2, self.length_m, self.sole)
+    }
 }
 
 /// A lifting bag, lying on a stack or on another bag.
@@ -318,6 +435,9 @@ pub struct Beam {
     pub rests_on: Vec<Rest>,
     /// Opposing shims driven between beam and vehicle at either opening.
     pub shims: bool,
+    /// Its strength as a share of its grade's: less than 1 where it is cracked or full of
+    /// knots.
+    pub strength_share: f64,
 }
 
 #[derive(Clone, Debug)]

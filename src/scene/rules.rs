@@ -4,7 +4,7 @@
 use super::doc::Node;
 use super::lies::{Lying, Solid};
 use super::read::Problems;
-use super::{Bag, Chock, Lies, Rest, Scene, Wedge};
+use super::{Bag, Chock, Lies, Rest, Scene, Sole, Wedge};
 use crate::units::Dimension::Length;
 
 /// Overlaps below this are rounding, m.
@@ -18,6 +18,7 @@ const RULES: &[fn(&Check<'_>)] = &[
     packing_has_the_vehicle_above_it,
     limbs_lie_under_the_vehicle,
     limbs_have_room,
+    soles_are_wider_than_what_they_carry,
     supports_carry_one_bag,
     at_most_two_bags_in_a_stack,
     bags_lie_within_their_stack,
@@ -128,18 +129,24 @@ impl Check<'_> {
             let solid = Solid::around(s.at, [s.length_m; 2], self.top(top));
             Part { list: "stacks", noun: "stack", name: &s.name, solid }
         });
+        let soles = soles(scene).map(|(list, name, at, _, sole)| Part {
+            list,
+            noun: "sole plate of",
+            name,
+            solid: Solid::around(at, sole.size, sole.thickness_m),
+        });
         // Void fill is packed until it touches the vehicle: it needs room for thin wedges only.
         let void_fill = scene.void_fill.iter().map(|v| Part {
             list: "void_fill",
             noun: "void fill",
             name: &v.name,
-            solid: Solid::around(v.at, [v.length_m; 2], Wedge::LEAST_M),
+            solid: Solid::around(v.at, [v.length_m; 2], v.sole_m() + Wedge::LEAST_M),
         });
         let captures = scene.captures.iter().map(|c| Part {
             list: "captures",
             noun: "capture",
             name: &c.name,
-            solid: Solid::around(c.at, [c.length_m; 2], c.layers as f64 * c.timber.height_m),
+            solid: Solid::around(c.at, [c.length_m; 2], c.height_m()),
         });
         let chocks = scene.chocks.iter().map(|c| {
             let [run, height, width] = Chock::SIZE_M;
@@ -149,8 +156,25 @@ impl Check<'_> {
             let solid = Solid::around(middle, size, height);
             Part { list: "chocks", noun: "chock", name: &c.name, solid }
         });
-        stacks.chain(void_fill).chain(captures).chain(chocks).collect()
+        stacks.chain(soles).chain(void_fill).chain(captures).chain(chocks).collect()
     }
+}
+
+/// Every sole plate: its list, the name of what stands on it, where, and how wide that is.
+fn soles(scene: &Scene) -> impl Iterator<Item = (&'static str, &str, [f64; 2], f64, Sole)> {
+    let stacks = scene
+        .stacks
+        .iter()
+        .filter_map(|s| Some(("stacks", s.name.as_str(), s.at, s.length_m, s.sole?)));
+    let fills = scene
+        .void_fill
+        .iter()
+        .filter_map(|v| Some(("void_fill", v.name.as_str(), v.at, v.length_m, v.sole?)));
+    let captures = scene
+        .captures
+        .iter()
+        .filter_map(|v| Some(("captures", v.name.as_str(), v.at, v.length_m, v.sole?)));
+    stacks.chain(fills).chain(captures)
 }
 
 /// Nothing on the ground stands in another part or on a limb.
@@ -169,6 +193,10 @@ fn parts_stand_apart(c: &Check<'_>) {
         .collect();
     for (i, part) in parts.iter().enumerate() {
         for other in limbs.iter().chain(&parts[..i]) {
+            // What has a sole plate stands on it.
+            if part.list == other.list && part.name == other.name {
+                continue;
+            }
             let [x, z] = part.solid.overlap(&other.solid);
             if x > SLACK_M && z > SLACK_M {
                 c.complain(
@@ -277,6 +305,24 @@ fn limbs_have_room(c: &Check<'_>) {
                     mm(limb.thickness_m),
                     CRUSHED_SHARE * 100.0,
                     mm(least)
+                ),
+            );
+        }
+    }
+}
+
+/// A sole plate is there to be wider than what stands on it.
+fn soles_are_wider_than_what_they_carry(c: &Check<'_>) {
+    for (list, name, _, length_m, sole) in soles(c.scene) {
+        let side = sole.size[0].min(sole.size[1]);
+        if side + SLACK_M < length_m {
+            c.complain(
+                &[list, name, "sole"],
+                format!(
+                    "is {} on its shorter side, but what stands on it is {} wide; take a larger \
+                     board or shorter timbers",
+                    mm(side),
+                    mm(length_m)
                 ),
             );
         }

@@ -7,6 +7,7 @@
 pub mod air;
 pub mod bags;
 pub mod beam;
+pub mod column;
 pub mod face;
 pub mod gap;
 pub mod ground;

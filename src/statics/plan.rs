@@ -3,10 +3,10 @@
 //! what they mean.
 
 use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_at};
-use super::{air, bags, gap, lever, panel};
+use super::{air, bags, column, gap, lever, panel};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Lies, Lying, Order, Rest, Scene, Until, Wedge};
-use crate::tables::{BAG_FACE_KG_M2, BAG_SHEAR_SHARE, Material, TIMBER_KG_M3};
+use crate::tables::{BAG_FACE_KG_M2, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
 /// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
@@ -15,8 +15,6 @@ const SNUG_M: f64 = 0.001;
 pub const OFF_THE_GROUND_M: f64 = 0.010;
 /// Grain in which orders are worked through, m of rise.
 const GRAIN_M: f64 = 0.00125;
-/// Bags lower than this do not shear any softer, m (assumed).
-const SHEAR_LEAST_M: f64 = 0.02;
 /// How far in from the body's side a beam's shims bear, m (assumed), and their length
 /// along the beam, m.
 pub const SHIM_IN_M: f64 = 0.07;
@@ -34,6 +32,9 @@ pub struct Point {
     pub slack_m: f64,
     /// The zone of thin metal they press on.
     pub panel: Option<usize>,
+    /// How far that can slip over them, m, towards the nose and towards the tail: the edge
+    /// of the dent stops it.
+    pub room_m: [f64; 2],
     /// A wedge squares the face above them.
     pub wedged: bool,
     /// Height of the wedge, or of the beam with its shims, m: it turns with the vehicle.
@@ -91,15 +92,17 @@ pub struct LiftPlan {
     pub face_mu: f64,
 }
 
-/// What the arc of the lift point does to what lies under it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Arc {
-    /// Way of the bags' top along the ground if nothing slipped, m; towards the nose is positive.
+/// How the bags of a point stand under what they lift, which follows an arc.
+#[derive(Clone, Debug)]
+pub struct Stand {
+    /// Way of what lies on the bags along the ground, m; towards the nose is positive.
     pub way_m: f64,
+    pub lean: column::Lean,
     /// Sideways force on the stack, N.
     pub sideways_n: f64,
-    /// What slips along the face instead, m.
-    pub slip_m: f64,
+    /// Height of all bags of the point together, m, and of each.
+    pub swell_m: f64,
+    pub gaps_m: Vec<f64>,
 }
 
 /// Everything about a scene on paper.
@@ -324,6 +327,7 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
         .iter()
         .map(|&b| 2.0 * BAG_FACE_KG_M2 * scene.bags[b].size[0] * scene.bags[b].size[1])
         .sum();
+    let mut room_m = [f64::INFINITY; 2];
     let (slack_m, panel, stiff_m) = match (&scene.beam, wedge) {
         (Some(beam), _) => {
             let columns = beam.rests_on.len().max(1) as f64;
@@ -343,12 +347,21 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
             let x = lying.lie().profile([at[0], above])[0];
             let panel = panel_at(&scene.vehicle, x)
                 .and_then(|p| scene.vehicle.panels.iter().position(|q| q.name == p.name));
+            if let Some(zone) = panel.map(|i| &scene.vehicle.panels[i]) {
+                let half = wedge.map_or(scene.bags[topmost].size[0], |w| w.size[0]) / 2.0;
+                let edge = |dx: f64| {
+                    let [x, z] = [at[0] + dx, at[1]];
+                    lying.lie().profile([x, lying.underside([x, z]).unwrap_or(above)])[0]
+                };
+                room_m = [edge(-half) - zone.x[1], zone.x[0] - edge(half)].map(|m| m.max(0.0));
+            }
             let room = (above - top).max(0.0);
             if wedge.is_some() { (SNUG_M, panel, room) } else { (room, panel, 0.0) }
         }
     };
     let wedged = wedge.is_some();
-    Point { stack, bags, share, slack_m, panel, wedged, stiff_m, dead_n: dead_kg * GRAVITY_M_S2 }
+    let dead_n = dead_kg * GRAVITY_M_S2;
+    Point { stack, bags, share, slack_m, panel, room_m, wedged, stiff_m, dead_n }
 }
 
 /// Slope of the face that is lifted by: the belt line over a beam, else the outline over
@@ -380,15 +393,6 @@ impl LiftPlan {
         point.share * state.lift_n
     }
 
-    /// Total height that the bags of a point have to give at a rise, m.
-    pub fn swell_m(&self, scene: &Scene, point: &Point, rise_m: f64) -> f64 {
-        let state = self.at(rise_m);
-        let square =
-            point.slack_m + rise_m + self.lost_m(scene, point, self.force_n(point, &state));
-        let slope = self.face_rad + self.turn_rad(&state);
-        square + self.arc(point, &state, square).slip_m * slope.tan()
-    }
-
     /// Height lost to sheet metal, m.
     pub fn lost_m(&self, scene: &Scene, point: &Point, force_n: f64) -> f64 {
         point.panel.map_or(0.0, |i| {
@@ -407,53 +411,76 @@ impl LiftPlan {
         state.lie.pitch_rad - self.states[0].lie.pitch_rad
     }
 
-    /// The arc of the lift point at a state, for bags `swell_m` high together. They shear
-    /// with `c F / h` until the force leaves the friction cone of the sloping face; the
-    /// rest of the way slips along it.
-    pub fn arc(&self, point: &Point, state: &State, swell_m: f64) -> Arc {
-        let way_m = state.lie.ground(self.lift)[0]
-            - self.place[0]
-            - self.turn_rad(state).sin() * point.stiff_m;
-        let force = self.force_n(point, state).max(0.0);
-        let soft = BAG_SHEAR_SHARE * force / swell_m.max(SHEAR_LEAST_M);
-        let cone = self.face_mu.atan() - self.face_rad - self.turn_rad(state);
-        let sideways_n = (soft * way_m).min(force * cone.tan());
-        let slip_m = if force > 0.0 { way_m - sideways_n / soft } else { 0.0 };
-        Arc { way_m, sideways_n, slip_m }
+    /// How the bags of a point stand at a state when all but one of them keep their gaps:
+    /// that one gives what is still missing for the rise.
+    ///
+    /// They have to give the rise, the slack, what sheet metal costs, and what is lost as
+    /// they lean and as the face, which is higher further back, slips over them.
+    fn stand_with(
+        &self,
+        scene: &Scene,
+        point: &Point,
+        state: &State,
+        mut gaps_m: Vec<f64>,
+        gives: usize,
+    ) -> Stand {
+        let turn = self.turn_rad(state);
+        let slope = self.face_rad + turn;
+        let hold = self.face_mu.atan();
+        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m;
+        let above = column::Above {
+            tilt_rad: self.tilt_rad(point, state),
+            way_m,
+            cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
+            room_m: point.room_m,
+        };
+        let force_n = self.force_n(point, state).max(0.0);
+        let upright = point.slack_m
+            + state.rise_m
+            + self.lost_m(scene, point, force_n)
+            + point.stiff_m * (1.0 - turn.cos());
+        let others: f64 = gaps_m.iter().sum::<f64>() - gaps_m[gives];
+        let lean = |gaps_m: &[f64]| {
+            let sides = point.bags.iter().map(|&b| scene.bags[b].size[0]);
+            let bags: Vec<column::Bag> =
+                sides.zip(gaps_m).map(|(side_m, &gap_m)| column::Bag { side_m, gap_m }).collect();
+            column::lean(&bags, above)
+        };
+        gaps_m[gives] = (upright - others).max(0.0);
+        let mut stand = lean(&gaps_m);
+        // What is lost hangs on the heights by less than a tenth: a few rounds settle it.
+        for _ in 0..4 {
+            let lost = stand.dip_m + stand.slip_m * slope.tan();
+            gaps_m[gives] = (upright + lost - others).max(0.0);
+            stand = lean(&gaps_m);
+        }
+        Stand {
+            way_m,
+            sideways_n: -stand.push * force_n,
+            lean: stand,
+            swell_m: gaps_m.iter().sum(),
+            gaps_m,
+        }
+    }
+
+    /// How the bags of a point stand at a rise, by the last order that ends at or below it.
+    /// Where no order fills them the lowest gives it all.
+    pub fn stand(&self, scene: &Scene, point: &Point, rise_m: f64) -> Stand {
+        let step = self.steps.iter().rev().find(|s| s.rise_m <= rise_m + 1e-9);
+        let step = step.or_else(|| self.steps.first());
+        let gaps_m = step.map_or_else(
+            || vec![0.0; point.bags.len()],
+            |s| point.bags.iter().map(|&b| s.bags[b].gap_m).collect(),
+        );
+        let moved = |s: &Step| point.bags.iter().position(|b| s.moved.contains(b));
+        let gives = step.and_then(moved).unwrap_or(0);
+        self.stand_with(scene, point, &self.at(rise_m), gaps_m, gives)
     }
 
     /// Tilt that the bags of a point have to take at a state, rad.
     pub fn tilt_rad(&self, point: &Point, state: &State) -> f64 {
         let turned = self.turn_rad(state);
         if self.by_beam || point.wedged { turned } else { self.face_rad + turned }
-    }
-
-    /// Where the load enters a stack, m off its middle: what has sheared less what shear
-    /// gives back, and the shift of the tilted bags' contact towards their closing side.
-    pub fn enters_m(&self, scene: &Scene, point: &Point, state: &State, arc: Arc) -> f64 {
-        let inflated: Vec<f64> = point
-            .bags
-            .iter()
-            .zip(self.bags_at(point, state.rise_m))
-            .filter(|(_, now)| now.gap_m > 0.001)
-            .map(|(&b, _)| scene.bags[b].size[0])
-            .collect();
-        let tilt = self.tilt_rad(point, state);
-        // Bags in a stack carry the same moment: each tilts by 1 / W.
-        let softness: f64 = inflated.iter().map(|w| 1.0 / w).sum();
-        let shift = if softness > 0.0 { bags::patch_shift_m(1.0 / softness, tilt) } else { 0.0 };
-        (arc.way_m - arc.slip_m) * (1.0 - BAG_SHEAR_SHARE) + shift
-    }
-
-    /// The bags of a point after the last order that ends at or below a rise.
-    fn bags_at(&self, point: &Point, rise_m: f64) -> Vec<BagNow> {
-        let step = self
-            .steps
-            .iter()
-            .rev()
-            .find(|s| s.rise_m <= rise_m + 1e-9)
-            .or_else(|| self.steps.first());
-        step.map_or_else(Vec::new, |s| point.bags.iter().map(|&b| s.bags[b]).collect())
     }
 
     /// The rise at which every limb has its gap, m; as far as was worked out where that is
@@ -646,7 +673,6 @@ impl<'a> Book<'a> {
                 continue;
             };
             let force = self.plan.force_n(point, &state) + point.dead_n;
-            let mut left = self.plan.swell_m(self.scene, point, rise_m);
             for &b in point.bags.iter().filter(|&&b| b != filled) {
                 let bag = membrane(&self.scene.bags[b]);
                 let now = &mut bags[b];
@@ -655,11 +681,13 @@ impl<'a> Book<'a> {
                     now.gauge_pa = bags::pressure_needed_pa(bag, force, now.gap_m);
                 }
                 now.force_n = force;
-                left -= now.gap_m;
             }
             let spec = &self.scene.bags[filled];
             let bag = membrane(spec);
-            let gap_m = left.max(0.0);
+            let gaps_m = point.bags.iter().map(|&b| bags[b].gap_m).collect();
+            let gives = point.bags.iter().position(|&b| b == filled).unwrap_or(0);
+            let stand = self.plan.stand_with(self.scene, point, &state, gaps_m, gives);
+            let gap_m = stand.gaps_m[gives];
             let gauge_pa = bags::pressure_needed_pa(bag, force, gap_m);
             let outlet = self.hoses.iter().position(|&b| b == filled);
             let Some(outlet) = outlet.map(|o| &self.scene.air.outlets[o]) else { continue };

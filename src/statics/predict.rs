@@ -11,9 +11,10 @@ pub enum Asked {
     /// Load on a stack's top once the load is off the ground.
     StackAtStart(usize),
     StackAtFullHeight(usize),
-    /// What the vehicle bears on the ground itself.
-    GroundAtStart,
-    GroundAtFullHeight,
+    /// What the vehicle bears on besides the lift and trapped limbs: ground, void fill and
+    /// chocks together. How they share it hangs on who is stiffer, not on statics.
+    PivotAtStart,
+    PivotAtFullHeight,
     /// Load on a limb before the lift.
     LimbBefore(usize),
     GapAtFullHeight(usize),
@@ -55,9 +56,9 @@ pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
         add(Asked::StackAtStart(s), format!("{name}: load at the start"), load(&start));
         add(Asked::StackAtFullHeight(s), format!("{name}: load at full height"), load(&end));
     }
-    let ground = |state| Figure::Force(plan.on_ground_n(state));
-    add(Asked::GroundAtStart, "vehicle on the ground at the start".into(), ground(&start));
-    add(Asked::GroundAtFullHeight, "vehicle on the ground at full height".into(), ground(&end));
+    let pivot = |state| Figure::Force(plan.on_ground_n(state) + plan.on_fill_n(state));
+    add(Asked::PivotAtStart, "on ground and void fill at the start".into(), pivot(&start));
+    add(Asked::PivotAtFullHeight, "on ground and void fill at full height".into(), pivot(&end));
     add(Asked::NoseDown, "nose-down angle at full height".into(), Figure::Angle(end.lie.pitch_rad));
     for (i, limb) in scene.limbs.iter().enumerate() {
         if let Some(gap) = gap::gap_m(&scene.vehicle, end.lie, limb) {

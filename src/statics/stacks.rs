@@ -35,7 +35,7 @@ pub fn joint_half_m(stack: &Stack, layer: usize) -> [f64; 2] {
 pub fn joint_height_m(stack: &Stack, layer: usize) -> f64 {
     let timbers = layer.min(stack.layers) as f64 * stack.timber.height_m;
     let pads: f64 = stack.pads_m.iter().take(layer.saturating_sub(stack.layers)).sum();
-    timbers + pads
+    stack.sole_m() + timbers + pads
 }
 
 /// Number of layers with its pads.

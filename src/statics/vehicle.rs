@@ -48,6 +48,8 @@ pub struct Support {
     depth_m: f64,
     /// Shortening that stays, m.
     set_m: f64,
+    /// Front and rear edge of the sheet metal that gives way there.
+    skin: Option<[ProfilePoint; 2]>,
 }
 
 impl Support {
@@ -60,7 +62,16 @@ impl Support {
             plateau_n: f64::INFINITY,
             depth_m: f64::INFINITY,
             set_m: 0.0,
+            skin: None,
         }
+    }
+
+    /// Where it bears along X, m. Sheet metal is pushed in along its normal, so that the
+    /// place on which it bears moves towards the end that stands lower.
+    fn bears_x(&self, lie: Lie) -> f64 {
+        let [x, y] = lie.ground(self.point);
+        let slope = self.skin.map_or(0.0, |[front, rear]| face_slope_rad(lie, front, rear));
+        x + (self.bed_m - y).max(0.0) * slope.tan()
     }
 
     /// Force at a height of its point, N.
@@ -160,6 +171,7 @@ impl Balance {
             if let Some(panel) = panel_at(vehicle, point[0]) {
                 (support.stiffness_n_m, support.plateau_n, support.depth_m) =
                     give(vehicle, panel, self.lie);
+                support.skin = Some(skin(vehicle, panel));
             }
             self.supports.push(support);
         }
@@ -188,8 +200,8 @@ impl Balance {
         let [com_x, com_y] = lie.ground(self.com);
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
         for support in &self.supports {
-            let [x, y] = lie.ground(support.point);
-            moment += support.force_n(y) * (x - lift_x);
+            let [_, y] = lie.ground(support.point);
+            moment += support.force_n(y) * (support.bears_x(lie) - lift_x);
         }
         moment
     }
@@ -252,8 +264,7 @@ impl Balance {
                 let (mut slip, mut load) = (0.0, 0.0);
                 for (support, n) in now.supports.iter().zip(&state.loads_n) {
                     if !matches!(support.on, On::Limb(_)) {
-                        let moved =
-                            state.lie.ground(support.point)[0] - last.lie.ground(support.point)[0];
+                        let moved = support.bears_x(state.lie) - support.bears_x(last.lie);
                         slip += n * moved;
                         load += n;
                     }
@@ -278,7 +289,7 @@ impl Balance {
         for (support, n) in self.supports.iter().zip(&state.loads_n) {
             if on(support.on) {
                 sum += n;
-                moment += n * state.lie.ground(support.point)[0];
+                moment += n * support.bears_x(state.lie);
             }
         }
         (sum, (sum > 1.0).then(|| moment / sum))
@@ -316,8 +327,13 @@ pub fn face_slope_rad(lie: Lie, front: ProfilePoint, rear: ProfilePoint) -> f64 
 }
 
 fn panel_slope_rad(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> f64 {
-    let [front, rear] = panel.x.map(|x| [x, vehicle.profile.upper_y(x)]);
+    let [front, rear] = skin(vehicle, panel);
     face_slope_rad(lie, front, rear)
+}
+
+/// Front and rear edge of a panel on the profile.
+fn skin(vehicle: &Vehicle, panel: &Panel) -> [ProfilePoint; 2] {
+    panel.x.map(|x| [x, vehicle.profile.upper_y(x)])
 }
 
 /// Stiffness, plateau and depth of a panel for a vertical load. It moves along its normal
@@ -333,7 +349,7 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie) -> Vec<Support> {
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
     let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0)).collect();
     for (index, panel) in vehicle.panels.iter().enumerate() {
-        let edges = panel.x.map(|x| [x, profile.upper_y(x)]);
+        let edges = skin(vehicle, panel);
         let height = |p: &ProfilePoint| lie.ground(*p)[1];
         let low = if height(&edges[0]) <= height(&edges[1]) { edges[0] } else { edges[1] };
         let (stiffness_n_m, plateau_n, depth_m) = give(vehicle, panel, lie);
@@ -341,6 +357,7 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie) -> Vec<Support> {
             stiffness_n_m,
             plateau_n,
             depth_m,
+            skin: Some(edges),
             ..Support::rigid(On::Panel(index), low, 0.0)
         });
         // Beside its zone the body stands as it was.

@@ -1,7 +1,8 @@
 //! Draws moments of a lift off screen into PNG files, with the same drawing as the
 //! window. Needs a Vulkan driver, no display.
 
-use super::camera::{Stand, View, YardCamera, lens};
+use super::camera::{View, YardCamera, lens};
+use super::film::CameraPath;
 use super::frame::Frame;
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::shown::Shown;
@@ -40,13 +41,15 @@ pub struct Studio {
     scene: Arc<Scene>,
     camera: Entity,
     target: Handle<Image>,
-    view: View,
+    path: CameraPath,
+    /// When what is drawn comes to its end, s.
+    end_s: f64,
     warm: bool,
 }
 
-/// What is written on the picture's foot.
-#[derive(Resource, Default)]
-struct Caption(String);
+/// What is written on the picture's foot; none leaves the foot away.
+#[derive(Resource)]
+struct Caption(Option<String>);
 
 impl Studio {
     /// A studio for pictures of this size, px.
@@ -74,7 +77,7 @@ impl Studio {
                 .disable::<LogPlugin>(),
         )
         .add_plugins(EguiPlugin::default())
-        .init_resource::<Caption>()
+        .insert_resource(Caption(Some(String::new())))
         .insert_resource(Overlays::of(&[Overlay::Gaps, Overlay::Loads]))
         .add_systems(EguiPrimaryContextPass, letter);
         super::drawing(&mut app);
@@ -104,14 +107,35 @@ impl Studio {
             scene: Arc::new(scene.clone()),
             camera,
             target,
-            view: View::ThreeQuarter,
+            path: CameraPath::fixed(View::ThreeQuarter),
+            end_s: 0.0,
             warm: false,
         })
     }
 
     /// From where the next pictures are taken.
     pub fn look_from(&mut self, view: View) {
-        self.view = view;
+        self.follow(CameraPath::fixed(view), 0.0);
+    }
+
+    /// A path that the camera goes along, in a lift that ends at `end_s`.
+    pub fn follow(&mut self, path: CameraPath, end_s: f64) {
+        (self.path, self.end_s) = (path, end_s);
+    }
+
+    /// Draws these overlays and no others.
+    ///
+    /// # Errors
+    /// A name that is none, with those that are.
+    pub fn overlay(&mut self, names: &[String]) -> Result<(), String> {
+        let on = Overlays::named(names)?;
+        self.apps.main.world_mut().insert_resource(on);
+        Ok(())
+    }
+
+    /// Whether a strip on the picture's foot tells scene, time, gaps and the first finding.
+    pub fn caption(&mut self, on: bool) {
+        self.apps.main.world_mut().resource_mut::<Caption>().0 = on.then(String::new);
     }
 
     /// Draws one moment.
@@ -144,9 +168,11 @@ impl Studio {
         shown.snapshot.clone_from(&moment.snapshot);
         shown.findings.clone_from(&moment.findings);
         shown.units = units;
-        let stand = Stand::of(self.view, &shown);
+        let stand = self.path.stand(moment.snapshot.t_s, self.end_s, &shown);
         world.entity_mut(self.camera).insert(stand.transform());
-        world.resource_mut::<Caption>().0 = caption(&self.scene, moment, units);
+        if let Some(text) = &mut world.resource_mut::<Caption>().0 {
+            *text = caption(&self.scene, moment, units);
+        }
         if !self.warm {
             self.warm = true;
             for _ in 0..WARM_UP {
@@ -229,18 +255,19 @@ fn letter(
     }
     let rect = ctx.viewport_rect();
     let size = (rect.height() / 42.0).clamp(9.0, 40.0);
-    let strip = 2.6 * size;
+    let strip = if caption.0.is_some() { 2.6 * size } else { 0.0 };
     let yard = egui::Rect::from_min_max(rect.min, egui::pos2(rect.max.x, rect.max.y - strip));
     let (camera, stand) = *camera;
     let canvas = Canvas { ctx, rect: yard, camera, stand, points: 1.0, size, keys: Keys::Hidden };
     overlay::paint(&canvas, &shown, *on);
+    let Some(text) = &caption.0 else { return Ok(()) };
     let painter = ctx.layer_painter(egui::LayerId::background());
     let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
     painter.rect_filled(foot, 0.0, theme::SLATE);
     let job = egui::text::LayoutJob {
         wrap: egui::text::TextWrapping::truncate_at_width(rect.width() - 2.0 * size),
         ..egui::text::LayoutJob::simple_singleline(
-            caption.0.clone(),
+            text.clone(),
             theme::plain(size),
             theme::ON_SLATE,
         )

@@ -5,9 +5,10 @@
 
 use super::shown::{Shown, ground_turn, vec3};
 use super::theme;
-use crate::snapshot::{Load, PartId, PartKind, Pose};
+use crate::scene::Cause;
+use crate::snapshot::{Finding, Load, PartId, PartKind, Pose};
 use crate::tables::{Grip, Material, TIMBER_KG_M3};
-use crate::units::GRAVITY_M_S2;
+use crate::units::{GRAVITY_M_S2, System};
 use crate::world::beam::{Across, Beam};
 use bevy::prelude::*;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
@@ -63,6 +64,23 @@ impl Overlay {
 impl Overlays {
     pub fn of(on: &[Overlay]) -> Self {
         Self(Overlay::ALL.map(|(which, ..)| on.contains(&which)))
+    }
+
+    /// Those of some names, in any case, and no others.
+    ///
+    /// # Errors
+    /// A name that is none, with those that are.
+    pub fn named(names: &[String]) -> Result<Self, String> {
+        let mut on = Self::of(&[]);
+        for name in names {
+            let found = Overlay::ALL.iter().position(|(_, w, _)| w.eq_ignore_ascii_case(name));
+            let index = found.ok_or_else(|| {
+                let known = Overlay::ALL.map(|(_, word, _)| word.to_lowercase()).join(", ");
+                format!("\"{name}\" is no overlay; choose from {known}")
+            })?;
+            on.0[index] = true;
+        }
+        Ok(on)
     }
 
     pub fn has(&self, which: Overlay) -> bool {
@@ -166,10 +184,11 @@ pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) {
             draw(&pen, shown, &mut labels);
         }
     }
-    for finding in &shown.findings {
-        if let Some(p) = screen.at(vec3(finding.place)) {
-            marker(&painter, p, size * 0.55);
-        }
+    for (i, finding) in shown.findings.iter().enumerate() {
+        let Some(p) = screen.at(vec3(finding.place)) else { continue };
+        marker(&painter, p, size * 0.55);
+        let text = format!("{}: {}", i + 1, number(finding, shown.units));
+        labels.push(Label { at: p, text, color: AMISS });
     }
     let legend = legend(&painter, rect, on, size, keys);
     place_labels(&painter, rect, labels, size, legend);
@@ -371,22 +390,51 @@ impl Hold {
     }
 }
 
-/// The face that passes a force on is the one of the pushing part that looks most along
-/// it; the ground's looks up.
+/// The face that passes a force on is the one of a box that looks most along it; the
+/// ground's looks up. Between two parts that are no boxes the face is not known.
 fn hold(shown: &Shown, grip: &Grip, ground: Material, load: &Load) -> Option<Hold> {
     let force = vec3(load.force);
-    let by = load.by.and_then(|id| Some((shown.parts.get(id)?, shown.snapshot.poses.get(id)?)));
-    let normal = by.map_or(Vec3::Y, |(_, pose)| {
+    let face_of = |id: PartId| {
+        let (part, pose) = (shown.parts.get(id)?, shown.snapshot.poses.get(id)?);
+        if !matches!(part.shape, crate::snapshot::Shape::Box(_)) {
+            return None;
+        }
         let axes = [Vec3::X, Vec3::Y, Vec3::Z].map(|a| turned(pose, a));
         let best =
-            axes.into_iter().max_by(|a, b| force.dot(*a).abs().total_cmp(&force.dot(*b).abs()));
-        let best = best.unwrap_or(Vec3::Y);
-        best * force.dot(best).signum()
-    });
-    let under = by.map_or(ground, |(part, _)| material(part.kind));
+            axes.into_iter().max_by(|a, b| force.dot(*a).abs().total_cmp(&force.dot(*b).abs()))?;
+        Some(best * force.dot(best).signum())
+    };
+    let by = load.by.and_then(|id| shown.parts.get(id));
+    let normal = match load.by {
+        None => Vec3::Y,
+        Some(by) => face_of(by).or_else(|| face_of(load.on))?,
+    };
+    let under = by.map_or(ground, |part| material(part.kind));
     let over = material(shown.parts.get(load.on)?.kind);
     let friction = (grip.of(under) * grip.of(over)).sqrt();
     Some(Hold { point: vec3(load.point), force, normal, friction })
+}
+
+/// All that one part puts on another as one force: friction is known for the whole of
+/// it, not point by point.
+fn between(loads: &[Load]) -> Vec<Load> {
+    let mut sums: Vec<(Load, f64)> = Vec::new();
+    for load in loads {
+        let weight = f64::from(vec3(load.force).length());
+        if let Some((sum, total)) =
+            sums.iter_mut().find(|(s, _)| (s.on, s.by) == (load.on, load.by))
+        {
+            let share = weight / (*total + weight).max(1e-9);
+            for i in 0..3 {
+                sum.force[i] += load.force[i];
+                sum.point[i] += share * (load.point[i] - sum.point[i]);
+            }
+            *total += weight;
+        } else {
+            sums.push((*load, weight));
+        }
+    }
+    sums.into_iter().map(|(load, _)| load).collect()
 }
 
 fn turned(pose: &Pose, v: Vec3) -> Vec3 {
@@ -397,9 +445,8 @@ fn turned(pose: &Pose, v: Vec3) -> Vec3 {
 fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     let Some(scene) = &shown.scene else { return };
     let (grip, ground) = (scene.grip(), Material::Ground(scene.ground.surface));
-    let near = shown
-        .snapshot
-        .loads
+    let whole = between(&shown.snapshot.loads);
+    let near = whole
         .iter()
         .filter(|load| f64::from(vec3(load.force).length()) > SMALLEST_N)
         .filter_map(|load| hold(shown, &grip, ground, load))
@@ -462,8 +509,12 @@ fn bending(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     let along = turned(pose, Vec3::Z);
     let up = (Vec3::Y - along * along.y).normalize_or(Vec3::Y);
     let middle = vec3(pose.at());
+    // Shims are one with the beam.
+    let ours = |part: PartId| {
+        part == id || shown.parts.get(part).is_some_and(|p| p.kind == PartKind::Shim)
+    };
     let forces = shown.snapshot.loads.iter().filter_map(|load| {
-        let force = match (load.on == id, load.by == Some(id)) {
+        let force = match (ours(load.on), load.by.is_some_and(ours)) {
             (true, false) => vec3(load.force),
             (false, true) => -vec3(load.force),
             _ => return None,
@@ -553,6 +604,28 @@ fn centre_of_mass(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
             text: format!("centre of mass, {}", shown.units.mass(scene.vehicle.mass_kg)),
             color: MASS,
         });
+    }
+}
+
+/// What a finding measured, against its limit: the first of its numbers that has a unit.
+fn number(finding: &Finding, units: System) -> String {
+    let say = |name: &str, value: f64| match name.rsplit('_').next() {
+        Some("m") => Some(units.gap(value)),
+        Some("n") => Some(units.force(value)),
+        Some("pa") if finding.cause == Cause::BagOverload => Some(units.pressure(value)),
+        Some("pa") => Some(units.stress(value)),
+        Some("deg") => Some(units.angle(value.to_radians())),
+        _ => None,
+    };
+    let value = |wanted: &dyn Fn(&str) -> bool| {
+        finding.values.iter().find(|(name, _)| wanted(name)).and_then(|(n, v)| say(n, *v))
+    };
+    let found = value(&|name| !name.starts_with("limit"));
+    let limit = value(&|name| name.starts_with("limit"));
+    match (found, limit) {
+        (Some(found), Some(limit)) => format!("{}, {found}, limit {limit}", finding.part),
+        (Some(found), None) => format!("{}, {found}", finding.part),
+        _ => finding.part.clone(),
     }
 }
 
@@ -649,8 +722,12 @@ fn legend(
         .iter()
         .map(|(text, ..)| painter.layout_no_wrap(text.clone(), theme::plain(size), theme::INK))
         .collect();
-    let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max);
-    let box_size = egui::vec2(wide + 4.6 * size, row * lines.len() as f32 + 0.8 * size);
+    // In as many columns as go in, so that it stays flat.
+    let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
+    let room = rect.width() - 2.0 * size;
+    let columns = ((room / wide) as usize).clamp(1, lines.len());
+    let rows = lines.len().div_ceil(columns);
+    let box_size = egui::vec2(wide * columns as f32, row * rows as f32 + 0.8 * size);
     let place = egui::Rect::from_min_size(
         pos2(rect.min.x + size, rect.max.y - size - box_size.y),
         box_size,
@@ -663,8 +740,9 @@ fn legend(
         egui::StrokeKind::Inside,
     );
     for (i, ((_, color, sign), text)) in lines.iter().zip(texts).enumerate() {
-        let y = place.min.y + 0.4 * size + row * (i as f32 + 0.5);
-        let middle = pos2(place.min.x + 1.9 * size, y);
+        let left = place.min.x + wide * (i / rows) as f32;
+        let y = place.min.y + 0.4 * size + row * ((i % rows) as f32 + 0.5);
+        let middle = pos2(left + 1.9 * size, y);
         let (l, r) = (middle - egui::vec2(size, 0.0), middle + egui::vec2(size, 0.0));
         let pen = Stroke::new(0.18 * size, *color);
         let up = egui::vec2(0.0, 0.45 * size);
@@ -712,7 +790,7 @@ fn legend(
                 painter.extend(Shape::dashed_line(&[middle, r], pen, 3.0, 3.0));
             }
         }
-        let at = pos2(place.min.x + 3.8 * size, y - 0.5 * text.size().y);
+        let at = pos2(left + 3.8 * size, y - 0.5 * text.size().y);
         painter.galley(at, text, theme::INK);
     }
     place

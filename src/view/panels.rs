@@ -4,6 +4,8 @@
 use super::bench::Ask;
 use super::camera::View;
 use super::controller;
+use super::faults;
+use super::guide::Guide;
 use super::overlay::{Overlay, Overlays};
 use super::plots;
 use super::readings;
@@ -12,7 +14,7 @@ use super::sizeup::{self, Measure, Take};
 use super::theme;
 use super::widget::{self, Look, button, chip};
 use crate::debrief::CAUTION;
-use crate::scene::Scene;
+use crate::scene::{Fault, Scene};
 use crate::snapshot::{Finding, Said, Snapshot};
 use crate::units::System;
 use bevy_egui::egui::{
@@ -77,6 +79,14 @@ pub(super) enum Action {
     Freeze,
     /// The next run to compare with, or none.
     Compare,
+    /// Begin or leave the guided first lift.
+    Guide,
+    /// Show or hide the instructor's panel.
+    Instructor,
+    /// Have a fault happen now.
+    Strike(Fault),
+    Plain,
+    Dark,
     Stage(Stage),
     Look(View),
     /// Drags and scrolling over the yard, points.
@@ -118,6 +128,10 @@ pub(super) struct LiftState<'a> {
     /// Findings of the whole lift so far.
     pub all_findings: &'a [Finding],
     pub said: &'a [Said],
+    /// Faults that have struck, for the instructor and for looking back.
+    pub struck: &'a [(f64, Fault)],
+    pub instructor: bool,
+    pub guide: Option<&'a Guide>,
     pub most_gap_m: Vec<f64>,
     pub most_load_n: Vec<f64>,
     /// What the lesson says with the numbers so far; only when looking back.
@@ -190,6 +204,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .show(ui, |ui| sights(ui, s, &mut actions));
     let yard = ui.available_rect_before_wrap();
     walk(ui, yard, s, &mut actions);
+    if let Some(guide) = s.guide {
+        guide.card(ui, yard, &mut actions);
+    }
+    if s.instructor {
+        faults::panel(ui, s, yard, &mut actions);
+    }
     (actions, yard)
 }
 
@@ -440,6 +460,9 @@ mod tests {
             findings: lift.findings(),
             all_findings: lift.findings(),
             said: lift.said(),
+            struck: lift.struck(),
+            instructor: true,
+            guide: Some(Box::leak(Box::default())),
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
             lesson: Vec::new(),

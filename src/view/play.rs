@@ -9,7 +9,7 @@ use super::reel::{Plot, Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
-use crate::scene::{Order, Scene};
+use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
@@ -45,12 +45,14 @@ pub(super) enum Pace {
 enum Hand {
     Order(Order),
     Script(bool),
+    Fault(Fault),
 }
 
 fn hand(lift: &mut Lift, hand: &Hand) {
     match hand {
         Hand::Order(order) => lift.give(order),
         Hand::Script(on) => lift.set_script(*on),
+        Hand::Fault(fault) => lift.fault(fault),
     }
 }
 
@@ -89,6 +91,7 @@ pub(super) struct Play {
     /// The latest moment that is known, and what was said by then.
     latest: Moment,
     said: Vec<Said>,
+    struck: Vec<(f64, Fault)>,
     done: bool,
     broken: bool,
     script: bool,
@@ -121,6 +124,7 @@ impl Play {
             waiting: Vec::new(),
             latest,
             said: lift.said().to_vec(),
+            struck: lift.struck().to_vec(),
             done: lift.done(),
             broken: lift.broken(),
             script: lift.script(),
@@ -195,6 +199,17 @@ impl Play {
         &self.said[..count.min(self.said.len())]
     }
 
+    /// Faults that have struck so far, whatever is looked at.
+    pub fn struck(&self) -> &[(f64, Fault)] {
+        &self.struck
+    }
+
+    /// Has a fault happen at the moment on screen, whoever gives the orders.
+    pub fn strike(&mut self, fault: Fault) {
+        self.take_up();
+        self.act(Hand::Fault(fault));
+    }
+
     /// The largest gap seen at a limb, m.
     pub fn most_gap_m(&self, limb: usize) -> f64 {
         self.reel.most(Plot::Gap, limb)
@@ -225,6 +240,9 @@ impl Play {
         self.latest = moment(lift, self.reel.parts(lift.parts()));
         if self.said.len() != lift.said().len() {
             self.said = lift.said().to_vec();
+        }
+        if self.struck.len() != lift.struck().len() {
+            self.struck = lift.struck().to_vec();
         }
         (self.done, self.broken) = (lift.done(), lift.broken());
     }
@@ -420,12 +438,13 @@ impl Play {
         let Some((from, lift)) = self.marks.last().cloned() else { return };
         self.reel.truncate(i + 1);
         self.said.truncate(seen.said);
+        self.struck.retain(|(t_s, _)| *t_s < seen.moment.snapshot.t_s);
         self.latest = seen.moment.clone();
         (self.done, self.broken) = (false, false);
         self.tick = goal;
         let script = self.by_hand.iter().rev().find_map(|(_, done)| match done {
             Hand::Script(on) => Some(*on),
-            Hand::Order(_) => None,
+            _ => None,
         });
         self.script = script.unwrap_or(true);
         let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();

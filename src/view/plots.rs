@@ -15,8 +15,8 @@ const HEIGHT: f32 = 128.0;
 const LEAST_WIDTH: f32 = 168.0;
 const TITLE: f32 = 17.0;
 /// Height of the drawn part.
-const DRAWN: f32 = 58.0;
-const NAME: f32 = 13.5;
+const DRAWN: f32 = 54.0;
+const NAME: f32 = 13.0;
 /// Lines named below a plot.
 const NAMES: usize = 4;
 
@@ -65,7 +65,8 @@ fn one(
     painter.text(rect.min, Align2::LEFT_TOP, title, theme::bold(theme::SMALL), theme::INK);
     painter.rect(drawn, 3.0, theme::CARD, Stroke::new(1.0, theme::LINE), egui::StrokeKind::Inside);
 
-    let whole = s.end_s.max(20.0);
+    let end_s = |reel: &Reel| reel.last().moment.snapshot.t_s;
+    let whole = s.other.map_or(0.0, end_s).max(s.end_s).max(20.0);
     let of = |reel: &Reel| -> Vec<usize> {
         (0..reel.lines.len()).filter(|&i| reel.lines[i].plot == plot).collect()
     };
@@ -135,7 +136,7 @@ fn names(
     lines: &[usize],
 ) {
     let fits = ((rect.max.y - top) / NAME) as usize;
-    let columns = if lines.len() > fits { 2 } else { 1 };
+    let columns = if lines.len() > NAMES.min(fits) { 2 } else { 1 };
     let width = rect.width() / columns as f32;
     for (nth, &line) in lines.iter().enumerate().take((columns * fits).min(2 * NAMES)) {
         let (color, dash) = pen(nth);

@@ -3,6 +3,7 @@
 //! back: how it went against what was wanted.
 
 use super::controller;
+use super::faults;
 use super::panels::{Action, LiftState, Stage};
 use super::theme;
 use super::widget::{self, section};
@@ -137,6 +138,9 @@ fn cause_words(cause: Cause) -> &'static str {
         Cause::Drop => "The load drops",
         Cause::CasualtyLoad => "The casualty carries more",
         Cause::BagOverload => "A bag is at its limit",
+        Cause::Sink => "A base sinks in",
+        Cause::Crush => "Timber is crushed",
+        Cause::Beam => "The beam is overloaded",
     }
 }
 
@@ -158,7 +162,8 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.label(
-                        RichText::new(cause_words(finding.cause)).font(theme::bold(theme::BODY)),
+                        RichText::new(format!("{}  {}", i + 1, cause_words(finding.cause)))
+                            .font(theme::bold(theme::BODY)),
                     );
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         ui.label(
@@ -266,6 +271,10 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
+    }
+    if !s.struck.is_empty() {
+        section(ui, "FAULTS THAT STRUCK");
+        faults::told(ui, s);
     }
     section(ui, "EXPECTED BY THE SCENE");
     widget::body(ui, expectation(s.scene.expect));

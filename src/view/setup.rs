@@ -19,9 +19,9 @@ pub(super) const BRING: [(Kind, &str, &str, &str); 8] = [
     (Kind::Wedge, "Wedge", "W", "A wedge cut to the face above a bag"),
     (Kind::Beam, "Beam", "I", "A timber through an opening, on the stacks on both sides"),
     (Kind::Capture, "Capture", "C", "A crib that follows the load as it rises"),
-    (Kind::VoidFill, "Void fill", "F", "Packing where the vehicle bears"),
+    (Kind::VoidFill, "Void fill", "D", "Packing where the vehicle bears"),
     (Kind::Chock, "Chock", "K", "A chock against the vehicle on the ground"),
-    (Kind::Outlet, "Hose", "J", "An outlet of the controller with its hose to a bag"),
+    (Kind::Outlet, "Hose", "P", "An outlet of the controller with its hose to a bag"),
 ];
 
 fn ask(actions: &mut Vec<Action>, ask: Ask) {
@@ -639,7 +639,7 @@ fn strip(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Vec<Action>) {
         }
         let both = if bench.both { Look::On } else { Look::Plain };
         let about = "What is done on one side is done on the other";
-        if button(ui, "Both sides", "Y", both, 0.0).on_hover_text(about).clicked() {
+        if button(ui, "Both sides", "E", both, 0.0).on_hover_text(about).clicked() {
             ask(actions, Ask::Both);
         }
         let step = format!("Step {}", units.gap(bench.step_m(units)));

@@ -53,6 +53,9 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
                     if button(ui, "Keys", "H", Look::Plain, 0.0).clicked() {
                         actions.push(Action::Help);
                     }
+                    if button(ui, "First lift, guided", "I", Look::Plain, 0.0).clicked() {
+                        actions.push(Action::Guide);
+                    }
                     if button(ui, "Large text", "B", Look::Plain, 0.0).clicked() {
                         actions.push(Action::Big);
                     }
@@ -438,7 +441,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
             ("N", "how far an arrow moves it"),
             ("+ and -", "more layers, or fewer"),
             ("X O R Del", "mirror, centre, turn, remove"),
-            ("Y", "do both sides at once"),
+            ("E", "do both sides at once"),
             ("Page keys", "choose the next thing, or the one before"),
             ("Ctrl Z / Y", "undo / redo"),
             ("Ctrl S", "save"),
@@ -449,6 +452,10 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
         &[
             ("F2 to F5", "size up, set up, lift, look back"),
             ("B", "large text for a big screen"),
+            ("I", "the guided first lift, begin or leave"),
+            ("F7", "plain graphics, for a slow machine"),
+            ("F8", "dark or light"),
+            ("F9", "the instructor's panel"),
             ("U", "metric, or feet and pounds"),
             ("F11", "whole screen"),
             ("H or F1", "these keys"),

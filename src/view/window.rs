@@ -3,15 +3,18 @@
 
 use super::bench::{self, Ask, Bench, Folders, Leave, Sightline};
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
+use super::guide::{self, Guide};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::{Pace, Play};
+use super::settings::Kept;
 use super::setup::{self, BRING};
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
 use super::sizeup::{Measure, TOOLS, Take};
+use super::yard::Ground;
 use super::{driver, marks, theme};
-use crate::draft::keep::{self, Kept};
+use crate::draft::keep;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
 use crate::scene::doc::Node;
@@ -70,7 +73,7 @@ pub(super) struct Desk {
     /// What each scene was read from.
     docs: Vec<Node>,
     /// Set-ups that were left unsaved, and the vehicles to begin with.
-    kept: Vec<Kept>,
+    kept: Vec<keep::Kept>,
     vehicles: Vec<String>,
     folders: Folders,
     pub bench: Option<Bench>,
@@ -81,9 +84,10 @@ pub(super) struct Desk {
     pub screen: Screen,
     pace: Pace,
     trouble: Option<String>,
-    units: System,
-    big: bool,
+    settings: Kept,
     help: bool,
+    instructor: bool,
+    guide: Option<Guide>,
     stage: Stage,
     overlays: Overlays,
     valve: usize,
@@ -112,7 +116,9 @@ pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: System) -> Result<
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
     driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
-    let desk = Desk::new(shelf, start, units, Pace::Free, Folders::of_user());
+    let (mut settings, trouble) = Kept::of_user();
+    settings.now.feet_and_pounds |= units == System::Us;
+    let desk = Desk::new(shelf, start, settings, trouble, Pace::Free, Folders::of_user());
     // A window system that does not answer is a panic of the window plugin.
     let mut app = driver::quietly(|| build(desk)).map_err(|why| {
         let why: String = why.chars().take(160).collect();
@@ -184,6 +190,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)
+        .add_systems(Update, plainly)
         .add_systems(Last, fit_viewport);
     super::drawing(app);
     camera::plugin(app);
@@ -222,12 +229,39 @@ fn set_cameras(
     ));
 }
 
+/// Plain graphics: no shadows, no smooth edges, and no light worked out on the flat
+/// ground, which fills most of the picture and has the same light all over.
+fn plainly(
+    desk: Res<Desk>,
+    mut usual: Local<Option<Msaa>>,
+    mut suns: Query<&mut DirectionalLight>,
+    mut camera: Single<&mut Msaa, With<YardCamera>>,
+    ground: Query<&MeshMaterial3d<StandardMaterial>, With<Ground>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    let plain = desk.settings.now.plain_graphics;
+    let usual = *usual.get_or_insert(**camera);
+    camera.set_if_neq(if plain { Msaa::Off } else { usual });
+    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
+        sun.shadow_maps_enabled = !plain;
+    }
+    for MeshMaterial3d(handle) in &ground {
+        // Only what differs is touched: every change is sent to the graphics card.
+        if materials.get(handle).is_some_and(|m| m.unlit != plain)
+            && let Some(mut material) = materials.get_mut(handle)
+        {
+            material.unlit = plain;
+        }
+    }
+}
+
 impl Desk {
     /// On the shelf, or on a scene.
     pub fn new(
         shelf: Vec<Loaded>,
         start: Option<Loaded>,
-        units: System,
+        settings: Kept,
+        trouble: Option<String>,
         pace: Pace,
         folders: Folders,
     ) -> Self {
@@ -245,9 +279,10 @@ impl Desk {
             screen: Screen::Shelf,
             pace,
             trouble: None,
-            units,
-            big: false,
+            settings,
             help: false,
+            instructor: false,
+            guide: None,
             stage: Stage::SizeUp,
             overlays: Overlays::default(),
             valve: 0,
@@ -260,7 +295,34 @@ impl Desk {
             desk.chosen = at.unwrap_or(0);
             desk.begin(Draft::new(doc).map_err(|_| String::new()), Stage::SizeUp);
         }
+        desk.trouble = trouble;
         desk
+    }
+
+    /// Every overlay on.
+    pub fn show_everything(&mut self) {
+        self.overlays = Overlays::of(&Overlay::ALL.map(|(which, ..)| which));
+        self.stage = Stage::Lift;
+    }
+
+    fn units(&self) -> System {
+        self.settings.now.units()
+    }
+
+    /// Begins the guided first lift on its scene, or leaves it.
+    fn guide(&mut self) {
+        self.settings.now.guided = true;
+        if self.guide.take().is_some() {
+            return;
+        }
+        match crate::scene::load(guide::SCENE, &[]) {
+            Ok(loaded) => {
+                self.begin(Draft::new(loaded.doc).map_err(|_| String::new()), Stage::SizeUp);
+                self.overlays = Overlays::default();
+                self.guide = Some(Guide::default());
+            }
+            Err(_) => self.trouble = Some("The scene of the first lift is missing.".into()),
+        }
     }
 
     fn look_for_kept(&mut self) {
@@ -329,7 +391,7 @@ impl Desk {
         again: bool,
     ) {
         let (send, lift) = channel();
-        let (for_lift, units) = (scene.clone(), self.units);
+        let (for_lift, units) = (scene.clone(), self.units());
         std::thread::spawn(move || {
             let laid = laid.unwrap_or_else(|| Yard::laid(for_lift.clone()));
             let mut lift = Lift::on(laid.clone(), for_lift, units);
@@ -425,6 +487,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
         (KeyCode::F1, Action::Help),
         (KeyCode::KeyU, Action::Units),
         (KeyCode::KeyB, Action::Big),
+        (KeyCode::KeyI, Action::Guide),
+        (KeyCode::F7, Action::Plain),
+        (KeyCode::F8, Action::Dark),
         (KeyCode::F11, Action::WholeScreen),
     ] {
         if hit(key) {
@@ -476,6 +541,7 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Digit3, Action::Look(View::Front)),
                 (KeyCode::Digit4, Action::Look(View::Casualty)),
                 (KeyCode::KeyP, Action::Freeze),
+                (KeyCode::F9, Action::Instructor),
                 (KeyCode::KeyN, Action::Compare),
                 (KeyCode::F2, Action::Stage(Stage::SizeUp)),
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
@@ -526,9 +592,9 @@ const BRING_KEYS: [KeyCode; 8] = [
     KeyCode::KeyW,
     KeyCode::KeyI,
     KeyCode::KeyC,
-    KeyCode::KeyF,
+    KeyCode::KeyD,
     KeyCode::KeyK,
-    KeyCode::KeyJ,
+    KeyCode::KeyP,
 ];
 
 /// Keys of the set-up stage; true where one of them was hit, which then means nothing else.
@@ -568,7 +634,7 @@ fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Actio
             (KeyCode::KeyO, Ask::Centre),
             (KeyCode::KeyR, Ask::Turn),
             (KeyCode::Delete, Ask::Remove),
-            (KeyCode::KeyY, Ask::Both),
+            (KeyCode::KeyE, Ask::Both),
             (KeyCode::KeyN, Ask::NextStep),
         ] {
             if hit(key) {
@@ -607,7 +673,11 @@ fn act(
     };
     let outlets = desk.play().map_or(0, |p| p.scene().air.outlets.len());
     let mut held: Vec<Option<Way>> = vec![None; outlets];
-    for action in std::mem::take(&mut asked.actions) {
+    let actions = std::mem::take(&mut asked.actions);
+    if let (Screen::Lift(play), Some(guide)) = (&desk.screen, &mut desk.guide) {
+        guide.see(&actions, play, desk.stage, desk.overlays);
+    }
+    for action in actions {
         match action {
             Action::Hold(outlet, way) => {
                 if let Some(slot) = held.get_mut(outlet) {
@@ -616,13 +686,15 @@ fn act(
             }
             Action::Help => desk.help = !desk.help,
             Action::Units => {
-                desk.units = match desk.units {
-                    System::Si => System::Us,
-                    System::Us => System::Si,
-                };
-                shown.units = desk.units;
+                let us = &mut desk.settings.now.feet_and_pounds;
+                *us = !*us;
+                shown.units = desk.units();
             }
-            Action::Big => desk.big = !desk.big,
+            Action::Big => toggle(&mut desk.settings.now.large_text),
+            Action::Plain => toggle(&mut desk.settings.now.plain_graphics),
+            Action::Dark => toggle(&mut desk.settings.now.dark),
+            Action::Guide => desk.guide(),
+            Action::Instructor => toggle(&mut desk.instructor),
             Action::WholeScreen => {
                 if let Ok(mut window) = windows.single_mut() {
                     window.mode = match window.mode {
@@ -633,11 +705,19 @@ fn act(
                     };
                 }
             }
+            Action::Freeze => {
+                toggle(&mut desk.settings.now.stop_if_amiss);
+                let on = desk.settings.now.stop_if_amiss;
+                if let Some(play) = desk.play() {
+                    play.freeze = on;
+                }
+            }
             Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
             Action::Stage(stage) => desk.go(stage),
             Action::PlayOrPause if desk.benching() => desk.go(Stage::Lift),
             Action::Toggle(which) => desk.overlays.toggle(which),
             Action::Shelf => {
+                desk.guide = None;
                 desk.screen = Screen::Shelf;
                 desk.bench = None;
                 desk.on_bench = false;
@@ -685,7 +765,7 @@ fn act(
                 }
             },
             Action::Bench(ask) => {
-                let units = desk.units;
+                let units = desk.units();
                 let by = match &ask {
                     Ask::Drag { by, .. } => *by,
                     _ => [0.0; 2],
@@ -730,6 +810,9 @@ fn act(
             }
         }
     }
+    if let Some(why) = desk.settings.keep() {
+        desk.trouble = Some(why);
+    }
     if desk.held.len() != outlets {
         desk.held = vec![None; outlets];
     }
@@ -746,6 +829,10 @@ fn act(
             desk.stage = Stage::Lift;
         }
     }
+}
+
+fn toggle(on: &mut bool) {
+    *on = !*on;
 }
 
 /// Actions that concern the lift itself; gives the stage to be in.
@@ -774,7 +861,7 @@ fn act_on_lift(play: &mut Play, action: Action, stage: Stage) -> Stage {
             play.seek(t_s);
         }
         Action::ToNow => play.catch_up(),
-        Action::Freeze => play.freeze = !play.freeze,
+        Action::Strike(fault) => play.strike(fault),
         Action::Script(on) => play.set_script(on),
         Action::Shut { bag, closed } => play.give(if closed {
             Order::LockOut { bags: vec![bag] }
@@ -843,7 +930,9 @@ fn play(
                     bench.lifted = Some(settling.doc.clone());
                 }
                 desk.stage = settling.then;
-                desk.screen = Screen::Lift(Box::new(Play::new(lift, desk.pace)));
+                let mut play = Play::new(lift, desk.pace);
+                play.freeze = desk.settings.now.stop_if_amiss;
+                desk.screen = Screen::Lift(Box::new(play));
             }
             Err(TryRecvError::Empty) => {}
             Err(TryRecvError::Disconnected) => {
@@ -856,7 +945,7 @@ fn play(
             }
         }
     }
-    let units = desk.units;
+    let units = desk.units();
     let mut over = false;
     let (was, wait) = (desk.on_bench, desk.pace == Pace::InStep);
     desk.on_bench = desk.benching();
@@ -903,7 +992,7 @@ fn draw(
         return Ok(());
     }
     let wide = (window.width() / LEAST_WIDTH).min(window.height() / LEAST_HEIGHT);
-    let zoom = if desk.big { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
+    let zoom = if desk.settings.now.large_text { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
     if (ctx.zoom_factor() - zoom).abs() > 1e-3 {
         ctx.set_zoom_factor(zoom);
     } else if *primed_at != zoom {
@@ -924,7 +1013,7 @@ fn draw(
                 chosen: desk.chosen,
                 kept: &desk.kept,
                 vehicles: &desk.vehicles,
-                units: desk.units,
+                units: desk.units(),
                 trouble: desk.trouble.as_deref(),
             };
             actions = shelf::shelf(&mut ui, &shown);
@@ -945,13 +1034,16 @@ fn draw(
                 findings: play.findings(),
                 all_findings: play.all_findings(),
                 said: play.said(),
+                struck: play.struck(),
+                instructor: desk.instructor,
+                guide: desk.guide.as_ref(),
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
                 lesson: match desk.stage {
-                    Stage::LookBack => play.lesson(desk.units),
+                    Stage::LookBack => play.lesson(desk.units()),
                     _ => Vec::new(),
                 },
-                units: desk.units,
+                units: desk.units(),
                 stage: desk.stage,
                 playing: play.playing,
                 slow: play.slow,
@@ -984,9 +1076,9 @@ fn draw(
             };
             overlay::paint(&canvas, &shown, desk.overlays);
             match on_bench {
-                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units),
+                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units()),
                 None if desk.stage == Stage::SizeUp => {
-                    marks::measured(&canvas, &shown, &desk.measure, desk.units);
+                    marks::measured(&canvas, &shown, &desk.measure, desk.units());
                 }
                 None => {}
             }

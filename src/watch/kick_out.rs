@@ -97,6 +97,10 @@ impl KickOut {
     pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
         for seat in &mut self.0 {
+            // A beam that broke has left no seat of its own.
+            if ![seat.part, seat.other].iter().all(|id| m.parts[*id].present) {
+                continue;
+            }
             let (Some(part), Some(other)) =
                 (m.now.poses.get(seat.part), m.now.poses.get(seat.other))
             else {

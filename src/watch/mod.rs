@@ -2,15 +2,18 @@
 //! numbers, and what came first. One failure mode a file. Never touches a body.
 
 mod bag_overload;
+mod beam;
 mod casualty_load;
+mod crush;
 mod drop;
 mod kick_out;
 mod roll;
+mod sink;
 mod slide;
 mod topple;
 
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Part, Reach, Snapshot};
+use crate::snapshot::{Finding, Footing, Part, Reach, Snapshot};
 use crate::units::{Dimension, System};
 use std::sync::Arc;
 
@@ -23,6 +26,15 @@ struct Moment<'a> {
     parts: &'a [Part],
     now: &'a Snapshot,
     units: System,
+}
+
+/// The name of what stands on the ground.
+fn name_of(scene: &Scene, of: Footing) -> &str {
+    match of {
+        Footing::Stack(i) => &scene.stacks[i].name,
+        Footing::VoidFill(i) => &scene.void_fill[i].name,
+        Footing::Capture(i) => &scene.captures[i].name,
+    }
 }
 
 /// Notices the moment a measure passes its limit for good, and when it began to grow.
@@ -78,6 +90,9 @@ pub struct Watch {
     drop: drop::Drop,
     casualty_load: casualty_load::CasualtyLoad,
     bag_overload: bag_overload::BagOverload,
+    sink: sink::Sink,
+    crush: crush::Crush,
+    beam: beam::Beam,
     findings: Vec<Finding>,
 }
 
@@ -94,6 +109,9 @@ impl Watch {
             drop: drop::Drop::new(&moment),
             casualty_load: casualty_load::CasualtyLoad::new(&moment),
             bag_overload: bag_overload::BagOverload::new(&moment),
+            sink: sink::Sink::new(&moment),
+            crush: crush::Crush::default(),
+            beam: beam::Beam::default(),
             findings: Vec::new(),
             scene: scene.clone(),
         }
@@ -111,6 +129,9 @@ impl Watch {
         new.extend(self.drop.look(&moment));
         new.extend(self.casualty_load.look(&moment));
         new.extend(self.bag_overload.look(&moment));
+        new.extend(self.sink.look(&moment));
+        new.extend(self.crush.look(&moment));
+        new.extend(self.beam.look(&moment));
         if !new.is_empty() {
             self.findings.extend(new);
             self.order_by_cause();
@@ -144,6 +165,9 @@ impl Watch {
         all.extend(self.drop.reach(scene));
         all.extend(self.casualty_load.reach(scene));
         all.extend(self.bag_overload.reach(scene));
+        all.extend(self.sink.reach(scene));
+        all.extend(self.crush.reach(scene));
+        all.extend(self.beam.reach());
         all
     }
 

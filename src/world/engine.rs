@@ -26,6 +26,10 @@ pub struct BodySpec {
 pub enum Groups {
     /// Everything but limbs.
     Part,
+    /// A part that bears on soil: it meets earth where others meet the ground.
+    Base,
+    /// Soil under a base.
+    Earth,
     /// The vehicle: parts and limbs.
     Vehicle,
     /// Limbs touch nothing but the vehicle.
@@ -39,10 +43,13 @@ impl Groups {
     fn interaction(self) -> InteractionGroups {
         let (part, vehicle, limb, ground) =
             (Group::GROUP_1, Group::GROUP_2, Group::GROUP_3, Group::GROUP_4);
+        let (base, earth) = (Group::GROUP_5, Group::GROUP_6);
         let slick = Group::GROUP_7;
         let (own, others) = match self {
-            Self::Part => (part, part | vehicle | ground),
-            Self::Vehicle => (vehicle, part | vehicle | limb | ground),
+            Self::Part => (part, part | base | vehicle | ground),
+            Self::Base => (base, part | base | vehicle | earth),
+            Self::Earth => (earth, base),
+            Self::Vehicle => (vehicle, part | base | vehicle | limb | ground),
             Self::Limb => (limb, vehicle),
             Self::Ground => (ground, part | vehicle),
             Self::Slick => (slick, part | vehicle),
@@ -145,6 +152,15 @@ impl Engine {
         }
     }
 
+    /// Gives a body another friction.
+    pub fn set_friction(&mut self, body: RigidBodyHandle, friction: f64) {
+        for collider in self.bodies[body].colliders().to_vec() {
+            if let Some(collider) = self.colliders.get_mut(collider) {
+                collider.set_friction(friction as Real);
+            }
+        }
+    }
+
     fn add_flat(&mut self, friction: f64, groups: Groups) -> RigidBodyHandle {
         self.add(BodySpec {
             position: Vector::new(0.0, -1.0, 0.0),
@@ -155,6 +171,18 @@ impl Engine {
             friction,
             groups,
         })
+    }
+
+    /// Firm ground `depth_m` under the surface, for what bears on soil.
+    pub fn add_firm_ground(&mut self, ground: RigidBodyHandle, depth_m: f64) {
+        let like = self.bodies[ground].colliders()[0];
+        let surface = self.colliders[like].clone();
+        let firm = ColliderBuilder::new(surface.shared_shape().clone())
+            .translation(Vector::new(0.0, -depth_m as Real, 0.0))
+            .friction(surface.friction())
+            .friction_combine_rule(surface.friction_combine_rule())
+            .collision_groups(Groups::Earth.interaction());
+        self.colliders.insert_with_parent(firm, ground, &mut self.bodies);
     }
 
     pub fn add(&mut self, spec: BodySpec) -> RigidBodyHandle {

@@ -5,7 +5,7 @@ use super::Yard;
 use super::air::{self, Cylinder};
 use super::shapes::vector;
 use crate::scene::{Fault, Standing};
-use crate::snapshot::PartKind;
+use crate::snapshot::{Footing, PartKind};
 use crate::tables::Material;
 use bevy_rapier3d::rapier::prelude::*;
 
@@ -69,8 +69,14 @@ impl Yard {
     fn slick(&mut self, under: Standing, left: f64) {
         let stands = |kind: PartKind| match under {
             Standing::Vehicle => matches!(kind, PartKind::Vehicle | PartKind::Panel(_)),
-            Standing::Stack(stack) => kind == PartKind::StackTimber { stack, layer: 0 },
-            Standing::VoidFill(fill) => kind == PartKind::VoidFill(fill),
+            Standing::Stack(stack) => {
+                let timber = PartKind::StackTimber { stack, layer: 0 };
+                kind == timber || kind == PartKind::Sole(Footing::Stack(stack))
+            }
+            Standing::VoidFill(fill) => {
+                let sole = PartKind::Sole(Footing::VoidFill(fill));
+                kind == PartKind::VoidFill(fill) || kind == sole
+            }
             Standing::Chock(chock) => kind == PartKind::Chock(chock),
         };
         let bodies: Vec<RigidBodyHandle> = (self.parts.iter().zip(&self.bodies))
@@ -79,7 +85,16 @@ impl Yard {
             .collect();
         // A pair's friction is the geometric mean of two figures, so the square.
         let ground = self.grip_of(Material::Ground(self.scene.ground.surface)) * left * left;
-        self.engine.set_on_slick(&bodies, ground);
+        let of = match under {
+            Standing::Stack(stack) => Some(Footing::Stack(stack)),
+            Standing::VoidFill(fill) => Some(Footing::VoidFill(fill)),
+            Standing::Vehicle | Standing::Chock(_) => None,
+        };
+        // On soil it is the earth under the base that grows slippery.
+        match of.and_then(|of| self.earth_under(of)) {
+            Some(earth) => self.engine.set_friction(earth, ground),
+            None => self.engine.set_on_slick(&bodies, ground),
+        }
         self.engine.wake_all();
     }
 

@@ -1,6 +1,7 @@
-//! Things that give way along one line: sheet metal, and a trapped limb. One
-//! mechanism: a spring along the joint's Y axis, elastic up to a plateau force; past
-//! it the spring's rest position moves and stays.
+//! What gives way: sheet metal, soil under a base, a trapped limb. One mechanism: points
+//! that are elastic up to a plateau force; past it a point's rest position moves and stays.
+//! The points of a body share a joint to what holds it: one point gives along the joint's
+//! Y axis alone, a bed of several lets the body tilt too.
 
 use super::engine::{Engine, ImpulseJointHandle, RigidBodyHandle};
 use bevy_rapier3d::rapier::prelude::*;
@@ -8,7 +9,8 @@ use bevy_rapier3d::rapier::prelude::*;
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
 
-/// How something gives way along Y.
+/// How each point gives way along Y.
+#[derive(Clone, Copy, Debug)]
 pub struct Law {
     pub stiffness_n_m: f64,
     /// Force at which it yields, N.
@@ -17,6 +19,20 @@ pub struct Law {
     pub rest_m: f64,
     /// Ends of its travel, m.
     pub limits_m: [f64; 2],
+}
+
+/// The most that a point's spring is pressed in before it yields, m; what is past that
+/// stays.
+pub fn yielded_m(pressed_m: f64, stiffness_n_m: f64, plateau_n: f64) -> f64 {
+    (pressed_m - plateau_n / stiffness_n_m).max(0.0)
+}
+
+#[derive(Clone)]
+struct Point {
+    /// In the body along X and Z, m.
+    at: [f64; 2],
+    /// Rest position along Y, m.
+    rest_m: f64,
 }
 
 #[derive(Clone)]
@@ -28,8 +44,7 @@ pub struct Giving {
     frame: Pose,
     stiffness_n_m: f64,
     plateau_n: f64,
-    /// Rest position along Y, m.
-    rest_m: f64,
+    points: Vec<Point>,
 }
 
 impl Giving {
@@ -41,62 +56,150 @@ impl Giving {
         frame: Pose,
         law: Law,
     ) -> Self {
-        let Law { stiffness_n_m, plateau_n, rest_m, limits_m } = law;
-        let mut joint = GenericJoint::default();
-        joint.set_local_frame1(frame);
-        joint.lock_axes(
-            JointAxesMask::LIN_X
-                | JointAxesMask::LIN_Z
-                | JointAxesMask::ANG_X
-                | JointAxesMask::ANG_Y
-                | JointAxesMask::ANG_Z,
-        );
-        joint.set_contacts_enabled(false);
-        joint.set_motor_model(JointAxis::LinY, MotorModel::ForceBased);
-        joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
-        let joint = engine.join(anchor, body, joint);
-        let giving = Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, rest_m };
-        giving.lay(engine);
+        Self::on_points(engine, anchor, body, frame, law, &[[0.0; 2]])
+    }
+
+    /// Holds `body` so that it can also tilt, on points that push and never pull. The
+    /// points lie evenly about the body's middle: each has its mirror image in X and in Z.
+    pub fn bed(
+        engine: &mut Engine,
+        anchor: RigidBodyHandle,
+        body: RigidBodyHandle,
+        frame: Pose,
+        law: Law,
+        points: &[[f64; 2]],
+    ) -> Self {
+        let mut giving = Self::on_points(engine, anchor, body, frame, law, points);
+        giving.advance(engine);
         giving
     }
 
-    fn lay(&self, engine: &mut Engine) {
+    fn on_points(
+        engine: &mut Engine,
+        anchor: RigidBodyHandle,
+        body: RigidBodyHandle,
+        frame: Pose,
+        law: Law,
+        points: &[[f64; 2]],
+    ) -> Self {
+        let Law { stiffness_n_m, plateau_n, rest_m, limits_m } = law;
+        let mut joint = GenericJoint::default();
+        joint.set_local_frame1(frame);
+        joint.lock_axes(JointAxesMask::LIN_X | JointAxesMask::LIN_Z | JointAxesMask::ANG_Y);
+        if points.len() == 1 {
+            joint.lock_axes(JointAxesMask::ANG_X | JointAxesMask::ANG_Z);
+        }
+        joint.set_contacts_enabled(false);
+        for axis in [JointAxis::LinY, JointAxis::AngX, JointAxis::AngZ] {
+            joint.set_motor_model(axis, MotorModel::ForceBased);
+        }
+        joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
+        let joint = engine.join(anchor, body, joint);
+        let points = points.iter().map(|at| Point { at: *at, rest_m }).collect();
+        let giving = Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, points };
+        giving.lay(engine, JointAxis::LinY, rest_m, stiffness_n_m * giving.points.len() as f64);
+        giving
+    }
+
+    fn lay(&self, engine: &mut Engine, axis: JointAxis, target: f64, stiffness: f64) {
         if let Some(joint) = engine.joints.get_mut(self.joint, false) {
             joint.data.set_motor(
-                JointAxis::LinY,
-                self.rest_m as Real,
+                axis,
+                target as Real,
                 0.0,
-                self.stiffness_n_m as Real,
-                (DAMPING_S * self.stiffness_n_m) as Real,
+                stiffness as Real,
+                (DAMPING_S * stiffness) as Real,
             );
         }
     }
 
-    /// Where the body stands along Y, m.
-    fn position_m(&self, engine: &Engine) -> f64 {
+    /// Where the body stands in the joint's frame.
+    fn pose(&self, engine: &Engine) -> Pose {
         let world_from_frame = *engine.bodies[self.anchor].position() * self.frame;
-        let body = engine.bodies[self.body].translation();
-        f64::from(world_from_frame.inverse_transform_point(body).y)
+        world_from_frame.inverse() * *engine.bodies[self.body].position()
     }
 
-    /// Force that presses the body against its spring, N, its own weight left out. Where
+    fn is_bed(&self) -> bool {
+        self.points.len() > 1
+    }
+
+    /// How far each point's spring is pressed in, m.
+    fn pressed_m(&self, pose: Pose) -> Vec<f64> {
+        let press = |point: &Point| {
+            let [x, z] = point.at;
+            let at = pose * Vector::new(x as Real, 0.0, z as Real);
+            let pressed = point.rest_m - f64::from(at.y);
+            // Soil lets go; sheet metal and a limb hold on to their own plate.
+            if self.is_bed() { pressed.max(0.0) } else { pressed }
+        };
+        self.points.iter().map(press).collect()
+    }
+
+    /// Force that presses the body against its springs, N, its own weight left out. Where
     /// the body stands at the end of its travel the stop's share is added.
     pub fn force_n(&self, engine: &Engine) -> f64 {
         let stop = engine.joints.get(self.joint).map_or(0.0, |joint| {
             engine.force_of_impulse(joint.data.limits[JointAxis::LinY as usize].impulse)
         });
-        let spring = self.stiffness_n_m * (self.rest_m - self.position_m(engine));
-        let weight = f64::from(engine.bodies[self.body].mass() * engine.gravity.y.abs());
+        let pressed: f64 = self.pressed_m(self.pose(engine)).iter().sum();
+        let spring = self.stiffness_n_m * pressed;
+        let body = &engine.bodies[self.body];
+        let weight = f64::from(body.mass() * body.gravity_scale() * engine.gravity.y.abs());
         (spring + stop.abs() - weight).max(0.0)
     }
 
-    /// Lets the spring yield where its force has passed the plateau.
+    /// How far the middle has gone down from where it lay at first, the deepest point, and
+    /// the deepest set, m.
+    pub fn sunk_m(&self, engine: &Engine, first_m: f64) -> [f64; 3] {
+        let pose = self.pose(engine);
+        let deepest = self
+            .points
+            .iter()
+            .zip(self.pressed_m(pose))
+            .map(|(point, pressed)| first_m - point.rest_m + pressed)
+            .fold(0.0, f64::max);
+        let set = self.points.iter().map(|p| first_m - p.rest_m).fold(0.0, f64::max);
+        [first_m - f64::from(pose.translation.y), deepest, set]
+    }
+
+    /// Lets each point yield where its force has passed the plateau.
     pub fn advance(&mut self, engine: &mut Engine) {
-        let elastic_m = self.plateau_n / self.stiffness_n_m;
-        let position = self.position_m(engine);
-        if self.rest_m - position > elastic_m {
-            self.rest_m = position + elastic_m;
-            self.lay(engine);
+        let pose = self.pose(engine);
+        let mut pressed = self.pressed_m(pose);
+        let mut any = false;
+        for (point, pressed) in self.points.iter_mut().zip(&mut pressed) {
+            let yielded = yielded_m(*pressed, self.stiffness_n_m, self.plateau_n);
+            if yielded > 0.0 {
+                point.rest_m -= yielded;
+                *pressed -= yielded;
+                any = true;
+            }
         }
+        if !self.is_bed() {
+            if any {
+                self.lay(engine, JointAxis::LinY, self.points[0].rest_m, self.stiffness_n_m);
+            }
+            return;
+        }
+        if engine.bodies[self.body].is_sleeping() {
+            return;
+        }
+        // The motors are laid so that they exert just what the points do where the body
+        // stands. All points in touch are the stiffest case: with some let go or at their
+        // plateau the motors only hold back motion more than the soil would.
+        let k = self.stiffness_n_m;
+        let sum = |of: &dyn Fn(&Point, f64) -> f64| -> f64 {
+            self.points.iter().zip(&pressed).map(|(point, pressed)| of(point, *pressed)).sum()
+        };
+        let count = self.points.len() as f64;
+        let (x2, z2) = (sum(&|p, _| p.at[0] * p.at[0]), sum(&|p, _| p.at[1] * p.at[1]));
+        let y = f64::from(pose.translation.y) + sum(&|_, pressed| pressed) / count;
+        // A force up at +z turns the body about -X, at +x about +Z.
+        let about = |part: Real| 2.0 * f64::from(part).clamp(-1.0, 1.0).asin();
+        let turned_x = about(pose.rotation.x) - sum(&|p, pressed| p.at[1] * pressed) / z2;
+        let turned_z = about(pose.rotation.z) + sum(&|p, pressed| p.at[0] * pressed) / x2;
+        self.lay(engine, JointAxis::LinY, y, k * count);
+        self.lay(engine, JointAxis::AngX, turned_x, k * z2);
+        self.lay(engine, JointAxis::AngZ, turned_z, k * x2);
     }
 }

@@ -5,8 +5,8 @@ use super::place::{bearing_half, layers};
 use super::shapes::{plain, vector};
 use super::{TICK_S, Yard};
 use crate::snapshot::{
-    BagState, CaptureState, LimbState, Load, PartId, PartKind, Pose, Snapshot, StackState, Thrust,
-    VehicleState,
+    BagState, CaptureState, Footing, LimbState, Load, PartId, PartKind, Pose, Snapshot, StackState,
+    Thrust, VehicleState,
 };
 use bevy_rapier3d::rapier::prelude::*;
 use std::f64::consts::PI;
@@ -101,6 +101,9 @@ impl Yard {
             limbs: self.limb_states(),
             stacks: self.stack_states(&loads),
             captures: self.capture_states(&loads),
+            bases: self.base_states(),
+            crossings: self.crossing_states(&loads),
+            beam: self.beam_state(&loads),
             rise_m: if rise.is_empty() {
                 0.0
             } else {
@@ -266,6 +269,8 @@ impl Yard {
         let scene = &self.scene;
         let mut through: Vec<Vec<Through>> =
             scene.stacks.iter().map(|s| vec![Through::default(); layers(s) + 1]).collect();
+        let is_sole =
+            |part: PartId, stack| self.parts[part].kind == PartKind::Sole(Footing::Stack(stack));
         for load in loads {
             let on = stack_layer(self.parts[load.on].kind);
             let by = load.by.and_then(|by| stack_layer(self.parts[by].kind));
@@ -275,8 +280,11 @@ impl Yard {
                     let (joint, force) = if a > b { (a, down) } else { (b, load.force) };
                     through[s][joint].add(force, load.point);
                 }
-                (Some((s, 0)), None) if load.by.is_none() => {
+                (Some((s, 0)), None) if load.by.is_none_or(|by| is_sole(by, s)) => {
                     through[s][0].add(down, load.point);
+                }
+                (None, Some((s, 0))) if is_sole(load.on, s) => {
+                    through[s][0].add(load.force, load.point);
                 }
                 (Some((s, layer)), None) if layer + 1 == layers(&scene.stacks[s]) => {
                     through[s][layer + 1].add(load.force, load.point);

@@ -9,13 +9,16 @@ mod bag;
 mod balance;
 pub mod beam;
 mod crew;
+mod crush;
 pub mod engine;
 mod faults;
 mod give;
 mod measure;
 mod place;
+mod rupture;
 mod shapes;
 mod sight;
+mod soil;
 pub mod solver;
 
 pub use bag::GasBag;
@@ -54,6 +57,11 @@ pub struct Yard {
     vehicle: PartId,
     panels: Vec<Giving>,
     limbs: Vec<Giving>,
+    /// Empty on hard ground.
+    bases: Vec<soil::Base>,
+    /// Crossings of timbers that have been crushed.
+    crossings: Vec<crush::Crossing>,
+    rupture: rupture::Rupture,
     bags: Vec<GasBag>,
     outlets: Vec<Outlet>,
     cylinder: Cylinder,
@@ -146,6 +154,8 @@ impl Yard {
         self.step();
         self.ticks += 1;
         self.snapshot = self.measure();
+        self.crush();
+        self.break_beam();
     }
 
     /// The engine has lost a body to a number that is none.
@@ -163,6 +173,7 @@ impl Yard {
             for giving in self.panels.iter_mut().chain(&mut self.limbs) {
                 giving.advance(&mut self.engine);
             }
+            self.soil_yields();
             if step + 1 == STEPS_PER_TICK {
                 self.before = self.velocities();
             }

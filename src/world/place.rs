@@ -9,8 +9,8 @@ use super::give::{Giving, Law};
 use super::shapes::{self, PANEL_M, collider, plain, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Chock, Rest, Scene, Stack, Wedge};
-use crate::snapshot::{Part, PartId, PartKind, Shape, Snapshot};
+use crate::scene::{Bag, Chock, Rest, Scene, Sole, Stack, Wedge};
+use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Material, TIMBER_KG_M3, Timber};
 use crate::units::{GRAVITY_M_S2, System};
 use bevy_rapier3d::rapier::prelude::*;
@@ -30,11 +30,12 @@ const DRIVEN_M: f64 = -0.0005;
 /// The thickest wedge that is driven on a capture, m (assumed).
 const WEDGE_MOST_M: f64 = 0.18;
 
+/// A part whose underside is this near the ground is laid on it, m.
+const ON_GROUND_M: f64 = 0.002;
+
 /// How far a capture stack has been built.
 #[derive(Clone, Debug, Default)]
 pub struct CaptureBuild {
-    /// Height of its layers, without wedges, m.
-    pub top_m: f64,
     /// Layers so far, and layers still at hand.
     pub layers: usize,
     pub steps_left: usize,
@@ -89,6 +90,9 @@ impl Yard {
             vehicle: 0,
             panels: Vec::new(),
             limbs: Vec::new(),
+            bases: Vec::new(),
+            crossings: Vec::new(),
+            rupture: Default::default(),
             bags: Vec::new(),
             outlets: Vec::new(),
             cylinder: Cylinder::new(0.0, 0.0),
@@ -125,7 +129,13 @@ impl Yard {
     }
 
     /// Adds a body for a part and remembers both.
-    fn add(&mut self, name: String, kind: PartKind, shape: Shape, spec: BodySpec) -> PartId {
+    pub(super) fn add(
+        &mut self,
+        name: String,
+        kind: PartKind,
+        shape: Shape,
+        spec: BodySpec,
+    ) -> PartId {
         let body = self.engine.add(spec);
         self.parts.push(Part { name, kind, shape, present: true });
         self.bodies.push(body);
@@ -136,8 +146,14 @@ impl Yard {
         self.grip.of(material)
     }
 
-    /// A level timber part.
+    /// A level timber part. What is laid on the ground where that gives way bears on earth;
+    /// chocks are too light to count.
     fn timber(&mut self, name: String, kind: PartKind, shape: Shape, centre: [f64; 3]) -> PartId {
+        let bottom_m = centre[1] + shape.lowest_m();
+        let on_soil = self.scene.ground.soil.is_some()
+            && bottom_m < ON_GROUND_M
+            && !matches!(kind, PartKind::Chock(_));
+        let groups = if on_soil { Groups::Base } else { Groups::Part };
         let spec = BodySpec {
             position: vector(centre),
             rotation: Rotation::IDENTITY,
@@ -145,7 +161,7 @@ impl Yard {
             mass: Mass::Density(TIMBER_KG_M3),
             fixed: false,
             friction: self.grip_of(Material::Timber),
-            groups: Groups::Part,
+            groups,
         };
         self.add(name, kind, shape, spec)
     }
@@ -272,6 +288,7 @@ impl Yard {
     /// Everything the crew brings.
     pub(super) fn place_set_up(&mut self) {
         let scene = self.scene.clone();
+        self.place_soil();
         for index in 0..scene.chocks.len() {
             if scene.chocks[index].set {
                 self.set_chock(index);
@@ -280,15 +297,17 @@ impl Yard {
         for (index, fill) in scene.void_fill.iter().enumerate() {
             let kind = |_| PartKind::VoidFill(index);
             let half = [fill.length_m / 2.0; 2];
-            let foot = Footprint { at: fill.at, half, bottom_m: 0.0 };
+            self.place_sole(&fill.name, Footing::VoidFill(index), fill.at, fill.sole);
+            let base_m = fill.sole_m();
+            let foot = Footprint { at: fill.at, half, bottom_m: base_m };
             let space = self.clearance(foot).unwrap_or(0.0);
             let fit = ((space - Wedge::LEAST_M) / fill.timber.height_m).max(0.0) as usize;
             let crib = Crib { at: fill.at, timber: fill.timber, length_m: fill.length_m };
             for layer in 0..fit {
-                let bottom = layer as f64 * fill.timber.height_m;
+                let bottom = base_m + layer as f64 * fill.timber.height_m;
                 self.layer(&fill.name, crib, layer, 2, bottom, kind);
             }
-            let top = fit as f64 * fill.timber.height_m;
+            let top = base_m + fit as f64 * fill.timber.height_m;
             self.strips(
                 &fill.name,
                 crib,
@@ -302,13 +321,13 @@ impl Yard {
         }
         for (index, capture) in scene.captures.iter().enumerate() {
             let crib = Crib { at: capture.at, timber: capture.timber, length_m: capture.length_m };
+            self.place_sole(&capture.name, Footing::Capture(index), capture.at, capture.sole);
             for layer in 0..capture.layers {
-                let bottom = layer as f64 * capture.timber.height_m;
+                let bottom = capture.sole_m() + layer as f64 * capture.timber.height_m;
                 let kind = |layer| PartKind::CaptureTimber { capture: index, layer };
                 self.layer(&capture.name, crib, layer, 2, bottom, kind);
             }
             self.captures[index] = CaptureBuild {
-                top_m: capture.layers as f64 * capture.timber.height_m,
                 layers: capture.layers,
                 steps_left: capture.steps,
                 wedges: Vec::new(),
@@ -325,14 +344,22 @@ impl Yard {
         self.place_beam(&scene);
     }
 
+    fn place_sole(&mut self, name: &str, of: Footing, at: [f64; 2], sole: Option<Sole>) {
+        let Some(sole) = sole else { return };
+        let half = [sole.size[0] / 2.0, sole.thickness_m / 2.0, sole.size[1] / 2.0];
+        let name = format!("{name} sole plate");
+        self.timber(name, PartKind::Sole(of), Shape::Box(half), [at[0], half[1], at[1]]);
+    }
+
     fn place_stack(&mut self, index: usize, stack: &Stack) {
         let crib = Crib { at: stack.at, timber: stack.timber, length_m: stack.length_m };
+        self.place_sole(&stack.name, Footing::Stack(index), stack.at, stack.sole);
         for layer in 0..stack.layers {
-            let bottom = layer as f64 * stack.timber.height_m;
+            let bottom = stack.sole_m() + layer as f64 * stack.timber.height_m;
             let kind = |layer| PartKind::StackTimber { stack: index, layer };
             self.layer(&stack.name, crib, layer, stack.members, bottom, kind);
         }
-        let mut bottom = stack.layers as f64 * stack.timber.height_m;
+        let mut bottom = stack.sole_m() + stack.layers as f64 * stack.timber.height_m;
         for (k, thickness) in stack.pads_m.iter().enumerate() {
             let half = stack.length_m / 2.0;
             self.timber(
@@ -409,23 +436,14 @@ impl Yard {
                 .collect();
             let shape = Shape::Hull(in_beam);
             let body = self.bodies[part];
-            if let Some(builder) = collider(&shape) {
-                let like = self.engine.bodies[body].colliders()[0];
-                let template = self.engine.colliders[like].clone();
-                let builder = builder
-                    .density(TIMBER_KG_M3 as Real)
-                    .friction(template.friction())
-                    .friction_combine_rule(template.friction_combine_rule())
-                    .collision_groups(template.collision_groups());
-                self.engine.colliders.insert_with_parent(builder, body, &mut self.engine.bodies);
-                self.parts.push(Part {
-                    name: "shim".into(),
-                    kind: PartKind::Shim,
-                    shape,
-                    present: true,
-                });
-                self.bodies.push(body);
-            }
+            self.parts.push(Part {
+                name: "shim".into(),
+                kind: PartKind::Shim,
+                shape,
+                present: true,
+            });
+            self.bodies.push(body);
+            self.nail(self.parts.len() - 1, body);
         }
     }
 
@@ -489,7 +507,7 @@ impl Yard {
         let thin_end_m = Wedge::LEAST_M + 2.0 * SNUG_M;
         let fit = ((room - thin_end_m).max(0.0) / spec.step.height_m) as usize;
         let layers = fit.min(build.steps_left);
-        let top_m = build.top_m + layers as f64 * spec.step.height_m;
+        let top_m = self.capture_top_m(index) + layers as f64 * spec.step.height_m;
         let wedges = self.crib_of_capture(index).strips();
         let cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
         let driven = wedges.iter().all(|(at, half)| {
@@ -524,17 +542,17 @@ impl Yard {
         }
         let crib = self.crib_of_capture(index);
         for _ in 0..layers {
-            let CaptureBuild { layers, top_m, .. } = self.captures[index];
+            let layers = self.captures[index].layers;
+            let top_m = self.capture_top_m(index);
             let kind = |layer| PartKind::CaptureTimber { capture: index, layer };
             self.layer(&spec.name, crib, layers, 2, top_m, kind);
             let build = &mut self.captures[index];
             build.layers += 1;
             build.steps_left -= 1;
-            build.top_m += spec.step.height_m;
         }
         let cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
         let kind = |_| PartKind::CaptureWedge(index);
-        let top_m = self.captures[index].top_m;
+        let top_m = self.capture_top_m(index);
         self.captures[index].wedges = self.strips(&spec.name, crib, top_m, cut, kind);
     }
 
@@ -626,11 +644,27 @@ impl Yard {
             .map(|height| height - foot.bottom_m)
     }
 
+    /// Where the top of a capture stack's layers stands now, without wedges, m: what it has
+    /// carried may have pressed it down.
+    fn capture_top_m(&self, index: usize) -> f64 {
+        let Some(layer) = self.captures[index].layers.checked_sub(1) else {
+            return self.scene.captures[index].sole_m() - self.sunk_m(Footing::Capture(index));
+        };
+        let kind = PartKind::CaptureTimber { capture: index, layer };
+        let tops = self.parts.iter().zip(&self.bodies).filter(|(part, _)| part.kind == kind).map(
+            |(part, body)| {
+                f64::from(self.engine.bodies[*body].translation().y) - part.shape.lowest_m()
+            },
+        );
+        let (sum, count) = tops.fold((0.0, 0.0), |(sum, count), top| (sum + top, count + 1.0));
+        sum / count
+    }
+
     /// Room above a capture stack's layers, m.
     pub(super) fn capture_room(&self, index: usize) -> f64 {
         let spec = &self.scene.captures[index];
         let half = [spec.length_m / 2.0; 2];
-        let bottom_m = self.captures[index].top_m;
+        let bottom_m = self.capture_top_m(index);
         self.clearance(Footprint { at: spec.at, half, bottom_m }).unwrap_or(0.0)
     }
 
@@ -694,17 +728,17 @@ impl Yard {
 
 /// Where a crib stands and what it is made of.
 #[derive(Clone, Copy)]
-struct Crib {
-    at: [f64; 2],
-    timber: Timber,
-    length_m: f64,
+pub(super) struct Crib {
+    pub at: [f64; 2],
+    pub timber: Timber,
+    pub length_m: f64,
 }
 
 impl Crib {
     /// Middles of a layer's timbers across their length. The outer ones lie their own
     /// width in from the ends of the layer below (common practice, no source), never
     /// closer to the middle than side by side.
-    fn offsets(&self, members: usize) -> Vec<f64> {
+    pub(super) fn offsets(&self, members: usize) -> Vec<f64> {
         let width = self.timber.width_m;
         let outer = (self.length_m / 2.0 - 1.5 * width).max(width * (members - 1) as f64 / 2.0);
         let gaps = (members - 1) as f64;

@@ -92,7 +92,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
             "height lost",
             cells(&|s| {
                 lift(s, &|s, l| {
-                    let swell = l.points.iter().map(|p| l.swell_m(s.scene, p, l.rise_m));
+                    let swell = l.points.iter().map(|p| l.stand(s.scene, p, l.rise_m).swell_m);
                     s.units.gap(swell.fold(0.0, f64::max) - l.rise_m)
                 })
             }),

@@ -241,9 +241,20 @@ fn stack(c: &mut Canvas, look: Look, stack: &Stack) {
             length_m: stack.length_m,
             outer_m: crib::outer_m(stack),
         };
-        layer(c, look, stack.at, stack.timber, shape, k as f64 * stack.timber.height_m);
+        layer(
+            c,
+            look,
+            stack.at,
+            stack.timber,
+            shape,
+            stack.sole_m() + k as f64 * stack.timber.height_m,
+        );
     }
-    let mut bottom = stack.layers as f64 * stack.timber.height_m;
+    if let Some(sole) = stack.sole {
+        let wide = sole.size[if look == Look::Side { 0 } else { 1 }];
+        c.rect("timber", [look.across(stack.at) - wide / 2.0, 0.0], [wide, sole.thickness_m], 0.0);
+    }
+    let mut bottom = stack.sole_m() + stack.layers as f64 * stack.timber.height_m;
     for thick in &stack.pads_m {
         let left = look.across(stack.at) - stack.length_m / 2.0;
         c.rect("timber", [left, bottom], [stack.length_m, *thick], 0.0);
@@ -293,8 +304,7 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
         }
     }
     for capture in &scene.captures {
-        let most = capture.layers as f64 * capture.timber.height_m
-            + capture.steps as f64 * capture.step.height_m;
+        let most = capture.height_m() + capture.steps as f64 * capture.step.height_m;
         let to = under(capture.at, capture.length_m).min(most);
         pile(c, look, capture.at, capture.step, capture.length_m, to);
     }
@@ -428,9 +438,9 @@ fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &Lift
         }
         seen.push(middle);
         let force = lift.force_n(point, &end) + point.dead_n;
-        let arc = lift.arc(point, &end, lift.swell_m(scene, point, lift.rise_m));
+        let stand = lift.stand(scene, point, lift.rise_m);
         let (enters, side) = match look {
-            Look::Side => (lift.enters_m(scene, point, &end, arc), arc.sideways_n),
+            Look::Side => (stand.lean.enters_m, stand.sideways_n),
             Look::Tail => (0.0, 0.0),
         };
         let top = s.height_m();

@@ -138,7 +138,7 @@ fn pair_row(
     let bag = pair.map(|b| &d.scene.bags[b]);
     let can = bag[0].working_pa.min(bag[1].working_pa).min(supply);
     let force = last.bags[pair[0]].force_n;
-    let swell = lift.swell_m(d.scene, point, lift.rise_m);
+    let swell = lift.stand(d.scene, point, lift.rise_m).swell_m;
     let name = format!("{}: height of the pair together", d.scene.stacks[point.stack].name);
     match bags::pair(bag.map(membrane), can, force) {
         Some((height, weaker)) => Row::new(Group::Bags, name, Figure::Gap(swell))

@@ -69,34 +69,37 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
     let u = d.units;
     let state = lift.end();
     let stack = &d.scene.stacks[point.stack].name;
-    let arc = lift.arc(point, &state, lift.swell_m(d.scene, point, lift.rise_m));
+    let stand = lift.stand(d.scene, point, lift.rise_m);
+    let slip_m = stand.lean.slip_m;
     let tilt = lift.tilt_rad(point, &state);
     let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
     let bare = !lift.by_beam && !point.wedged;
     let mut rows = vec![
-        Row::new(
-            Group::Face,
-            format!("{stack}: slips along the face"),
-            Figure::Gap(arc.slip_m.abs()),
-        )
-        .by(
-            "s - H h / (c F), H <= F tan(atan mu - slope)",
-            format!("way {}, side force {}", u.gap(arc.way_m), u.force(arc.sideways_n)),
-            BAG_SHEAR,
-        )
-        .note(format!(
-            "Costs {} of height, because the face is higher further back.",
-            u.gap((arc.slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
-        )),
+        Row::new(Group::Face, format!("{stack}: slips along the face"), Figure::Gap(slip_m.abs()))
+            .by(
+                "s - H h / (c F), slope - atan mu <= atan(H/F) <= slope + atan mu",
+                format!("way {}, side force {}", u.gap(stand.way_m), u.force(stand.sideways_n)),
+                BAG_SHEAR,
+            )
+            .note(format!(
+                "Costs {} of height, because the face is higher further back.",
+                u.gap((slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
+            )),
     ];
-    let pushed = (arc.way_m - arc.slip_m).abs();
-    rows.push(
-        Row::new(Group::Face, format!("{stack}: bags pushed sideways"), Figure::Gap(pushed))
-            .by("s = H h / (c F)", format!("side force {}", u.force(arc.sideways_n)), BAG_SHEAR)
-            .at_most(Figure::Gap(SEAT_SHARE * side))
-            .warns(Cause::KickOut)
-            .note("Past this share of its side, 18 % (assumed), a bag counts as off its seat."),
-    );
+    for (&bag, sheared) in point.bags.iter().zip(&stand.lean.shears_m) {
+        let bag = &d.scene.bags[bag];
+        rows.push(
+            Row::new(Group::Face, format!("{}: sheared by", bag.name), Figure::Gap(sheared.abs()))
+                .by(
+                    "s = h (b + H/F) / c",
+                    format!("side force {}", u.force(stand.sideways_n)),
+                    BAG_SHEAR,
+                )
+                .at_most(Figure::Gap(SEAT_SHARE * bag.size[0]))
+                .warns(Cause::KickOut)
+                .note("Past this share of its side, 18 % (assumed), a bag counts as rolled over."),
+        );
+    }
     if bare {
         let wedge = slope::wedge_m(side, lift.face_rad);
         rows.push(

@@ -7,9 +7,6 @@ use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::Material;
 
-/// Timbers in a layer of void fill and of a capture.
-const TWO: f64 = 2.0;
-
 /// A base on the ground.
 struct Base {
     name: String,
@@ -75,15 +72,14 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
     for point in &lift.points {
         let stack = &scene.stacks[point.stack];
         let force = lift.force_n(point, &end) + point.dead_n;
-        let arc = lift.arc(point, &end, lift.swell_m(scene, point, lift.rise_m));
-        let enters = lift.enters_m(scene, point, &end, arc);
+        let stand = lift.stand(scene, point, lift.rise_m);
         bases.push(Base {
             name: stack.name.clone(),
             load_n: force + weight_n(stack),
-            area_m2: stack.members as f64 * stack.timber.width_m * stack.length_m,
+            area_m2: stack.bearing_area_m2(),
             // The lowest timbers lie along X.
-            half_m: stack.length_m / 2.0,
-            off_m: crib::thrust_m(enters, arc.sideways_n, force, stack.height_m()),
+            half_m: stack.footprint_m()[0] / 2.0,
+            off_m: crib::thrust_m(stand.lean.enters_m, stand.sideways_n, force, stack.height_m()),
             why: "",
         });
     }
@@ -94,8 +90,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
         bases.push(Base {
             name: fill.name.clone(),
             load_n: lift.states.iter().map(on).fold(0.0, f64::max),
-            area_m2: TWO * fill.timber.width_m * fill.length_m,
-            half_m: fill.length_m / 2.0,
+            area_m2: fill.bearing_area_m2(),
+            half_m: fill.footprint_m()[0] / 2.0,
             off_m: 0.0,
             why: "At the worst moment of the lift. ",
         });
@@ -104,8 +100,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
         bases.push(Base {
             name: capture.name.clone(),
             load_n: capture_load_n(scene, d, capture),
-            area_m2: TWO * capture.timber.width_m * capture.length_m,
-            half_m: capture.length_m / 2.0,
+            area_m2: capture.bearing_area_m2(),
+            half_m: capture.footprint_m()[0] / 2.0,
             off_m: 0.0,
             why: "If the bags let go and the captures take the load. ",
         });
@@ -158,11 +154,8 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else { return rows };
     let end = lift.end();
     let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
-    let arcs: f64 = lift
-        .points
-        .iter()
-        .map(|p| lift.arc(p, &end, lift.swell_m(d.scene, p, lift.rise_m)).sideways_n)
-        .sum();
+    let arcs: f64 =
+        lift.points.iter().map(|p| lift.stand(d.scene, p, lift.rise_m).sideways_n).sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
     let row =

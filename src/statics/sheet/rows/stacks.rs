@@ -2,7 +2,7 @@
 
 use super::{Desk, STATICS, THUMB};
 use crate::scene::{Cause, Stack};
-use crate::statics::plan::{Arc, LiftPlan, Point};
+use crate::statics::plan::{LiftPlan, Point, Stand};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::stacks as crib;
 use crate::tables::{CRIB_RATING_PA, Material, TIMBER_KG_M3, WEAKEST_BEARING_PA};
@@ -94,9 +94,8 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     let state = lift.end();
     let force = lift.force_n(point, &state) + point.dead_n;
     let own = weight_n(stack);
-    let arc = lift.arc(point, &state, lift.swell_m(d.scene, point, lift.rise_m));
-    let enters = lift.enters_m(d.scene, point, &state, arc);
-    let mut rows = thrust_rows(d, stack, force, arc, enters);
+    let stand = lift.stand(d.scene, point, lift.rise_m);
+    let mut rows = thrust_rows(d, stack, force, &stand);
 
     // Bearing at the crossings. The lowest carries the timber above it too, which is little
     // beside the load: every one is taken to carry it all.
@@ -104,7 +103,7 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     let (low, stress) = (0..=stack.layers)
         .map(|k| {
             let below = stack.height_m() - crib::joint_height_m(stack, k);
-            let at = crib::thrust_m(enters, arc.sideways_n, force, below);
+            let at = crib::thrust_m(stand.lean.enters_m, stand.sideways_n, force, below);
             (at, crib::crossing_stress_pa(stack, total, at))
         })
         .fold((0.0, 0.0), |worst, one| if one.1 > worst.1 { one } else { worst });
@@ -143,14 +142,15 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     rows
 }
 
-fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -> Vec<Row> {
+fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Row> {
     let u = d.units;
+    let enters = stand.lean.enters_m;
     let height = stack.height_m();
     // Every joint, from the ground up, along X: that is where the arc runs.
     let joints: Vec<(usize, f64, f64)> = (0..=crib::layers(stack))
         .map(|k| {
             let below = height - crib::joint_height_m(stack, k);
-            let at = crib::thrust_m(enters, arc.sideways_n, force, below);
+            let at = crib::thrust_m(enters, stand.sideways_n, force, below);
             (k, at, crib::joint_half_m(stack, k)[0])
         })
         .collect();
@@ -168,7 +168,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 format!(
                     "{} + {} / {} x depth, at the joint under layer {}",
                     u.gap(enters),
-                    u.force(arc.sideways_n),
+                    u.force(stand.sideways_n),
                     u.force(force),
                     joint + 1
                 ),
@@ -181,13 +181,13 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
              joint from the ground up: {}.",
             left.join(", ")
         )),
-        Row::new(Group::Stacks, format!("{}: sideways force at its top", stack.name), Figure::Force(arc.sideways_n.abs()))
+        Row::new(Group::Stacks, format!("{}: sideways force at its top", stack.name), Figure::Force(stand.sideways_n.abs()))
             .by(
-                "H = c F s / h, H_tip = V (b - e) / H_s",
+                "H = V (c s / h - b), H_tip = V (b - e) / H_s",
                 format!(
                     "the bags' top would go {} along the ground, {} of it slips",
-                    u.gap(arc.way_m),
-                    u.gap(arc.slip_m)
+                    u.gap(stand.way_m),
+                    u.gap(stand.lean.slip_m)
                 ),
                 "bag shear c = 0.5 assumed; statics",
             )
@@ -195,7 +195,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
             .warns(Cause::Topple)
             .note("The lift point follows an arc and drags the bags' top with it. Limit: what tips the stack."),
     ];
-    let share = arc.sideways_n.abs() / force;
+    let share = stand.sideways_n.abs() / force;
     rows.push(
         Row::new(
             Group::Stacks,
@@ -204,7 +204,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
         )
         .by(
             "H / V against mu, timber on timber",
-            format!("{} / {}", u.force(arc.sideways_n.abs()), u.force(force)),
+            format!("{} / {}", u.force(stand.sideways_n.abs()), u.force(force)),
             d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
         )
         .at_most(Figure::Number(timber[0]))
@@ -214,7 +214,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
     if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
         let below = force + weight_n(stack);
         let slope = d.scene.ground.slope_rad.hypot(d.scene.ground.cross_slope_rad).tan();
-        let share = arc.sideways_n.abs() / below + slope;
+        let share = stand.sideways_n.abs() / below + slope;
         rows.push(
             Row::new(
                 Group::Stacks,
@@ -225,7 +225,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, arc: Arc, enters: f64) -
                 "H / V + slope against mu, timber on ground",
                 format!(
                     "{} / {} on {}",
-                    u.force(arc.sideways_n.abs()),
+                    u.force(stand.sideways_n.abs()),
                     u.force(below),
                     d.scene.ground.surface
                 ),

@@ -1,0 +1,167 @@
+//! Bags in a column on a stack, under something that turns and moves along the ground as
+//! it rises: how the faces between them tilt, how far their walls shear, what they push
+//! sideways, and where the load enters the stack (statics; textbook, small angles).
+//!
+//! A bag's force `V` stands square to its lower face, at `b` from upright. Its walls shear
+//! by `s` from that line with `c V / h`, so that of the load the share `b - c s / h` goes
+//! sideways, the same for each bag of the column. The contact patch of a bag that is tilted by `phi` moves by
+//! `pi W phi / 8`; the moments on the two faces between a pair cancel.
+//!
+//! Space: along X, towards the nose, m; a tilt towards the nose is positive, rad.
+
+use crate::tables::{BAG_FACE_M, BAG_SHEAR_SHARE};
+use std::f64::consts::PI;
+
+/// Bags lower than this do not shear any softer, m (assumed).
+const SHEAR_LEAST_M: f64 = 0.02;
+/// How far a bag's force turns with its upper face, as a share of the tilt between its
+/// faces: not at all, it stands square to the lower one.
+const FOLLOWS_UPPER: f64 = 0.0;
+/// The two faces between a pair, m.
+const BETWEEN_M: f64 = 2.0 * BAG_FACE_M;
+
+/// A bag of a column, by its side along X and the gap between its faces, m.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bag {
+    pub side_m: f64,
+    pub gap_m: f64,
+}
+
+impl Bag {
+    fn tilt_arm_m(self) -> f64 {
+        PI * self.side_m / 8.0
+    }
+
+    /// Shear for a share of the load that goes sideways, m.
+    fn shear_arm_m(self) -> f64 {
+        self.gap_m.max(SHEAR_LEAST_M) / BAG_SHEAR_SHARE
+    }
+
+    /// How far its top moves for a tilt of its force, m.
+    fn lean_arm_m(self) -> f64 {
+        self.gap_m + self.shear_arm_m()
+    }
+}
+
+/// What lies on a column, and what it does to it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Above {
+    /// Tilt of the topmost face.
+    pub tilt_rad: f64,
+    /// Way along the ground of what lies on it, m.
+    pub way_m: f64,
+    /// The least and the greatest share of the load that can go sideways before what lies
+    /// above slips over it.
+    pub cone: [f64; 2],
+    /// How far it can slip until something stops it, m: itself towards the nose, and towards
+    /// the tail.
+    pub room_m: [f64; 2],
+}
+
+/// How a column stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lean {
+    /// Tilt of each bag's upper face.
+    pub tilts_rad: Vec<f64>,
+    /// Shear of each bag's walls, m.
+    pub shears_m: Vec<f64>,
+    /// Share of the load that the column pushes towards the nose; it pushes the stack as
+    /// much the other way.
+    pub push: f64,
+    /// Way that what lies above slips over it, m.
+    pub slip_m: f64,
+    /// How much lower its top stands than upright, m.
+    pub dip_m: f64,
+    /// Where the load enters the stack, m off its middle.
+    pub enters_m: f64,
+}
+
+/// The greatest gap of the upper bag at which a pair would still stand by itself, m: past
+/// it the faces between the bags tip over, whatever lies above. `h + h/c` and the faces' own
+/// thickness are the lever of the load on them, `pi (W_l + W_u) / 8` what holds them.
+pub fn stands_to_m(lower_side_m: f64, upper_side_m: f64) -> f64 {
+    let holds = PI * (lower_side_m + upper_side_m) / 8.0;
+    (holds - BETWEEN_M) / (1.0 - FOLLOWS_UPPER) / (1.0 + 1.0 / BAG_SHEAR_SHARE)
+}
+
+/// How a column of one or two bags stands. A flat bag takes no tilt: bags that hold no air
+/// are left out, unless none does.
+pub fn lean(bags: &[Bag], above: Above) -> Lean {
+    let inflated: Vec<usize> = (0..bags.len()).filter(|&i| bags[i].gap_m > 0.0).collect();
+    let used: Vec<usize> = if inflated.is_empty() { vec![0] } else { inflated };
+    let (first, last) = (used[0], used[used.len() - 1]);
+    // Faces, and flat bags, that turn with what lies above.
+    let cap_m = BAG_FACE_M + BETWEEN_M * (bags.len() - 1 - last) as f64;
+    let (t, upper) = (above.tilt_rad, bags[last]);
+    let lower = (first != last).then(|| bags[first]);
+
+    // Each of these is a line in the tilt t1 between a pair (0 under a single bag) and the
+    // share e that goes sideways: [of t1, of e, the rest].
+    let (from_below, from_above) = (1.0 - FOLLOWS_UPPER, FOLLOWS_UPPER);
+    let arm = upper.lean_arm_m();
+    let (way, moments) = match lower {
+        None => ([0.0, -upper.shear_arm_m(), t * (from_above * arm + cap_m)], [1.0, 0.0, 0.0]),
+        Some(lower) => (
+            [
+                from_above * lower.lean_arm_m() + from_below * arm + BETWEEN_M,
+                -lower.shear_arm_m() - upper.shear_arm_m(),
+                t * (from_above * arm + cap_m),
+            ],
+            [
+                from_below * arm + BETWEEN_M - lower.tilt_arm_m() - upper.tilt_arm_m(),
+                -arm - BETWEEN_M,
+                t * (upper.tilt_arm_m() + from_above * arm),
+            ],
+        ),
+    };
+    // What slips goes with the share at the edge of the cone; the faces between a pair that
+    // would not stand by itself tip over at once.
+    let between_at = |push: f64| -(moments[1] * push + moments[2]) / moments[0].min(-1e-3);
+    let det = way[0] * moments[1] - way[1] * moments[0];
+    // Tilt between and push where the column's top goes a way.
+    let sticking = |way_m: f64| {
+        let asked = [way_m - way[2], -moments[2]];
+        [
+            (asked[0] * moments[1] - way[1] * asked[1]) / det,
+            (way[0] * asked[1] - moments[0] * asked[0]) / det,
+        ]
+    };
+    let reach_m = |[between, push]: [f64; 2]| way[0] * between + way[1] * push + way[2];
+    let stuck = sticking(above.way_m);
+    let clamped = stuck[1].clamp(above.cone[0], above.cone[1]);
+    let (slip_m, [between, push]) = if stuck[1] == clamped {
+        (0.0, stuck)
+    } else {
+        let slipping = [if lower.is_some() { between_at(clamped) } else { 0.0 }, clamped];
+        let free_m = above.way_m - reach_m(slipping);
+        let slip_m = free_m.clamp(-above.room_m[1], above.room_m[0]);
+        (slip_m, if slip_m == free_m { slipping } else { sticking(above.way_m - slip_m) })
+    };
+    let top_x = reach_m([between, push]);
+
+    let shear = |bag: Bag, square: f64| bag.shear_arm_m() * (square - push);
+    let dip = |bag: Bag, square: f64| {
+        bag.gap_m * (1.0 - square.cos()) + shear(bag, square) * square.sin()
+    };
+    let (mut tilts_rad, mut shears_m) = (vec![0.0; bags.len()], vec![0.0; bags.len()]);
+    let mut dip_m = cap_m * (1.0 - t.cos());
+    let mut height_m = upper.gap_m + BAG_FACE_M * (2 * first + 1) as f64;
+    if let Some(lower) = lower {
+        let square = from_above * between;
+        tilts_rad[first] = between;
+        shears_m[first] = shear(lower, square);
+        dip_m += dip(lower, square) + BETWEEN_M * (1.0 - between.cos());
+        height_m += lower.gap_m + BETWEEN_M;
+    }
+    let square = from_below * between + from_above * t;
+    shears_m[last] = shear(upper, square);
+    dip_m += dip(upper, square);
+    for tilt in &mut tilts_rad[last..] {
+        *tilt = t;
+    }
+    // The force acts on the uppermost bag's upper face, `cap_m` under the top, and runs
+    // down from there; that bag's moment moves it towards the closing side.
+    let top_m = top_x - cap_m * t;
+    let enters_m = top_m - push * height_m + upper.tilt_arm_m() * (t - between);
+    Lean { tilts_rad, shears_m, push, slip_m, dip_m, enters_m }
+}

@@ -1,0 +1,115 @@
+//! What the window remembers from one time to the next: a small RON file in the user's
+//! own folder. A damaged file is reported and replaced, never a reason not to start.
+
+use crate::units::System;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(super) struct Settings {
+    pub feet_and_pounds: bool,
+    pub large_text: bool,
+    pub dark: bool,
+    /// Drawn without shadows and smooth edges, for a machine without a graphics card.
+    pub plain_graphics: bool,
+    /// Stand still when something goes wrong.
+    pub stop_if_amiss: bool,
+    /// The guided first lift has been done or left once.
+    pub guided: bool,
+}
+
+impl Settings {
+    pub fn units(&self) -> System {
+        if self.feet_and_pounds { System::Us } else { System::Si }
+    }
+}
+
+/// The settings and where they are kept: nowhere in a trial.
+pub(super) struct Kept {
+    pub now: Settings,
+    written: Settings,
+    path: Option<PathBuf>,
+}
+
+impl Kept {
+    /// The usual settings, kept nowhere.
+    pub fn nowhere() -> Self {
+        Self { now: Settings::default(), written: Settings::default(), path: None }
+    }
+
+    /// The user's own, and what was wrong with them.
+    pub fn of_user() -> (Self, Option<String>) {
+        match dirs::config_dir() {
+            Some(folder) => Self::read(&folder.join("inchwise").join("settings.ron")),
+            None => (Self::nowhere(), None),
+        }
+    }
+
+    pub fn read(path: &Path) -> (Self, Option<String>) {
+        let text = match std::fs::read_to_string(path) {
+            Ok(text) => Ok(text),
+            Err(why) if why.kind() == std::io::ErrorKind::NotFound => Ok("()".to_owned()),
+            Err(why) => Err(why.to_string()),
+        };
+        let read = text.and_then(|t| ron::from_str::<Settings>(&t).map_err(|e| e.to_string()));
+        let (now, trouble) = match read {
+            Ok(now) => (now, None),
+            Err(why) => (
+                Settings::default(),
+                Some(format!(
+                    "The settings in {} cannot be read ({why}). The usual ones are used and \
+                     will be written there with the next change.",
+                    path.display()
+                )),
+            ),
+        };
+        (Self { written: now.clone(), now, path: Some(path.to_owned()) }, trouble)
+    }
+
+    /// Writes what has changed; what could not be written, in one sentence.
+    pub fn keep(&mut self) -> Option<String> {
+        if self.now == self.written {
+            return None;
+        }
+        self.written = self.now.clone();
+        let path = self.path.as_ref()?;
+        let text = ron::ser::to_string_pretty(&self.now, ron::ser::PrettyConfig::default());
+        let written = text.map_err(|e| e.to_string()).and_then(|text| {
+            if let Some(folder) = path.parent() {
+                std::fs::create_dir_all(folder).map_err(|e| e.to_string())?;
+            }
+            std::fs::write(path, text + "\n").map_err(|e| e.to_string())
+        });
+        let why = written.err()?;
+        Some(format!("The settings cannot be kept in {}: {why}.", path.display()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn settings_come_back_and_a_damaged_file_is_told_and_replaced() {
+        let folder = std::env::temp_dir().join(format!("inchwise-settings-{}", std::process::id()));
+        let path = folder.join("deep").join("settings.ron");
+        let (mut kept, trouble) = Kept::read(&path);
+        assert!(trouble.is_none(), "nothing there yet is no trouble");
+        kept.now.large_text = true;
+        kept.now.feet_and_pounds = true;
+        assert_eq!(kept.keep(), None);
+        assert_eq!(Kept::read(&path).0.now, kept.now);
+        for damaged in ["", "(large_text: 3)", "(colour: true)", "\u{0}\u{1}", "(large_text:"] {
+            std::fs::write(&path, damaged).unwrap();
+            let (mut again, trouble) = Kept::read(&path);
+            let said = trouble.unwrap_or_else(|| panic!("{damaged:?} is told"));
+            assert!(said.contains("settings.ron"), "{said}");
+            assert_eq!(again.now, Settings::default());
+            again.now.dark = true;
+            assert_eq!(again.keep(), None);
+            assert!(Kept::read(&path).0.now.dark, "and replaced");
+        }
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+}

@@ -1,0 +1,192 @@
+//! Timber crushed across the grain where two timbers of a crib cross: elastic in the
+//! engine's contacts up to what the wood bears there, then the crossing keeps a set, and
+//! the timbers grow thinner by it. Driven by the forces that the contacts measure; no body
+//! or joint is added, and a face is only ever drawn back, so that nothing is thrown.
+
+use super::Yard;
+use super::give::yielded_m;
+use super::shapes::collider;
+use crate::scene::Scene;
+use crate::snapshot::{CrossingState, Load, PartId, PartKind, Shape};
+
+/// Share of what a crossing would have to give that it gives in one tick. The engine's
+/// contacts are stiffer than the wood that the set is reckoned by; giving all at once
+/// would let go of the load and catch it again.
+const EASE: f64 = 0.3;
+/// Past this share of the two half timbers all cells are crushed, and the wood bears
+/// whatever comes (assumed).
+const DENSE_SHARE: f64 = 0.4;
+/// Colliders are cut anew when a set has grown by this, m.
+const CUT_M: f64 = 2e-5;
+
+/// Two timbers that cross, by their parts, and what has stayed of the crushing.
+#[derive(Clone)]
+pub(super) struct Crossing {
+    lower: PartId,
+    upper: PartId,
+    set_m: f64,
+    /// The set that the colliders have been cut to, m.
+    cut_m: f64,
+}
+
+/// A level timber of a crib: its half sizes, and whether it lies along X.
+fn timber(kind: PartKind, shape: &Shape) -> Option<([f64; 3], bool)> {
+    let crib = matches!(
+        kind,
+        PartKind::StackTimber { .. } | PartKind::CaptureTimber { .. } | PartKind::VoidFill(_)
+    );
+    match shape {
+        Shape::Box(half) if crib => Some((*half, half[0] > half[2])),
+        _ => None,
+    }
+}
+
+/// What is left of a part's strength across the grain.
+fn strength_share(scene: &Scene, kind: PartKind) -> f64 {
+    match kind {
+        PartKind::StackTimber { stack, .. } => scene.stacks[stack].strength_share,
+        _ => 1.0,
+    }
+}
+
+impl Yard {
+    fn timber_of(&self, part: PartId) -> Option<([f64; 3], bool)> {
+        timber(self.parts[part].kind, &self.parts[part].shape)
+    }
+
+    /// What each crossing bears now.
+    pub(super) fn crossing_states(&self, loads: &[Load]) -> Vec<CrossingState> {
+        let mut states: Vec<CrossingState> = Vec::new();
+        for load in loads {
+            let Some(by) = load.by else { continue };
+            let (Some((a, along_a)), Some((b, along_b))) =
+                (self.timber_of(load.on), self.timber_of(by))
+            else {
+                continue;
+            };
+            if along_a == along_b {
+                continue;
+            }
+            // A load pushes its part away from the other: up where that lies below.
+            let up = load.force[1] > 0.0;
+            let (lower, upper) = if up { (by, load.on) } else { (load.on, by) };
+            let n = load.force[1].abs();
+            // The contacts of two parts follow on each other.
+            let known = states.iter_mut().rev().find(|s| (s.lower, s.upper) == (lower, upper));
+            if let Some(state) = known {
+                state.force_n += n;
+                continue;
+            }
+            let area_m2 = 4.0 * a[0].min(a[2]) * b[0].min(b[2]);
+            let scene = &self.scene;
+            let share = strength_share(scene, self.parts[lower].kind)
+                .min(strength_share(scene, self.parts[upper].kind));
+            let crossing = self.crossings.iter().find(|c| (c.lower, c.upper) == (lower, upper));
+            states.push(CrossingState {
+                lower,
+                upper,
+                at: load.point,
+                force_n: n,
+                area_m2,
+                bears_pa: scene.wood.bearing_pa * share,
+                set_m: crossing.map_or(0.0, |c| c.set_m),
+            });
+        }
+        states
+    }
+
+    /// Lets every crossing that bears more than its wood does give way a little.
+    pub(super) fn crush(&mut self) {
+        if self.snapshot.asleep {
+            return;
+        }
+        let mut cut = Vec::new();
+        for state in std::mem::take(&mut self.snapshot.crossings) {
+            self.crush_one(&state, &mut cut);
+            self.snapshot.crossings.push(state);
+        }
+        cut.sort_unstable();
+        cut.dedup();
+        cut.into_iter().for_each(|part| self.cut(part));
+    }
+
+    fn crush_one(&mut self, state: &CrossingState, cut: &mut Vec<PartId>) {
+        let (Some((a, _)), Some((b, _))) =
+            (self.timber_of(state.lower), self.timber_of(state.upper))
+        else {
+            return;
+        };
+        let depth_m = a[1] + b[1];
+        let plateau_n = state.bears_pa * state.area_m2;
+        let stiffness = self.scene.wood.across_pa() * state.area_m2 / depth_m;
+        let grows = EASE * yielded_m(state.force_n / stiffness, stiffness, plateau_n);
+        if grows <= 0.0 {
+            return;
+        }
+        let known = |c: &Crossing| (c.lower, c.upper) == (state.lower, state.upper);
+        let index = self.crossings.iter().position(known).unwrap_or_else(|| {
+            let (lower, upper) = (state.lower, state.upper);
+            self.crossings.push(Crossing { lower, upper, set_m: 0.0, cut_m: 0.0 });
+            self.crossings.len() - 1
+        });
+        let crossing = &mut self.crossings[index];
+        crossing.set_m = (crossing.set_m + grows).min(DENSE_SHARE * depth_m);
+        if crossing.set_m - crossing.cut_m > CUT_M {
+            crossing.cut_m = crossing.set_m;
+            cut.extend([state.lower, state.upper]);
+        }
+    }
+
+    /// Cuts a timber's collider to the sets of its crossings: each takes half of a set, and
+    /// top and bottom are planes laid through the crossings on them. The part is drawn
+    /// whole: crushed timbers bite into each other.
+    fn cut(&mut self, part: PartId) {
+        let Some((half, along_x)) = self.timber_of(part) else { return };
+        let axis = if along_x { 0 } else { 2 };
+        let here = self.engine.pose(self.bodies[part]);
+        let face = |top: bool| {
+            let sets: Vec<(f64, f64)> = self
+                .snapshot
+                .crossings
+                .iter()
+                .filter_map(|state| {
+                    let (own, other) =
+                        if top { (state.lower, state.upper) } else { (state.upper, state.lower) };
+                    let set = self
+                        .crossings
+                        .iter()
+                        .find(|c| (c.lower, c.upper) == (state.lower, state.upper));
+                    let at = here.local(self.engine.pose(self.bodies[other]).at())[axis];
+                    (own == part).then(|| (at, set.map_or(0.0, |c| c.cut_m / 2.0)))
+                })
+                .collect();
+            let (middle, slope) = line(&sets);
+            let long = half[axis];
+            [-long, long].map(|s| (middle + slope * s).clamp(-half[1] / 2.0, half[1] / 2.0))
+        };
+        let (bottom, top) = (face(false), face(true));
+        let corners = [[-1.0, -1.0], [-1.0, 1.0], [1.0, 1.0], [1.0, -1.0]];
+        let corner = |[x, z]: [f64; 2], up: bool| {
+            let end = usize::from(if along_x { x > 0.0 } else { z > 0.0 });
+            let y = if up { half[1] - top[end] } else { bottom[end] - half[1] };
+            [x * half[0], y, z * half[2]]
+        };
+        let points = corners.map(|c| corner(c, false)).into_iter();
+        let points = points.chain(corners.map(|c| corner(c, true))).collect();
+        let Some(builder) = collider(&Shape::Hull(points)) else { return };
+        let handle = self.engine.bodies[self.bodies[part]].colliders()[0];
+        if let Some(collider) = self.engine.colliders.get_mut(handle) {
+            collider.set_shape(builder.build().shared_shape().clone());
+        }
+    }
+}
+
+/// The straight line that lies nearest to some points: its height at 0 and its slope.
+fn line(points: &[(f64, f64)]) -> (f64, f64) {
+    let count = points.len().max(1) as f64;
+    let mean = |of: &dyn Fn(&(f64, f64)) -> f64| points.iter().map(of).sum::<f64>() / count;
+    let (x, y) = (mean(&|p| p.0), mean(&|p| p.1));
+    let (xx, xy) = (mean(&|p| (p.0 - x).powi(2)), mean(&|p| (p.0 - x) * (p.1 - y)));
+    let slope = if xx > 1e-6 { xy / xx } else { 0.0 };
+    (y - slope * x, slope)
+}

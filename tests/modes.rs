@@ -1,0 +1,87 @@
+//! What yields and breaks, in whole lifts: each mode with a lift that it ends, one change
+//! away a lift that it does not, and the same lift with the mode taken away, so that the
+//! mode and nothing else makes the difference. What ought to happen is common practice, no
+//! source: spread the load on soft ground.
+
+use inchwise::debrief::{Debrief, Keep, play};
+use inchwise::scene::{self, Cause, Outcome};
+use inchwise::units::System;
+use std::sync::Arc;
+
+fn played(name: &str, sets: &[&str]) -> Debrief {
+    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+    let loaded = scene::load(name, &sets).unwrap_or_else(|problems| {
+        panic!("{name} {sets:?}: {}", problems.iter().map(|p| format!("\n{p}")).collect::<String>())
+    });
+    play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {})
+}
+
+fn ends(name: &str, sets: &[&str], outcome: Outcome, cause: Option<Cause>) -> Debrief {
+    let debrief = played(name, sets);
+    let text = debrief.text();
+    assert_eq!((debrief.outcome, debrief.cause), (outcome, cause), "{sets:?}\n{text}");
+    debrief
+}
+
+/// The wedged deck lid on a stack that these tests hold still: three 4x4 a layer.
+const STACK: &str = "stacks=[(name: \"tail\", at: [\"-1.78 m\", \"0 m\"], length: \"24 in\", \
+                     layers: 8, members: 3)]";
+const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
+
+/// The tail stack comes down on 0.163 m2 of timber; mud bears (2 + pi) 6 kPa, which is 5 kN.
+#[test]
+fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
+    let sunk = ends("deck-lid-wedged", &[STACK, MUD], Outcome::Failed, Some(Cause::Sink));
+    let value = |name| sunk.findings[0].values.iter().find(|(n, _)| *n == name).map(|(_, v)| *v);
+    let capacity = (2.0 + std::f64::consts::PI) * 6e3 * 3.0 * 0.0889 * 0.6096;
+    assert!(value("capacity_n").is_some_and(|n| (n / capacity - 1.0).abs() < 1e-6));
+    // Near miss: a board under the same stack.
+    let board = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
+    let held = ends("deck-lid-wedged", &[STACK, MUD, board], Outcome::Lifted, None);
+    let base = |debrief: &Debrief| {
+        let deepest = |s: &inchwise::snapshot::Snapshot| s.bases[0].deepest_m;
+        debrief.history.iter().map(deepest).fold(0.0, f64::max)
+    };
+    assert!(base(&held) < 0.02 && base(&sunk) > 0.03, "{} {}", base(&held), base(&sunk));
+    // Hard ground: the shipped lift, with nothing to sink into.
+    let hard = "ground=(surface: \"grass\")";
+    let hard = ends("deck-lid-wedged", &[STACK, hard], Outcome::Lifted, None);
+    assert!(hard.history.iter().all(|s| s.bases.is_empty()));
+}
+
+/// Rotten timber: 10 % of green spruce's 1.4 MPa is 1.1 kN on a crossing of 4x4. 5.6 kN
+/// come down off the middle of four of them, or of nine.
+#[test]
+fn rotten_timber_is_crushed_and_a_third_timber_a_layer_holds_it() {
+    let weak = [STACK, "wood=green spruce", "stacks.tail.strength=10 %"];
+    let two = [weak[0], weak[1], weak[2], "stacks.tail.members=2"];
+    let crushed = ends("deck-lid-wedged", &two, Outcome::Failed, Some(Cause::Crush));
+    // Near miss: nine crossings a joint instead of four.
+    let held = ends("deck-lid-wedged", &weak, Outcome::Lifted, None);
+    let deepest = |debrief: &Debrief| {
+        let states = debrief.history.iter().flat_map(|s| &s.crossings);
+        states.map(|c| c.set_m).fold(0.0, f64::max)
+    };
+    assert!(deepest(&crushed) > 0.002 && deepest(&held) < 0.001, "{}", deepest(&held));
+    // Sound timber, everything else alike.
+    let sound = [STACK, weak[1], "stacks.tail.members=2"];
+    let sound = ends("deck-lid-wedged", &sound, Outcome::Lifted, None);
+    assert_eq!(deepest(&sound), 0.0);
+}
+
+/// A 4x4 of green timber on stacks far out: half of the tail's weight on an arm of 0.75 m
+/// is 3 kN m, and it breaks at 2.8.
+#[test]
+fn stacks_too_far_out_break_a_green_beam() {
+    let far = ["stacks.left.at.1=1.45 m", "stacks.right.at.1=-1.45 m"];
+    let green = ["beam.timber=4x4", "wood=green douglas fir"];
+    let set = [green[0], green[1], far[0], far[1]];
+    let broken = ends("beam-lift", &set, Outcome::Failed, Some(Cause::Beam));
+    assert!(broken.history.last().is_some_and(|s| s.beam.is_some_and(|b| b.broken)));
+    // Near miss: the same beam with the stacks where they were.
+    let held = ends("beam-lift", &green, Outcome::Lifted, None);
+    assert!(held.peaks.beam_design_share > 0.9, "{}", held.peaks.beam_design_share);
+    // The same lift with a beam that cannot break.
+    let never = [green[0], green[1], far[0], far[1], "beam.strength=1000 %"];
+    ends("beam-lift", &never, Outcome::Lifted, None);
+}
