@@ -68,7 +68,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     expect(&trial, "Still to gain");
     // A tape along the ground, from one metre mark to the next: 1000 mm, off by what one
     // pixel is at that distance.
-    trial.tap(KeyCode::KeyP);
+    trial.tap(KeyCode::KeyN);
     for x in [0.0, 1.0] {
         let at = trial.seen_at([x, 0.0, 1.6]).unwrap();
         trial.click_at(at);
@@ -301,7 +301,7 @@ fn pictures() {
     for question in ["How heavy is it?", "Who is trapped, and where?"] {
         trial.click(question).unwrap();
     }
-    trial.tap(KeyCode::KeyP);
+    trial.tap(KeyCode::KeyN);
     for place in [[-1.0, 0.0, 1.2], [-1.9, 0.0, 1.2]] {
         let at = trial.seen_at(place).unwrap();
         trial.click_at(at);

@@ -428,7 +428,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Measuring",
         &[
-            ("P O I", "tape, angle of a face, height of a place"),
+            ("N O I", "tape, angle of a face, height of a place"),
             ("Backspace", "wipe the figures off"),
         ],
     ),

@@ -21,7 +21,7 @@ pub(super) enum Tool {
 }
 
 pub(super) const TOOLS: [(Tool, &str, &str, &str); 3] = [
-    (Tool::Tape, "Tape", "P", "Click on two places: distance, rise and level run between them"),
+    (Tool::Tape, "Tape", "N", "Click on two places: distance, rise and level run between them"),
     (Tool::Angle, "Angle", "O", "Click on a face: its angle against level"),
     (Tool::Height, "Height", "I", "Click on a place: its height above the ground"),
 ];

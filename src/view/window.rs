@@ -561,7 +561,7 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
             }
             if desk.stage == Stage::SizeUp {
                 for ((tool, ..), key) in
-                    TOOLS.into_iter().zip([KeyCode::KeyP, KeyCode::KeyO, KeyCode::KeyI])
+                    TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
                 {
                     if hit(key) {
                         asked.push(Action::Measure(Take::Tool(tool)));
