@@ -63,14 +63,16 @@ fn within(b: &Beside) -> bool {
 }
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
-/// something of both. Every shipped scene on which the vehicle lies on its roof and that is
-/// to be lifted is played once.
+/// something of both. Every shipped scene on which the vehicle lies on its roof, that hides no
+/// fault and that is to be lifted is played once.
 #[test]
 fn paper_and_play_agree_on_every_scene_that_stands_still() {
     let standing: Vec<(String, Scene)> = scene::builtin_names()
         .into_iter()
         .map(|name| (name.clone(), scene(&name, &[])))
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
+        // Paper knows of no hidden fault.
+        .filter(|(_, scene)| scene.faults.is_empty())
         .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments_m(&plan).is_some()))
         .collect();
     assert!(standing.len() >= 2, "only {} scenes are to stand still", standing.len());

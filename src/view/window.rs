@@ -311,7 +311,6 @@ impl Desk {
 
     /// Begins the guided first lift on its scene, or leaves it.
     fn guide(&mut self) {
-        self.settings.now.guided = true;
         if self.guide.take().is_some() {
             return;
         }
@@ -489,7 +488,6 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
         (KeyCode::KeyB, Action::Big),
         (KeyCode::KeyI, Action::Guide),
         (KeyCode::F7, Action::Plain),
-        (KeyCode::F8, Action::Dark),
         (KeyCode::F11, Action::WholeScreen),
     ] {
         if hit(key) {
@@ -542,7 +540,6 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Digit4, Action::Look(View::Casualty)),
                 (KeyCode::KeyP, Action::Freeze),
                 (KeyCode::F9, Action::Instructor),
-                (KeyCode::KeyN, Action::Compare),
                 (KeyCode::F2, Action::Stage(Stage::SizeUp)),
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
                 (KeyCode::F4, Action::Stage(Stage::Lift)),
@@ -692,7 +689,6 @@ fn act(
             }
             Action::Big => toggle(&mut desk.settings.now.large_text),
             Action::Plain => toggle(&mut desk.settings.now.plain_graphics),
-            Action::Dark => toggle(&mut desk.settings.now.dark),
             Action::Guide => desk.guide(),
             Action::Instructor => toggle(&mut desk.instructor),
             Action::WholeScreen => {
