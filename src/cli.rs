@@ -441,7 +441,7 @@ struct Measured {
 #[cfg(feature = "view")]
 fn frames(name: &str, common: &Common, wanted: &Measured) -> u8 {
     let scene = match load(name, common) {
-        Ok(loaded) => loaded.scene,
+        Ok(loaded) => loaded,
         Err(code) => return code,
     };
     let Measured { count, size, plain, json, begun } = wanted;
@@ -474,8 +474,8 @@ fn open(name: &str, common: &Common) -> u8 {
         Err(code) => return code,
     };
     // The shelf is one key away; what is wrong with other scenes is not asked for here.
-    let shelf = read_shelf().0.into_iter().map(|entry| entry.loaded.scene).collect();
-    match crate::view::open(shelf, Some(loaded.scene), common.units.into()) {
+    let shelf = read_shelf().0.into_iter().map(|entry| entry.loaded).collect();
+    match crate::view::open(shelf, Some(loaded), common.units.into()) {
         Ok(()) => MET,
         Err(why) => {
             eprintln!("{why}");
@@ -498,7 +498,7 @@ fn shelf_window() -> u8 {
         for problem in &bad {
             eprintln!("{problem}");
         }
-        let scenes = good.into_iter().map(|entry| entry.loaded.scene).collect();
+        let scenes = good.into_iter().map(|entry| entry.loaded).collect();
         match crate::view::open(scenes, None, System::Si) {
             Ok(()) => return MET,
             Err(why) => eprintln!("{why}\n"),

@@ -3,7 +3,7 @@
 
 use super::{Item, Kind, hand, items, length_text, text};
 use crate::scene::doc::{Node, Value};
-use crate::scene::{Bag, Chock, Lying, Rest, Scene, Solid, Stack, Wedge, look};
+use crate::scene::{Bag, Chock, Lies, Lying, Rest, Scene, Solid, Stack, Wedge, look};
 use crate::tables::{TIMBERS, Timber};
 use crate::units::System;
 
@@ -189,6 +189,10 @@ fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
 
 /// Middles of the vehicle's openings along X, m.
 pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
+    // A beam passes through a vehicle on its roof only.
+    if scene.lies != Lies::Roof {
+        return Vec::new();
+    }
     let v = &scene.vehicle;
     let middle = |posts: [usize; 2]| {
         let ends = posts.map(|i| v.posts.get(i).map(|post| lying.post_ends(post)));
