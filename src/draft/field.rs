@@ -62,6 +62,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("timber", "Timber", Entry::Timber, "\"4x4\""),
         field("length", "Length", LENGTH, "\"24 in\""),
         field("pads", "Boards on top", Entry::Lengths, "[]"),
+        field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
     ];
     const BAG: &[Field] = &[
         field("on", "Lies on", Entry::Support, ""),
@@ -77,6 +78,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("timber", "Timber", Entry::Timber, "\"4x6\""),
         field("length", "Length", LENGTH, ""),
         field("shims", "Shimmed", Entry::Flag, "true"),
+        field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
     ];
     const CAPTURE: &[Field] = &[
         AT,
