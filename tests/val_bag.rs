@@ -8,6 +8,7 @@
 
 mod common;
 
+use bevy_rapier3d::rapier::prelude::RigidBodyType;
 use common::{Claim, G, Unit, block, density, gravity, steps};
 use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
 use inchwise::scene;
