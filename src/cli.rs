@@ -7,7 +7,7 @@ mod sweep;
 #[cfg(feature = "view")]
 use crate::debrief::Picture;
 use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures, expectation};
-use crate::scene::{self, Loaded, Outcome, Problem, Scene, Source};
+use crate::scene::{self, Incomplete, Loaded, Outcome, Problem, Scene, Source};
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -101,6 +101,25 @@ enum Command {
         #[command(flatten)]
         asked: sweep::Asked,
     },
+    /// Measure how fast this machine draws a lift, off screen: needs no display
+    Frames {
+        scene: String,
+        #[command(flatten)]
+        common: Common,
+        /// Frames to draw
+        #[arg(long, default_value_t = 600, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+        count: u32,
+        /// Width and height in pixels
+        #[arg(long, num_args = 2, default_values_t = [1920, 1080], value_names = ["W", "H"],
+              value_parser = clap::value_parser!(u32).range(64..=8192))]
+        size: Vec<u32>,
+        /// Without shadows and smooth edges
+        #[arg(long)]
+        plain: bool,
+        /// Write the times as JSON
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Draw pictures along a lift, off screen
     Film {
         scene: String,
@@ -138,6 +157,7 @@ impl From<Units> for System {
 
 /// Runs the program.
 pub fn main() -> ExitCode {
+    let begun = std::time::Instant::now();
     // clap ends the process itself on a wrong command line, with exit code 2.
     let code = match Cli::parse().command {
         None => shelf_window(),
@@ -153,6 +173,11 @@ pub fn main() -> ExitCode {
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
         Some(Command::Shelf) => shelf(),
         Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
+        Some(Command::Frames { scene, common, count, size, plain, json }) => {
+            let size = [size[0], size[1]];
+            let wanted = Measured { count: count as usize, size, plain, json, begun };
+            frames(&scene, &common, &wanted)
+        }
         Some(Command::Film { scene, common, asked }) => film::run(&scene, &common, &asked),
     };
     ExitCode::from(code)
@@ -265,15 +290,25 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
 
 /// One sheet, or several lift methods side by side.
 fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
-    let mut scenes = Vec::new();
+    let mut scenes: Vec<Incomplete> = Vec::new();
+    let mut code = MET;
     for name in names {
         match scene::load(name, &common.sets) {
-            Ok(loaded) => scenes.push(loaded.scene),
-            Err(problems) => return complain(&problems),
+            Ok(Loaded { scene, .. }) => {
+                scenes.push(Incomplete { scene, others: Vec::new(), problems: Vec::new() });
+            }
+            Err(problems) => match scene::load_incomplete(name, &common.sets) {
+                Ok(incomplete) => {
+                    code = complain(&incomplete.problems);
+                    eprintln!("The sheet shows what does not hang on what is wrong.\n");
+                    scenes.push(incomplete);
+                }
+                Err(_) => return complain(&problems),
+            },
         }
     }
     let mut sheets: Vec<Sheet<'_>> =
-        scenes.iter().map(|scene| Sheet::of(scene, common.units.into())).collect();
+        scenes.iter().map(|scene| Sheet::of_incomplete(scene, common.units.into())).collect();
     let (text, json, html, csv) = match sheets.len() {
         1 => {
             let sheet = sheets.remove(0);
@@ -292,7 +327,6 @@ fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
         (&papers.json, json.map(|text| text + "\n").map_err(|e| e.to_string())),
         (&papers.html, Ok(html.unwrap_or_default())),
     ];
-    let mut code = MET;
     let mut failed = |path: &Path, why: &dyn std::fmt::Display| {
         eprintln!("{}: cannot be written: {why}", path.display());
         code = OUR_FAULT;
@@ -412,6 +446,45 @@ fn pictures(_: &Debrief) -> Pictures {
 #[cfg(not(feature = "view"))]
 fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), String> {
     Err("no pictures: this program was built without the feature `view`".into())
+}
+
+/// What `frames` is to measure, and since when it runs.
+#[cfg_attr(not(feature = "view"), allow(dead_code, reason = "there is nothing to measure"))]
+struct Measured {
+    count: usize,
+    size: [u32; 2],
+    plain: bool,
+    json: Option<PathBuf>,
+    begun: std::time::Instant,
+}
+
+#[cfg(feature = "view")]
+fn frames(name: &str, common: &Common, wanted: &Measured) -> u8 {
+    let scene = match load(name, common) {
+        Ok(loaded) => loaded.scene,
+        Err(code) => return code,
+    };
+    let Measured { count, size, plain, json, begun } = wanted;
+    let written =
+        crate::view::frame_times(scene, *size, *count, *plain, *begun).and_then(|times| {
+            println!("{times}");
+            let Some(path) = json else { return Ok(()) };
+            let text = serde_json::to_string_pretty(&times).map_err(|e| e.to_string())?;
+            std::fs::write(path, text + "\n").map_err(|e| format!("{}: {e}", path.display()))
+        });
+    match written {
+        Ok(()) => MET,
+        Err(why) => {
+            eprintln!("{why}");
+            OUR_FAULT
+        }
+    }
+}
+
+#[cfg(not(feature = "view"))]
+fn frames(_: &str, _: &Common, _: &Measured) -> u8 {
+    eprintln!("no frames: this program was built without the feature `view`");
+    OUR_FAULT
 }
 
 #[cfg(feature = "view")]

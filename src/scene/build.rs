@@ -104,7 +104,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let air_fields = f.optional_group("air");
     let outlets =
         Named::new("outlet", air_fields.as_ref().map_or_else(Vec::new, |g| g.list("outlets")));
-    let air = air(air_fields.as_ref(), &outlets, &lists.bags);
+    let air = air(air_fields.as_ref(), &outlets, &lists.bags, problems.reads_on());
     let hoses = if outlets.items.is_empty() { &lists.bags } else { &outlets };
     let has_beam = f.has("beam");
     let faults = all(f.list("faults").iter().map(|g| {
@@ -123,29 +123,38 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         },
     );
     f.end();
+    // A scene that is read on leaves out what cannot be read, and what refers to it.
+    let on = problems.reads_on();
+    let whole = stacks.is_some() && bags.is_some();
+    let told = whole && limbs.is_some() && chocks.is_some() && captures.is_some();
+    let keep = |good: bool| good || !on;
+    let left_out = |name: &str| on.then(|| name.to_owned());
+    let outlets = air.as_ref().map(|a| a.outlets.len());
+    let told = told && outlets.is_some_and(|n| n > 0 || !on);
+    let air = air.map(|a| if keep(whole) { a } else { Air { outlets: Vec::new(), ..a } });
     Some(Scene {
-        name: name?,
-        group: group?,
-        teaches: teaches?,
-        data: data?,
-        expect: expect?,
-        lesson: lesson?,
+        name: name.or_else(|| left_out("Unnamed scene"))?,
+        group: group.or_else(|| left_out(""))?,
+        teaches: teaches.or_else(|| left_out(""))?,
+        data: data.or_else(|| left_out("Source not given."))?,
+        expect: expect.or(on.then_some(Expect { outcome: Outcome::Lifted, cause: None }))?,
+        lesson: lesson.or_else(|| on.then(Default::default))?,
         vehicle: vehicle?,
         lies: lies?,
         ground: ground?,
         wood: wood?,
         friction_share: friction_share?,
-        limbs: limbs.filter(|limbs| !limbs.is_empty())?,
-        stacks: stacks?,
-        void_fill: void_fill?,
-        chocks: chocks?,
-        captures: captures?,
-        bags: bags?,
-        wedges: wedges?,
-        beam: beam?,
+        limbs: limbs.filter(|limbs| !limbs.is_empty()).or_else(|| on.then(Vec::new))?,
+        bags: bags.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+        stacks: stacks.or_else(|| on.then(Vec::new))?,
+        void_fill: void_fill.or_else(|| on.then(Vec::new))?,
+        chocks: chocks.or_else(|| on.then(Vec::new))?,
+        captures: captures.or_else(|| on.then(Vec::new))?,
+        wedges: wedges.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+        beam: beam.filter(|_| keep(whole)).or_else(|| on.then_some(None))?,
         air: air?,
-        faults: faults?,
-        orders: orders?,
+        faults: faults.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+        orders: orders.filter(|_| keep(told)).or_else(|| on.then(Vec::new))?,
         aims: aims?,
         spread: spread?,
     })
@@ -502,7 +511,12 @@ fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<
 }
 
 /// The air supply. Without outlets of its own it has one for each bag, of the bag's name.
-fn air(g: Option<&Fields<'_>>, outlets: &Named<'_>, bags: &Named<'_>) -> Option<Air> {
+fn air(
+    g: Option<&Fields<'_>>,
+    outlets: &Named<'_>,
+    bags: &Named<'_>,
+    reads_on: bool,
+) -> Option<Air> {
     const LITRE_M3: f64 = 1e-3;
     const CONDUCTANCE: f64 = 0.5e-8;
     let quantity = |key, dimension, limits, default| match g {
@@ -536,7 +550,7 @@ fn air(g: Option<&Fields<'_>>, outlets: &Named<'_>, bags: &Named<'_>) -> Option<
         cylinder_m3: cylinder_m3?,
         cylinder_pa: cylinder_pa?,
         regulator_pa: regulator_pa?,
-        outlets: outlets?,
+        outlets: outlets.or_else(|| reads_on.then(Vec::new))?,
     })
 }
 

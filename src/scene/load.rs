@@ -117,6 +117,46 @@ pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     (scene, sorted(problems.into_vec()))
 }
 
+/// A scene that is not in order, as far as it can be read: for paper, never to be played.
+/// What cannot be read is left out, and a number or a choice has a stand-in.
+pub struct Incomplete {
+    pub scene: Scene,
+    /// The path of each field that has a stand-in, and the scene with its other one: what
+    /// differs hangs on that field.
+    pub others: Vec<(String, Scene)>,
+    pub problems: Vec<Problem>,
+}
+
+/// Reads a scene that is not in order. Its text must be well formed, and of the vehicle
+/// at least the outline must be there: without them there is nothing to go by.
+///
+/// # Errors
+/// Everything that is wrong with it, where not even that much can be read.
+pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Problem>> {
+    /// Fields that are told apart; more than these are too many for a sheet.
+    const MOST: usize = 12;
+    let source = find(name)?;
+    let Err(problems) = load_from(&source, sets) else { return Err(Vec::new()) };
+    let Ok((doc, _)) = read_doc(&source, sets) else { return Err(problems) };
+    let read = |other: Option<&str>| {
+        let found = Problems::with_stand_ins(other);
+        let scene = build::scene(&doc, &found);
+        (scene, found.stood_in())
+    };
+    let (Some(scene), stood_in) = read(None) else { return Err(problems) };
+    if stood_in.len() > MOST {
+        return Err(problems);
+    }
+    let others = stood_in
+        .into_iter()
+        .filter_map(|path| {
+            let other = read(Some(&path)).0?;
+            Some((path, other))
+        })
+        .collect();
+    Ok(Incomplete { scene, others, problems })
+}
+
 /// The tree of a scene file with its vehicle in place, checked or not.
 ///
 /// # Errors

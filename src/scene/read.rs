@@ -27,20 +27,60 @@ impl fmt::Display for Problem {
 
 /// All problems found so far; shared by every reader of one scene.
 #[derive(Default)]
-pub struct Problems(RefCell<Vec<Problem>>);
+pub struct Problems {
+    list: RefCell<Vec<Problem>>,
+    stand_ins: Option<StandIns>,
+}
+
+/// Values for numbers and choices that cannot be read, so that what does not hang on them
+/// can still be told: whatever differs between two stand-ins hangs on them.
+struct StandIns {
+    /// The field that takes its other stand-in.
+    other: Option<String>,
+    /// Paths of the fields that have taken one.
+    taken: RefCell<Vec<String>>,
+}
 
 impl Problems {
+    /// For reading on with stand-ins; the named field takes its other one.
+    pub fn with_stand_ins(other: Option<&str>) -> Self {
+        let other = other.map(str::to_owned);
+        let stand_ins = Some(StandIns { other, taken: RefCell::default() });
+        Self { list: RefCell::default(), stand_ins }
+    }
+
+    /// Whether what cannot be read has a stand-in, or is left out.
+    pub fn reads_on(&self) -> bool {
+        self.stand_ins.is_some()
+    }
+
+    /// Paths of the fields that have a stand-in.
+    pub fn stood_in(&self) -> Vec<String> {
+        self.stand_ins.as_ref().map_or_else(Vec::new, |s| s.taken.borrow().clone())
+    }
+
+    /// How far between a field's limits its stand-in lies, 0 to 1.
+    fn stand_in(&self, path: String) -> Option<f64> {
+        let stand_ins = self.stand_ins.as_ref()?;
+        let share = if stand_ins.other.as_ref() == Some(&path) { 0.6 } else { 0.4 };
+        let mut taken = stand_ins.taken.borrow_mut();
+        if !taken.contains(&path) {
+            taken.push(path);
+        }
+        Some(share)
+    }
+
     /// Adds a problem that belongs to no reader.
     pub fn add(&self, place: &Place, path: &str, text: impl Into<String>) {
         let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
-        let mut problems = self.0.borrow_mut();
+        let mut problems = self.list.borrow_mut();
         if !problems.contains(&problem) {
             problems.push(problem);
         }
     }
 
     pub fn into_vec(self) -> Vec<Problem> {
-        self.0.into_inner()
+        self.list.into_inner()
     }
 }
 
@@ -127,7 +167,24 @@ impl<'a> Fields<'a> {
         found
     }
 
+    /// A stand-in between two limits where this reader has them.
+    fn stand_in(&self, key: &str, limits: &RangeInclusive<f64>) -> Option<f64> {
+        let share = self.problems.stand_in(self.below(key))?;
+        Some(limits.start() + share * (limits.end() - limits.start()))
+    }
+
     fn quantity_of(
+        &self,
+        key: &str,
+        node: &Node,
+        dimension: Dimension,
+        limits: RangeInclusive<f64>,
+    ) -> Option<f64> {
+        let found = self.good_quantity(key, node, dimension, limits.clone());
+        found.or_else(|| self.stand_in(key, &limits))
+    }
+
+    fn good_quantity(
         &self,
         key: &str,
         node: &Node,
@@ -179,8 +236,10 @@ impl<'a> Fields<'a> {
         dimension: Dimension,
         limits: RangeInclusive<f64>,
     ) -> Option<f64> {
-        let node = self.required(key, dimension.example())?;
-        self.quantity_of(key, node, dimension, limits)
+        match self.required(key, dimension.example()) {
+            Some(node) => self.quantity_of(key, node, dimension, limits),
+            None => self.stand_in(key, &limits),
+        }
     }
 
     /// A quantity in SI that falls back to `default` where it is not given.
@@ -274,20 +333,20 @@ impl<'a> Fields<'a> {
         default: Option<usize>,
     ) -> Option<usize> {
         let example = limits.start().to_string();
+        let ends = *limits.start() as f64..=*limits.end() as f64;
+        let stand_in = || self.stand_in(key, &ends).map(|n| n.round() as usize);
         let node = match default {
-            None => self.required(key, &example)?,
+            None => match self.required(key, &example) {
+                Some(node) => node,
+                None => return stand_in(),
+            },
             Some(default) => match self.optional(key) {
                 None => return Some(default),
                 Some(node) => node,
             },
         };
         match node.value {
-            Value::Number(n)
-                if n.fract() == 0.0
-                    && (*limits.start() as f64..=*limits.end() as f64).contains(&n) =>
-            {
-                Some(n as usize)
-            }
+            Value::Number(n) if n.fract() == 0.0 && ends.contains(&n) => Some(n as usize),
             _ => {
                 self.problem(
                     &node.place,
@@ -299,7 +358,7 @@ impl<'a> Fields<'a> {
                         node.value.noun()
                     ),
                 );
-                None
+                stand_in()
             }
         }
     }
@@ -358,8 +417,15 @@ impl<'a> Fields<'a> {
     ) -> Option<T> {
         let list =
             || choices.iter().map(|(n, _)| format!("\"{n}\"")).collect::<Vec<_>>().join(", ");
+        let stand_in = || {
+            let place = self.stand_in(key, &(0.0..=choices.len() as f64))?;
+            choices.get(place as usize).map(|(_, value)| *value)
+        };
         let node = match default {
-            None => self.required(key, &list())?,
+            None => match self.required(key, &list()) {
+                Some(node) => node,
+                None => return stand_in(),
+            },
             Some(default) => match self.optional(key) {
                 None => return Some(default),
                 Some(node) => node,
@@ -375,7 +441,7 @@ impl<'a> Fields<'a> {
             key,
             format!("{} is not known here; choose one of {}", node.value.noun(), list()),
         );
-        None
+        stand_in()
     }
 
     /// The names in a list, or one name on its own.

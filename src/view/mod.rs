@@ -13,6 +13,7 @@ mod frame;
 mod guide;
 mod offscreen;
 mod overlay;
+mod pace;
 mod panels;
 mod play;
 mod plots;
@@ -34,6 +35,7 @@ pub use camera::View;
 pub use film::{CameraPath, Film, Reel, Take};
 pub use frame::{Animation, Frame, data_address};
 pub use offscreen::Studio;
+pub use pace::{FrameTimes, frame_times};
 pub use trial::{FRAME, Sight, Trial, Widget};
 pub use window::open;
 

@@ -5,9 +5,10 @@
 
 use super::shown::{Shown, ground_turn, vec3};
 use super::theme;
-use crate::snapshot::{Load, PartId, PartKind, Pose};
+use crate::scene::Cause;
+use crate::snapshot::{Finding, Load, PartId, PartKind, Pose};
 use crate::tables::{Grip, Material, TIMBER_KG_M3};
-use crate::units::GRAVITY_M_S2;
+use crate::units::{GRAVITY_M_S2, System};
 use crate::world::beam::{Across, Beam};
 use bevy::prelude::*;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
@@ -183,10 +184,11 @@ pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) {
             draw(&pen, shown, &mut labels);
         }
     }
-    for finding in &shown.findings {
-        if let Some(p) = screen.at(vec3(finding.place)) {
-            marker(&painter, p, size * 0.55);
-        }
+    for (i, finding) in shown.findings.iter().enumerate() {
+        let Some(p) = screen.at(vec3(finding.place)) else { continue };
+        marker(&painter, p, size * 0.55);
+        let text = format!("{}: {}", i + 1, number(finding, shown.units));
+        labels.push(Label { at: p, text, color: AMISS });
     }
     let legend = legend(&painter, rect, on, size, keys);
     place_labels(&painter, rect, labels, size, legend);
@@ -602,6 +604,28 @@ fn centre_of_mass(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
             text: format!("centre of mass, {}", shown.units.mass(scene.vehicle.mass_kg)),
             color: MASS,
         });
+    }
+}
+
+/// What a finding measured, against its limit: the first of its numbers that has a unit.
+fn number(finding: &Finding, units: System) -> String {
+    let say = |name: &str, value: f64| match name.rsplit('_').next() {
+        Some("m") => Some(units.gap(value)),
+        Some("n") => Some(units.force(value)),
+        Some("pa") if finding.cause == Cause::BagOverload => Some(units.pressure(value)),
+        Some("pa") => Some(units.stress(value)),
+        Some("deg") => Some(units.angle(value.to_radians())),
+        _ => None,
+    };
+    let value = |wanted: &dyn Fn(&str) -> bool| {
+        finding.values.iter().find(|(name, _)| wanted(name)).and_then(|(n, v)| say(n, *v))
+    };
+    let found = value(&|name| !name.starts_with("limit"));
+    let limit = value(&|name| name.starts_with("limit"));
+    match (found, limit) {
+        (Some(found), Some(limit)) => format!("{}, {found}, limit {limit}", finding.part),
+        (Some(found), None) => format!("{}, {found}", finding.part),
+        _ => finding.part.clone(),
     }
 }
 

@@ -74,8 +74,6 @@ pub(super) enum Action {
     ToNow,
     /// Stand still when something goes wrong, or play on.
     Freeze,
-    /// The next run to compare with, or none.
-    Compare,
     /// Begin or leave the guided first lift.
     Guide,
     /// Show or hide the instructor's panel.
@@ -83,7 +81,6 @@ pub(super) enum Action {
     /// Have a fault happen now.
     Strike(Fault),
     Plain,
-    Dark,
     Stage(Stage),
     Look(View),
     /// Drags and scrolling over the yard, points.

@@ -165,7 +165,8 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.label(
-                        RichText::new(cause_words(finding.cause)).font(theme::bold(theme::BODY)),
+                        RichText::new(format!("{}  {}", i + 1, cause_words(finding.cause)))
+                            .font(theme::bold(theme::BODY)),
                     );
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         ui.label(

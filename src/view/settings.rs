@@ -10,13 +10,10 @@ use std::path::{Path, PathBuf};
 pub(super) struct Settings {
     pub feet_and_pounds: bool,
     pub large_text: bool,
-    pub dark: bool,
     /// Drawn without shadows and smooth edges, for a machine without a graphics card.
     pub plain_graphics: bool,
     /// Stand still when something goes wrong.
     pub stop_if_amiss: bool,
-    /// The guided first lift has been done or left once.
-    pub guided: bool,
 }
 
 impl Settings {
@@ -106,9 +103,9 @@ mod tests {
             let said = trouble.unwrap_or_else(|| panic!("{damaged:?} is told"));
             assert!(said.contains("settings.ron"), "{said}");
             assert_eq!(again.now, Settings::default());
-            again.now.dark = true;
+            again.now.plain_graphics = true;
             assert_eq!(again.keep(), None);
-            assert!(Kept::read(&path).0.now.dark, "and replaced");
+            assert!(Kept::read(&path).0.now.plain_graphics, "and replaced");
         }
         std::fs::remove_dir_all(&folder).unwrap();
     }

@@ -364,7 +364,6 @@ const KEYS: [(&str, &[(&str, &str)]); 4] = [
             ("B", "large text for a big screen"),
             ("I", "the guided first lift, begin or leave"),
             ("F7", "plain graphics, for a slow machine"),
-            ("F8", "dark or light"),
             ("F9", "the instructor's panel"),
             ("U", "metric, or feet and pounds"),
             ("F11", "whole screen"),

@@ -90,6 +90,36 @@ impl Trial {
         size: [u32; 2],
         sight: Sight,
     ) -> Result<Self, String> {
+        // What a user has set is no part of a trial.
+        let mut settings = Kept::nowhere();
+        settings.now.feet_and_pounds = units == System::Us;
+        let mut trial =
+            Self::open(Desk::new(shelf, start, settings, None, Pace::InStep), size, sight)?;
+        trial.app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
+        // The fonts need two.
+        trial.frames(3);
+        Ok(trial)
+    }
+
+    /// On a scene, at the pace of the clock, with each frame drawn.
+    pub(super) fn paced(
+        scene: Scene,
+        size: [u32; 2],
+        plain_graphics: bool,
+        sight: Sight,
+    ) -> Result<Self, String> {
+        let mut settings = Kept::nowhere();
+        settings.now.plain_graphics = plain_graphics;
+        let desk = Desk::new(Vec::new(), Some(scene), settings, None, Pace::Free);
+        let mut trial = Self::open(desk, size, sight)?;
+        trial.frame();
+        if let Some(target) = trial.target.clone() {
+            trial.aim(&RenderTarget::from(target));
+        }
+        Ok(trial)
+    }
+
+    fn open(desk: Desk, size: [u32; 2], sight: Sight) -> Result<Self, String> {
         let render_creation = match sight {
             Sight::Blind => {
                 RenderCreation::from(WgpuSettings { backends: None, ..WgpuSettings::default() })
@@ -118,16 +148,11 @@ impl Trial {
                 .disable::<PipelinedRenderingPlugin>()
                 .disable::<LogPlugin>(),
         );
-        // What a user has set is no part of a trial.
-        let mut settings = Kept::nowhere();
-        settings.now.feet_and_pounds = units == System::Us;
-        furnish(&mut app, Desk::new(shelf, start, settings, None, Pace::InStep));
-        app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME))
-            .init_resource::<Seen>()
-            .add_systems(
-                PostUpdate,
-                see.after(EguiPostUpdateSet::EndPass).before(EguiPostUpdateSet::ProcessOutput),
-            );
+        furnish(&mut app, desk);
+        app.init_resource::<Seen>().add_systems(
+            PostUpdate,
+            see.after(EguiPostUpdateSet::EndPass).before(EguiPostUpdateSet::ProcessOutput),
+        );
         app.finish();
         app.cleanup();
         let world = app.world_mut();
@@ -146,10 +171,29 @@ impl Trial {
             .query_filtered::<Entity, With<PrimaryWindow>>()
             .single(world)
             .map_err(|e| format!("the window is missing: {e}"))?;
-        let mut trial = Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME };
-        // The fonts need two.
-        trial.frames(3);
-        Ok(trial)
+        Ok(Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME })
+    }
+
+    /// Where every camera draws to.
+    fn aim(&mut self, target: &RenderTarget) {
+        let world = self.app.world_mut();
+        let cameras: Vec<Entity> =
+            world.query_filtered::<Entity, With<Camera>>().iter(world).collect();
+        for camera in cameras {
+            world.entity_mut(camera).insert(target.clone());
+        }
+    }
+
+    /// Sets every overlay on and the lift going.
+    pub(super) fn play_with_everything_on(&mut self) {
+        self.app.world_mut().resource_mut::<Desk>().show_everything();
+        self.key_down(KeyCode::Space);
+        self.drawn_frame();
+        self.key_up(KeyCode::Space);
+    }
+
+    pub(super) fn resource<R: Resource>(&self) -> Option<&R> {
+        self.app.world().get_resource::<R>()
     }
 
     /// Lets one frame pass.
@@ -380,12 +424,8 @@ impl Trial {
     /// One sentence when it was not drawn, or cannot be written.
     pub fn picture(&mut self, path: &Path) -> Result<(), String> {
         let target = self.target.clone().ok_or("nothing is drawn in a blind trial")?;
+        self.aim(&RenderTarget::from(target.clone()));
         let world = self.app.world_mut();
-        let cameras: Vec<Entity> =
-            world.query_filtered::<Entity, With<Camera>>().iter(world).collect();
-        for camera in &cameras {
-            world.entity_mut(*camera).insert(RenderTarget::from(target.clone()));
-        }
         // The picture shows this very moment: the window's clock stands still for it.
         world.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO));
         self.drawn_frame();
@@ -406,11 +446,8 @@ impl Trial {
                 break;
             }
         }
-        let world = self.app.world_mut();
-        for camera in cameras {
-            world.entity_mut(camera).insert(RenderTarget::default());
-        }
-        world.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
+        self.aim(&RenderTarget::default());
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
         let image = image.ok_or("the graphics driver did not hand the picture back")?;
         let picture =
             image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
@@ -420,7 +457,8 @@ impl Trial {
             .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
     }
 
-    fn drawn_frame(&mut self) {
+    /// A frame, and the wait until it is drawn.
+    pub(super) fn drawn_frame(&mut self) {
         self.app.update();
         if let Some(device) = self.app.world().get_resource::<RenderDevice>() {
             // A lost device shows as a picture that never comes.

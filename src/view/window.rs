@@ -9,6 +9,7 @@ use super::play::{Pace, Play};
 use super::settings::Kept;
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
+use super::yard::Ground;
 use super::{driver, theme};
 use crate::lift::Lift;
 use crate::scene::{Order, Scene, Until};
@@ -190,22 +191,29 @@ fn set_cameras(
     ));
 }
 
-/// Plain graphics: no shadows and no smooth edges.
+/// Plain graphics: no shadows, no smooth edges, and no light worked out on the flat
+/// ground, which fills most of the picture and has the same light all over.
 fn plainly(
     desk: Res<Desk>,
-    mut was: Local<Option<(Msaa, bool)>>,
+    mut usual: Local<Option<Msaa>>,
     mut suns: Query<&mut DirectionalLight>,
     mut camera: Single<&mut Msaa, With<YardCamera>>,
+    ground: Query<&MeshMaterial3d<StandardMaterial>, With<Ground>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let plain = desk.settings.now.plain_graphics;
-    let (usual, drawn_plain) = was.get_or_insert((**camera, false));
-    if *drawn_plain == plain {
-        return;
-    }
-    *drawn_plain = plain;
-    **camera = if plain { Msaa::Off } else { *usual };
-    for mut sun in &mut suns {
+    let usual = *usual.get_or_insert(**camera);
+    camera.set_if_neq(if plain { Msaa::Off } else { usual });
+    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
         sun.shadow_maps_enabled = !plain;
+    }
+    for MeshMaterial3d(handle) in &ground {
+        // Only what differs is touched: every change is sent to the graphics card.
+        if materials.get(handle).is_some_and(|m| m.unlit != plain)
+            && let Some(mut material) = materials.get_mut(handle)
+        {
+            material.unlit = plain;
+        }
     }
 }
 
@@ -243,13 +251,18 @@ impl Desk {
         desk
     }
 
+    /// Every overlay on.
+    pub fn show_everything(&mut self) {
+        self.overlays = Overlays::of(&Overlay::ALL.map(|(which, ..)| which));
+        self.stage = Stage::Lift;
+    }
+
     fn units(&self) -> System {
         self.settings.now.units()
     }
 
     /// Begins the guided first lift on its scene, or leaves it.
     fn guide(&mut self) {
-        self.settings.now.guided = true;
         if self.guide.take().is_some() {
             return;
         }
@@ -309,7 +322,6 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
         (KeyCode::KeyB, Action::Big),
         (KeyCode::KeyI, Action::Guide),
         (KeyCode::F7, Action::Plain),
-        (KeyCode::F8, Action::Dark),
         (KeyCode::F11, Action::WholeScreen),
     ] {
         if hit(key) {
@@ -359,7 +371,6 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Digit4, Action::Look(View::Casualty)),
                 (KeyCode::KeyP, Action::Freeze),
                 (KeyCode::F9, Action::Instructor),
-                (KeyCode::KeyN, Action::Compare),
                 (KeyCode::F2, Action::Stage(Stage::SizeUp)),
                 (KeyCode::F3, Action::Stage(Stage::SetUp)),
                 (KeyCode::F4, Action::Stage(Stage::Lift)),
@@ -417,7 +428,6 @@ fn act(
             }
             Action::Big => toggle(&mut desk.settings.now.large_text),
             Action::Plain => toggle(&mut desk.settings.now.plain_graphics),
-            Action::Dark => toggle(&mut desk.settings.now.dark),
             Action::Guide => desk.guide(),
             Action::Instructor => toggle(&mut desk.instructor),
             Action::WholeScreen => {

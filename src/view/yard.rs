@@ -21,8 +21,9 @@ const HORIZON: Color = Color::srgb(0.86, 0.90, 0.93);
 const ZENITH: Color = Color::srgb(0.55, 0.70, 0.84);
 const PAINT: Color = Color::srgb(0.93, 0.93, 0.88);
 
+/// What lies flat and fills most of the picture.
 #[derive(Component)]
-struct Ground;
+pub(super) struct Ground;
 
 #[derive(Component)]
 struct Field;

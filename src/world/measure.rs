@@ -16,6 +16,9 @@ const LEAST_LOAD_N: f64 = 1.0;
 /// The vehicle bears on the ground where it presses harder than this, N.
 const BEARS_N: f64 = 100.0;
 
+/// The gap of a limb that nothing is above any more, m: as far as one looks up.
+const CLEAR_M: f64 = 3.5;
+
 /// What later moments are measured against.
 #[derive(Clone)]
 pub struct Start {
@@ -217,7 +220,7 @@ impl Yard {
                 .into_iter()
                 .filter_map(|[x, z]| self.underside(x, z))
                 .reduce(f64::min)
-                .unwrap_or(f64::from(f32::MAX));
+                .unwrap_or(CLEAR_M);
                 LimbState { gap_m, load_n }
             })
             .collect()

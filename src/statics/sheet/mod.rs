@@ -16,7 +16,7 @@ pub use html::page;
 pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
 
 use super::plan::Plan;
-use crate::scene::{Cause, Scene};
+use crate::scene::{Cause, Incomplete, Scene};
 use crate::units::System;
 
 /// A lift on paper.
@@ -44,6 +44,26 @@ impl<'a> Sheet<'a> {
             )],
         };
         Self { scene, units, rows, plan }
+    }
+
+    /// The sheet of a scene that is not in order: what hangs on a field that could not be
+    /// read is not worked out, and says on which. Without drawings, which would show
+    /// stand-ins.
+    pub fn of_incomplete(incomplete: &'a Incomplete, units: System) -> Self {
+        let mut sheet = Self::of(&incomplete.scene, units);
+        for (path, other) in &incomplete.others {
+            let other = Self::of(other, units);
+            for row in &mut sheet.rows {
+                if row.result.is_some() && !other.rows.contains(row) {
+                    let why = format!("it hangs on `{path}`, which cannot be read");
+                    *row = Row::missing(row.group, row.what.clone(), why);
+                }
+            }
+        }
+        if !incomplete.others.is_empty() {
+            sheet.plan = None;
+        }
+        sheet
     }
 
     /// How many rows have a verdict.

@@ -181,6 +181,10 @@ fn uneven(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
 }
 
 pub fn gaps(d: &Desk<'_>) -> Vec<Row> {
+    if d.scene.limbs.is_empty() {
+        let why = "the scene names no trapped limb that can be read: gaps need `casualty`";
+        return vec![Row::missing(Group::Gap, "Gap at the casualty", why)];
+    }
     let Some(lift) = d.lift() else {
         return d
             .scene
