@@ -219,7 +219,7 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
     let mut residuals = Claim {
         id: "beam.breaks",
         claim: "in a lift the beam breaks at a bag's force whose moment F a / S is its rupture \
-                stress",
+                stress, a from the bag's middle to the middle of the vehicle's push",
         source: "Wood Handbook FPL-GTR-190 table 5-3a (seen in a secondary copy): 53 MPa, green; \
                  0.45 of it in grade No. 2 (ASTM D245, from memory); F from the bag's pressure \
                  and area",
@@ -256,9 +256,21 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
         // the beam's own end hangs down over it.
         let bag = usize::from(at_m < 0.0);
         let faces_n = 12.0 * (0.51_f64.powi(2) + 2.0 * 0.46_f64.powi(2)) * G;
-        let beyond = 1.524 - at_m.abs();
-        let moment = (yard.snapshot.bags[bag].force_n - faces_n) * (1.45 - at_m.abs())
-            - WEIGHT_N_M * beyond * beyond / 2.0;
+        // The vehicle bears on it where the middle of its push on that side is.
+        let beam = yard.parts.iter().position(|p| p.kind == PartKind::Beam);
+        let (mut push, mut about) = (0.0, 0.0);
+        for load in yard.snapshot.loads.iter().filter(|l| Some(l.on) == beam || l.by == beam) {
+            let other = if Some(load.on) == beam { load.by } else { Some(load.on) };
+            let vehicle = other.is_some_and(|id| yard.parts[id].kind == PartKind::Vehicle);
+            if vehicle && load.point[2] * at_m > 0.0 {
+                push += load.force[1].abs();
+                about += load.force[1].abs() * load.point[2].abs();
+            }
+        }
+        let arm = 1.45 - about / push;
+        let beyond = 1.524 - about / push;
+        let moment =
+            (yard.snapshot.bags[bag].force_n - faces_n) * arm - WEIGHT_N_M * beyond * beyond / 2.0;
         let expected = share * 0.45 * 53e6 * FOUR_M.powi(3) / 6.0;
         residuals.compare(moment, expected, format!("{share} of its strength"));
         // Both pieces are there, with a shim each, and the whole beam is not.

@@ -123,6 +123,9 @@ pub struct Opening {
     pub posts: [usize; 2],
 }
 
+/// A roof rail beside the roof's skin is at least this wide, m (assumed).
+const RAIL_M: f64 = 0.05;
+
 /// A zone of thin sheet metal that gives way: elastic up to its plateau, then it
 /// stays pushed in.
 #[derive(Clone, Debug)]
@@ -135,6 +138,13 @@ pub struct Panel {
     pub plateau_n: f64,
     /// How far it can be pushed in, m.
     pub depth_m: f64,
+}
+
+impl Panel {
+    /// Whether it is roof skin, between the roof's front and rear edges.
+    pub fn on_roof(&self, profile: &Profile) -> bool {
+        self.x[0] <= profile.header[0] && self.x[1] >= profile.roof_rear[0]
+    }
 }
 
 /// A rigid pose in the vertical plane: how the vehicle lies before it has settled.
@@ -474,14 +484,30 @@ impl Vehicle {
                     return None;
                 }
             }
-            Some(Panel {
+            let panel = Panel {
                 name: name?,
                 x,
                 half_width_m: half_width_m?,
                 stiffness_n_m: stiffness_n_m?,
                 plateau_n: plateau_n?,
                 depth_m: depth_m?,
-            })
+            };
+            if let (Some(p), Some(width)) = (profile, half_width)
+                && panel.on_roof(&p)
+                && panel.half_width_m + RAIL_M > width.roof
+            {
+                g.complain(
+                    "half_width",
+                    format!(
+                        "leaves no roof rail beside the skin; the roof's half width is {} m, so \
+                         make it at most {:.2} m",
+                        width.roof,
+                        width.roof - RAIL_M
+                    ),
+                );
+                return None;
+            }
+            Some(panel)
         }));
         f.end();
         let (wheel_radius_m, wheel_x_m, track_m) = wheels?;

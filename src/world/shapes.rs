@@ -103,7 +103,9 @@ pub fn panel_face(vehicle: &Vehicle, panel: &Panel) -> ([f64; 2], f64, f64) {
 pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
     let p = &vehicle.profile;
     let mut stations = vec![p.nose[0], p.cowl[0], p.deck_front[0], p.deck_rear[0]];
-    stations.extend(vehicle.panels.iter().flat_map(|panel| panel.x));
+    let (skins, lids): (Vec<&Panel>, Vec<&Panel>) =
+        vehicle.panels.iter().partition(|panel| panel.on_roof(p));
+    stations.extend(lids.iter().flat_map(|panel| panel.x));
     stations.sort_by(|a, b| b.total_cmp(a));
     stations.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
 
@@ -115,8 +117,7 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
         .flat_map(|w| {
             let (front, rear) = (w[0], w[1]);
             let middle = (front + rear) / 2.0;
-            let recess = vehicle
-                .panels
+            let recess = lids
                 .iter()
                 .filter(|panel| (panel.x[1]..=panel.x[0]).contains(&middle))
                 .map(|panel| panel.depth_m)
@@ -137,17 +138,37 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
         .collect();
 
     let roof = vehicle.half_width.roof;
-    let quad = |drop: f64| {
-        let [hx, hy] = p.header;
-        let [rx, ry] = p.roof_rear;
-        [
-            [hx, hy - drop, -roof],
-            [hx, hy - drop, roof],
-            [rx, ry - drop, roof],
-            [rx, ry - drop, -roof],
-        ]
-    };
-    pieces.push(slab(quad(ROOF_M), quad(0.0)));
+    // Crosswise in slices; a slice with skin on it has a rail on either side and, where the
+    // skin ends, the bows between them.
+    let mut slices = vec![p.header[0], p.roof_rear[0]];
+    slices.extend(skins.iter().flat_map(|panel| panel.x));
+    slices.sort_by(|a, b| b.total_cmp(a));
+    slices.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+    for w in slices.windows(2) {
+        let (front, rear) = (w[0], w[1]);
+        let mut strip = |drop: f64, [left, right]: [f64; 2]| {
+            let quad = |drop: f64| {
+                let y = |x: f64| p.upper_y(x) - drop;
+                [
+                    [front, y(front), left],
+                    [front, y(front), right],
+                    [rear, y(rear), right],
+                    [rear, y(rear), left],
+                ]
+            };
+            pieces.push(slab(quad(drop + ROOF_M), quad(drop)));
+        };
+        let middle = (front + rear) / 2.0;
+        match skins.iter().find(|skin| (skin.x[1]..=skin.x[0]).contains(&middle)) {
+            None => strip(0.0, [-roof, roof]),
+            Some(skin) => {
+                let half = skin.half_width_m;
+                strip(0.0, [-roof, -half]);
+                strip(skin.depth_m, [-half, half]);
+                strip(0.0, [half, roof]);
+            }
+        }
+    }
 
     for post in &vehicle.posts {
         for side in [-1.0, 1.0] {
