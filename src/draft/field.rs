@@ -231,6 +231,13 @@ pub fn unit(dimension: Dimension, units: System) -> &'static str {
                 "psi"
             }
         }
+        Dimension::Stress => {
+            if si {
+                "MPa"
+            } else {
+                "psi"
+            }
+        }
         Dimension::Force => {
             if si {
                 "N"

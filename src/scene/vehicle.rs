@@ -6,7 +6,7 @@
 //! half a turn about X, so that its left side points to +Z of the ground frame.
 
 use super::read::{Fields, all, names_differ};
-use crate::units::Dimension::{Force, Inertia, Length, Mass, Stiffness};
+use crate::units::Dimension::{Angle, Force, Inertia, Length, Mass, Stiffness};
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// A point of the side profile, m: x forwards, y up.
@@ -350,8 +350,12 @@ impl Vehicle {
             let cowl = point("cowl");
             let header = point("header");
             let roof_rear = point("roof_rear");
-            let deck_front = point("deck_front");
-            let deck_rear = point("deck_rear");
+            let steepest = 40_f64.to_radians();
+            let slope_rad = g
+                .has("deck_slope")
+                .then(|| g.quantity("deck_slope", Angle, -steepest..=steepest))
+                .flatten();
+            let lid = turned(point("deck_front"), point("deck_rear"), slope_rad);
             let floor_y = g.quantity("floor", Length, 0.05..=1.0);
             // Without a height of its own the waist is half way up to the nose's edge.
             let halfway = f64::midpoint(floor_y.unwrap_or(0.2), nose.map_or(0.8, |n| n[1]));
@@ -362,8 +366,8 @@ impl Vehicle {
                 cowl: cowl?,
                 header: header?,
                 roof_rear: roof_rear?,
-                deck_front: deck_front?,
-                deck_rear: deck_rear?,
+                deck_front: lid?[0],
+                deck_rear: lid?[1],
                 floor_y: floor_y?,
                 waist_y: waist_y?,
             };
@@ -574,6 +578,20 @@ impl Vehicle {
     }
 }
 
+/// The ends of the deck lid, turned about its middle to a slope where one is given: falling
+/// towards the tail is positive.
+fn turned(
+    front: Option<ProfilePoint>,
+    rear: Option<ProfilePoint>,
+    slope_rad: Option<f64>,
+) -> Option<[ProfilePoint; 2]> {
+    let (front, rear) = (front?, rear?);
+    let Some(slope_rad) = slope_rad else { return Some([front, rear]) };
+    let middle = f64::midpoint(front[1], rear[1]);
+    let up = (front[0] - rear[0]) / 2.0 * slope_rad.tan();
+    Some([[front[0], middle + up], [rear[0], middle - up]])
+}
+
 fn check_profile(f: &Fields<'_>, p: Profile) -> bool {
     let upper = p.upper();
     if !upper.windows(2).all(|w| w[0][0] > w[1][0] + 0.02) {
@@ -629,6 +647,17 @@ fn read_posts(f: &Fields<'_>) -> Option<Vec<Post>> {
 #[cfg(test)]
 mod tests {
     use approx::assert_relative_eq;
+
+    /// A lid from (-1.55, 1.07) to (-2.20, 1.00) has its middle at 1.035: turned to 12 deg its
+    /// ends stand 0.325 tan 12 deg = 0.06908 over and under that.
+    #[test]
+    fn val_a_lid_is_turned_about_its_middle() {
+        let set = ["vehicle.profile.deck_slope=12 deg".to_owned()];
+        let p = crate::scene::load("beam-lift", &set).unwrap().scene.vehicle.profile;
+        assert_relative_eq!(p.deck_front[1], 1.035 + 0.06908, epsilon = 1e-5);
+        assert_relative_eq!(p.deck_rear[1], 1.035 - 0.06908, epsilon = 1e-5);
+        assert_eq!([p.deck_front[0], p.deck_rear[0]], [-1.55, -2.20]);
+    }
 
     /// The shipped saloon by hand. Turned over, its hull's edge from nose (2.15, 0.84) to
     /// header (0.15, 1.43) carries it: its centre of mass (0.25, 0.54) projects onto that

@@ -60,7 +60,7 @@ impl Table {
         }
         let lowest = self.legend(&mut out, sweep, left, 44.0);
         let width = left + LEGEND;
-        let foot = (44.0 + high + UNDER + ABOVE).max(lowest + 12.0);
+        let foot = (58.0 + high + UNDER + ABOVE).max(lowest + 12.0);
         let lines = caption(sweep, units, ((width - 20.0) / LETTER) as usize);
         let caution = lines.len() - caution_lines(width);
         for (i, line) in lines.iter().enumerate() {

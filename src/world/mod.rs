@@ -163,6 +163,11 @@ impl Yard {
         self.engine.broken()
     }
 
+    /// The physics alone, to measure what the rest of a tick costs.
+    pub fn engine(&self) -> &Engine {
+        &self.engine
+    }
+
     pub fn t_s(&self) -> f64 {
         self.ticks as f64 * TICK_S
     }

@@ -1,11 +1,11 @@
 //! The beam: pushed up by the bags outside, held down by the vehicle inside.
 
 use super::Desk;
-use crate::scene::{Beam, Rest, Scene};
+use crate::scene::{Beam, Cause, Rest, Scene};
 use crate::statics::beam::{Section, centre_load, two_overhangs};
 use crate::statics::plan::{LiftPlan, OFF_THE_GROUND_M, SHIM_IN_M, SHIM_LENGTH_M};
 use crate::statics::sheet::{Figure, Group, Row};
-use crate::tables::{CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR};
+use crate::tables::{CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE};
 
 const CASES: &str =
     "AISC Steel Construction Manual table 3-23, AWC Design Aid 6 (from memory, not verified)";
@@ -84,6 +84,11 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
         two_overhangs(force, arm, span, grade.elastic_pa * section.inertia_m4());
     let allowed = grade.bending_pa * section.modulus_m3();
     let strong = CLEAR_RUPTURE.mean_pa * section.modulus_m3();
+    let cracks = CRACK_SHARE
+        * GRADE_SHARE
+        * d.scene.wood.rupture_pa
+        * beam.strength_share
+        * section.modulus_m3();
     let shear = section.shear_pa(force);
     let bearing = force / (section.width_m * SHIM_LENGTH_M);
     let bag_end = lift
@@ -119,6 +124,15 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
             .at_most(Figure::Moment(strong))
             .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
             .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
+        Row::new(Group::Beam, "Moment against what cracks it", Figure::Moment(moment))
+            .by(
+                "M_c = 0.8 x 0.45 MOR b d²/6",
+                format!("{}, {} clear wood", d.scene.wood.name, u.stress(d.scene.wood.rupture_pa)),
+                "share of a No. 2 timber: ASTM D245 (from memory, not verified); crack at 80 % assumed",
+            )
+            .at_most(Figure::Moment(cracks))
+            .warns(Cause::Beam)
+            .note("What knots leave of clear wood; a timber cracks before it breaks."),
         Row::new(Group::Beam, "Were it pressed in its middle: moment", Figure::Moment(pressed))
             .by(
                 "M = P L / 4",
