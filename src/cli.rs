@@ -2,12 +2,14 @@
 //! into an exit code.
 
 mod film;
+mod shelf;
 mod sweep;
 
 #[cfg(feature = "view")]
 use crate::debrief::Picture;
-use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures, expectation};
-use crate::scene::{self, Incomplete, Loaded, Outcome, Problem, Scene, Source};
+use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures};
+use crate::scene::{self, Incomplete, Loaded, Outcome, Problem};
+use crate::shelf::Entry;
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -91,8 +93,11 @@ enum Command {
         #[command(flatten)]
         common: Common,
     },
-    /// List every scene: what it teaches and what is expected to happen
-    Shelf,
+    /// List every scene, play them all, write the page of lessons
+    Shelf {
+        #[command(flatten)]
+        asked: shelf::Asked,
+    },
     /// Play a scene over a grid of values: a table, and a map of where it stops holding
     Sweep {
         scene: String,
@@ -171,7 +176,7 @@ pub fn main() -> ExitCode {
             sheet(&names, &common, &Papers { json, csv, html })
         }
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
-        Some(Command::Shelf) => shelf(),
+        Some(Command::Shelf { asked }) => shelf::run(&asked),
         Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
         Some(Command::Frames { scene, common, count, size, plain, json }) => {
             let size = [size[0], size[1]];
@@ -362,41 +367,16 @@ fn check(names: &[String], common: &Common) -> u8 {
 }
 
 /// Every scene that can be read, and the problems of those that cannot.
-fn read_shelf() -> (Vec<(Source, Loaded)>, Vec<Problem>) {
+fn read_shelf() -> (Vec<Entry>, Vec<Problem>) {
     let mut good = Vec::new();
     let mut bad = Vec::new();
     for source in scene::shelf_paths() {
         match scene::load_from(&source, &[]) {
-            Ok(loaded) => good.push((source, loaded)),
+            Ok(loaded) => good.push(Entry { source, loaded }),
             Err(problems) => bad.extend(problems),
         }
     }
     (good, bad)
-}
-
-fn shelf() -> u8 {
-    let (good, bad) = read_shelf();
-    let mut group = String::new();
-    for (source, Loaded { scene, .. }) in &good {
-        if scene.group != group {
-            group.clone_from(&scene.group);
-            println!("{group}");
-        }
-        println!("  {}  ({})", scene.name, source.shown());
-        println!("      {}", scene.teaches);
-        println!("      expected: {}{}", expectation(scene.expect), about(scene));
-    }
-    println!("\n{CAUTION}");
-    if bad.is_empty() { MET } else { complain(&bad) }
-}
-
-/// What else the shelf says of a lesson: the number that decides, its twin, how near.
-fn about(scene: &Scene) -> String {
-    let lesson = &scene.lesson;
-    let decides = lesson.decides.as_ref().map(|m| format!("; decides: {}", debrief::name(m)));
-    let twin = lesson.twin.as_ref().map(|twin| format!("; twin: {twin}"));
-    let near = lesson.near.then(|| "; a near thing".to_owned());
-    [decides, twin, near].into_iter().flatten().collect()
 }
 
 /// Draws the kept moments as numbered PNG files.
@@ -461,7 +441,7 @@ struct Measured {
 #[cfg(feature = "view")]
 fn frames(name: &str, common: &Common, wanted: &Measured) -> u8 {
     let scene = match load(name, common) {
-        Ok(loaded) => loaded.scene,
+        Ok(loaded) => loaded,
         Err(code) => return code,
     };
     let Measured { count, size, plain, json, begun } = wanted;
@@ -494,8 +474,8 @@ fn open(name: &str, common: &Common) -> u8 {
         Err(code) => return code,
     };
     // The shelf is one key away; what is wrong with other scenes is not asked for here.
-    let shelf = read_shelf().0.into_iter().map(|(_, loaded)| loaded.scene).collect();
-    match crate::view::open(shelf, Some(loaded.scene), common.units.into()) {
+    let shelf = read_shelf().0.into_iter().map(|entry| entry.loaded).collect();
+    match crate::view::open(shelf, Some(loaded), common.units.into()) {
         Ok(()) => MET,
         Err(why) => {
             eprintln!("{why}");
@@ -518,7 +498,7 @@ fn shelf_window() -> u8 {
         for problem in &bad {
             eprintln!("{problem}");
         }
-        let scenes = good.into_iter().map(|(_, loaded)| loaded.scene).collect();
+        let scenes = good.into_iter().map(|entry| entry.loaded).collect();
         match crate::view::open(scenes, None, System::Si) {
             Ok(()) => return MET,
             Err(why) => eprintln!("{why}\n"),

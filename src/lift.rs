@@ -5,7 +5,7 @@ use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::System;
 use crate::watch::Watch;
-use crate::world::{Crew, Sight, Yard};
+use crate::world::{Crew, Yard};
 use std::sync::Arc;
 
 /// After the last order a lift goes on for this long, so that what is about to
@@ -36,7 +36,12 @@ pub struct Lift {
 impl Lift {
     /// Places everything and lets it settle; the first snapshot is at t = 0.
     pub fn new(scene: Arc<Scene>, units: System) -> Self {
-        let yard = Yard::new(scene.clone());
+        Self::on(Yard::laid(scene.clone()), scene, units)
+    }
+
+    /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
+    pub fn on(laid: Yard, scene: Arc<Scene>, units: System) -> Self {
+        let yard = laid.built(scene.clone());
         let crew = Crew::new(scene.orders.clone(), units);
         let watch = Watch::new(&scene, &yard.parts, &yard.snapshot, units);
         Self { yard, crew, watch, script: true, ended_s: None, stopped: false }
@@ -52,11 +57,6 @@ impl Lift {
 
     pub fn snapshot(&self) -> &Snapshot {
         &self.yard.snapshot
-    }
-
-    /// What a ray meets first; see [`Yard::sight`].
-    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
-        self.yard.sight(from, towards)
     }
 
     /// One tick of [`crate::world::TICK_S`].

@@ -24,6 +24,8 @@ pub enum Dimension {
     Mass,
     Angle,
     Pressure,
+    /// Stress in a material.
+    Stress,
     Force,
     Time,
     Volume,
@@ -47,6 +49,7 @@ impl Dimension {
             Self::Pressure => {
                 &[("bar", 1e5), ("kPa", 1e3), ("MPa", 1e6), ("Pa", 1.0), ("psi", PSI_PA)]
             }
+            Self::Stress => &[("MPa", 1e6), ("psi", PSI_PA)],
             Self::Force => &[("N", 1.0), ("kN", 1e3), ("lbf", POUND_FORCE_N)],
             Self::Time => &[("s", 1.0), ("min", 60.0)],
             Self::Volume => &[("L", 1e-3), ("m3", 1.0), ("ft3", 0.028_316_846_592)],
@@ -87,6 +90,7 @@ impl Dimension {
             Self::Mass => "\"1300 kg\" or \"2900 lb\"",
             Self::Angle => "\"6 deg\"",
             Self::Pressure => "\"8 bar\" or \"116 psi\"",
+            Self::Stress => "\"20 MPa\" or \"2900 psi\"",
             Self::Force => "\"5 kN\" or \"1100 lbf\"",
             Self::Time => "\"20 s\"",
             Self::Volume => "\"6.8 L\"",
@@ -108,6 +112,7 @@ impl Dimension {
             Self::Mass => "a mass",
             Self::Angle => "an angle",
             Self::Pressure => "a pressure",
+            Self::Stress => "a stress",
             Self::Force => "a force",
             Self::Time => "a time",
             Self::Volume => "a volume",
@@ -288,6 +293,7 @@ impl System {
             Dimension::Mass => self.mass(si),
             Dimension::Angle => self.angle(si),
             Dimension::Pressure => self.pressure(si),
+            Dimension::Stress => self.stress(si),
             Dimension::Force => self.force(si),
             Dimension::Volume => self.free_air(si),
             Dimension::Time => format!("{} s", decimals(si, 1)),

@@ -143,3 +143,20 @@ fn a_file_that_cannot_be_written_is_said() {
     assert_eq!(out.status.code(), Some(1));
     assert!(said(&out).contains("cannot be written"), "{}", said(&out));
 }
+
+/// The shelf played: outcome and time beside what was expected, for the scenes named.
+#[test]
+fn the_shelf_is_listed_and_played() {
+    let out = inchwise(&["shelf", "chocks-missing", "pad-missing", "--play", "--threads", "2"]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    let text = said(&out);
+    for word in
+        ["played:   failed (slide)", "played:   failed (bag_overload)", " s in ", "2 scenes"]
+    {
+        assert!(text.contains(word), "{word} is missing in\n{text}");
+    }
+    assert!(!text.contains("beam-lift.ron"), "only what was named:\n{text}");
+    let out = inchwise(&["shelf", "no-such-scene"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(said(&out).contains("no-such-scene"));
+}

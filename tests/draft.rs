@@ -37,13 +37,16 @@ fn folder(name: &str) -> PathBuf {
     dir
 }
 
-/// On every shipped vehicle as it lies: cleared, then built up by single additions, each
-/// placed where no rule is broken.
+/// On every shipped vehicle on its roof: cleared, then built up by single additions, each
+/// placed where no rule is broken. On its side or its wheels places are told by hand.
 #[test]
 fn a_cleared_scene_can_be_built_up_again_without_a_figure_typed() {
     for name in builtin_names() {
         let mut draft = bare(&name);
         in_order(&draft);
+        if draft.seen().scene.lies != scene::Lies::Roof {
+            continue;
+        }
         for kind in Kind::BROUGHT {
             assert!(draft.items(kind).is_empty(), "{name}: {kind:?} is left");
         }
@@ -260,7 +263,8 @@ fn every_field_is_the_scene_readers_own() {
         let text = &problems.iter().find(|p| p.path.ends_with("zzzzzz")).expect("is told").text;
         let known = text.rsplit_once("known fields are ").unwrap().1;
         let mut known: Vec<&str> = known.split(", ").collect();
-        known.retain(|k| !["name", "outlets"].contains(k));
+        // Sole plates and the soil cannot be set by hand yet: what is written of them is kept.
+        known.retain(|k| !["name", "outlets", "sole", "soil"].contains(k));
         let mut ours: Vec<&str> = fields(kind).iter().map(|f| f.key).collect();
         ours.sort_unstable();
         assert_eq!(ours, known, "{kind:?}: src/draft/field.rs against the reader's fields");
@@ -291,7 +295,9 @@ fn what_is_saved_opens_the_same() {
     for name in builtin_names() {
         let mut draft = draft_of(&name);
         assert!(!draft.dirty());
-        add(&mut draft, Kind::Capture, None, true);
+        let limb = Item::new(Kind::Limb, 0);
+        draft.edit(&Edit::Rename(limb, "own name".into()), false, Si).unwrap();
+        in_order(&draft);
         assert!(draft.dirty());
         let path = dir.join(keep::file_name(&format!("{name}: my own!")));
         draft.save(&path, "My own").unwrap();

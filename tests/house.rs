@@ -13,7 +13,7 @@ use std::process::Command;
 /// `watch` and `world` do not know each other, so what is found does not depend on how
 /// it was simulated. `statics` and `world` do not either: that they agree is evidence.
 const HOUSE: &[(&str, &[&str])] = &[
-    ("cli", &["view", "sweep", "debrief", "statics", "scene", "units"]),
+    ("cli", &["view", "shelf", "sweep", "debrief", "statics", "scene", "units"]),
     (
         "view",
         &[
@@ -21,6 +21,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "membrane", "units",
         ],
     ),
+    ("shelf", &["debrief", "scene", "units"]),
     ("sweep", &["debrief", "lift", "statics", "scene", "units"]),
     ("draft", &["scene", "tables", "units"]),
     ("debrief", &["lift", "world", "snapshot", "statics", "scene", "units"]),

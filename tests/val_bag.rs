@@ -8,6 +8,7 @@
 
 mod common;
 
+use bevy_rapier3d::rapier::prelude::RigidBodyType;
 use common::{Claim, G, Unit, block, density, gravity, steps};
 use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
 use inchwise::scene;
@@ -215,6 +216,89 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
     }
     law.end();
     used_again.end();
+}
+
+/// A bag has no up and down, so its force stands square to the plane midway between its
+/// faces, `b = (t_lower + t_upper) / 2` from upright, and its walls shear by `s` from that
+/// line with `c F / h`. Two bags, with their two faces between them t thick and e off each
+/// other, lie under a face that is held at a tilt T and free to move: with no sideways force
+/// `s = b h / c`, and the moments on the faces between cancel where
+/// `-k1 t1 + k2 (T - t1) + h2 b2 (1 + 1/c) + e + t t1 = 0`, `k = pi W / 8`, `b2 = (t1 + T) / 2`.
+#[test]
+fn the_plate_between_two_bags_tilts_by_its_moments() {
+    let mut plate = Claim {
+        id: "bag.pair",
+        claim: "tilt of the plate between two bags under a tilted face",
+        source: "moment balance of the plate; strip of half circles, shear c = 0.5 (assumed)",
+        range: "faces tilted by 1 to 6 deg, bags 0.40 to 0.60 m wide, 600 kg, every contact \
+                worked out afresh",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "small angles: 6 deg squared is 1.1 %; at 1 deg a hundredth of a millimetre of e \
+                 is 0.3 %",
+    }
+    .begin();
+    let mut shear = Claim {
+        id: "bag.pair_shear",
+        claim: "how far the upper bag's walls have sheared then, h2 b2 / c",
+        source: "no force sideways",
+        range: "the same",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "the same",
+    }
+    .begin();
+    const C: f64 = 0.5;
+    for [lower_m, upper_m] in [[0.5, 0.5], [0.6, 0.5], [0.5, 0.4]] {
+        for degrees in [1.0_f64, 3.0, 6.0] {
+            let tilt = degrees.to_radians();
+            let mut engine = Engine::new(gravity(0.0));
+            engine.parameters.contact_recycling = false;
+            let ground = engine.add_ground(0.8);
+            let face = [0.3, BAG_FACE_M / 2.0, 0.3];
+            let mut add = |y: f64, kg: f64, turn: f64| {
+                let turn = common::Rotation::from_rotation_z(-turn as common::Real);
+                common::turned_block(&mut engine, face, [0.0, y, 0.0], turn, density(kg, face), 0.8)
+            };
+            // The lowest face stands on the ground; the topmost is held at its tilt.
+            let faces = [
+                add(BAG_FACE_M * 0.5, FACE_KG, 0.0),
+                add(BAG_FACE_M * 1.5 + 0.06, FACE_KG, 0.0),
+                add(BAG_FACE_M * 2.5 + 0.06, FACE_KG, 0.0),
+                add(BAG_FACE_M * 3.5 + 0.12, 600.0, tilt),
+            ];
+            engine.bodies[faces[0]].set_body_type(RigidBodyType::Fixed, true);
+            common::hold_turn(&mut engine, ground, faces[3]);
+            let square = |side| Membrane { width_m: side, length_m: side };
+            let mut bags = [(0, lower_m), (2, upper_m)].map(|(i, side)| {
+                GasBag::new(&mut engine, faces[i], faces[i + 1], square(side), 8e5)
+            });
+            for step in 0..steps(8.0) {
+                engine.wake_all();
+                for bag in &mut bags {
+                    let litres = if step == 0 { 14.0 } else { 0.0 };
+                    bag.advance(&mut engine, litres * 1e-3 * ATMOSPHERE_PA);
+                }
+                engine.step();
+            }
+            let turn = *engine.bodies[faces[2]].rotation();
+            let up = turn * common::v([0.0, 1.0, 0.0]);
+            let found = f64::from(up.x.atan2(up.y));
+            // The lower bag carries the faces between as well.
+            let more = 1.0 + 2.0 * FACE_KG / 600.0;
+            let (k1, k2) = (more * PI * lower_m / 8.0, PI * upper_m / 8.0);
+            let h2 = bags[1].height_m;
+            let lever = h2 * (1.0 + 1.0 / C) / 2.0;
+            // They slid over each other by a hair while all came to rest.
+            let [x1, x2] = [1, 2].map(|i| f64::from(engine.bodies[faces[i]].translation().x));
+            let expected = (tilt * (k2 + lever) + x2 - x1) / (k1 + k2 - lever - BAG_FACE_M);
+            let at = format!("{lower_m} under {upper_m} m, {degrees} deg, {h2:.3} m");
+            plate.compare(found, expected, &at);
+            shear.compare(bags[1].shear_m, h2 * (expected + tilt) / 2.0 / C, &at);
+        }
+    }
+    plate.end();
+    shear.end();
 }
 
 /// Free lean: a load stays level while its centre is lower than pi W / 8 above the bag and

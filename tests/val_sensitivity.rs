@@ -29,8 +29,9 @@ fn no_outcome_hangs_on_the_sheet_metal() {
     for sets in PANELS {
         assert_eq!(ends("beam-lift", &sets), (Outcome::Lifted, None), "{sets:?}");
         assert_eq!(ends("deck-lid-wedged", &sets), (Outcome::Lifted, None), "{sets:?}");
-        let tall = ends("deck-lid-tall", &sets);
-        assert_eq!(tall, (Outcome::Failed, Some(Cause::KickOut)), "{sets:?}");
+        let (tall, cause) = ends("deck-lid-tall", &sets);
+        assert_eq!(tall, Outcome::Failed, "{sets:?}");
+        assert!(matches!(cause, Some(Cause::KickOut | Cause::Topple)), "{sets:?}: {cause:?}");
     }
 }
 

@@ -148,7 +148,7 @@ fn metal_gives_elastically_and_then_all_the_way() {
 
 /// Two bags under a face at a tilt, pushed along: from the tilts, shears and push that come
 /// out, every face is placed and every force put on it in full angles. The force of each
-/// bag stands square to its lower face, its walls pull with c V / h, its patch moves by
+/// bag stands square to the plane midway between its faces, its walls pull with c V / h, its patch moves by
 /// `pi W phi / 8`: then the moments about the faces between cancel, both bags pass on the
 /// same force, and the line of the load runs where it is said to enter.
 #[test]
@@ -171,12 +171,12 @@ fn a_pair_of_bags_balances() {
         let add = |a: [f64; 2], b: [f64; 2]| [a[0] + b[0], a[1] + b[1]];
         // Where each bag's force acts: on the underside of its upper face.
         let stack_top = [0.0, FACE];
-        let first = add(stack_top, along(0.0, gaps[0], found.shears_m[0]));
+        let first = add(stack_top, along(between / 2.0, gaps[0], found.shears_m[0]));
         let above_first = add(first, along(between, 2.0 * FACE, 0.0));
-        let second = add(above_first, along(between, gaps[1], found.shears_m[1]));
+        let second = add(above_first, along((between + tilt) / 2.0, gaps[1], found.shears_m[1]));
         let force =
             |tilt: f64, i: usize| along(tilt, load, -c * load / gaps[i] * found.shears_m[i]);
-        let (low, high) = (force(0.0, 0), force(between, 1));
+        let (low, high) = (force(between / 2.0, 0), force((between + tilt) / 2.0, 1));
         let near = |a: f64, b: f64, within: f64, what: &str| {
             assert!((a - b).abs() < within, "{what}: {a} and {b} at {gaps:?}");
         };

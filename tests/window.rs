@@ -8,7 +8,7 @@
 
 use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};
-use inchwise::scene::{self, Outcome, Scene};
+use inchwise::scene::{self, Loaded, Outcome};
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
 use std::collections::BTreeSet;
@@ -16,11 +16,11 @@ use std::path::Path;
 
 const SIZE: [u32; 2] = [1280, 720];
 
-fn shipped(name: &str) -> Scene {
-    scene::load(name, &[]).ok().unwrap().scene
+fn shipped(name: &str) -> Loaded {
+    scene::load(name, &[]).ok().unwrap()
 }
 
-fn shelf() -> Vec<Scene> {
+fn shelf() -> Vec<Loaded> {
     scene::builtin_names().iter().map(|name| shipped(name)).collect()
 }
 
@@ -143,7 +143,7 @@ impl Walk {
 fn a_whole_lift(sight: Sight, shots: Option<&'static Path>) {
     let mut w = Walk { trial: Trial::new(shelf(), None, System::Si, SIZE, sight).unwrap(), shots };
     w.shot("shelf");
-    let name = shipped("beam-lift").name;
+    let name = shipped("beam-lift").scene.name;
     w.trial.click(&name).unwrap();
     w.trial.tap(KeyCode::Enter);
     assert!(w.trial.wait_until(2.0, |t| t.now().is_some()));
@@ -183,7 +183,7 @@ fn a_whole_lift(sight: Sight, shots: Option<&'static Path>) {
     w.trial.wait(8.0);
     let scene = shipped("beam-lift");
     let now = w.trial.now().unwrap();
-    for (limb, state) in scene.limbs.iter().zip(&now.limbs) {
+    for (limb, state) in scene.scene.limbs.iter().zip(&now.limbs) {
         assert!(state.gap_m >= limb.gap_needed_m, "{} is free", limb.name);
     }
     assert!(w.trial.findings().is_empty(), "{:?}", w.trial.findings());
@@ -213,14 +213,15 @@ fn a_new_user_does_a_whole_lift_by_hand() {
 fn to_each_failure(sight: Sight, shots: Option<&'static Path>) {
     let mut seen = BTreeSet::new();
     for scene in shelf() {
-        let Some(cause) = scene.expect.cause.filter(|_| scene.expect.outcome == Outcome::Failed)
+        let Some(cause) =
+            scene.scene.expect.cause.filter(|_| scene.scene.expect.outcome == Outcome::Failed)
         else {
             continue;
         };
         if !seen.insert(cause) {
             continue;
         }
-        let name = scene.name.clone();
+        let name = scene.scene.name.clone();
         let trial = Trial::new(vec![scene], None, System::Si, SIZE, sight).unwrap();
         let mut w = Walk { trial, shots };
         w.trial.stride(6);

@@ -52,7 +52,7 @@ impl Readings<'_> {
     }
 
     /// The number that decides, against its limit.
-    fn decided(&self) -> Option<String> {
+    pub fn decided(&self) -> Option<String> {
         let measure = self.scene.lesson.decides.as_ref()?;
         let reading = self.read(measure)?;
         let show = |si| self.units.show(reading.dimension, si);

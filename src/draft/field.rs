@@ -62,6 +62,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("timber", "Timber", Entry::Timber, "\"4x4\""),
         field("length", "Length", LENGTH, "\"24 in\""),
         field("pads", "Boards on top", Entry::Lengths, "[]"),
+        field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
     ];
     const BAG: &[Field] = &[
         field("on", "Lies on", Entry::Support, ""),
@@ -76,14 +77,15 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("rests_on", "Rests on", Entry::Supports, ""),
         field("timber", "Timber", Entry::Timber, "\"4x6\""),
         field("length", "Length", LENGTH, ""),
-        field("shims", "Shimmed to the vehicle", Entry::Flag, "true"),
+        field("shims", "Shimmed", Entry::Flag, "true"),
+        field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
     ];
     const CAPTURE: &[Field] = &[
         AT,
         field("layers", "Layers", Entry::Count(0, 12), "1"),
         field("timber", "Timber", Entry::Timber, "\"4x4\""),
         field("length", "Length", LENGTH, "\"18 in\""),
-        field("step", "Timber to follow with", Entry::Timber, "\"2x4\""),
+        field("step", "Follows with", Entry::Timber, "\"2x4\""),
         field("steps", "Layers at hand", Entry::Count(0, 24), "6"),
     ];
     const VOID_FILL: &[Field] = &[
@@ -93,7 +95,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
     ];
     const CHOCK: &[Field] = &[
         AT,
-        field("staked", "Staked to the ground", Entry::Flag, "false"),
+        field("staked", "Staked down", Entry::Flag, "false"),
         field("set", "Set before the lift", Entry::Flag, "true"),
     ];
     const OUTLET: &[Field] = &[
@@ -101,7 +103,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("opening", "Valve opens to", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
         field(
             "conductance",
-            "Flow of valve and hose",
+            "Valve and hose",
             Entry::Quantity(Dimension::Conductance),
             "\"0.5 L/(s bar)\"",
         ),
@@ -109,7 +111,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
     const LIMB: &[Field] = &[
         AT,
         field("thickness", "Thickness", LENGTH, ""),
-        field("gap_needed", "Gap that frees it", LENGTH, ""),
+        field("gap_needed", "Gap to free it", LENGTH, ""),
         field("size", "Size", Entry::Pair, "[\"120 mm\", \"300 mm\"]"),
         field("stiffness", "Stiffness", Entry::Quantity(Dimension::Stiffness), "\"15 N/mm\""),
     ];
@@ -123,12 +125,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("wet", "Wet", Entry::Flag, "false"),
         field("slope", "Down to the nose", ANGLE, "\"0 deg\""),
         field("cross_slope", "Down to the left", ANGLE, "\"0 deg\""),
-        field(
-            "friction",
-            "Friction of its usual",
-            Entry::Quantity(Dimension::Fraction),
-            "\"100 %\"",
-        ),
+        field("friction", "Friction, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
     ];
     match kind {
         Kind::Stack => STACK,
@@ -230,6 +227,13 @@ pub fn unit(dimension: Dimension, units: System) -> &'static str {
         Dimension::Pressure => {
             if si {
                 "bar"
+            } else {
+                "psi"
+            }
+        }
+        Dimension::Stress => {
+            if si {
+                "MPa"
             } else {
                 "psi"
             }

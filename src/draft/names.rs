@@ -8,6 +8,8 @@ use crate::scene::doc::{Node, Value};
 enum Refers {
     /// A stack or a bag.
     Support,
+    /// Whatever stands on the ground.
+    Standing,
     To(Kind),
 }
 
@@ -15,6 +17,7 @@ impl Refers {
     fn may_be(self, kind: Kind) -> bool {
         match self {
             Self::Support => matches!(kind, Kind::Stack | Kind::Bag),
+            Self::Standing => matches!(kind, Kind::Stack | Kind::VoidFill | Kind::Chock),
             Self::To(own) => own == kind,
         }
     }
@@ -102,14 +105,23 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind,
         gone.push((Kind::Beam, String::new()));
         drop_field(doc, "beam");
     }
-    let mut retain = |list: &str, stays: &dyn Fn(&mut Node) -> bool| {
+    let retain = |doc: &mut Node, list: &str, stays: &dyn Fn(&mut Node) -> bool| {
         if let Some(Node { value: Value::List(items), .. }) = doc.get_mut(list) {
             items.retain_mut(stays);
         }
     };
     let to = |kind: Kind| move |name: &str| fate(Refers::To(kind), name);
-    retain("faults", &|node| settle(node, "hose", &to(Kind::Outlet)));
-    retain("orders", &|node| {
+    retain(doc, "faults", &|node| {
+        ["hose", "valve"].iter().all(|key| settle(node, key, &to(Kind::Outlet)))
+            && settle(node, "leak", &to(Kind::Bag))
+            && settle(node, "slick", &|name| fate(Refers::Standing, name))
+    });
+    if doc.get("beam").is_none()
+        && let Some(Node { value: Value::List(faults), .. }) = doc.get_mut("faults")
+    {
+        faults.retain(|node| node.get("crack").is_none());
+    }
+    retain(doc, "orders", &|node| {
         let mut stays = NAMES_ORDERED.iter().all(|(verb, kind)| settle(node, verb, &to(*kind)));
         if node.get("move_hose").is_some() {
             stays &= settle(node, "to", &to(Kind::Bag));

@@ -3,7 +3,7 @@
 
 use super::{Item, Kind, hand, items, length_text, text};
 use crate::scene::doc::{Node, Value};
-use crate::scene::{Bag, Chock, Lying, Rest, Scene, Solid, Stack, Wedge, look};
+use crate::scene::{Bag, Chock, Lies, Lying, Rest, Scene, Solid, Stack, Wedge, look};
 use crate::tables::{TIMBERS, Timber};
 use crate::units::System;
 
@@ -20,6 +20,8 @@ const CLEAR_M: f64 = 0.02;
 const OVER_STACK_M: f64 = 2.0 * Bag::FLAT_M + 0.05;
 /// A face at least this high is worth lifting at, m.
 const LIFT_FROM_M: f64 = 0.35;
+/// Distances from the middle line that are tried, m.
+const ACROSS: [f64; 9] = [0.0, 0.3, -0.3, 0.6, -0.6, 0.9, -0.9, 1.2, -1.2];
 /// Layers of a stack that nothing stands above.
 const LAYERS: usize = 3;
 /// Sizes of a new bag, m, the largest first (assumed).
@@ -184,11 +186,28 @@ fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
     let step = |x: f64| (x * 100.0).round() / 100.0;
     let under = high.iter().map(|x| [step(*x), 0.0]);
     let beside_too = beside.clone().map(|[x, z]| [x, -z]);
-    under.take(6).chain(beside).chain(beside_too).chain([[0.0, 2.0]]).collect()
+    if scene.lies == Lies::Roof {
+        return under.take(6).chain(beside).chain(beside_too).chain([[0.0, 2.0]]).collect();
+    }
+    // On its side or its wheels: wherever there is room for a layer and two bags.
+    let room = |p: &[f64; 2]| {
+        let foot = Solid::around(*p, [STACK_M; 2], 0.0);
+        lying.underside_over(&foot).map_or(0.0, |c| c.height_m)
+    };
+    let mut places = grid(lying, &ACROSS);
+    places.retain(|p| room(p) > timber("4x4").height_m + OVER_STACK_M);
+    places.sort_by(|a, b| room(b).total_cmp(&room(a)));
+    places.truncate(60);
+    places.push([0.0, 2.0]);
+    places
 }
 
 /// Middles of the vehicle's openings along X, m.
 pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
+    // A beam passes through a vehicle on its roof only.
+    if scene.lies != Lies::Roof {
+        return Vec::new();
+    }
     let v = &scene.vehicle;
     let middle = |posts: [usize; 2]| {
         let ends = posts.map(|i| v.posts.get(i).map(|post| lying.post_ends(post)));
@@ -310,13 +329,16 @@ fn under_places(scene: &Scene, lying: &Lying<'_>, length_m: f64) -> Vec<[f64; 2]
         let z = if limb.at[1] < 0.0 { -side } else { side };
         [-off, off].map(|dx| [limb.at[0] + dx, z])
     });
-    beside.chain(grid(lying, &[side, -side, 0.0])).collect()
+    beside.chain(grid(lying, &[side, -side, 0.0])).chain(grid(lying, &ACROSS)).collect()
 }
 
 /// Packing goes where the vehicle bears: from the end that is nearest to the ground.
 fn fill_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
     let side = (scene.vehicle.half_width.body - FILL_M / 2.0 - 0.1).max(0.0);
     let mut places = grid(lying, &[side, -side]);
+    if scene.lies != Lies::Roof {
+        places.extend(grid(lying, &ACROSS));
+    }
     let height = |p: &[f64; 2]| {
         let foot = Solid::around(*p, [FILL_M; 2], 0.0);
         lying.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)

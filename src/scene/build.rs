@@ -405,6 +405,7 @@ fn sole(g: &Fields<'_>) -> Option<Option<Sole>> {
 
 fn stack(g: &Fields<'_>) -> Option<Stack> {
     let at = g.pair("at", YARD);
+    let lean = g.pair_or("lean", -0.3..=0.3, [0.0; 2]);
     let timber = timber(g, "timber", "4x4");
     let length_m = length(g, 24.0);
     let layers = g.count("layers", 1..=24, None);
@@ -415,6 +416,7 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
     let stack = Stack {
         name: g.text("name")?,
         at: at?,
+        lean: lean?,
         timber: timber?,
         length_m: length_m?,
         layers: layers?,

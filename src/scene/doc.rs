@@ -319,6 +319,46 @@ impl Node {
         if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
     }
 
+    /// One number for the values of a table, whatever their places and the fields' order,
+    /// without some fields: FNV-1a, which stays the same for ever.
+    pub fn digest(&self, without: &[&str]) -> u64 {
+        fn take(hash: &mut u64, bytes: &[u8]) {
+            for byte in bytes {
+                *hash = (*hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
+            }
+        }
+        fn walk(node: &Node, hash: &mut u64, without: &[&str]) {
+            match &node.value {
+                Value::Text(text) => take(hash, text.trim().as_bytes()),
+                Value::Number(n) => take(hash, &n.to_le_bytes()),
+                Value::Flag(flag) => take(hash, &[u8::from(*flag)]),
+                Value::Nothing => take(hash, b"-"),
+                Value::List(items) => {
+                    for item in items {
+                        take(hash, b"[");
+                        walk(item, hash, &[]);
+                    }
+                    take(hash, b"]");
+                }
+                Value::Table(fields) => {
+                    let mut fields: Vec<_> =
+                        fields.iter().filter(|(key, _)| !without.contains(&key.as_str())).collect();
+                    fields.sort_by(|a, b| a.0.cmp(&b.0));
+                    for (key, node) in fields {
+                        take(hash, b"(");
+                        take(hash, key.as_bytes());
+                        take(hash, b":");
+                        walk(node, hash, &[]);
+                    }
+                    take(hash, b")");
+                }
+            }
+        }
+        let mut hash = 0xcbf2_9ce4_8422_2325;
+        walk(self, &mut hash, without);
+        hash
+    }
+
     /// The paths at which two trees differ, in the first tree's order: as deep as both
     /// have the same fields, and the same number of items in a list.
     pub fn differences(&self, other: &Self) -> Vec<String> {
@@ -424,6 +464,11 @@ mod tests {
             node("(stacks: [(name: \"left\", layers: 5), (name: \"right\")], chocks: [()], y: 2)");
         assert_eq!(a.differences(&b), ["x", "stacks.left.layers", "chocks", "y"]);
         assert!(a.differences(&a).is_empty());
+        assert_ne!(a.digest(&[]), b.digest(&[]));
+        assert_ne!(a.digest(&["x"]), b.digest(&["y"]));
+        let c =
+            node("(chocks: [], stacks: [(layers: 4, name: \"left\"), (name: \"right\")], x: 2)");
+        assert_eq!(a.digest(&["x"]), c.digest(&["x"]));
     }
 
     #[test]

@@ -211,8 +211,11 @@ pub struct Limb {
 #[derive(Clone, Debug)]
 pub struct Stack {
     pub name: String,
-    /// Middle of its base on the ground, m.
+    /// Middle of its top, and of its base on the ground where it stands plumb, m.
     pub at: [f64; 2],
+    /// How far its top layer stands out over its lowest one, along X and Z, m. The layers
+    /// between are spread evenly.
+    pub lean: [f64; 2],
     pub timber: Timber,
     /// Length of every timber, m.
     pub length_m: f64,
@@ -248,6 +251,13 @@ fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<S
 }
 
 impl Stack {
+    /// Middle of a layer from 0, m; pads lie on the top layer.
+    pub fn layer_at(&self, layer: usize) -> [f64; 2] {
+        let top = self.layers.saturating_sub(1);
+        let share = if layer < top { 1.0 - layer as f64 / top as f64 } else { 0.0 };
+        [0, 1].map(|i| self.at[i] - share * self.lean[i])
+    }
+
     /// Height of its top, m.
     pub fn height_m(&self) -> f64 {
         self.sole_m() + self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()

@@ -126,7 +126,10 @@ impl Check<'_> {
             while let Some(bag) = self.bag_on(top) {
                 top = Rest::Bag(bag);
             }
-            let solid = Solid::around(s.at, [s.length_m; 2], self.top(top));
+            let foot = s.layer_at(0);
+            let middle = [0, 1].map(|i| (foot[i] + s.at[i]) / 2.0);
+            let size = s.lean.map(|lean| s.length_m + lean.abs());
+            let solid = Solid::around(middle, size, self.top(top));
             Part { list: "stacks", noun: "stack", name: &s.name, solid }
         });
         let soles = soles(scene).map(|(list, name, at, _, sole)| Part {
@@ -512,6 +515,8 @@ fn beam_rests_level(c: &Check<'_>) {
 
 /// The beam sticks out of the body on both sides and lies over all it rests on.
 fn beam_reaches_over_its_supports(c: &Check<'_>) {
+    /// The least length of beam on a support that can be tried, m.
+    const BEARING_M: f64 = 0.05;
     let Some(beam) = &c.scene.beam else { return };
     let half = beam.length_m / 2.0;
     let ends = [beam.at[1] - half, beam.at[1] + half];
@@ -531,16 +536,20 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
     }
     for &support in &beam.rests_on {
         let at = c.scene.stacks[c.stack_under(support).0].at;
-        if !(ends[0]..=ends[1]).contains(&at[1]) {
+        let inner = at[1] - at[1].signum() * c.size(support)[1] / 2.0;
+        let bearing = if at[1] < 0.0 { inner - ends[0] } else { ends[1] - inner };
+        if bearing < BEARING_M {
             c.complain(
                 &["beam", "length"],
                 format!(
-                    "reaches from z {} to {}, short of the middle of \"{}\" at z {}; take a \
-                     longer beam or move the stack in",
+                    "reaches from z {} to {}, so that {} of it lie on \"{}\", which begins at z \
+                     {}; at least {} is needed: take a longer beam or move the stack in",
                     Length.show(ends[0]),
                     Length.show(ends[1]),
+                    mm(bearing.max(0.0)),
                     c.name(support),
-                    Length.show(at[1])
+                    Length.show(inner),
+                    mm(BEARING_M)
                 ),
             );
         }

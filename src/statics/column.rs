@@ -2,8 +2,8 @@
 //! it rises: how the faces between them tilt, how far their walls shear, what they push
 //! sideways, and where the load enters the stack (statics; textbook, small angles).
 //!
-//! A bag's force `V` stands square to its lower face, at `b` from upright. Its walls shear
-//! by `s` from that line with `c V / h`, so that of the load the share `b - c s / h` goes
+//! A bag's force `V` stands square to the plane midway between its faces, at `b` from
+//! upright. Its walls shear by `s` from that line with `c V / h`, so that of the load the share `b - c s / h` goes
 //! sideways, the same for each bag of the column. The contact patch of a bag that is tilted by `phi` moves by
 //! `pi W phi / 8`; the moments on the two faces between a pair cancel.
 //!
@@ -15,8 +15,8 @@ use std::f64::consts::PI;
 /// Bags lower than this do not shear any softer, m (assumed).
 const SHEAR_LEAST_M: f64 = 0.02;
 /// How far a bag's force turns with its upper face, as a share of the tilt between its
-/// faces: not at all, it stands square to the lower one.
-const FOLLOWS_UPPER: f64 = 0.0;
+/// faces: half, because a bag has no up and down.
+const FOLLOWS_UPPER: f64 = 0.5;
 /// The two faces between a pair, m.
 const BETWEEN_M: f64 = 2.0 * BAG_FACE_M;
 

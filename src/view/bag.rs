@@ -2,7 +2,7 @@
 //! face plates; hoses, controller and cylinder beside the vehicle.
 
 use super::form::Form;
-use super::shown::{Drawing, Root, Shown, renewed};
+use super::shown::{Brought, Drawing, Shown, refurnished};
 use crate::membrane::Membrane;
 use crate::scene::{Lies, Scene};
 use crate::snapshot::PartKind;
@@ -25,14 +25,14 @@ struct Pillow(usize);
 struct Hose(usize);
 
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, build.run_if(renewed).in_set(Drawing::Build))
+    app.add_systems(Update, build.run_if(refurnished).in_set(Drawing::Build))
         .add_systems(Update, (swell, lead_hoses).in_set(Drawing::Pose));
 }
 
 fn build(
     mut commands: Commands,
     shown: Res<Shown>,
-    root: Res<Root>,
+    brought: Res<Brought>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
@@ -57,7 +57,7 @@ fn build(
             Visibility::default(),
             NoFrustumCulling,
             Pillow(bag),
-            ChildOf(root.0),
+            ChildOf(brought.0),
         ));
     }
     for outlet in 0..scene.air.outlets.len() {
@@ -67,7 +67,7 @@ fn build(
             Visibility::default(),
             NoFrustumCulling,
             Hose(outlet),
-            ChildOf(root.0),
+            ChildOf(brought.0),
         ));
     }
     let (mut steel_form, mut case_form) = (Form::default(), Form::default());
@@ -76,7 +76,7 @@ fn build(
         commands.spawn((
             Mesh3d(meshes.add(form.build())),
             MeshMaterial3d(material),
-            ChildOf(root.0),
+            ChildOf(brought.0),
         ));
     }
 }

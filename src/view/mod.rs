@@ -2,6 +2,7 @@
 //! physics. See [`open`] for the window and [`Studio`] for pictures off screen.
 
 mod bag;
+mod bench;
 mod camera;
 mod controller;
 mod driver;
@@ -11,6 +12,7 @@ mod film;
 mod form;
 mod frame;
 mod guide;
+mod marks;
 mod offscreen;
 mod overlay;
 mod pace;
@@ -20,8 +22,10 @@ mod plots;
 mod readings;
 mod reel;
 mod settings;
+mod setup;
 mod shelf;
 mod shown;
+mod sizeup;
 mod texture;
 mod theme;
 mod timber;

@@ -2,7 +2,7 @@
 //! behind them.
 
 use super::trial::{Sight, Trial};
-use crate::scene::Scene;
+use crate::scene::Loaded;
 use bevy::render::renderer::RenderAdapterInfo;
 use serde::Serialize;
 use std::fmt;
@@ -41,13 +41,13 @@ pub struct FrameTimes {
 /// # Errors
 /// One sentence that says that there is no graphics driver, and what mends it.
 pub fn frame_times(
-    scene: Scene,
+    scene: Loaded,
     size: [u32; 2],
     frames: usize,
     plain_graphics: bool,
     begun: Instant,
 ) -> Result<FrameTimes, String> {
-    let name = scene.name.clone();
+    let name = scene.scene.name.clone();
     let mut trial = Trial::paced(scene, size, plain_graphics, Sight::Drawn)?;
     trial.drawn_frame();
     let first_frame_s = begun.elapsed().as_secs_f64();

@@ -1,6 +1,7 @@
 //! The lift screen around the yard: head, stages, controller, readings, time. Plain
 //! egui functions from a [`LiftState`] to [`Action`]s; they know nothing of Bevy.
 
+use super::bench::Ask;
 use super::camera::View;
 use super::controller;
 use super::faults;
@@ -9,6 +10,7 @@ use super::overlay::{Overlay, Overlays};
 use super::plots;
 use super::readings;
 use super::reel::Reel;
+use super::sizeup::{self, Measure, Take};
 use super::theme;
 use super::widget::{self, Look, button, chip};
 use crate::debrief::CAUTION;
@@ -18,6 +20,7 @@ use crate::units::System;
 use bevy_egui::egui::{
     self, Align, Color32, Layout, Margin, Pos2, Rect, RichText, Sense, Stroke, Ui, vec2,
 };
+use std::path::PathBuf;
 
 /// The stages of a rehearsal, in turn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -98,6 +101,15 @@ pub(super) enum Action {
     /// Choose a scene on the shelf, or go up and down in it.
     Choose(usize),
     Open(usize),
+    /// Open a scene with everything taken away that a crew brings.
+    OpenBare(usize),
+    /// Begin from nothing but a vehicle.
+    Begin(String),
+    /// Take an unsaved set-up up again, or throw it away.
+    TakeUp(PathBuf),
+    ThrowAway(PathBuf),
+    Bench(Ask),
+    Measure(Take),
 }
 
 /// Everything the lift screen shows.
@@ -136,6 +148,7 @@ pub(super) struct LiftState<'a> {
     pub valve: f64,
     pub held: &'a [Option<Way>],
     pub overlays: Overlays,
+    pub measure: &'a Measure,
 }
 
 /// Draws the screen; gives what was asked for, and the free rectangle for the yard.
@@ -166,7 +179,11 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .frame(side(theme::PAPER))
         .show(ui, |ui| {
             egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                controller::panel(ui, s, &mut actions);
+                if s.stage == Stage::SizeUp {
+                    sizeup::panel(ui, s, &mut actions);
+                } else {
+                    controller::panel(ui, s, &mut actions);
+                }
             });
         });
     egui::Panel::right("readings")
@@ -183,7 +200,7 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .show_separator_line(false)
         .show(ui, |ui| sights(ui, s, &mut actions));
     let yard = ui.available_rect_before_wrap();
-    walk(ui, yard, &mut actions);
+    walk(ui, yard, s, &mut actions);
     if let Some(guide) = s.guide {
         guide.card(ui, yard, &mut actions);
     }
@@ -194,7 +211,7 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
 }
 
 /// Walking around the vehicle by hand.
-fn walk(ui: &mut Ui, yard: Rect, actions: &mut Vec<Action>) {
+fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     let response = ui.interact(yard, ui.id().with("yard"), Sense::click_and_drag());
     let drag = response.drag_delta();
     if drag != egui::Vec2::ZERO {
@@ -204,13 +221,20 @@ fn walk(ui: &mut Ui, yard: Rect, actions: &mut Vec<Action>) {
             Action::Shift(drag)
         });
     }
+    if s.stage == Stage::SizeUp
+        && s.measure.tool.is_some()
+        && response.clicked()
+        && let Some(at) = response.interact_pointer_pos()
+    {
+        actions.push(Action::Measure(Take::Click([at.x, at.y])));
+    }
     let scroll = ui.input(|i| i.smooth_scroll_delta().y);
     if response.hovered() && scroll != 0.0 {
         actions.push(Action::Nearer(scroll));
     }
 }
 
-fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+pub(super) fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let back = egui::Button::new(
             RichText::new("Shelf  Esc").font(theme::plain(theme::SMALL)).color(theme::ON_SLATE),
@@ -297,7 +321,7 @@ pub(super) fn foot(ui: &mut Ui) {
 }
 
 /// From where one looks, and what is shown over the yard.
-fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
         for (i, (view, name)) in View::ALL.into_iter().enumerate() {
@@ -451,6 +475,7 @@ mod tests {
             valve: 0.3,
             held: &[],
             overlays: Overlays::default(),
+            measure: Box::leak(Box::default()),
         }
     }
 
@@ -519,12 +544,21 @@ mod tests {
             }
             let scenes = [lift.scene().clone()];
             let (_, shapes) = frames(size, &vec![Vec::new(); 3], |ui| {
-                shelf::shelf(ui, &scenes, 0, System::Us, Some("trouble"))
+                let (units, trouble) = (System::Us, Some("trouble"));
+                let (kept, vehicles) = (&[][..], &["van".to_owned()][..]);
+                let scenes = &scenes;
+                let shown = shelf::Shown { scenes, chosen: 0, kept, vehicles, units, trouble };
+                shelf::shelf(ui, &shown)
             });
             if size.x > 1000.0 {
                 place_of(CAUTION, &shapes);
             }
-            frames(size, &vec![Vec::new(); 2], |ui| shelf::shelf(ui, &[], 7, System::Si, None));
+            frames(size, &vec![Vec::new(); 2], |ui| {
+                let (scenes, kept, vehicles) = (&[][..], &[][..], &[][..]);
+                let (units, trouble) = (System::Si, None);
+                let shown = shelf::Shown { scenes, chosen: 7, kept, vehicles, units, trouble };
+                shelf::shelf(ui, &shown)
+            });
         }
     }
 

@@ -37,10 +37,7 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     widget::heading(ui, "What is there");
     section(ui, "VEHICLE");
     widget::fact(ui, "Kind", &scene.vehicle.name);
-    widget::fact(ui, "Mass", u.mass(scene.vehicle.mass_kg));
     widget::fact(ui, "Nose down", u.angle(level(s.now.vehicle.pitch_rad)));
-    widget::fact(ui, "Bears on the ground", u.force(s.now.vehicle.ground_n));
-    widget::fact(ui, "Centre of mass", format!("{} above ground", u.span(s.now.vehicle.com[1])));
     section(ui, "GROUND");
     let wet = if scene.ground.wet { "wet" } else { "dry" };
     widget::fact(ui, "Surface", format!("{}, {wet}", scene.ground.surface));

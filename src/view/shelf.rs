@@ -3,8 +3,9 @@
 
 use super::panels::{Action, foot};
 use super::theme;
-use super::widget::{self, Look, button, section};
+use super::widget::{self, Look, button, chip, section};
 use crate::debrief::{self, CAUTION, expectation};
+use crate::draft::keep::Kept;
 use crate::scene::Scene;
 use crate::units::System;
 use bevy_egui::egui::{
@@ -13,14 +14,21 @@ use bevy_egui::egui::{
 };
 use std::sync::Arc;
 
+/// What the shelf shows.
+pub(super) struct Shown<'a> {
+    pub scenes: &'a [Arc<Scene>],
+    pub chosen: usize,
+    /// Set-ups that were left unsaved.
+    pub kept: &'a [Kept],
+    /// Vehicles to begin from nothing with.
+    pub vehicles: &'a [String],
+    pub units: System,
+    pub trouble: Option<&'a str>,
+}
+
 /// The shelf; gives what was asked for.
-pub(super) fn shelf(
-    ui: &mut Ui,
-    scenes: &[Arc<Scene>],
-    chosen: usize,
-    units: System,
-    trouble: Option<&str>,
-) -> Vec<Action> {
+pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
+    let &Shown { scenes, chosen, units, trouble, .. } = s;
     let mut actions = Vec::new();
     egui::Panel::top("title")
         .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(28, 18)))
@@ -71,7 +79,9 @@ pub(super) fn shelf(
         .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(20, 14)))
         .show(ui, |ui| {
             egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                kept(ui, s.kept, &mut actions);
                 list(ui, scenes, chosen, &mut actions);
+                begin(ui, s.vehicles, &mut actions);
             });
         });
     egui::CentralPanel::default()
@@ -94,6 +104,57 @@ pub(super) fn shelf(
             }
         });
     actions
+}
+
+/// What was left unsaved, to be taken up again.
+fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Vec<Action>) {
+    if kept.is_empty() {
+        return;
+    }
+    ui.label(RichText::new("Not saved yet").font(theme::bold(theme::BODY)).color(theme::SOFT));
+    for kept in kept {
+        theme::card().show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.add(
+                egui::Label::new(RichText::new(&kept.name).font(theme::bold(theme::BODY)))
+                    .truncate(),
+            );
+            ui.horizontal(|ui| {
+                widget::soft(ui, age(kept.age_s));
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    if chip(ui, "Throw away", "", false).clicked() {
+                        actions.push(Action::ThrowAway(kept.path.clone()));
+                    }
+                    if chip(ui, "Go on with it", "", false).clicked() {
+                        actions.push(Action::TakeUp(kept.path.clone()));
+                    }
+                });
+            });
+        });
+    }
+}
+
+fn age(s: u64) -> String {
+    match s {
+        0..60 => "just now".into(),
+        60..3600 => format!("{} min ago", s / 60),
+        3600..172_800 => format!("{} h ago", s / 3600),
+        _ => format!("{} days ago", s / 86_400),
+    }
+}
+
+/// A set-up of one's own, from nothing but a vehicle.
+fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Vec<Action>) {
+    ui.add_space(2.0 * theme::STEP);
+    ui.label(RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT));
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+        for name in vehicles {
+            if chip(ui, &name.replace('-', " "), "", false).clicked() {
+                actions.push(Action::Begin(name.clone()));
+            }
+        }
+    });
 }
 
 fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Action>) {
@@ -186,9 +247,16 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
         widget::soft(ui, &scene.data);
     });
     ui.add_space(theme::STEP);
-    if button(ui, "Open this scene", "Enter", Look::Main, 240.0).clicked() {
-        actions.push(Action::Open(chosen));
-    }
+    ui.horizontal(|ui| {
+        if button(ui, "Open this scene", "Enter", Look::Main, 240.0).clicked() {
+            actions.push(Action::Open(chosen));
+        }
+        let about = "The same vehicle and casualty with nothing brought: everything is up to you";
+        let pressed = button(ui, "Set up alone", "N", Look::Plain, 0.0).on_hover_text(about);
+        if pressed.clicked() {
+            actions.push(Action::OpenBare(chosen));
+        }
+    });
 }
 
 /// How the vehicle lies, drawn from the scene's own figures: from where +Z points, and from
@@ -319,7 +387,7 @@ pub(super) fn settling(ui: &mut Ui, scene: &Scene, seconds: f32) {
 }
 
 /// Every key and what it does.
-const KEYS: [(&str, &[(&str, &str)]); 4] = [
+const KEYS: [(&str, &[(&str, &str)]); 6] = [
     (
         "Air and crew",
         &[
@@ -355,6 +423,28 @@ const KEYS: [(&str, &[(&str, &str)]); 4] = [
             ("F", "friction, where a slide is near"),
             ("J", "bending moment along the beam"),
             ("M", "centre of mass and plumb line"),
+        ],
+    ),
+    (
+        "Measuring",
+        &[
+            ("N O I", "tape, angle of a face, height of a place"),
+            ("Backspace", "wipe the figures off"),
+        ],
+    ),
+    (
+        "Setting up",
+        &[
+            ("letters", "bring a thing; each button shows its own"),
+            ("drag", "move a thing over the ground"),
+            ("arrows", "nudge it: to the nose, tail, left, right"),
+            ("N", "how far an arrow moves it"),
+            ("+ and -", "more layers, or fewer"),
+            ("X O R Del", "mirror, centre, turn, remove"),
+            ("E", "do both sides at once"),
+            ("Page keys", "choose the next thing, or the one before"),
+            ("Ctrl Z / Y", "undo / redo"),
+            ("Ctrl S", "save"),
         ],
     ),
     (

@@ -20,6 +20,9 @@ pub(super) struct Shown {
     pub units: System,
     /// Goes up by one with every new scene: everything is then built anew.
     pub epoch: u64,
+    /// Goes up by one with every other set-up on the same vehicle: what was brought is then
+    /// built anew.
+    pub brought: u64,
 }
 
 impl Shown {
@@ -31,10 +34,23 @@ impl Shown {
         self.start = start.clone();
         self.findings.clear();
         self.epoch += 1;
+        self.brought += 1;
+    }
+
+    /// Shows another set-up on the vehicle that is there.
+    pub fn bring(&mut self, scene: Arc<Scene>, parts: &[Part], start: &Snapshot) {
+        let epoch = self.epoch;
+        self.begin(scene, parts, start);
+        self.epoch = epoch;
     }
 
     pub fn clear(&mut self) {
-        *self = Self { units: self.units, epoch: self.epoch + 1, ..Self::default() };
+        *self = Self {
+            units: self.units,
+            epoch: self.epoch + 1,
+            brought: self.brought + 1,
+            ..Self::default()
+        };
     }
 
     pub fn pose(&self, id: PartId) -> Option<Transform> {
@@ -77,6 +93,10 @@ pub(super) fn ground_turn(scene: &Scene) -> Quat {
 #[derive(Resource)]
 pub(super) struct Root(pub Entity);
 
+/// The entity below it that everything the crew brought hangs from.
+#[derive(Resource)]
+pub(super) struct Brought(pub Entity);
+
 /// An entity that follows a part.
 #[derive(Component)]
 pub(super) struct Follows(pub PartId);
@@ -99,24 +119,44 @@ pub(super) fn renewed(mut seen: Local<u64>, shown: Res<Shown>) -> bool {
     new && shown.scene.is_some()
 }
 
+/// True once after each change of set-up.
+pub(super) fn refurnished(mut seen: Local<u64>, shown: Res<Shown>) -> bool {
+    let new = *seen != shown.brought;
+    *seen = shown.brought;
+    new && shown.scene.is_some()
+}
+
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Shown>()
         .configure_sets(Update, (Drawing::Renew, Drawing::Build, Drawing::Pose).chain())
         .add_systems(Startup, |mut commands: Commands| {
-            let root = commands.spawn((Transform::default(), Visibility::default())).id();
+            let mut empty = || commands.spawn((Transform::default(), Visibility::default())).id();
+            let (root, brought) = (empty(), empty());
             commands.insert_resource(Root(root));
+            commands.insert_resource(Brought(brought));
         })
         .add_systems(Update, (renew.in_set(Drawing::Renew), follow.in_set(Drawing::Pose)));
 }
 
-fn renew(mut commands: Commands, mut seen: Local<u64>, shown: Res<Shown>, mut root: ResMut<Root>) {
-    if *seen == shown.epoch {
+fn renew(
+    mut commands: Commands,
+    mut seen: Local<[u64; 2]>,
+    shown: Res<Shown>,
+    mut root: ResMut<Root>,
+    mut brought: ResMut<Brought>,
+) {
+    let [epoch, set_up] = *seen;
+    *seen = [shown.epoch, shown.brought];
+    if set_up == shown.brought {
         return;
     }
-    *seen = shown.epoch;
-    commands.entity(root.0).despawn();
-    let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
-    root.0 = commands.spawn((Transform::from_rotation(turn), Visibility::default())).id();
+    commands.entity(brought.0).despawn();
+    if epoch != shown.epoch {
+        commands.entity(root.0).despawn();
+        let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
+        root.0 = commands.spawn((Transform::from_rotation(turn), Visibility::default())).id();
+    }
+    brought.0 = commands.spawn((Transform::default(), Visibility::default(), ChildOf(root.0))).id();
 }
 
 fn follow(shown: Res<Shown>, mut parts: Query<(&Follows, &mut Transform, &mut Visibility)>) {

@@ -2,7 +2,7 @@
 //! length and rings on their ends.
 
 use super::form::Form;
-use super::shown::{Drawing, Follows, Root, Shown, half_size, renewed, vec3};
+use super::shown::{Brought, Drawing, Follows, Shown, half_size, refurnished, vec3};
 use super::texture::{self, END_SHARE, SIDE_SHARE, WOOD_END_M, WOOD_LENGTH_M, WOOD_WIDTH_M};
 use crate::snapshot::{Part, PartKind, Shape};
 use bevy::prelude::*;
@@ -26,7 +26,7 @@ struct Built(usize);
 pub(super) fn plugin(app: &mut App) {
     app.init_resource::<Built>().add_systems(Startup, mix_woods).add_systems(
         Update,
-        ((|mut built: ResMut<Built>| built.0 = 0).run_if(renewed), build)
+        ((|mut built: ResMut<Built>| built.0 = 0).run_if(refurnished), build)
             .chain()
             .in_set(Drawing::Build),
     );
@@ -63,7 +63,7 @@ fn mix_woods(
 fn build(
     mut commands: Commands,
     shown: Res<Shown>,
-    root: Res<Root>,
+    brought: Res<Brought>,
     woods: Res<Woods>,
     mut built: ResMut<Built>,
     mut meshes: ResMut<Assets<Mesh>>,
@@ -89,7 +89,7 @@ fn build(
             Transform::default(),
             Visibility::Hidden,
             Follows(id),
-            ChildOf(root.0),
+            ChildOf(brought.0),
         ));
     }
     built.0 = shown.parts.len();

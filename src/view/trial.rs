@@ -3,11 +3,15 @@
 //! a sixtieth of a second of the window's time and waits for the simulation, so the same
 //! keys give the same lift.
 
+use super::bench::Folders;
+use super::camera::YardCamera;
 use super::driver;
 use super::play::Pace;
 use super::settings::Kept;
+use super::shown::{Shown, ground_turn, vec3};
 use super::window::{Desk, Screen, furnish};
-use crate::scene::Scene;
+use crate::draft::Draft;
+use crate::scene::Loaded;
 use crate::snapshot::{Finding, Said, Snapshot};
 use crate::units::System;
 use bevy::asset::RenderAssetUsages;
@@ -32,6 +36,7 @@ use bevy::winit::WinitPlugin;
 use bevy_egui::egui::accesskit::{Node, Role, Toggled};
 use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, egui};
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 
@@ -84,8 +89,29 @@ impl Trial {
     /// # Errors
     /// One sentence that says that there is no graphics driver, where one is asked for.
     pub fn new(
-        shelf: Vec<Scene>,
-        start: Option<Scene>,
+        shelf: Vec<Loaded>,
+        start: Option<Loaded>,
+        units: System,
+        size: [u32; 2],
+        sight: Sight,
+    ) -> Result<Self, String> {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let name = format!(
+            "inchwise-trial-{}-{}",
+            std::process::id(),
+            COUNT.fetch_add(1, Ordering::Relaxed)
+        );
+        Self::in_folder(&std::env::temp_dir().join(name), shelf, start, units, size, sight)
+    }
+
+    /// As [`Self::new`], with a user's own scenes and unsaved set-ups below a folder.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn in_folder(
+        folder: &Path,
+        shelf: Vec<Loaded>,
+        start: Option<Loaded>,
         units: System,
         size: [u32; 2],
         sight: Sight,
@@ -93,8 +119,11 @@ impl Trial {
         // What a user has set is no part of a trial.
         let mut settings = Kept::nowhere();
         settings.now.feet_and_pounds = units == System::Us;
-        let mut trial =
-            Self::open(Desk::new(shelf, start, settings, None, Pace::InStep), size, sight)?;
+        let mut trial = Self::open(
+            Desk::new(shelf, start, settings, None, Pace::InStep, Folders::below(folder)),
+            size,
+            sight,
+        )?;
         trial.app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
         // The fonts need two.
         trial.frames(3);
@@ -103,14 +132,15 @@ impl Trial {
 
     /// On a scene, at the pace of the clock, with each frame drawn.
     pub(super) fn paced(
-        scene: Scene,
+        scene: Loaded,
         size: [u32; 2],
         plain_graphics: bool,
         sight: Sight,
     ) -> Result<Self, String> {
         let mut settings = Kept::nowhere();
         settings.now.plain_graphics = plain_graphics;
-        let desk = Desk::new(Vec::new(), Some(scene), settings, None, Pace::Free);
+        let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
+        let desk = Desk::new(Vec::new(), Some(scene), settings, None, Pace::Free, folders);
         let mut trial = Self::open(desk, size, sight)?;
         trial.frame();
         if let Some(target) = trial.target.clone() {
@@ -351,6 +381,16 @@ impl Trial {
         self.frame();
     }
 
+    /// Where a place of the ground frame is seen, in logical pixels.
+    pub fn seen_at(&mut self, ground: [f64; 3]) -> Option<Vec2> {
+        let world = self.app.world_mut();
+        let scene = world.resource::<Shown>().scene.clone()?;
+        let mut cameras = world.query_filtered::<(&Camera, &Transform), With<YardCamera>>();
+        let (camera, stand) = cameras.single(world).ok()?;
+        let place = ground_turn(&scene) * vec3(ground);
+        camera.world_to_viewport(&GlobalTransform::from(*stand), place).ok()
+    }
+
     /// Everything on screen that has a label.
     pub fn widgets(&self) -> &[Widget] {
         self.app.world().resource::<Seen>().widgets.as_slice()
@@ -359,7 +399,7 @@ impl Trial {
     /// The first thing with this label that a hand can press, else the first one at all.
     pub fn find(&self, label: &str) -> Option<&Widget> {
         let all = || self.widgets().iter().filter(|w| w.label == label);
-        all().find(|w| w.role != Role::Label).or_else(|| all().next())
+        all().find(|w| !matches!(w.role, Role::Label | Role::TextRun)).or_else(|| all().next())
     }
 
     /// Clicks on something by its label.
@@ -406,6 +446,11 @@ impl Trial {
     /// The moment on screen, where a lift is.
     pub fn now(&self) -> Option<&Snapshot> {
         self.play().map(|p| p.now())
+    }
+
+    /// The set-up on the bench.
+    pub fn draft(&self) -> Option<&Draft> {
+        self.app.world().resource::<Desk>().bench.as_ref().map(|bench| &bench.draft)
     }
 
     /// What has gone wrong in the lift up to the moment on screen.

@@ -1,19 +1,26 @@
 //! The window: which screen is on, what hands and keys ask for, and the lift that
 //! is played behind it.
 
+use super::bench::{self, Ask, Bench, Folders, Leave, Sightline};
 use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
 use super::guide::{self, Guide};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::{Pace, Play};
 use super::settings::Kept;
+use super::setup::{self, BRING};
 use super::shelf;
 use super::shown::{Shown, ground_turn, vec3};
+use super::sizeup::{Measure, TOOLS, Take};
 use super::yard::Ground;
-use super::{driver, theme};
+use super::{driver, marks, theme};
+use crate::draft::keep;
+use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
-use crate::scene::{Order, Scene, Until};
+use crate::scene::doc::Node;
+use crate::scene::{Loaded, Order, Scene, Until, vehicle_names};
 use crate::units::System;
+use crate::world::Yard;
 use bevy::camera::visibility::RenderLayers;
 use bevy::camera::{CameraOutputMode, Viewport};
 use bevy::light::{DirectionalLightShadowMap, ShadowFilteringMethod};
@@ -43,13 +50,36 @@ const OVERLAY_SIZE: f32 = 15.0;
 /// Which screen is on.
 pub(super) enum Screen {
     Shelf,
-    Settling { scene: Arc<Scene>, lift: Mutex<Receiver<Lift>>, since: Instant },
+    Settling(Box<Settling>),
     Lift(Box<Play>),
+}
+
+/// A lift that is being set up.
+pub(super) struct Settling {
+    scene: Arc<Scene>,
+    doc: Node,
+    /// The lift, and the yard with nothing but the vehicle in it.
+    lift: Mutex<Receiver<(Lift, Yard)>>,
+    since: Instant,
+    /// The stage to go to then.
+    then: Stage,
+    /// The camera stays where it is.
+    again: bool,
 }
 
 #[derive(Resource)]
 pub(super) struct Desk {
     scenes: Vec<Arc<Scene>>,
+    /// What each scene was read from.
+    docs: Vec<Node>,
+    /// Set-ups that were left unsaved, and the vehicles to begin with.
+    kept: Vec<keep::Kept>,
+    vehicles: Vec<String>,
+    folders: Folders,
+    pub bench: Option<Bench>,
+    /// The bench's yard is on screen.
+    on_bench: bool,
+    measure: Measure,
     chosen: usize,
     pub screen: Screen,
     pace: Pace,
@@ -73,19 +103,22 @@ struct Asked {
     actions: Vec<Action>,
     /// The part of the window that they left free, points.
     yard: egui::Rect,
+    /// A text is being typed: keys are letters, not orders.
+    typing: bool,
+    zoom: f32,
 }
 
 /// Opens the window, on the shelf or on a scene.
 ///
 /// # Errors
 /// What is missing for a window, in plain words, and what works without one.
-pub fn open(shelf: Vec<Scene>, start: Option<Scene>, units: System) -> Result<(), String> {
+pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: System) -> Result<(), String> {
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
     driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
     let (mut settings, trouble) = Kept::of_user();
     settings.now.feet_and_pounds |= units == System::Us;
-    let desk = Desk::new(shelf, start, settings, trouble, Pace::Free);
+    let desk = Desk::new(shelf, start, settings, trouble, Pace::Free, Folders::of_user());
     // A window system that does not answer is a panic of the window plugin.
     let mut app = driver::quietly(|| build(desk)).map_err(|why| {
         let why: String = why.chars().take(160).collect();
@@ -148,7 +181,12 @@ fn build(desk: Desk) -> App {
 pub(super) fn furnish(app: &mut App, desk: Desk) {
     app.add_plugins(EguiPlugin::default())
         .insert_resource(desk)
-        .insert_resource(Asked { actions: Vec::new(), yard: egui::Rect::NOTHING })
+        .insert_resource(Asked {
+            actions: Vec::new(),
+            yard: egui::Rect::NOTHING,
+            typing: false,
+            zoom: 1.0,
+        })
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)
@@ -220,14 +258,23 @@ fn plainly(
 impl Desk {
     /// On the shelf, or on a scene.
     pub fn new(
-        shelf: Vec<Scene>,
-        start: Option<Scene>,
+        shelf: Vec<Loaded>,
+        start: Option<Loaded>,
         settings: Kept,
         trouble: Option<String>,
         pace: Pace,
+        folders: Folders,
     ) -> Self {
+        let (scenes, docs) = shelf.into_iter().map(|l| (Arc::new(l.scene), l.doc)).unzip();
         let mut desk = Self {
-            scenes: shelf.into_iter().map(Arc::new).collect(),
+            scenes,
+            docs,
+            kept: Vec::new(),
+            vehicles: vehicle_names(),
+            folders,
+            bench: None,
+            on_bench: false,
+            measure: Measure::default(),
             chosen: 0,
             screen: Screen::Shelf,
             pace,
@@ -242,10 +289,11 @@ impl Desk {
             held: Vec::new(),
             ended: false,
         };
-        if let Some(scene) = start {
+        desk.look_for_kept();
+        if let Some(Loaded { scene, doc }) = start {
             let at = desk.scenes.iter().position(|s| s.name == scene.name);
             desk.chosen = at.unwrap_or(0);
-            desk.begin(Arc::new(scene));
+            desk.begin(Draft::new(doc).map_err(|_| String::new()), Stage::SizeUp);
         }
         desk.trouble = trouble;
         desk
@@ -266,10 +314,9 @@ impl Desk {
         if self.guide.take().is_some() {
             return;
         }
-        let scene = crate::scene::load(guide::SCENE, &[]).map(|loaded| Arc::new(loaded.scene));
-        match scene {
-            Ok(scene) => {
-                self.begin(scene);
+        match crate::scene::load(guide::SCENE, &[]) {
+            Ok(loaded) => {
+                self.begin(Draft::new(loaded.doc).map_err(|_| String::new()), Stage::SizeUp);
                 self.overlays = Overlays::default();
                 self.guide = Some(Guide::default());
             }
@@ -277,19 +324,132 @@ impl Desk {
         }
     }
 
-    /// Sets a scene up beside the window, which goes on drawing meanwhile.
-    fn begin(&mut self, scene: Arc<Scene>) {
+    fn look_for_kept(&mut self) {
+        self.kept = self.folders.unsaved.as_deref().map(keep::list).unwrap_or_default();
+    }
+
+    /// Opens a set-up, or tells why it cannot be.
+    fn begin(&mut self, draft: Result<Draft, String>, then: Stage) {
+        let bench = draft.map(|draft| Bench::new(draft, &self.folders));
+        self.begin_with(bench, then);
+    }
+
+    fn begin_with(&mut self, bench: Result<Bench, String>, then: Stage) {
+        match bench {
+            Ok(bench) => {
+                let scene = bench.draft.seen().ready().cloned();
+                self.bench = Some(bench);
+                match scene {
+                    Some(_) => self.build_up(then, false),
+                    // It does not fit yet: there is nothing to play, but all to see.
+                    None => self.build_up_bare(),
+                }
+            }
+            Err(why) => {
+                self.trouble = Some(format!("This cannot be opened: {why}"));
+                self.screen = Screen::Shelf;
+            }
+        }
+    }
+
+    /// Sets the lift up from what is on the bench, beside the window, which goes on
+    /// drawing meanwhile.
+    fn build_up(&mut self, then: Stage, again: bool) {
+        let Some((scene, doc, laid)) = self.bench.as_mut().and_then(Bench::for_lift) else {
+            return;
+        };
+        self.settle(scene, doc, laid, then, again);
+    }
+
+    /// A set-up with problems goes onto the bench, with a cleared yard to play in.
+    fn build_up_bare(&mut self) {
+        let Some(bench) = &self.bench else { return };
+        let cleared = bench::bare(bench.draft.doc());
+        match cleared.ok().and_then(|draft| Some((draft.seen().ready()?.clone(), draft))) {
+            Some((scene, draft)) => {
+                let doc = draft.doc().clone();
+                self.settle(scene, doc, None, Stage::SetUp, false);
+            }
+            None => {
+                self.trouble = Some(
+                    "This set-up cannot be opened: its vehicle, ground or casualty \
+                                     does not fit; mend its file."
+                        .into(),
+                );
+                self.screen = Screen::Shelf;
+            }
+        }
+    }
+
+    fn settle(
+        &mut self,
+        scene: Arc<Scene>,
+        doc: Node,
+        laid: Option<Yard>,
+        then: Stage,
+        again: bool,
+    ) {
         let (send, lift) = channel();
         let (for_lift, units) = (scene.clone(), self.units());
         std::thread::spawn(move || {
+            let laid = laid.unwrap_or_else(|| Yard::laid(for_lift.clone()));
+            let mut lift = Lift::on(laid.clone(), for_lift, units);
+            if lift.scene().orders.is_empty() {
+                // There is no script to go by.
+                lift.set_script(false);
+            }
             // The window may have gone on to something else.
-            let _ = send.send(Lift::new(for_lift, units));
+            let _ = send.send((lift, laid));
         });
         self.trouble = None;
-        self.stage = Stage::SizeUp;
         self.ended = false;
+        self.on_bench = false;
         self.held.clear();
-        self.screen = Screen::Settling { scene, lift: Mutex::new(lift), since: Instant::now() };
+        let (lift, since) = (Mutex::new(lift), Instant::now());
+        let settling = Settling { scene, doc, lift, since, then, again };
+        self.screen = Screen::Settling(Box::new(settling));
+    }
+
+    /// Goes to a stage; what was changed on the bench is built up first.
+    fn go(&mut self, to: Stage) {
+        if to == Stage::SetUp || self.stage != Stage::SetUp {
+            if to == Stage::SetUp
+                && let Some(play) = self.play()
+            {
+                play.playing = false;
+            }
+            self.stage = to;
+            return;
+        }
+        match self.bench.as_mut().map_or(Leave::Go, |bench| bench.leave(to)) {
+            Leave::Go => self.stage = to,
+            Leave::Build => self.build_up(to, true),
+            Leave::Stay => {}
+        }
+    }
+
+    /// A set-up that was saved stands on the shelf from now on.
+    fn shelve_saved(&mut self) {
+        let Some(bench) = &self.bench else { return };
+        let (Some(_), Some(scene)) = (bench.draft.path(), bench.draft.seen().ready()) else {
+            return;
+        };
+        if bench.draft.dirty() {
+            return;
+        }
+        let doc = bench.draft.doc().clone();
+        match self.scenes.iter().position(|s| s.name == scene.name) {
+            Some(i) => (self.scenes[i], self.docs[i]) = (scene.clone(), doc),
+            None => {
+                self.scenes.push(scene.clone());
+                self.docs.push(doc);
+            }
+        }
+    }
+
+    /// The bench is on screen.
+    fn benching(&self) -> bool {
+        self.stage == Stage::SetUp && self.bench.is_some() && matches!(self.screen, Screen::Lift(_))
     }
 
     fn play(&mut self) -> Option<&mut Play> {
@@ -313,7 +473,13 @@ const HOLD_KEYS: [(KeyCode, KeyCode); 3] = [
 
 /// Turns keys into the same actions that the panels ask for.
 fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Asked>) {
+    if asked.typing {
+        return;
+    }
     let asked = &mut asked.actions;
+    if desk.benching() && !desk.help && keys_of_bench(&keys, &desk, asked) {
+        return;
+    }
     let hit = |key| keys.just_pressed(key);
     for (key, action) in [
         (KeyCode::KeyH, Action::Help),
@@ -346,8 +512,11 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
             if hit(KeyCode::Enter) || hit(KeyCode::NumpadEnter) {
                 asked.push(Action::Open(desk.chosen));
             }
+            if hit(KeyCode::KeyN) {
+                asked.push(Action::OpenBare(desk.chosen));
+            }
         }
-        Screen::Settling { .. } => {
+        Screen::Settling(_) => {
             if hit(KeyCode::Escape) {
                 asked.push(Action::Shelf);
             }
@@ -387,7 +556,22 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                     asked.push(action);
                 }
             }
+            if desk.stage == Stage::SizeUp {
+                for ((tool, ..), key) in
+                    TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
+                {
+                    if hit(key) {
+                        asked.push(Action::Measure(Take::Tool(tool)));
+                    }
+                }
+                if hit(KeyCode::Backspace) {
+                    asked.push(Action::Measure(Take::Forget));
+                }
+            }
             for (outlet, (up, down)) in HOLD_KEYS.into_iter().enumerate() {
+                if desk.stage == Stage::SetUp {
+                    break;
+                }
                 if keys.pressed(up) {
                     asked.push(Action::Hold(outlet, Way::Up));
                 } else if keys.pressed(down) {
@@ -398,15 +582,92 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
     }
 }
 
+/// Keys of the things to bring, as `setup::BRING` shows them.
+const BRING_KEYS: [KeyCode; 8] = [
+    KeyCode::KeyS,
+    KeyCode::KeyA,
+    KeyCode::KeyW,
+    KeyCode::KeyI,
+    KeyCode::KeyC,
+    KeyCode::KeyD,
+    KeyCode::KeyK,
+    KeyCode::KeyP,
+];
+
+/// Keys of the set-up stage; true where one of them was hit, which then means nothing else.
+fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Action>) -> bool {
+    let hit = |key| keys.just_pressed(key);
+    let control = keys.any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
+    let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
+    let mut out: Vec<Ask> = Vec::new();
+    if control {
+        for (key, ask) in [
+            (KeyCode::KeyZ, if shift { Ask::Redo } else { Ask::Undo }),
+            (KeyCode::KeyY, Ask::Redo),
+            (KeyCode::KeyS, if shift { Ask::SaveAs } else { Ask::Save }),
+        ] {
+            if hit(key) {
+                out.push(ask);
+            }
+        }
+    } else {
+        for ((kind, ..), key) in BRING.into_iter().zip(BRING_KEYS) {
+            if hit(key) {
+                out.push(Ask::Bring(kind));
+            }
+        }
+        for (key, ask) in [
+            (KeyCode::ArrowUp, Ask::Nudge([1, 0])),
+            (KeyCode::ArrowDown, Ask::Nudge([-1, 0])),
+            (KeyCode::ArrowLeft, Ask::Nudge([0, 1])),
+            (KeyCode::ArrowRight, Ask::Nudge([0, -1])),
+            (KeyCode::PageDown, Ask::Next(true)),
+            (KeyCode::PageUp, Ask::Next(false)),
+            (KeyCode::Equal, Ask::Layers(1)),
+            (KeyCode::NumpadAdd, Ask::Layers(1)),
+            (KeyCode::Minus, Ask::Layers(-1)),
+            (KeyCode::NumpadSubtract, Ask::Layers(-1)),
+            (KeyCode::KeyX, Ask::Mirror),
+            (KeyCode::KeyO, Ask::Centre),
+            (KeyCode::KeyR, Ask::Turn),
+            (KeyCode::Delete, Ask::Remove),
+            (KeyCode::KeyE, Ask::Both),
+            (KeyCode::KeyN, Ask::NextStep),
+        ] {
+            if hit(key) {
+                out.push(ask);
+            }
+        }
+        if hit(KeyCode::Escape) && desk.bench.as_ref().is_some_and(|b| b.selected.is_some()) {
+            out.push(Ask::Select(None));
+        }
+    }
+    let any = !out.is_empty() || control;
+    asked.extend(out.into_iter().map(Action::Bench));
+    // What is left has the same meaning on every stage, but for time and orders.
+    any || [KeyCode::KeyZ, KeyCode::Comma, KeyCode::Period, KeyCode::KeyV].into_iter().any(hit)
+}
+
 /// Does what was asked for.
 fn act(
     mut asked: ResMut<Asked>,
     mut desk: ResMut<Desk>,
     mut shown: ResMut<Shown>,
     mut cameras: Query<&mut Orbit>,
+    eye: Query<(&Camera, &Transform), With<YardCamera>>,
     mut windows: Query<&mut Window, With<PrimaryWindow>>,
 ) {
     let desk = &mut *desk;
+    let (eye, zoom) = (eye.single().ok(), asked.zoom);
+    let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
+    // A place in the window as a line of sight in the ground frame.
+    let sight = |at: [f32; 2]| -> Option<Sightline> {
+        let (camera, stand) = eye?;
+        let at = Vec2::from_array(at) * zoom;
+        let ray = camera.viewport_to_world(&GlobalTransform::from(*stand), at).ok()?;
+        let ground = |v: Vec3| (turn.inverse() * v).to_array().map(f64::from);
+        Some(Sightline { from: ground(ray.origin), towards: ground(*ray.direction) })
+    };
     let outlets = desk.play().map_or(0, |p| p.scene().air.outlets.len());
     let mut held: Vec<Option<Way>> = vec![None; outlets];
     let actions = std::mem::take(&mut asked.actions);
@@ -448,18 +709,70 @@ fn act(
                 }
             }
             Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
-            Action::Stage(stage) => desk.stage = stage,
+            Action::Stage(stage) => desk.go(stage),
+            Action::PlayOrPause if desk.benching() => desk.go(Stage::Lift),
             Action::Toggle(which) => desk.overlays.toggle(which),
             Action::Shelf => {
                 desk.guide = None;
                 desk.screen = Screen::Shelf;
+                desk.bench = None;
+                desk.on_bench = false;
+                desk.look_for_kept();
                 shown.clear();
             }
             Action::Choose(i) => desk.chosen = i.min(desk.scenes.len().saturating_sub(1)),
             Action::Open(i) => {
-                if let Some(scene) = desk.scenes.get(i).cloned() {
+                if let Some(doc) = desk.docs.get(i).cloned() {
                     desk.chosen = i;
-                    desk.begin(scene);
+                    desk.begin(Draft::new(doc).map_err(|_| "it has changed".into()), Stage::SizeUp);
+                }
+            }
+            Action::OpenBare(i) => {
+                if let Some(doc) = desk.docs.get(i) {
+                    let draft = bench::bare(doc);
+                    desk.chosen = i;
+                    desk.begin(draft, Stage::SizeUp);
+                }
+            }
+            Action::Begin(vehicle) => {
+                let draft = from_nothing(&vehicle).map_err(|problems| {
+                    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+                });
+                desk.begin(draft, Stage::SetUp);
+            }
+            Action::TakeUp(path) => {
+                let bench = Bench::taken_up(&path, &desk.folders);
+                desk.begin_with(bench, Stage::SetUp);
+            }
+            Action::ThrowAway(path) => {
+                let _ = std::fs::remove_file(path);
+                desk.look_for_kept();
+            }
+            Action::Measure(take) => match take {
+                Take::Tool(tool) => desk.measure.take_up(tool),
+                Take::Forget => desk.measure.forget(),
+                Take::Ask(question) => desk.measure.ask(question),
+                Take::Click(at) => {
+                    let bench = desk.bench.as_mut();
+                    let met = bench.zip(sight(at)).and_then(|(bench, line)| bench.look(line));
+                    if let Some((seen, plumb)) = met {
+                        desk.measure.touch(seen, plumb);
+                    }
+                }
+            },
+            Action::Bench(ask) => {
+                let units = desk.units();
+                let by = match &ask {
+                    Ask::Drag { by, .. } => *by,
+                    _ => [0.0; 2],
+                };
+                let saves = matches!(ask, Ask::Save | Ask::SaveUnder(_));
+                let Some(bench) = &mut desk.bench else { continue };
+                if bench.act(ask, sight, units) {
+                    cameras.iter_mut().for_each(|mut c| c.turn(Vec2::from_array(by)));
+                }
+                if saves {
+                    desk.shelve_saved();
                 }
             }
             Action::Look(view) => {
@@ -594,17 +907,25 @@ fn play(
     mut cameras: Query<&mut Orbit>,
 ) {
     let desk = &mut *desk;
-    if let Screen::Settling { lift, .. } = &desk.screen {
-        let got = lift.lock().map_or(Err(TryRecvError::Disconnected), |lift| match desk.pace {
-            Pace::Free => lift.try_recv(),
-            Pace::InStep => lift.recv().map_err(|_| TryRecvError::Disconnected),
-        });
+    if let Screen::Settling(settling) = &desk.screen {
+        let got =
+            settling.lift.lock().map_or(Err(TryRecvError::Disconnected), |lift| match desk.pace {
+                Pace::Free => lift.try_recv(),
+                Pace::InStep => lift.recv().map_err(|_| TryRecvError::Disconnected),
+            });
         match got {
-            Ok(lift) => {
+            Ok((lift, laid)) => {
                 shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
-                for mut camera in &mut cameras {
-                    camera.jump(Stand::of(View::ThreeQuarter, &shown));
+                if !settling.again {
+                    for mut camera in &mut cameras {
+                        camera.jump(Stand::of(View::ThreeQuarter, &shown));
+                    }
                 }
+                if let Some(bench) = &mut desk.bench {
+                    bench.lay(&settling.doc, laid);
+                    bench.lifted = Some(settling.doc.clone());
+                }
+                desk.stage = settling.then;
                 let mut play = Play::new(lift, desk.pace);
                 play.freeze = desk.settings.now.stop_if_amiss;
                 desk.screen = Screen::Lift(Box::new(play));
@@ -622,6 +943,22 @@ fn play(
     }
     let units = desk.units();
     let mut over = false;
+    let (was, wait) = (desk.on_bench, desk.pace == Pace::InStep);
+    desk.on_bench = desk.benching();
+    if desk.on_bench {
+        shown.units = units;
+        if let Some(bench) = &mut desk.bench {
+            bench.show(&mut shown, !was, wait);
+            bench.work_out(units);
+        }
+        return;
+    }
+    if let Screen::Lift(play) = &desk.screen {
+        if was {
+            shown.begin(play.scene().clone(), play.parts(), play.now());
+        }
+        desk.measure.work_out(play.scene(), units);
+    }
     if let Some(play) = desk.play() {
         play.advance(time.delta_secs_f64());
         play.show(&mut shown, units);
@@ -667,16 +1004,18 @@ fn draw(
     asked.yard = egui::Rect::NOTHING;
     match &desk.screen {
         Screen::Shelf => {
-            actions = shelf::shelf(
-                &mut ui,
-                &desk.scenes,
-                desk.chosen,
-                desk.units(),
-                desk.trouble.as_deref(),
-            );
+            let shown = shelf::Shown {
+                scenes: &desk.scenes,
+                chosen: desk.chosen,
+                kept: &desk.kept,
+                vehicles: &desk.vehicles,
+                units: desk.units(),
+                trouble: desk.trouble.as_deref(),
+            };
+            actions = shelf::shelf(&mut ui, &shown);
         }
-        Screen::Settling { scene, since, .. } => {
-            shelf::settling(&mut ui, scene, since.elapsed().as_secs_f32());
+        Screen::Settling(settling) => {
+            shelf::settling(&mut ui, &settling.scene, settling.since.elapsed().as_secs_f32());
         }
         Screen::Lift(play) => {
             let limbs = 0..play.scene().limbs.len();
@@ -712,9 +1051,14 @@ fn draw(
                 valve: desk.valve(),
                 held: &desk.held,
                 overlays: desk.overlays,
+                measure: &desk.measure,
             };
+            let on_bench = desk.bench.as_ref().filter(|_| desk.stage == Stage::SetUp);
             let rect;
-            (actions, rect) = lift_screen(&mut ui, &state);
+            (actions, rect) = match on_bench {
+                Some(bench) => setup::screen(&mut ui, &state, bench),
+                None => lift_screen(&mut ui, &state),
+            };
             asked.yard = rect;
             let (camera, stand) = *camera;
             let canvas = Canvas {
@@ -727,12 +1071,21 @@ fn draw(
                 keys: Keys::Shown,
             };
             overlay::paint(&canvas, &shown, desk.overlays);
+            match on_bench {
+                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units()),
+                None if desk.stage == Stage::SizeUp => {
+                    marks::measured(&canvas, &shown, &desk.measure, desk.units());
+                }
+                None => {}
+            }
         }
     }
     if desk.help && !shelf::help(ctx) {
         actions.push(Action::Help);
     }
     asked.actions.extend(actions);
+    asked.typing = ctx.text_edit_focused();
+    asked.zoom = zoom;
     Ok(())
 }
 

@@ -77,7 +77,7 @@ impl Beam {
     }
 
     pub fn reach(&self) -> Option<Reach> {
-        self.cracked.reach(Cause::Beam, "beam", Dimension::Pressure)
+        self.cracked.reach(Cause::Beam, "beam", Dimension::Stress)
     }
 }
 

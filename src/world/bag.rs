@@ -1,6 +1,13 @@
 //! A lifting bag: two thin faces and one joint between them. Along the joint acts a
 //! gas spring, across it the shear of the walls, about it the shift of the contact
-//! patch; all three are implicit motors, laid anew along their tangents each step.
+//! patch. Along and across are told by the plane midway between the faces: a bag turned
+//! upside down is the same bag.
+//!
+//! What the bag pushes with at the beginning of a step is given to its faces as a force;
+//! how that changes within the step is the business of implicit motors, laid anew along
+//! the tangents. At rest the motors carry nothing, and that matters: the engine starts a
+//! joint's rows one by one, so that a row which carries load disturbs the next, and what
+//! lies on the bag creeps over it by millimetres a minute.
 
 use super::engine::{Engine, ImpulseJointHandle, RigidBodyHandle};
 use super::solver::STEP_S;
@@ -16,9 +23,10 @@ const FOLD_NM_RAD: f64 = 50.0;
 /// Share of a motor's stiffness that goes into its damping, s. Only settles motion:
 /// at rest it carries nothing.
 const DAMPING_S: f64 = 0.02;
-/// A shut bag whose height has moved less than this is left alone, so that its
-/// island can sleep, m.
+/// A shut bag whose height has moved less than this, m, and half its tilt less than that,
+/// rad, is left alone, so that its island can sleep.
 const SETTLED_M: f64 = 2e-5;
+const SETTLED_RAD: f64 = 1e-4;
 
 #[derive(Clone)]
 pub struct GasBag {
@@ -29,8 +37,9 @@ pub struct GasBag {
     joint: ImpulseJointHandle,
     /// `p V` of the air inside, J; at constant temperature this is the amount of air.
     air_j: f64,
-    /// Height at which the motors were last laid.
+    /// Height, and half the turn of the upper face, at which the motors were last laid.
     laid_m: f64,
+    laid_turn: Rotation,
     pub height_m: f64,
     pub gauge_pa: f64,
     pub force_n: f64,
@@ -69,6 +78,7 @@ impl GasBag {
             joint,
             air_j: ATMOSPHERE_PA * membrane.volume_m3(0.0),
             laid_m: f64::INFINITY,
+            laid_turn: Rotation::IDENTITY,
             height_m: 0.0,
             gauge_pa: 0.0,
             force_n: 0.0,
@@ -100,7 +110,10 @@ impl GasBag {
         let half = (BAG_FACE_M / 2.0) as Real;
         let from = lower * Vector::new(0.0, half, 0.0);
         let to = upper * Vector::new(0.0, -half, 0.0);
-        let across = lower.rotation.inverse() * (to - from);
+        // A bag has no up and down: its force stands square to the plane midway between its
+        // faces, so what is along and across it is told by half its tilt.
+        let half_tilt = Rotation::IDENTITY.slerp(lower.rotation.inverse() * upper.rotation, 0.5);
+        let across = (lower.rotation * half_tilt).inverse() * (to - from);
         let height = f64::from(across.y).max(0.0);
         self.height_m = height;
         self.shear_m = f64::from(across.x.hypot(across.z));
@@ -117,37 +130,53 @@ impl GasBag {
         self.gauge_pa = absolute - ATMOSPHERE_PA;
         self.force_n = self.membrane.force_n(self.gauge_pa, height);
 
-        let settled = air_j == 0.0 && (height - self.laid_m).abs() < SETTLED_M;
-        if settled {
+        // Half an angle's sine for each part of a quaternion.
+        let turned = (self.laid_turn.inverse() * half_tilt).xyz().length();
+        let settled =
+            (height - self.laid_m).abs() < SETTLED_M && f64::from(turned) < SETTLED_RAD / 2.0;
+        if air_j == 0.0 && settled {
             return;
         }
-        self.laid_m = height;
+        (self.laid_m, self.laid_turn) = (height, half_tilt);
         let area = self.membrane.area_m2(height);
         let gas = if self.gauge_pa > 0.0 {
             absolute * area * area / volume - self.gauge_pa * self.membrane.area_slope_m(height)
         } else {
             0.0
         };
-        // A floor keeps the slack bag's motor from dividing by nothing; it exerts no
-        // force, because its target is where the bag is.
+        // A floor keeps the slack bag's motor from dividing by nothing.
         let stiffness = gas.max(1e3);
         let shear = (BAG_SHEAR_SHARE * self.force_n / height.max(0.02)).max(FOLD_N_M);
         let tilt = |side: f64| self.membrane.tilt_stiffness_nm(self.force_n, side).max(FOLD_NM_RAD);
+        let (tilt_x, tilt_z) = (tilt(self.membrane.length_m), tilt(self.membrane.width_m));
+        // A quaternion's parts are sines of half the angle, and this is half the tilt.
+        let half = |part: Real| 2.0 * f64::from(part.clamp(-1.0, 1.0)).asin();
+        let (half_x, half_z) = (half(half_tilt.x), half(half_tilt.z));
+
+        let midway = lower.rotation * half_tilt;
+        let (ax, az) = (f64::from(across.x), f64::from(across.z));
+        let along = [-shear * ax, self.force_n, -shear * az].map(|f| f as Real);
+        let about = [-tilt_x * 2.0 * half_x, 0.0, -tilt_z * 2.0 * half_z].map(|m| m as Real);
+        let (force, torque) = (midway * Vector::from(along), midway * Vector::from(about));
+        for (body, sign) in [(self.upper, 1.0), (self.lower, -1.0)] {
+            let body = &mut engine.bodies[body];
+            body.reset_forces(false);
+            body.reset_torques(false);
+            body.add_force_at_point(force * sign, to, false);
+            body.add_torque(torque * sign, false);
+        }
+
         let Some(joint) = engine.joints.get_mut(self.joint, air_j != 0.0) else { return };
-        let mut motor = |axis, target: f64, stiffness: f64| {
-            joint.data.set_motor(
-                axis,
-                target as Real,
-                0.0,
-                stiffness as Real,
-                (DAMPING_S * stiffness) as Real,
-            );
+        joint.data.local_frame1.rotation = half_tilt;
+        let mut motor = |axis, here: f64, stiffness: f64| {
+            let damping = DAMPING_S * stiffness;
+            joint.data.set_motor(axis, here as Real, 0.0, stiffness as Real, damping as Real);
         };
-        motor(JointAxis::LinY, height + self.force_n / stiffness, stiffness);
-        motor(JointAxis::LinX, 0.0, shear);
-        motor(JointAxis::LinZ, 0.0, shear);
-        motor(JointAxis::AngX, 0.0, tilt(self.membrane.length_m));
-        motor(JointAxis::AngZ, 0.0, tilt(self.membrane.width_m));
+        motor(JointAxis::LinY, height, stiffness);
+        motor(JointAxis::LinX, ax, shear);
+        motor(JointAxis::LinZ, az, shear);
+        motor(JointAxis::AngX, half_x, tilt_x);
+        motor(JointAxis::AngZ, half_z, tilt_z);
     }
 
     /// Air for a mass flow over one step, as `p V`, J.

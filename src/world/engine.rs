@@ -76,6 +76,21 @@ pub struct RawLoad {
     pub force: Vector,
 }
 
+/// What tells a contact point from every other: its colliders, and the part of each
+/// shape that it lies on.
+type ContactName = [u32; 8];
+
+fn contact_name(
+    pair: &ContactPair,
+    manifold: &ContactManifold,
+    point: &TrackedContact<ContactData>,
+) -> ContactName {
+    let [(a, a_age), (b, b_age)] =
+        [pair.collider1, pair.collider2].map(ColliderHandle::into_raw_parts);
+    let parts = [manifold.subshape1, manifold.subshape2, point.fid1.0, point.fid2.0];
+    [a, a_age, b, b_age, parts[0], parts[1], parts[2], parts[3]]
+}
+
 /// The physics world and nothing else.
 pub struct Engine {
     pub gravity: Vector,
@@ -90,6 +105,8 @@ pub struct Engine {
     ccd: CCDSolver,
     /// Each body's turn when its contacts were last worked out afresh.
     fresh: Vec<(RigidBodyHandle, Rotation)>,
+    /// The impulse that each contact point started the last step from, by its names.
+    starts: Vec<(ContactName, Real)>,
     /// Working memory only; holds nothing between steps.
     pipeline: PhysicsPipeline,
 }
@@ -108,6 +125,7 @@ impl Clone for Engine {
             multibody_joints: self.multibody_joints.clone(),
             ccd: self.ccd.clone(),
             fresh: self.fresh.clone(),
+            starts: self.starts.clone(),
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -128,6 +146,7 @@ impl Engine {
             multibody_joints: MultibodyJointSet::new(),
             ccd: CCDSolver::new(),
             fresh: Vec::new(),
+            starts: Vec::new(),
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -273,8 +292,23 @@ impl Engine {
         }
     }
 
+    /// Notes what each contact point starts the next step from.
+    fn note_starts(&mut self) {
+        self.starts.clear();
+        for pair in self.narrow_phase.contact_pairs() {
+            for manifold in pair.solver_manifolds() {
+                for point in &manifold.points {
+                    let start = point.data.warmstart_impulse;
+                    self.starts.push((contact_name(pair, manifold, point), start));
+                }
+            }
+        }
+        self.starts.sort_unstable_by_key(|(name, _)| *name);
+    }
+
     /// One step of [`solver::STEP_S`].
     pub fn step(&mut self) {
+        self.note_starts();
         self.refresh_turned();
         self.pipeline.step(
             self.gravity,
@@ -334,10 +368,11 @@ impl Engine {
     /// the body's momentum.
     pub fn loads(&self) -> Vec<RawLoad> {
         // The engine sums a contact's impulses over the n substeps and adds the one that
-        // it started from, so its sum is n+1 impulses. Taking all as alike is exact at
-        // rest, and off by a (n+1)th of the change where a contact is just made.
-        let substeps = self.parameters.num_solver_iterations as Real;
-        let normal_scale = substeps / (substeps + 1.0) / self.parameters.dt;
+        // it started from, which a contact just made does not have.
+        let start = |name: ContactName| {
+            let found = self.starts.binary_search_by_key(&name, |(name, _)| *name);
+            found.map_or(0.0, |i| self.starts[i].1)
+        };
         let last_scale = self.force_per_impulse();
         let mut out = Vec::new();
         for pair in self.narrow_phase.contact_pairs() {
@@ -356,18 +391,20 @@ impl Engine {
                     .iter()
                     .filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
                     .collect();
-                let mean: Real = solved.iter().map(|c| c.data.impulse).sum::<Real>() * normal_scale;
-                if mean <= 0.0 {
-                    continue;
-                }
+                let normals: Vec<Real> = solved
+                    .iter()
+                    .map(|c| {
+                        let sum = c.data.impulse - start(contact_name(pair, manifold, c));
+                        sum.max(0.0) / self.parameters.dt
+                    })
+                    .collect();
                 // Friction is known for the last substep only, one value a manifold, copied
                 // to each of its points. It goes with the normal force that it had then, so
                 // that it never leaves the friction cone, and is shared out by normal forces.
                 let last: Real =
                     solved.iter().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
                 let friction_scale = if last > 0.0 { last_scale / last } else { 0.0 };
-                for contact in solved {
-                    let normal = contact.data.impulse * normal_scale;
+                for (contact, normal) in solved.into_iter().zip(normals) {
                     if normal <= 0.0 {
                         continue;
                     }

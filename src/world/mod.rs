@@ -98,11 +98,17 @@ impl Yard {
     /// Lays the vehicle down, lets it settle, places the set-up and lets that settle.
     /// The first snapshot is at t = 0.
     pub fn new(scene: Arc<Scene>) -> Self {
-        let mut yard = Self::laid(scene);
-        yard.place_set_up();
-        yard.settle();
-        yard.begin();
-        yard
+        Self::laid(scene.clone()).built(scene)
+    }
+
+    /// A laid yard with a scene's set-up placed and let settle, ready to be played. The
+    /// scene has the yard's vehicle, ground and limbs.
+    pub fn built(mut self, scene: Arc<Scene>) -> Self {
+        self.bring(scene);
+        self.place_set_up();
+        self.settle();
+        self.begin();
+        self
     }
 
     /// The vehicle at rest on the ground and on its limbs, before anything is brought.
@@ -113,8 +119,7 @@ impl Yard {
         yard
     }
 
-    /// A laid yard with a scene's set-up placed in it and not let go: to look at, not to
-    /// play. The scene has the yard's vehicle, ground and limbs.
+    /// As [`Self::built`] before anything is let go: to look at, not to play.
     pub fn furnished(&self, scene: Arc<Scene>) -> Self {
         let mut yard = self.clone();
         yard.bring(scene);

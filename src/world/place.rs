@@ -352,9 +352,10 @@ impl Yard {
     }
 
     fn place_stack(&mut self, index: usize, stack: &Stack) {
-        let crib = Crib { at: stack.at, timber: stack.timber, length_m: stack.length_m };
-        self.place_sole(&stack.name, Footing::Stack(index), stack.at, stack.sole);
+        self.place_sole(&stack.name, Footing::Stack(index), stack.layer_at(0), stack.sole);
         for layer in 0..stack.layers {
+            let at = stack.layer_at(layer);
+            let crib = Crib { at, timber: stack.timber, length_m: stack.length_m };
             let bottom = stack.sole_m() + layer as f64 * stack.timber.height_m;
             let kind = |layer| PartKind::StackTimber { stack: index, layer };
             self.layer(&stack.name, crib, layer, stack.members, bottom, kind);

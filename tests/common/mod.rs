@@ -203,6 +203,15 @@ pub fn turned_block(
     })
 }
 
+/// Holds how a body is turned; it may move along.
+pub fn hold_turn(engine: &mut Engine, ground: RigidBodyHandle, body: RigidBodyHandle) {
+    let mut joint = GenericJoint::default();
+    joint.set_local_frame1(Pose::from_parts(Vector::ZERO, *engine.bodies[body].rotation()));
+    joint.lock_axes(JointAxesMask::ANG_AXES);
+    joint.set_contacts_enabled(false);
+    engine.join(ground, body, joint);
+}
+
 /// Sum of the forces of one body on another, N.
 pub fn force(engine: &Engine, on: RigidBodyHandle, by: RigidBodyHandle) -> [f64; 3] {
     let mut sum = [0.0; 3];

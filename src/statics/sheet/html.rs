@@ -2,7 +2,7 @@
 //! A4 and Letter; greys only, every verdict a word and a mark.
 
 use super::drawing::{escape, views};
-use super::row::merged;
+use super::merged;
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
 use crate::scene::CAUTION;

@@ -13,7 +13,7 @@ mod text;
 pub use compare::{Comparison, compare};
 pub use drawing::escape;
 pub use html::page;
-pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict};
+pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
 
 use super::plan::Plan;
 use crate::scene::{Cause, Incomplete, Scene};

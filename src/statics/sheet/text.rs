@@ -1,6 +1,6 @@
 //! The sheet for a terminal.
 
-use super::row::merged;
+use super::merged;
 use super::{Limit, Row, Sheet};
 use crate::scene::CAUTION;
 use crate::units::System;

@@ -1,0 +1,239 @@
+//! Plays the shelf: every scene to its end, each again and again within its spread, and
+//! tells it all on one page. Simulates nothing itself.
+
+use crate::debrief::{CAUTION, Debrief, Keep, expectation, play};
+use crate::scene::doc::Node;
+use crate::scene::{Expect, Loaded, Problem, Source, sampled};
+use crate::units::System;
+use std::collections::BTreeMap;
+use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, mpsc};
+
+/// Of so many samples one may end otherwise before a lesson has to say that it is a near
+/// thing.
+pub const SAMPLES: usize = 20;
+const MAY_DIFFER: usize = 1;
+/// Where the page has its pictures, beside itself.
+pub const PICTURES: &str = "pictures/lessons";
+/// Behind this line the page says how many samples keep their ending.
+const MARGINS: &str = "## How sure each ending is\n";
+
+/// A scene of the shelf.
+pub struct Entry {
+    pub source: Source,
+    pub loaded: Loaded,
+}
+
+/// Does some work for each item on as many threads as are asked for; `told` hears how many
+/// are done. The results stand in the items' order.
+pub fn each<T: Sync, R: Send>(
+    items: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> R + Sync,
+    told: &mut dyn FnMut(usize),
+) -> Vec<R> {
+    let next = AtomicUsize::new(0);
+    let (send, receive) = mpsc::channel();
+    std::thread::scope(|scope| {
+        for _ in 0..threads.clamp(1, items.len().max(1)) {
+            let (send, next, work) = (send.clone(), &next, &work);
+            scope.spawn(move || {
+                loop {
+                    let index = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(item) = items.get(index) else { return };
+                    if send.send((index, work(item))).is_err() {
+                        return;
+                    }
+                }
+            });
+        }
+        drop(send);
+        let mut results = Vec::new();
+        for result in receive {
+            results.push(result);
+            told(results.len());
+        }
+        results.sort_by_key(|(index, _)| *index);
+        results.into_iter().map(|(_, result)| result).collect()
+    })
+}
+
+/// Plays a scene as it is written.
+pub fn played(entry: &Entry, keep: Keep) -> Debrief {
+    play(Arc::new(entry.loaded.scene.clone()), System::Si, keep, &mut |_, _| ())
+}
+
+/// Plays one sample of a scene within its spread: how it ends.
+///
+/// # Errors
+/// What is wrong with the scene as written.
+pub fn sample(entry: &Entry, seed: u64) -> Result<Expect, Vec<Problem>> {
+    let scene = sampled(&entry.loaded.doc, seed)?;
+    let debrief = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ());
+    Ok(Expect { outcome: debrief.outcome, cause: debrief.cause })
+}
+
+/// How the samples of a scene end.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Margin {
+    /// File name without its ending.
+    pub scene: String,
+    /// How many end as the scene expects, by the cause expected.
+    pub kept: usize,
+    pub of: usize,
+    /// Of all that decides the ending; see [`seal`].
+    pub seal: String,
+    /// How the others end, each with how many.
+    pub otherwise: String,
+}
+
+impl Margin {
+    pub fn of(entry: &Entry, endings: &[Expect]) -> Self {
+        let expect = entry.loaded.scene.expect;
+        let kept = |e: &Expect| {
+            e.outcome == expect.outcome && expect.cause.is_none_or(|c| Some(c) == e.cause)
+        };
+        let mut others: BTreeMap<String, usize> = BTreeMap::new();
+        for ending in endings.iter().filter(|e| !kept(e)) {
+            *others.entry(expectation(*ending)).or_default() += 1;
+        }
+        let others: Vec<String> = others.iter().map(|(what, n)| format!("{n} {what}")).collect();
+        Self {
+            scene: entry.source.name(),
+            kept: endings.iter().filter(|e| kept(e)).count(),
+            of: endings.len(),
+            seal: seal(&entry.loaded.doc),
+            otherwise: others.join(", "),
+        }
+    }
+
+    /// So many keep their ending that it is no near thing.
+    pub fn is_wide(&self) -> bool {
+        self.of >= SAMPLES && self.kept + MAY_DIFFER * self.of / SAMPLES >= self.of
+    }
+
+    fn row(&self) -> String {
+        let Self { scene, kept, of, seal, otherwise } = self;
+        format!("| `{scene}` | {kept} of {of} | {otherwise} | {seal} |\n")
+    }
+
+    fn parse(row: &str) -> Option<Self> {
+        let cells: Vec<&str> = row.strip_prefix("| `")?.split('|').map(str::trim).collect();
+        let [scene, counts, otherwise, seal, ..] = cells.as_slice() else { return None };
+        let (kept, of) = counts.split_once(" of ")?;
+        Some(Self {
+            scene: scene.trim_end_matches('`').to_owned(),
+            kept: kept.parse().ok()?,
+            of: of.parse().ok()?,
+            seal: (*seal).to_owned(),
+            otherwise: (*otherwise).to_owned(),
+        })
+    }
+}
+
+/// The margins that a page tells.
+pub fn margins_of(page: &str) -> Vec<Margin> {
+    let behind = page.split_once(MARGINS).map_or("", |(_, behind)| behind);
+    behind.lines().filter_map(Margin::parse).collect()
+}
+
+/// The page with some of its margins told anew; those of scenes that are gone go.
+pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
+    let head = page.split_once(MARGINS).map_or(page, |(head, _)| head);
+    let mut all: BTreeMap<String, Margin> = BTreeMap::new();
+    for margin in margins_of(page).iter().chain(new) {
+        all.insert(margin.scene.clone(), margin.clone());
+    }
+    let rows: String =
+        shelf.iter().filter_map(|e| all.get(&e.source.name())).map(Margin::row).collect();
+    format!(
+        "{head}{MARGINS}\nEach scene is played {SAMPLES} times with another mass, another friction \
+         and its stacks set a little off, as its `spread` says, from fixed seeds.\nAt least {} of \
+         {SAMPLES} must end as the scene expects, by the same cause, or the scene calls itself a \
+         near thing.\nThe seal is of everything in the scene that decides; a changed scene has \
+         another, and is to be played anew.\n\n| scene | keep their ending | the others | seal \
+         |\n|---|---|---|---|\n{rows}",
+        SAMPLES - MAY_DIFFER,
+    )
+}
+
+/// Fields of a scene that only tell of it.
+const TELLS_ONLY: &[&str] =
+    &["name", "group", "teaches", "after", "decides", "near", "twin", "data"];
+
+/// One number for all of a scene that decides how it ends, and for how it should.
+pub fn seal(doc: &Node) -> String {
+    format!("{:08x}", doc.digest(TELLS_ONLY) as u32)
+}
+
+/// The page: every scene with what it teaches, how it ended, the number that decides and
+/// its twin. `folder` is where the page stands: the pictures that are there are shown.
+/// What the page said of the margins before stays.
+pub fn page(shelf: &[Entry], debriefs: &[Debrief], before: &str, folder: &Path) -> String {
+    let mut out = format!(
+        "# Lessons\n\nEvery scene of the shelf as it was played last.\nWritten by `inchwise shelf \
+         --page docs/LESSONS.md`; `tests/lessons.rs` holds it to the shelf.\nIn each pair one choice \
+         differs, and with it the ending.\nNothing but forces decided what happened; what a choice \
+         ought to do is common practice in the trade, no source.\n\n{CAUTION}\n"
+    );
+    let mut group = "";
+    for (entry, debrief) in shelf.iter().zip(debriefs) {
+        if entry.loaded.scene.group != group {
+            group = &entry.loaded.scene.group;
+            out += &format!("\n## {group}\n");
+        }
+        out += &section(entry, debrief, shelf, folder);
+    }
+    let margins = before.split_once(MARGINS).map_or("", |(_, behind)| behind);
+    with_margins(&format!("{out}\n{MARGINS}{margins}"), &[], shelf)
+}
+
+fn section(entry: &Entry, debrief: &Debrief, shelf: &[Entry], folder: &Path) -> String {
+    let (scene, file) = (&entry.loaded.scene, entry.source.name());
+    let after = debrief.readings(|r| r.after());
+    let decided = debrief.readings(|r| r.decided());
+    let mut lines = vec![scene.teaches.clone(), String::new()];
+    lines.push(format!("Ends: {}, after {:.0} s.", ending(debrief), debrief.sim_s));
+    lines.extend(decided.map(|d| format!("The number that decides is the {d}.")));
+    lines.extend(Some(after).filter(|after| !after.is_empty()));
+    let twin = scene.lesson.twin.as_deref().and_then(|twin| {
+        let other = shelf.iter().find(|e| e.source.name() == twin)?;
+        Some(format!(
+            "Its twin `{twin}` differs in {}, and ends: {}.",
+            choice(entry, other),
+            expectation(other.loaded.scene.expect)
+        ))
+    });
+    lines.extend(twin);
+    if scene.lesson.near {
+        lines.push("A near thing.".to_owned());
+    }
+    let picture = format!("{PICTURES}/{file}.png");
+    let picture = match folder.join(&picture).is_file() {
+        true => format!("\n![{}: {}]({picture})\n", scene.name, ending(debrief)),
+        false => String::new(),
+    };
+    format!("\n### {}\n\n`{file}`\n\n{}\n{picture}", scene.name, lines.join("\n"))
+}
+
+/// "failed (roll)", of a lift that was played.
+fn ending(debrief: &Debrief) -> String {
+    expectation(Expect { outcome: debrief.outcome, cause: debrief.cause })
+}
+
+/// What two scenes differ in besides their words, as paths.
+pub fn differences(one: &Entry, other: &Entry) -> Vec<String> {
+    let mut paths = one.loaded.doc.differences(&other.loaded.doc);
+    paths.retain(|path| {
+        let field = path.split('.').next().unwrap_or_default();
+        field != "expect" && !TELLS_ONLY.contains(&field)
+    });
+    paths
+}
+
+fn choice(one: &Entry, other: &Entry) -> String {
+    let paths: Vec<String> =
+        differences(one, other).iter().map(|path| format!("`{path}`")).collect();
+    paths.join(", ")
+}

@@ -1,0 +1,209 @@
+//! Draws over the yard what the set-up and the size-up point at: the chosen thing, what
+//! does not fit, where a thing has snapped to, and what was measured.
+
+use super::bench::Bench;
+use super::overlay::Canvas;
+use super::setup::stroke_of;
+use super::shown::{Shown, ground_turn, half_size, vec3};
+use super::sizeup::{Measure, Taken};
+use super::theme;
+use crate::draft::{Item, Kind};
+use crate::scene::Scene;
+use crate::snapshot::Shape as Outside;
+use crate::units::System;
+use bevy::prelude::*;
+use bevy_egui::egui::{self, Align2, Color32, Pos2, Stroke, pos2, vec2};
+
+/// From places of the ground frame to places on the screen, and a brush.
+struct Sketch<'a> {
+    canvas: &'a Canvas<'a>,
+    from: GlobalTransform,
+    turn: Quat,
+    painter: egui::Painter,
+}
+
+impl<'a> Sketch<'a> {
+    fn new(canvas: &'a Canvas<'a>, scene: &Scene) -> Self {
+        let painter =
+            canvas.ctx.layer_painter(egui::LayerId::background()).with_clip_rect(canvas.rect);
+        let from = GlobalTransform::from(*canvas.stand);
+        Self { canvas, from, turn: ground_turn(scene), painter }
+    }
+
+    fn at(&self, ground: Vec3) -> Option<Pos2> {
+        let world = self.turn * ground;
+        let p = self.canvas.camera.world_to_viewport(&self.from, world).ok()?;
+        let p = pos2(p.x, p.y) * self.canvas.points;
+        (p.x.abs() < 1e5 && p.y.abs() < 1e5).then_some(p)
+    }
+
+    /// A line with a pale edge, so that it shows on dark and light alike.
+    fn line(&self, a: Vec3, b: Vec3, stroke: Stroke) {
+        if let (Some(a), Some(b)) = (self.at(a), self.at(b)) {
+            let edge = Color32::from_white_alpha(170);
+            self.painter.line_segment([a, b], Stroke::new(stroke.width + 2.0, edge));
+            self.painter.line_segment([a, b], stroke);
+        }
+    }
+
+    fn dashed(&self, a: Vec3, b: Vec3, color: Color32) {
+        if let (Some(a), Some(b)) = (self.at(a), self.at(b)) {
+            let stroke = Stroke::new(1.5, color);
+            self.painter.extend(egui::Shape::dashed_line(&[a, b], stroke, 7.0, 5.0));
+        }
+    }
+
+    fn label(&self, at: Pos2, text: &str, color: Color32) {
+        let size = self.canvas.size;
+        let words = self.painter.layout_no_wrap(text.to_owned(), theme::bold(size), color);
+        let pad = vec2(0.45 * size, 0.25 * size);
+        let room = self.canvas.rect.shrink(4.0);
+        let whole = words.size() + 2.0 * pad;
+        let mut min = at + vec2(0.8 * size, -0.5 * whole.y);
+        min.x = min.x.clamp(room.min.x, (room.max.x - whole.x).max(room.min.x));
+        min.y = min.y.clamp(room.min.y, (room.max.y - whole.y).max(room.min.y));
+        let place = egui::Rect::from_min_size(min, whole);
+        let inside = egui::StrokeKind::Inside;
+        self.painter.rect(
+            place,
+            4.0,
+            Color32::from_white_alpha(238),
+            Stroke::new(1.2, color),
+            inside,
+        );
+        self.painter.galley(min + pad, words, color);
+    }
+
+    fn dot(&self, at: Vec3, color: Color32) {
+        if let Some(p) = self.at(at) {
+            self.painter.circle(p, 4.0, color, Stroke::new(1.5, Color32::WHITE));
+        }
+    }
+}
+
+/// The box around a thing in the ground frame.
+fn around(bench: &Bench, shown: &Shown, item: Item) -> Option<[Vec3; 2]> {
+    let mut reach: Option<[Vec3; 2]> = None;
+    for id in bench.parts_of(item) {
+        let (Some(part), Some(pose)) = (shown.parts.get(id), shown.pose(id)) else { continue };
+        let half = half_size(&part.shape);
+        let corners: Vec<Vec3> = match &part.shape {
+            Outside::Hull(points) => points.iter().map(|p| vec3(*p)).collect(),
+            _ => (0..8)
+                .map(|k| {
+                    let sign = |bit: u32| if k >> bit & 1 == 1 { 1.0 } else { -1.0 };
+                    half * Vec3::new(sign(0), sign(1), sign(2))
+                })
+                .collect(),
+        };
+        for corner in corners {
+            let p = pose * corner;
+            let [low, high] = reach.unwrap_or([p, p]);
+            reach = Some([low.min(p), high.max(p)]);
+        }
+    }
+    reach
+}
+
+/// The chosen thing and whatever does not fit.
+pub(super) fn bench(canvas: &Canvas<'_>, shown: &Shown, bench: &Bench, units: System) {
+    let Some(scene) = &shown.scene else { return };
+    let sketch = Sketch::new(canvas, scene);
+    let doc = bench.draft.doc();
+    let seen = bench.draft.seen();
+    let all = Kind::BROUGHT.into_iter().chain([Kind::Limb]).flat_map(|k| bench.draft.items(k));
+    for item in all {
+        let chosen = bench.selected == Some(item);
+        let faulty = seen.faulty(doc, item);
+        if !chosen && !faulty {
+            continue;
+        }
+        let Some([low, high]) = around(bench, shown, item) else { continue };
+        let stroke = stroke_of(faulty);
+        corners(&sketch, low, high, stroke);
+        let top = Vec3::new(0.5 * (low.x + high.x), high.y, 0.5 * (low.z + high.z));
+        if faulty && let Some(p) = sketch.at(top) {
+            super::widget::finding_sign(&sketch.painter, p, 9.0);
+        }
+        if chosen && let Some(p) = sketch.at(Vec3::new(high.x, high.y, high.z)) {
+            let height = units.gap(f64::from(high.y));
+            sketch.label(p, &format!("{}, top {height}", item.name(doc)), stroke.color);
+        }
+        if chosen && let Some(snap) = &bench.snapped {
+            snapped(&sketch, snap, stroke.color);
+        }
+    }
+}
+
+/// Only the corners of a box: what stands in it stays in sight.
+fn corners(sketch: &Sketch<'_>, low: Vec3, high: Vec3, stroke: Stroke) {
+    for k in 0..8 {
+        let pick = |bit: u32, axis: usize| if k >> bit & 1 == 1 { high[axis] } else { low[axis] };
+        let corner = Vec3::new(pick(0, 0), pick(1, 1), pick(2, 2));
+        for axis in 0..3 {
+            let mut end = corner;
+            let way = if corner[axis] == low[axis] { 1.0 } else { -1.0 };
+            end[axis] += way * 0.28 * (high[axis] - low[axis]);
+            sketch.line(corner, end, stroke);
+        }
+    }
+}
+
+/// The lines that a thing has snapped to.
+fn snapped(sketch: &Sketch<'_>, snap: &crate::draft::Snap, color: Color32) {
+    let [x, z] = snap.at.map(|m| m as f32);
+    let lines = [
+        (&snap.to[0], Vec3::new(x, 0.003, -2.4), Vec3::new(x, 0.003, 2.4)),
+        (&snap.to[1], Vec3::new(-3.4, 0.003, z), Vec3::new(3.4, 0.003, z)),
+    ];
+    for (to, a, b) in lines {
+        if to.is_some() {
+            sketch.dashed(a, b, color);
+        }
+    }
+}
+
+/// What was measured.
+pub(super) fn measured(canvas: &Canvas<'_>, shown: &Shown, measure: &Measure, units: System) {
+    let Some(scene) = &shown.scene else { return };
+    let sketch = Sketch::new(canvas, scene);
+    let color = theme::PURPLE;
+    let stroke = Stroke::new(2.5, color);
+    for (i, taken) in measure.taken.iter().enumerate() {
+        let text = format!("{}   {}", i + 1, taken.say(units));
+        let at = match taken {
+            Taken::Tape { from, to, .. } => {
+                let (a, b) = (vec3(*from), vec3(*to));
+                sketch.line(a, b, stroke);
+                sketch.dot(a, color);
+                sketch.dot(b, color);
+                a.lerp(b, 0.5)
+            }
+            Taken::Angle { at, .. } => {
+                sketch.dot(vec3(*at), color);
+                vec3(*at)
+            }
+            Taken::Height { at } => {
+                let top = vec3(*at);
+                sketch.line(Vec3::new(top.x, 0.0, top.z), top, stroke);
+                sketch.dot(top, color);
+                top
+            }
+        };
+        if let Some(p) = sketch.at(at) {
+            sketch.label(p, &text, color);
+        }
+    }
+    if let Some(from) = measure.from {
+        sketch.dot(vec3(from), color);
+        if let Some(p) = sketch.at(vec3(from)) {
+            sketch.painter.text(
+                p + vec2(10.0, 0.0),
+                Align2::LEFT_CENTER,
+                "from here",
+                theme::bold(canvas.size),
+                color,
+            );
+        }
+    }
+}
