@@ -19,7 +19,7 @@ const CLEAR_M: f64 = 0.02;
 /// A new stack's top stays this far under the vehicle, m: two empty bags and a wedge.
 const OVER_STACK_M: f64 = 2.0 * Bag::FLAT_M + 0.05;
 /// A face at least this high is worth lifting at, m.
-const LIFT_FROM_M: f64 = 0.35;
+pub(super) const LIFT_FROM_M: f64 = 0.35;
 /// Distances from the middle line that are tried, m.
 const ACROSS: [f64; 9] = [0.0, 0.3, -0.3, 0.6, -0.6, 0.9, -0.9, 1.2, -1.2];
 /// Layers of a stack that nothing stands above.

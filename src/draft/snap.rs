@@ -2,7 +2,7 @@
 //! limb, under a face that can be lifted, or on a grid. Each axis snaps by itself and
 //! says to what.
 
-use super::place::{BESIDE_M, opening_middles};
+use super::place::{BESIDE_M, LIFT_FROM_M, opening_middles};
 use super::{Item, Kind};
 use crate::scene::{Chock, Lies, Lying, Scene};
 use crate::units::System;
@@ -84,7 +84,10 @@ fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
         for panel in &v.panels {
             let middle = (panel.x[0] + panel.x[1]) / 2.0;
             let at = lie.ground([middle, v.profile.upper_y(middle)]);
-            xs.push(Mark { m: at[0], to: format!("under the middle of the {}", panel.name) });
+            // What lies on the ground cannot be lifted at.
+            if at[1] > LIFT_FROM_M {
+                xs.push(Mark { m: at[0], to: format!("under the middle of the {}", panel.name) });
+            }
         }
         for (opening, x) in v.openings.iter().rev().zip(opening_middles(scene, &lying)) {
             xs.push(Mark { m: x, to: format!("in the middle of the {}", opening.name) });

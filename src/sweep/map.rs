@@ -212,7 +212,7 @@ impl Draw<'_> {
             "<text x=\"{:.1}\" y=\"{:.1}\" font-weight=\"bold\">{}</text>",
             self.left,
             Self::TOP - 8.0,
-            escape(&panel.title)
+            escape(&short(&panel.title, (wide / (1.2 * LETTER)) as usize))
         )?;
         for (i, column) in panel.rows.iter().enumerate() {
             for (j, row) in column.iter().enumerate() {
@@ -418,11 +418,8 @@ fn labels(axis: &Axis, units: System) -> (Vec<String>, String) {
         n => format!(" and {} more", n - 1),
     };
     let Some(scale) = axis.numbers() else {
-        let short = |v: &String| {
-            let cut: String = v.chars().take(12).collect();
-            if cut.len() < v.len() { cut + "…" } else { cut }
-        };
-        return (axis.fields[0].1.iter().map(short).collect(), axis.name().to_owned() + &more);
+        let values = axis.fields[0].1.iter().map(|value| short(value, 12));
+        return (values.collect(), axis.name().to_owned() + &more);
     };
     let (factor, unit) = scale.shown_in(units);
     let shown: Vec<f64> = scale.values.iter().map(|v| v / factor).collect();
@@ -438,6 +435,12 @@ fn labels(axis: &Axis, units: System) -> (Vec<String>, String) {
         shown.iter().map(|v| format!("{:.digits$}", v + 0.0)).collect(),
         format!("{}{unit}{more}", axis.name()),
     )
+}
+
+/// A text cut to so many letters.
+fn short(text: &str, letters: usize) -> String {
+    let cut: String = text.chars().take(letters).collect();
+    if cut.len() < text.len() { cut + "…" } else { cut }
 }
 
 /// At most so many of some labels, evenly, the first among them.

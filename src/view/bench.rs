@@ -123,7 +123,9 @@ pub(super) struct Bench {
 }
 
 fn base_of(doc: &Node) -> Base {
-    ["vehicle", "lies", "ground", "casualty", "friction"].map(|key| doc.get(key).cloned()).to_vec()
+    ["vehicle", "lies", "ground", "casualty", "friction", "faults"]
+        .map(|key| doc.get(key).cloned())
+        .to_vec()
 }
 
 impl Bench {

@@ -102,7 +102,7 @@ impl Yard {
     }
 
     /// A laid yard with a scene's set-up placed and let settle, ready to be played. The
-    /// scene has the yard's vehicle, ground and limbs.
+    /// scene has the yard's vehicle, ground, limbs and faults.
     pub fn built(mut self, scene: Arc<Scene>) -> Self {
         self.bring(scene);
         self.place_set_up();

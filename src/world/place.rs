@@ -99,7 +99,8 @@ impl Yard {
             regulator_pa: 0.0,
             leaks: Vec::new(),
             beam_left: 1.0,
-            hidden_struck: Vec::new(),
+            // What has struck while the vehicle was laid down does not strike again.
+            hidden_struck: vec![false; scene.faults.len()],
             struck: Vec::new(),
             start: None,
             ticks: 0,
@@ -122,7 +123,6 @@ impl Yard {
             .collect();
         self.regulator_pa = scene.air.regulator_pa;
         self.leaks = vec![0.0; scene.bags.len()];
-        self.hidden_struck = vec![false; scene.faults.len()];
         self.captures = vec![CaptureBuild::default(); scene.captures.len()];
         self.chocks_set = vec![false; scene.chocks.len()];
         self.scene = scene;
