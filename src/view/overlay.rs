@@ -509,13 +509,6 @@ fn bending(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     let along = turned(pose, Vec3::Z);
     let up = (Vec3::Y - along * along.y).normalize_or(Vec3::Y);
     let middle = vec3(pose.at());
-    // Two pieces bend as two, and neither along the line of the whole.
-    if shown.snapshot.beam.is_some_and(|beam| beam.broken) {
-        if let Some(at) = pen.screen.at(middle) {
-            labels.push(Label { at, text: "beam broken".into(), color: AMISS });
-        }
-        return;
-    }
     // Shims are one with the beam.
     let ours = |part: PartId| {
         part == id || shown.parts.get(part).is_some_and(|p| p.kind == PartKind::Shim)
