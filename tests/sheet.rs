@@ -243,6 +243,8 @@ fn what_is_missing_is_named_and_the_rest_prints() {
         // No orders: the forces are there, bag by bag is not.
         ("beam-lift", &["orders=[]"][..], &["`orders`", "Lift force", "Moment between"][..]),
         ("deck-lid-wedged", &[], &["`beam`"]),
+        // Orders that it cannot work out, each with the reason.
+        ("lower-together", &[], &["letting down is not worked out", "Lift force"]),
         (
             "deck-lid-wedged",
             &NO_LIFT,
