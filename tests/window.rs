@@ -59,6 +59,23 @@ fn a_key_and_a_click_do_the_same() {
     assert!(trial.find("Lift").unwrap().on);
 }
 
+/// Light or dark panels, by a click and a key, from the shelf and within a lift.
+#[test]
+fn the_panels_go_dark_and_light_again() {
+    let scenes = vec![shipped("beam-lift")];
+    let mut trial = Trial::new(scenes, None, System::Si, SIZE, Sight::Blind).unwrap();
+    trial.frames(2);
+    trial.click("Light panels").unwrap();
+    trial.frames(2);
+    assert!(trial.find("Dark panels").is_some());
+    trial.click("Open this scene").unwrap();
+    assert!(trial.wait_until(2.0, |t| t.now().is_some()), "the lift is set up");
+    trial.tap(KeyCode::F8);
+    trial.tap(KeyCode::Escape);
+    trial.frames(2);
+    assert!(trial.find("Light panels").is_some());
+}
+
 /// A raise button held by the hand opens its valve, and letting go shuts it. Either is on
 /// screen within two frames.
 #[test]

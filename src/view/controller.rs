@@ -70,7 +70,7 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Vec<
     ui.spacing_mut().button_padding.y = 2.0;
     let bag = s.now.bags.iter().position(|b| b.hose == Some(outlet));
     let state = s.now.outlets.get(outlet).copied().unwrap_or_default();
-    theme::card().show(ui, |ui| {
+    theme::card(ui).show(ui, |ui| {
         ui.horizontal(|ui| {
             let name = &s.scene.air.outlets[outlet].name;
             ui.label(RichText::new(name).font(theme::bold(theme::BODY)));
@@ -78,7 +78,7 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Vec<
                 ui.label(
                     RichText::new("hose burst")
                         .font(theme::bold(theme::SMALL))
-                        .color(theme::VERMILION),
+                        .color(theme::VERMILION.on(ui)),
                 );
             }
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -119,7 +119,7 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Vec<
 
 fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action>) {
     let (Some(state), about) = (s.now.bags.get(bag), &s.scene.bags[bag]) else { return };
-    theme::card().show(ui, |ui| {
+    theme::card(ui).show(ui, |ui| {
         ui.spacing_mut().item_spacing.y = 3.0;
         ui.horizontal_top(|ui| {
             ui.vertical(|ui| {
@@ -155,7 +155,7 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                     });
                 });
                 let share = (state.height_m / state.height_limit_m.max(1e-3)) as f32;
-                widget::bar(ui, share, None, theme::BLUE, 8.0);
+                widget::bar(ui, share, None, theme::BLUE.on(ui), 8.0);
                 ui.horizontal(|ui| {
                     ui.label(
                         RichText::new(s.units.gap(state.height_m)).font(theme::bold(theme::BODY)),
@@ -164,7 +164,7 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                         ui.label(
                             RichText::new("blows off")
                                 .font(theme::bold(theme::SMALL))
-                                .color(theme::VERMILION),
+                                .color(theme::VERMILION.on(ui)),
                         );
                     }
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -192,7 +192,7 @@ fn rests_on<'a>(s: &LiftState<'a>, on: Rest) -> &'a str {
 pub(super) fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
     section(ui, "STACKS");
     for (i, stack) in s.scene.stacks.iter().enumerate() {
-        theme::card().show(ui, |ui| {
+        theme::card(ui).show(ui, |ui| {
             ui.label(RichText::new(&stack.name).font(theme::bold(theme::BODY)));
             let height = stack.height_m();
             widget::fact(

@@ -40,7 +40,7 @@ pub(super) fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut 
     egui::Area::new("instructor".into()).fixed_pos(rect.min + vec2(10.0, 10.0)).show(
         ui.ctx(),
         |ui| {
-            theme::card().show(ui, |ui| {
+            theme::card(ui).show(ui, |ui| {
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 4.0;
                 ui.horizontal(|ui| {

@@ -130,7 +130,7 @@ impl Guide {
         egui::Area::new("guide".into())
             .fixed_pos(rect.center_top() + vec2(-0.5 * width - 14.0, 10.0))
             .show(ui.ctx(), |ui| {
-                theme::card().inner_margin(14).show(ui, |ui| {
+                theme::card(ui).inner_margin(14).show(ui, |ui| {
                     ui.set_width(width);
                     ui.spacing_mut().item_spacing.y = 6.0;
                     let Some((what, why, _)) = STEPS.get(self.at) else {

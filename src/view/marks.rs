@@ -167,7 +167,7 @@ fn snapped(sketch: &Sketch<'_>, snap: &crate::draft::Snap, color: Color32) {
 pub(super) fn measured(canvas: &Canvas<'_>, shown: &Shown, measure: &Measure, units: System) {
     let Some(scene) = &shown.scene else { return };
     let sketch = Sketch::new(canvas, scene);
-    let color = theme::PURPLE;
+    let color = theme::PURPLE.day;
     let stroke = Stroke::new(2.5, color);
     for (i, taken) in measure.taken.iter().enumerate() {
         let text = format!("{}   {}", i + 1, taken.say(units));

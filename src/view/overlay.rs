@@ -93,13 +93,13 @@ impl Overlays {
     }
 }
 
-const LOAD: Color32 = theme::BLUE;
-const THRUST: Color32 = theme::PURPLE;
-const GAP: Color32 = theme::GREEN;
-const CONE: Color32 = theme::INK;
-const BENDING: Color32 = theme::OCHRE;
-const MASS: Color32 = theme::INK;
-const AMISS: Color32 = theme::VERMILION;
+const LOAD: Color32 = theme::BLUE.day;
+const THRUST: Color32 = theme::PURPLE.day;
+const GAP: Color32 = theme::GREEN.day;
+const CONE: Color32 = theme::INK.day;
+const BENDING: Color32 = theme::OCHRE.day;
+const MASS: Color32 = theme::INK.day;
+const AMISS: Color32 = theme::VERMILION.day;
 
 /// Loads smaller than this are left out, N: they carry nothing and hide the rest.
 const SMALLEST_N: f64 = 250.0;
@@ -720,7 +720,7 @@ fn legend(
     let row = 1.75 * size;
     let texts: Vec<_> = lines
         .iter()
-        .map(|(text, ..)| painter.layout_no_wrap(text.clone(), theme::plain(size), theme::INK))
+        .map(|(text, ..)| painter.layout_no_wrap(text.clone(), theme::plain(size), theme::INK.day))
         .collect();
     // In as many columns as go in, so that it stays flat.
     let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
@@ -736,7 +736,7 @@ fn legend(
         place,
         6.0,
         Color32::from_white_alpha(225),
-        Stroke::new(1.0, theme::LINE),
+        Stroke::new(1.0, theme::LINE.day),
         egui::StrokeKind::Inside,
     );
     for (i, ((_, color, sign), text)) in lines.iter().zip(texts).enumerate() {
@@ -791,7 +791,7 @@ fn legend(
             }
         }
         let at = pos2(left + 3.8 * size, y - 0.5 * text.size().y);
-        painter.galley(at, text, theme::INK);
+        painter.galley(at, text, theme::INK.day);
     }
     place
 }

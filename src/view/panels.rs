@@ -95,6 +95,8 @@ pub(super) enum Action {
     Toggle(Overlay),
     Units,
     Big,
+    /// Panels light or dark.
+    Dark,
     WholeScreen,
     Help,
     Shelf,
@@ -163,12 +165,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
         .show_separator_line(false)
         .show(ui, foot);
     egui::Panel::bottom("time")
-        .frame(theme::band(theme::PAPER))
+        .frame(theme::band(theme::PAPER.on(ui)))
         .show_separator_line(true)
         .show(ui, |ui| time(ui, s, &mut actions));
     if s.stage == Stage::LookBack {
         egui::Panel::bottom("plots")
-            .frame(theme::band(theme::PAPER))
+            .frame(theme::band(theme::PAPER.on(ui)))
             .show_separator_line(true)
             .show(ui, |ui| plots::plots(ui, s, &mut actions));
     }
@@ -176,7 +178,7 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
     egui::Panel::left("controller")
         .exact_size(278.0)
         .resizable(false)
-        .frame(side(theme::PAPER))
+        .frame(side(theme::PAPER.on(ui)))
         .show(ui, |ui| {
             egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
                 if s.stage == Stage::SizeUp {
@@ -189,14 +191,14 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
     egui::Panel::right("readings")
         .exact_size(306.0)
         .resizable(false)
-        .frame(side(theme::PAPER))
+        .frame(side(theme::PAPER.on(ui)))
         .show(ui, |ui| {
             egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
                 readings::panel(ui, s, &mut actions);
             });
         });
     egui::Panel::top("sights")
-        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(8, 5)))
+        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(8, 5)))
         .show_separator_line(false)
         .show(ui, |ui| sights(ui, s, &mut actions));
     let yard = ui.available_rect_before_wrap();
@@ -375,7 +377,7 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             egui::Align2::RIGHT_CENTER,
             clock,
             theme::bold(theme::FIGURE),
-            theme::INK,
+            theme::INK.on(ui),
         );
         ui.add_space(theme::STEP);
         let note = if s.broken {
@@ -412,16 +414,16 @@ fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     let whole = s.end_s.max(20.0);
     let x = |t: f64| track.min.x + (t.max(0.0) / whole).min(1.0) as f32 * track.width();
     let painter = ui.painter();
-    painter.rect_filled(track, 3.0, theme::SUNK);
+    painter.rect_filled(track, 3.0, theme::SUNK.on(ui));
     let played = Rect::from_min_max(track.min, Pos2::new(x(s.end_s), track.max.y));
-    painter.rect_filled(played, 3.0, theme::LINE);
+    painter.rect_filled(played, 3.0, theme::LINE.on(ui));
     let seen = Rect::from_min_max(track.min, Pos2::new(x(s.now.t_s), track.max.y));
-    painter.rect_filled(seen, 3.0, theme::BLUE);
+    painter.rect_filled(seen, 3.0, theme::BLUE.on(ui));
     for finding in s.all_findings {
         widget::finding_sign(painter, Pos2::new(x(finding.t_s), track.min.y - 6.0), 7.0);
     }
     let knob = Pos2::new(x(s.now.t_s), track.center().y);
-    painter.circle(knob, 8.0, theme::CARD, Stroke::new(2.5, theme::BLUE));
+    painter.circle(knob, 8.0, theme::CARD.on(ui), Stroke::new(2.5, theme::BLUE.on(ui)));
     if (response.dragged() || response.clicked())
         && let Some(at) = response.interact_pointer_pos()
     {

@@ -4,9 +4,9 @@
 
 use super::panels::{Action, LiftState};
 use super::reel::{Plot, Reel};
-use super::theme;
+use super::theme::{self, Token};
 use bevy_egui::egui::{
-    self, Align2, Color32, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, WidgetType, pos2, vec2,
+    self, Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, WidgetType, pos2, vec2,
 };
 
 /// Height of one plot with its title and its lines' names, points.
@@ -21,8 +21,8 @@ const NAME: f32 = 13.0;
 const NAMES: usize = 4;
 
 /// Colour and dash of a plot's lines: never the colour alone.
-fn pen(nth: usize) -> (Color32, &'static [f32]) {
-    let pens: [(Color32, &[f32]); 4] = [
+fn pen(nth: usize) -> (Token, &'static [f32]) {
+    let pens: [(Token, &[f32]); 4] = [
         (theme::BLUE, &[]),
         (theme::VERMILION, &[6.0, 3.0]),
         (theme::GREEN, &[2.0, 2.5]),
@@ -62,8 +62,14 @@ fn one(
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Slider, true, title));
     let drawn = Rect::from_min_size(rect.min + vec2(0.0, TITLE), vec2(width, DRAWN));
     let painter = ui.painter_at(rect);
-    painter.text(rect.min, Align2::LEFT_TOP, title, theme::bold(theme::SMALL), theme::INK);
-    painter.rect(drawn, 3.0, theme::CARD, Stroke::new(1.0, theme::LINE), egui::StrokeKind::Inside);
+    painter.text(rect.min, Align2::LEFT_TOP, title, theme::bold(theme::SMALL), theme::INK.on(ui));
+    painter.rect(
+        drawn,
+        3.0,
+        theme::CARD.on(ui),
+        Stroke::new(1.0, theme::LINE.on(ui)),
+        egui::StrokeKind::Inside,
+    );
 
     let end_s = |reel: &Reel| reel.last().moment.snapshot.t_s;
     let whole = s.other.map_or(0.0, end_s).max(s.end_s).max(20.0);
@@ -84,11 +90,12 @@ fn one(
     let inner = drawn.shrink2(vec2(4.0, 5.0));
     let x = |t: f64| inner.min.x + (t.max(0.0) / whole).min(1.0) as f32 * inner.width();
     let y = |v: f64| inner.max.y - ((v - low) / span) as f32 * inner.height();
-    painter.hline(inner.x_range(), y(0.0), Stroke::new(1.0, theme::SUNK));
+    painter.hline(inner.x_range(), y(0.0), Stroke::new(1.0, theme::SUNK.on(ui)));
     for (i, reel) in runs.iter().enumerate() {
         let other = i + 1 < runs.len();
         for (nth, line) in of(reel).into_iter().enumerate() {
-            let (color, dash) = pen(nth);
+            let (token, dash) = pen(nth);
+            let color = token.on(painter.ctx());
             let stroke = if other {
                 Stroke::new(1.0, color.gamma_multiply(0.45))
             } else {
@@ -111,11 +118,11 @@ fn one(
     for (value, at) in said.into_iter().filter(|(v, _)| *v != 0.0) {
         let text = plot.say(s.units, value);
         let align = if at == inner.min.y { Align2::RIGHT_TOP } else { Align2::RIGHT_BOTTOM };
-        painter.text(pos2(inner.max.x, at), align, text, theme::plain(10.5), theme::SOFT);
+        painter.text(pos2(inner.max.x, at), align, text, theme::plain(10.5), theme::SOFT.on(ui));
     }
-    painter.vline(x(s.now.t_s), drawn.y_range(), Stroke::new(1.5, theme::INK));
+    painter.vline(x(s.now.t_s), drawn.y_range(), Stroke::new(1.5, theme::INK.on(ui)));
     for finding in s.all_findings {
-        painter.vline(x(finding.t_s), drawn.y_range(), Stroke::new(1.0, theme::VERMILION));
+        painter.vline(x(finding.t_s), drawn.y_range(), Stroke::new(1.0, theme::VERMILION.on(ui)));
     }
     names(&painter, rect, drawn.max.y + 3.0, s, plot, &of(s.reel));
     if (response.dragged() || response.clicked())
@@ -139,7 +146,8 @@ fn names(
     let columns = if lines.len() > NAMES.min(fits) { 2 } else { 1 };
     let width = rect.width() / columns as f32;
     for (nth, &line) in lines.iter().enumerate().take((columns * fits).min(2 * NAMES)) {
-        let (color, dash) = pen(nth);
+        let (token, dash) = pen(nth);
+        let color = token.on(painter.ctx());
         let left = rect.min.x + width * (nth / fits.max(1)) as f32;
         let middle = top + NAME * ((nth % fits.max(1)) as f32 + 0.5);
         let (a, b) = (pos2(left, middle), pos2(left + 14.0, middle));
@@ -156,11 +164,15 @@ fn names(
             ..egui::text::LayoutJob::simple_singleline(
                 format!("{} {value}", s.reel.lines[line].name),
                 theme::plain(11.0),
-                theme::INK,
+                theme::INK.on(painter.ctx()),
             )
         };
         let text = painter.layout_job(job);
-        painter.galley(pos2(left + 18.0, middle - 0.5 * text.size().y), text, theme::INK);
+        painter.galley(
+            pos2(left + 18.0, middle - 0.5 * text.size().y),
+            text,
+            theme::INK.on(painter.ctx()),
+        );
     }
 }
 

@@ -70,16 +70,16 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
         let start = s.start.limbs.get(i).unwrap_or(&none);
         let load_n = state.load_n.max(0.0);
         let free = state.gap_m >= limb.gap_needed_m;
-        theme::card().show(ui, |ui| {
+        theme::card(ui).show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.spacing_mut().item_spacing.y = 3.0;
             ui.horizontal(|ui| {
                 ui.label(RichText::new(&limb.name).font(theme::bold(theme::BODY)));
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     let (text, color) = if free {
-                        ("\u{2713} gap is enough", theme::GREEN)
+                        ("\u{2713} gap is enough", theme::GREEN.on(ui))
                     } else {
-                        ("not free yet", theme::SOFT)
+                        ("not free yet", theme::SOFT.on(ui))
                     };
                     ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(color));
                 });
@@ -88,12 +88,12 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                 ui.label(
                     RichText::new(s.units.gap(state.gap_m))
                         .font(theme::bold(theme::BIG))
-                        .color(theme::INK),
+                        .color(theme::INK.on(ui)),
                 );
                 ui.label(
                     RichText::new(format!("of {}", s.units.gap(limb.gap_needed_m)))
                         .font(theme::plain(theme::BODY))
-                        .color(theme::SOFT),
+                        .color(theme::SOFT.on(ui)),
                 );
             });
             // The mark stands at the gap that frees the limb.
@@ -102,14 +102,14 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                 ui,
                 (state.gap_m / whole) as f32,
                 Some((limb.gap_needed_m / whole) as f32),
-                theme::GREEN,
+                theme::GREEN.on(ui),
                 12.0,
             );
             let more = load_n - start.load_n;
             let above = more > 0.05 * start.load_n + 20.0;
             ui.horizontal(|ui| {
                 widget::soft(ui, "Load on it");
-                let color = if above { theme::VERMILION } else { theme::INK };
+                let color = if above { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
                 ui.label(
                     RichText::new(s.units.force(load_n))
                         .font(theme::bold(theme::BODY))
@@ -152,7 +152,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
     for (i, finding) in s.findings.iter().enumerate() {
         let shown = egui::Frame::new()
-            .fill(theme::PALE_WARN)
+            .fill(theme::PALE_WARN.on(ui))
             .corner_radius(6)
             .inner_margin(9)
             .show(ui, |ui| {
@@ -194,7 +194,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             ui.painter().rect_stroke(
                 shown.response.rect,
                 6.0,
-                egui::Stroke::new(1.5, theme::VERMILION),
+                egui::Stroke::new(1.5, theme::VERMILION.on(ui)),
                 egui::StrokeKind::Inside,
             );
         }
@@ -219,7 +219,7 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
                 egui::Align2::RIGHT_CENTER,
                 format!("{:.1} s", said.t_s.max(0.0)),
                 theme::plain(theme::SMALL),
-                theme::SOFT,
+                theme::SOFT.on(ui),
             );
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
@@ -232,7 +232,7 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
                         egui::Label::new(
                             RichText::new(format!("\u{00D7} not done: {why}"))
                                 .font(theme::bold(theme::SMALL))
-                                .color(theme::VERMILION),
+                                .color(theme::VERMILION.on(ui)),
                         )
                         .wrap(),
                     );

@@ -10,6 +10,8 @@ use std::path::{Path, PathBuf};
 pub(super) struct Settings {
     pub feet_and_pounds: bool,
     pub large_text: bool,
+    /// Panels dark, for a dim room.
+    pub dark: bool,
     /// Drawn without shadows and smooth edges, for a machine without a graphics card.
     pub plain_graphics: bool,
     /// Stand still when something goes wrong.

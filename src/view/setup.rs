@@ -40,10 +40,10 @@ pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Acti
         .show_separator_line(false)
         .show(ui, foot);
     egui::Panel::bottom("bench")
-        .frame(theme::band(theme::PAPER))
+        .frame(theme::band(theme::PAPER.on(ui)))
         .show_separator_line(true)
         .show(ui, |ui| strip(ui, bench, s.units, &mut actions));
-    let side = egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(12, 8));
+    let side = egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(12, 8));
     egui::Panel::left("bring").exact_size(278.0).resizable(false).frame(side).show(ui, |ui| {
         egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             bring(ui, &mut actions);
@@ -58,7 +58,7 @@ pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Acti
         });
     });
     egui::Panel::top("sights")
-        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(8, 5)))
+        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(8, 5)))
         .show_separator_line(false)
         .show(ui, |ui| sights(ui, s, &mut actions));
     let yard = ui.available_rect_before_wrap();
@@ -169,10 +169,14 @@ fn row(
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &name));
     let painter = ui.painter();
     if on {
-        painter.rect_filled(rect, 5.0, theme::PALE_BLUE);
-        painter.rect_filled(Rect::from_min_size(rect.min, vec2(4.0, 26.0)), 2.0, theme::BLUE);
+        painter.rect_filled(rect, 5.0, theme::PALE_BLUE.on(ui));
+        painter.rect_filled(
+            Rect::from_min_size(rect.min, vec2(4.0, 26.0)),
+            2.0,
+            theme::BLUE.on(ui),
+        );
     } else if response.hovered() || response.has_focus() {
-        painter.rect_filled(rect, 5.0, theme::SUNK);
+        painter.rect_filled(rect, 5.0, theme::SUNK.on(ui));
     }
     let mut x = rect.min.x + 10.0;
     if faulty {
@@ -187,13 +191,13 @@ fn row(
     };
     let font = if on { theme::bold(theme::BODY) } else { theme::plain(theme::BODY) };
     let about = about(units, bench, item);
-    let words = line(&name, font, theme::INK, 0.62 * rect.width());
+    let words = line(&name, font, theme::INK.on(ui), 0.62 * rect.width());
     let room = rect.max.x - 8.0 - x - words.size().x - 10.0;
-    let about = line(&about, theme::plain(theme::SMALL), theme::SOFT, room);
+    let about = line(&about, theme::plain(theme::SMALL), theme::SOFT.on(ui), room);
     let middle = |h: f32| rect.center().y - 0.5 * h;
-    painter.galley(egui::pos2(x, middle(words.size().y)), words, theme::INK);
+    painter.galley(egui::pos2(x, middle(words.size().y)), words, theme::INK.on(ui));
     let at = egui::pos2(rect.max.x - 8.0 - about.size().x, middle(about.size().y));
-    painter.galley(at, about, theme::SOFT);
+    painter.galley(at, about, theme::SOFT.on(ui));
     if response.clicked() {
         ask(actions, Ask::Select(Some(item)));
     }
@@ -363,11 +367,11 @@ fn field_line(
             ..egui::text::LayoutJob::simple_singleline(
                 field.label.to_owned(),
                 theme::plain(theme::BODY),
-                theme::SOFT,
+                theme::SOFT.on(ui),
             )
         });
         let y = rect.center().y - 0.5 * label.size().y;
-        ui.painter().galley(egui::pos2(rect.min.x, y), label, theme::SOFT);
+        ui.painter().galley(egui::pos2(rect.min.x, y), label, theme::SOFT.on(ui));
         let width = ui.available_width();
         let id = ui.id().with((item, field.key));
         match field.entry {
@@ -390,7 +394,7 @@ fn field_line(
                             egui::Align2::CENTER_CENTER,
                             format!("{now:.0}"),
                             theme::bold(theme::HEAD),
-                            theme::INK,
+                            theme::INK.on(ui),
                         );
                     }
                     let next = now + by;
@@ -511,21 +515,24 @@ fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
         widget::heading(ui, "What does not fit");
     }
     for problem in listed {
-        egui::Frame::new().fill(theme::PALE_WARN).corner_radius(6).inner_margin(9).show(ui, |ui| {
-            ui.set_width(ui.available_width());
-            ui.spacing_mut().item_spacing.y = 3.0;
-            ui.horizontal_top(|ui| {
-                let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
-                widget::finding_sign(ui.painter(), rect.center(), 9.0);
-                ui.vertical(|ui| {
-                    if item.is_none() {
-                        let where_ = spoken(&problem.path);
-                        ui.label(RichText::new(where_).font(theme::bold(theme::BODY)));
-                    }
-                    widget::body(ui, capital(&problem.text));
+        egui::Frame::new().fill(theme::PALE_WARN.on(ui)).corner_radius(6).inner_margin(9).show(
+            ui,
+            |ui| {
+                ui.set_width(ui.available_width());
+                ui.spacing_mut().item_spacing.y = 3.0;
+                ui.horizontal_top(|ui| {
+                    let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
+                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    ui.vertical(|ui| {
+                        if item.is_none() {
+                            let where_ = spoken(&problem.path);
+                            ui.label(RichText::new(where_).font(theme::bold(theme::BODY)));
+                        }
+                        widget::body(ui, capital(&problem.text));
+                    });
                 });
-            });
-        });
+            },
+        );
     }
 }
 
@@ -557,7 +564,7 @@ fn verdicts(ui: &mut Ui, units: System, bench: &Bench, _: &mut [Action]) {
     let count = |v: Verdict| bench.rows.iter().filter(|r| r.verdict() == Some(v)).count();
     ui.horizontal_wrapped(|ui| {
         for v in [Verdict::Fails, Verdict::Close, Verdict::Holds] {
-            let (sign, color) = sign_of(v);
+            let (sign, color) = sign_of(v, ui);
             ui.label(
                 RichText::new(format!("{sign} {} {}", count(v), v.word()))
                     .font(theme::bold(theme::BODY))
@@ -581,7 +588,7 @@ fn verdicts(ui: &mut Ui, units: System, bench: &Bench, _: &mut [Action]) {
     });
     for row in rows {
         let Some(verdict) = row.verdict() else { continue };
-        let (sign, color) = sign_of(verdict);
+        let (sign, color) = sign_of(verdict, ui);
         let response = ui
             .horizontal_top(|ui| {
                 let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), Sense::hover());
@@ -615,11 +622,11 @@ fn verdicts(ui: &mut Ui, units: System, bench: &Bench, _: &mut [Action]) {
     }
 }
 
-fn sign_of(verdict: Verdict) -> (&'static str, egui::Color32) {
+fn sign_of(verdict: Verdict, ctx: &egui::Context) -> (&'static str, egui::Color32) {
     match verdict {
-        Verdict::Fails => ("\u{00D7}", theme::VERMILION),
-        Verdict::Close => ("\u{25B2}", theme::PURPLE),
-        Verdict::Holds => ("\u{2713}", theme::GREEN),
+        Verdict::Fails => ("\u{00D7}", theme::VERMILION.on(ctx)),
+        Verdict::Close => ("\u{25B2}", theme::PURPLE.on(ctx)),
+        Verdict::Holds => ("\u{2713}", theme::GREEN.on(ctx)),
     }
 }
 
@@ -673,7 +680,7 @@ fn strip(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Vec<Action>) {
             });
             ui.add(
                 egui::Label::new(
-                    RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT),
+                    RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)),
                 )
                 .truncate(),
             );
@@ -689,7 +696,7 @@ fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
         if bench.draft.path().is_some() { name.clone() } else { format!("{name}, my own") }
     };
     let mut name = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(suggested);
-    let modal = egui::Modal::new(id.with("modal")).frame(theme::card().inner_margin(20)).show(
+    let modal = egui::Modal::new(id.with("modal")).frame(theme::card(ui).inner_margin(20)).show(
         ui.ctx(),
         |ui| {
             ui.set_width(460.0);
@@ -711,7 +718,7 @@ fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
                 ui.label(
                     RichText::new("There is a file of this name; saving replaces it.")
                         .font(theme::bold(theme::SMALL))
-                        .color(theme::VERMILION),
+                        .color(theme::VERMILION.on(ui)),
                 );
             }
             ui.add_space(theme::STEP);
@@ -745,5 +752,5 @@ fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
 
 /// A line around a thing and what is said of it, to be drawn over the yard.
 pub(super) fn stroke_of(faulty: bool) -> Stroke {
-    Stroke::new(2.0, if faulty { theme::VERMILION } else { theme::BLUE })
+    Stroke::new(2.0, if faulty { theme::VERMILION.day } else { theme::BLUE.day })
 }

@@ -59,6 +59,13 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
                     if button(ui, "Large text", "B", Look::Plain, 0.0).clicked() {
                         actions.push(Action::Big);
                     }
+                    let text = match ui.theme() {
+                        egui::Theme::Light => "Light panels",
+                        egui::Theme::Dark => "Dark panels",
+                    };
+                    if button(ui, text, "F8", Look::Plain, 0.0).clicked() {
+                        actions.push(Action::Dark);
+                    }
                     let text = match units {
                         System::Si => "Metric",
                         System::Us => "Feet and pounds",
@@ -76,7 +83,7 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
     egui::Panel::left("scenes")
         .exact_size(380.0)
         .resizable(false)
-        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(20, 14)))
+        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(20, 14)))
         .show(ui, |ui| {
             egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
                 kept(ui, s.kept, &mut actions);
@@ -85,11 +92,11 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
             });
         });
     egui::CentralPanel::default()
-        .frame(egui::Frame::new().fill(theme::PAPER).inner_margin(Margin::symmetric(28, 16)))
+        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(28, 16)))
         .show(ui, |ui| {
             if let Some(trouble) = trouble {
                 egui::Frame::new()
-                    .fill(theme::PALE_WARN)
+                    .fill(theme::PALE_WARN.on(ui))
                     .corner_radius(6)
                     .inner_margin(10)
                     .show(ui, |ui| widget::body(ui, trouble));
@@ -111,9 +118,11 @@ fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Vec<Action>) {
     if kept.is_empty() {
         return;
     }
-    ui.label(RichText::new("Not saved yet").font(theme::bold(theme::BODY)).color(theme::SOFT));
+    ui.label(
+        RichText::new("Not saved yet").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
+    );
     for kept in kept {
-        theme::card().show(ui, |ui| {
+        theme::card(ui).show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.add(
                 egui::Label::new(RichText::new(&kept.name).font(theme::bold(theme::BODY)))
@@ -146,7 +155,9 @@ fn age(s: u64) -> String {
 /// A set-up of one's own, from nothing but a vehicle.
 fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Vec<Action>) {
     ui.add_space(2.0 * theme::STEP);
-    ui.label(RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT));
+    ui.label(
+        RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
+    );
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
         for name in vehicles {
@@ -164,13 +175,13 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Act
         if scene.group != group {
             group = &scene.group;
             ui.add_space(theme::STEP);
-            ui.label(RichText::new(group).font(theme::bold(theme::BODY)).color(theme::SOFT));
+            ui.label(RichText::new(group).font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)));
         }
         let on = i == chosen;
         let font = if on { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
         let job = egui::text::LayoutJob {
             wrap: egui::text::TextWrapping::truncate_at_width(ui.available_width() - 28.0),
-            ..egui::text::LayoutJob::simple_singleline(scene.name.clone(), font, theme::INK)
+            ..egui::text::LayoutJob::simple_singleline(scene.name.clone(), font, theme::INK.on(ui))
         };
         let words = ui.painter().layout_job(job);
         let (rect, response) =
@@ -179,15 +190,15 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Act
             egui::WidgetInfo::selected(egui::WidgetType::SelectableLabel, true, on, &scene.name)
         });
         if on {
-            ui.painter().rect_filled(rect, 6.0, theme::PALE_BLUE);
+            ui.painter().rect_filled(rect, 6.0, theme::PALE_BLUE.on(ui));
             let edge = Rect::from_min_size(rect.min, vec2(5.0, rect.height()));
-            ui.painter().rect_filled(edge, 2.0, theme::BLUE);
+            ui.painter().rect_filled(edge, 2.0, theme::BLUE.on(ui));
             response.scroll_to_me(None);
         } else if response.hovered() || response.has_focus() {
-            ui.painter().rect_filled(rect, 6.0, theme::SUNK);
+            ui.painter().rect_filled(rect, 6.0, theme::SUNK.on(ui));
         }
         let at = pos2(rect.min.x + 14.0, rect.center().y - 0.5 * words.size().y);
-        ui.painter().galley(at, words, theme::INK);
+        ui.painter().galley(at, words, theme::INK.on(ui));
         if response.double_clicked() {
             actions.push(Action::Open(i));
         } else if response.clicked() {
@@ -291,12 +302,12 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
             if from_above { [-at[1] - size[1] / 2.0, -at[1] + size[1] / 2.0] } else { [low, high] };
         Rect::from_two_pos(screen([x[0], y[0]]), screen([x[1], y[1]]))
     };
-    let thin = Stroke::new(1.5, theme::INK);
+    let thin = Stroke::new(1.5, theme::INK.day);
     for x in v.wheel_x_m {
         painter.circle(
             at([x, v.wheel_radius_m]),
             v.wheel_radius_m as f32 * scale,
-            theme::INK,
+            theme::INK.day,
             thin,
         );
         painter.circle_filled(
@@ -332,7 +343,13 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
             let (low, high) = (layer as f64, layer as f64 + 1.0);
             let h = stack.timber.height_m;
             let piece = stands(stack.at, [stack.length_m; 2], low * h, high * h);
-            painter.rect(piece, 1.0, wood, Stroke::new(1.0, theme::INK), egui::StrokeKind::Inside);
+            painter.rect(
+                piece,
+                1.0,
+                wood,
+                Stroke::new(1.0, theme::INK.day),
+                egui::StrokeKind::Inside,
+            );
         }
     }
     for limb in &scene.limbs {
@@ -341,49 +358,58 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
             piece,
             4.0,
             Color32::from_rgb(0x8F, 0xA8, 0x92),
-            Stroke::new(1.5, theme::INK),
+            Stroke::new(1.5, theme::INK.day),
             egui::StrokeKind::Inside,
         );
         let below = if from_above { piece.max.y } else { ground_y };
         let label = pos2(piece.center().x, below + 6.0);
-        painter.text(label, Align2::CENTER_TOP, &limb.name, theme::bold(theme::SMALL), theme::INK);
+        painter.text(
+            label,
+            Align2::CENTER_TOP,
+            &limb.name,
+            theme::bold(theme::SMALL),
+            theme::INK.day,
+        );
     }
     let com = at([v.com_m[0], v.com_m[1]]);
     let foot = pos2(com.x, if from_above { com.y } else { ground_y });
-    painter.extend(Shape::dashed_line(&[com, foot], Stroke::new(1.5, theme::INK), 5.0, 4.0));
-    painter.circle(com, 6.0, Color32::WHITE, Stroke::new(2.0, theme::INK));
+    painter.extend(Shape::dashed_line(&[com, foot], Stroke::new(1.5, theme::INK.day), 5.0, 4.0));
+    painter.circle(com, 6.0, Color32::WHITE, Stroke::new(2.0, theme::INK.day));
     painter.text(
         com + vec2(10.0, 0.0),
         Align2::LEFT_CENTER,
         "centre of mass",
         theme::plain(theme::SMALL),
-        theme::INK,
+        theme::INK.day,
     );
 }
 
 /// A message in the middle of the screen while something takes its time.
 pub(super) fn settling(ui: &mut Ui, scene: &Scene, seconds: f32) {
-    egui::CentralPanel::default().frame(egui::Frame::new().fill(theme::PAPER)).show(ui, |ui| {
-        ui.vertical_centered(|ui| {
-            ui.add_space(0.36 * ui.available_height());
-            ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
-            ui.add_space(theme::STEP);
-            widget::body(ui, "The vehicle comes to rest and the crew builds up");
-            ui.add_space(theme::STEP);
-            let (rect, _) = ui.allocate_exact_size(vec2(240.0, 8.0), Sense::hover());
-            ui.painter().rect_filled(rect, 4.0, theme::SUNK);
-            // Goes to and fro: how long it takes is not known.
-            let t = 0.5 - 0.5 * (seconds * 2.2).cos();
-            let knob = Rect::from_center_size(
-                Pos2::new(rect.min.x + 30.0 + t * (rect.width() - 60.0), rect.center().y),
-                vec2(60.0, 8.0),
-            );
-            ui.painter().rect_filled(knob, 4.0, theme::BLUE);
-            ui.add_space(4.0 * theme::STEP);
-            ui.set_max_width(620.0);
-            widget::soft(ui, CAUTION);
-        });
-    });
+    egui::CentralPanel::default().frame(egui::Frame::new().fill(theme::PAPER.on(ui))).show(
+        ui,
+        |ui| {
+            ui.vertical_centered(|ui| {
+                ui.add_space(0.36 * ui.available_height());
+                ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
+                ui.add_space(theme::STEP);
+                widget::body(ui, "The vehicle comes to rest and the crew builds up");
+                ui.add_space(theme::STEP);
+                let (rect, _) = ui.allocate_exact_size(vec2(240.0, 8.0), Sense::hover());
+                ui.painter().rect_filled(rect, 4.0, theme::SUNK.on(ui));
+                // Goes to and fro: how long it takes is not known.
+                let t = 0.5 - 0.5 * (seconds * 2.2).cos();
+                let knob = Rect::from_center_size(
+                    Pos2::new(rect.min.x + 30.0 + t * (rect.width() - 60.0), rect.center().y),
+                    vec2(60.0, 8.0),
+                );
+                ui.painter().rect_filled(knob, 4.0, theme::BLUE.on(ui));
+                ui.add_space(4.0 * theme::STEP);
+                ui.set_max_width(620.0);
+                widget::soft(ui, CAUTION);
+            });
+        },
+    );
 }
 
 /// Every key and what it does.
@@ -454,6 +480,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
             ("B", "large text for a big screen"),
             ("I", "the guided first lift, begin or leave"),
             ("F7", "plain graphics, for a slow machine"),
+            ("F8", "light or dark panels"),
             ("F9", "the instructor's panel"),
             ("U", "metric, or feet and pounds"),
             ("F11", "whole screen"),
@@ -466,9 +493,9 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
 /// The keys, over everything else. True while it is to stay.
 pub(super) fn help(ctx: &egui::Context) -> bool {
     let mut stay = true;
-    let modal = egui::Modal::new(egui::Id::new("help")).frame(theme::card().inner_margin(20)).show(
-        ctx,
-        |ui| {
+    let modal = egui::Modal::new(egui::Id::new("help"))
+        .frame(theme::card(ctx).inner_margin(20))
+        .show(ctx, |ui| {
             ui.set_width(720.0_f32.min(ctx.viewport_rect().width() - 80.0));
             ui.horizontal(|ui| {
                 widget::heading(ui, "Keys");
@@ -498,7 +525,6 @@ pub(super) fn help(ctx: &egui::Context) -> bool {
                     }
                 }
             });
-        },
-    );
+        });
     stay && !modal.should_close()
 }

@@ -187,7 +187,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     };
     widget::soft(ui, hint);
     for (i, taken) in s.measure.taken.iter().enumerate() {
-        theme::card().show(ui, |ui| {
+        theme::card(ui).show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.label(
                 RichText::new(format!("{}   {}", i + 1, taken.say(s.units)))
@@ -215,7 +215,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
 
 fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
     let u = s.units;
-    theme::card().show(ui, |ui| {
+    theme::card(ui).show(ui, |ui| {
         ui.set_width(ui.available_width());
         match question {
             Question::Weight => {

@@ -1,32 +1,68 @@
 //! One look for every panel: colours, sizes of type, spacing. Light, for a bright
-//! classroom. Marks that carry a meaning take their colour from the colour-blind-safe
+//! classroom, or dark, for a dim one. What is drawn over the yard, which is in daylight,
+//! keeps the light colours. Marks that carry a meaning take their colour from the colour-blind-safe
 //! set of Okabe and Ito (2008), the darker ones for text, and always stand beside a
 //! shape or a word. Type: DejaVu Sans Condensed.
 
 use bevy_egui::egui::{
     self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke,
-    TextStyle,
+    TextStyle, Theme,
 };
 use std::sync::Arc;
 
-pub(super) const PAPER: Color32 = Color32::from_rgb(0xF6, 0xF4, 0xEF);
-pub(super) const CARD: Color32 = Color32::from_rgb(0xFF, 0xFF, 0xFF);
-pub(super) const SUNK: Color32 = Color32::from_rgb(0xE9, 0xE6, 0xDE);
-pub(super) const LINE: Color32 = Color32::from_rgb(0xCF, 0xCA, 0xBE);
-pub(super) const INK: Color32 = Color32::from_rgb(0x1E, 0x29, 0x33);
-pub(super) const SOFT: Color32 = Color32::from_rgb(0x55, 0x60, 0x6B);
+/// A colour by its use: one for each theme.
+#[derive(Clone, Copy)]
+pub(super) struct Token {
+    pub day: Color32,
+    dark: Color32,
+}
+
+impl Token {
+    /// From two colours in sRGB, as `0xRRGGBB`.
+    const fn new(day: u32, dark: u32) -> Self {
+        const fn color(rgb: u32) -> Color32 {
+            let [_, r, g, b] = rgb.to_be_bytes();
+            Color32::from_rgb(r, g, b)
+        }
+        Self { day: color(day), dark: color(dark) }
+    }
+
+    /// As it is in the theme on screen.
+    pub fn on(self, ctx: &egui::Context) -> Color32 {
+        self.of(ctx.theme())
+    }
+
+    fn of(self, theme: Theme) -> Color32 {
+        match theme {
+            Theme::Light => self.day,
+            Theme::Dark => self.dark,
+        }
+    }
+}
+
+pub(super) const PAPER: Token = Token::new(0xF6F4EF, 0x12181E);
+pub(super) const CARD: Token = Token::new(0xFFFFFF, 0x1E2830);
+pub(super) const SUNK: Token = Token::new(0xE9E6DE, 0x2C3842);
+pub(super) const LINE: Token = Token::new(0xCFCABE, 0x475663);
+pub(super) const INK: Token = Token::new(0x1E2933, 0xEEF0EE);
+pub(super) const SOFT: Token = Token::new(0x55606B, 0xAEB9C2);
 /// The head and the foot of the screen.
 pub(super) const SLATE: Color32 = Color32::from_rgb(0x24, 0x33, 0x40);
 pub(super) const ON_SLATE: Color32 = Color32::from_rgb(0xF2, 0xF1, 0xEC);
 pub(super) const ON_SLATE_SOFT: Color32 = Color32::from_rgb(0xB9, 0xC4, 0xCC);
 
-pub(super) const BLUE: Color32 = Color32::from_rgb(0x00, 0x72, 0xB2);
-pub(super) const GREEN: Color32 = Color32::from_rgb(0x00, 0x7F, 0x5F);
-pub(super) const VERMILION: Color32 = Color32::from_rgb(0xC8, 0x52, 0x00);
-pub(super) const PURPLE: Color32 = Color32::from_rgb(0xA8, 0x50, 0x82);
-pub(super) const OCHRE: Color32 = Color32::from_rgb(0x8A, 0x62, 0x00);
-pub(super) const PALE_BLUE: Color32 = Color32::from_rgb(0xDC, 0xEA, 0xF3);
-pub(super) const PALE_WARN: Color32 = Color32::from_rgb(0xFB, 0xE8, 0xDA);
+pub(super) const BLUE: Token = Token::new(0x0072B2, 0x62B8EC);
+pub(super) const GREEN: Token = Token::new(0x007F5F, 0x3CC79D);
+pub(super) const VERMILION: Token = Token::new(0xC85200, 0xFF8F4A);
+pub(super) const PURPLE: Token = Token::new(0xA85082, 0xDE93BC);
+pub(super) const OCHRE: Token = Token::new(0x8A6200, 0xE6B23C);
+pub(super) const PALE_BLUE: Token = Token::new(0xDCEAF3, 0x1F3F54);
+pub(super) const PALE_WARN: Token = Token::new(0xFBE8DA, 0x4B2F1C);
+
+/// Words on a fill of [`BLUE`].
+pub(super) const ON_BLUE: Token = Token::new(0xFFFFFF, 0x0C1217);
+/// The button that leads on, with words of [`ON_SLATE`].
+pub(super) const MAIN: Token = Token::new(0x243340, 0x3B566B);
 
 /// Sizes of type, in points at zoom 1.
 pub(super) const SMALL: f32 = 12.5;
@@ -65,45 +101,48 @@ pub(super) fn apply(ctx: &egui::Context) {
         fonts.families.insert(family, list);
     }
     ctx.set_fonts(fonts);
-    ctx.set_theme(egui::Theme::Light);
-    ctx.all_styles_mut(|style| {
-        style.text_styles = [
-            (TextStyle::Small, plain(SMALL)),
-            (TextStyle::Body, plain(BODY)),
-            (TextStyle::Button, plain(BODY)),
-            (TextStyle::Heading, bold(HEAD)),
-            (TextStyle::Monospace, plain(BODY)),
-        ]
-        .into();
-        style.spacing.item_spacing = egui::vec2(STEP, 0.75 * STEP);
-        style.spacing.button_padding = egui::vec2(1.25 * STEP, 0.6 * STEP);
-        style.spacing.scroll.floating = true;
-        style.interaction.selectable_labels = false;
-        let v = &mut style.visuals;
-        v.override_text_color = Some(INK);
-        v.panel_fill = PAPER;
-        v.window_fill = CARD;
-        v.extreme_bg_color = SUNK;
-        v.window_stroke = Stroke::new(1.0, LINE);
-        v.window_corner_radius = CornerRadius::same(10);
-        v.menu_corner_radius = CornerRadius::same(6);
-        v.selection.bg_fill = PALE_BLUE;
-        v.selection.stroke = Stroke::new(1.5, BLUE);
-        for (w, fill, line) in [
-            (&mut v.widgets.noninteractive, PAPER, LINE),
-            (&mut v.widgets.inactive, CARD, LINE),
-            (&mut v.widgets.hovered, PALE_BLUE, BLUE),
-            (&mut v.widgets.active, PALE_BLUE, BLUE),
-            (&mut v.widgets.open, CARD, BLUE),
-        ] {
-            w.bg_fill = fill;
-            w.weak_bg_fill = fill;
-            w.bg_stroke = Stroke::new(1.0, line);
-            w.fg_stroke = Stroke::new(1.5, INK);
-            w.corner_radius = CornerRadius::same(5);
-            w.expansion = 0.0;
-        }
-    });
+    ctx.set_theme(Theme::Light);
+    for theme in [Theme::Light, Theme::Dark] {
+        let of = |token: Token| token.of(theme);
+        ctx.style_mut_of(theme, |style| {
+            style.text_styles = [
+                (TextStyle::Small, plain(SMALL)),
+                (TextStyle::Body, plain(BODY)),
+                (TextStyle::Button, plain(BODY)),
+                (TextStyle::Heading, bold(HEAD)),
+                (TextStyle::Monospace, plain(BODY)),
+            ]
+            .into();
+            style.spacing.item_spacing = egui::vec2(STEP, 0.75 * STEP);
+            style.spacing.button_padding = egui::vec2(1.25 * STEP, 0.6 * STEP);
+            style.spacing.scroll.floating = true;
+            style.interaction.selectable_labels = false;
+            let v = &mut style.visuals;
+            v.override_text_color = Some(of(INK));
+            v.panel_fill = of(PAPER);
+            v.window_fill = of(CARD);
+            v.extreme_bg_color = of(SUNK);
+            v.window_stroke = Stroke::new(1.0, of(LINE));
+            v.window_corner_radius = CornerRadius::same(10);
+            v.menu_corner_radius = CornerRadius::same(6);
+            v.selection.bg_fill = of(PALE_BLUE);
+            v.selection.stroke = Stroke::new(1.5, of(BLUE));
+            for (w, fill, line) in [
+                (&mut v.widgets.noninteractive, of(PAPER), of(LINE)),
+                (&mut v.widgets.inactive, of(CARD), of(LINE)),
+                (&mut v.widgets.hovered, of(PALE_BLUE), of(BLUE)),
+                (&mut v.widgets.active, of(PALE_BLUE), of(BLUE)),
+                (&mut v.widgets.open, of(CARD), of(BLUE)),
+            ] {
+                w.bg_fill = fill;
+                w.weak_bg_fill = fill;
+                w.bg_stroke = Stroke::new(1.0, line);
+                w.fg_stroke = Stroke::new(1.5, of(INK));
+                w.corner_radius = CornerRadius::same(5);
+                w.expansion = 0.0;
+            }
+        });
+    }
 }
 
 /// Has every usual sign drawn once in every size: a sign that is new on screen would
@@ -114,17 +153,17 @@ pub(super) fn prime(ctx: &egui::Context, also: &[f32]) {
     ctx.fonts_mut(|fonts| {
         for &size in sizes.iter().chain(also) {
             for font in [plain(size), bold(size)] {
-                fonts.layout_no_wrap(signs.clone(), font, INK);
+                fonts.layout_no_wrap(signs.clone(), font, INK.day);
             }
         }
     });
 }
 
-/// A white card with a hair line around it.
-pub(super) fn card() -> egui::Frame {
+/// A card with a hair line around it.
+pub(super) fn card(ctx: &egui::Context) -> egui::Frame {
     egui::Frame::new()
-        .fill(CARD)
-        .stroke(Stroke::new(1.0, LINE))
+        .fill(CARD.on(ctx))
+        .stroke(Stroke::new(1.0, LINE.on(ctx)))
         .corner_radius(CornerRadius::same(7))
         .inner_margin(Margin::symmetric(9, 5))
 }
@@ -132,4 +171,57 @@ pub(super) fn card() -> egui::Frame {
 /// A plain band such as the head of the screen.
 pub(super) fn band(fill: Color32) -> egui::Frame {
     egui::Frame::new().fill(fill).inner_margin(Margin::symmetric(14, 8))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// W3C, Web Content Accessibility Guidelines 2.1, "relative luminance" and "contrast
+    /// ratio" (definitions).
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let luminance = |c: Color32| {
+            let [r, g, b, _] = c.to_array().map(|v| {
+                let v = f64::from(v) / 255.0;
+                if v <= 0.03928 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+            });
+            0.2126 * r + 0.7152 * g + 0.0722 * b
+        };
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// The same guidelines, success criteria 1.4.3 (text, 4.5 to 1) and 1.4.11 (marks that
+    /// carry a meaning, 3 to 1).
+    #[test]
+    fn words_and_marks_can_be_read_in_both_themes() {
+        assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 1e-9);
+        for theme in [Theme::Light, Theme::Dark] {
+            let mut pairs = vec![
+                ("main", MAIN.of(theme), ON_SLATE, 4.5),
+                ("slate", SLATE, ON_SLATE, 4.5),
+                ("slate, soft", SLATE, ON_SLATE_SOFT, 4.5),
+                ("blue", BLUE.of(theme), ON_BLUE.of(theme), 4.5),
+            ];
+            let grounds = [
+                ("paper", PAPER),
+                ("card", CARD),
+                ("sunk", SUNK),
+                ("pale blue", PALE_BLUE),
+                ("pale warn", PALE_WARN),
+            ];
+            for (name, ground) in grounds {
+                for word in [INK, SOFT] {
+                    pairs.push((name, ground.of(theme), word.of(theme), 4.5));
+                }
+                for mark in [BLUE, GREEN, VERMILION, PURPLE, OCHRE] {
+                    pairs.push((name, ground.of(theme), mark.of(theme), 3.0));
+                }
+            }
+            for (name, ground, ink, least) in pairs {
+                let found = contrast(ground, ink);
+                assert!(found >= least, "{theme:?}, {name}, {ink:?}: {found:.2} < {least}");
+            }
+        }
+    }
 }

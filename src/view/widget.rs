@@ -8,13 +8,13 @@ use bevy_egui::egui::{
 use std::f32::consts::PI;
 
 pub(super) fn heading(ui: &mut Ui, text: &str) {
-    ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK));
+    ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK.on(ui)));
 }
 
 /// A small heading above a group.
 pub(super) fn section(ui: &mut Ui, text: &str) {
     ui.add_space(0.5 * theme::STEP);
-    ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(theme::SOFT));
+    ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(theme::SOFT.on(ui)));
 }
 
 pub(super) fn body(ui: &mut Ui, text: impl Into<String>) {
@@ -22,7 +22,7 @@ pub(super) fn body(ui: &mut Ui, text: impl Into<String>) {
 }
 
 pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
-    ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT))
+    ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
 }
 
 /// A name on the left, its value on the right.
@@ -33,7 +33,7 @@ pub(super) fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
             ui.set_width(width);
             ui.add(
                 egui::Label::new(
-                    RichText::new(name).font(theme::plain(theme::BODY)).color(theme::SOFT),
+                    RichText::new(name).font(theme::plain(theme::BODY)).color(theme::SOFT.on(ui)),
                 )
                 .wrap(),
             );
@@ -77,15 +77,15 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
         return response;
     }
     let (mut fill, mut line, mut ink) = match look {
-        Look::Plain => (theme::CARD, theme::LINE, theme::INK),
-        Look::On => (theme::BLUE, theme::BLUE, Color32::WHITE),
-        Look::Main => (theme::SLATE, theme::SLATE, theme::ON_SLATE),
-        Look::Idle => (theme::SUNK, theme::LINE, theme::SOFT),
+        Look::Plain => (theme::CARD.on(ui), theme::LINE.on(ui), theme::INK.on(ui)),
+        Look::On => (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui)),
+        Look::Main => (theme::MAIN.on(ui), theme::MAIN.on(ui), theme::ON_SLATE),
+        Look::Idle => (theme::SUNK.on(ui), theme::LINE.on(ui), theme::SOFT.on(ui)),
     };
     if response.is_pointer_button_down_on() && look != Look::Idle {
-        (fill, line, ink) = (theme::BLUE, theme::BLUE, Color32::WHITE);
+        (fill, line, ink) = (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui));
     } else if response.hovered() && look == Look::Plain {
-        (fill, line) = (theme::PALE_BLUE, theme::BLUE);
+        (fill, line) = (theme::PALE_BLUE.on(ui), theme::BLUE.on(ui));
     }
     let painter = ui.painter();
     painter.rect(rect, 5.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
@@ -93,7 +93,7 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
         painter.rect_stroke(
             rect.expand(2.0),
             6.0,
-            Stroke::new(2.0, theme::BLUE),
+            Stroke::new(2.0, theme::BLUE.on(ui)),
             StrokeKind::Inside,
         );
     }
@@ -127,15 +127,15 @@ pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
 /// ... with a name that tells it from others that say the same.
 pub(super) fn chip_called(ui: &mut Ui, name: &str, text: &str, key: &str, on: bool) -> Response {
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
-    let ink = if on { theme::BLUE } else { theme::INK };
+    let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
     let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
     let gap = if key.is_empty() { 16.0 } else { 22.0 };
     let size = vec2(words.size().x + cap.size().x + gap, 23.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
-    let fill = if on || response.hovered() { theme::PALE_BLUE } else { theme::CARD };
-    let line = if on || response.has_focus() { theme::BLUE } else { theme::LINE };
+    let fill = if on || response.hovered() { theme::PALE_BLUE.on(ui) } else { theme::CARD.on(ui) };
+    let line = if on || response.has_focus() { theme::BLUE.on(ui) } else { theme::LINE.on(ui) };
     ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     let y = rect.center().y;
     let key_x = rect.max.x - 9.0 - cap.size().x;
@@ -159,18 +159,21 @@ pub(super) fn dial(ui: &mut Ui, share: f32, over: bool) {
         let points: Vec<Pos2> = (0..=32).map(|i| at(a + (b - a) * i as f32 / 32.0, r)).collect();
         painter.add(egui::Shape::line(points, stroke));
     };
-    let color = if over { theme::VERMILION } else { theme::BLUE };
-    arc(from, from + sweep, radius, Stroke::new(6.0, theme::SUNK));
+    let color = if over { theme::VERMILION.on(ui) } else { theme::BLUE.on(ui) };
+    arc(from, from + sweep, radius, Stroke::new(6.0, theme::SUNK.on(ui)));
     if share > 0.004 {
         arc(from, angle(share), radius, Stroke::new(6.0, color));
     }
     let mark = angle(1.0);
     painter.line_segment(
         [at(mark, radius - 6.0), at(mark, radius + 5.0)],
-        Stroke::new(2.0, theme::INK),
+        Stroke::new(2.0, theme::INK.on(ui)),
     );
-    painter.line_segment([middle, at(angle(share), radius - 5.0)], Stroke::new(2.0, theme::INK));
-    painter.circle_filled(middle, 3.5, theme::INK);
+    painter.line_segment(
+        [middle, at(angle(share), radius - 5.0)],
+        Stroke::new(2.0, theme::INK.on(ui)),
+    );
+    painter.circle_filled(middle, 3.5, theme::INK.on(ui));
 }
 
 /// A bar from 0 to 1 with an optional mark on it.
@@ -183,7 +186,7 @@ pub(super) fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, he
         Pos2::new(rect.max.x, rect.min.y + 4.0 + height),
     );
     let round = CornerRadius::same((0.5 * height).min(4.0) as u8);
-    painter.rect_filled(track, round, theme::SUNK);
+    painter.rect_filled(track, round, theme::SUNK.on(ui));
     let mut full = track;
     full.max.x = track.min.x + share.clamp(0.0, 1.0) * track.width();
     if full.width() > 1.0 {
@@ -193,7 +196,7 @@ pub(super) fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, he
         let x = track.min.x + mark.clamp(0.0, 1.0) * track.width();
         painter.line_segment(
             [Pos2::new(x, track.min.y - 4.0), Pos2::new(x, track.max.y + 4.0)],
-            Stroke::new(2.5, theme::INK),
+            Stroke::new(2.5, theme::INK.on(ui)),
         );
     }
 }
@@ -203,7 +206,7 @@ pub(super) fn finding_sign(painter: &egui::Painter, at: Pos2, r: f32) {
     let corners = [(0.0, -r), (r, 0.0), (0.0, r), (-r, 0.0)].map(|(x, y)| at + vec2(x, y)).to_vec();
     painter.add(egui::Shape::convex_polygon(
         corners,
-        theme::VERMILION,
+        theme::VERMILION.day,
         Stroke::new(1.0, Color32::WHITE),
     ));
     painter.text(at, Align2::CENTER_CENTER, "!", theme::bold(1.2 * r), Color32::WHITE);

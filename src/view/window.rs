@@ -488,6 +488,7 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
         (KeyCode::KeyB, Action::Big),
         (KeyCode::KeyI, Action::Guide),
         (KeyCode::F7, Action::Plain),
+        (KeyCode::F8, Action::Dark),
         (KeyCode::F11, Action::WholeScreen),
     ] {
         if hit(key) {
@@ -688,6 +689,7 @@ fn act(
                 shown.units = desk.units();
             }
             Action::Big => toggle(&mut desk.settings.now.large_text),
+            Action::Dark => toggle(&mut desk.settings.now.dark),
             Action::Plain => toggle(&mut desk.settings.now.plain_graphics),
             Action::Guide => desk.guide(),
             Action::Instructor => toggle(&mut desk.instructor),
@@ -986,6 +988,10 @@ fn draw(
         *primed_at = -1.0;
         // Our fonts are there from the next pass on.
         return Ok(());
+    }
+    let theme = if desk.settings.now.dark { egui::Theme::Dark } else { egui::Theme::Light };
+    if ctx.theme() != theme {
+        ctx.set_theme(theme);
     }
     let wide = (window.width() / LEAST_WIDTH).min(window.height() / LEAST_HEIGHT);
     let zoom = if desk.settings.now.large_text { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
