@@ -4,7 +4,7 @@
 mod program;
 
 use inchwise::debrief::{Beside, Keep, play};
-use inchwise::scene::{self, Outcome, Scene};
+use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{Asked, moments_m};
 use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
@@ -133,6 +133,49 @@ fn paper_sees_what_spoils_a_lift() {
     assert_eq!(verdict("beam-lift", &air, "Free air used"), Some(Fails));
 }
 
+/// On mud the sheet foretells the end of the lift: where it says that the soil gives way under
+/// the stack, the played stack sinks, and where it says that the soil bears, it does not. Two
+/// timbers of 89 mm by 24 in cover 0.1085 m2, and mud of 6 kPa undrained strength bears
+/// 2 + pi times that (Prandtl): 3.3 kN at most, under a load of more than 5.
+#[test]
+fn the_sheet_tells_whether_soft_ground_carries_the_stack() {
+    let bears_n = (2.0 + std::f64::consts::PI) * 6e3 * 2.0 * 0.089 * 24.0 * 0.0254;
+    approx::assert_relative_eq!(bears_n, 3.35e3, max_relative = 0.01);
+    for (name, verdict, end) in [
+        ("verge-bare", Verdict::Fails, (Outcome::Failed, Some(Cause::Sink))),
+        ("verge-soles", Verdict::Holds, (Outcome::Lifted, None)),
+    ] {
+        let scene = scene(name, &[]);
+        let sheet = Sheet::of(&scene, System::Si);
+        let row = row(&sheet, "tail: pressure under it");
+        assert_eq!(row.verdict(), Some(verdict), "{name}: {row:?}");
+        let margin = sheet.margin(Cause::Sink).expect("paper judges the soil under a stack");
+        assert_eq!(margin < 0.0, end.1.is_some(), "{name}: {margin}");
+        if verdict == Verdict::Fails {
+            // The load, off the middle, over what the soil bears under all of the base.
+            assert!(1.0 - margin > 5e3 / bears_n, "{margin}");
+        }
+        let debrief = play(Arc::new(scene.clone()), System::Si, Keep::Nothing, &mut |_, _| {});
+        assert_eq!((debrief.outcome, debrief.cause), end, "{name}\n{}", debrief.text());
+    }
+    // On what the scene calls hard, the surface is judged as ever, by its presumptive value.
+    let hard = scene("deck-lid-wedged", &["ground.surface=grass"]);
+    let sheet = Sheet::of(&hard, System::Si);
+    assert!(row(&sheet, "tail: pressure under it").source.contains("IBC"));
+    assert_eq!(sheet.margin(Cause::Sink), None);
+}
+
+/// Meyerhof's effective area (from memory, not verified): the base shrinks until the load is
+/// in its middle. A strip of 0.4 m with the load 50 mm off presses as one of 0.3 m.
+#[test]
+fn soil_that_gives_way_bears_on_the_part_round_the_load() {
+    use inchwise::statics::ground::yielding_pa;
+    approx::assert_relative_eq!(yielding_pa(6e3, 0.4, 0.2, 0.0), 15e3);
+    approx::assert_relative_eq!(yielding_pa(6e3, 0.4, 0.2, 0.05), 20e3);
+    approx::assert_relative_eq!(yielding_pa(6e3, 0.4, 0.2, -0.05), 20e3);
+    assert!(yielding_pa(6e3, 0.4, 0.2, 0.2).is_infinite());
+}
+
 /// A mass off the middle loads its own side: 0.1 m of 2.3 m is 4.3 % of the lift.
 #[test]
 fn an_off_centre_mass_loads_its_side() {
@@ -200,6 +243,8 @@ fn what_is_missing_is_named_and_the_rest_prints() {
         // No orders: the forces are there, bag by bag is not.
         ("beam-lift", &["orders=[]"][..], &["`orders`", "Lift force", "Moment between"][..]),
         ("deck-lid-wedged", &[], &["`beam`"]),
+        // Orders that it cannot work out, each with the reason.
+        ("lower-together", &[], &["letting down is not worked out", "Lift force"]),
         (
             "deck-lid-wedged",
             &NO_LIFT,
@@ -240,6 +285,43 @@ fn three_methods_stand_side_by_side() {
         assert!(html.contains(&format!("<h1>{}</h1>", scene.name)), "{}", scene.name);
     }
     self_contained(&html);
+}
+
+/// The three ways to lift that a crew chooses from: a beam through the openings, bags under the
+/// roof skin, bags under the deck lid. The thin skin is what sets the second apart: the lift
+/// takes more than it bears, the sheet says at which force it yields, and its whole depth is
+/// height that the bags must give on top. The beam presses on no panel and loses least.
+#[test]
+fn beam_roof_skin_and_deck_lid_are_compared() {
+    let scenes = ["beam-lift", "roof-skin", "deck-lid-wedged"].map(|n| scene(n, &[]));
+    let side_by_side = compare(scenes.iter().map(|s| Sheet::of(s, System::Si)).collect());
+    let cells = |what: &str| {
+        let line = side_by_side.lines.iter().find(|(w, _)| *w == what);
+        line.map_or_else(|| panic!("no line {what}"), |(_, cells)| cells.clone())
+    };
+    let by = cells("lifts by");
+    for (cell, words) in by.iter().zip(["a beam", "roof skin", "deck lid"]) {
+        assert!(cell.contains(words), "{cell}");
+    }
+    for what in ["gap gained", "its margin", "weakest row", "pieces to place", "orders to give"] {
+        assert!(cells(what).iter().all(|c| c.chars().any(char::is_alphanumeric)), "{what}");
+    }
+    assert!(cells("weakest row")[1].contains("force on the roof skin"));
+    assert!(cells("gap gained").iter().all(|c| c.contains("lower leg")));
+    let sheet = &side_by_side.sheets[1];
+    let skin = &scenes[1].vehicle.panels.iter().find(|p| p.name == "roof skin").expect("a skin");
+    let force = row(sheet, "force on the roof skin");
+    assert_eq!(force.verdict(), Some(Verdict::Fails));
+    // It yields at its plateau across the skin, so a little later upwards on a slope.
+    let yields = force.limit.expect("a limit").figure().value();
+    assert!((1.0..1.1).contains(&(yields / skin.plateau_n)), "{yields}");
+    let lost = |sheet: &Sheet<'_>| {
+        sheet.rows.iter().find(|r| r.what.contains("height lost to")).map(|r| r.result.unwrap())
+    };
+    assert_eq!(lost(sheet), Some(Figure::Gap(skin.depth_m)));
+    assert_eq!(lost(&side_by_side.sheets[0]), None);
+    let deck = lost(&side_by_side.sheets[2]).expect("the deck lid gives").value();
+    assert!(deck > 0.0 && deck < skin.depth_m, "{deck}");
 }
 
 /// A page that needs nothing from elsewhere, and is well formed as far as tags go.

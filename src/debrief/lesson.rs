@@ -163,7 +163,7 @@ pub fn name(measure: &Measure) -> String {
             Cause::Topple => "movement of the stack's top",
             Cause::Drop => "fall of the load",
             Cause::CasualtyLoad => "load on the limb",
-            Cause::BagOverload => "what the bag is asked for",
+            Cause::BagOverload => "demand on the bag",
             Cause::Sink => "depth of the base's deepest corner",
             Cause::Crush => "crushing where timbers cross",
             Cause::Beam => "bending stress in the beam",

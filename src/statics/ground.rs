@@ -16,6 +16,15 @@ pub fn pressure_pa(load_n: f64, area_m2: f64, half_m: f64, eccentric_m: f64) -> 
     }
 }
 
+/// Pressure under a rectangular base of half width `half_m` on soil that gives way, Pa, with
+/// the load `eccentric_m` off its middle: even, over the part of the base that has the load
+/// in its middle (Meyerhof's effective area; from memory, not verified). Without bound past
+/// the edge.
+pub fn yielding_pa(load_n: f64, area_m2: f64, half_m: f64, eccentric_m: f64) -> f64 {
+    let e = eccentric_m.abs();
+    if e >= half_m { f64::INFINITY } else { load_n / (area_m2 * (1.0 - e / half_m)) }
+}
+
 /// Area of sole plate that keeps a load to a bearing value, m².
 pub fn plate_m2(load_n: f64, bearing_pa: f64) -> f64 {
     load_n / bearing_pa

@@ -583,7 +583,12 @@ impl<'a> Book<'a> {
                 }
                 Order::Unlock { bags } => bags.iter().for_each(|&b| self.locked[b] = false),
                 Order::MoveHose { outlet, to } => self.hoses[*outlet] = *to,
-                Order::Lower { .. } => self.leave_out(index, "letting down is not worked out"),
+                Order::Lower { .. } => self.leave_out(
+                    index,
+                    "letting down is not worked out: how fast a bag gives its air back, and which \
+                     side comes down first, only the played lift shows; the rows are for the \
+                     highest point before it",
+                ),
                 Order::Capture { .. } | Order::SetChocks { .. } | Order::Wait { .. } => {}
             }
         }
@@ -602,7 +607,8 @@ impl<'a> Book<'a> {
         if points.iter().any(|p| filled(p, &self.open).is_none()) {
             self.leave_out(
                 index,
-                "it fills bags under some of the lift points only; worked out as if none rose",
+                "it fills bags under some of the lift points only: the vehicle rolls, and the sheet \
+                 balances it in the side view alone; worked out as if none rose",
             );
             return;
         }

@@ -182,8 +182,14 @@ pub fn metal(d: &Desk<'_>) -> Vec<Row> {
                 Figure::Gap(lift.lost_m(d.scene, point, force)),
             )
             .by(
-                "F / k",
-                format!("{} / {:.0} N/mm", u.force(force), p.stiffness_n_m / 1e3),
+                "F / k up to where it yields, then the whole depth",
+                format!(
+                    "{} / {:.0} N/mm up to {}, then {}",
+                    u.force(force),
+                    p.stiffness_n_m / 1e3,
+                    u.force(p.plateau_n),
+                    u.gap(p.depth_m)
+                ),
                 &d.scene.vehicle.data,
             )
             .at_most(Figure::Gap(p.depth_m))

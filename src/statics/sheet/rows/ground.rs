@@ -5,7 +5,7 @@ use super::{Desk, STATICS};
 use crate::scene::{Capture, Cause, Scene};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
-use crate::tables::Material;
+use crate::tables::{BEARING_SAFETY, Bed, Material};
 
 /// A base on the ground.
 struct Base {
@@ -14,12 +14,17 @@ struct Base {
     area_m2: f64,
     half_m: f64,
     off_m: f64,
+    /// It carries the lift itself.
+    lifts: bool,
     why: &'static str,
 }
 
 pub fn ground(d: &Desk<'_>) -> Vec<Row> {
-    let kind = d.scene.ground.surface.soil();
     let bases = bases(d);
+    if let Some(bed) = d.scene.ground.soil {
+        return bases.iter().map(|base| soft_row(d, base, bed)).collect();
+    }
+    let kind = d.scene.ground.surface.soil();
     let Some(bears) = kind.bearing_pa else {
         let worst = bases
             .iter()
@@ -64,6 +69,44 @@ pub fn ground(d: &Desk<'_>) -> Vec<Row> {
         .collect()
 }
 
+/// A base on a soil that the scene names: against what makes it give way, since that is
+/// what ends a lift; the design value, which keeps settlement small, is the weak end.
+fn soft_row(d: &Desk<'_>, base: &Base, bed: Bed) -> Row {
+    let u = d.units;
+    let pressure = soil::yielding_pa(base.load_n, base.area_m2, base.half_m, base.off_m);
+    let design = bed.plateau_pa / BEARING_SAFETY;
+    let inner = (base.half_m - base.off_m.abs()) / base.half_m;
+    let plate = |bears: f64| u.area(soil::plate_m2(base.load_n, bears));
+    let row = Row::new(
+        Group::Ground,
+        format!("{}: pressure under it", base.name),
+        Figure::Ground(pressure),
+    )
+    .by(
+        "N / (A (1 - e/b)), against what the soil bears at most",
+        format!(
+            "{} over {} x {:.2}, {} off the middle, on soil: {}",
+            u.force(base.load_n),
+            u.area(base.area_m2),
+            inner.max(0.0),
+            u.gap(base.off_m.abs()),
+            bed.name
+        ),
+        bed.source,
+    )
+    .at_most(Figure::Ground(bed.plateau_pa))
+    .or_only(Figure::Ground(design))
+    .note(format!(
+        "{}Past it the base goes down and stays down. A sole plate of {} just carries it, one \
+         of {} keeps the usual reserve of {BEARING_SAFETY:.0} (customary).",
+        base.why,
+        plate(bed.plateau_pa),
+        plate(design)
+    ));
+    // Void fill that gives way hands its load on, and captures may never be loaded.
+    if base.lifts { row.warns(Cause::Sink) } else { row }
+}
+
 fn bases(d: &Desk<'_>) -> Vec<Base> {
     let scene = d.scene;
     let mut bases = Vec::new();
@@ -80,6 +123,7 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
             // The lowest timbers lie along X.
             half_m: stack.footprint_m()[0] / 2.0,
             off_m: crib::thrust_m(stand.lean.enters_m, stand.sideways_n, force, stack.height_m()),
+            lifts: true,
             why: "",
         });
     }
@@ -93,7 +137,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
             area_m2: fill.bearing_area_m2(),
             half_m: fill.footprint_m()[0] / 2.0,
             off_m: 0.0,
-            why: "At the worst moment of the lift. ",
+            lifts: false,
+            why: "At the worst moment of the lift; as it sinks, its load goes to what else bears this end. ",
         });
     }
     for capture in &scene.captures {
@@ -103,6 +148,7 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
             area_m2: capture.bearing_area_m2(),
             half_m: capture.footprint_m()[0] / 2.0,
             off_m: 0.0,
+            lifts: false,
             why: "If the bags let go and the captures take the load. ",
         });
     }
