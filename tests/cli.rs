@@ -150,7 +150,9 @@ fn the_shelf_is_listed_and_played() {
     let out = inchwise(&["shelf", "chocks-missing", "pad-missing", "--play", "--threads", "2"]);
     assert_eq!(out.status.code(), Some(0), "{}", said(&out));
     let text = said(&out);
-    for word in ["played:   failed (slide)", "played:   failed (kick_out)", " s in ", "2 scenes"] {
+    for word in
+        ["played:   failed (slide)", "played:   failed (bag_overload)", " s in ", "2 scenes"]
+    {
         assert!(text.contains(word), "{word} is missing in\n{text}");
     }
     assert!(!text.contains("beam-lift.ron"), "only what was named:\n{text}");
