@@ -55,7 +55,6 @@ fn same(a: &CrossingState, b: &CrossingState) -> bool {
 }
 
 #[test]
-#[ignore = "known to fail since loads are read to the impulse: the set comes out too small"]
 fn a_crossing_gives_way_at_its_area_times_the_stress_and_keeps_its_set() {
     let mut plateau = Claim {
         id: "crush.plateau",

@@ -174,10 +174,7 @@ impl Yard {
         let points = corners.map(|c| corner(c, false)).into_iter();
         let points = points.chain(corners.map(|c| corner(c, true))).collect();
         let Some(builder) = collider(&Shape::Hull(points)) else { return };
-        let handle = self.engine.bodies[self.bodies[part]].colliders()[0];
-        if let Some(collider) = self.engine.colliders.get_mut(handle) {
-            collider.set_shape(builder.build().shared_shape().clone());
-        }
+        self.engine.reshape(self.bodies[part], builder);
     }
 }
 

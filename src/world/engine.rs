@@ -247,6 +247,21 @@ impl Engine {
         self.colliders.insert_with_parent(collider, body, &mut self.bodies);
     }
 
+    /// Gives a body of one shape another one, with the same density, friction and groups. The
+    /// old shape is taken out: the engine would go on with contact points on its faces for
+    /// as long as the body hardly moves.
+    pub fn reshape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder) {
+        let &[old] = self.bodies[body].colliders() else { return };
+        let old = self.colliders.remove(old, &mut self.islands, &mut self.bodies, true);
+        let Some(old) = old else { return };
+        let shape = shape
+            .density(old.density())
+            .friction(old.friction())
+            .friction_combine_rule(old.friction_combine_rule())
+            .collision_groups(old.collision_groups());
+        self.colliders.insert_with_parent(shape, body, &mut self.bodies);
+    }
+
     pub fn remove(&mut self, body: RigidBodyHandle) {
         self.fresh.retain(|(handle, _)| *handle != body);
         self.bodies.remove(
