@@ -34,12 +34,10 @@ impl Panel {
 
     /// Presses it down with a force, its own weight counted in, until it lies still.
     fn press(&mut self, n: f64, seconds: f64) {
-        let body = &mut self.engine.bodies[self.body];
-        body.reset_forces(true);
-        body.add_force(v([0.0, PANEL_KG * G - n, 0.0]), true);
         for _ in 0..steps(seconds) {
             self.giving.advance(&mut self.engine);
-            self.engine.bodies[self.body].wake_up(true);
+            let body = &mut self.engine.bodies[self.body];
+            body.add_force(v([0.0, PANEL_KG * G - n, 0.0]), true);
             run(&mut self.engine, 1.0 / 120.0);
         }
     }

@@ -64,8 +64,6 @@ impl Plate {
         for _ in 0..steps(seconds) {
             self.bed.advance(&mut self.engine);
             let body = &mut self.engine.bodies[self.body];
-            body.reset_forces(true);
-            body.reset_torques(true);
             body.add_force(v([0.0, -n, 0.0]), true);
             body.add_torque(v([0.0, 0.0, -n * x]), true);
             run(&mut self.engine, 1.0 / 120.0);

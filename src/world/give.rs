@@ -2,6 +2,10 @@
 //! that are elastic up to a plateau force; past it a point's rest position moves and stays.
 //! The points of a body share a joint to what holds it: one point gives along the joint's
 //! Y axis alone, a bed of several lets the body tilt too.
+//!
+//! As with a bag, what the points push with at the beginning of a step is given as a force,
+//! and the joint's motors have only what changes within the step: rows that carry load
+//! creep.
 
 use super::engine::{Engine, ImpulseJointHandle, RigidBodyHandle};
 use bevy_rapier3d::rapier::prelude::*;
@@ -69,9 +73,7 @@ impl Giving {
         law: Law,
         points: &[[f64; 2]],
     ) -> Self {
-        let mut giving = Self::on_points(engine, anchor, body, frame, law, points);
-        giving.advance(engine);
-        giving
+        Self::on_points(engine, anchor, body, frame, law, points)
     }
 
     fn on_points(
@@ -96,21 +98,7 @@ impl Giving {
         joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
         let points = points.iter().map(|at| Point { at: *at, rest_m }).collect();
-        let giving = Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, points };
-        giving.lay(engine, JointAxis::LinY, rest_m, stiffness_n_m * giving.points.len() as f64);
-        giving
-    }
-
-    fn lay(&self, engine: &mut Engine, axis: JointAxis, target: f64, stiffness: f64) {
-        if let Some(joint) = engine.joints.get_mut(self.joint, false) {
-            joint.data.set_motor(
-                axis,
-                target as Real,
-                0.0,
-                stiffness as Real,
-                (DAMPING_S * stiffness) as Real,
-            );
-        }
+        Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, points }
     }
 
     /// Where the body stands in the joint's frame.
@@ -162,44 +150,43 @@ impl Giving {
         [first_m - f64::from(pose.translation.y), deepest, set]
     }
 
-    /// Lets each point yield where its force has passed the plateau.
+    /// Lets each point yield where its force has passed the plateau, and has the points push
+    /// for one step. Whoever steps the engine takes the anchor's forces away beforehand.
     pub fn advance(&mut self, engine: &mut Engine) {
         let pose = self.pose(engine);
-        let mut pressed = self.pressed_m(pose);
-        let mut any = false;
-        for (point, pressed) in self.points.iter_mut().zip(&mut pressed) {
-            let yielded = yielded_m(*pressed, self.stiffness_n_m, self.plateau_n);
-            if yielded > 0.0 {
-                point.rest_m -= yielded;
-                *pressed -= yielded;
-                any = true;
-            }
-        }
-        if !self.is_bed() {
-            if any {
-                self.lay(engine, JointAxis::LinY, self.points[0].rest_m, self.stiffness_n_m);
-            }
-            return;
-        }
-        if engine.bodies[self.body].is_sleeping() {
-            return;
-        }
-        // The motors are laid so that they exert just what the points do where the body
-        // stands. All points in touch are the stiffest case: with some let go or at their
-        // plateau the motors only hold back motion more than the soil would.
         let k = self.stiffness_n_m;
-        let sum = |of: &dyn Fn(&Point, f64) -> f64| -> f64 {
-            self.points.iter().zip(&pressed).map(|(point, pressed)| of(point, *pressed)).sum()
-        };
-        let count = self.points.len() as f64;
-        let (x2, z2) = (sum(&|p, _| p.at[0] * p.at[0]), sum(&|p, _| p.at[1] * p.at[1]));
-        let y = f64::from(pose.translation.y) + sum(&|_, pressed| pressed) / count;
-        // A force up at +z turns the body about -X, at +x about +Z.
+        let mut pressed = self.pressed_m(pose);
+        for (point, pressed) in self.points.iter_mut().zip(&mut pressed) {
+            let yielded = yielded_m(*pressed, k, self.plateau_n);
+            point.rest_m -= yielded;
+            *pressed -= yielded;
+        }
+
+        let along = engine.bodies[self.anchor].rotation() * self.frame.rotation * Vector::Y;
+        let stands = *engine.bodies[self.body].position();
+        engine.bodies[self.body].reset_forces(false);
+        engine.bodies[self.body].reset_torques(false);
+        for (point, pressed) in self.points.iter().zip(pressed) {
+            let [x, z] = point.at.map(|at| at as Real);
+            let (force, at) = (along * (k * pressed) as Real, stands * Vector::new(x, 0.0, z));
+            engine.bodies[self.body].add_force_at_point(force, at, false);
+            engine.bodies[self.anchor].add_force_at_point(-force, at, false);
+        }
+
+        // All points in touch are the stiffest case: with some let go or at their plateau the
+        // motors only hold back motion more than the soil would.
+        let sum = |of: &dyn Fn(&Point) -> f64| -> f64 { self.points.iter().map(of).sum() };
         let about = |part: Real| 2.0 * f64::from(part).clamp(-1.0, 1.0).asin();
-        let turned_x = about(pose.rotation.x) - sum(&|p, pressed| p.at[1] * pressed) / z2;
-        let turned_z = about(pose.rotation.z) + sum(&|p, pressed| p.at[0] * pressed) / x2;
-        self.lay(engine, JointAxis::LinY, y, k * count);
-        self.lay(engine, JointAxis::AngX, turned_x, k * z2);
-        self.lay(engine, JointAxis::AngZ, turned_z, k * x2);
+        let Some(joint) = engine.joints.get_mut(self.joint, false) else { return };
+        let mut motor = |axis, here: f64, stiffness: f64| {
+            let damping = DAMPING_S * stiffness;
+            joint.data.set_motor(axis, here as Real, 0.0, stiffness as Real, damping as Real);
+        };
+        motor(JointAxis::LinY, f64::from(pose.translation.y), k * self.points.len() as f64);
+        if self.is_bed() {
+            let (x2, z2) = (sum(&|p| p.at[0] * p.at[0]), sum(&|p| p.at[1] * p.at[1]));
+            motor(JointAxis::AngX, about(pose.rotation.x), k * z2);
+            motor(JointAxis::AngZ, about(pose.rotation.z), k * x2);
+        }
     }
 }

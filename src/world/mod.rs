@@ -175,6 +175,10 @@ impl Yard {
     fn step(&mut self) {
         for step in 0..STEPS_PER_TICK {
             self.move_air();
+            // Its panels push it anew in each step.
+            let vehicle = &mut self.engine.bodies[self.bodies[self.vehicle]];
+            vehicle.reset_forces(false);
+            vehicle.reset_torques(false);
             for giving in self.panels.iter_mut().chain(&mut self.limbs) {
                 giving.advance(&mut self.engine);
             }
