@@ -8,11 +8,13 @@
 
 use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};
+use inchwise::lift::Lift;
 use inchwise::scene::{self, Loaded, Outcome};
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
 use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::Arc;
 
 const SIZE: [u32; 2] = [1280, 720];
 
@@ -506,4 +508,57 @@ fn the_guide_waits_for_the_users_own_hands() {
     trial.click("Close").unwrap();
     trial.frames(2);
     assert!(!trial.says("That is the whole of it."));
+}
+
+/// Two runs side by side: a run beside itself as it was before the change, at the same time
+/// of the lift and seen from the same place, also while scrubbing; and a lesson beside its
+/// twin, played by its own script.
+#[test]
+fn two_runs_stand_side_by_side_in_step() {
+    let mut trial = on("even-air");
+    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::F6);
+    trial.frames(2);
+    // There is no run before a change: the twin is chosen, and plays along.
+    assert!(trial.find("Its twin").unwrap().on && trial.find("As it was").is_none());
+    assert!(trial.find("Compare").unwrap().on);
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(10.0, |t| t_s(t) >= 6.0));
+    trial.tap(KeyCode::Space);
+    trial.frames(3);
+    let beside = |t: &Trial| t.now_beside().map(|s| s.t_s);
+    let apart = |t: &Trial| (beside(t).unwrap() - t_s(t)).abs();
+    assert!(apart(&trial) < 0.06, "{} and {:?}", t_s(&trial), beside(&trial));
+    let of_twin = trial.now_beside().unwrap().clone();
+    let mut lift = Lift::new(Arc::new(shipped("uneven-air").scene), System::Si);
+    while lift.snapshot().t_s < of_twin.t_s - 1e-9 {
+        lift.tick();
+    }
+    assert!(lift.snapshot() == &of_twin, "the very run that is played without a window");
+    // Back along the line of time: both go.
+    let line = trial.find("time of the lift").unwrap().rect;
+    let x = line.min.x + 8.0 + (line.width() - 16.0) * (3.0 / 20.0);
+    trial.click_at(Vec2::new(x, line.center().y));
+    trial.frames(2);
+    assert!((t_s(&trial) - 3.0).abs() < 0.5 && apart(&trial) < 1e-6);
+    // One side only from here on: the run as it was stands beside.
+    let was = trial.now().unwrap().clone();
+    trial.hold(KeyCode::KeyQ, 2.0);
+    trial.click("As it was").unwrap();
+    trial.tap(KeyCode::F5);
+    trial.frames(2);
+    assert!(apart(&trial) < 0.06);
+    let (now, before) = (trial.now().unwrap(), trial.now_beside().unwrap());
+    assert!(now.t_s > was.t_s + 1.0 && now != before, "they have parted");
+    let x = line.min.x + 8.0 + (line.width() - 16.0) * (2.0 / 20.0);
+    trial.click_at(Vec2::new(x, line.center().y));
+    trial.frames(2);
+    assert!(apart(&trial) < 1e-6);
+    assert!(trial.now().unwrap() == trial.now_beside().unwrap(), "the same before the change");
+    assert!(trial.says("This run") && trial.says("As it was"));
+    // Another turn of the key, and another, and it is alone again.
+    trial.tap(KeyCode::F6);
+    trial.tap(KeyCode::F6);
+    trial.frames(2);
+    assert!(trial.now_beside().is_none() && !trial.find("Compare").unwrap().on);
 }

@@ -110,11 +110,13 @@ const MOMENT_M: f32 = 0.35;
 /// Smaller moments are not drawn, N m.
 const LEAST_NM: f64 = 20.0;
 
-/// Whether the legend names the keys: a picture has none.
+/// Whether the legend names the keys: a picture has none. The second of two yards needs no
+/// legend of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Keys {
     Shown,
     Hidden,
+    NoLegend,
 }
 
 /// Turns places of the ground frame into places on the screen.
@@ -639,7 +641,7 @@ fn marker(painter: &egui::Painter, p: Pos2, r: f32) {
     painter.circle_filled(p + egui::vec2(0.0, 0.45 * r), 0.14 * r, Color32::WHITE);
 }
 
-/// Puts labels beside their points, each moved until it covers no other and not `kept`.
+/// Puts labels beside their points, each where it covers no other and not `kept`.
 fn place_labels(
     painter: &egui::Painter,
     rect: egui::Rect,
@@ -656,22 +658,10 @@ fn place_labels(
         let text = painter.layout_no_wrap(label.text, theme::bold(size), label.color);
         let pad = egui::vec2(0.45 * size, 0.25 * size);
         let box_size = text.size() + 2.0 * pad;
-        let mut min = label.at + egui::vec2(size, -0.5 * box_size.y);
-        min.x = min.x.clamp(rect.min.x, (rect.max.x - box_size.x).max(rect.min.x));
-        let mut place = egui::Rect::from_min_size(min, box_size);
-        for _ in 0..40 {
-            let Some(hit) = taken.iter().find(|t| t.intersects(place)) else { break };
-            // Down past another label; up past the legend, under which nothing is seen.
-            let dy = if *hit == kept {
-                hit.min.y - place.max.y - 3.0
-            } else {
-                hit.max.y - place.min.y + 3.0
-            };
-            place = place.translate(egui::vec2(0.0, dy));
-        }
+        let place = free_place(rect, label.at, box_size, size, &taken);
         taken.push(place.expand(1.0));
         painter.line_segment(
-            [label.at, pos2(place.min.x, place.center().y)],
+            [label.at, pos2(label.at.x.clamp(place.min.x, place.max.x), place.center().y)],
             Stroke::new(1.2, label.color),
         );
         painter.rect(
@@ -685,6 +675,28 @@ fn place_labels(
     }
 }
 
+/// The nearest place for a label, to the right or the left of its point, that covers none
+/// of what is there; beside the point where there is none.
+fn free_place(
+    rect: egui::Rect,
+    at: Pos2,
+    label: egui::Vec2,
+    size: f32,
+    taken: &[egui::Rect],
+) -> egui::Rect {
+    let place = |left: f32, rows: f32| {
+        let left = left.clamp(rect.min.x, (rect.max.x - label.x).max(rect.min.x));
+        let top = at.y - 0.5 * label.y + rows * (label.y + 3.0);
+        egui::Rect::from_min_size(pos2(left, top), label)
+    };
+    let (right, left) = (at.x + size, at.x - size - label.x);
+    // Row by row away from the point, first downwards.
+    let rows = (0..24).flat_map(|k| [k as f32, -(k as f32)]);
+    rows.flat_map(|row| [place(right, row), place(left, row)])
+        .find(|p| rect.contains_rect(*p) && !taken.iter().any(|t| t.intersects(*p)))
+        .unwrap_or_else(|| place(right, 0.0))
+}
+
 /// What the drawn signs mean, in the yard's lower left corner.
 fn legend(
     painter: &egui::Painter,
@@ -696,7 +708,7 @@ fn legend(
     let size = 0.9 * size;
     let lines: Vec<(String, Color32, Sign)> = Overlay::ALL
         .into_iter()
-        .filter(|(which, ..)| on.has(*which))
+        .filter(|(which, ..)| on.has(*which) && keys != Keys::NoLegend)
         .map(|(which, _, key)| {
             let (color, sign) = match which {
                 Overlay::Gaps => (GAP, Sign::Dimension),
@@ -709,7 +721,7 @@ fn legend(
             };
             let text = match keys {
                 Keys::Shown => format!("{}  {key}", which.about()),
-                Keys::Hidden => which.about().to_owned(),
+                Keys::Hidden | Keys::NoLegend => which.about().to_owned(),
             };
             (text, color, sign)
         })
@@ -804,4 +816,27 @@ enum Sign {
     Cone,
     Sag,
     Bob,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// However many labels share one point, none covers another or the legend while there
+    /// is room, and all stay in the yard.
+    #[test]
+    fn labels_never_cover_each_other() {
+        let rect = egui::Rect::from_min_size(pos2(100.0, 50.0), egui::vec2(340.0, 330.0));
+        let legend = egui::Rect::from_min_size(pos2(110.0, 330.0), egui::vec2(300.0, 40.0));
+        for at in [rect.center(), pos2(430.0, 320.0), pos2(105.0, 370.0), pos2(300.0, 55.0)] {
+            let mut taken = vec![legend];
+            for i in 0..9 {
+                let label = egui::vec2(60.0 + 20.0 * (i % 4) as f32, 22.0);
+                let place = free_place(rect, at, label, 15.0, &taken);
+                assert!(rect.contains_rect(place), "{place:?}");
+                assert!(!taken.iter().any(|t| t.intersects(place)), "{i} at {at:?}: {place:?}");
+                taken.push(place);
+            }
+        }
+    }
 }

@@ -153,6 +153,11 @@ impl Play {
         self.done && self.script && self.looking.is_none()
     }
 
+    /// It goes no further, whatever is on screen.
+    pub fn ended(&self) -> bool {
+        self.broken || (self.done && self.script)
+    }
+
     pub fn broken(&self) -> bool {
         self.broken
     }
@@ -179,6 +184,11 @@ impl Play {
 
     pub fn now(&self) -> &Snapshot {
         &self.seen().snapshot
+    }
+
+    /// The latest moment that is known, whatever is looked at.
+    pub fn latest(&self) -> &Snapshot {
+        &self.latest.snapshot
     }
 
     pub fn parts(&self) -> &[Part] {
@@ -339,7 +349,7 @@ impl Play {
 
     /// Whether there is anything left to play from what is on screen.
     fn over(&self) -> bool {
-        self.looking.is_none() && (self.broken || (self.done && self.script))
+        self.looking.is_none() && self.ended()
     }
 
     /// Plays on by the time that has passed on the clock.
