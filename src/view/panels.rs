@@ -353,10 +353,10 @@ pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) 
                 actions.push(Action::Toggle(which));
             }
         }
-        if matches!(s.stage, Stage::Lift | Stage::LookBack) {
-            if chip(ui, "Compare", "F6", s.pair.is_some()).clicked() {
-                actions.push(Action::NextBeside);
-            }
+        if matches!(s.stage, Stage::Lift | Stage::LookBack)
+            && chip(ui, "Compare", "F6", s.pair.is_some()).clicked()
+        {
+            actions.push(Action::NextBeside);
         }
     });
 }
