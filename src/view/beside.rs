@@ -263,7 +263,7 @@ fn told(ui: &mut Ui, told: &Told<'_>, units: System, more: impl FnOnce(&mut Ui))
         Some(first) => line(ui, said(first), true),
     }
     let end = ending(told);
-    line(ui, end, !told.all_findings.is_empty());
+    line(ui, end, told.end.is_some() && !told.all_findings.is_empty());
 }
 
 fn said(finding: &Finding) -> String {
