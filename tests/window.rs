@@ -2,17 +2,17 @@
 //! window's events come; it never panics; and a lift taken up again is the same lift.
 //! Nothing is drawn in the suite, so it needs no graphics driver.
 //!
-//! `cargo test --release --test window -- --ignored pictures` draws the trial of a new
-//! user into `docs/pictures`; `--ignored soak` plays half an hour of random hands.
+//! `cargo test --release --test window -- --ignored soak` plays half an hour of random
+//! hands. `tests/trial.rs` is the trial by a real keyboard and mouse.
 #![cfg(feature = "view")]
 
 use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};
-use inchwise::scene::{self, Loaded, Outcome};
+use inchwise::lift::Lift;
+use inchwise::scene::{self, Loaded};
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
-use std::collections::BTreeSet;
-use std::path::Path;
+use std::sync::Arc;
 
 const SIZE: [u32; 2] = [1280, 720];
 
@@ -127,152 +127,99 @@ fn a_lift_taken_up_again_is_the_same_to_the_bit() {
     assert!(trial.now().unwrap() == &first, "and where it had been");
 }
 
-/// Stages, pictures by name, and what a new user sees there.
-struct Walk {
-    trial: Trial,
-    shots: Option<&'static Path>,
+/// A lever that was held at the moment a lift is taken up from is held no more: only what
+/// the hand does now.
+#[test]
+fn a_lever_held_back_then_is_let_go() {
+    let mut trial = on("even-air");
+    trial.tap(KeyCode::F4);
+    trial.key_down(KeyCode::KeyQ);
+    trial.key_down(KeyCode::KeyW);
+    trial.wait(3.0);
+    trial.key_up(KeyCode::KeyQ);
+    trial.key_up(KeyCode::KeyW);
+    trial.frames(3);
+    trial.tap(KeyCode::Space);
+    let line = trial.find("time of the lift").unwrap().rect;
+    let x = line.min.x + 8.0 + (line.width() - 16.0) * (1.5 / 20.0);
+    trial.click_at(Vec2::new(x, line.center().y));
+    assert!(trial.now().unwrap().outlets.iter().all(|o| o.opening > 0.0), "both were open");
+    trial.key_down(KeyCode::KeyQ);
+    trial.wait(1.0);
+    let openings: Vec<f64> = trial.now().unwrap().outlets.iter().map(|o| o.opening).collect();
+    assert!(openings[0] > 0.0 && openings[1] == 0.0, "only the one held now: {openings:?}");
 }
 
-impl Walk {
-    fn shot(&mut self, name: &str) {
-        if let Some(folder) = self.shots {
-            let path = folder.join(format!("window-{name}.png"));
-            self.trial.picture(&path).unwrap();
-        }
-    }
-
-    /// Both outlets up until the load has risen, then follow it with the cribs.
-    fn raise_to(&mut self, mm: f64) {
-        let t = &mut self.trial;
-        t.key_down(KeyCode::KeyQ);
-        t.key_down(KeyCode::KeyW);
-        assert!(t.wait_until(60.0, |t| rise_m(t) * 1e3 >= mm), "it rises to {mm} mm");
-        t.key_up(KeyCode::KeyQ);
-        t.key_up(KeyCode::KeyW);
-        t.frames(3);
-        t.tap(KeyCode::KeyC);
-        t.frames(3);
-    }
+/// Both outlets up until the load has risen, then follow it with the cribs.
+fn raise_to(t: &mut Trial, mm: f64) {
+    t.key_down(KeyCode::KeyQ);
+    t.key_down(KeyCode::KeyW);
+    assert!(t.wait_until(60.0, |t| rise_m(t) * 1e3 >= mm), "it rises to {mm} mm");
+    t.key_up(KeyCode::KeyQ);
+    t.key_up(KeyCode::KeyW);
+    t.frames(3);
+    t.tap(KeyCode::KeyC);
+    t.frames(3);
 }
 
 /// A new user does the beam lift by hand: looks round, raises both sides evenly, follows
 /// with the cribs, locks out, moves the hoses, goes on, and looks back.
-fn a_whole_lift(sight: Sight, shots: Option<&'static Path>) {
-    let mut w = Walk { trial: Trial::new(shelf(), None, System::Si, SIZE, sight).unwrap(), shots };
-    w.shot("shelf");
+#[test]
+fn a_new_user_does_a_whole_lift_by_hand() {
+    let mut trial = Trial::new(shelf(), None, System::Si, SIZE, Sight::Blind).unwrap();
     let name = shipped("beam-lift").scene.name;
-    w.trial.click(&name).unwrap();
-    w.trial.tap(KeyCode::Enter);
-    assert!(w.trial.wait_until(2.0, |t| t.now().is_some()));
-    w.trial.wait(1.0);
-    w.shot("size-up");
-    w.trial.tap(KeyCode::Digit4);
-    w.trial.wait(1.0);
-    w.trial.tap(KeyCode::Digit1);
-    w.trial.tap(KeyCode::F3);
-    w.trial.wait(1.0);
-    w.shot("set-up");
-    w.trial.tap(KeyCode::F4);
-    w.trial.tap(KeyCode::KeyL);
+    trial.click(&name).unwrap();
+    trial.tap(KeyCode::Enter);
+    assert!(trial.wait_until(2.0, |t| t.now().is_some()));
+    trial.wait(1.0);
+    trial.tap(KeyCode::Digit4);
+    trial.wait(1.0);
+    trial.tap(KeyCode::Digit1);
+    trial.tap(KeyCode::F3);
+    trial.wait(1.0);
+    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::KeyL);
     for mm in [30.0, 60.0, 90.0] {
-        w.raise_to(mm);
+        raise_to(&mut trial, mm);
     }
     for key in [KeyCode::KeyT, KeyCode::KeyY, KeyCode::KeyJ, KeyCode::KeyF] {
-        w.trial.tap(key);
+        trial.tap(key);
     }
-    w.shot("lift");
-    w.raise_to(120.0);
+    raise_to(&mut trial, 120.0);
     for bag in ["left lower", "right lower"] {
-        w.trial.click(&format!("Shut-off of {bag}")).unwrap();
-        w.trial.frames(3);
+        trial.click(&format!("Shut-off of {bag}")).unwrap();
+        trial.frames(3);
     }
     for (from, to) in [("to left lower", "left upper"), ("to right lower", "right upper")] {
-        w.trial.click(from).unwrap();
-        w.trial.frames(3);
-        w.trial.click(to).unwrap();
-        w.trial.frames(3);
+        trial.click(from).unwrap();
+        trial.frames(3);
+        trial.click(to).unwrap();
+        trial.frames(3);
     }
     for mm in [150.0, 180.0, 210.0, 235.0] {
-        w.raise_to(mm);
+        raise_to(&mut trial, mm);
     }
-    let refused: Vec<_> = w.trial.said().iter().filter(|s| s.refused.is_some()).collect();
+    let refused: Vec<_> = trial.said().iter().filter(|s| s.refused.is_some()).collect();
     assert!(refused.is_empty(), "{refused:?}");
-    w.trial.wait(8.0);
+    trial.wait(8.0);
     let scene = shipped("beam-lift");
-    let now = w.trial.now().unwrap();
+    let now = trial.now().unwrap();
     for (limb, state) in scene.scene.limbs.iter().zip(&now.limbs) {
         assert!(state.gap_m >= limb.gap_needed_m, "{} is free", limb.name);
     }
-    assert!(w.trial.findings().is_empty(), "{:?}", w.trial.findings());
-    w.trial.tap(KeyCode::F5);
-    w.trial.frames(3);
-    assert!(w.trial.says("Nothing went wrong."));
-    w.shot("look-back");
+    assert!(trial.findings().is_empty(), "{:?}", trial.findings());
+    trial.tap(KeyCode::F5);
+    trial.frames(3);
+    assert!(trial.says("Nothing went wrong."));
     // Scrubbing along a plot goes back, and changing one thing there starts a new branch.
-    let plot = w.trial.find("Gap at the limbs").unwrap().rect;
-    w.trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
-    assert!(w.trial.says("Back to now"));
-    let then = t_s(&w.trial);
-    w.trial.hold(KeyCode::KeyQ, 6.0);
-    assert!(t_s(&w.trial) > then && t_s(&w.trial) < then + 8.0);
-    w.trial.tap(KeyCode::F5);
-    w.trial.frames(3);
-    w.shot("branch");
-}
-
-#[test]
-fn a_new_user_does_a_whole_lift_by_hand() {
-    a_whole_lift(Sight::Blind, None);
-}
-
-/// The first scene of each failure is played from the shelf until the window tells of it;
-/// a click on what it tells goes to the moment.
-fn to_each_failure(sight: Sight, shots: Option<&'static Path>) {
-    let mut seen = BTreeSet::new();
-    for scene in shelf() {
-        let Some(cause) =
-            scene.scene.expect.cause.filter(|_| scene.scene.expect.outcome == Outcome::Failed)
-        else {
-            continue;
-        };
-        if !seen.insert(cause) {
-            continue;
-        }
-        let name = scene.scene.name.clone();
-        let trial = Trial::new(vec![scene], None, System::Si, SIZE, sight).unwrap();
-        let mut w = Walk { trial, shots };
-        w.trial.stride(6);
-        w.trial.tap(KeyCode::Enter);
-        assert!(w.trial.wait_until(4.0, |t| t.now().is_some()));
-        w.trial.tap(KeyCode::KeyP);
-        w.trial.tap(KeyCode::Space);
-        let found = |t: &Trial| t.findings().iter().any(|f| f.cause == cause);
-        for _ in 0..40 {
-            w.trial.wait_until(300.0, |t| t.says("Amiss here") || t.says("At its end"));
-            if found(&w.trial) || w.trial.says("At its end") {
-                break;
-            }
-            // Something else went wrong first: on.
-            w.trial.tap(KeyCode::Space);
-        }
-        assert!(found(&w.trial), "{name}: {cause:?} is told");
-        w.trial.wait(1.0);
-        w.shot(&format!("failure-{}", cause.word().replace('_', "-")));
-    }
-    assert!(!seen.is_empty());
-}
-
-#[test]
-fn a_new_user_gets_to_each_failure() {
-    to_each_failure(Sight::Blind, None);
-}
-
-#[test]
-#[ignore = "draws: needs a Vulkan driver and some minutes"]
-fn pictures_of_the_trial() {
-    let folder = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/docs/pictures"));
-    a_whole_lift(Sight::Drawn, Some(folder));
-    to_each_failure(Sight::Drawn, Some(folder));
+    let plot = trial.find("Gap at the limbs").unwrap().rect;
+    trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
+    assert!(trial.says("Back to now"));
+    let then = t_s(&trial);
+    trial.hold(KeyCode::KeyQ, 6.0);
+    assert!(t_s(&trial) > then && t_s(&trial) < then + 8.0);
+    trial.tap(KeyCode::F5);
+    trial.frames(3);
 }
 
 /// Numbers that look random and are the same each time (xorshift, Marsaglia 2003).
@@ -506,4 +453,57 @@ fn the_guide_waits_for_the_users_own_hands() {
     trial.click("Close").unwrap();
     trial.frames(2);
     assert!(!trial.says("That is the whole of it."));
+}
+
+/// Two runs side by side: a run beside itself as it was before the change, at the same time
+/// of the lift and seen from the same place, also while scrubbing; and a lesson beside its
+/// twin, played by its own script.
+#[test]
+fn two_runs_stand_side_by_side_in_step() {
+    let mut trial = on("even-air");
+    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::F6);
+    trial.frames(2);
+    // There is no run before a change: the twin is chosen, and plays along.
+    assert!(trial.find("Its twin").unwrap().on && trial.find("As it was").is_none());
+    assert!(trial.find("Compare").unwrap().on);
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(10.0, |t| t_s(t) >= 6.0));
+    trial.tap(KeyCode::Space);
+    trial.frames(3);
+    let beside = |t: &Trial| t.now_beside().map(|s| s.t_s);
+    let apart = |t: &Trial| (beside(t).unwrap() - t_s(t)).abs();
+    assert!(apart(&trial) < 0.06, "{} and {:?}", t_s(&trial), beside(&trial));
+    let of_twin = trial.now_beside().unwrap().clone();
+    let mut lift = Lift::new(Arc::new(shipped("uneven-air").scene), System::Si);
+    while lift.snapshot().t_s < of_twin.t_s - 1e-9 {
+        lift.tick();
+    }
+    assert!(lift.snapshot() == &of_twin, "the very run that is played without a window");
+    // Back along the line of time: both go.
+    let line = trial.find("time of the lift").unwrap().rect;
+    let x = line.min.x + 8.0 + (line.width() - 16.0) * (3.0 / 20.0);
+    trial.click_at(Vec2::new(x, line.center().y));
+    trial.frames(2);
+    assert!((t_s(&trial) - 3.0).abs() < 0.5 && apart(&trial) < 1e-6);
+    // One side only from here on: the run as it was stands beside.
+    let was = trial.now().unwrap().clone();
+    trial.hold(KeyCode::KeyQ, 2.0);
+    trial.click("As it was").unwrap();
+    trial.tap(KeyCode::F5);
+    trial.frames(2);
+    assert!(apart(&trial) < 0.06);
+    let (now, before) = (trial.now().unwrap(), trial.now_beside().unwrap());
+    assert!(now.t_s > was.t_s + 1.0 && now != before, "they have parted");
+    let x = line.min.x + 8.0 + (line.width() - 16.0) * (2.0 / 20.0);
+    trial.click_at(Vec2::new(x, line.center().y));
+    trial.frames(2);
+    assert!(apart(&trial) < 1e-6);
+    assert!(trial.now().unwrap() == trial.now_beside().unwrap(), "the same before the change");
+    assert!(trial.says("This run") && trial.says("As it was"));
+    // Another turn of the key, and another, and it is alone again.
+    trial.tap(KeyCode::F6);
+    trial.tap(KeyCode::F6);
+    trial.frames(2);
+    assert!(trial.now_beside().is_none() && !trial.find("Compare").unwrap().on);
 }

@@ -2,7 +2,7 @@
 //! face plates; hoses, controller and cylinder beside the vehicle.
 
 use super::form::Form;
-use super::shown::{Brought, Drawing, Shown, refurnished};
+use super::shown::{Brought, Drawing, Drawn, Shown, refurnished};
 use crate::membrane::Membrane;
 use crate::scene::{Lies, Scene};
 use crate::snapshot::PartKind;
@@ -19,20 +19,20 @@ const CONTROLLER_BESIDE_M: f32 = 1.35;
 const CONTROLLER_X_M: f32 = -1.9;
 
 #[derive(Component)]
-struct Pillow(usize);
+struct Pillow<const YARD: usize>(usize);
 
 #[derive(Component)]
-struct Hose(usize);
+struct Hose<const YARD: usize>(usize);
 
-pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, build.run_if(refurnished).in_set(Drawing::Build))
-        .add_systems(Update, (swell, lead_hoses).in_set(Drawing::Pose));
+pub(super) fn plugin<const YARD: usize>(app: &mut App) {
+    app.add_systems(Update, build::<YARD>.run_if(refurnished::<YARD>).in_set(Drawing::Build))
+        .add_systems(Update, (swell::<YARD>, lead_hoses::<YARD>).in_set(Drawing::Pose));
 }
 
-fn build(
+fn build<const YARD: usize>(
     mut commands: Commands,
-    shown: Res<Shown>,
-    brought: Res<Brought>,
+    shown: Res<Drawn<YARD>>,
+    brought: Res<Brought<YARD>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
@@ -56,7 +56,7 @@ fn build(
             MeshMaterial3d(rubber.clone()),
             Visibility::default(),
             NoFrustumCulling,
-            Pillow(bag),
+            Pillow::<YARD>(bag),
             ChildOf(brought.0),
         ));
     }
@@ -66,7 +66,7 @@ fn build(
             MeshMaterial3d(hose.clone()),
             Visibility::default(),
             NoFrustumCulling,
-            Hose(outlet),
+            Hose::<YARD>(outlet),
             ChildOf(brought.0),
         ));
     }
@@ -153,9 +153,9 @@ fn plates(shown: &Shown, bag: usize) -> Option<[Transform; 2]> {
 }
 
 /// Rebuilds each pillow to the height its faces have now.
-fn swell(
-    shown: Res<Shown>,
-    mut pillows: Query<(&Pillow, &Mesh3d, &mut Visibility)>,
+fn swell<const YARD: usize>(
+    shown: Res<Drawn<YARD>>,
+    mut pillows: Query<(&Pillow<YARD>, &Mesh3d, &mut Visibility)>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
     let Some(scene) = &shown.scene else { return };
@@ -236,9 +236,9 @@ fn stub([lower, upper]: [Transform; 2], length: f32) -> [Vec3; 2] {
     [at(half - 0.03), at(half + 0.05)]
 }
 
-fn lead_hoses(
-    shown: Res<Shown>,
-    mut hoses: Query<(&Hose, &Mesh3d, &mut Visibility)>,
+fn lead_hoses<const YARD: usize>(
+    shown: Res<Drawn<YARD>>,
+    mut hoses: Query<(&Hose<YARD>, &Mesh3d, &mut Visibility)>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
     let Some(scene) = &shown.scene else { return };

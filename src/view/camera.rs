@@ -1,6 +1,6 @@
 //! The camera that walks around the vehicle, and the four places it jumps to.
 
-use super::shown::{Shown, ground_turn};
+use super::shown::{BESIDE, Shown, ground_turn, shift};
 use super::yard::haze;
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
@@ -73,25 +73,39 @@ impl Stand {
     }
 }
 
+/// Height of the picture, rad, where it is wide enough.
+const FOV_RAD: f32 = 0.72;
+/// Narrower than this a picture keeps its width instead, so that the whole vehicle stays in it.
+const LEAST_ASPECT: f32 = 1.25;
+
+/// The height of a picture of this width and height, rad.
+pub(super) fn fov_rad(size: Vec2) -> f32 {
+    let narrow = (LEAST_ASPECT * size.y / size.x.max(1.0)).clamp(1.0, 4.0);
+    2.0 * ((0.5 * FOV_RAD).tan() * narrow).atan()
+}
+
 /// What every camera of the yard has.
 pub(super) fn lens() -> impl Bundle {
     (
         Camera3d::default(),
         Projection::Perspective(PerspectiveProjection {
-            fov: 0.72,
+            fov: FOV_RAD,
             near: 0.05,
             far: 200.0,
             ..default()
         }),
         Tonemapping::None,
         haze(),
-        YardCamera,
     )
 }
 
-/// Marks the one camera that draws the yard.
+/// Marks the one camera that draws the yard of the run that is worked on.
 #[derive(Component)]
 pub(super) struct YardCamera;
+
+/// Marks the one that draws the yard beside it, from the same place.
+#[derive(Component)]
+pub(super) struct BesideCamera;
 
 /// A camera that goes smoothly from where it is to where it was sent.
 #[derive(Component)]
@@ -158,7 +172,14 @@ impl Orbit {
 }
 
 pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, ease);
+    app.add_systems(Update, (ease, stand_beside).chain());
+}
+
+fn stand_beside(
+    here: Single<&Transform, (With<YardCamera>, Without<BesideCamera>)>,
+    mut beside: Single<&mut Transform, With<BesideCamera>>,
+) {
+    **beside = here.with_translation(here.translation + shift(BESIDE));
 }
 
 fn ease(time: Res<Time<Real>>, mut cameras: Query<(&mut Orbit, &mut Transform)>) {

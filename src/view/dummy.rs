@@ -2,20 +2,20 @@
 //! the scene traps lie where the scene says.
 
 use super::form::Form;
-use super::shown::{Drawing, Root, Shown, renewed};
+use super::shown::{Drawing, Drawn, Root, renewed};
 use crate::scene::Limb;
 use bevy::prelude::*;
 
 const CLOTH: Color = Color::srgb(0.58, 0.68, 0.60);
 
-pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, build.run_if(renewed).in_set(Drawing::Build));
+pub(super) fn plugin<const YARD: usize>(app: &mut App) {
+    app.add_systems(Update, build::<YARD>.run_if(renewed::<YARD>).in_set(Drawing::Build));
 }
 
-fn build(
+fn build<const YARD: usize>(
     mut commands: Commands,
-    shown: Res<Shown>,
-    root: Res<Root>,
+    shown: Res<Drawn<YARD>>,
+    root: Res<Root<YARD>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {

@@ -3,6 +3,7 @@
 
 mod bag;
 mod bench;
+mod beside;
 mod camera;
 mod controller;
 mod driver;
@@ -45,12 +46,19 @@ pub use window::open;
 
 use bevy::prelude::App;
 
-/// Everything that draws the yard, the same in the window and off screen.
+/// What draws yards, the same in the window and off screen.
 fn drawing(app: &mut App) {
-    shown::plugin(app);
-    yard::plugin(app);
-    vehicle::plugin(app);
-    timber::plugin(app);
-    bag::plugin(app);
-    dummy::plugin(app);
+    yard::light(app);
+    timber::mix(app);
+    yard_of::<{ shown::HERE }>(app);
+}
+
+/// Everything that draws one of the yards.
+fn yard_of<const YARD: usize>(app: &mut App) {
+    shown::plugin::<YARD>(app);
+    yard::plugin::<YARD>(app);
+    vehicle::plugin::<YARD>(app);
+    timber::plugin::<YARD>(app);
+    bag::plugin::<YARD>(app);
+    dummy::plugin::<YARD>(app);
 }

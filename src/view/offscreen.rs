@@ -5,7 +5,7 @@ use super::camera::{View, YardCamera, lens};
 use super::film::CameraPath;
 use super::frame::Frame;
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
-use super::shown::Shown;
+use super::shown::{Drawn, HERE};
 use super::{driver, theme};
 use crate::debrief::Moment;
 use crate::scene::Scene;
@@ -100,8 +100,9 @@ impl Studio {
         let mut apps = std::mem::take(app.sub_apps_mut());
         let world = apps.main.world_mut();
         let target = world.resource_mut::<Assets<Image>>().add(target);
-        let camera =
-            world.spawn((lens(), RenderTarget::from(target.clone()), PrimaryEguiContext)).id();
+        let camera = world
+            .spawn((lens(), YardCamera, RenderTarget::from(target.clone()), PrimaryEguiContext))
+            .id();
         Ok(Self {
             apps,
             scene: Arc::new(scene.clone()),
@@ -160,7 +161,7 @@ impl Studio {
 
     fn draw(&mut self, moment: &Moment, units: System) -> Result<Image, String> {
         let world = self.apps.main.world_mut();
-        let mut shown = world.resource_mut::<Shown>();
+        let mut shown = world.resource_mut::<Drawn<HERE>>();
         if shown.scene.is_none() {
             shown.begin(self.scene.clone(), &moment.parts, &moment.snapshot);
         }
@@ -241,7 +242,7 @@ fn caption(scene: &Scene, moment: &Moment, units: System) -> String {
 fn letter(
     mut contexts: EguiContexts,
     mut dressed: Local<bool>,
-    shown: Res<Shown>,
+    shown: Res<Drawn<HERE>>,
     caption: Res<Caption>,
     on: Res<Overlays>,
     camera: Single<(&Camera, &Transform), With<YardCamera>>,

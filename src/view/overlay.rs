@@ -105,16 +105,20 @@ const AMISS: Color32 = theme::VERMILION.day;
 const SMALLEST_N: f64 = 250.0;
 /// A cone is drawn where more than this share of the friction is used.
 const NEAR_A_SLIDE: f64 = 0.6;
+/// Height of a drawn cone, m.
+const CONE_M: f32 = 0.34;
 /// The largest bending moment is drawn this far from the beam, m.
 const MOMENT_M: f32 = 0.35;
 /// Smaller moments are not drawn, N m.
 const LEAST_NM: f64 = 20.0;
 
-/// Whether the legend names the keys: a picture has none.
+/// Whether the legend names the keys: a picture has none. The second of two yards needs no
+/// legend of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Keys {
     Shown,
     Hidden,
+    NoLegend,
 }
 
 /// Turns places of the ground frame into places on the screen.
@@ -382,6 +386,23 @@ struct Hold {
 }
 
 impl Hold {
+    /// The rim of the cone of the forces that friction holds, so far along the normal, m: its
+    /// half angle is that of friction, whose tangent is the coefficient.
+    fn rim(&self, length: f32) -> [Vec3; 25] {
+        let side = self.normal.any_orthonormal_vector();
+        let other = self.normal.cross(side);
+        std::array::from_fn(|i| {
+            let a = std::f32::consts::TAU * i as f32 / 24.0;
+            let out = (side * a.cos() + other * a.sin()) * (length * self.friction as f32);
+            self.point + self.normal * length + out
+        })
+    }
+
+    /// Where the line of the force meets the rim's plane.
+    fn tip(&self, length: f32) -> Vec3 {
+        self.point + self.force * (length / self.force.dot(self.normal).max(1e-3))
+    }
+
     /// The share of the friction that is used.
     fn used(&self) -> f64 {
         let press = f64::from(self.force.dot(self.normal));
@@ -452,17 +473,8 @@ fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
         .filter_map(|load| hold(shown, &grip, ground, load))
         .filter(|hold| hold.used() > NEAR_A_SLIDE);
     for hold in near {
-        let length = 0.34;
-        let side = hold.normal.any_orthonormal_vector();
-        let other = hold.normal.cross(side);
-        let radius = length * hold.friction as f32;
-        let rim: Vec<Pos2> = (0..=24)
-            .filter_map(|i| {
-                let a = std::f32::consts::TAU * i as f32 / 24.0;
-                let out = side * a.cos() + other * a.sin();
-                pen.screen.at(hold.point + hold.normal * length + out * radius)
-            })
-            .collect();
+        let rim: Vec<Pos2> =
+            hold.rim(CONE_M).into_iter().filter_map(|p| pen.screen.at(p)).collect();
         let Some(apex) = pen.screen.at(hold.point) else { continue };
         if rim.len() < 25 {
             continue;
@@ -486,8 +498,7 @@ fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
             }
             pen.painter.add(Shape::line(rim.clone(), stroke));
         }
-        let along = hold.force * (length / hold.force.dot(hold.normal).max(1e-3));
-        if let Some(tip) = pen.screen.at(hold.point + along) {
+        if let Some(tip) = pen.screen.at(hold.tip(CONE_M)) {
             pen.line(apex, tip, color);
             let text = if used < 0.97 {
                 format!("{:.0} % of the friction", 100.0 * used)
@@ -499,11 +510,20 @@ fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     }
 }
 
+/// The bending moment along the beam as it is drawn.
+struct Diagram {
+    /// Places along the beam's middle line with those that stand off by the moment there, on
+    /// the side in tension, and the moment, N m, sagging positive.
+    ordinates: Vec<(Vec3, Vec3, f64)>,
+    /// Which of them is the largest.
+    most: usize,
+}
+
 /// The bending moment along the beam, from the forces that it bears now.
-fn bending(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
-    let Some(spec) = shown.scene.as_ref().and_then(|scene| scene.beam.as_ref()) else { return };
-    let Some(id) = shown.find(PartKind::Beam).filter(|&id| shown.parts[id].present) else { return };
-    let Some(pose) = shown.snapshot.poses.get(id) else { return };
+fn diagram(shown: &Shown) -> Option<Diagram> {
+    let spec = shown.scene.as_ref()?.beam.as_ref()?;
+    let id = shown.find(PartKind::Beam).filter(|&id| shown.parts[id].present)?;
+    let pose = shown.snapshot.poses.get(id)?;
     let length = spec.length_m as f32;
     // It lies across the vehicle.
     let along = turned(pose, Vec3::Z);
@@ -535,25 +555,32 @@ fn bending(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
             (x as f32, beam.moment_nm(x))
         })
         .collect();
-    let most = moments.iter().copied().max_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
-    let Some((most_at, most)) = most.filter(|(_, m)| m.abs() > LEAST_NM) else { return };
-    let on_axis = |x: f32| middle + along * (x - 0.5 * length);
-    let off = |x: f32, m: f64| on_axis(x) - up * (MOMENT_M * (m / most.abs()) as f32);
+    let most = (0..=CELLS).max_by(|&a, &b| moments[a].1.abs().total_cmp(&moments[b].1.abs()))?;
+    let largest = moments[most].1.abs();
+    let ordinate = |(x, m): (f32, f64)| {
+        let on_axis = middle + along * (x - 0.5 * length);
+        (on_axis, on_axis - up * (MOMENT_M * (m / largest) as f32), m)
+    };
+    (largest > LEAST_NM)
+        .then(|| Diagram { ordinates: moments.into_iter().map(ordinate).collect(), most })
+}
+
+fn bending(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
+    let Some(Diagram { ordinates, most }) = diagram(shown) else { return };
     let fill = BENDING.gamma_multiply(0.35);
-    for pair in moments.windows(2) {
-        let [(x0, m0), (x1, m1)] = [pair[0], pair[1]];
-        let corners = [on_axis(x0), on_axis(x1), off(x1, m1), off(x0, m0)];
-        let corners: Vec<Pos2> = corners.iter().filter_map(|p| pen.screen.at(*p)).collect();
+    for pair in ordinates.windows(2) {
+        let [(a, off_a, _), (b, off_b, _)] = [pair[0], pair[1]];
+        let corners: Vec<Pos2> =
+            [a, b, off_b, off_a].iter().filter_map(|p| pen.screen.at(*p)).collect();
         if corners.len() == 4 {
             pen.painter.add(Shape::convex_polygon(corners.clone(), fill, Stroke::NONE));
             pen.line(corners[3], corners[2], BENDING);
         }
     }
-    if let (Some(foot), Some(tip)) =
-        (pen.screen.at(on_axis(most_at)), pen.screen.at(off(most_at, most)))
-    {
+    let (foot, tip, moment) = ordinates[most];
+    if let (Some(foot), Some(tip)) = (pen.screen.at(foot), pen.screen.at(tip)) {
         pen.line(foot, tip, BENDING);
-        let text = format!("bending {}", shown.units.moment(most.abs()));
+        let text = format!("bending {}", shown.units.moment(moment.abs()));
         labels.push(Label { at: tip, text, color: BENDING });
     }
 }
@@ -639,7 +666,7 @@ fn marker(painter: &egui::Painter, p: Pos2, r: f32) {
     painter.circle_filled(p + egui::vec2(0.0, 0.45 * r), 0.14 * r, Color32::WHITE);
 }
 
-/// Puts labels beside their points, each moved until it covers no other and not `kept`.
+/// Puts labels beside their points, each where it covers no other and not `kept`.
 fn place_labels(
     painter: &egui::Painter,
     rect: egui::Rect,
@@ -656,22 +683,10 @@ fn place_labels(
         let text = painter.layout_no_wrap(label.text, theme::bold(size), label.color);
         let pad = egui::vec2(0.45 * size, 0.25 * size);
         let box_size = text.size() + 2.0 * pad;
-        let mut min = label.at + egui::vec2(size, -0.5 * box_size.y);
-        min.x = min.x.clamp(rect.min.x, (rect.max.x - box_size.x).max(rect.min.x));
-        let mut place = egui::Rect::from_min_size(min, box_size);
-        for _ in 0..40 {
-            let Some(hit) = taken.iter().find(|t| t.intersects(place)) else { break };
-            // Down past another label; up past the legend, under which nothing is seen.
-            let dy = if *hit == kept {
-                hit.min.y - place.max.y - 3.0
-            } else {
-                hit.max.y - place.min.y + 3.0
-            };
-            place = place.translate(egui::vec2(0.0, dy));
-        }
+        let place = free_place(rect, label.at, box_size, size, &taken);
         taken.push(place.expand(1.0));
         painter.line_segment(
-            [label.at, pos2(place.min.x, place.center().y)],
+            [label.at, pos2(label.at.x.clamp(place.min.x, place.max.x), place.center().y)],
             Stroke::new(1.2, label.color),
         );
         painter.rect(
@@ -685,6 +700,28 @@ fn place_labels(
     }
 }
 
+/// The nearest place for a label, to the right or the left of its point, that covers none
+/// of what is there; beside the point where there is none.
+fn free_place(
+    rect: egui::Rect,
+    at: Pos2,
+    label: egui::Vec2,
+    size: f32,
+    taken: &[egui::Rect],
+) -> egui::Rect {
+    let place = |left: f32, rows: f32| {
+        let left = left.clamp(rect.min.x, (rect.max.x - label.x).max(rect.min.x));
+        let top = at.y - 0.5 * label.y + rows * (label.y + 3.0);
+        egui::Rect::from_min_size(pos2(left, top), label)
+    };
+    let (right, left) = (at.x + size, at.x - size - label.x);
+    // Row by row away from the point, first downwards.
+    let rows = (0..24).flat_map(|k| [k as f32, -(k as f32)]);
+    rows.flat_map(|row| [place(right, row), place(left, row)])
+        .find(|p| rect.contains_rect(*p) && !taken.iter().any(|t| t.intersects(*p)))
+        .unwrap_or_else(|| place(right, 0.0))
+}
+
 /// What the drawn signs mean, in the yard's lower left corner.
 fn legend(
     painter: &egui::Painter,
@@ -696,7 +733,7 @@ fn legend(
     let size = 0.9 * size;
     let lines: Vec<(String, Color32, Sign)> = Overlay::ALL
         .into_iter()
-        .filter(|(which, ..)| on.has(*which))
+        .filter(|(which, ..)| on.has(*which) && keys != Keys::NoLegend)
         .map(|(which, _, key)| {
             let (color, sign) = match which {
                 Overlay::Gaps => (GAP, Sign::Dimension),
@@ -709,7 +746,7 @@ fn legend(
             };
             let text = match keys {
                 Keys::Shown => format!("{}  {key}", which.about()),
-                Keys::Hidden => which.about().to_owned(),
+                Keys::Hidden | Keys::NoLegend => which.about().to_owned(),
             };
             (text, color, sign)
         })
@@ -804,4 +841,162 @@ enum Sign {
     Cone,
     Sag,
     Bob,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// However many labels share one point, none covers another or the legend while there
+    /// is room, and all stay in the yard.
+    #[test]
+    fn labels_never_cover_each_other() {
+        let rect = egui::Rect::from_min_size(pos2(100.0, 50.0), egui::vec2(340.0, 330.0));
+        let legend = egui::Rect::from_min_size(pos2(110.0, 330.0), egui::vec2(300.0, 40.0));
+        for at in [rect.center(), pos2(430.0, 320.0), pos2(105.0, 370.0), pos2(300.0, 55.0)] {
+            let mut taken = vec![legend];
+            for i in 0..9 {
+                let label = egui::vec2(60.0 + 20.0 * (i % 4) as f32, 22.0);
+                let place = free_place(rect, at, label, 15.0, &taken);
+                assert!(rect.contains_rect(place), "{place:?}");
+                assert!(!taken.iter().any(|t| t.intersects(place)), "{i} at {at:?}: {place:?}");
+                taken.push(place);
+            }
+        }
+    }
+
+    /// The cone's half angle is the angle of friction, `atan mu` (Coulomb; any handbook of
+    /// mechanics), and the force's line leaves the normal by its own angle: it stays inside as
+    /// long as less than all of the friction is used. A block at rest on a slope `a` uses
+    /// `tan a / mu` of it. Single precision leaves a millionth.
+    #[test]
+    fn val_a_friction_cone_has_the_angle_of_friction() {
+        for mu in [0.1, 0.3, 0.45, 0.62, 1.0] {
+            for tilt in [0.0f32, 3.0, 10.0, 20.0, 31.0, 40.0] {
+                for turn in [0.0f32, 1.1, 4.0] {
+                    let tilt = tilt.to_radians();
+                    let normal =
+                        Vec3::new(tilt.sin() * turn.cos(), tilt.cos(), tilt.sin() * turn.sin());
+                    // The slope carries the block's weight.
+                    let (point, force) = (Vec3::new(0.4, 0.1, -0.7), Vec3::Y * 900.0);
+                    let hold = Hold { point, force, normal, friction: mu };
+                    let angle = |place: Vec3| f64::from((place - point).angle_between(normal));
+                    for place in hold.rim(CONE_M) {
+                        assert!((angle(place) - mu.atan()).abs() < 2e-6, "mu {mu}");
+                    }
+                    let drawn = angle(hold.tip(CONE_M));
+                    assert!((drawn - f64::from(tilt)).abs() < 5e-4, "{drawn}, not {tilt}");
+                    let used = f64::from(tilt.tan()) / mu;
+                    assert!((hold.used() - used).abs() < 1e-5 * (1.0 + used), "mu {mu}");
+                    assert_eq!(drawn < mu.atan() - 1e-3, used < 1.0 - 1e-2, "{drawn} of {mu}");
+                }
+            }
+        }
+    }
+
+    /// A scene's beam alone, lying as `turn` says, with forces across it at places from its
+    /// middle, N and m.
+    fn loaded(turn: Quat, forces: &[(f64, f64)]) -> (Shown, f64, f64) {
+        let scene = crate::scene::load("beam-lift", &[]).ok().unwrap().scene;
+        let spec = scene.beam.clone().unwrap();
+        let weight_n_m = spec.timber.width_m * spec.timber.height_m * TIMBER_KG_M3 * GRAVITY_M_S2;
+        let at = Vec3::new(-1.0, 0.6, 0.2);
+        let pose = Pose { position: at.to_array(), turn: turn.to_array() };
+        let along = turn * Vec3::Z;
+        let up = (Vec3::Y - along * along.y).normalize();
+        let part = crate::snapshot::Part {
+            name: "beam".into(),
+            kind: PartKind::Beam,
+            shape: crate::snapshot::Shape::Box([0.07, 0.07, 0.5 * spec.length_m]),
+            present: true,
+        };
+        let mut shown = Shown::default();
+        shown.snapshot.poses = vec![pose];
+        shown.snapshot.loads = forces
+            .iter()
+            .map(|&(x, n)| Load {
+                on: 0,
+                by: None,
+                point: (at + along * x as f32).to_array().map(f64::from),
+                force: (up * n as f32).to_array().map(f64::from),
+            })
+            .collect();
+        shown.parts = vec![part];
+        shown.scene = Some(std::sync::Arc::new(scene));
+        (shown, spec.length_m, weight_n_m)
+    }
+
+    /// The largest drawn moment is the closed form's, and every drawn place stands off the
+    /// beam in proportion, downwards where it sags. Two cases of any beam table: pushed up at
+    /// both ends and held down at two places (`F a` between them), and a simple beam with a
+    /// load in the middle (`P L / 4`), each with the beam's own weight on its whole length.
+    /// The diagram has 60 pieces: a middle load falls on one of their ends.
+    #[test]
+    fn val_the_drawn_moment_is_the_closed_form() {
+        use crate::statics::beam::{centre_load, two_overhangs};
+        for turn in [Quat::IDENTITY, Quat::from_rotation_y(0.4), Quat::from_rotation_x(0.1)] {
+            for n in [800.0, 2500.0, 6000.0] {
+                for span in [0.9, 1.4] {
+                    let (_, length, w) = loaded(turn, &[]);
+                    let end = 0.5 * length;
+                    let half = 0.5 * w * length;
+                    let check = |shown: &Shown, sag: f64| {
+                        let drawn = diagram(shown).unwrap();
+                        let (foot, tip, m) = drawn.ordinates[drawn.most];
+                        assert!((m - sag).abs() < 2e-3 * sag.abs(), "{m}, not {sag}");
+                        assert!(((tip - foot).length() - MOMENT_M).abs() < 1e-4);
+                        assert_eq!(tip.y < foot.y, sag > 0.0, "on the side in tension");
+                        for (foot, tip, at) in &drawn.ordinates {
+                            let off = f64::from((*tip - *foot).length() / MOMENT_M);
+                            assert!((off - (at / m).abs()).abs() < 1e-3);
+                        }
+                    };
+                    // Up at the ends, down where the vehicle bears.
+                    let up = n + half;
+                    let held = [-0.5 * span, 0.5 * span];
+                    let (shown, ..) =
+                        loaded(turn, &[(-end, up), (held[0], -n), (held[1], -n), (end, up)]);
+                    let (moment, _) = two_overhangs(n, end - 0.5 * span, span, 1.0);
+                    check(&shown, moment + w * length * length / 8.0);
+                    // On two supports at its ends, loaded in the middle.
+                    let (shown, ..) =
+                        loaded(turn, &[(-end, 0.5 * n + half), (0.0, -n), (end, 0.5 * n + half)]);
+                    let (moment, _) = centre_load(n, length, 1.0);
+                    check(&shown, moment + w * length * length / 8.0);
+                    // Held in the middle, loaded at both ends: it hogs.
+                    let (shown, ..) =
+                        loaded(turn, &[(-end, -0.5 * n), (0.0, n + 2.0 * half), (end, -0.5 * n)]);
+                    check(&shown, -(moment + w * length * length / 8.0));
+                }
+            }
+        }
+    }
+
+    /// In a lift that is played, the largest drawn moment is the one that the watch holds
+    /// against the beam's strength. The diagram has 60 pieces, the measure looks at every
+    /// force: the peak may lie between two places, by a hundredth at most.
+    #[test]
+    fn the_drawn_moment_is_the_watched_one() {
+        let scene = crate::scene::load("beam-lift", &[]).ok().unwrap().scene;
+        let mut lift = crate::lift::Lift::new(std::sync::Arc::new(scene), crate::units::System::Si);
+        let mut shown = Shown::default();
+        shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
+        let mut seen = 0;
+        for tick in 0..900 {
+            lift.tick();
+            if tick % 90 != 0 {
+                continue;
+            }
+            shown.snapshot = lift.snapshot().clone();
+            let watched = shown.snapshot.beam.unwrap().moment_nm.abs();
+            if watched < 200.0 {
+                continue;
+            }
+            let drawn = diagram(&shown).unwrap();
+            let moment = drawn.ordinates[drawn.most].2.abs();
+            assert!((moment - watched).abs() < 0.03 * watched, "{moment}, watched {watched}");
+            seen += 1;
+        }
+        assert!(seen > 3, "{seen}");
+    }
 }

@@ -2,6 +2,7 @@
 //! egui functions from a [`LiftState`] to [`Action`]s; they know nothing of Bevy.
 
 use super::bench::Ask;
+use super::beside::{self, Pair, Which};
 use super::camera::View;
 use super::controller;
 use super::faults;
@@ -75,6 +76,10 @@ pub(super) enum Action {
     Restart,
     Seek(f64),
     ToNow,
+    /// Have another run beside this one, or none.
+    Beside(Option<Which>),
+    /// The next of what can stand there.
+    NextBeside,
     /// Stand still when something goes wrong, or play on.
     Freeze,
     /// Begin or leave the guided first lift.
@@ -120,8 +125,10 @@ pub(super) struct LiftState<'a> {
     pub start: &'a Snapshot,
     pub now: &'a Snapshot,
     pub reel: &'a Reel,
-    /// A run to compare with.
+    /// A run to compare with in the plots.
     pub other: Option<&'a Reel>,
+    /// Two runs side by side.
+    pub pair: Option<Pair<'a>>,
     /// Findings up to the moment shown.
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
@@ -153,8 +160,9 @@ pub(super) struct LiftState<'a> {
     pub measure: &'a Measure,
 }
 
-/// Draws the screen; gives what was asked for, and the free rectangle for the yard.
-pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect) {
+/// Draws the screen; gives what was asked for, and the free rectangles for the yard and the
+/// one beside it.
+pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect; 2]) {
     let mut actions = Vec::new();
     egui::Panel::top("head")
         .frame(theme::band(theme::SLATE))
@@ -175,19 +183,23 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
             .show(ui, |ui| plots::plots(ui, s, &mut actions));
     }
     let side = |fill| egui::Frame::new().fill(fill).inner_margin(Margin::symmetric(12, 8));
-    egui::Panel::left("controller")
-        .exact_size(278.0)
-        .resizable(false)
-        .frame(side(theme::PAPER.on(ui)))
-        .show(ui, |ui| {
-            egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                if s.stage == Stage::SizeUp {
-                    sizeup::panel(ui, s, &mut actions);
-                } else {
-                    controller::panel(ui, s, &mut actions);
-                }
+    // Two yards need the width; the keys of the controller work all the same.
+    let room_for_controller = s.pair.is_none() || s.stage == Stage::Lift;
+    if room_for_controller {
+        egui::Panel::left("controller")
+            .exact_size(278.0)
+            .resizable(false)
+            .frame(side(theme::PAPER.on(ui)))
+            .show(ui, |ui| {
+                egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+                    if s.stage == Stage::SizeUp {
+                        sizeup::panel(ui, s, &mut actions);
+                    } else {
+                        controller::panel(ui, s, &mut actions);
+                    }
+                });
             });
-        });
+    }
     egui::Panel::right("readings")
         .exact_size(306.0)
         .resizable(false)
@@ -209,7 +221,11 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, Rect)
     if s.instructor {
         faults::panel(ui, s, yard, &mut actions);
     }
-    (actions, yard)
+    let yards = match &s.pair {
+        Some(pair) => beside::split(ui, yard, pair, s.units, &mut actions),
+        None => [yard, Rect::NOTHING],
+    };
+    (actions, yards)
 }
 
 /// Walking around the vehicle by hand.
@@ -337,6 +353,11 @@ pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) 
                 actions.push(Action::Toggle(which));
             }
         }
+        if matches!(s.stage, Stage::Lift | Stage::LookBack)
+            && chip(ui, "Compare", "F6", s.pair.is_some()).clicked()
+        {
+            actions.push(Action::NextBeside);
+        }
     });
 }
 
@@ -451,6 +472,7 @@ mod tests {
         LiftState {
             reel,
             other: None,
+            pair: None,
             freeze: false,
             frozen: false,
             scene: lift.scene(),

@@ -10,7 +10,7 @@ use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Fault, Order, Scene};
-use crate::snapshot::{Finding, Part, Said, Snapshot};
+use crate::snapshot::{BagState, Finding, Part, Said, Snapshot};
 use crate::units::System;
 use crate::world::TICK_S;
 use bevy::tasks::{AsyncComputeTaskPool, Task, TaskPool, block_on};
@@ -153,6 +153,11 @@ impl Play {
         self.done && self.script && self.looking.is_none()
     }
 
+    /// It goes no further, whatever is on screen.
+    pub fn ended(&self) -> bool {
+        self.broken || (self.done && self.script)
+    }
+
     pub fn broken(&self) -> bool {
         self.broken
     }
@@ -179,6 +184,11 @@ impl Play {
 
     pub fn now(&self) -> &Snapshot {
         &self.seen().snapshot
+    }
+
+    /// The latest moment that is known, whatever is looked at.
+    pub fn latest(&self) -> &Snapshot {
+        &self.latest.snapshot
     }
 
     pub fn parts(&self) -> &[Part] {
@@ -339,7 +349,7 @@ impl Play {
 
     /// Whether there is anything left to play from what is on screen.
     fn over(&self) -> bool {
-        self.looking.is_none() && (self.broken || (self.done && self.script))
+        self.looking.is_none() && self.ended()
     }
 
     /// Plays on by the time that has passed on the clock.
@@ -448,6 +458,18 @@ impl Play {
         });
         self.script = script.unwrap_or(true);
         let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();
+        if !self.script {
+            // No hand is on the levers that one held then.
+            let open = |bag: &BagState| {
+                let outlet = bag.hose.and_then(|i| seen.moment.snapshot.outlets.get(i));
+                outlet.is_some_and(|outlet| outlet.opening != 0.0)
+            };
+            let bags = &seen.moment.snapshot.bags;
+            let bags: Vec<usize> = (0..bags.len()).filter(|&i| open(&bags[i])).collect();
+            if !bags.is_empty() {
+                self.waiting.push(Hand::Order(Order::Stop { bags }));
+            }
+        }
         self.lift = None;
         let way = Way { from, goal, again, limit: Duration::MAX };
         self.send_lift(Box::new((*lift).clone()), way, false);

@@ -129,7 +129,7 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
     }
 }
 
-fn cause_words(cause: Cause) -> &'static str {
+pub(super) fn cause_words(cause: Cause) -> &'static str {
     match cause {
         Cause::Slide => "The vehicle slides",
         Cause::Roll => "The vehicle rolls",

@@ -477,6 +477,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
         "Screen",
         &[
             ("F2 to F5", "size up, set up, lift, look back"),
+            ("F6", "two runs side by side"),
             ("B", "large text for a big screen"),
             ("I", "the guided first lift, begin or leave"),
             ("F7", "plain graphics, for a slow machine"),

@@ -1,5 +1,7 @@
 //! The moment that is drawn, and the root that everything drawn hangs from. The
-//! window and the off-screen studio both fill [`Shown`]; the drawing files read it.
+//! window and the off-screen studio both fill [`Drawn`]; the drawing files read it.
+//! Two yards can be drawn at once, [`HERE`] and [`BESIDE`]: each drawing file builds
+//! either by the same systems, far enough apart that neither is seen from the other.
 
 use crate::scene::Scene;
 use crate::snapshot::{Finding, Part, PartId, PartKind, Pose, Shape, Snapshot};
@@ -7,8 +9,23 @@ use crate::units::System;
 use bevy::prelude::*;
 use std::sync::Arc;
 
-/// What is drawn now.
-#[derive(Resource, Default)]
+/// The yard of the run that is worked on.
+pub(super) const HERE: usize = 0;
+/// The yard of a run to compare with.
+pub(super) const BESIDE: usize = 1;
+
+/// Where a yard lies, m: beyond the haze and the reach of the other one's camera, and near
+/// enough that single precision still places a part to within a tenth of a millimetre.
+pub(super) const fn shift(yard: usize) -> Vec3 {
+    Vec3::new(400.0 * yard as f32, 0.0, 0.0)
+}
+
+/// What is drawn now in one of the yards.
+#[derive(Resource, Default, Deref, DerefMut)]
+pub(super) struct Drawn<const YARD: usize>(pub Shown);
+
+/// A moment of a run, as it is drawn.
+#[derive(Default)]
 pub(super) struct Shown {
     /// Nothing is drawn without a scene.
     pub scene: Option<Arc<Scene>>,
@@ -89,17 +106,17 @@ pub(super) fn ground_turn(scene: &Scene) -> Quat {
     Quat::from_rotation_arc(down, Vec3::NEG_Y)
 }
 
-/// The entity that everything in the ground frame hangs from.
+/// The entity that everything in the ground frame of a yard hangs from.
 #[derive(Resource)]
-pub(super) struct Root(pub Entity);
+pub(super) struct Root<const YARD: usize>(pub Entity);
 
 /// The entity below it that everything the crew brought hangs from.
 #[derive(Resource)]
-pub(super) struct Brought(pub Entity);
+pub(super) struct Brought<const YARD: usize>(pub Entity);
 
 /// An entity that follows a part.
 #[derive(Component)]
-pub(super) struct Follows(pub PartId);
+pub(super) struct Follows<const YARD: usize>(pub PartId);
 
 /// The order of a frame's drawing work.
 #[derive(SystemSet, Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -113,37 +130,43 @@ pub(super) enum Drawing {
 }
 
 /// True once after each change of scene.
-pub(super) fn renewed(mut seen: Local<u64>, shown: Res<Shown>) -> bool {
+pub(super) fn renewed<const YARD: usize>(mut seen: Local<u64>, shown: Res<Drawn<YARD>>) -> bool {
     let new = *seen != shown.epoch;
     *seen = shown.epoch;
     new && shown.scene.is_some()
 }
 
 /// True once after each change of set-up.
-pub(super) fn refurnished(mut seen: Local<u64>, shown: Res<Shown>) -> bool {
+pub(super) fn refurnished<const YARD: usize>(
+    mut seen: Local<u64>,
+    shown: Res<Drawn<YARD>>,
+) -> bool {
     let new = *seen != shown.brought;
     *seen = shown.brought;
     new && shown.scene.is_some()
 }
 
-pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Shown>()
+pub(super) fn plugin<const YARD: usize>(app: &mut App) {
+    app.init_resource::<Drawn<YARD>>()
         .configure_sets(Update, (Drawing::Renew, Drawing::Build, Drawing::Pose).chain())
         .add_systems(Startup, |mut commands: Commands| {
             let mut empty = || commands.spawn((Transform::default(), Visibility::default())).id();
             let (root, brought) = (empty(), empty());
-            commands.insert_resource(Root(root));
-            commands.insert_resource(Brought(brought));
+            commands.insert_resource(Root::<YARD>(root));
+            commands.insert_resource(Brought::<YARD>(brought));
         })
-        .add_systems(Update, (renew.in_set(Drawing::Renew), follow.in_set(Drawing::Pose)));
+        .add_systems(
+            Update,
+            (renew::<YARD>.in_set(Drawing::Renew), follow::<YARD>.in_set(Drawing::Pose)),
+        );
 }
 
-fn renew(
+fn renew<const YARD: usize>(
     mut commands: Commands,
     mut seen: Local<[u64; 2]>,
-    shown: Res<Shown>,
-    mut root: ResMut<Root>,
-    mut brought: ResMut<Brought>,
+    shown: Res<Drawn<YARD>>,
+    mut root: ResMut<Root<YARD>>,
+    mut brought: ResMut<Brought<YARD>>,
 ) {
     let [epoch, set_up] = *seen;
     *seen = [shown.epoch, shown.brought];
@@ -154,12 +177,16 @@ fn renew(
     if epoch != shown.epoch {
         commands.entity(root.0).despawn();
         let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
-        root.0 = commands.spawn((Transform::from_rotation(turn), Visibility::default())).id();
+        let at = Transform::from_rotation(turn).with_translation(shift(YARD));
+        root.0 = commands.spawn((at, Visibility::default())).id();
     }
     brought.0 = commands.spawn((Transform::default(), Visibility::default(), ChildOf(root.0))).id();
 }
 
-fn follow(shown: Res<Shown>, mut parts: Query<(&Follows, &mut Transform, &mut Visibility)>) {
+fn follow<const YARD: usize>(
+    shown: Res<Drawn<YARD>>,
+    mut parts: Query<(&Follows<YARD>, &mut Transform, &mut Visibility)>,
+) {
     for (&Follows(id), mut at, mut visibility) in &mut parts {
         let here = shown.parts.get(id).is_some_and(|part| part.present);
         match shown.pose(id).filter(|_| here) {

@@ -2,7 +2,7 @@
 //! length and rings on their ends.
 
 use super::form::Form;
-use super::shown::{Brought, Drawing, Follows, Shown, half_size, refurnished, vec3};
+use super::shown::{Brought, Drawing, Drawn, Follows, half_size, refurnished, vec3};
 use super::texture::{self, END_SHARE, SIDE_SHARE, WOOD_END_M, WOOD_LENGTH_M, WOOD_WIDTH_M};
 use crate::snapshot::{Part, PartKind, Shape};
 use bevy::prelude::*;
@@ -21,12 +21,16 @@ struct Woods {
 
 /// How many of the parts have a mesh.
 #[derive(Resource, Default)]
-struct Built(usize);
+struct Built<const YARD: usize>(usize);
 
-pub(super) fn plugin(app: &mut App) {
-    app.init_resource::<Built>().add_systems(Startup, mix_woods).add_systems(
+pub(super) fn mix(app: &mut App) {
+    app.add_systems(Startup, mix_woods);
+}
+
+pub(super) fn plugin<const YARD: usize>(app: &mut App) {
+    app.init_resource::<Built<YARD>>().add_systems(
         Update,
-        ((|mut built: ResMut<Built>| built.0 = 0).run_if(refurnished), build)
+        ((|mut built: ResMut<Built<YARD>>| built.0 = 0).run_if(refurnished::<YARD>), build::<YARD>)
             .chain()
             .in_set(Drawing::Build),
     );
@@ -60,12 +64,12 @@ fn mix_woods(
     });
 }
 
-fn build(
+fn build<const YARD: usize>(
     mut commands: Commands,
-    shown: Res<Shown>,
-    brought: Res<Brought>,
+    shown: Res<Drawn<YARD>>,
+    brought: Res<Brought<YARD>>,
     woods: Res<Woods>,
-    mut built: ResMut<Built>,
+    mut built: ResMut<Built<YARD>>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
     for id in built.0..shown.parts.len() {
@@ -88,7 +92,7 @@ fn build(
             MeshMaterial3d(material.clone()),
             Transform::default(),
             Visibility::Hidden,
-            Follows(id),
+            Follows::<YARD>(id),
             ChildOf(brought.0),
         ));
     }

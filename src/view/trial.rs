@@ -8,7 +8,7 @@ use super::camera::YardCamera;
 use super::driver;
 use super::play::Pace;
 use super::settings::Kept;
-use super::shown::{Shown, ground_turn, vec3};
+use super::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
 use super::window::{Desk, Screen, furnish};
 use crate::draft::Draft;
 use crate::scene::Loaded;
@@ -384,7 +384,7 @@ impl Trial {
     /// Where a place of the ground frame is seen, in logical pixels.
     pub fn seen_at(&mut self, ground: [f64; 3]) -> Option<Vec2> {
         let world = self.app.world_mut();
-        let scene = world.resource::<Shown>().scene.clone()?;
+        let scene = world.resource::<Drawn<HERE>>().scene.clone()?;
         let mut cameras = world.query_filtered::<(&Camera, &Transform), With<YardCamera>>();
         let (camera, stand) = cameras.single(world).ok()?;
         let place = ground_turn(&scene) * vec3(ground);
@@ -446,6 +446,17 @@ impl Trial {
     /// The moment on screen, where a lift is.
     pub fn now(&self) -> Option<&Snapshot> {
         self.play().map(|p| p.now())
+    }
+
+    /// The moment of the run beside it, where two runs are.
+    pub fn now_beside(&self) -> Option<&Snapshot> {
+        let shown = self.app.world().resource::<Drawn<BESIDE>>();
+        shown.scene.is_some().then_some(&shown.snapshot)
+    }
+
+    /// What the window's title says.
+    pub fn title(&self) -> &str {
+        self.app.world().get::<Window>(self.window).map_or("", |window| &window.title)
     }
 
     /// The set-up on the bench.

@@ -4,7 +4,7 @@
 //! Space: the upright vehicle frame, X forwards, Y up, Z to its right.
 
 use super::form::Form;
-use super::shown::{Drawing, Follows, Root, Shown, half_size, renewed, vec3};
+use super::shown::{Drawing, Drawn, Follows, Root, half_size, renewed, vec3};
 use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
 use crate::snapshot::{PartKind, Shape};
 use bevy::prelude::*;
@@ -34,14 +34,14 @@ struct Car {
     tail_lamp: Form,
 }
 
-pub(super) fn plugin(app: &mut App) {
-    app.add_systems(Update, build.run_if(renewed).in_set(Drawing::Build));
+pub(super) fn plugin<const YARD: usize>(app: &mut App) {
+    app.add_systems(Update, build::<YARD>.run_if(renewed::<YARD>).in_set(Drawing::Build));
 }
 
-fn build(
+fn build<const YARD: usize>(
     mut commands: Commands,
-    shown: Res<Shown>,
-    root: Res<Root>,
+    shown: Res<Drawn<YARD>>,
+    root: Res<Root<YARD>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
@@ -91,7 +91,12 @@ fn build(
         ..default()
     });
     let body = commands
-        .spawn((Transform::default(), Visibility::Hidden, Follows(vehicle_id), ChildOf(root.0)))
+        .spawn((
+            Transform::default(),
+            Visibility::Hidden,
+            Follows::<YARD>(vehicle_id),
+            ChildOf(root.0),
+        ))
         .id();
     for (form, material) in list {
         commands.spawn((Mesh3d(meshes.add(form.build())), MeshMaterial3d(material), ChildOf(body)));
@@ -122,7 +127,7 @@ fn build(
             MeshMaterial3d(paint.clone()),
             Transform::default(),
             Visibility::Hidden,
-            Follows(id),
+            Follows::<YARD>(id),
             ChildOf(root.0),
         ));
     }

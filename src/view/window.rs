@@ -2,15 +2,18 @@
 //! is played behind it.
 
 use super::bench::{self, Ask, Bench, Folders, Leave, Sightline};
-use super::camera::{self, Orbit, Stand, View, YardCamera, lens};
+use super::beside::{self, Pair, Told, Twin, Which};
+use super::camera::{self, BesideCamera, Orbit, Stand, View, YardCamera, lens};
 use super::guide::{self, Guide};
 use super::overlay::{self, Canvas, Keys, Overlay, Overlays};
 use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::{Pace, Play};
+use super::readings::cause_words;
+use super::reel::Reel;
 use super::settings::Kept;
 use super::setup::{self, BRING};
 use super::shelf;
-use super::shown::{Shown, ground_turn, vec3};
+use super::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
 use super::sizeup::{Measure, TOOLS, Take};
 use super::yard::Ground;
 use super::{driver, marks, theme};
@@ -22,7 +25,7 @@ use crate::scene::{Loaded, Order, Scene, Until, vehicle_names};
 use crate::units::System;
 use crate::world::Yard;
 use bevy::camera::visibility::RenderLayers;
-use bevy::camera::{CameraOutputMode, Viewport};
+use bevy::camera::{CameraOutputMode, CameraUpdateSystems, Viewport};
 use bevy::light::{DirectionalLightShadowMap, ShadowFilteringMethod};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
@@ -30,7 +33,8 @@ use bevy::render::render_resource::BlendState;
 use bevy::render::renderer::RenderAdapterInfo;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 use bevy_egui::{
-    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPrimaryContextPass, PrimaryEguiContext, egui,
+    EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass,
+    PrimaryEguiContext, egui,
 };
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::sync::{Arc, Mutex};
@@ -77,6 +81,10 @@ pub(super) struct Desk {
     vehicles: Vec<String>,
     folders: Folders,
     pub bench: Option<Bench>,
+    /// What stands beside the run, and the lift that was last shown there.
+    beside: Option<Which>,
+    beside_of: Option<Arc<Scene>>,
+    twin: Option<Twin>,
     /// The bench's yard is on screen.
     on_bench: bool,
     measure: Measure,
@@ -101,8 +109,8 @@ pub(super) struct Desk {
 #[derive(Resource)]
 struct Asked {
     actions: Vec<Action>,
-    /// The part of the window that they left free, points.
-    yard: egui::Rect,
+    /// The parts of the window that they left free for the two yards, points.
+    yards: [egui::Rect; 2],
     /// A text is being typed: keys are letters, not orders.
     typing: bool,
     zoom: f32,
@@ -183,23 +191,29 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
         .insert_resource(desk)
         .insert_resource(Asked {
             actions: Vec::new(),
-            yard: egui::Rect::NOTHING,
+            yards: [egui::Rect::NOTHING; 2],
             typing: false,
             zoom: 1.0,
         })
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)
-        .add_systems(Update, plainly)
-        .add_systems(Last, fit_viewport);
+        .add_systems(Update, (plainly, entitle))
+        // Before anything is prepared for a camera: one that wakes up later in the frame has
+        // no shadows yet, and the renderer does not bear that.
+        .add_systems(
+            PostUpdate,
+            fit_viewports.after(EguiPostUpdateSet::EndPass).before(CameraUpdateSystems),
+        );
     super::drawing(app);
+    super::yard_of::<BESIDE>(app);
     camera::plugin(app);
     app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
 }
 
 fn set_cameras(
     mut commands: Commands,
-    shown: Res<Shown>,
+    shown: Res<Drawn<HERE>>,
     adapter: Option<Res<RenderAdapterInfo>>,
     mut shadows: ResMut<DirectionalLightShadowMap>,
 ) {
@@ -211,14 +225,17 @@ fn set_cameras(
     } else {
         (Msaa::Sample4, ShadowFilteringMethod::Gaussian)
     };
-    commands.spawn((lens(), smooth, soft, Orbit::new(Stand::of(View::ThreeQuarter, &shown))));
+    let stand = Stand::of(View::ThreeQuarter, &shown);
+    commands.spawn((lens(), YardCamera, smooth, soft, Orbit::new(stand)));
+    let asleep = Camera { is_active: false, order: 1, ..default() };
+    commands.spawn((lens(), BesideCamera, smooth, soft, asleep));
     commands.spawn((
         PrimaryEguiContext,
         Camera2d,
         RenderLayers::none(),
         Msaa::Off,
         Camera {
-            order: 1,
+            order: 2,
             output_mode: CameraOutputMode::Write {
                 blend_state: Some(BlendState::ALPHA_BLENDING),
                 clear_color: ClearColorConfig::None,
@@ -235,13 +252,15 @@ fn plainly(
     desk: Res<Desk>,
     mut usual: Local<Option<Msaa>>,
     mut suns: Query<&mut DirectionalLight>,
-    mut camera: Single<&mut Msaa, With<YardCamera>>,
+    mut cameras: Query<&mut Msaa, With<Camera3d>>,
     ground: Query<&MeshMaterial3d<StandardMaterial>, With<Ground>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let plain = desk.settings.now.plain_graphics;
-    let usual = *usual.get_or_insert(**camera);
-    camera.set_if_neq(if plain { Msaa::Off } else { usual });
+    for mut camera in &mut cameras {
+        let usual = *usual.get_or_insert(*camera);
+        camera.set_if_neq(if plain { Msaa::Off } else { usual });
+    }
     for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
         sun.shadow_maps_enabled = !plain;
     }
@@ -252,6 +271,30 @@ fn plainly(
         {
             material.unlit = plain;
         }
+    }
+}
+
+/// The window's title tells the scene, the stage and how it stands.
+fn entitle(desk: Res<Desk>, mut window: Single<&mut Window, With<PrimaryWindow>>) {
+    let title = match &desk.screen {
+        Screen::Shelf => "Inchwise".into(),
+        Screen::Settling(settling) => format!("{}, being set up - Inchwise", settling.scene.name),
+        Screen::Lift(play) => {
+            let name = &play.scene().name;
+            let stage = Stage::ALL.into_iter().find(|(stage, ..)| *stage == desk.stage);
+            let stage = stage.map_or_else(String::new, |(_, word, _)| word.to_lowercase());
+            let limbs = &play.scene().limbs;
+            let free = limbs.iter().zip(&play.now().limbs);
+            let free = free.filter(|(limb, now)| now.gap_m >= limb.gap_needed_m).count();
+            let amiss = match play.findings().first() {
+                None => "nothing amiss".into(),
+                Some(first) => cause_words(first.cause).to_lowercase(),
+            };
+            format!("{name}, {stage}: {free} of {} free, {amiss} - Inchwise", limbs.len())
+        }
+    };
+    if window.title != title {
+        window.title = title;
     }
 }
 
@@ -273,6 +316,9 @@ impl Desk {
             vehicles: vehicle_names(),
             folders,
             bench: None,
+            beside: None,
+            beside_of: None,
+            twin: None,
             on_bench: false,
             measure: Measure::default(),
             chosen: 0,
@@ -403,6 +449,7 @@ impl Desk {
         });
         self.trouble = None;
         self.ended = false;
+        self.beside = None;
         self.on_bench = false;
         self.held.clear();
         let (lift, since) = (Mutex::new(lift), Instant::now());
@@ -457,6 +504,95 @@ impl Desk {
             Screen::Lift(play) => Some(play),
             _ => None,
         }
+    }
+
+    /// What can stand beside the run: as it was, and its twin.
+    fn can_stand_beside(&self) -> [bool; 2] {
+        match &self.screen {
+            Screen::Lift(play) => [play.before.is_some(), play.scene().lesson.twin.is_some()],
+            _ => [false; 2],
+        }
+    }
+
+    /// Puts the next of them beside it; what is missing is told where there is none.
+    fn next_beside(&mut self) {
+        let [before, twin] = self.can_stand_beside();
+        let twin = twin.then_some(Which::Twin);
+        self.beside = match self.beside {
+            None if before => Some(Which::AsItWas),
+            None => Some(twin.unwrap_or(Which::AsItWas)),
+            Some(Which::AsItWas) if before => twin,
+            Some(_) => None,
+        };
+    }
+
+    /// The stage has room for two runs.
+    fn two_runs(&self) -> Option<Which> {
+        self.beside.filter(|_| matches!(self.stage, Stage::Lift | Stage::LookBack))
+    }
+
+    /// The run that stands beside, where there is one.
+    fn reel_beside(&self) -> Option<&Reel> {
+        match (self.two_runs()?, &self.screen) {
+            (Which::AsItWas, Screen::Lift(play)) => play.before.as_ref(),
+            (Which::Twin, _) => self.twin.as_ref().and_then(Twin::reel),
+            _ => None,
+        }
+    }
+
+    /// Both runs as they are told on screen.
+    fn pair(&self) -> Option<Pair<'_>> {
+        let (which, Screen::Lift(play)) = (self.two_runs()?, &self.screen) else { return None };
+        let here = Told {
+            title: "This run".into(),
+            scene: play.scene(),
+            now: play.now(),
+            findings: play.findings(),
+            all_findings: play.all_findings(),
+            last: play.latest(),
+            end: play.ended().then_some("At its end"),
+        };
+        let beside = self.reel_beside().map(|reel| {
+            let (now, last) = (&beside::at(reel, play.now().t_s).moment, &reel.last().moment);
+            let over = self.twin.as_ref().is_some_and(Twin::over).then_some("At its end");
+            Told {
+                title: match which {
+                    Which::AsItWas => "As it was".into(),
+                    Which::Twin => reel.scene.name.clone(),
+                },
+                scene: &reel.scene,
+                now: &now.snapshot,
+                findings: &now.findings,
+                all_findings: &last.findings,
+                last: &last.snapshot,
+                end: if which == Which::AsItWas { Some("Left at") } else { over },
+            }
+        });
+        Some(Pair { which, has: self.can_stand_beside(), here, beside })
+    }
+
+    /// Brings the yard beside to the time of the run.
+    fn show_beside(&mut self, shown: &mut Drawn<BESIDE>) {
+        let t_s = self.play().map_or(0.0, |play| play.now().t_s);
+        if self.two_runs() == Some(Which::Twin)
+            && let Some(name) = self.play().and_then(|play| play.scene().lesson.twin.clone())
+        {
+            if !self.twin.as_ref().is_some_and(|twin| twin.is_of(&name)) {
+                self.twin = Twin::of(&name, self.units());
+            }
+            let wait = self.pace == Pace::InStep;
+            if let Some(twin) = &mut self.twin {
+                twin.collect(t_s, wait);
+            }
+        }
+        let of = self.reel_beside().map(|reel| reel.scene.clone());
+        let same = self.beside_of.as_ref().zip(of.as_ref()).is_some_and(|(a, b)| Arc::ptr_eq(a, b));
+        match self.reel_beside() {
+            Some(reel) => beside::show(reel, t_s, self.units(), !same, shown),
+            None if shown.scene.is_some() => shown.clear(),
+            None => {}
+        }
+        self.beside_of = of;
     }
 
     fn valve(&self) -> f64 {
@@ -530,6 +666,7 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
                 (KeyCode::Comma, Action::Step(false)),
                 (KeyCode::Period, Action::Step(true)),
                 (KeyCode::End, Action::ToNow),
+                (KeyCode::F6, Action::NextBeside),
                 (KeyCode::KeyR, Action::Restart),
                 (KeyCode::KeyV, Action::NextValve),
                 (KeyCode::KeyC, Action::Capture),
@@ -653,7 +790,7 @@ fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Actio
 fn act(
     mut asked: ResMut<Asked>,
     mut desk: ResMut<Desk>,
-    mut shown: ResMut<Shown>,
+    mut shown: ResMut<Drawn<HERE>>,
     mut cameras: Query<&mut Orbit>,
     eye: Query<(&Camera, &Transform), With<YardCamera>>,
     mut windows: Query<&mut Window, With<PrimaryWindow>>,
@@ -710,6 +847,8 @@ fn act(
                     play.freeze = on;
                 }
             }
+            Action::Beside(which) => desk.beside = which,
+            Action::NextBeside => desk.next_beside(),
             Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
             Action::Stage(stage) => desk.go(stage),
             Action::PlayOrPause if desk.benching() => desk.go(Stage::Lift),
@@ -719,6 +858,7 @@ fn act(
                 desk.screen = Screen::Shelf;
                 desk.bench = None;
                 desk.on_bench = false;
+                (desk.beside, desk.twin) = (None, None);
                 desk.look_for_kept();
                 shown.clear();
             }
@@ -905,7 +1045,8 @@ fn hold(play: &mut Play, outlet: usize, way: Option<Way>, opening: f64) {
 fn play(
     time: Res<Time<Real>>,
     mut desk: ResMut<Desk>,
-    mut shown: ResMut<Shown>,
+    mut shown: ResMut<Drawn<HERE>>,
+    mut beside: ResMut<Drawn<BESIDE>>,
     mut cameras: Query<&mut Orbit>,
 ) {
     let desk = &mut *desk;
@@ -943,6 +1084,7 @@ fn play(
             }
         }
     }
+    desk.show_beside(&mut beside);
     let units = desk.units();
     let mut over = false;
     let (was, wait) = (desk.on_bench, desk.pace == Pace::InStep);
@@ -977,11 +1119,13 @@ fn draw(
     mut contexts: EguiContexts,
     mut primed_at: Local<f32>,
     desk: Res<Desk>,
-    shown: Res<Shown>,
+    shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>, Single<&Camera, With<BesideCamera>>),
     mut asked: ResMut<Asked>,
     window: Single<&Window, With<PrimaryWindow>>,
-    camera: Single<(&Camera, &Transform), With<YardCamera>>,
+    here: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
+    let (shown, shown_beside, beside) = shown;
+    let (camera, stand) = *here;
     let ctx = contexts.ctx_mut()?;
     if *primed_at == 0.0 {
         theme::apply(ctx);
@@ -1007,7 +1151,7 @@ fn draw(
         egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
     );
     let mut actions = Vec::new();
-    asked.yard = egui::Rect::NOTHING;
+    asked.yards = [egui::Rect::NOTHING; 2];
     match &desk.screen {
         Screen::Shelf => {
             let shown = shelf::Shown {
@@ -1030,7 +1174,8 @@ fn draw(
                 start: play.start(),
                 now: play.now(),
                 reel: &play.reel,
-                other: play.before.as_ref(),
+                other: desk.reel_beside().or(play.before.as_ref()),
+                pair: desk.pair(),
                 freeze: play.freeze,
                 frozen: play.frozen,
                 findings: play.findings(),
@@ -1060,13 +1205,14 @@ fn draw(
                 measure: &desk.measure,
             };
             let on_bench = desk.bench.as_ref().filter(|_| desk.stage == Stage::SetUp);
-            let rect;
-            (actions, rect) = match on_bench {
-                Some(bench) => setup::screen(&mut ui, &state, bench),
+            (actions, asked.yards) = match on_bench {
+                Some(bench) => {
+                    let (actions, yard) = setup::screen(&mut ui, &state, bench);
+                    (actions, [yard, egui::Rect::NOTHING])
+                }
                 None => lift_screen(&mut ui, &state),
             };
-            asked.yard = rect;
-            let (camera, stand) = *camera;
+            let [rect, rect_beside] = asked.yards;
             let canvas = Canvas {
                 ctx,
                 rect,
@@ -1077,6 +1223,12 @@ fn draw(
                 keys: Keys::Shown,
             };
             overlay::paint(&canvas, &shown, desk.overlays);
+            if rect_beside.is_positive() {
+                // Seen from the same place of the other yard.
+                let (rect, camera) = (rect_beside, *beside);
+                let canvas = Canvas { rect, camera, keys: Keys::NoLegend, ..canvas };
+                overlay::paint(&canvas, &shown_beside, desk.overlays);
+            }
             match on_bench {
                 Some(bench) => marks::bench(&canvas, &shown, bench, desk.units()),
                 None if desk.stage == Stage::SizeUp => {
@@ -1095,39 +1247,54 @@ fn draw(
     Ok(())
 }
 
-/// Gives the yard's camera the free part of the window.
-fn fit_viewport(
+/// Gives the yards' cameras the free parts of the window.
+fn fit_viewports(
     asked: Res<Asked>,
     mut contexts: EguiContexts,
     window: Single<&Window, With<PrimaryWindow>>,
-    mut camera: Single<&mut Camera, With<YardCamera>>,
+    mut cameras: Query<(&mut Camera, &mut Projection, Has<BesideCamera>), With<Camera3d>>,
 ) -> Result {
     let zoom = contexts.ctx_mut()?.zoom_factor();
     let scale = zoom * window.scale_factor();
+    for (mut camera, mut projection, beside) in &mut cameras {
+        let size = fit(&mut camera, asked.yards[usize::from(beside)], scale, &window);
+        if let (Some(size), Projection::Perspective(lens)) = (size, &mut *projection) {
+            lens.fov = camera::fov_rad(size.as_vec2());
+        }
+    }
+    Ok(())
+}
+
+/// Fits one camera into its part; its new size, px, where that has changed.
+fn fit(
+    camera: &mut Mut<'_, Camera>,
+    rect: egui::Rect,
+    scale: f32,
+    window: &Window,
+) -> Option<UVec2> {
     let whole = window.physical_size();
-    let rect = asked.yard;
     let showing = rect.is_finite() && rect.width() > 8.0 && rect.height() > 8.0;
     if camera.is_active != showing {
         camera.is_active = showing;
     }
     if !showing {
-        return Ok(());
+        return None;
     }
     let corner = |p: egui::Pos2| {
         UVec2::new((p.x * scale).max(0.0) as u32, (p.y * scale).max(0.0) as u32).min(whole)
     };
     let (min, max) = (corner(rect.min), corner(rect.max));
     if max.x <= min.x || max.y <= min.y {
-        return Ok(());
+        return None;
     }
     let size = max - min;
     let fits = camera
         .viewport
         .as_ref()
         .is_some_and(|v| v.physical_position == min && v.physical_size == size);
-    if !fits {
-        camera.viewport =
-            Some(Viewport { physical_position: min, physical_size: size, ..default() });
+    if fits {
+        return None;
     }
-    Ok(())
+    camera.viewport = Some(Viewport { physical_position: min, physical_size: size, ..default() });
+    Some(size)
 }

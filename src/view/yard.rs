@@ -2,7 +2,7 @@
 //! sky, one sun with shadows.
 
 use super::form::Form;
-use super::shown::{Drawing, Root, Shown, renewed};
+use super::shown::{Drawing, Drawn, Root, renewed, shift};
 use super::texture::{self, GROUND_M};
 use crate::units::System;
 use bevy::light::{
@@ -26,9 +26,10 @@ const PAINT: Color = Color::srgb(0.93, 0.93, 0.88);
 pub(super) struct Ground;
 
 #[derive(Component)]
-struct Field;
+struct Field<const YARD: usize>;
 
-pub(super) fn plugin(app: &mut App) {
+/// The light of every yard.
+pub(super) fn light(app: &mut App) {
     app.insert_resource(ClearColor(HORIZON))
         .insert_resource(GlobalAmbientLight {
             color: Color::srgb(0.84, 0.91, 1.0),
@@ -36,11 +37,16 @@ pub(super) fn plugin(app: &mut App) {
             ..default()
         })
         .insert_resource(DirectionalLightShadowMap { size: 2048 })
-        .add_systems(Startup, light_up)
-        .add_systems(
-            Update,
-            (lay_ground.run_if(renewed), paint_field).chain().in_set(Drawing::Build),
-        );
+        .add_systems(Startup, light_up);
+}
+
+pub(super) fn plugin<const YARD: usize>(app: &mut App) {
+    app.add_systems(Startup, hang_sky::<YARD>).add_systems(
+        Update,
+        (lay_ground::<YARD>.run_if(renewed::<YARD>), paint_field::<YARD>)
+            .chain()
+            .in_set(Drawing::Build),
+    );
 }
 
 /// The haze that a camera of the yard looks through.
@@ -52,11 +58,7 @@ pub(super) fn haze() -> DistanceFog {
     }
 }
 
-fn light_up(
-    mut commands: Commands,
-    mut meshes: ResMut<Assets<Mesh>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
+fn light_up(mut commands: Commands) {
     commands.spawn((
         DirectionalLight {
             color: Color::srgb(1.0, 0.965, 0.90),
@@ -74,7 +76,14 @@ fn light_up(
         .build(),
         Transform::from_xyz(3.2, 6.0, 4.2).looking_at(Vec3::ZERO, Vec3::Y),
     ));
-    // The sky: a ball seen from inside, pale at the horizon.
+}
+
+/// A ball seen from inside, pale at the horizon.
+fn hang_sky<const YARD: usize>(
+    mut commands: Commands,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
     let rows: Vec<Vec<Vec3>> = (0..=16)
         .map(|i| {
             let up = (-0.15 + 1.15 * i as f32 / 16.0) * std::f32::consts::FRAC_PI_2;
@@ -101,14 +110,15 @@ fn light_up(
             cull_mode: None,
             ..default()
         })),
+        Transform::from_translation(shift(YARD)),
         NotShadowCaster,
     ));
 }
 
-fn lay_ground(
+fn lay_ground<const YARD: usize>(
     mut commands: Commands,
-    shown: Res<Shown>,
-    root: Res<Root>,
+    shown: Res<Drawn<YARD>>,
+    root: Res<Root<YARD>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut images: ResMut<Assets<Image>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -144,11 +154,11 @@ fn lay_ground(
 }
 
 /// Paints the measured field anew where the units or the scene have changed.
-fn paint_field(
+fn paint_field<const YARD: usize>(
     mut commands: Commands,
-    shown: Res<Shown>,
-    root: Res<Root>,
-    fields: Query<Entity, With<Field>>,
+    shown: Res<Drawn<YARD>>,
+    root: Res<Root<YARD>>,
+    fields: Query<Entity, With<Field<YARD>>>,
     mut painted: Local<Option<(u64, System)>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -206,7 +216,7 @@ fn paint_field(
                 ..default()
             })),
             NotShadowCaster,
-            Field,
+            Field::<YARD>,
             ChildOf(root.0),
         ));
     }
