@@ -83,10 +83,16 @@ fn small(frame: &Frame) -> Vec<u8> {
 /// Ends with the test, whatever becomes of it.
 struct Running(Child);
 
-impl Drop for Running {
-    fn drop(&mut self) {
+impl Running {
+    fn end(&mut self) {
         let _ = self.0.kill();
         let _ = self.0.wait();
+    }
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        self.end();
     }
 }
 
@@ -96,7 +102,7 @@ struct Hands {
     window: String,
     folder: PathBuf,
     program: Running,
-    _server: Running,
+    server: Running,
 }
 
 impl Hands {
@@ -146,13 +152,8 @@ impl Hands {
             .stderr(errors)
             .spawn()
             .unwrap();
-        let mut hands = Self {
-            display,
-            window: String::new(),
-            folder,
-            program: Running(program),
-            _server: server,
-        };
+        let mut hands =
+            Self { display, window: String::new(), folder, program: Running(program), server };
         let begun = Instant::now();
         while hands.window.is_empty() {
             hands.window =
@@ -251,6 +252,12 @@ impl Hands {
 
 impl Drop for Hands {
     fn drop(&mut self) {
+        self.program.end();
+        self.server.end();
+        // A server that is ended leaves its number taken.
+        let number = self.display.trim_start_matches(':');
+        let _ = fs::remove_file(format!("/tmp/.X{number}-lock"));
+        let _ = fs::remove_file(format!("/tmp/.X11-unix/X{number}"));
         let _ = fs::remove_dir_all(&self.folder);
     }
 }
