@@ -149,7 +149,8 @@ impl Crib {
             .fold(f64::INFINITY, f64::min)
     }
 
-    /// Whether it stands for 10 s at a tilt that is put on over 2 s.
+    /// Whether it stands for 5 s at a tilt that is put on over 4 s, gently: a straight ramp of
+    /// 2 s rocks a tall crib, and it then comes down 2 % early.
     fn stands(&self, tilt_rad: f64) -> bool {
         let mut engine = Engine::new(gravity(0.0));
         engine.add_ground(0.5);
@@ -169,8 +170,8 @@ impl Crib {
         let load =
             block(&mut engine, half, [0.0, top + 0.15, 0.0], density(self.load_kg, half), 0.5);
         for step in 0..steps(10.0) {
-            let share = ((step as f64 * STEP_S - 1.0) / 2.0).clamp(0.0, 1.0);
-            engine.gravity = gravity(tilt_rad * share);
+            let share = ((step as f64 * STEP_S - 1.0) / 4.0).clamp(0.0, 1.0);
+            engine.gravity = gravity(tilt_rad * share * share * (3.0 - 2.0 * share));
             engine.wake_all();
             engine.step();
             let at = engine.bodies[load].translation();
@@ -195,7 +196,7 @@ impl Crib {
     }
 }
 
-/// The bar is 3 %: contacts give a little and the tilt is put on in 2 s.
+/// The bar is 1.5 %: contacts give a little, so a crib leans before it tips.
 #[test]
 fn loaded_cribs_tip_at_the_closed_form() {
     for layers in [6, 13] {
@@ -206,6 +207,6 @@ fn loaded_cribs_tip_at_the_closed_form() {
             found.to_degrees(),
             expected.to_degrees()
         );
-        assert_relative_eq!(found, expected, max_relative = 0.03);
+        assert_relative_eq!(found, expected, max_relative = 0.015);
     }
 }

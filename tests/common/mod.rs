@@ -135,6 +135,15 @@ impl Residuals {
     }
 }
 
+/// Notes a table for the head of the page, while the page is being written.
+pub fn note_table(name: &str, table: &str) {
+    println!("{table}");
+    if std::env::var("INCHWISE_RESIDUALS").is_ok_and(|v| v == "write") {
+        std::fs::create_dir_all(notes()).expect("a folder for residuals");
+        std::fs::write(notes().join(format!("table.{name}")), table).expect("a table is noted");
+    }
+}
+
 const HOW: &str = "write it anew as tests/verification.rs tells";
 
 fn number(cell: &str) -> f64 {
