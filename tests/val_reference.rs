@@ -131,7 +131,7 @@ fn full_lift() -> Vec<[f64; 6]> {
     let timber = |engine: &mut Engine, layer: usize, at: [f64; 2], side: f64| {
         let (t, l) = (FOUR_M / 2.0, long / 2.0);
         let y = (layer as f64 + 0.5) * FOUR_M;
-        let (half, at) = if layer % 2 == 0 {
+        let (half, at) = if layer.is_multiple_of(2) {
             ([l, t, t], [at[0], y, at[1] + side * off])
         } else {
             ([t, t, l], [at[0] + side * off, y, at[1]])
