@@ -84,6 +84,12 @@ pub fn stands_to_m(lower_side_m: f64, upper_side_m: f64) -> f64 {
     (holds - BETWEEN_M) / (1.0 - FOLLOWS_UPPER) / (1.0 + 1.0 / BAG_SHEAR_SHARE)
 }
 
+/// Way that the middle of a flat bag's top goes while it swells against a face that slopes
+/// over it, m: the edge that touches first stays where it is, and the top turns about it.
+pub fn touched_m(side_m: f64, tilt_rad: f64) -> f64 {
+    side_m / 2.0 * (1.0 - tilt_rad.cos()) * tilt_rad.signum()
+}
+
 /// How a column of one or two bags stands. A flat bag takes no tilt: bags that hold no air
 /// are left out, unless none does.
 pub fn lean(bags: &[Bag], above: Above) -> Lean {
