@@ -18,6 +18,7 @@ mod offscreen;
 mod overlay;
 mod pace;
 mod panels;
+mod plain;
 mod play;
 mod plots;
 mod readings;

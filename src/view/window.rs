@@ -15,8 +15,7 @@ use super::setup::{self, BRING};
 use super::shelf;
 use super::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
 use super::sizeup::{Measure, TOOLS, Take};
-use super::yard::Ground;
-use super::{driver, marks, theme};
+use super::{driver, marks, plain, theme};
 use crate::draft::keep;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
@@ -198,7 +197,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)
-        .add_systems(Update, (plainly, entitle))
+        .add_systems(Update, entitle)
         // Before anything is prepared for a camera: one that wakes up later in the frame has
         // no shadows yet, and the renderer does not bear that.
         .add_systems(
@@ -208,6 +207,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
     super::drawing(app);
     super::yard_of::<BESIDE>(app);
     camera::plugin(app);
+    plain::plugin(app);
     app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
 }
 
@@ -244,34 +244,6 @@ fn set_cameras(
             ..default()
         },
     ));
-}
-
-/// Plain graphics: no shadows, no smooth edges, and no light worked out on the flat
-/// ground, which fills most of the picture and has the same light all over.
-fn plainly(
-    desk: Res<Desk>,
-    mut usual: Local<Option<Msaa>>,
-    mut suns: Query<&mut DirectionalLight>,
-    mut cameras: Query<&mut Msaa, With<Camera3d>>,
-    ground: Query<&MeshMaterial3d<StandardMaterial>, With<Ground>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
-    let plain = desk.settings.now.plain_graphics;
-    for mut camera in &mut cameras {
-        let usual = *usual.get_or_insert(*camera);
-        camera.set_if_neq(if plain { Msaa::Off } else { usual });
-    }
-    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
-        sun.shadow_maps_enabled = !plain;
-    }
-    for MeshMaterial3d(handle) in &ground {
-        // Only what differs is touched: every change is sent to the graphics card.
-        if materials.get(handle).is_some_and(|m| m.unlit != plain)
-            && let Some(mut material) = materials.get_mut(handle)
-        {
-            material.unlit = plain;
-        }
-    }
 }
 
 /// The window's title tells the scene, the stage and how it stands.
@@ -349,6 +321,10 @@ impl Desk {
     pub fn show_everything(&mut self) {
         self.overlays = Overlays::of(&Overlay::ALL.map(|(which, ..)| which));
         self.stage = Stage::Lift;
+    }
+
+    pub fn plain(&self) -> bool {
+        self.settings.now.plain_graphics
     }
 
     fn units(&self) -> System {
