@@ -3,7 +3,6 @@
 
 use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
-use crate::units::System;
 use crate::watch::Watch;
 use crate::world::{Crew, Yard};
 use std::sync::Arc;
@@ -35,15 +34,15 @@ pub struct Lift {
 
 impl Lift {
     /// Places everything and lets it settle; the first snapshot is at t = 0.
-    pub fn new(scene: Arc<Scene>, units: System) -> Self {
-        Self::on(Yard::laid(scene.clone()), scene, units)
+    pub fn new(scene: Arc<Scene>) -> Self {
+        Self::on(Yard::laid(scene.clone()), scene)
     }
 
     /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
-    pub fn on(laid: Yard, scene: Arc<Scene>, units: System) -> Self {
+    pub fn on(laid: Yard, scene: Arc<Scene>) -> Self {
         let yard = laid.built(scene.clone());
-        let crew = Crew::new(scene.orders.clone(), units);
-        let watch = Watch::new(&scene, &yard.parts, &yard.snapshot, units);
+        let crew = Crew::new(scene.orders.clone());
+        let watch = Watch::new(&scene, &yard.parts, &yard.snapshot);
         Self { yard, crew, watch, script: true, ended_s: None, stopped: false }
     }
 

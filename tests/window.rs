@@ -86,7 +86,7 @@ fn what_a_hand_does_is_on_screen_within_two_frames() {
     trial.frames(2);
     let now = trial.now().unwrap();
     assert!(now.outlets[0].opening > 0.0, "the valve is open in the second frame");
-    assert!(trial.said().iter().any(|s| s.order.starts_with("raise")));
+    assert!(trial.said().iter().any(|s| s.order.in_units(System::Si).starts_with("raise")));
     trial.wait(2.0);
     trial.key_up(KeyCode::KeyQ);
     trial.frames(2);
@@ -475,7 +475,7 @@ fn two_runs_stand_side_by_side_in_step() {
     let apart = |t: &Trial| (beside(t).unwrap() - t_s(t)).abs();
     assert!(apart(&trial) < 0.06, "{} and {:?}", t_s(&trial), beside(&trial));
     let of_twin = trial.now_beside().unwrap().clone();
-    let mut lift = Lift::new(Arc::new(shipped("uneven-air").scene), System::Si);
+    let mut lift = Lift::new(Arc::new(shipped("uneven-air").scene));
     while lift.snapshot().t_s < of_twin.t_s - 1e-9 {
         lift.tick();
     }

@@ -127,7 +127,7 @@ pub fn play_until(
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
     let begun = Instant::now();
-    let mut lift = Lift::new(scene.clone(), units);
+    let mut lift = Lift::new(scene.clone());
     let mut gaps = first_gaps(&scene, lift.snapshot());
     let mut peaks = Peaks { least_thrust_margin_m: f64::INFINITY, ..Peaks::default() };
     let mut history = vec![lift.snapshot().clone()];

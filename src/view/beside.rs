@@ -45,12 +45,12 @@ struct Seen {
 
 impl Twin {
     /// Begins to play it; none where it cannot be read.
-    pub fn of(name: &str, units: System) -> Option<Self> {
+    pub fn of(name: &str) -> Option<Self> {
         let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
         let (send, coming) = channel();
         let played = scene.clone();
         std::thread::spawn(move || {
-            let mut lift = Lift::new(played, units);
+            let mut lift = Lift::new(played);
             let mut parts = Arc::new(lift.parts().to_vec());
             let mut tick = 0;
             loop {

@@ -978,7 +978,7 @@ mod tests {
     #[test]
     fn the_drawn_moment_is_the_watched_one() {
         let scene = crate::scene::load("beam-lift", &[]).ok().unwrap().scene;
-        let mut lift = crate::lift::Lift::new(std::sync::Arc::new(scene), crate::units::System::Si);
+        let mut lift = crate::lift::Lift::new(std::sync::Arc::new(scene));
         let mut shown = Shown::default();
         shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
         let mut seen = 0;

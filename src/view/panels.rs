@@ -505,7 +505,7 @@ mod tests {
 
     fn beam_lift() -> Lift {
         let loaded = scene::load("beam-lift", &[]).expect("a shipped scene loads");
-        Lift::new(Arc::new(loaded.scene), System::Si)
+        Lift::new(Arc::new(loaded.scene))
     }
 
     /// Draws a screen for some frames with the pointer at a place, and gives what it

@@ -172,7 +172,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                         );
                     });
                 });
-                widget::body(ui, &finding.text);
+                widget::body(ui, finding.text.in_units(s.units));
                 if let Some(first) = finding.follows.and_then(|f| s.findings.get(f)) {
                     widget::soft(
                         ui,
@@ -224,10 +224,13 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 ui.add(
-                    egui::Label::new(RichText::new(&said.order).font(theme::plain(theme::BODY)))
-                        .wrap(),
+                    egui::Label::new(
+                        RichText::new(said.order.in_units(s.units)).font(theme::plain(theme::BODY)),
+                    )
+                    .wrap(),
                 );
                 if let Some(why) = &said.refused {
+                    let why = why.in_units(s.units);
                     ui.add(
                         egui::Label::new(
                             RichText::new(format!("\u{00D7} not done: {why}"))

@@ -412,10 +412,10 @@ impl Desk {
         again: bool,
     ) {
         let (send, lift) = channel();
-        let (for_lift, units) = (scene.clone(), self.units());
+        let for_lift = scene.clone();
         std::thread::spawn(move || {
             let laid = laid.unwrap_or_else(|| Yard::laid(for_lift.clone()));
-            let mut lift = Lift::on(laid.clone(), for_lift, units);
+            let mut lift = Lift::on(laid.clone(), for_lift);
             if lift.scene().orders.is_empty() {
                 // There is no script to go by.
                 lift.set_script(false);
@@ -554,7 +554,7 @@ impl Desk {
             && let Some(name) = self.play().and_then(|play| play.scene().lesson.twin.clone())
         {
             if !self.twin.as_ref().is_some_and(|twin| twin.is_of(&name)) {
-                self.twin = Twin::of(&name, self.units());
+                self.twin = Twin::of(&name);
             }
             let wait = self.pace == Pace::InStep;
             if let Some(twin) = &mut self.twin {
@@ -1163,7 +1163,7 @@ fn draw(
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
                 lesson: match desk.stage {
-                    Stage::LookBack => play.lesson(desk.units()),
+                    Stage::LookBack if play.end_s() > 0.0 => play.lesson(desk.units()),
                     _ => Vec::new(),
                 },
                 units: desk.units(),
