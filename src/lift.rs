@@ -3,7 +3,8 @@
 
 use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
-use crate::watch::Watch;
+use crate::units::Words;
+use crate::watch::{self, Watch};
 use crate::world::{Crew, Yard};
 use std::sync::Arc;
 
@@ -25,6 +26,8 @@ pub struct Lift {
     yard: Yard,
     crew: Crew,
     watch: Watch,
+    /// Why the lift cannot begin like this.
+    impossible: Option<Words>,
     script: bool,
     /// When the script came to its end.
     ended_s: Option<f64>,
@@ -43,7 +46,13 @@ impl Lift {
         let yard = laid.built(scene.clone());
         let crew = Crew::new(scene.orders.clone());
         let watch = Watch::new(&scene, &yard.parts, &yard.snapshot);
-        Self { yard, crew, watch, script: true, ended_s: None, stopped: false }
+        let impossible = watch::impossible(&scene, &yard.parts, &yard.snapshot);
+        Self { yard, crew, watch, impossible, script: true, ended_s: None, stopped: false }
+    }
+
+    /// Why what is played from this start shows nothing: parts that overlap, or are jammed.
+    pub fn impossible(&self) -> Option<&Words> {
+        self.impossible.as_ref()
     }
 
     pub fn scene(&self) -> &Arc<Scene> {

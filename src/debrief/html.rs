@@ -101,6 +101,10 @@ impl Debrief {
             escape(&self.scene.name),
             escape(&self.scene.teaches)
         )?;
+        if let Some(why) = &self.impossible {
+            let why = escape(why.in_units(self.units));
+            write!(out, "<p class=\"caution\">Caution: {why}.</p>")?;
+        }
         if self.broken {
             out.push_str(
                 "<p class=\"caution\">The simulation broke down: a body's state is no longer a \

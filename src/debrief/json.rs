@@ -9,6 +9,8 @@ use std::collections::BTreeMap;
 struct Report<'a> {
     scene: &'a str,
     caution: &'a str,
+    /// Why the lift cannot begin like this, or null: nothing else here counts then.
+    impossible: Option<&'a str>,
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
@@ -118,6 +120,7 @@ impl Debrief {
         let report = Report {
             scene: &self.scene.name,
             caution: CAUTION,
+            impossible: self.impossible.as_ref().map(|why| why.in_units(System::Si)),
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {

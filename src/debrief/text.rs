@@ -40,6 +40,9 @@ impl Debrief {
             expectation(self.scene.expect),
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
+        if let Some(why) = &self.impossible {
+            writeln!(out, "CAUTION: {}.", why.in_units(u))?;
+        }
         if self.broken {
             writeln!(
                 out,

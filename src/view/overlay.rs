@@ -48,7 +48,7 @@ impl Overlay {
     ];
 
     /// What its sign means.
-    fn about(self) -> &'static str {
+    pub fn about(self) -> &'static str {
         match self {
             Self::Gaps => "Gap at the casualty",
             Self::Loads => "Load carried",

@@ -16,6 +16,19 @@ const SAID_AT_MOST: usize = 40;
 
 pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 6.0;
+    if let Some(why) = s.impossible {
+        egui::Frame::new().fill(theme::PALE_WARN.on(ui)).corner_radius(6).inner_margin(9).show(
+            ui,
+            |ui| {
+                ui.set_width(ui.available_width());
+                ui.horizontal_top(|ui| {
+                    let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
+                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    ui.vertical(|ui| widget::body(ui, format!("Caution: {why}.")));
+                });
+            },
+        );
+    }
     match s.stage {
         Stage::SizeUp => size_up(ui, s),
         Stage::SetUp => {

@@ -3,7 +3,7 @@
 
 use super::panels::{Action, LiftState};
 use super::theme;
-use super::widget::{self, Look, button, chip};
+use super::widget::{self, Look, button, chip, press};
 use crate::scene::Scene;
 use crate::statics::plan::COM_SHARE;
 use crate::statics::sheet::{Figure, Group, Row, Sheet};
@@ -173,7 +173,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         let third = (ui.available_width() - 2.0 * theme::STEP) / 3.0;
         for (tool, text, key, about) in TOOLS {
             let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
-            if button(ui, text, key, look, third).on_hover_text(about).clicked() {
+            if button(ui, press(text, key, about), look, third).clicked() {
                 take(Take::Tool(tool));
             }
         }
@@ -195,7 +195,9 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             );
         });
     }
-    if !s.measure.taken.is_empty() && chip(ui, "Wipe off", "Backspace", false).clicked() {
+    if !s.measure.taken.is_empty()
+        && chip(ui, press("Wipe off", "Backspace", "Forgets what was measured"), false).clicked()
+    {
         take(Take::Forget);
     }
     ui.add_space(theme::STEP);
@@ -204,7 +206,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         let open = s.measure.open.contains(&question);
         let look = if open { Look::On } else { Look::Plain };
         let width = ui.available_width();
-        if button(ui, text, "", look, width).clicked() {
+        if button(ui, press(text, "", "Told with how well it is known"), look, width).clicked() {
             take(Take::Ask(question));
         }
         if open {

@@ -747,6 +747,7 @@ fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Actio
             (KeyCode::Delete, Ask::Remove),
             (KeyCode::KeyE, Ask::Both),
             (KeyCode::KeyN, Ask::NextStep),
+            (KeyCode::KeyQ, Ask::Planning(!desk.bench.as_ref().is_some_and(|b| b.planning))),
         ] {
             if hit(key) {
                 out.push(ask);
@@ -1173,6 +1174,7 @@ fn draw(
                 script: play.script(),
                 done: play.done(),
                 broken: play.broken(),
+                impossible: play.impossible().map(|why| why.in_units(desk.units())),
                 looking_back: play.looking_back(),
                 end_s: play.end_s(),
                 valve: desk.valve(),

@@ -10,7 +10,10 @@ mod kick_out;
 mod roll;
 mod sink;
 mod slide;
+mod start;
 mod topple;
+
+pub use start::impossible;
 
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Footing, Part, Reach, Snapshot};
