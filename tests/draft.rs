@@ -398,11 +398,11 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
         (half, "under the wheels"),
     ] {
         let snapped = snap(scene, stack, [v.wheel_x_m[1] + 0.01, z + 0.012], 0.02, Si);
-        assert!((snapped.at[1] - z).abs() < 1e-9, "{to}: {snapped:?}");
+        assert!((snapped.at[1] - z).abs() < 1e-6, "{to}: {snapped:?}");
         assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
     }
     let axle = snap(scene, stack, [v.wheel_x_m[0] + 0.01, 3.0], 0.02, Si);
-    assert_eq!(axle.at[0], v.wheel_x_m[0], "{axle:?}");
+    assert!((axle.at[0] - v.wheel_x_m[0]).abs() < 1e-6, "{axle:?}");
     let draft = draft_of("sill-crib");
     let scene = &draft.seen().scene;
     let (body, half) = (scene.vehicle.half_width.body, scene.stacks[0].length_m / 2.0);
@@ -412,7 +412,7 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
             (side * (body + half + 0.02), "close beside the body"),
         ] {
             let snapped = snap(scene, stack, [3.333, z + 0.004], 0.01, Si);
-            assert!((snapped.at[1] - z).abs() < 1e-9, "{to}: {snapped:?}");
+            assert!((snapped.at[1] - z).abs() < 1e-6, "{to}: {snapped:?}");
             assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
         }
     }

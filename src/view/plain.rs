@@ -2,7 +2,6 @@
 //! smooth edges, and matte faces, whose light is worked out in a few lines. A processor
 //! that draws by itself takes ten times as long over the usual materials, lit or not.
 
-use super::camera::{BesideCamera, YardCamera};
 use super::window::Desk;
 use super::yard;
 use bevy::asset::uuid_handle;
@@ -131,7 +130,7 @@ fn light_plainly(
     desk: Res<Desk>,
     mut usual: Local<Option<Msaa>>,
     mut suns: Query<&mut DirectionalLight>,
-    mut cameras: Query<&mut Msaa, Or<(With<YardCamera>, With<BesideCamera>)>>,
+    mut cameras: Query<&mut Msaa, With<Camera3d>>,
 ) {
     let plain = desk.plain();
     for mut camera in &mut cameras {

@@ -169,15 +169,17 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 6.0;
     let mut take = |what| actions.push(Action::Measure(what));
     widget::heading(ui, "Measure");
-    ui.horizontal(|ui| {
-        let third = (ui.available_width() - 2.0 * theme::STEP) / 3.0;
-        for (tool, text, key, about) in TOOLS {
-            let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
-            if button(ui, press(text, key, about), look, third).clicked() {
-                take(Take::Tool(tool));
+    let half = 0.5 * (ui.available_width() - theme::STEP);
+    for pair in TOOLS.chunks(2) {
+        ui.horizontal(|ui| {
+            for &(tool, text, key, about) in pair {
+                let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
+                if button(ui, press(text, key, about), look, half).clicked() {
+                    take(Take::Tool(tool));
+                }
             }
-        }
-    });
+        });
+    }
     let hint = match (s.measure.tool, s.measure.from) {
         (None, _) => "Walk round it: drag over the yard, turn the wheel to go nearer.",
         (Some(Tool::Tape), None) => "Click where the tape begins.",
