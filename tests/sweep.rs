@@ -4,6 +4,7 @@
 mod program;
 
 use program::{inchwise, said, scratch};
+use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::Duration;
@@ -177,4 +178,79 @@ fn a_wrong_sweep_says_how_to_write_it() {
         assert!(said(&out).contains(word), "{args:?}: {word} is missing in\n{}", said(&out));
     }
     assert!(!Path::new("x.jpg").exists());
+}
+
+/// A row of a table by its heads.
+type Row = HashMap<String, String>;
+
+fn read_table(path: &Path) -> Vec<Row> {
+    let mut reader = csv::Reader::from_path(path).expect("a table");
+    reader.deserialize().map(|row| row.expect("a row")).collect()
+}
+
+/// The map of the tall stack under a sloping face: it goes where the load's line, on paper,
+/// is further outside the weakest joint than a lean of half a timber takes back. Paper knows
+/// no contact and no motion, so that the two agree says something of both. The cells are a
+/// degree wide; past that 1.5 degrees are asked, and 2.0 with eight layers, where a degree is
+/// worth 2 % of the limit only.
+#[test]
+fn tall_stacks_go_over_where_statics_says() {
+    let rows = read_table(Path::new("docs/maps/face.csv"));
+    let slope = |row: &Row| -> f64 {
+        row["vehicle.profile.deck_slope"].trim_end_matches(" deg").parse().expect("degrees")
+    };
+    for layers in 4..=12 {
+        let of = |r: &&Row| r["stacks.tail.layers"] == layers.to_string();
+        let row: Vec<&Row> = rows.iter().filter(of).collect();
+        assert_eq!(row.len(), 20, "{layers} layers");
+        let went = row.iter().position(|r| r["outcome"] == "failed");
+        let left = |r: &Row| -> f64 { r["paper_topple"].parse().expect("a margin") };
+        let goes = row.windows(2).find(|two| left(two[0]) >= 0.0 && left(two[1]) < 0.0);
+        match (went, goes) {
+            (None, None) => assert!(layers < 8, "{layers} layers stand"),
+            (Some(went), Some([a, b])) => {
+                let paper = slope(a) + (slope(b) - slope(a)) * left(a) / (left(a) - left(b));
+                let played = f64::midpoint(slope(row[went - 1]), slope(row[went]));
+                let apart = if layers == 8 { 2.0 } else { 1.5 };
+                assert!(
+                    (played - paper).abs() <= apart + 0.5,
+                    "{layers} layers: {paper:.1} deg on paper, {played:.1} deg played"
+                );
+                let beyond = row[went..].iter();
+                for cell in beyond {
+                    let cause = cell["cause"].as_str();
+                    assert!(["topple", "kick_out"].contains(&cause), "{cause}");
+                }
+            }
+            (went, goes) => panic!("{layers} layers: played {went:?}, paper {}", goes.is_some()),
+        }
+    }
+}
+
+/// The shipped map is of this program: the two cells at its boundary with twelve layers.
+#[test]
+fn the_shipped_map_is_of_this_program() {
+    let table = scratch("sweep-map.csv");
+    let out = inchwise(&[
+        "sweep",
+        "docs/maps/face.ron",
+        "--quiet",
+        "--vary",
+        "stacks.tail.layers=12 & vehicle.profile.header.1=2.0108 m & \
+         vehicle.profile.roof_rear.1=2.0108 m & vehicle.com.y=1.2608 m",
+        "--vary",
+        "vehicle.profile.deck_slope=24 deg,25 deg",
+        "--csv",
+        table.to_str().unwrap(),
+    ]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    let shipped = read_table(Path::new("docs/maps/face.csv"));
+    for played in read_table(&table) {
+        let same = |key: &str, row: &Row| row[key] == played[key];
+        let of = |r: &&Row| same("stacks.tail.layers", r) && same("vehicle.profile.deck_slope", r);
+        let row = shipped.iter().find(of).expect("a cell of the map");
+        for key in ["outcome", "cause", "state", "paper_topple"] {
+            assert!(same(key, row), "{key}: {} shipped, {} played", row[key], played[key]);
+        }
+    }
 }

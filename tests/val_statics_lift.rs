@@ -2,13 +2,14 @@
 //! values, each with its source beside it.
 
 use approx::assert_relative_eq;
-use inchwise::statics::column::{Above, Bag, lean};
+use inchwise::statics::column::{Above, Bag, lean, touched_m};
 use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
 use inchwise::statics::panel::{height_lost_m, yields_n};
 use inchwise::statics::plan::{COM_SHARE, OFF_THE_GROUND_M, Plan};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
+use inchwise::statics::stacks::leaned_m;
 use inchwise::tables::{BAG_FACE_M, BAG_SHEAR_SHARE, Surface};
 use std::f64::consts::PI;
 
@@ -214,4 +215,33 @@ fn slipping_ends_at_an_edge() {
     let stopped = lean(&bag, above(0.01));
     assert_relative_eq!(stopped.slip_m, 0.01, max_relative = 1e-9);
     assert_relative_eq!(stopped.push, -0.2, max_relative = 1e-9);
+}
+
+/// A plate of 0.4 m that turns by 60 degrees about its edge: its middle, 0.2 m from there, comes
+/// to 0.1 m from it (geometry). A face that is level moves nothing.
+#[test]
+fn a_swelling_bag_turns_about_the_edge_that_touches() {
+    assert_relative_eq!(touched_m(0.4, PI / 3.0), 0.1, max_relative = 1e-12);
+    assert_relative_eq!(touched_m(0.4, -PI / 3.0), -0.1, max_relative = 1e-12);
+    assert_relative_eq!(touched_m(0.4, 0.0), 0.0);
+}
+
+/// A stack that gives way by `x` under a single bag: the column's own law, worked out anew
+/// with its top `x` further over the stack, has the line at a joint `d` below `x k (h + d)`
+/// nearer to the edge that the stack leans over (statics).
+#[test]
+fn a_leaning_stack_eases_what_pushes_it() {
+    let bag = Bag { side_m: 0.355, gap_m: 0.13 };
+    let above = |way_m| Above { tilt_rad: 0.45, way_m, cone: [-9.0, 9.0], room_m: [0.0; 2] };
+    let (d, x) = (0.9, 0.03);
+    let before = lean(&[bag], above(0.05));
+    let after = lean(&[bag], above(0.05 + x));
+    assert_relative_eq!(before.eased_per_m, BAG_SHEAR_SHARE / bag.gap_m, max_relative = 1e-9);
+    // Off a place that stays: the stack's top has moved by x towards the tail.
+    let line = |l: &inchwise::statics::column::Lean, moved: f64| l.enters_m - moved - l.push * d;
+    assert_relative_eq!(
+        line(&after, x) - line(&before, 0.0),
+        leaned_m(x, before.eased_per_m, before.height_m + d),
+        max_relative = 1e-6
+    );
 }
