@@ -10,16 +10,7 @@ use std::process::{Command, Stdio};
 use std::time::Duration;
 
 /// A lift of a few seconds.
-const SHORT: &str = r#"(
-    name: "Short lift", teaches: "Nothing but how to sweep.", data: "Invented.",
-    vehicle: "saloon", ground: (slope: "0 deg"),
-    casualty: [(name: "arm", at: ["-0.20 m", "0.45 m"], thickness: "95 mm", gap_needed: "100 mm")],
-    void_fill: [(name: "nose", at: ["1.50 m", "0 m"], length: "24 in")],
-    stacks: [(name: "tail", at: ["-1.70 m", "0 m"], layers: 8, members: 3)],
-    bags: [(name: "bag", on: "tail", size: ["510 mm", "510 mm"])],
-    wedges: [(name: "fitted", on: "bag", size: ["400 mm", "400 mm"])],
-    orders: [(raise: "bag", until: (rise: "15 mm")), (lock_out: "bag")],
-)"#;
+const SHORT: &str = include_str!("program/short.ron");
 const GRID: [&str; 4] =
     ["--vary", "ground.slope=0 deg..16 deg:3", "--vary", "stacks.tail.layers=8,20"];
 

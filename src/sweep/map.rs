@@ -512,28 +512,12 @@ fn caption(sweep: &Sweep, units: System, letters: usize) -> Vec<String> {
         held.join("; "),
         s.data
     );
-    wrapped(&text, letters).into_iter().chain(wrapped(CAUTION, letters)).collect()
+    let lines = textwrap::wrap(&text, letters).into_iter().chain(textwrap::wrap(CAUTION, letters));
+    lines.map(Into::into).collect()
 }
 
 fn caution_lines(width: f64) -> usize {
-    wrapped(CAUTION, ((width - 20.0) / LETTER) as usize).len()
-}
-
-fn wrapped(text: &str, letters: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let last = lines.len() - 1;
-        if !lines[last].is_empty() && lines[last].chars().count() + word.chars().count() >= letters
-        {
-            lines.push(word.to_owned());
-        } else {
-            if !lines[last].is_empty() {
-                lines[last].push(' ');
-            }
-            lines[last].push_str(word);
-        }
-    }
-    lines
+    textwrap::wrap(CAUTION, ((width - 20.0) / LETTER) as usize).len()
 }
 
 #[cfg(test)]

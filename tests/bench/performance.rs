@@ -218,16 +218,7 @@ fn lifts(rows: &mut Vec<Row>) {
 }
 
 /// A short lift, for sweeps.
-const SHORT: &str = r#"(
-    name: "Short lift", teaches: "Nothing but how fast a sweep is.", data: "Invented.",
-    vehicle: "saloon", ground: (slope: "0 deg"),
-    casualty: [(name: "arm", at: ["-0.20 m", "0.45 m"], thickness: "95 mm", gap_needed: "100 mm")],
-    void_fill: [(name: "nose", at: ["1.50 m", "0 m"], length: "24 in")],
-    stacks: [(name: "tail", at: ["-1.70 m", "0 m"], layers: 8, members: 3)],
-    bags: [(name: "bag", on: "tail", size: ["510 mm", "510 mm"])],
-    wedges: [(name: "fitted", on: "bag", size: ["400 mm", "400 mm"])],
-    orders: [(raise: "bag", until: (rise: "15 mm")), (lock_out: "bag")],
-)"#;
+const SHORT: &str = include_str!("../program/short.ron");
 
 fn short_scene() -> String {
     let path = std::env::temp_dir().join(format!("inchwise-bench-{}.ron", std::process::id()));

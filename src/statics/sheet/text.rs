@@ -29,24 +29,6 @@ pub fn verdict_text(row: &Row) -> String {
     }
 }
 
-/// Breaks a text into lines of at most `width` characters.
-fn wrap(text: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let last = lines.len() - 1;
-        let long = lines[last].chars().count() + 1 + word.chars().count() > width;
-        if long && !lines[last].is_empty() {
-            lines.push(word.to_owned());
-        } else {
-            if !lines[last].is_empty() {
-                lines[last].push(' ');
-            }
-            lines[last].push_str(word);
-        }
-    }
-    lines
-}
-
 impl Sheet<'_> {
     /// The whole sheet as text.
     pub fn text(&self) -> String {
@@ -58,7 +40,7 @@ impl Sheet<'_> {
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {
         writeln!(out, "{}: the lift on paper", self.scene.name)?;
-        for line in wrap(&self.summary(), WIDTH) {
+        for line in textwrap::wrap(&self.summary(), WIDTH) {
             writeln!(out, "{line}")?;
         }
         let mut group = None;
@@ -70,7 +52,7 @@ impl Sheet<'_> {
             self.write_row(out, row)?;
         }
         writeln!(out, "\n{}", self.scene.data)?;
-        for line in wrap(CAUTION, WIDTH) {
+        for line in textwrap::wrap(CAUTION, WIDTH) {
             writeln!(out, "{line}")?;
         }
         Ok(())
@@ -98,7 +80,7 @@ impl Sheet<'_> {
             more.push(format!("[{}]", row.source));
         }
         for part in more {
-            for line in wrap(&part, WIDTH - 6) {
+            for line in textwrap::wrap(&part, WIDTH - 6) {
                 writeln!(out, "      {line}")?;
             }
         }
