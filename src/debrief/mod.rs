@@ -123,17 +123,6 @@ pub fn play(
     keep: Keep,
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
-    play_until(scene, units, keep, &|_| false, progress)
-}
-
-/// Plays a scene until its end, or until `enough` has been seen of it.
-pub fn play_until(
-    scene: Arc<Scene>,
-    units: System,
-    keep: Keep,
-    enough: &dyn Fn(&Lift) -> bool,
-    progress: &mut dyn FnMut(f64, usize),
-) -> Debrief {
     let begun = Instant::now();
     let mut lift = Lift::new(scene.clone());
     let mut gaps = first_gaps(&scene, lift.snapshot());
@@ -141,7 +130,7 @@ pub fn play_until(
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(keep, &lift);
     let mut ticks = 0_u64;
-    while !lift.done() && !enough(&lift) {
+    while !lift.done() {
         lift.tick();
         ticks += 1;
         let now = lift.snapshot();

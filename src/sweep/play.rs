@@ -3,18 +3,13 @@
 use super::Sweep;
 use super::journal::Journal;
 use super::table::{Row, Table, heads};
-use crate::debrief::{Debrief, Keep, play_until};
-use crate::lift::Lift;
+use crate::debrief::{Debrief, Keep, play};
 use crate::scene::{Cause, Outcome, Problem, Scene};
 use crate::statics::sheet::Sheet;
 use crate::units::System;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, mpsc};
-
-/// A failed lift is played on for this long after its last finding, s: what began before
-/// it and shows later may still be the primary cause.
-const AFTER_FINDING_S: f64 = 5.0;
 
 /// A part of a sweep: every `of`-th cell, from the `first` on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -138,11 +133,7 @@ impl Sweep {
 }
 
 fn play_one(scene: Scene) -> Debrief {
-    let enough = |lift: &Lift| {
-        let last = lift.findings().iter().map(|f| f.t_s).fold(f64::NEG_INFINITY, f64::max);
-        lift.snapshot().t_s > last + AFTER_FINDING_S && last.is_finite()
-    };
-    play_until(Arc::new(scene), System::Si, Keep::Nothing, &enough, &mut |_, _| {})
+    play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| {})
 }
 
 /// The first problem in a line; how many more there are.
