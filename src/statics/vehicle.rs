@@ -70,8 +70,14 @@ impl Support {
     /// place on which it bears moves towards the end that stands lower.
     fn bears_x(&self, lie: Lie) -> f64 {
         let [x, y] = lie.ground(self.point);
-        let slope = self.skin.map_or(0.0, |[front, rear]| face_slope_rad(lie, front, rear));
-        x + (self.bed_m - y).max(0.0) * slope.tan()
+        let pushed_in = (self.bed_m - y).max(0.0);
+        match self.skin {
+            Some(edges) if pushed_in > 0.0 => {
+                let [f, r] = edges.map(|edge| lie.ground(edge));
+                x + pushed_in * (r[1] - f[1]) / (f[0] - r[0])
+            }
+            _ => x,
+        }
     }
 
     /// Force at a height of its point, N.
@@ -200,8 +206,10 @@ impl Balance {
         let [com_x, com_y] = lie.ground(self.com);
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
         for support in &self.supports {
-            let [_, y] = lie.ground(support.point);
-            moment += support.force_n(y) * (support.bears_x(lie) - lift_x);
+            let force_n = support.force_n(lie.ground(support.point)[1]);
+            if force_n > 0.0 {
+                moment += force_n * (support.bears_x(lie) - lift_x);
+            }
         }
         moment
     }
