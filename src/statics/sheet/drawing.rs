@@ -323,7 +323,7 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
         stack(c, look, s);
     }
     let Some(lift) = &plan.lift else { return };
-    let last = lift.steps.last();
+    let last = lift.highest();
     for point in &lift.points {
         let s = &scene.stacks[point.stack];
         let mut bottom = s.height_m();
