@@ -622,6 +622,46 @@ fn an_incomplete_scene_has_the_rest_of_its_sheet() {
     }
 }
 
+/// Every field of a scene in turn, unreadable: it is named, and what is left of the sheet either
+/// is as ever, or says that it hangs on that field, or begins with what is left out. Without the
+/// vehicle's outline, its inertia or its parts by name there is nothing to go by.
+#[test]
+fn each_field_that_cannot_be_read_names_what_it_blocks() {
+    let name = "beam-lift";
+    let doc = scene::doc_of(name, &[]).unwrap_or_else(|problems| panic!("{}", problems[0]));
+    let good = scene(name, &[]);
+    let whole = Sheet::of(&good, System::Si);
+    let (mut none, mut tried) = (Vec::new(), 0);
+    for path in doc.leaf_paths() {
+        let set = [format!("{path}=?")];
+        let Err(problems) = scene::load(name, &set) else { continue };
+        assert!(!problems.is_empty() && !problems[0].path.is_empty(), "{path}");
+        let Ok(incomplete) = scene::load_incomplete(name, &set) else {
+            none.push(path);
+            continue;
+        };
+        tried += 1;
+        let sheet = Sheet::of_incomplete(&incomplete, System::Si);
+        let open = sheet.rows.iter().filter(|r| r.result.is_none());
+        let told =
+            |p: &&scene::Problem| open.clone().any(|r| r.note.contains(&format!("`{}`", p.path)));
+        let as_ever = sheet.rows == whole.rows;
+        assert!(as_ever || problems.iter().any(|p| told(&p)), "{path}: {:?}", problems[0].path);
+        assert!(sheet.rows.len() > 20, "{path}: {} rows", sheet.rows.len());
+        // A figure that differs from the whole sheet's is either said to lack a part, or told
+        // open with the field that it hangs on.
+        let left_out = sheet.rows.iter().any(|r| r.what.contains("is left out"));
+        let shown = |r: &Row| r.result.map(|f| f.show(System::Si));
+        let same = |r: &Row| whole.rows.iter().any(|w| w.what == r.what && shown(w) == shown(r));
+        let other = sheet.rows.iter().find(|r| r.result.is_some() && !same(r));
+        assert!(left_out || other.is_none(), "{path}: {:?}", other.map(|r| &r.what));
+    }
+    assert!(tried > 80, "{tried} fields");
+    for path in none {
+        assert!(path.starts_with("vehicle."), "{path}");
+    }
+}
+
 #[test]
 fn a_run_can_show_the_sheet_first() {
     let out = inchwise(&["run", "deck-lid-wedged", "--sheet"]);
