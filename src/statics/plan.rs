@@ -534,7 +534,10 @@ impl LiftPlan {
         let slope = self.face_rad + turn;
         let (sin, cos) = slope.sin_cos();
         let hold = self.face_mu.atan();
-        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m;
+        let tilt_rad = self.tilt_rad(point, state);
+        let side_m = point.bags.last().map_or(0.0, |&b| scene.bags[b].size[0]);
+        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
+            + column::touched_m(side_m, tilt_rad);
         let force_n = on.force_n.max(0.0);
         let upright = point.slack_m
             + on.rise_m
@@ -547,7 +550,7 @@ impl LiftPlan {
             let bags: Vec<column::Bag> =
                 sides.zip(gaps_m).map(|(side_m, &gap_m)| column::Bag { side_m, gap_m }).collect();
             let above = column::Above {
-                tilt_rad: self.tilt_rad(point, state),
+                tilt_rad,
                 way_m: way_m + pressed_m * sin,
                 cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
                 room_m: point.room_m.map(|room| room * cos),
