@@ -458,7 +458,7 @@ fn lift() -> Value {
     let Ok(loaded) = scene::load("beam-lift", &[]) else { panic!("the beam lift loads") };
     let scene = Arc::new(loaded.scene);
     let mut yard = Yard::new(scene.clone());
-    let mut crew = Crew::new(scene.orders.clone(), System::Si);
+    let mut crew = Crew::new(scene.orders.clone());
     let (mut core, mut ticks, mut worst) = (0.0, 0, 0.0_f64);
     let mut limb_n: f64 = 0.0;
     while !crew.done() && ticks < 12_000 {

@@ -15,7 +15,6 @@ use common::{
 };
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
-use inchwise::units::System;
 use inchwise::world::engine::Engine;
 use inchwise::world::solver::{CONTACT_HZ, STEP_S};
 use inchwise::world::{Crew, Yard};
@@ -71,7 +70,7 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
         let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
         let scene = Arc::new(loaded.scene);
         let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone(), System::Si);
+        let mut crew = Crew::new(scene.orders.clone());
         let (mut lift, mut ground, mut weight, mut moment) = ([0.0; 2], [0.0; 2], [0.0; 2], 0.0);
         let (mut ticks, mut rises) = (0, Vec::new());
         while !crew.done() {
@@ -412,7 +411,7 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
         let scene = Arc::new(loaded.scene);
         let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone(), System::Si);
+        let mut crew = Crew::new(scene.orders.clone());
         let (mut worst, mut sideways, mut level_sums) = (0.0_f64, Vec::new(), Vec::new());
         while !crew.done() {
             crew.work(&mut yard);

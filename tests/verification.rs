@@ -237,11 +237,14 @@ fn assumed_table(data: &Value) -> String {
 fn lessons_table(data: &Value) -> String {
     let rows = list(&data["rows"]);
     let shipped = data["shipped"].as_object().expect("lessons");
-    let turned = |name: &String| rows.iter().filter(|row| row["otherwise"].get(name).is_some());
+    let turned = |name: &str| -> Vec<&str> {
+        let otherwise = rows.iter().filter(|row| row["otherwise"].get(name).is_some());
+        otherwise.filter_map(|row| row["what"].as_str()).collect()
+    };
     table(
         &["lesson", "ends", "changes of those above that end it otherwise"],
         shipped.iter().map(|(name, end)| {
-            let by: Vec<&str> = turned(name).filter_map(|row| row["what"].as_str()).collect();
+            let by = turned(name);
             let by = if by.is_empty() { "none".to_owned() } else { by.join("; ") };
             vec![name.clone(), end.as_str().expect("text").to_owned(), by]
         }),
