@@ -224,6 +224,8 @@ const KNOBS: [(&str, &str, &str, &str); 13] = [
 
 const SOLVER: &str = "src/world/solver.rs";
 
+const PACKAGE: &str = "name = \"inchwise\"\n";
+
 /// Added to the lowest module of the copy.
 const KNOB: &str = r#"
 pub fn knob(name: &str, shipped: f64) -> f64 {
@@ -322,8 +324,15 @@ fn copy(path: &Path, to: &Path, changes: &[(&str, String, String)]) {
         return;
     }
     let mut bytes = fs::read(&from).expect("a file");
+    if path == Path::new("Cargo.toml") || path == Path::new("Cargo.lock") {
+        // Cargo takes two packages of one name for the same, wherever they lie: the variant
+        // must not take the place of the true library and program.
+        let text = String::from_utf8(bytes).expect("text");
+        assert!(text.contains(PACKAGE), "{}: no {PACKAGE:?}", path.display());
+        bytes = text.replacen(PACKAGE, "name = \"inchwise-variant\"\n", 1).into_bytes();
+    }
     if path == Path::new("Cargo.toml") {
-        // Its program must not take the place of the true one.
+        bytes.extend(b"\n[lib]\nname = \"inchwise\"\n");
         bytes.extend(b"\n[[bin]]\nname = \"variant\"\npath = \"src/main.rs\"\n");
     }
     if path == Path::new("src/units.rs") {
