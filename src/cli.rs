@@ -1,6 +1,28 @@
 //! The command line: turns arguments into one of the program's jobs and its outcome
 //! into an exit code.
 
+/// The standard library's own stop the program where nobody reads any more, as behind
+/// `inchwise shelf | head`. These go on: files asked for are still written, and the exit code
+/// is that of what was done.
+macro_rules! println {
+    ($($text:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stdout(), $($text)*);
+    }};
+}
+macro_rules! print {
+    ($($text:tt)*) => {{
+        use std::io::Write as _;
+        let _ = write!(std::io::stdout(), $($text)*);
+    }};
+}
+macro_rules! eprintln {
+    ($($text:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stderr(), $($text)*);
+    }};
+}
+
 mod film;
 mod shelf;
 mod sweep;
