@@ -375,7 +375,17 @@ fn check(names: &[String], common: &Common) -> u8 {
     let mut code = MET;
     for name in names {
         match scene::load(name, &common.sets) {
-            Ok(loaded) => println!("{name}: \"{}\" is in order", loaded.scene.name),
+            Ok(loaded) => {
+                // What no rule sees on paper shows once everything has settled.
+                let scene = Arc::new(loaded.scene);
+                match debrief::impossible(scene.clone()) {
+                    None => println!("{name}: \"{}\" is in order", scene.name),
+                    Some(why) => {
+                        eprintln!("{name}: {}", why.in_units(common.units.into()));
+                        code = BAD_INPUT;
+                    }
+                }
+            }
             Err(problems) => {
                 for problem in &problems {
                     eprintln!("{problem}");

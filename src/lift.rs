@@ -3,8 +3,8 @@
 
 use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
-use crate::units::System;
-use crate::watch::Watch;
+use crate::units::Words;
+use crate::watch::{self, Watch};
 use crate::world::{Crew, Yard};
 use std::sync::Arc;
 
@@ -26,6 +26,8 @@ pub struct Lift {
     yard: Yard,
     crew: Crew,
     watch: Watch,
+    /// Why the lift cannot begin like this.
+    impossible: Option<Words>,
     script: bool,
     /// When the script came to its end.
     ended_s: Option<f64>,
@@ -35,16 +37,22 @@ pub struct Lift {
 
 impl Lift {
     /// Places everything and lets it settle; the first snapshot is at t = 0.
-    pub fn new(scene: Arc<Scene>, units: System) -> Self {
-        Self::on(Yard::laid(scene.clone()), scene, units)
+    pub fn new(scene: Arc<Scene>) -> Self {
+        Self::on(Yard::laid(scene.clone()), scene)
     }
 
     /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
-    pub fn on(laid: Yard, scene: Arc<Scene>, units: System) -> Self {
+    pub fn on(laid: Yard, scene: Arc<Scene>) -> Self {
         let yard = laid.built(scene.clone());
-        let crew = Crew::new(scene.orders.clone(), units);
-        let watch = Watch::new(&scene, &yard.parts, &yard.snapshot, units);
-        Self { yard, crew, watch, script: true, ended_s: None, stopped: false }
+        let crew = Crew::new(scene.orders.clone());
+        let watch = Watch::new(&scene, &yard.parts, &yard.snapshot);
+        let impossible = watch::impossible(&scene, &yard.parts, &yard.snapshot);
+        Self { yard, crew, watch, impossible, script: true, ended_s: None, stopped: false }
+    }
+
+    /// Why what is played from this start shows nothing: parts that overlap, or are jammed.
+    pub fn impossible(&self) -> Option<&Words> {
+        self.impossible.as_ref()
     }
 
     pub fn scene(&self) -> &Arc<Scene> {
@@ -129,5 +137,35 @@ impl Lift {
     /// A body's state is no longer a number: the run cannot be trusted.
     pub fn broken(&self) -> bool {
         self.yard.broken()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{GRAVITY_M_S2, System};
+
+    /// A beam of 60 kg that rests says nothing; the same contacts with what a jam gives are
+    /// told, with the number, in either system.
+    #[test]
+    fn a_jam_is_told_and_a_beam_at_rest_is_not() {
+        let scene = Arc::new(crate::scene::load("beam-lift", &[]).ok().unwrap().scene);
+        let lift = Lift::new(scene.clone());
+        assert_eq!(lift.impossible(), None);
+        let mut first = lift.snapshot().clone();
+        let weight_n = scene.vehicle.mass_kg * GRAVITY_M_S2;
+        let beam = lift.parts().iter().position(|p| p.name == "beam").unwrap();
+        let on_beam = first.loads.iter_mut().find(|l| l.on == beam || l.by == Some(beam)).unwrap();
+        for (weights, told) in [(1.0, false), (3.0, true), (90.0, true)] {
+            on_beam.force = [0.0, weights * weight_n, 0.0];
+            let mut jammed = lift.snapshot().clone();
+            jammed.loads = vec![*on_beam];
+            let said = watch::impossible(&scene, lift.parts(), &jammed);
+            assert_eq!(said.is_some(), told, "{weights} weights");
+            let Some(said) = said else { continue };
+            assert!(said.in_units(System::Si).contains("beam"), "{said:?}");
+            assert!(said.in_units(System::Si).contains(&format!("{weights:.0} times")), "{said:?}");
+            assert!(said.in_units(System::Us).contains("lbf"), "{said:?}");
+        }
     }
 }

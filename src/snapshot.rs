@@ -312,9 +312,9 @@ pub struct Snapshot {
 pub struct Said {
     pub t_s: f64,
     /// The order in plain words.
-    pub order: String,
+    pub order: crate::units::Words,
     /// Why it could not be done, or none where it was.
-    pub refused: Option<String>,
+    pub refused: Option<crate::units::Words>,
 }
 
 /// How near a failure came at one part over the whole lift.
@@ -341,7 +341,7 @@ pub struct Finding {
     pub part: String,
     pub place: [f64; 3],
     /// In plain words, with its numbers.
-    pub text: String,
+    pub text: crate::units::Words,
     /// Numbers by name with their unit in the name, the limit among them.
     pub values: Vec<(&'static str, f64)>,
     /// The index of the finding it follows from, or none where it came first.

@@ -17,6 +17,35 @@ const POUND_KG: f64 = 0.453_592_37;
 const POUND_FORCE_N: f64 = POUND_KG * GRAVITY_M_S2;
 const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 
+/// A text with figures in it, ready in either system: which one is read is the reader's
+/// choice, and may change after it was said.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Words([String; 2]);
+
+impl Words {
+    /// The text as it is said in each system.
+    pub fn of(say: impl Fn(System) -> String) -> Self {
+        Self([System::Si, System::Us].map(say))
+    }
+
+    pub fn in_units(&self, units: System) -> &str {
+        &self.0[usize::from(units == System::Us)]
+    }
+}
+
+/// A text without figures.
+impl From<String> for Words {
+    fn from(text: String) -> Self {
+        Self([text.clone(), text])
+    }
+}
+
+impl From<&str> for Words {
+    fn from(text: &str) -> Self {
+        text.to_owned().into()
+    }
+}
+
 /// What a quantity measures. Each dimension knows the units it may be written in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Dimension {

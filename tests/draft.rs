@@ -380,3 +380,41 @@ fn places_snap_to_what_is_there() {
     assert!(limb.at[0] - beside.at[0] >= off, "{beside:?}");
     assert!(beside.to[0].as_deref().unwrap().contains("beside the forearm"), "{beside:?}");
 }
+
+/// A vehicle on its side or its wheels has its own places: beside and under the roof and the
+/// wheels, under the sills, in line with its axles. Worked out here from its own figures.
+#[test]
+fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
+    let draft = draft_of("side-crib");
+    let scene = &draft.seen().scene;
+    let (v, stack) = (&scene.vehicle, Item::new(Kind::Stack, 0));
+    let half = scene.stacks[0].length_m / 2.0;
+    // On its right side the tyres' treads stand at 0 and the roof lies at plus its height, less
+    // a few millimetres: it leans by a few degrees, being narrower at the roof.
+    let roof = v.profile.header[1];
+    for (z, to) in [
+        (roof + half + 0.02, "close beside the roof"),
+        (roof - half, "under the roof"),
+        (-half - 0.02, "close beside the wheels"),
+        (half, "under the wheels"),
+    ] {
+        let snapped = snap(scene, stack, [v.wheel_x_m[1] + 0.01, z + 0.012], 0.02, Si);
+        assert!((snapped.at[1] - z).abs() < 8e-3, "{to}: {snapped:?}");
+        assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
+    }
+    let axle = snap(scene, stack, [v.wheel_x_m[0] + 0.01, 3.0], 0.02, Si);
+    assert!((axle.at[0] - v.wheel_x_m[0]).abs() < 1e-6, "{axle:?}");
+    let draft = draft_of("sill-crib");
+    let scene = &draft.seen().scene;
+    let (body, half) = (scene.vehicle.half_width.body, scene.stacks[0].length_m / 2.0);
+    for side in [-1.0, 1.0] {
+        for (z, to) in [
+            (side * (body - half), "under the sill"),
+            (side * (body + half + 0.02), "close beside the body"),
+        ] {
+            let snapped = snap(scene, stack, [3.333, z + 0.004], 0.01, Si);
+            assert!((snapped.at[1] - z).abs() < 1e-6, "{to}: {snapped:?}");
+            assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
+        }
+    }
+}

@@ -5,7 +5,6 @@
 use inchwise::lift::Lift;
 use inchwise::scene::doc::{Node, Place, Value};
 use inchwise::scene::{builtin_names, doc_of, scene_from_doc};
-use inchwise::units::System;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
@@ -54,7 +53,7 @@ fn play_pushed(first: usize, step: usize) -> usize {
                 let Ok(scene) = scene_from_doc(&doc) else { continue };
                 played += 1;
                 let done = catch_unwind(AssertUnwindSafe(|| {
-                    let mut lift = Lift::new(Arc::new(scene), System::Si);
+                    let mut lift = Lift::new(Arc::new(scene));
                     for _ in 0..TICKS {
                         lift.tick();
                     }

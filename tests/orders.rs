@@ -15,7 +15,7 @@ const LEFT_UPPER: usize = 2;
 fn by_hand(sets: &[&str]) -> Lift {
     let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
     let loaded = scene::load("beam-lift", &sets).unwrap_or_else(|p| panic!("{p:?}"));
-    let mut lift = Lift::new(Arc::new(loaded.scene), System::Si);
+    let mut lift = Lift::new(Arc::new(loaded.scene));
     lift.set_script(false);
     lift
 }
@@ -36,6 +36,7 @@ fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
     lift.give(order);
     let said = lift.said().last().expect("the order is noted").clone();
     let why = said.refused.unwrap_or_else(|| panic!("{order:?} was not refused"));
+    let why = why.in_units(System::Si);
     for word in words {
         assert!(why.contains(word), "\"{word}\" is missing in \"{why}\"");
     }

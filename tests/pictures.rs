@@ -51,7 +51,7 @@ impl Picture {
 #[test]
 fn a_picture_has_sky_ground_and_vehicle() {
     let loaded = scene::load("beam-lift", &[]).ok().unwrap();
-    let lift = Lift::new(Arc::new(loaded.scene), System::Si);
+    let lift = Lift::new(Arc::new(loaded.scene));
     let moment = Moment {
         parts: Arc::new(lift.parts().to_vec()),
         snapshot: lift.snapshot().clone(),

@@ -5,8 +5,9 @@
 #![cfg(feature = "view")]
 
 use bevy::prelude::{KeyCode, MouseButton};
+use bevy_egui::egui::accesskit::Role;
 use inchwise::draft::{Item, Kind};
-use inchwise::scene::{self, Loaded};
+use inchwise::scene::{self, Loaded, Order, Until};
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
 use std::path::PathBuf;
@@ -177,7 +178,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     let now = trial.now().unwrap();
     assert!(free(&trial), "gap {} at {} s, {:?}", now.limbs[0].gap_m, now.t_s, trial.findings());
     expect(&trial, "gap is enough");
-    assert!(trial.said().iter().any(|s| s.order.starts_with("capture")));
+    assert!(trial.said().iter().any(|s| s.order.in_units(System::Si).starts_with("capture")));
     let _ = std::fs::remove_dir_all(&dir);
 }
 
@@ -278,6 +279,142 @@ fn a_click_chooses_what_is_under_it() {
     trial.click_at(bare_ground);
     trial.frames(2);
     expect(&trial, "Nothing chosen");
+    let _ = std::fs::remove_dir_all(&dir);
+}
+
+/// The plan of the lift is made in the window: an order is added, told otherwise, moved and
+/// taken out, each undone by one key; what cannot be done says why.
+#[test]
+fn the_plan_of_the_lift_is_made_in_the_window() {
+    let dir = folder("plan");
+    let mut trial = on_the_shelf(&dir, "beam-lift");
+    trial.tap(KeyCode::Enter);
+    trial.wait_until(2.0, |t| t.now().is_some());
+    trial.tap(KeyCode::F3);
+    trial.frames(3);
+    let orders = |t: &Trial| t.draft().unwrap().seen().scene.orders.clone();
+    let first = orders(&trial);
+    trial.tap(KeyCode::KeyQ);
+    trial.frames(2);
+    // After the first one: a raise of every bag that has a hose, until the limb is free.
+    trial.click("order 1").unwrap();
+    trial.frames(2);
+    expect(&trial, &format!("Order 1 of {}", first.len()));
+    trial.click("Add an order").unwrap();
+    trial.frames(2);
+    expect(&trial, &format!("Order 2 of {}", first.len() + 1));
+    let with_one = orders(&trial);
+    assert_eq!(with_one.len(), first.len() + 1);
+    assert_eq!([&with_one[..1], &with_one[2..]].concat(), first);
+    let Order::Raise { bags, until: Until::Gap { limb: 0, m }, .. } = &with_one[1] else {
+        panic!("{:?}", with_one[1])
+    };
+    let needed = trial.draft().unwrap().seen().scene.limbs[0].gap_needed_m;
+    assert!(bags.len() == 2 && (m - needed).abs() < 1e-9, "{bags:?} {m}");
+    // One bag less, another figure, typed.
+    let second = trial.draft().unwrap().seen().scene.bags[bags[1]].name.clone();
+    trial.click_nth(&second, count_of(&trial, &second) - 1).unwrap();
+    trial.frames(2);
+    trial.click("Figure").unwrap();
+    trial.frames(2);
+    control(&mut trial, KeyCode::KeyA);
+    trial.write("120");
+    trial.tap(KeyCode::Enter);
+    trial.frames(2);
+    let Order::Raise { bags: one, until: Until::Gap { m, .. }, .. } = &orders(&trial)[1] else {
+        panic!("{:?}", orders(&trial)[1])
+    };
+    assert!(*one == bags[..1] && (m - 0.120).abs() < 1e-9, "{one:?} {m}");
+    // Told otherwise: a capture names every capture.
+    trial.click("what is told").unwrap();
+    trial.frames(3);
+    trial.click("capture").unwrap();
+    trial.frames(3);
+    assert!(matches!(&orders(&trial)[1], Order::Capture { captures } if captures.len() == 2));
+    trial.click("Later").unwrap();
+    trial.frames(2);
+    assert!(matches!(&orders(&trial)[2], Order::Capture { captures } if captures.len() == 2));
+    // Taken out; then everything back, step by step.
+    trial.tap(KeyCode::Delete);
+    trial.frames(2);
+    assert_eq!(orders(&trial), first);
+    for _ in 0..6 {
+        control(&mut trial, KeyCode::KeyZ);
+    }
+    assert_eq!(orders(&trial), first);
+    for _ in 0..2 {
+        control(&mut trial, KeyCode::KeyY);
+    }
+    assert_eq!(orders(&trial).len(), first.len() + 1);
+    // An order that concerns nobody says so, and is not lifted with.
+    trial.click("order 2").unwrap();
+    trial.frames(2);
+    let first_bag = trial.draft().unwrap().seen().scene.bags[bags[0]].name.clone();
+    trial.click_nth(&first_bag, count_of(&trial, &first_bag) - 1).unwrap();
+    trial.frames(2);
+    assert!(trial.draft().unwrap().seen().ready().is_none());
+    expect(&trial, "What does not fit");
+    let _ = std::fs::remove_dir_all(&dir);
+}
+
+/// How many things that a hand can press have this label.
+fn count_of(trial: &Trial, label: &str) -> usize {
+    let pressed = trial.widgets().iter().filter(|w| w.label == label && w.role == Role::Button);
+    pressed.count()
+}
+
+/// Soil, sole plates and a lean are set by hand, figures typed in any unit.
+#[test]
+fn soil_sole_plates_and_a_lean_are_set_by_hand() {
+    let dir = folder("sole");
+    let mut trial = Trial::in_folder(
+        &dir,
+        vec![shipped("deck-lid-wedged")],
+        None,
+        System::Si,
+        [1280, 1200],
+        Sight::Blind,
+    )
+    .unwrap();
+    trial.tap(KeyCode::Enter);
+    trial.wait_until(2.0, |t| t.now().is_some());
+    trial.tap(KeyCode::F3);
+    trial.frames(3);
+    let scene = |t: &Trial| t.draft().unwrap().seen().scene.clone();
+    let stack = scene(&trial).stacks[0].name.clone();
+    trial.click(&stack).unwrap();
+    trial.frames(3);
+    assert_eq!(scene(&trial).stacks[0].sole, None);
+    trial.click("none").unwrap();
+    trial.frames(3);
+    let sole = scene(&trial).stacks[0].sole.expect("a plate is laid");
+    assert!((sole.size[0] - 0.9).abs() < 1e-9 && (sole.thickness_m - 0.0381).abs() < 1e-9);
+    let type_in = |trial: &mut Trial, field: &str, figure: &str| {
+        trial.click(field).unwrap();
+        trial.frames(2);
+        control(trial, KeyCode::KeyA);
+        trial.write(figure);
+        trial.tap(KeyCode::Enter);
+        trial.frames(3);
+    };
+    type_in(&mut trial, "Sole plate thick", "2 in");
+    type_in(&mut trial, "Top leans by along", "15");
+    let now = scene(&trial).stacks[0].clone();
+    assert!((now.sole.unwrap().thickness_m - 2.0 * 0.0254).abs() < 1e-9, "{now:?}");
+    assert!((now.lean[0] - 0.015).abs() < 1e-9, "{now:?}");
+    trial.click("ground").unwrap();
+    trial.frames(3);
+    trial.click("Soil under bases").unwrap();
+    trial.frames(3);
+    trial.click("clay").unwrap();
+    trial.frames(3);
+    assert_eq!(scene(&trial).ground.soil.map(|bed| bed.name), Some("clay"));
+    for _ in 0..4 {
+        control(&mut trial, KeyCode::KeyZ);
+    }
+    let back = scene(&trial);
+    assert!(back.ground.soil.is_none() && back.stacks[0].sole.is_none());
+    assert_eq!(back.stacks[0].lean, [0.0; 2]);
     let _ = std::fs::remove_dir_all(&dir);
 }
 

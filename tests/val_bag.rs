@@ -13,7 +13,6 @@ use common::{Claim, G, Unit, block, density, gravity, steps};
 use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
 use inchwise::scene;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
-use inchwise::units::System;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::solver::{REFRESH_RAD, STEP_S};
 use inchwise::world::{Crew, GasBag, TICK_S, Yard};
@@ -358,7 +357,7 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
     let Ok(loaded) = scene::load("beam-lift", &[]) else { panic!("the beam lift loads") };
     let scene = Arc::new(loaded.scene);
     let mut yard = Yard::new(scene.clone());
-    let mut crew = Crew::new(scene.orders.clone(), System::Si);
+    let mut crew = Crew::new(scene.orders.clone());
     let rt = 287.05 * 293.15;
     let bag_kg = |yard: &Yard, bag: usize| {
         let (state, [w, l]) = (&yard.snapshot.bags[bag], scene.bags[bag].size);

@@ -11,7 +11,6 @@ use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::{BagState, PartKind, Pose, Snapshot};
 use inchwise::tables::BAG_SHEAR_SHARE;
-use inchwise::units::System;
 use inchwise::world::engine::Engine;
 use inchwise::world::{Crew, Member, TICK_S, Yard};
 use std::f64::consts::PI;
@@ -116,7 +115,7 @@ fn yard(sets: &[&str]) -> (Yard, Crew) {
     let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
     let Ok(loaded) = scene::load("beam-lift", &sets) else { panic!("the beam lift loads") };
     let scene = Arc::new(loaded.scene);
-    (Yard::new(scene.clone()), Crew::new(scene.orders.clone(), System::Si))
+    (Yard::new(scene.clone()), Crew::new(scene.orders.clone()))
 }
 
 /// The beam lift with its limbs on the other side and the ground falling the other way
@@ -290,7 +289,7 @@ fn the_work_of_the_gas_in_a_whole_lift_is_found_again() {
         let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
         let scene = Arc::new(loaded.scene);
         let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone(), System::Si);
+        let mut crew = Crew::new(scene.orders.clone());
         let mut book = Book::default();
         let mut ticks = 0;
         while !crew.done() {

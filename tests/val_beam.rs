@@ -12,7 +12,6 @@ mod common;
 use common::{Claim, ColliderBuilder, FOUR_M, G, Real, Rotation, TIMBER_KG_M3, Unit, gravity, v};
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
-use inchwise::units::System;
 use inchwise::world::beam::{Across, Beam, Section};
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass};
 use inchwise::world::{Crew, Yard};
@@ -244,7 +243,7 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
         let Ok(loaded) = scene::load("beam-lift", &sets) else { panic!("{sets:?} loads") };
         let scene = Arc::new(loaded.scene);
         let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone(), System::Si);
+        let mut crew = Crew::new(scene.orders.clone());
         let broken = |yard: &Yard| yard.snapshot.beam.is_some_and(|beam| beam.broken);
         while !broken(&yard) && yard.t_s() < 60.0 {
             crew.work(&mut yard);

@@ -12,7 +12,6 @@ use common::{Claim, FOUR_M, Unit};
 use inchwise::scene;
 use inchwise::snapshot::{CrossingState, PartKind};
 use inchwise::tables::WOODS;
-use inchwise::units::System;
 use inchwise::world::{Crew, Yard};
 use std::sync::Arc;
 
@@ -35,7 +34,7 @@ fn yard(share: &str) -> (Yard, Crew) {
     ];
     let Ok(loaded) = scene::load("deck-lid-wedged", &sets) else { panic!("{sets:?} loads") };
     let scene = Arc::new(loaded.scene);
-    (Yard::new(scene.clone()), Crew::new(scene.orders.clone(), System::Si))
+    (Yard::new(scene.clone()), Crew::new(scene.orders.clone()))
 }
 
 /// Mean height of the topmost layer, m.

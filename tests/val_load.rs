@@ -15,7 +15,6 @@ use common::{
 };
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
-use inchwise::units::System;
 use inchwise::world::engine::Engine;
 use inchwise::world::solver::CONTACT_HZ;
 use inchwise::world::{Crew, Yard};
@@ -277,7 +276,7 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
         let scene = Arc::new(loaded.scene);
         let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone(), System::Si);
+        let mut crew = Crew::new(scene.orders.clone());
         let (mut sideways, mut level_sums) = (Vec::new(), Vec::new());
         while !crew.done() {
             crew.work(&mut yard);

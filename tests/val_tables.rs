@@ -12,7 +12,6 @@ use common::{Claim, G, Unit};
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::PartKind;
 use inchwise::tables::{Grip, Material, Surface, friction_pairs};
-use inchwise::units::System;
 use inchwise::world::{Crew, Yard};
 use std::f64::consts::PI;
 use std::sync::Arc;
@@ -132,7 +131,7 @@ fn no_lift_that_works_loads_the_roof_beyond_its_standard() {
     };
     let weight = scene.vehicle.mass_kg * G;
     let mut yard = Yard::new(scene.clone());
-    let mut crew = Crew::new(scene.orders.clone(), System::Si);
+    let mut crew = Crew::new(scene.orders.clone());
     let mut most: f64 = 0.0;
     while !crew.done() {
         crew.work(&mut yard);

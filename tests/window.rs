@@ -8,6 +8,7 @@
 
 use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};
+use bevy_egui::egui::accesskit::Role;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Loaded};
 use inchwise::units::System;
@@ -86,7 +87,7 @@ fn what_a_hand_does_is_on_screen_within_two_frames() {
     trial.frames(2);
     let now = trial.now().unwrap();
     assert!(now.outlets[0].opening > 0.0, "the valve is open in the second frame");
-    assert!(trial.said().iter().any(|s| s.order.starts_with("raise")));
+    assert!(trial.said().iter().any(|s| s.order.in_units(System::Si).starts_with("raise")));
     trial.wait(2.0);
     trial.key_up(KeyCode::KeyQ);
     trial.frames(2);
@@ -475,7 +476,7 @@ fn two_runs_stand_side_by_side_in_step() {
     let apart = |t: &Trial| (beside(t).unwrap() - t_s(t)).abs();
     assert!(apart(&trial) < 0.06, "{} and {:?}", t_s(&trial), beside(&trial));
     let of_twin = trial.now_beside().unwrap().clone();
-    let mut lift = Lift::new(Arc::new(shipped("uneven-air").scene), System::Si);
+    let mut lift = Lift::new(Arc::new(shipped("uneven-air").scene));
     while lift.snapshot().t_s < of_twin.t_s - 1e-9 {
         lift.tick();
     }
@@ -506,4 +507,111 @@ fn two_runs_stand_side_by_side_in_step() {
     trial.tap(KeyCode::F6);
     trial.frames(2);
     assert!(trial.now_beside().is_none() && !trial.find("Compare").unwrap().on);
+}
+
+/// Whatever the lift was begun in, the units that are on say everything: findings, orders and
+/// what was refused too.
+#[test]
+fn units_switch_live_everywhere() {
+    let mut trial = on("capture-late");
+    trial.tap(KeyCode::F4);
+    trial.stride(4);
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(120.0, |t| !t.findings().is_empty()), "the load drops");
+    trial.wait(0.5);
+    trial.tap(KeyCode::Space);
+    // A figure with a unit of the other system.
+    let foreign = |trial: &Trial, units: [&str; 4]| -> Vec<String> {
+        let has = |text: &str, unit: &str| {
+            text.split(|c: char| !c.is_alphanumeric()).collect::<Vec<_>>().windows(2).any(|pair| {
+                pair[1] == unit
+                    && pair[0].chars().all(|c| c.is_ascii_digit())
+                    && !pair[0].is_empty()
+            })
+        };
+        let texts = trial.texts().iter();
+        texts.filter(|text| units.iter().any(|unit| has(text, unit))).cloned().collect()
+    };
+    let (si, us) = (["mm", "kN", "N", "bar"], ["in", "lbf", "psi", "ft"]);
+    for _ in 0..2 {
+        for stage in [KeyCode::F2, KeyCode::F3, KeyCode::F4, KeyCode::F5] {
+            trial.tap(stage);
+            trial.frames(3);
+            assert_eq!(foreign(&trial, us), Vec::<String>::new(), "{stage:?} in SI");
+            trial.tap(KeyCode::KeyU);
+            trial.frames(3);
+            assert_eq!(foreign(&trial, si), Vec::<String>::new(), "{stage:?} in feet and pounds");
+            trial.tap(KeyCode::KeyU);
+        }
+        trial.tap(KeyCode::F4);
+        trial.frames(2);
+        let said = trial.findings()[0].text.clone();
+        assert_ne!(said.in_units(System::Si), said.in_units(System::Us));
+    }
+}
+
+/// Every overlay that is on has its line in the legend, with what its sign means.
+#[test]
+fn every_overlay_has_a_legend() {
+    let mut trial = on("beam-lift");
+    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::KeyG);
+    for (key, legend) in [
+        (KeyCode::KeyG, "Gap at the casualty"),
+        (KeyCode::KeyL, "Load carried"),
+        (KeyCode::KeyT, "Thrust line, a cross is outside"),
+        (KeyCode::KeyY, "Bearing corners of each layer"),
+        (KeyCode::KeyF, "Friction cone, where a slide is near"),
+        (KeyCode::KeyJ, "Bending moment, on the side in tension"),
+        (KeyCode::KeyM, "Centre of mass and plumb line"),
+    ] {
+        trial.frames(2);
+        assert!(!trial.says(legend), "{legend}");
+        trial.tap(key);
+        trial.frames(2);
+        assert!(trial.says(legend), "\"{legend}\" is not among {:#?}", trial.texts());
+        trial.tap(key);
+    }
+}
+
+/// Where the pointer stays on a button, in whatever stage, what it does is told.
+#[test]
+fn every_button_tells_what_it_does() {
+    const TALL: [u32; 2] = [1920, 1600];
+    let shelf = vec![shipped("beam-lift")];
+    let mut trial = Trial::new(shelf, None, System::Si, TALL, Sight::Blind).unwrap();
+    let mut told = 0;
+    let mut look = |trial: &mut Trial, screen: &str| {
+        trial.frames(3);
+        let buttons: Vec<(String, Vec2)> = trial
+            .widgets()
+            .iter()
+            .filter(|w| w.role == Role::Button)
+            .map(|w| (w.label.clone(), w.rect.center()))
+            .collect();
+        assert!(buttons.len() > 8, "{screen}: {buttons:?}");
+        for (label, at) in buttons {
+            // Away first, so that the last one's words are gone.
+            trial.point(Vec2::new(960.0, 700.0));
+            trial.frames(3);
+            let before = trial.texts().to_vec();
+            trial.point(at);
+            let shown = trial.wait_until(2.0, |t| t.texts().iter().any(|x| !before.contains(x)));
+            assert!(shown, "\"{label}\" on {screen} tells nothing");
+            told += 1;
+        }
+    };
+    look(&mut trial, "the shelf");
+    trial.tap(KeyCode::Enter);
+    assert!(trial.wait_until(2.0, |t| t.now().is_some()));
+    for (key, screen) in [
+        (KeyCode::F2, "size up"),
+        (KeyCode::F3, "set up"),
+        (KeyCode::F4, "lift"),
+        (KeyCode::F5, "look back"),
+    ] {
+        trial.tap(key);
+        look(&mut trial, screen);
+    }
+    assert!(told > 100, "{told}");
 }

@@ -101,6 +101,10 @@ impl Debrief {
             escape(&self.scene.name),
             escape(&self.scene.teaches)
         )?;
+        if let Some(why) = &self.impossible {
+            let why = escape(why.in_units(self.units));
+            write!(out, "<p class=\"caution\">Caution: {why}.</p>")?;
+        }
         if self.broken {
             out.push_str(
                 "<p class=\"caution\">The simulation broke down: a body's state is no longer a \
@@ -179,7 +183,7 @@ impl Debrief {
                 i + 1,
                 f.t_s,
                 f.cause.word(),
-                escape(&f.text),
+                escape(f.text.in_units(self.units)),
                 f.began_s
             )?;
         }
@@ -193,8 +197,9 @@ impl Debrief {
             tips.push(format!("{} (Common practice, no source.)", advice(cause)));
         }
         for said in self.said.iter().filter(|s| s.refused.is_some()) {
-            let why = said.refused.as_deref().unwrap_or_default();
-            tips.push(format!("\"{}\" could not be done: {why}. Mend that first.", said.order));
+            let why = said.refused.as_ref().map_or("", |why| why.in_units(self.units));
+            let order = said.order.in_units(self.units);
+            tips.push(format!("\"{order}\" could not be done: {why}. Mend that first."));
         }
         let short = self.gaps.iter().filter(|g| g.end_m < g.needed_m && self.findings.is_empty());
         for g in short {
@@ -245,7 +250,7 @@ impl Debrief {
                 .iter()
                 .enumerate()
                 .filter(|(_, f)| (f.t_s - picture.t_s).abs() < NEAR_S)
-                .map(|(i, f)| format!("; {}: {}", i + 1, f.text))
+                .map(|(i, f)| format!("; {}: {}", i + 1, f.text.in_units(self.units)))
                 .collect();
             writeln!(
                 out,
@@ -335,10 +340,11 @@ impl Debrief {
                 "<tr class=\"{}\"><td class=\"n\">{:.1} s</td><td>{}</td><td>{}</td></tr>",
                 if s.refused.is_some() { "fails" } else { "" },
                 s.t_s,
-                escape(&s.order),
-                s.refused
-                    .as_ref()
-                    .map_or(String::new(), |why| format!("● not done: {}", escape(why)))
+                escape(s.order.in_units(self.units)),
+                s.refused.as_ref().map_or(String::new(), |why| format!(
+                    "● not done: {}",
+                    escape(why.in_units(self.units))
+                ))
             )?;
         }
         out.push_str("</tbody></table>\n");

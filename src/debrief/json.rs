@@ -1,6 +1,7 @@
 //! The debrief for programs.
 
 use super::{CAUTION, Debrief, Reading, name};
+use crate::units::System;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -8,6 +9,8 @@ use std::collections::BTreeMap;
 struct Report<'a> {
     scene: &'a str,
     caution: &'a str,
+    /// Why the lift cannot begin like this, or null: nothing else here counts then.
+    impossible: Option<&'a str>,
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
@@ -117,6 +120,7 @@ impl Debrief {
         let report = Report {
             scene: &self.scene.name,
             caution: CAUTION,
+            impossible: self.impossible.as_ref().map(|why| why.in_units(System::Si)),
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {
@@ -143,7 +147,7 @@ impl Debrief {
                     began_s: f.began_s,
                     kind: f.cause.word(),
                     part: &f.part,
-                    text: &f.text,
+                    text: f.text.in_units(System::Si),
                     values: f.values.iter().copied().collect(),
                     follows: f.follows,
                 })
@@ -190,14 +194,18 @@ impl Debrief {
             orders: self
                 .said
                 .iter()
-                .map(|s| SaidRow { t_s: s.t_s, order: &s.order, refused: s.refused.as_deref() })
+                .map(|s| SaidRow {
+                    t_s: s.t_s,
+                    order: s.order.in_units(System::Si),
+                    refused: s.refused.as_ref().map(|why| why.in_units(System::Si)),
+                })
                 .collect(),
             faults: self
                 .struck
                 .iter()
                 .map(|(t_s, fault)| FaultRow {
                     t_s: *t_s,
-                    text: fault.say(&self.scene, crate::units::System::Si),
+                    text: fault.say(&self.scene, System::Si),
                 })
                 .collect(),
             paper: self

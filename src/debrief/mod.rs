@@ -19,7 +19,7 @@ pub use text::expectation;
 use crate::lift::Lift;
 use crate::scene::{Cause, Fault, Outcome, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
-use crate::units::System;
+use crate::units::{System, Words};
 use crate::world::TICK_S;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
@@ -101,10 +101,18 @@ pub struct Debrief {
     pub state_hash: u64,
     /// A body's state stopped being a number: nothing here can be trusted.
     pub broken: bool,
+    /// Why this is no start: nothing here shows anything then.
+    pub impossible: Option<Words>,
     /// As they were at the end; their places in the list never change.
     pub parts: Vec<Part>,
     pub history: Vec<Snapshot>,
     pub moments: Vec<Moment>,
+}
+
+/// Lets everything come to rest, and tells why a lift cannot begin like that, or none where
+/// it can.
+pub fn impossible(scene: Arc<Scene>) -> Option<Words> {
+    Lift::new(scene).impossible().cloned()
 }
 
 /// Plays a scene's own orders to the end. `progress` is told the simulated time and
@@ -127,7 +135,7 @@ pub fn play_until(
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
     let begun = Instant::now();
-    let mut lift = Lift::new(scene.clone(), units);
+    let mut lift = Lift::new(scene.clone());
     let mut gaps = first_gaps(&scene, lift.snapshot());
     let mut peaks = Peaks { least_thrust_margin_m: f64::INFINITY, ..Peaks::default() };
     let mut history = vec![lift.snapshot().clone()];
@@ -169,6 +177,7 @@ pub fn play_until(
         wall_s: begun.elapsed().as_secs_f64(),
         state_hash: state_hash(lift.snapshot()),
         broken: lift.broken(),
+        impossible: lift.impossible().cloned(),
         parts: lift.parts().to_vec(),
         history,
         moments: moments.kept,

@@ -40,6 +40,9 @@ impl Debrief {
             expectation(self.scene.expect),
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
+        if let Some(why) = &self.impossible {
+            writeln!(out, "CAUTION: {}.", why.in_units(u))?;
+        }
         if self.broken {
             writeln!(
                 out,
@@ -79,7 +82,7 @@ impl Debrief {
                 i + 1,
                 f.t_s,
                 f.cause.word(),
-                f.text,
+                f.text.in_units(u),
                 f.began_s
             )?;
         }
@@ -101,9 +104,10 @@ impl Debrief {
 
         writeln!(out, "\nWhat the crew was told")?;
         for s in &self.said {
-            match &s.refused {
-                None => writeln!(out, "  {:>6.1} s  {}", s.t_s, s.order)?,
-                Some(why) => writeln!(out, "  {:>6.1} s  {}: NOT DONE, {why}", s.t_s, s.order)?,
+            let order = s.order.in_units(u);
+            match s.refused.as_ref().map(|why| why.in_units(u)) {
+                None => writeln!(out, "  {:>6.1} s  {order}", s.t_s)?,
+                Some(why) => writeln!(out, "  {:>6.1} s  {order}: NOT DONE, {why}", s.t_s)?,
             }
         }
 

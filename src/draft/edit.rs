@@ -209,7 +209,7 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
         _ => node.clone(),
     };
     match (key, value) {
-        ("at", Value::List(pair)) if pair.len() == 2 => {
+        ("at" | "lean", Value::List(pair)) if pair.len() == 2 => {
             Value::List(vec![pair[0].clone(), negative(&pair[1])])
         }
         ("on" | "to", Value::Text(name)) => {

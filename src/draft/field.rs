@@ -3,7 +3,7 @@
 
 use super::Kind;
 use crate::scene::doc::{Node, Value, parse_set_value};
-use crate::tables::{Surface, TIMBERS};
+use crate::tables::{BEDS, Surface, TIMBERS};
 use crate::units::{Dimension, System};
 
 /// How a field is typed or chosen.
@@ -20,6 +20,9 @@ pub enum Entry {
     Flag,
     Timber,
     Surface,
+    Soil,
+    /// None, or a board: along, across, thick.
+    Sole,
     /// The name of a stack or a bag, or several of them.
     Support,
     Supports,
@@ -52,6 +55,7 @@ const LENGTH: Entry = Entry::Quantity(Dimension::Length);
 const PRESSURE: Entry = Entry::Quantity(Dimension::Pressure);
 const ANGLE: Entry = Entry::Quantity(Dimension::Angle);
 const AT: Field = field("at", "Place", Entry::Pair, "");
+const SOLE: Field = field("sole", "Sole plate", Entry::Sole, "");
 
 /// Every field of a kind but its name, in the order in which they are shown.
 pub fn fields(kind: Kind) -> &'static [Field] {
@@ -62,6 +66,8 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("timber", "Timber", Entry::Timber, "\"4x4\""),
         field("length", "Length", LENGTH, "\"24 in\""),
         field("pads", "Boards on top", Entry::Lengths, "[]"),
+        SOLE,
+        field("lean", "Top leans by", Entry::Pair, "[\"0 mm\", \"0 mm\"]"),
         field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
     ];
     const BAG: &[Field] = &[
@@ -87,11 +93,13 @@ pub fn fields(kind: Kind) -> &'static [Field] {
         field("length", "Length", LENGTH, "\"18 in\""),
         field("step", "Follows with", Entry::Timber, "\"2x4\""),
         field("steps", "Layers at hand", Entry::Count(0, 24), "6"),
+        SOLE,
     ];
     const VOID_FILL: &[Field] = &[
         AT,
         field("timber", "Timber", Entry::Timber, "\"4x4\""),
         field("length", "Length", LENGTH, "\"18 in\""),
+        SOLE,
     ];
     const CHOCK: &[Field] = &[
         AT,
@@ -123,6 +131,7 @@ pub fn fields(kind: Kind) -> &'static [Field] {
     const GROUND: &[Field] = &[
         field("surface", "Surface", Entry::Surface, "\"asphalt\""),
         field("wet", "Wet", Entry::Flag, "false"),
+        field("soil", "Soil under bases", Entry::Soil, "\"hard\""),
         field("slope", "Down to the nose", ANGLE, "\"0 deg\""),
         field("cross_slope", "Down to the left", ANGLE, "\"0 deg\""),
         field("friction", "Friction, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
@@ -156,6 +165,7 @@ impl Field {
         match self.entry {
             Entry::Timber => TIMBERS.iter().map(|t| t.nominal).collect(),
             Entry::Surface => Surface::WORDS.iter().map(|(word, _)| *word).collect(),
+            Entry::Soil => std::iter::once("hard").chain(BEDS.iter().map(|b| b.name)).collect(),
             _ => Vec::new(),
         }
     }
@@ -199,10 +209,61 @@ pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
         Entry::Supports | Entry::Openings => {
             Value::List(typed.split(',').map(|t| super::text(t.trim())).collect())
         }
-        Entry::Timber | Entry::Surface | Entry::Support | Entry::Bag => {
+        Entry::Timber | Entry::Surface | Entry::Soil | Entry::Support | Entry::Bag => {
             Value::Text(typed.trim().to_owned())
         }
+        Entry::Sole => sole(typed, units),
     }
+}
+
+/// A sole plate's value: its parts as they are typed, along, across and thick, or none.
+fn sole(typed: &str, units: System) -> Value {
+    let Value::List(parts) = from_typed(Entry::Lengths, typed, units) else {
+        return Value::Nothing;
+    };
+    let mut parts = parts.into_iter();
+    let sides: Vec<Node> = parts.by_ref().take(2).collect();
+    if sides.is_empty() {
+        return Value::Nothing;
+    }
+    let mut fields = vec![("size".to_owned(), super::hand(Value::List(sides)))];
+    fields.extend(parts.next().map(|thick| ("thickness".to_owned(), thick)));
+    Value::Table(fields)
+}
+
+/// A sole plate's parts as they are typed: along, across, thick; none where there is none.
+pub fn sole_parts(value: &Value) -> Option<[String; 3]> {
+    let Value::Table(fields) = value else { return None };
+    let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| &n.value);
+    let mut sides = match of("size") {
+        Some(Value::List(sides)) => sides.iter().map(|n| to_typed(&n.value)).collect(),
+        _ => Vec::new(),
+    };
+    sides.resize(2, String::new());
+    let thick = of("thickness").map_or_else(|| "1.5 in".to_owned(), to_typed);
+    let [along, across]: [String; 2] = sides.try_into().ok()?;
+    Some([along, across, thick])
+}
+
+/// A quantity that was written in the other system's unit, in this one's; any other text as
+/// it is.
+pub fn in_units(written: &str, dimension: Dimension, units: System) -> String {
+    const US: [&str; 7] = ["in", "ft", "lb", "psi", "lbf", "lbf/in", "ft3"];
+    let named = written.trim().trim_start_matches(|c: char| !c.is_alphabetic());
+    let own = unit(dimension, units);
+    // Some are the same in both.
+    let shared = own == unit(dimension, System::Si) && own == unit(dimension, System::Us);
+    let Ok(si) = crate::units::parse(written, dimension) else { return written.to_owned() };
+    let Ok(one) = crate::units::parse(&format!("1 {own}"), dimension) else {
+        return written.to_owned();
+    };
+    if shared || US.contains(&named) == (units == System::Us) {
+        return written.to_owned();
+    }
+    let digits = if units == System::Us { 2 } else { 1 };
+    let figure = format!("{:.digits$}", si / one);
+    let figure = figure.trim_end_matches('0').trim_end_matches('.');
+    format!("{} {own}", if figure == "-0" { "0" } else { figure })
 }
 
 /// The unit that a bare number is taken in.
@@ -263,5 +324,38 @@ pub fn unit(dimension: Dimension, units: System) -> &'static str {
         }
         Dimension::Conductance => "L/(s bar)",
         Dimension::Fraction => "%",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 24 in are 609.6 mm and 1 psi is 6.894757 kPa by definition; 0.45 m are 17.72 in.
+    #[test]
+    fn a_figure_is_shown_in_the_units_in_use() {
+        use Dimension::{Angle, Length, Pressure};
+        for (written, dimension, units, shown) in [
+            ("24 in", Length, System::Si, "609.6 mm"),
+            ("24 in", Length, System::Us, "24 in"),
+            ("0.45 m", Length, System::Us, "17.72 in"),
+            ("-0.45 m", Length, System::Us, "-17.72 in"),
+            ("510 mm", Length, System::Si, "510 mm"),
+            ("8 bar", Pressure, System::Us, "116.03 psi"),
+            ("100 psi", Pressure, System::Si, "6.9 bar"),
+            ("5 deg", Angle, System::Us, "5 deg"),
+            ("wide", Length, System::Us, "wide"),
+        ] {
+            assert_eq!(in_units(written, dimension, units), shown);
+        }
+    }
+
+    #[test]
+    fn a_sole_plate_is_typed_in_parts() {
+        let value = from_typed(Entry::Sole, "900, 600 mm, 2 in", System::Si);
+        let parts = ["900 mm", "600 mm", "2 in"].map(str::to_owned);
+        assert_eq!(sole_parts(&value), Some(parts));
+        assert_eq!(from_typed(Entry::Sole, "", System::Si), Value::Nothing);
+        assert_eq!(sole_parts(&Value::Nothing), None);
     }
 }

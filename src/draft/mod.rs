@@ -7,11 +7,12 @@ mod edit;
 mod field;
 pub mod keep;
 mod names;
+pub mod order;
 mod place;
 mod snap;
 
 pub use edit::Edit;
-pub use field::{Entry, Field, fields, from_typed, to_typed};
+pub use field::{Entry, Field, fields, from_typed, in_units, sole_parts, to_typed};
 pub use snap::{Snap, snap};
 
 use crate::scene::doc::{Node, Place, Value};

@@ -15,7 +15,7 @@ const FILL_M: f64 = 12.0 * INCH_M;
 /// Room left beside a limb, m.
 pub(super) const BESIDE_M: f64 = 0.03;
 /// Room left between the body and what stands beside it, m.
-const CLEAR_M: f64 = 0.02;
+pub(super) const CLEAR_M: f64 = 0.02;
 /// A new stack's top stays this far under the vehicle, m: two empty bags and a wedge.
 const OVER_STACK_M: f64 = 2.0 * Bag::FLAT_M + 0.05;
 /// A face at least this high is worth lifting at, m.

@@ -2,7 +2,7 @@
 //! limb, under a face that can be lifted, or on a grid. Each axis snaps by itself and
 //! says to what.
 
-use super::place::{BESIDE_M, LIFT_FROM_M, opening_middles};
+use super::place::{BESIDE_M, CLEAR_M, LIFT_FROM_M, opening_middles};
 use super::{Item, Kind};
 use crate::scene::{Chock, Lies, Lying, Scene};
 use crate::units::System;
@@ -75,6 +75,9 @@ fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
             }
         }
     }
+    if scene.lies != Lies::Roof {
+        beside_a_vehicle(scene, own, &mut xs, &mut zs);
+    }
     // In the side view, which a vehicle on its roof has.
     if scene.lies == Lies::Roof
         && let Some(lying) = Lying::new(&scene.vehicle, scene.lies)
@@ -94,12 +97,43 @@ fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
         }
         let com = lie.ground([v.com_m[0], v.com_m[1]]);
         xs.push(Mark { m: com[0], to: "under the centre of mass".into() });
-        let aside = v.half_width.body + own[1] / 2.0 + 0.02;
+        let aside = v.half_width.body + own[1] / 2.0 + CLEAR_M;
         for side in [-aside, aside] {
             zs.push(Mark { m: side, to: "close beside the body".into() });
         }
     }
     [xs, zs]
+}
+
+/// Marks at a vehicle on its side or its wheels: its axles, its centre of mass, its sills,
+/// and close beside it.
+fn beside_a_vehicle(scene: &Scene, own: [f64; 2], xs: &mut Vec<Mark>, zs: &mut Vec<Mark>) {
+    let v = &scene.vehicle;
+    let Some(pose) = v.pose(scene.lies) else { return };
+    for (x, which) in v.wheel_x_m.into_iter().zip(["front", "rear"]) {
+        let m = pose.ground([x, 0.0, 0.0])[0];
+        xs.push(Mark { m, to: format!("in line with the {which} axle") });
+    }
+    let com = pose.ground(v.com_m);
+    xs.push(Mark { m: com[0], to: "in line with the centre of mass".into() });
+    zs.push(Mark { m: com[2], to: "in line with the centre of mass".into() });
+    let off = own[1] / 2.0 + CLEAR_M;
+    if scene.lies.on_side() {
+        // The tyres stand at one edge of the ground it covers, the roof at the other.
+        let treads = pose.ground([0.0, 0.0, 0.0])[2];
+        let roof = pose.ground([0.0, v.profile.header[1], 0.0])[2];
+        let out = (roof - treads).signum();
+        for (edge, out, of) in [(treads, -out, "wheels"), (roof, out, "roof")] {
+            zs.push(Mark { m: edge + out * off, to: format!("close beside the {of}") });
+            zs.push(Mark { m: edge - out * own[1] / 2.0, to: format!("under the {of}") });
+        }
+    } else {
+        let body = v.half_width.body;
+        for side in [-1.0, 1.0] {
+            zs.push(Mark { m: side * (body + off), to: "close beside the body".into() });
+            zs.push(Mark { m: side * (body - own[1] / 2.0), to: "under the sill".into() });
+        }
+    }
 }
 
 /// Everything with a place of its own, and its name.

@@ -5,7 +5,7 @@
 use super::panels::Stage;
 use super::shown::Shown;
 use crate::draft::keep::{self, Keep};
-use crate::draft::{Draft, Edit, Item, Kind, Snap, snap};
+use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
 use crate::scene::Scene;
 use crate::scene::doc::Node;
 use crate::snapshot::{PartId, PartKind};
@@ -30,6 +30,15 @@ pub(super) enum Ask {
     Select(Option<Item>),
     /// The next thing that was brought, or the one before.
     Next(bool),
+    /// To the plan of the lift, or back to the things.
+    Planning(bool),
+    /// An order of the plan, or none.
+    Order(Option<usize>),
+    /// Another plan, and the order that is chosen in it.
+    Plan {
+        orders: Vec<Node>,
+        chosen: Option<usize>,
+    },
     /// Towards nose and left, in steps.
     Nudge([i32; 2]),
     /// More layers, or fewer.
@@ -98,6 +107,10 @@ type Base = Vec<Option<Node>>;
 pub(super) struct Bench {
     pub draft: Draft,
     pub selected: Option<Item>,
+    /// The plan of the lift is worked on, not the things.
+    pub planning: bool,
+    /// The chosen order of the plan; nothing else is chosen then.
+    pub order: Option<usize>,
     /// What is done on one side is done on the other.
     pub both: bool,
     step: usize,
@@ -133,6 +146,8 @@ impl Bench {
         Self {
             draft,
             selected: None,
+            planning: false,
+            order: None,
             both: true,
             step: 0,
             note: None,
@@ -199,6 +214,18 @@ impl Bench {
                 self.edit(&Edit::Add { kind, at: None, on }, units);
             }
             Ask::Select(item) => self.select(item),
+            Ask::Planning(on) => {
+                self.select(None);
+                self.planning = on;
+            }
+            Ask::Order(index) => {
+                self.select(None);
+                self.order = index;
+            }
+            Ask::Plan { orders, chosen } => {
+                self.edit(&Edit::Orders(orders), units);
+                self.order = chosen;
+            }
             Ask::Next(forwards) => {
                 let all: Vec<Item> =
                     Kind::BROUGHT.into_iter().flat_map(|kind| self.draft.items(kind)).collect();
@@ -229,6 +256,13 @@ impl Bench {
             Ask::Mirror => self.edit_chosen(Edit::Mirror, units),
             Ask::Centre => self.edit_chosen(Edit::Centre, units),
             Ask::Turn => self.edit_chosen(Edit::Turn, units),
+            Ask::Remove if self.order.is_some() => {
+                let mut orders = order::of(self.draft.doc()).to_vec();
+                if let Some(index) = self.order.take().filter(|i| *i < orders.len()) {
+                    orders.remove(index);
+                    self.edit(&Edit::Orders(orders), units);
+                }
+            }
             Ask::Remove => self.edit_chosen(Edit::Remove, units),
             Ask::Both => self.both = !self.both,
             Ask::NextStep => self.step = (self.step + 1) % 3,
@@ -264,6 +298,7 @@ impl Bench {
 
     fn select(&mut self, item: Option<Item>) {
         self.selected = item;
+        self.order = None;
         self.snapped = None;
         self.note = None;
     }
@@ -280,6 +315,7 @@ impl Bench {
             Ok(item) => {
                 if item.is_some() || matches!(edit, Edit::Remove(_) | Edit::Bare) {
                     self.selected = item;
+                    self.order = None;
                 }
                 self.after(None);
             }
@@ -319,6 +355,7 @@ impl Bench {
         }) {
             self.selected = None;
         }
+        self.order = self.order.filter(|i| *i < order::of(self.draft.doc()).len());
         self.keep();
     }
 

@@ -8,7 +8,7 @@ use super::readings::cause_words;
 use super::reel::{Record, Reel, record};
 use super::shown::Shown;
 use super::theme;
-use super::widget::{self, chip};
+use super::widget::{self, chip, press};
 use crate::debrief::Moment;
 use crate::lift::Lift;
 use crate::scene::{self, Scene};
@@ -45,12 +45,12 @@ struct Seen {
 
 impl Twin {
     /// Begins to play it; none where it cannot be read.
-    pub fn of(name: &str, units: System) -> Option<Self> {
+    pub fn of(name: &str) -> Option<Self> {
         let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
         let (send, coming) = channel();
         let played = scene.clone();
         std::thread::spawn(move || {
-            let mut lift = Lift::new(played, units);
+            let mut lift = Lift::new(played);
             let mut parts = Arc::new(lift.parts().to_vec());
             let mut tick = 0;
             loop {
@@ -232,11 +232,14 @@ fn choice(ui: &mut Ui, pair: &Pair<'_>, actions: &mut Vec<Action>) {
     for (there, which, name) in
         [(before, Which::AsItWas, "As it was"), (twin, Which::Twin, "Its twin")]
     {
-        if there && chip(ui, name, "", pair.which == which).clicked() {
+        if there
+            && chip(ui, press(name, "", "What stands beside this run"), pair.which == which)
+                .clicked()
+        {
             actions.push(Action::Beside(Some(which)));
         }
     }
-    if chip(ui, "Close", "F6", false).clicked() {
+    if chip(ui, press("Close", "F6", "Back to one yard"), false).clicked() {
         actions.push(Action::Beside(None));
     }
 }

@@ -3,7 +3,7 @@
 
 use super::panels::{Action, LiftState, Way};
 use super::theme;
-use super::widget::{self, Look, button, chip, dial, section};
+use super::widget::{self, Look, button, chip, dial, press, section};
 use crate::scene::Rest;
 use crate::units::System;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
@@ -21,7 +21,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let text = format!("Valve {:.0} %", s.valve * 100.0);
             let about = "How far a valve opens while it is held";
-            if chip(ui, &text, "V", false).on_hover_text(about).clicked() {
+            if chip(ui, press(&text, "V", about), false).clicked() {
                 actions.push(Action::NextValve);
             }
         });
@@ -32,11 +32,20 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         // What else the crew can be told.
         let half = 0.5 * (ui.available_width() - theme::STEP);
-        if !s.scene.captures.is_empty() && button(ui, "Capture", "C", Look::Plain, half).clicked() {
+        let about = "The cribs follow the load: layers are added and wedges driven snug";
+        if !s.scene.captures.is_empty()
+            && button(ui, press("Capture", "C", about), Look::Plain, half).clicked()
+        {
             actions.push(Action::Capture);
         }
         if s.scene.chocks.iter().any(|c| !c.set)
-            && button(ui, "Set chocks", "K", Look::Plain, half).clicked()
+            && button(
+                ui,
+                press("Set chocks", "K", "Sets the chocks that lie ready"),
+                Look::Plain,
+                half,
+            )
+            .clicked()
         {
             actions.push(Action::SetChocks);
         }
@@ -109,7 +118,12 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Vec<
                 };
                 let on = held == Some(way) || moving;
                 let look = if on { Look::On } else { Look::Plain };
-                if button(ui, text, key, look, half).is_pointer_button_down_on() {
+                let about = match way {
+                    Way::Up => "Hold it: air flows into the bag at the hose",
+                    Way::Down => "Hold it: air flows out of the bag at the hose",
+                };
+                let what = press(text, key, about);
+                if button(ui, what, look, half).is_pointer_button_down_on() {
                     actions.push(Action::Hold(outlet, way));
                 }
             }
@@ -148,8 +162,13 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Vec<Action
                             ("Lock out", "Close the shut-off at the bag")
                         };
                         let name = format!("Shut-off of {}", s.scene.bags[bag].name);
-                        let chip = widget::chip_called(ui, &name, text, "", state.locked_out);
-                        if chip.on_hover_text(about).clicked() {
+                        let chip = widget::chip_called(
+                            ui,
+                            &name,
+                            press(text, "", about),
+                            state.locked_out,
+                        );
+                        if chip.clicked() {
                             actions.push(Action::Shut { bag, closed: !state.locked_out });
                         }
                     });

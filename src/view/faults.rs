@@ -3,7 +3,7 @@
 
 use super::panels::{Action, LiftState};
 use super::theme;
-use super::widget::{self, Look, button, section};
+use super::widget::{self, Look, button, press, section};
 use crate::scene::{Fault, Scene, Standing};
 use bevy_egui::egui::{self, Align, Layout, Ui, vec2};
 
@@ -46,7 +46,9 @@ pub(super) fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut 
                 ui.horizontal(|ui| {
                     widget::heading(ui, "Instructor");
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                        if button(ui, "Hide", "F9", Look::Plain, 0.0).clicked() {
+                        if button(ui, press("Hide", "F9", "Hides this panel"), Look::Plain, 0.0)
+                            .clicked()
+                        {
                             actions.push(Action::Instructor);
                         }
                     });
@@ -61,7 +63,13 @@ pub(super) fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut 
                         section(ui, title);
                         for fault in faults {
                             let text = fault.say(s.scene, s.units);
-                            if widget::chip(ui, &text, "", false).clicked() {
+                            if widget::chip(
+                                ui,
+                                press(&text, "", "Strikes now; nobody is told"),
+                                false,
+                            )
+                            .clicked()
+                            {
                                 actions.push(Action::Strike(fault));
                             }
                         }

@@ -189,7 +189,7 @@ impl Film {
                 studio.follow(self.path.clone(), end_s);
                 studio.overlay(&self.overlays)?;
                 studio.caption(self.captions);
-                let lift = Lift::new(take.scene.clone(), self.units);
+                let lift = Lift::new(take.scene.clone());
                 Ok(Stage { studio, lift, ticks: 0 })
             })
             .collect::<Result<Vec<_>, String>>()?;

@@ -6,7 +6,7 @@ use super::overlay::{Overlay, Overlays};
 use super::panels::{Action, Stage};
 use super::play::Play;
 use super::theme;
-use super::widget::{self, Look, button};
+use super::widget::{self, Look, button, press};
 use bevy_egui::egui::{self, Align, Layout, Rect, RichText, Ui, vec2};
 
 /// The scene that the first lift is made on, by its file name.
@@ -140,7 +140,9 @@ impl Guide {
                             "H lists every key. Open another scene from the shelf, and make the \
                              lift yourself.",
                         );
-                        if button(ui, "Close", "", Look::Main, 0.0).clicked() {
+                        if button(ui, press("Close", "", "Ends the guided lift"), Look::Main, 0.0)
+                            .clicked()
+                        {
                             actions.push(Action::Guide);
                         }
                         return;
@@ -151,7 +153,14 @@ impl Guide {
                             format!("First lift, step {} of {}", self.at + 1, STEPS.len()),
                         );
                         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                            if button(ui, "Leave", "", Look::Plain, 0.0).clicked() {
+                            if button(
+                                ui,
+                                press("Leave", "", "Leaves the guide; the lift goes on"),
+                                Look::Plain,
+                                0.0,
+                            )
+                            .clicked()
+                            {
                                 actions.push(Action::Guide);
                             }
                         });

@@ -48,7 +48,7 @@ impl Overlay {
     ];
 
     /// What its sign means.
-    fn about(self) -> &'static str {
+    pub fn about(self) -> &'static str {
         match self {
             Self::Gaps => "Gap at the casualty",
             Self::Loads => "Load carried",
@@ -978,7 +978,7 @@ mod tests {
     #[test]
     fn the_drawn_moment_is_the_watched_one() {
         let scene = crate::scene::load("beam-lift", &[]).ok().unwrap().scene;
-        let mut lift = crate::lift::Lift::new(std::sync::Arc::new(scene), crate::units::System::Si);
+        let mut lift = crate::lift::Lift::new(std::sync::Arc::new(scene));
         let mut shown = Shown::default();
         shown.begin(lift.scene().clone(), lift.parts(), lift.snapshot());
         let mut seen = 0;

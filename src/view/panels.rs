@@ -7,13 +7,14 @@ use super::camera::View;
 use super::controller;
 use super::faults;
 use super::guide::Guide;
+use super::icon;
 use super::overlay::{Overlay, Overlays};
 use super::plots;
 use super::readings;
 use super::reel::Reel;
 use super::sizeup::{self, Measure, Take};
 use super::theme;
-use super::widget::{self, Look, button, chip};
+use super::widget::{self, Look, Press, button, chip, press};
 use crate::debrief::CAUTION;
 use crate::scene::{Fault, Scene};
 use crate::snapshot::{Finding, Said, Snapshot};
@@ -40,7 +41,20 @@ impl Stage {
         (Stage::Lift, "Lift", "F4"),
         (Stage::LookBack, "Look back", "F5"),
     ];
+
+    /// What is done in it.
+    fn about(self) -> &'static str {
+        match self {
+            Self::SizeUp => "Walk round it, measure, ask",
+            Self::SetUp => "Bring and place what lifts, holds and follows; plan the lift",
+            Self::Lift => "Levers, gauges, capture, and why it holds",
+            Self::LookBack => "What came of it, along time",
+        }
+    }
 }
+
+/// Side of a stage's sign, points.
+const TAB_SIGN: f32 = 15.0;
 
 /// Which way a valve is held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -151,6 +165,8 @@ pub(super) struct LiftState<'a> {
     pub script: bool,
     pub done: bool,
     pub broken: bool,
+    /// Why the lift cannot begin like this.
+    pub impossible: Option<&'a str>,
     pub looking_back: bool,
     pub end_s: f64,
     /// Share that a valve opens to by hand.
@@ -254,16 +270,12 @@ fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Vec<Action>) {
 
 pub(super) fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
-        let back = egui::Button::new(
-            RichText::new("Shelf  Esc").font(theme::plain(theme::SMALL)).color(theme::ON_SLATE),
-        )
-        .fill(theme::SLATE)
-        .stroke(Stroke::new(1.0, theme::ON_SLATE_SOFT));
-        if ui.add(back).clicked() {
+        let what = press("Shelf", "Esc", "Back to the scenes; nothing is lost");
+        if tab(ui, what, false).clicked() {
             actions.push(Action::Shelf);
         }
         ui.add_space(theme::STEP);
-        let tabs_width = 452.0;
+        let tabs_width = 560.0;
         let free = (ui.available_width() - tabs_width).max(120.0);
         ui.allocate_ui(vec2(free, 38.0), |ui| {
             ui.vertical(|ui| {
@@ -287,12 +299,12 @@ pub(super) fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             });
         });
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if tab(ui, "Help", "H", false).clicked() {
+            if tab(ui, press("Help", "H", "Every key"), false).clicked() {
                 actions.push(Action::Help);
             }
             ui.spacing_mut().item_spacing.x = 2.0;
             for (stage, name, key) in Stage::ALL.into_iter().rev() {
-                if tab(ui, name, key, s.stage == stage).clicked() {
+                if tab(ui, press(name, key, stage.about()), s.stage == stage).clicked() {
                     actions.push(Action::Stage(stage));
                 }
             }
@@ -301,12 +313,14 @@ pub(super) fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
 }
 
 /// A word on the slate head, underlined where it is where one is.
-fn tab(ui: &mut Ui, text: &str, key: &str, on: bool) -> egui::Response {
+fn tab(ui: &mut Ui, what: Press<'_>, on: bool) -> egui::Response {
+    let Press { text, key, about } = what;
     let color = if on { Color32::WHITE } else { theme::ON_SLATE_SOFT };
     let font = if on { theme::bold(theme::BODY) } else { theme::plain(theme::BODY) };
     let words = ui.painter().layout_no_wrap(text.into(), font, color);
     let cap = ui.painter().layout_no_wrap(key.into(), theme::plain(theme::SMALL), color);
-    let size = vec2(words.size().x + cap.size().x + 24.0, 36.0);
+    let sign = icon::room(text, TAB_SIGN);
+    let size = vec2(sign + words.size().x + cap.size().x + 24.0, 36.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, text));
     if on {
@@ -320,12 +334,14 @@ fn tab(ui: &mut Ui, text: &str, key: &str, on: bool) -> egui::Response {
     }
     let y = rect.center().y;
     let left = rect.min.x + 9.0;
+    icon::paint(ui.painter(), text, Pos2::new(left, y), TAB_SIGN, color);
+    let left = left + sign;
     let key_x = left + words.size().x + 6.0;
     let at = Pos2::new(left, y - 0.5 * words.size().y);
     ui.painter().galley(at, words, color);
     let at = Pos2::new(key_x, y - 0.5 * cap.size().y + 1.0);
     ui.painter().galley(at, cap, color.gamma_multiply(0.8));
-    response
+    response.on_hover_text(about)
 }
 
 /// The caution, always in sight.
@@ -343,18 +359,20 @@ pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) 
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
         for (i, (view, name)) in View::ALL.into_iter().enumerate() {
-            if chip(ui, name, &(i + 1).to_string(), false).clicked() {
+            if chip(ui, press(name, &(i + 1).to_string(), "Where one looks from"), false).clicked()
+            {
                 actions.push(Action::Look(view));
             }
         }
         ui.add_space(theme::STEP);
         for (which, name, key) in Overlay::ALL {
-            if chip(ui, name, key, s.overlays.has(which)).clicked() {
+            if chip(ui, press(name, key, which.about()), s.overlays.has(which)).clicked() {
                 actions.push(Action::Toggle(which));
             }
         }
         if matches!(s.stage, Stage::Lift | Stage::LookBack)
-            && chip(ui, "Compare", "F6", s.pair.is_some()).clicked()
+            && chip(ui, press("Compare", "F6", "Two runs side by side, in step"), s.pair.is_some())
+                .clicked()
         {
             actions.push(Action::NextBeside);
         }
@@ -364,30 +382,33 @@ pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) 
 fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
-        if button(ui, text, "Space", look, 108.0).clicked() {
+        let about = "Lets the lift go on, or stand still";
+        if button(ui, press(text, "Space", about), look, 116.0).clicked() {
             actions.push(Action::PlayOrPause);
         }
         let slow = if s.slow { Look::On } else { Look::Plain };
-        if button(ui, "Slow \u{00D7}1/4", "Z", slow, 0.0).clicked() {
+        if button(ui, press("Slow \u{00D7}1/4", "Z", "A quarter of the pace"), slow, 0.0).clicked()
+        {
             actions.push(Action::SlowOrNot);
         }
-        if button(ui, "Back", ",", Look::Plain, 0.0).clicked() {
+        if button(ui, press("Back", ",", "One moment back"), Look::Plain, 0.0).clicked() {
             actions.push(Action::Step(false));
         }
-        if button(ui, "Step", ".", Look::Plain, 0.0).clicked() {
+        if button(ui, press("Step", ".", "One moment on"), Look::Plain, 0.0).clicked() {
             actions.push(Action::Step(true));
         }
-        if button(ui, "Restart", "R", Look::Plain, 0.0).clicked() {
+        if button(ui, press("Restart", "R", "From the start once more"), Look::Plain, 0.0).clicked()
+        {
             actions.push(Action::Restart);
         }
         let (who, look) = if s.script { ("Script", Look::On) } else { ("By hand", Look::Plain) };
         let about = "Who gives the orders: the scene's script, or you";
-        if button(ui, who, "X", look, 96.0).on_hover_text(about).clicked() {
+        if button(ui, press(who, "X", about), look, 104.0).clicked() {
             actions.push(Action::Script(!s.script));
         }
         let look = if s.freeze { Look::On } else { Look::Plain };
         let about = "Stand still at the moment when something goes wrong";
-        if button(ui, "Stop if amiss", "P", look, 0.0).on_hover_text(about).clicked() {
+        if button(ui, press("Stop if amiss", "P", about), look, 0.0).clicked() {
             actions.push(Action::Freeze);
         }
         ui.add_space(theme::STEP);
@@ -414,7 +435,8 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let look = if s.looking_back { Look::Main } else { Look::Idle };
-            if button(ui, note, "End", look, 112.0).clicked() && s.looking_back {
+            let about = "To the latest moment of the lift";
+            if button(ui, press(note, "End", about), look, 112.0).clicked() && s.looking_back {
                 actions.push(Action::ToNow);
             }
             ui.add_space(theme::STEP);
@@ -494,6 +516,7 @@ mod tests {
             script: true,
             done: false,
             broken: false,
+            impossible: None,
             looking_back: false,
             end_s: 12.0,
             valve: 0.3,
@@ -505,7 +528,7 @@ mod tests {
 
     fn beam_lift() -> Lift {
         let loaded = scene::load("beam-lift", &[]).expect("a shipped scene loads");
-        Lift::new(Arc::new(loaded.scene), System::Si)
+        Lift::new(Arc::new(loaded.scene))
     }
 
     /// Draws a screen for some frames with the pointer at a place, and gives what it
@@ -583,6 +606,28 @@ mod tests {
                 let shown = shelf::Shown { scenes, chosen: 7, kept, vehicles, units, trouble };
                 shelf::shelf(ui, &shown)
             });
+        }
+    }
+
+    /// A start that cannot be is told in every stage where it could be believed.
+    #[test]
+    fn an_impossible_start_is_told() {
+        let lift = beam_lift();
+        let reel = reel(&lift);
+        let why = "this start cannot be: the beam and the ground press on each other";
+        for stage in [Stage::SizeUp, Stage::Lift, Stage::LookBack] {
+            let mut state = state(&lift, &reel, stage);
+            let told = |state: &LiftState<'_>| {
+                let size = vec2(1280.0, 720.0);
+                let (_, shapes) = frames(size, &vec![Vec::new(); 3], |ui| lift_screen(ui, state).0);
+                shapes.iter().any(|s| match &s.shape {
+                    egui::Shape::Text(t) => t.galley.text().contains(why),
+                    _ => false,
+                })
+            };
+            assert!(!told(&state));
+            state.impossible = Some(why);
+            assert!(told(&state), "{stage:?}");
         }
     }
 

@@ -11,7 +11,7 @@ use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{BagState, Finding, Part, Said, Snapshot};
-use crate::units::System;
+use crate::units::{System, Words};
 use crate::world::TICK_S;
 use bevy::tasks::{AsyncComputeTaskPool, Task, TaskPool, block_on};
 use std::sync::Arc;
@@ -94,6 +94,7 @@ pub(super) struct Play {
     struck: Vec<(f64, Fault)>,
     done: bool,
     broken: bool,
+    impossible: Option<Words>,
     script: bool,
     /// Place in the record that is looked at, or none for now.
     looking: Option<usize>,
@@ -127,6 +128,7 @@ impl Play {
             struck: lift.struck().to_vec(),
             done: lift.done(),
             broken: lift.broken(),
+            impossible: lift.impossible().cloned(),
             script: lift.script(),
             looking: None,
             owed_s: 0.0,
@@ -193,6 +195,11 @@ impl Play {
 
     pub fn parts(&self) -> &[Part] {
         &self.seen().parts
+    }
+
+    /// Why the lift cannot begin like this.
+    pub fn impossible(&self) -> Option<&Words> {
+        self.impossible.as_ref()
     }
 
     pub fn findings(&self) -> &[Finding] {

@@ -16,6 +16,19 @@ const SAID_AT_MOST: usize = 40;
 
 pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 6.0;
+    if let Some(why) = s.impossible {
+        egui::Frame::new().fill(theme::PALE_WARN.on(ui)).corner_radius(6).inner_margin(9).show(
+            ui,
+            |ui| {
+                ui.set_width(ui.available_width());
+                ui.horizontal_top(|ui| {
+                    let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
+                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    ui.vertical(|ui| widget::body(ui, format!("Caution: {why}.")));
+                });
+            },
+        );
+    }
     match s.stage {
         Stage::SizeUp => size_up(ui, s),
         Stage::SetUp => {
@@ -172,7 +185,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                         );
                     });
                 });
-                widget::body(ui, &finding.text);
+                widget::body(ui, finding.text.in_units(s.units));
                 if let Some(first) = finding.follows.and_then(|f| s.findings.get(f)) {
                     widget::soft(
                         ui,
@@ -224,10 +237,13 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
             ui.vertical(|ui| {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 ui.add(
-                    egui::Label::new(RichText::new(&said.order).font(theme::plain(theme::BODY)))
-                        .wrap(),
+                    egui::Label::new(
+                        RichText::new(said.order.in_units(s.units)).font(theme::plain(theme::BODY)),
+                    )
+                    .wrap(),
                 );
                 if let Some(why) = &said.refused {
+                    let why = why.in_units(s.units);
                     ui.add(
                         egui::Label::new(
                             RichText::new(format!("\u{00D7} not done: {why}"))

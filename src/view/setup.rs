@@ -4,12 +4,15 @@
 
 use super::bench::{Ask, Bench};
 use super::panels::{Action, LiftState, foot, head, sights};
+use super::plan;
 use super::theme;
-use super::widget::{self, Look, button, chip, section};
-use crate::draft::{Edit, Entry, Field, Item, Kind, fields, from_typed, to_typed};
+use super::widget::{self, Look, button, chip, press, section};
+use crate::draft::{
+    Edit, Entry, Field, Item, Kind, fields, from_typed, in_units, sole_parts, to_typed,
+};
 use crate::scene::doc::{Node, Place, Value};
 use crate::statics::sheet::{Row, Verdict};
-use crate::units::System;
+use crate::units::{Dimension, System};
 use bevy_egui::egui::{self, Align, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, vec2};
 
 /// What is brought, with the word on its button, its key, and what it is for.
@@ -46,14 +49,25 @@ pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Acti
     let side = egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(12, 8));
     egui::Panel::left("bring").exact_size(278.0).resizable(false).frame(side).show(ui, |ui| {
         egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            bring(ui, &mut actions);
-            there(ui, s.units, bench, &mut actions);
+            sides(ui, bench, &mut actions);
+            if bench.planning {
+                plan::list(ui, s.units, bench, &mut actions);
+            } else {
+                bring(ui, &mut actions);
+                there(ui, s.units, bench, &mut actions);
+            }
         });
     });
     egui::Panel::right("chosen").exact_size(318.0).resizable(false).frame(side).show(ui, |ui| {
         egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 6.0;
-            chosen(ui, s.units, bench, &mut actions);
+            match bench.order {
+                Some(index) => {
+                    plan::chosen(ui, s.units, bench, index, &mut actions);
+                    problems(ui, bench, None);
+                }
+                None => chosen(ui, s.units, bench, &mut actions),
+            }
             verdicts(ui, s.units, bench, &mut actions);
         });
     });
@@ -95,13 +109,29 @@ fn hand(ui: &mut Ui, yard: Rect, actions: &mut Vec<Action>) {
     }
 }
 
+/// What is worked on: the things of the set-up, or the plan of the lift.
+fn sides(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        let half = 0.5 * (ui.available_width() - theme::STEP);
+        for (text, key, planning, about) in [
+            ("Things", "", false, "What is brought and what is there"),
+            ("Plan", "Q", true, "The orders of the lift, in turn"),
+        ] {
+            let look = if bench.planning == planning { Look::On } else { Look::Plain };
+            if button(ui, press(text, key, about), look, half).clicked() {
+                ask(actions, Ask::Planning(planning));
+            }
+        }
+    });
+}
+
 fn bring(ui: &mut Ui, actions: &mut Vec<Action>) {
     widget::heading(ui, "Bring");
     let half = 0.5 * (ui.available_width() - theme::STEP);
     for pair in BRING.chunks(2) {
         ui.horizontal(|ui| {
             for (kind, text, key, about) in pair {
-                if button(ui, text, key, Look::Plain, half).on_hover_text(*about).clicked() {
+                if button(ui, press(text, key, about), Look::Plain, half).clicked() {
                     ask(actions, Ask::Bring(*kind));
                 }
             }
@@ -129,9 +159,17 @@ fn there(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) {
     ui.add_space(theme::STEP);
     let any = Kind::BROUGHT.into_iter().any(|k| !bench.draft.items(k).is_empty());
     if any
-        && button(ui, "Clear the set-up", "", Look::Plain, 0.0)
-            .on_hover_text("Takes away all that was brought, and the script; undo brings it back")
-            .clicked()
+        && button(
+            ui,
+            press(
+                "Clear the set-up",
+                "",
+                "Takes away all that was brought, and the plan; undo brings it back",
+            ),
+            Look::Plain,
+            0.0,
+        )
+        .clicked()
     {
         ask(actions, Ask::Edit(Edit::Bare));
     }
@@ -198,7 +236,7 @@ fn row(
     painter.galley(egui::pos2(x, middle(words.size().y)), words, theme::INK.on(ui));
     let at = egui::pos2(rect.max.x - 8.0 - about.size().x, middle(about.size().y));
     painter.galley(at, about, theme::SOFT.on(ui));
-    if response.clicked() {
+    if response.on_hover_text("Chooses it; its figures stand on the right").clicked() {
         ask(actions, Ask::Select(Some(item)));
     }
 }
@@ -280,7 +318,7 @@ fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) 
             ("Turn", "R", sized, Ask::Turn, "A quarter turn"),
             ("Remove", "Del", brought, Ask::Remove, "With what lies on it"),
         ] {
-            if show && chip(ui, text, key, false).on_hover_text(about).clicked() {
+            if show && chip(ui, press(text, key, about), false).clicked() {
                 ask(actions, what);
             }
         }
@@ -311,7 +349,13 @@ fn capital(text: &str) -> String {
 }
 
 /// A field of text that is done with Enter or by leaving it; what was typed, once.
-fn typing(ui: &mut Ui, id: egui::Id, value: &str, width: f32, label: &str) -> Option<String> {
+pub(super) fn typing(
+    ui: &mut Ui,
+    id: egui::Id,
+    value: &str,
+    width: f32,
+    label: &str,
+) -> Option<String> {
     let held = ui.data(|d| d.get_temp::<String>(id));
     let mut text = held.clone().unwrap_or_else(|| value.to_owned());
     let edit = egui::TextEdit::singleline(&mut text)
@@ -359,6 +403,7 @@ fn field_line(
     let doc = bench.draft.doc();
     // Hoses that are not written out lead one to each bag.
     let value = field.value(item.node(doc));
+    let length = |written: &str| in_units(written, Dimension::Length, units);
     let mut set = |value: Value| ask(actions, Ask::Edit(Edit::Set { item, key: field.key, value }));
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(124.0, 27.0), Sense::hover());
@@ -377,7 +422,7 @@ fn field_line(
         match field.entry {
             Entry::Flag => {
                 let on = value == Value::Flag(true);
-                if chip(ui, if on { "yes" } else { "no" }, "", on).clicked() {
+                if chip(ui, press(if on { "yes" } else { "no" }, "", field.label), on).clicked() {
                     set(Value::Flag(!on));
                 }
             }
@@ -400,14 +445,16 @@ fn field_line(
                     let next = now + by;
                     let fits = (least as f64..=most as f64).contains(&next);
                     let look = if fits { Look::Plain } else { Look::Idle };
-                    if button(ui, sign, "", look, 34.0).clicked() && fits {
+                    if button(ui, press(sign, "", field.label), look, 34.0).clicked() && fits {
                         set(Value::Number(next));
                     }
                 }
             }
             Entry::Pair => {
                 let parts = match &value {
-                    Value::List(items) => items.iter().map(|n| to_typed(&n.value)).collect(),
+                    Value::List(items) => {
+                        items.iter().map(|n| length(&to_typed(&n.value))).collect()
+                    }
                     _ => vec![String::new(); 2],
                 };
                 let each = 0.5 * (width - theme::STEP);
@@ -421,8 +468,42 @@ fn field_line(
                     }
                 }
             }
+            Entry::Sole => {
+                let parts = sole_parts(&value);
+                ui.vertical(|ui| {
+                    let on = parts.is_some();
+                    let about = "A board between the lowest timbers and the ground";
+                    let word = if on { "laid" } else { "none" };
+                    if chip(ui, press(word, "", about), on).clicked() {
+                        let typed = if on { "" } else { "0.9 m, 0.9 m, 1.5 in" };
+                        set(from_typed(field.entry, typed, units));
+                    }
+                    let Some(parts) = parts else { return };
+                    let parts = parts.map(|part| length(&part));
+                    for (k, which) in ["along", "across", "thick"].into_iter().enumerate() {
+                        ui.horizontal(|ui| {
+                            let label = format!("{} {which}", field.label);
+                            if let Some(typed) = typing(ui, id.with(k), &parts[k], 96.0, &label) {
+                                let mut all = parts.clone();
+                                all[k] = typed;
+                                set(from_typed(field.entry, &all.join(", "), units));
+                            }
+                            widget::soft(ui, which);
+                        });
+                    }
+                });
+            }
             Entry::Quantity(_) | Entry::Lengths => {
-                let shown = to_typed(&value);
+                let shown = match (&value, field.entry) {
+                    (Value::List(items), _) => {
+                        let parts = items.iter().map(|n| length(&to_typed(&n.value)));
+                        parts.collect::<Vec<_>>().join(", ")
+                    }
+                    (_, Entry::Quantity(dimension)) => {
+                        in_units(&to_typed(&value), dimension, units)
+                    }
+                    _ => to_typed(&value),
+                };
                 if let Some(typed) = typing(ui, id, &shown, width, field.label) {
                     set(from_typed(field.entry, &typed, units));
                 }
@@ -636,37 +717,44 @@ fn strip(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Vec<Action>) {
         let [undo, redo] = bench.draft.undoes();
         let look = |there: bool| if there { Look::Plain } else { Look::Idle };
         let about = |what: Option<&str>| what.map_or_else(|| "Nothing".to_owned(), capital);
-        let pressed = button(ui, "Undo", "Ctrl Z", look(undo.is_some()), 0.0);
-        if pressed.on_hover_text(about(undo)).clicked() {
+        let what = about(undo);
+        let pressed = button(ui, press("Undo", "Ctrl Z", &what), look(undo.is_some()), 0.0);
+        if pressed.clicked() {
             ask(actions, Ask::Undo);
         }
-        let pressed = button(ui, "Redo", "Ctrl Y", look(redo.is_some()), 0.0);
-        if pressed.on_hover_text(about(redo)).clicked() {
+        let what = about(redo);
+        let pressed = button(ui, press("Redo", "Ctrl Y", &what), look(redo.is_some()), 0.0);
+        if pressed.clicked() {
             ask(actions, Ask::Redo);
         }
         let both = if bench.both { Look::On } else { Look::Plain };
         let about = "What is done on one side is done on the other";
-        if button(ui, "Both sides", "E", both, 0.0).on_hover_text(about).clicked() {
+        if button(ui, press("Both sides", "E", about), both, 0.0).clicked() {
             ask(actions, Ask::Both);
         }
         let step = format!("Step {}", units.gap(bench.step_m(units)));
         let about = "How far an arrow key moves a thing: up to the nose, down to the tail, left \
                      and right across";
-        if button(ui, &step, "N", Look::Plain, 0.0).on_hover_text(about).clicked() {
+        if button(ui, press(&step, "N", about), Look::Plain, 0.0).clicked() {
             ask(actions, Ask::NextStep);
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let ready = bench.draft.seen().ready().is_some();
             let look = if ready { Look::Main } else { Look::Idle };
             let about = "Builds it up and goes to the lift";
-            if button(ui, "To the lift", "Space", look, 0.0).on_hover_text(about).clicked() {
+            if button(ui, press("To the lift", "Space", about), look, 0.0).clicked() {
                 actions.push(Action::Stage(super::panels::Stage::Lift));
             }
-            if button(ui, "Save as", "", Look::Plain, 0.0).clicked() {
+            if button(ui, press("Save as", "", "Under another name"), Look::Plain, 0.0).clicked() {
                 ask(actions, Ask::SaveAs);
             }
             let look = if bench.draft.dirty() { Look::Plain } else { Look::Idle };
-            let pressed = button(ui, "Save", "Ctrl S", look, 0.0);
+            let pressed = button(
+                ui,
+                press("Save", "Ctrl S", "As a scene file that opens again the same"),
+                look,
+                0.0,
+            );
             if pressed.clicked() && bench.draft.dirty() {
                 ask(actions, Ask::Save);
             }
@@ -732,10 +820,20 @@ fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Vec<Action>) {
                 let named = !name.trim().is_empty();
                 let look = if named { Look::Main } else { Look::Idle };
                 // Enter never replaces a file.
-                if (button(ui, text, "", look, 120.0).clicked() || (enter && !there)) && named {
+                if (button(ui, press(text, "", "Writes the scene file"), look, 120.0).clicked()
+                    || (enter && !there))
+                    && named
+                {
                     done = Some(Ask::SaveUnder(name.trim().to_owned()));
                 }
-                if button(ui, "Not now", "Esc", Look::Plain, 0.0).clicked() {
+                if button(
+                    ui,
+                    press("Not now", "Esc", "Goes on without saving; nothing is lost"),
+                    Look::Plain,
+                    0.0,
+                )
+                .clicked()
+                {
                     done = Some(Ask::NotNow);
                 }
             });

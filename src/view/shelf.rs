@@ -3,7 +3,7 @@
 
 use super::panels::{Action, foot};
 use super::theme;
-use super::widget::{self, Look, button, chip, section};
+use super::widget::{self, Look, button, chip, press, section};
 use crate::debrief::{self, CAUTION, expectation};
 use crate::draft::keep::Kept;
 use crate::scene::Scene;
@@ -50,27 +50,45 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
                     );
                 });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if button(ui, "Keys", "H", Look::Plain, 0.0).clicked() {
+                    if button(ui, press("Keys", "H", "Every key"), Look::Plain, 0.0).clicked() {
                         actions.push(Action::Help);
                     }
-                    if button(ui, "First lift, guided", "I", Look::Plain, 0.0).clicked() {
+                    if button(
+                        ui,
+                        press("First lift, guided", "I", "Learn the window by making a lift"),
+                        Look::Plain,
+                        0.0,
+                    )
+                    .clicked()
+                    {
                         actions.push(Action::Guide);
                     }
-                    if button(ui, "Large text", "B", Look::Plain, 0.0).clicked() {
+                    if button(ui, press("Large text", "B", "For a big screen"), Look::Plain, 0.0)
+                        .clicked()
+                    {
                         actions.push(Action::Big);
                     }
                     let text = match ui.theme() {
                         egui::Theme::Light => "Light panels",
                         egui::Theme::Dark => "Dark panels",
                     };
-                    if button(ui, text, "F8", Look::Plain, 0.0).clicked() {
+                    if button(
+                        ui,
+                        press(text, "F8", "Light or dark, for the room"),
+                        Look::Plain,
+                        0.0,
+                    )
+                    .clicked()
+                    {
                         actions.push(Action::Dark);
                     }
                     let text = match units {
                         System::Si => "Metric",
                         System::Us => "Feet and pounds",
                     };
-                    if button(ui, text, "U", Look::Plain, 0.0).clicked() {
+                    if button(ui, press(text, "U", "The units that are shown"), Look::Plain, 0.0)
+                        .clicked()
+                    {
                         actions.push(Action::Units);
                     }
                 });
@@ -131,10 +149,12 @@ fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Vec<Action>) {
             ui.horizontal(|ui| {
                 widget::soft(ui, age(kept.age_s));
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if chip(ui, "Throw away", "", false).clicked() {
+                    if chip(ui, press("Throw away", "", "Gone for good"), false).clicked() {
                         actions.push(Action::ThrowAway(kept.path.clone()));
                     }
-                    if chip(ui, "Go on with it", "", false).clicked() {
+                    if chip(ui, press("Go on with it", "", "Opens it as it was left"), false)
+                        .clicked()
+                    {
                         actions.push(Action::TakeUp(kept.path.clone()));
                     }
                 });
@@ -161,7 +181,13 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
         for name in vehicles {
-            if chip(ui, &name.replace('-', " "), "", false).clicked() {
+            if chip(
+                ui,
+                press(&name.replace('-', " "), "", "On its roof, with one limb trapped"),
+                false,
+            )
+            .clicked()
+            {
                 actions.push(Action::Begin(name.clone()));
             }
         }
@@ -199,6 +225,7 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Act
         }
         let at = pos2(rect.min.x + 14.0, rect.center().y - 0.5 * words.size().y);
         ui.painter().galley(at, words, theme::INK.on(ui));
+        let response = response.on_hover_text("Enter, or a second click, opens it");
         if response.double_clicked() {
             actions.push(Action::Open(i));
         } else if response.clicked() {
@@ -259,11 +286,18 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
     });
     ui.add_space(theme::STEP);
     ui.horizontal(|ui| {
-        if button(ui, "Open this scene", "Enter", Look::Main, 240.0).clicked() {
+        if button(
+            ui,
+            press("Open this scene", "Enter", "As its author set it up"),
+            Look::Main,
+            240.0,
+        )
+        .clicked()
+        {
             actions.push(Action::Open(chosen));
         }
         let about = "The same vehicle and casualty with nothing brought: everything is up to you";
-        let pressed = button(ui, "Set up alone", "N", Look::Plain, 0.0).on_hover_text(about);
+        let pressed = button(ui, press("Set up alone", "N", about), Look::Plain, 0.0);
         if pressed.clicked() {
             actions.push(Action::OpenBare(chosen));
         }
@@ -465,6 +499,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
             ("drag", "move a thing over the ground"),
             ("arrows", "nudge it: to the nose, tail, left, right"),
             ("N", "how far an arrow moves it"),
+            ("Q", "the plan of the lift, or the things"),
             ("+ and -", "more layers, or fewer"),
             ("X O R Del", "mirror, centre, turn, remove"),
             ("E", "do both sides at once"),
@@ -501,7 +536,9 @@ pub(super) fn help(ctx: &egui::Context) -> bool {
             ui.horizontal(|ui| {
                 widget::heading(ui, "Keys");
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if button(ui, "Close", "H", Look::Plain, 0.0).clicked() {
+                    if button(ui, press("Close", "H", "Back to the screen below"), Look::Plain, 0.0)
+                        .clicked()
+                    {
                         stay = false;
                     }
                 });

@@ -3,7 +3,7 @@
 
 use super::panels::{Action, LiftState};
 use super::theme;
-use super::widget::{self, Look, button, chip};
+use super::widget::{self, Look, button, chip, press};
 use crate::scene::Scene;
 use crate::statics::plan::COM_SHARE;
 use crate::statics::sheet::{Figure, Group, Row, Sheet};
@@ -169,15 +169,17 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 6.0;
     let mut take = |what| actions.push(Action::Measure(what));
     widget::heading(ui, "Measure");
-    ui.horizontal(|ui| {
-        let third = (ui.available_width() - 2.0 * theme::STEP) / 3.0;
-        for (tool, text, key, about) in TOOLS {
-            let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
-            if button(ui, text, key, look, third).on_hover_text(about).clicked() {
-                take(Take::Tool(tool));
+    let half = 0.5 * (ui.available_width() - theme::STEP);
+    for pair in TOOLS.chunks(2) {
+        ui.horizontal(|ui| {
+            for &(tool, text, key, about) in pair {
+                let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
+                if button(ui, press(text, key, about), look, half).clicked() {
+                    take(Take::Tool(tool));
+                }
             }
-        }
-    });
+        });
+    }
     let hint = match (s.measure.tool, s.measure.from) {
         (None, _) => "Walk round it: drag over the yard, turn the wheel to go nearer.",
         (Some(Tool::Tape), None) => "Click where the tape begins.",
@@ -195,7 +197,9 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
             );
         });
     }
-    if !s.measure.taken.is_empty() && chip(ui, "Wipe off", "Backspace", false).clicked() {
+    if !s.measure.taken.is_empty()
+        && chip(ui, press("Wipe off", "Backspace", "Forgets what was measured"), false).clicked()
+    {
         take(Take::Forget);
     }
     ui.add_space(theme::STEP);
@@ -204,7 +208,7 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         let open = s.measure.open.contains(&question);
         let look = if open { Look::On } else { Look::Plain };
         let width = ui.available_width();
-        if button(ui, text, "", look, width).clicked() {
+        if button(ui, press(text, "", "Told with how well it is known"), look, width).clicked() {
             take(Take::Ask(question));
         }
         if open {

@@ -1,6 +1,6 @@
 //! The few controls that every panel is made of, in our own look.
 
-use super::theme;
+use super::{icon, theme};
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
     Ui, vec2,
@@ -42,6 +42,10 @@ pub(super) fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
     });
 }
 
+/// Sides of a sign on a button and on a small one, points.
+const SIGN: f32 = 15.0;
+const SMALL_SIGN: f32 = 11.0;
+
 /// How a button stands.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) enum Look {
@@ -54,15 +58,31 @@ pub(super) enum Look {
     Idle,
 }
 
-/// A button with the key that does the same.
-pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32) -> Response {
+/// What is pressed: its word, which has a sign of its own, the key that does the same, and
+/// what it does.
+#[derive(Clone, Copy)]
+pub(super) struct Press<'a> {
+    pub text: &'a str,
+    pub key: &'a str,
+    pub about: &'a str,
+}
+
+pub(super) fn press<'a>(text: &'a str, key: &'a str, about: &'a str) -> Press<'a> {
+    Press { text, key, about }
+}
+
+/// A button with its sign and the key that does the same; what it does shows where the
+/// pointer stays on it.
+pub(super) fn button(ui: &mut Ui, what: Press<'_>, look: Look, width: f32) -> Response {
+    let Press { text, key, about } = what;
     let font = theme::plain(theme::BODY);
     let words = ui.painter().layout_no_wrap(text.into(), font, Color32::PLACEHOLDER);
     let cap = (!key.is_empty()).then(|| {
         ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), Color32::PLACEHOLDER)
     });
     let cap_width = cap.as_ref().map_or(0.0, |c| c.size().x + 10.0);
-    let need = words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
+    let sign = icon::room(text, SIGN);
+    let need = sign + words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
     let size = vec2(need.max(width), 31.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
@@ -73,6 +93,7 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
             text,
         )
     });
+    let response = response.on_hover_text(about);
     if !ui.is_rect_visible(rect) {
         return response;
     }
@@ -97,8 +118,10 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
             StrokeKind::Inside,
         );
     }
-    let content = words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
+    let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
     let left = rect.center().x - 0.5 * content;
+    icon::paint(painter, text, Pos2::new(left, rect.center().y), SIGN, ink);
+    let left = left + sign;
     let at = Pos2::new(left, rect.center().y - 0.5 * words.size().y);
     let words_width = words.size().x;
     painter.galley(at, words, ink);
@@ -120,18 +143,21 @@ pub(super) fn button(ui: &mut Ui, text: &str, key: &str, look: Look, width: f32)
 }
 
 /// A small button; a tick says that it is on.
-pub(super) fn chip(ui: &mut Ui, text: &str, key: &str, on: bool) -> Response {
-    chip_called(ui, text, text, key, on)
+pub(super) fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
+    chip_called(ui, what.text, what, on)
 }
 
 /// ... with a name that tells it from others that say the same.
-pub(super) fn chip_called(ui: &mut Ui, name: &str, text: &str, key: &str, on: bool) -> Response {
+pub(super) fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Response {
+    let Press { text, key, about } = what;
+    let sign = if on { 0.0 } else { icon::room(text, SMALL_SIGN) };
+    let word = text;
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
     let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
     let gap = if key.is_empty() { 16.0 } else { 22.0 };
-    let size = vec2(words.size().x + cap.size().x + gap, 23.0);
+    let size = vec2(sign + words.size().x + cap.size().x + gap, 23.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
     let fill = if on || response.hovered() { theme::PALE_BLUE.on(ui) } else { theme::CARD.on(ui) };
@@ -139,11 +165,14 @@ pub(super) fn chip_called(ui: &mut Ui, name: &str, text: &str, key: &str, on: bo
     ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     let y = rect.center().y;
     let key_x = rect.max.x - 9.0 - cap.size().x;
-    let at = Pos2::new(rect.min.x + 8.0, y - 0.5 * words.size().y);
+    if sign > 0.0 {
+        icon::paint(ui.painter(), word, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
+    }
+    let at = Pos2::new(rect.min.x + 8.0 + sign, y - 0.5 * words.size().y);
     ui.painter().galley(at, words, ink);
     let at = Pos2::new(key_x, y - 0.5 * cap.size().y);
     ui.painter().galley(at, cap, ink.gamma_multiply(0.7));
-    response
+    response.on_hover_text(about)
 }
 
 /// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.

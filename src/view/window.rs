@@ -15,8 +15,7 @@ use super::setup::{self, BRING};
 use super::shelf;
 use super::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
 use super::sizeup::{Measure, TOOLS, Take};
-use super::yard::Ground;
-use super::{driver, marks, theme};
+use super::{driver, marks, plain, theme};
 use crate::draft::keep;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
@@ -198,7 +197,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, play).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)
-        .add_systems(Update, (plainly, entitle))
+        .add_systems(Update, entitle)
         // Before anything is prepared for a camera: one that wakes up later in the frame has
         // no shadows yet, and the renderer does not bear that.
         .add_systems(
@@ -208,6 +207,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
     super::drawing(app);
     super::yard_of::<BESIDE>(app);
     camera::plugin(app);
+    plain::plugin(app);
     app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
 }
 
@@ -244,34 +244,6 @@ fn set_cameras(
             ..default()
         },
     ));
-}
-
-/// Plain graphics: no shadows, no smooth edges, and no light worked out on the flat
-/// ground, which fills most of the picture and has the same light all over.
-fn plainly(
-    desk: Res<Desk>,
-    mut usual: Local<Option<Msaa>>,
-    mut suns: Query<&mut DirectionalLight>,
-    mut cameras: Query<&mut Msaa, With<Camera3d>>,
-    ground: Query<&MeshMaterial3d<StandardMaterial>, With<Ground>>,
-    mut materials: ResMut<Assets<StandardMaterial>>,
-) {
-    let plain = desk.settings.now.plain_graphics;
-    for mut camera in &mut cameras {
-        let usual = *usual.get_or_insert(*camera);
-        camera.set_if_neq(if plain { Msaa::Off } else { usual });
-    }
-    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
-        sun.shadow_maps_enabled = !plain;
-    }
-    for MeshMaterial3d(handle) in &ground {
-        // Only what differs is touched: every change is sent to the graphics card.
-        if materials.get(handle).is_some_and(|m| m.unlit != plain)
-            && let Some(mut material) = materials.get_mut(handle)
-        {
-            material.unlit = plain;
-        }
-    }
 }
 
 /// The window's title tells the scene, the stage and how it stands.
@@ -349,6 +321,10 @@ impl Desk {
     pub fn show_everything(&mut self) {
         self.overlays = Overlays::of(&Overlay::ALL.map(|(which, ..)| which));
         self.stage = Stage::Lift;
+    }
+
+    pub fn plain(&self) -> bool {
+        self.settings.now.plain_graphics
     }
 
     fn units(&self) -> System {
@@ -436,10 +412,10 @@ impl Desk {
         again: bool,
     ) {
         let (send, lift) = channel();
-        let (for_lift, units) = (scene.clone(), self.units());
+        let for_lift = scene.clone();
         std::thread::spawn(move || {
             let laid = laid.unwrap_or_else(|| Yard::laid(for_lift.clone()));
-            let mut lift = Lift::on(laid.clone(), for_lift, units);
+            let mut lift = Lift::on(laid.clone(), for_lift);
             if lift.scene().orders.is_empty() {
                 // There is no script to go by.
                 lift.set_script(false);
@@ -578,7 +554,7 @@ impl Desk {
             && let Some(name) = self.play().and_then(|play| play.scene().lesson.twin.clone())
         {
             if !self.twin.as_ref().is_some_and(|twin| twin.is_of(&name)) {
-                self.twin = Twin::of(&name, self.units());
+                self.twin = Twin::of(&name);
             }
             let wait = self.pace == Pace::InStep;
             if let Some(twin) = &mut self.twin {
@@ -771,6 +747,7 @@ fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Actio
             (KeyCode::Delete, Ask::Remove),
             (KeyCode::KeyE, Ask::Both),
             (KeyCode::KeyN, Ask::NextStep),
+            (KeyCode::KeyQ, Ask::Planning(!desk.bench.as_ref().is_some_and(|b| b.planning))),
         ] {
             if hit(key) {
                 out.push(ask);
@@ -1187,7 +1164,7 @@ fn draw(
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
                 lesson: match desk.stage {
-                    Stage::LookBack => play.lesson(desk.units()),
+                    Stage::LookBack if play.end_s() > 0.0 => play.lesson(desk.units()),
                     _ => Vec::new(),
                 },
                 units: desk.units(),
@@ -1197,6 +1174,7 @@ fn draw(
                 script: play.script(),
                 done: play.done(),
                 broken: play.broken(),
+                impossible: play.impossible().map(|why| why.in_units(desk.units())),
                 looking_back: play.looking_back(),
                 end_s: play.end_s(),
                 valve: desk.valve(),

@@ -5,6 +5,7 @@ use super::form::Form;
 use super::shown::{Drawing, Drawn, Root, renewed, shift};
 use super::texture::{self, GROUND_M};
 use crate::units::System;
+use bevy::camera::Exposure;
 use bevy::light::{
     CascadeShadowConfigBuilder, DirectionalLightShadowMap, GlobalAmbientLight, NotShadowCaster,
 };
@@ -17,13 +18,42 @@ const FIELD_M: [f32; 2] = [5.0, 4.0];
 /// The field's paint lies this far above the ground, so that the two do not flicker.
 const PAINT_M: f32 = 0.003;
 
-const HORIZON: Color = Color::srgb(0.86, 0.90, 0.93);
+pub(super) const HORIZON: Color = Color::srgb(0.86, 0.90, 0.93);
 const ZENITH: Color = Color::srgb(0.55, 0.70, 0.84);
 const PAINT: Color = Color::srgb(0.93, 0.93, 0.88);
 
-/// What lies flat and fills most of the picture.
-#[derive(Component)]
-pub(super) struct Ground;
+/// The daylight of every yard.
+pub(super) struct Light {
+    pub sun: Color,
+    /// Where it stands, seen from the yard.
+    pub sun_from: Vec3,
+    sun_lux: f32,
+    pub sky: Color,
+    sky_cd_m2: f32,
+    /// Where haze begins, and where nothing else is seen, m.
+    pub haze_m: [f32; 2],
+}
+
+pub(super) const LIGHT: Light = Light {
+    sun: Color::srgb(1.0, 0.965, 0.90),
+    sun_from: Vec3::new(3.2, 6.0, 4.2),
+    sun_lux: 6000.0,
+    sky: Color::srgb(0.84, 0.91, 1.0),
+    sky_cd_m2: 480.0,
+    haze_m: [18.0, 62.0],
+};
+
+impl Light {
+    /// How bright a white face is that the sun shines straight on.
+    pub fn sun_share(&self) -> f32 {
+        self.sun_lux / std::f32::consts::PI * Exposure::default().exposure()
+    }
+
+    /// How bright a white face is by the sky alone.
+    pub fn sky_share(&self) -> f32 {
+        self.sky_cd_m2 * Exposure::default().exposure()
+    }
+}
 
 #[derive(Component)]
 struct Field<const YARD: usize>;
@@ -32,8 +62,8 @@ struct Field<const YARD: usize>;
 pub(super) fn light(app: &mut App) {
     app.insert_resource(ClearColor(HORIZON))
         .insert_resource(GlobalAmbientLight {
-            color: Color::srgb(0.84, 0.91, 1.0),
-            brightness: 480.0,
+            color: LIGHT.sky,
+            brightness: LIGHT.sky_cd_m2,
             ..default()
         })
         .insert_resource(DirectionalLightShadowMap { size: 2048 })
@@ -53,7 +83,7 @@ pub(super) fn plugin<const YARD: usize>(app: &mut App) {
 pub(super) fn haze() -> DistanceFog {
     DistanceFog {
         color: HORIZON,
-        falloff: FogFalloff::Linear { start: 18.0, end: 62.0 },
+        falloff: FogFalloff::Linear { start: LIGHT.haze_m[0], end: LIGHT.haze_m[1] },
         ..default()
     }
 }
@@ -61,8 +91,8 @@ pub(super) fn haze() -> DistanceFog {
 fn light_up(mut commands: Commands) {
     commands.spawn((
         DirectionalLight {
-            color: Color::srgb(1.0, 0.965, 0.90),
-            illuminance: 6000.0,
+            color: LIGHT.sun,
+            illuminance: LIGHT.sun_lux,
             shadow_maps_enabled: true,
             shadow_normal_bias: 0.9,
             ..default()
@@ -74,7 +104,7 @@ fn light_up(mut commands: Commands) {
             ..default()
         }
         .build(),
-        Transform::from_xyz(3.2, 6.0, 4.2).looking_at(Vec3::ZERO, Vec3::Y),
+        Transform::from_translation(LIGHT.sun_from).looking_at(Vec3::ZERO, Vec3::Y),
     ));
 }
 
@@ -147,7 +177,6 @@ fn lay_ground<const YARD: usize>(
             reflectance: if wet { 0.4 } else { 0.15 },
             ..default()
         })),
-        Ground,
         NotShadowCaster,
         ChildOf(root.0),
     ));

@@ -3,7 +3,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// Past this share of the height at which its contact area is used up, a bag stands
 /// on almost nothing.
@@ -47,23 +47,27 @@ impl BagOverload {
             };
             let limit = HEIGHT_SHARE * bag.height_limit_m;
             if let Some(began_s) = self.height[i].look(m.now.t_s, bag.height_m, limit, limit, 0.0) {
-                let text = format!(
-                    "the {name} bag stands {} high, past what it can carry at (limit {})",
-                    m.units.gap(bag.height_m),
-                    m.units.gap(limit)
-                );
+                let text = Words::of(|u| {
+                    format!(
+                        "the {name} bag stands {} high, past what it can carry at (limit {})",
+                        u.gap(bag.height_m),
+                        u.gap(limit)
+                    )
+                });
                 add(began_s, text, vec![("height_m", bag.height_m), ("limit_m", limit)]);
             }
             let blowing = f64::from(u8::from(bag.relieving));
             if let Some(began_s) = self.relief[i].look(m.now.t_s, blowing, 0.5, 0.5, RELIEF_S) {
                 let working = m.scene.bags[i].working_pa;
-                let text = format!(
-                    "the relief valve of the {name} bag blew off at {}: it can give no more \
+                let text = Words::of(|u| {
+                    format!(
+                        "the relief valve of the {name} bag blew off at {}: it can give no more \
                      than {} at {}",
-                    m.units.pressure(working),
-                    m.units.force(bag.force_n),
-                    m.units.gap(bag.height_m)
-                );
+                        u.pressure(working),
+                        u.force(bag.force_n),
+                        u.gap(bag.height_m)
+                    )
+                });
                 let values = vec![
                     ("gauge_pa", bag.gauge_pa),
                     ("limit_pa", working),

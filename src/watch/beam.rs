@@ -4,7 +4,7 @@
 use super::{Crossing, Moment};
 use crate::scene::Cause;
 use crate::snapshot::{BeamState, Finding, PartKind, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, System, Words};
 
 /// What a jolt does to it is not what it carries, s.
 const HOLD_S: f64 = 0.1;
@@ -39,22 +39,22 @@ impl Beam {
                 follows: None,
             });
         };
-        let u = m.units;
-        let bent = format!(
-            "{} of bending {} from its middle",
-            u.moment(beam.moment_nm.abs()),
-            u.gap(beam.at_m.abs())
-        );
+        let bent = |u: System| {
+            let (moment, at) = (u.moment(beam.moment_nm.abs()), u.gap(beam.at_m.abs()));
+            format!("{moment} of bending {at} from its middle")
+        };
         let spread = 100.0 * m.scene.wood.rupture_variation();
         let broken = f64::from(u8::from(beam.broken));
         if let Some(began_s) = self.broken.look(m.now.t_s, broken, 0.5, 0.5, 0.0) {
-            let text = format!(
-                "the beam broke in two under {bent}: {} in the wood, which bears {} give or take \
-                 {:.0} %",
-                u.stress(beam.bending_pa),
-                u.stress(beam.rupture_pa),
-                spread
-            );
+            let text = Words::of(|u| {
+                format!(
+                    "the beam broke in two under {}: {} in the wood, which bears {} give or take \
+                     {spread:.0} %",
+                    bent(u),
+                    u.stress(beam.bending_pa),
+                    u.stress(beam.rupture_pa)
+                )
+            });
             add(began_s, text, values(&beam, beam.rupture_pa));
         }
         if beam.broken {
@@ -64,13 +64,15 @@ impl Beam {
         if let Some(began_s) =
             self.cracked.look(m.now.t_s, stress, ONSET_SHARE * cracks_pa, cracks_pa, HOLD_S)
         {
-            let text = format!(
-                "the beam cracks under {bent}: {} in the wood, which breaks at {} give or take \
-                 {:.0} %",
-                u.stress(stress),
-                u.stress(beam.rupture_pa),
-                spread
-            );
+            let text = Words::of(|u| {
+                format!(
+                    "the beam cracks under {}: {} in the wood, which breaks at {} give or take \
+                     {spread:.0} %",
+                    bent(u),
+                    u.stress(stress),
+                    u.stress(beam.rupture_pa)
+                )
+            });
             add(began_s, text, values(&beam, cracks_pa));
         }
         found

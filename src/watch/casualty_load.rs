@@ -3,7 +3,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// Contact readings waver by less than this; a rise must pass both, N and share.
 const NOISE_N: f64 = 15.0;
@@ -41,12 +41,14 @@ impl CasualtyLoad {
                 cause: Cause::CasualtyLoad,
                 part: spec.name.clone(),
                 place: [spec.at[0], limb.gap_m, spec.at[1]],
-                text: format!(
-                    "the load on the {} rose to {} from {} at the start",
-                    spec.name,
-                    m.units.force(limb.load_n),
-                    m.units.force(start)
-                ),
+                text: Words::of(|u| {
+                    format!(
+                        "the load on the {} rose to {} from {} at the start",
+                        spec.name,
+                        u.force(limb.load_n),
+                        u.force(start)
+                    )
+                }),
                 values: vec![("load_n", limb.load_n), ("start_n", start)],
                 follows: None,
             });

@@ -3,7 +3,7 @@
 use super::{Crossing, Moment, name_of};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{CrossingState, Finding, Footing, PartKind, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// A crossing this much thinner is seen and heard, m; a crib of eight layers has then lost
 /// half an inch.
@@ -55,14 +55,16 @@ impl Crush {
                 cause: Cause::Crush,
                 part: name.to_owned(),
                 place: state.at,
-                text: format!(
-                    "the timber of {name} is crushed: {part} has sunk {} into the one below it \
+                text: Words::of(|u| {
+                    format!(
+                        "the timber of {name} is crushed: {part} has sunk {} into the one below it \
                      (limit {}), pressed with {} where the wood bears {}",
-                    m.units.gap(state.set_m),
-                    m.units.gap(LIMIT_M),
-                    m.units.stress(state.bearing_pa()),
-                    m.units.stress(state.bears_pa)
-                ),
+                        u.gap(state.set_m),
+                        u.gap(LIMIT_M),
+                        u.stress(state.bearing_pa()),
+                        u.stress(state.bears_pa)
+                    )
+                }),
                 values: vec![
                     ("set_m", state.set_m),
                     ("limit_m", LIMIT_M),

@@ -3,7 +3,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Rest, Scene};
 use crate::snapshot::{Finding, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// A load settles by less than this when bags give and wedges seat, m.
 const ONSET_M: f64 = 0.006;
@@ -44,11 +44,13 @@ impl Drop {
                 cause: Cause::Drop,
                 part: part.to_owned(),
                 place: m.now.vehicle.com,
-                text: format!(
-                    "the load above {part} came down {} with nothing to catch it (limit {})",
-                    m.units.gap(fallen),
-                    m.units.gap(limit)
-                ),
+                text: Words::of(|u| {
+                    format!(
+                        "the load above {part} came down {} with nothing to catch it (limit {})",
+                        u.gap(fallen),
+                        u.gap(limit)
+                    )
+                }),
                 values: vec![("fallen_m", fallen), ("limit_m", limit)],
                 follows: None,
             });

@@ -4,7 +4,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Rest};
 use crate::snapshot::{Finding, Part, PartId, PartKind, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// Bags shear and roll on as they swell; less than this is no kick-out yet, m.
 const ONSET_M: f64 = 0.025;
@@ -137,17 +137,17 @@ impl KickOut {
                 part: name.clone(),
                 place: part.at(),
                 text: if name == over {
-                    format!(
+                    Words::of(|u| format!(
                         "{what} rolled over: its upper face moved {} over its lower one (limit {})",
-                        m.units.gap(moved),
-                        m.units.gap(seat.limit_m)
-                    )
+                        u.gap(moved),
+                        u.gap(seat.limit_m)
+                    ))
                 } else {
-                    format!(
+                    Words::of(|u| format!(
                         "{what} left its seat: it moved {} over the {over} (limit {})",
-                        m.units.gap(moved),
-                        m.units.gap(seat.limit_m)
-                    )
+                        u.gap(moved),
+                        u.gap(seat.limit_m)
+                    ))
                 },
                 values: vec![("moved_m", moved), ("limit_m", seat.limit_m)],
                 follows: None,

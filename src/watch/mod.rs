@@ -10,11 +10,14 @@ mod kick_out;
 mod roll;
 mod sink;
 mod slide;
+mod start;
 mod topple;
+
+pub use start::impossible;
 
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Footing, Part, Reach, Snapshot};
-use crate::units::{Dimension, System};
+use crate::units::Dimension;
 use std::sync::Arc;
 
 /// A finding that begins within this time of an earlier one follows from it, s.
@@ -25,7 +28,6 @@ struct Moment<'a> {
     scene: &'a Scene,
     parts: &'a [Part],
     now: &'a Snapshot,
-    units: System,
 }
 
 /// The name of what stands on the ground.
@@ -82,7 +84,6 @@ impl Crossing {
 #[derive(Clone)]
 pub struct Watch {
     scene: Arc<Scene>,
-    units: System,
     slide: slide::Slide,
     roll: roll::Roll,
     kick_out: kick_out::KickOut,
@@ -98,10 +99,9 @@ pub struct Watch {
 
 impl Watch {
     /// Starts from the first snapshot: what is there then is what is compared with.
-    pub fn new(scene: &Arc<Scene>, parts: &[Part], first: &Snapshot, units: System) -> Self {
-        let moment = Moment { scene, parts, now: first, units };
+    pub fn new(scene: &Arc<Scene>, parts: &[Part], first: &Snapshot) -> Self {
+        let moment = Moment { scene, parts, now: first };
         Self {
-            units,
             slide: slide::Slide::default(),
             roll: roll::Roll::default(),
             kick_out: kick_out::KickOut::new(&moment),
@@ -120,7 +120,7 @@ impl Watch {
     /// Looks at one moment.
     pub fn look(&mut self, parts: &[Part], now: &Snapshot) {
         let scene = self.scene.clone();
-        let moment = Moment { scene: &scene, parts, now, units: self.units };
+        let moment = Moment { scene: &scene, parts, now };
         let mut new = Vec::new();
         new.extend(self.slide.look(&moment));
         new.extend(self.roll.look(&moment));

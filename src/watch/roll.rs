@@ -3,7 +3,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// Uneven settling stays below this, rad.
 const ONSET_RAD: f64 = 0.005;
@@ -23,11 +23,13 @@ impl Roll {
             cause: Cause::Roll,
             part: m.scene.vehicle.name.clone(),
             place: m.now.vehicle.com,
-            text: format!(
-                "the vehicle rolled {}, {side} up (limit {})",
-                m.units.angle(roll.abs()),
-                m.units.angle(limit)
-            ),
+            text: Words::of(|u| {
+                format!(
+                    "the vehicle rolled {}, {side} up (limit {})",
+                    u.angle(roll.abs()),
+                    u.angle(limit)
+                )
+            }),
             values: vec![("roll_deg", roll.to_degrees()), ("limit_deg", limit.to_degrees())],
             follows: None,
         })

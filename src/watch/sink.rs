@@ -3,7 +3,7 @@
 use super::{Crossing, Moment, name_of};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Footing, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// A corner that has gone down this far has lost a fair part of an inch of lift, and it has
 /// passed the inch at which soil gives way: it does not come back, m.
@@ -41,14 +41,14 @@ impl Sink {
                 cause: Cause::Sink,
                 part: name.to_owned(),
                 place: [at[0], -base.deepest_m, at[1]],
-                text: format!(
+                text: Words::of(|u| format!(
                     "the {name}{noun} sank {} into the ground at its deepest corner (limit {}); \
                      it presses with {}, and the soil under it bears {} at most",
-                    m.units.gap(base.deepest_m),
-                    m.units.gap(LIMIT_M),
-                    m.units.force(base.load_n),
-                    m.units.force(base.capacity_n)
-                ),
+                    u.gap(base.deepest_m),
+                    u.gap(LIMIT_M),
+                    u.force(base.load_n),
+                    u.force(base.capacity_n)
+                )),
                 values: vec![
                     ("sunk_m", base.deepest_m),
                     ("limit_m", LIMIT_M),

@@ -3,7 +3,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, Words};
 
 /// Seating moves the vehicle less than this, m.
 const ONSET_M: f64 = 0.005;
@@ -28,11 +28,13 @@ impl Slide {
             cause: Cause::Slide,
             part: m.scene.vehicle.name.clone(),
             place,
-            text: format!(
-                "the vehicle slid {} over the ground where it bears (limit {})",
-                m.units.gap(travel),
-                m.units.gap(limit)
-            ),
+            text: Words::of(|u| {
+                format!(
+                    "the vehicle slid {} over the ground where it bears (limit {})",
+                    u.gap(travel),
+                    u.gap(limit)
+                )
+            }),
             values: vec![("travel_m", travel), ("limit_m", limit)],
             follows: None,
         })

@@ -4,7 +4,7 @@
 use super::{Crossing, Moment};
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Reach};
-use crate::units::Dimension;
+use crate::units::{Dimension, System, Words};
 
 /// A thrust line this near a layer's edge is about to leave it, m.
 const EDGE_M: f64 = 0.008;
@@ -37,12 +37,14 @@ impl Topple {
             let Some(began_s) = crossing.look(m.now.t_s, value, SEATING_M, limit, 0.0) else {
                 continue;
             };
-            let why = weakest.map_or_else(String::new, |(joint, t)| {
-                format!(
-                    "; the thrust line stood {} inside the edge above layer {joint}",
-                    m.units.gap(t.margin_m)
-                )
-            });
+            let why = |u: System| {
+                weakest.map_or_else(String::new, |(joint, t)| {
+                    format!(
+                        "; the thrust line stood {} inside the edge above layer {joint}",
+                        u.gap(t.margin_m)
+                    )
+                })
+            };
             let [x, z] = spec.at;
             found.push(Finding {
                 t_s: m.now.t_s,
@@ -50,12 +52,15 @@ impl Topple {
                 cause: Cause::Topple,
                 part: spec.name.clone(),
                 place: weakest.map_or([x, spec.height_m(), z], |(_, t)| t.point),
-                text: format!(
-                    "the {} stack leaned: its top moved {} (limit {}){why}",
-                    spec.name,
-                    m.units.gap(stack.lean_m),
-                    m.units.gap(limit)
-                ),
+                text: Words::of(|u| {
+                    format!(
+                        "the {} stack leaned: its top moved {} (limit {}){}",
+                        spec.name,
+                        u.gap(stack.lean_m),
+                        u.gap(limit),
+                        why(u)
+                    )
+                }),
                 values: vec![
                     ("lean_m", stack.lean_m),
                     ("limit_m", limit),

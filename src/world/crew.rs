@@ -4,7 +4,7 @@
 use super::{TICK_S, Yard};
 use crate::scene::{Order, Until};
 use crate::snapshot::Said;
-use crate::units::System;
+use crate::units::Words;
 
 /// A capture stack that carries more than this is not touched, N.
 const UNLOADED_N: f64 = 50.0;
@@ -19,12 +19,11 @@ pub struct Crew {
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,
     pub said: Vec<Said>,
-    pub units: System,
 }
 
 impl Crew {
-    pub fn new(script: Vec<Order>, units: System) -> Self {
-        Self { script, next: 0, begun_s: None, moving: Vec::new(), said: Vec::new(), units }
+    pub fn new(script: Vec<Order>) -> Self {
+        Self { script, next: 0, begun_s: None, moving: Vec::new(), said: Vec::new() }
     }
 
     /// Every order of the script has been carried out or refused.
@@ -63,7 +62,7 @@ impl Crew {
         self.next = self.script.len();
         self.begun_s = None;
         self.moving.clear();
-        self.said.push(Said { t_s: yard.t_s(), order: why.to_owned(), refused: None });
+        self.said.push(Said { t_s: yard.t_s(), order: why.into(), refused: None });
     }
 
     /// An order given by hand: carried out at once, whatever the script is doing.
@@ -73,13 +72,13 @@ impl Crew {
 
     /// Starts an order and notes it; false where it was refused.
     fn begin(&mut self, yard: &mut Yard, order: &Order) -> bool {
-        let refused = yard.carry_out(order, self.units).err();
+        let refused = yard.carry_out(order).err();
         let ok = refused.is_none();
         self.moving = match order {
             Order::Raise { bags, .. } | Order::Lower { bags, .. } if ok => bags.clone(),
             _ => Vec::new(),
         };
-        let order = order.say(&yard.scene, self.units);
+        let order = Words::of(|u| order.say(&yard.scene, u));
         self.said.push(Said { t_s: yard.t_s(), order, refused });
         ok
     }
@@ -114,9 +113,9 @@ impl Crew {
         }
         if for_s >= at_most_s {
             yard.close_valves(&std::mem::take(&mut self.moving));
-            let order = order.say(&yard.scene, self.units);
+            let order = Words::of(|u| order.say(&yard.scene, u));
             let why = format!("given up after {at_most_s:.0} s without getting there");
-            self.said.push(Said { t_s: yard.t_s(), order, refused: Some(why) });
+            self.said.push(Said { t_s: yard.t_s(), order, refused: Some(why.into()) });
             return true;
         }
         false
@@ -125,7 +124,7 @@ impl Crew {
 
 impl Yard {
     /// Carries out an order, or says why not and changes nothing.
-    fn carry_out(&mut self, order: &Order, units: System) -> Result<(), String> {
+    fn carry_out(&mut self, order: &Order) -> Result<(), Words> {
         match order {
             Order::Raise { bags, opening, .. } => self.open_valves(bags, *opening),
             Order::Lower { bags, opening, .. } => self.open_valves(bags, -*opening),
@@ -142,11 +141,11 @@ impl Yard {
                 bags.iter().for_each(|&bag| self.bags[bag].locked_out = false);
                 Ok(())
             }
-            Order::MoveHose { outlet, to } => self.move_hose(*outlet, *to, units),
-            Order::Capture { captures } => self.capture(captures, units),
+            Order::MoveHose { outlet, to } => self.move_hose(*outlet, *to),
+            Order::Capture { captures } => self.capture(captures),
             Order::SetChocks { chocks } => {
                 if let Some(&set) = chocks.iter().find(|&&c| self.chocks_set[c]) {
-                    return Err(format!("{} is set already", self.scene.chocks[set].name));
+                    return Err(format!("{} is set already", self.scene.chocks[set].name).into());
                 }
                 chocks.iter().for_each(|&chock| self.set_chock(chock));
                 Ok(())
@@ -159,22 +158,23 @@ impl Yard {
         self.outlets.iter().position(|o| o.to == bag)
     }
 
-    fn open_valves(&mut self, bags: &[usize], opening: f64) -> Result<(), String> {
+    fn open_valves(&mut self, bags: &[usize], opening: f64) -> Result<(), Words> {
         let scene = self.scene.clone();
         let mut outlets = Vec::new();
         for &bag in bags {
             let name = &scene.bags[bag].name;
             if self.bags[bag].locked_out {
-                return Err(format!("{name} is locked out; open its shut-off first"));
+                return Err(format!("{name} is locked out; open its shut-off first").into());
             }
             let Some(outlet) = self.outlet_of(bag) else {
-                return Err(format!("no hose goes to {name}; move one there first"));
+                return Err(format!("no hose goes to {name}; move one there first").into());
             };
             if self.outlets[outlet].burst {
                 return Err(format!(
                     "the {} hose has burst; nothing reaches {name}",
                     scene.air.outlets[outlet].name
-                ));
+                )
+                .into());
             }
             outlets.push(outlet);
         }
@@ -206,41 +206,41 @@ impl Yard {
         (0..self.outlets.len()).for_each(|outlet| self.turn_valve(outlet, 0.0));
     }
 
-    fn move_hose(&mut self, outlet: usize, to: usize, units: System) -> Result<(), String> {
+    fn move_hose(&mut self, outlet: usize, to: usize) -> Result<(), Words> {
         let scene = self.scene.clone();
         let from = self.outlets[outlet].to;
         if let Some(other) = self.outlet_of(to) {
             return Err(format!(
                 "the {} hose already goes to {}",
                 scene.air.outlets[other].name, scene.bags[to].name
-            ));
+            )
+            .into());
         }
         let bag = &self.bags[from];
         if !bag.locked_out && bag.gauge_pa > 0.0 {
-            return Err(format!(
-                "{} holds {} and is not locked out: it would lose its air",
-                scene.bags[from].name,
-                units.pressure(bag.gauge_pa)
-            ));
+            let (name, gauge_pa) = (&scene.bags[from].name, bag.gauge_pa);
+            return Err(Words::of(|u| {
+                let held = u.pressure(gauge_pa);
+                format!("{name} holds {held} and is not locked out: it would lose its air")
+            }));
         }
         self.turn_valve(outlet, 0.0);
         self.outlets[outlet].to = to;
         Ok(())
     }
 
-    fn capture(&mut self, captures: &[usize], units: System) -> Result<(), String> {
+    fn capture(&mut self, captures: &[usize]) -> Result<(), Words> {
         let scene = self.scene.clone();
         let mut plans = Vec::new();
         for &index in captures {
             let (spec, state) = (&scene.captures[index], &self.snapshot.captures[index]);
             if state.load_n > UNLOADED_N {
-                return Err(format!(
-                    "{} carries {}; raise the load off it first",
-                    spec.name,
-                    units.force(state.load_n)
-                ));
+                return Err(Words::of(|u| {
+                    let load = u.force(state.load_n);
+                    format!("{} carries {load}; raise the load off it first", spec.name)
+                }));
             }
-            plans.push((index, self.plan_capture(index, units)?));
+            plans.push((index, self.plan_capture(index)?));
         }
         for (index, layers) in plans {
             self.raise_capture(index, layers);

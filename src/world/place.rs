@@ -12,7 +12,7 @@ use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Rest, Scene, Sole, Stack, Wedge};
 use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Material, TIMBER_KG_M3, Timber};
-use crate::units::{GRAVITY_M_S2, System};
+use crate::units::{GRAVITY_M_S2, Words};
 use bevy_rapier3d::rapier::prelude::*;
 use std::sync::Arc;
 
@@ -498,12 +498,14 @@ impl Yard {
     ///
     /// # Errors
     /// Why it cannot follow the load.
-    pub(super) fn plan_capture(&self, index: usize, units: System) -> Result<usize, String> {
+    pub(super) fn plan_capture(&self, index: usize) -> Result<usize, Words> {
         let spec = &self.scene.captures[index];
         let build = &self.captures[index];
         let room = self.capture_room(index);
         if room < Wedge::LEAST_M {
-            return Err(format!("there are only {} above {}", units.gap(room), spec.name));
+            return Err(Words::of(|u| {
+                format!("there are only {} above {}", u.gap(room), spec.name)
+            }));
         }
         let thin_end_m = Wedge::LEAST_M + 2.0 * SNUG_M;
         let fit = ((room - thin_end_m).max(0.0) / spec.step.height_m) as usize;
@@ -519,12 +521,15 @@ impl Yard {
             return Ok(layers);
         }
         let why = if build.steps_left <= fit { "; its timber is used up" } else { "" };
-        Err(format!(
-            "no wedge of at most {} fits between {} and the vehicle, {} above it at the nearest{why}",
-            units.gap(WEDGE_MOST_M),
-            spec.name,
-            units.gap(room - layers as f64 * spec.step.height_m)
-        ))
+        Err(Words::of(|u| {
+            let nearest = u.gap(room - layers as f64 * spec.step.height_m);
+            format!(
+                "no wedge of at most {} fits between {} and the vehicle, {nearest} above it at the \
+                 nearest{why}",
+                u.gap(WEDGE_MOST_M),
+                spec.name
+            )
+        }))
     }
 
     fn crib_of_capture(&self, index: usize) -> Crib {

@@ -167,8 +167,8 @@ fn shipped(name: &str) -> Arc<Scene> {
 fn layer(rows: &mut Vec<Row>) {
     let scene = shipped("beam-lift");
     let mut yard = Yard::new(scene.clone());
-    let mut crew = Crew::new(scene.orders.clone(), System::Si);
-    let mut watch = Watch::new(&scene, &yard.parts, &yard.snapshot, System::Si);
+    let mut crew = Crew::new(scene.orders.clone());
+    let mut watch = Watch::new(&scene, &yard.parts, &yard.snapshot);
     let tick = |yard: &mut Yard, crew: &mut Crew, watch: &mut Watch| {
         crew.work(yard);
         yard.tick();
@@ -296,7 +296,7 @@ fn start_up(rows: &mut Vec<Row>) {
 fn pictures(rows: &mut Vec<Row>) {
     use inchwise::debrief::Moment;
     use inchwise::lift::Lift;
-    let lift = Lift::new(shipped("beam-lift"), System::Si);
+    let lift = Lift::new(shipped("beam-lift"));
     let moment = Moment {
         parts: Arc::new(lift.parts().to_vec()),
         snapshot: lift.snapshot().clone(),
