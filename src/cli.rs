@@ -271,7 +271,11 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
     let drawn = wanted.pictures.is_some() || wanted.html.is_some();
     let keep = if drawn { Keep::Milestones } else { Keep::Nothing };
     if !wanted.quiet {
-        println!("What it teaches\n  {}\n", loaded.scene.teaches);
+        println!(
+            "What it teaches\n  {}\n  {}\n",
+            loaded.scene.teaches,
+            shelf::before(&loaded.scene)
+        );
     }
     if wanted.sheet && !wanted.quiet {
         println!("{}", Sheet::of(&loaded.scene, common.units.into()).text());
