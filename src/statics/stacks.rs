@@ -77,10 +77,18 @@ pub fn thrust_m(enters_m: f64, sideways_n: f64, load_n: f64, below_m: f64) -> f6
     enters_m + sideways_n / load_n * below_m
 }
 
-/// Sideways force at the top that brings the line to the edge of the base, N:
-/// `H = V (b - e) / h`.
-pub fn tipping_n(load_n: f64, half_m: f64, enters_m: f64, height_m: f64) -> f64 {
-    load_n * (half_m - enters_m.abs()) / height_m
+/// How much nearer a load's line comes to a joint's edge, m, while the stack leans by `lean_m`
+/// on that edge: what it is pushed with eases by `eased_per_m` of the load for every metre,
+/// and the whole arm from what lies above down to the joint is `arm_m`; `x k a`.
+pub fn leaned_m(lean_m: f64, eased_per_m: f64, arm_m: f64) -> f64 {
+    lean_m * eased_per_m.max(0.0) * arm_m
+}
+
+/// Sideways force, N, that brings a load's line to the edge of a joint `below_m` under the
+/// place where it enters: `H = V (b - e) / d`, with `e` off the middle towards the side that
+/// the force pushes to.
+pub fn tipping_n(load_n: f64, half_m: f64, enters_m: f64, below_m: f64) -> f64 {
+    load_n * (half_m - enters_m) / below_m
 }
 
 /// Angle of a load's line that tips a stack, rad: `atan(B / 2H)`.

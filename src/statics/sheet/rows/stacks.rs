@@ -158,42 +158,61 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Ro
     let worst =
         joints.iter().copied().min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())));
     let Some((joint, at, half)) = worst else { return Vec::new() };
-    let tipping = crib::tipping_n(force, half, enters, height);
+    let towards = enters * stand.sideways_n.signum();
+    let below = height - crib::joint_height_m(stack, joint);
+    // The joint under the topmost layer may be at the load's own height.
+    let tipping = crib::tipping_n(force, half, towards, below.max(stack.timber.height_m));
+    // It leans by half a timber at most before it counts as going over.
+    let arm = stand.lean.height_m + below;
+    let leaned = crib::leaned_m(stack.timber.width_m / 2.0, stand.lean.eased_per_m, arm);
     let mu = |a, b| d.scene.friction(a, b).map(|p| p.friction(d.scene.ground.wet));
     let timber = mu(Material::Timber, Material::Timber).unwrap_or([0.0; 2]);
     let mut rows = vec![
-        Row::new(Group::Stacks, format!("{}: thrust line off the middle", stack.name), Figure::Gap(at.abs()))
-            .by(
-                "e = e0 + (H/V) d",
-                format!(
-                    "{} + {} / {} x depth, at the joint under layer {}",
-                    u.gap(enters),
-                    u.force(stand.sideways_n),
-                    u.force(force),
-                    joint + 1
-                ),
-                STATICS,
-            )
-            .at_most(Figure::Gap(half))
-            .warns(Cause::Topple)
-            .note(format!(
-            "Half the bearing at the weakest joint; past it the layer above tips. Left at every \
-             joint from the ground up: {}.",
+        Row::new(
+            Group::Stacks,
+            format!("{}: thrust line off the middle", stack.name),
+            Figure::Gap(at.abs()),
+        )
+        .by(
+            "e = e0 + (H/V) d",
+            format!(
+                "{} + {} / {} x depth, at the joint under layer {}",
+                u.gap(enters),
+                u.force(stand.sideways_n),
+                u.force(force),
+                joint + 1
+            ),
+            STATICS,
+        )
+        .at_most(Figure::Gap(half + leaned))
+        .or_only(Figure::Gap(half))
+        .warns(Cause::Topple)
+        .note(format!(
+            "Past half the bearing at the weakest joint the layers above rock on their edge and \
+                 lean, which eases the bags that push them: at half a timber of lean, past which a \
+                 stack counts as going over, by {}. Left at every joint from the ground up: {}.",
+            u.gap(leaned),
             left.join(", ")
         )),
-        Row::new(Group::Stacks, format!("{}: sideways force at its top", stack.name), Figure::Force(stand.sideways_n.abs()))
-            .by(
-                "H = V (c s / h - b), H_tip = V (b - e) / H_s",
-                format!(
-                    "the bags' top would go {} along the ground, {} of it slips",
-                    u.gap(stand.way_m),
-                    u.gap(stand.lean.slip_m)
-                ),
-                "bag shear c = 0.5 assumed; statics",
-            )
-            .at_most(Figure::Force(tipping.max(0.0)))
-            .warns(Cause::Topple)
-            .note("The lift point follows an arc and drags the bags' top with it. Limit: what tips the stack."),
+        Row::new(
+            Group::Stacks,
+            format!("{}: sideways force at its top", stack.name),
+            Figure::Force(stand.sideways_n.abs()),
+        )
+        .by(
+            "H = V (c s / h - b), H_tip = V (b - e) / d",
+            format!(
+                "the bags' top would go {} along the ground, {} of it slips",
+                u.gap(stand.way_m),
+                u.gap(stand.lean.slip_m)
+            ),
+            "bag shear c = 0.5 assumed; statics",
+        )
+        .note(format!(
+            "The lift point follows an arc and drags the bags' top with it. {} brings the line to \
+                 the edge of the weakest joint.",
+            u.force(tipping.max(0.0))
+        )),
     ];
     let share = stand.sideways_n.abs() / force;
     rows.push(
