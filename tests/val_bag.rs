@@ -166,7 +166,8 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
         claim: "a load off the middle tilts a bag by e / (pi W / 8 - c)",
         source: "the contact patch moves by pi W phi / 8 (strip of half circles); statics of a \
                  load whose centre stands c above the upper face's underside",
-        range: "600 kg, e 2 to 8 mm, c 62 to 112 mm, every contact worked out afresh",
+        range: "300, 600 and 1500 kg, 8 and 16 free litres, so 0.15 to 0.77 bar and 20 to 67 mm high, \
+                e 2 to 8 mm, c 62 to 112 mm, every contact worked out afresh",
         tolerance: 0.015,
         unit: Unit::Share,
         reason: "small angles; the load's centre is read to 0.02 mm of 2 mm",
@@ -184,11 +185,14 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
     }
     .begin();
     for half_height in [0.05, 0.1] {
-        for off in [0.002, 0.005, 0.008] {
+        let cases = [(600.0, 0.002, 4.0), (600.0, 0.005, 4.0), (600.0, 0.008, 4.0)];
+        let more =
+            [(300.0, 0.005, 2.0), (300.0, 0.005, 4.0), (1500.0, 0.005, 2.0), (1500.0, 0.005, 4.0)];
+        for (kg, off, litres_s) in cases.into_iter().chain(more) {
             for recycling in [false, true] {
-                let mut bench = Bench::new(600.0, half_height, off);
+                let mut bench = Bench::new(kg, half_height, off);
                 bench.engine.parameters.contact_recycling = recycling;
-                bench.run(4.0, 4.0);
+                bench.run(4.0, litres_s);
                 for _ in 0..60 {
                     bench.engine.wake_all();
                     bench.run(0.1, 0.0);
@@ -198,11 +202,12 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
                 let com = bench.engine.bodies[bench.load].center_of_mass();
                 let e = f64::from(upper.inverse_transform_point(com).x);
                 // The upper face's own mass sits nearly at the hinge.
-                let share = 600.0 / (600.0 + FACE_KG);
+                let share = kg / (kg + FACE_KG);
                 let centre = share * (BAG_FACE_M + half_height) + (1.0 - share) * BAG_FACE_M / 2.0;
                 let room = PI * 0.5 / 8.0 - centre;
                 let expected = share * e / room;
-                let at = format!("{off} m off, {centre} m up");
+                let (h, bar) = (bench.bag.height_m, bench.bag.absolute_pa() / 1e5 - 1.01325);
+                let at = format!("{kg} kg {off} m off, {centre} m up: {h:.3} m, {bar:.2} bar");
                 if recycling {
                     let missing = (expected - bench.bag.tilt_rad).abs() * room;
                     let stale = (BAG_FACE_M / 2.0 + half_height) * REFRESH_RAD;
@@ -337,7 +342,8 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         claim: "air in a bag being filled, p_abs V / (R T)",
         source: "ISO 6358: C p1 rho0, times sqrt(1 - ((p2/p1 - b)/(1 - b))^2) above b (from \
                  memory, not verified); isothermal gas",
-        range: "each bag of the beam lift, choked throughout",
+        range: "each bag of the beam lift, from 8 bar, choked throughout, and the first minute from \
+                1 bar, where they fill at up to 0.7 of the pressure before the valve",
         tolerance: 0.01,
         unit: Unit::Share,
         reason: "the flow is summed at 60 Hz here, at 120 Hz in the program",
@@ -348,59 +354,69 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         claim: "air that left the cylinder is in the bags",
         source: "p V = Z m R T, Z of air at 20 degC from Lemmon et al. (2000): 1.104 at 300 bar, \
                  1.061 at 250 bar",
-        range: "the beam lift from 300 bar",
+        range: "the same two lifts from 300 bar",
         tolerance: 0.01,
         unit: Unit::Share,
         reason: "straight line between the two published figures",
     }
     .begin();
-    let Ok(loaded) = scene::load("beam-lift", &[]) else { panic!("the beam lift loads") };
-    let scene = Arc::new(loaded.scene);
-    let mut yard = Yard::new(scene.clone());
-    let mut crew = Crew::new(scene.orders.clone());
-    let rt = 287.05 * 293.15;
-    let bag_kg = |yard: &Yard, bag: usize| {
-        let (state, [w, l]) = (&yard.snapshot.bags[bag], scene.bags[bag].size);
-        let rule = |h: f64| (w - PI * h / 2.0) * (l - PI * h / 2.0);
-        let volume = DEAD_VOLUME_M3 + integral(rule, state.height_m, 10);
-        (state.gauge_pa + ATMOSPHERE_PA) * volume / rt
-    };
-    let cylinder_kg = |yard: &Yard| {
-        let p = yard.snapshot.cylinder_pa + ATMOSPHERE_PA;
-        let z = 1.061 + (1.104 - 1.061) * (p / 1e5 - 250.0) / 50.0;
-        p * scene.air.cylinder_m3 / (z * rt)
-    };
-    let (start, cylinder) = ([0, 1, 2, 3].map(|b| bag_kg(&yard, b)), cylinder_kg(&yard));
-    let mut let_in = [0.0; 4];
-    while !crew.done() {
-        crew.work(&mut yard);
-        let before: Vec<f64> =
-            yard.snapshot.bags.iter().map(|b| b.gauge_pa + ATMOSPHERE_PA).collect();
-        yard.tick();
-        for (bag, state) in yard.snapshot.bags.iter().enumerate() {
-            let Some(hose) = state.hose else { continue };
-            let open = yard.snapshot.outlets[hose].opening;
-            if open <= 0.0 || state.locked_out {
+    let mut highest = 0.0_f64;
+    for sets in [vec![], vec!["air.regulator=1 bar".to_owned()]] {
+        let Ok(loaded) = scene::load("beam-lift", &sets) else { panic!("the beam lift loads") };
+        let scene = Arc::new(loaded.scene);
+        let mut yard = Yard::new(scene.clone());
+        let mut crew = Crew::new(scene.orders.clone());
+        let rt = 287.05 * 293.15;
+        let bag_kg = |yard: &Yard, bag: usize| {
+            let (state, [w, l]) = (&yard.snapshot.bags[bag], scene.bags[bag].size);
+            let rule = |h: f64| (w - PI * h / 2.0) * (l - PI * h / 2.0);
+            let volume = DEAD_VOLUME_M3 + integral(rule, state.height_m, 10);
+            (state.gauge_pa + ATMOSPHERE_PA) * volume / rt
+        };
+        let cylinder_kg = |yard: &Yard| {
+            let p = yard.snapshot.cylinder_pa + ATMOSPHERE_PA;
+            let z = 1.061 + (1.104 - 1.061) * (p / 1e5 - 250.0) / 50.0;
+            p * scene.air.cylinder_m3 / (z * rt)
+        };
+        let (start, cylinder) = ([0, 1, 2, 3].map(|b| bag_kg(&yard, b)), cylinder_kg(&yard));
+        let mut let_in = [0.0; 4];
+        while !crew.done() && yard.t_s() < 60.0 {
+            crew.work(&mut yard);
+            let before: Vec<f64> =
+                yard.snapshot.bags.iter().map(|b| b.gauge_pa + ATMOSPHERE_PA).collect();
+            yard.tick();
+            for (bag, state) in yard.snapshot.bags.iter().enumerate() {
+                let Some(hose) = state.hose else { continue };
+                let open = yard.snapshot.outlets[hose].opening;
+                if open <= 0.0 || state.locked_out {
+                    continue;
+                }
+                let up = scene.air.regulator_pa + ATMOSPHERE_PA;
+                let ratio = (before[bag] + state.gauge_pa + ATMOSPHERE_PA) / 2.0 / up;
+                let b = 0.35;
+                highest = highest.max(ratio);
+                let share = if ratio <= b {
+                    1.0
+                } else {
+                    (1.0 - ((ratio - b) / (1.0 - b)).powi(2)).max(0.0).sqrt()
+                };
+                let_in[bag] +=
+                    open * scene.air.outlets[hose].conductance * up * 1.185 * share * TICK_S;
+            }
+        }
+        let mut gained = 0.0;
+        for bag in 0..4 {
+            let kg = bag_kg(&yard, bag) - start[bag];
+            gained += kg;
+            // From 1 bar the upper bags' turn does not come within the minute.
+            if let_in[bag] == 0.0 {
                 continue;
             }
-            let up = scene.air.regulator_pa + ATMOSPHERE_PA;
-            let ratio = (before[bag] + state.gauge_pa + ATMOSPHERE_PA) / 2.0 / up;
-            let b = 0.35;
-            let share = if ratio <= b {
-                1.0
-            } else {
-                (1.0 - ((ratio - b) / (1.0 - b)).powi(2)).max(0.0).sqrt()
-            };
-            let_in[bag] += open * scene.air.outlets[hose].conductance * up * 1.185 * share * TICK_S;
+            filling.compare(kg, let_in[bag], format!("{} {sets:?}", scene.bags[bag].name));
         }
+        paid.compare(cylinder - cylinder_kg(&yard), gained, format!("{sets:?}"));
     }
-    let mut gained = 0.0;
-    for bag in 0..4 {
-        let kg = bag_kg(&yard, bag) - start[bag];
-        gained += kg;
-        filling.compare(kg, let_in[bag], &scene.bags[bag].name);
-    }
-    paid.compare(cylinder - cylinder_kg(&yard), gained, "beam lift");
+    assert!(highest > 0.6, "it fills slower than choked, too: {highest}");
     filling.end();
     paid.end();
 }
@@ -418,6 +434,16 @@ fn the_work_of_the_gas_is_the_gain_in_height() {
                  3.2 % at 1 litre a second under 150 kg",
     }
     .begin();
+    let mut work = Claim {
+        id: "bag.work",
+        claim: "a bag's force over its opening does the work of the gas, the sum of p dV",
+        source: "virtual work, F dh = p dV; volume by quadrature of the area rule",
+        range: "the same",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "the bar for the work of a bag; force and pressure are those at the end of a step",
+    }
+    .begin();
     let solid = |h: f64| integral(|y| (0.5 - PI * y / 2.0).powi(2), h, 10);
     for kg in [150.0, 600.0, 2000.0] {
         for litres_s in [0.25, 0.5] {
@@ -428,16 +454,22 @@ fn the_work_of_the_gas_is_the_gain_in_height() {
             let start = y(&bench);
             let (mut volume, mut gauge, mut work_j) =
                 (solid(bench.bag.height_m), bench.bag.gauge_pa, 0.0);
+            let (mut height, mut force, mut pushed_j) =
+                (bench.bag.height_m, bench.bag.force_n, 0.0);
             for step in 0..steps(8.0 / litres_s + 2.0) {
                 let filling = step < steps(8.0 / litres_s);
                 bench.run(STEP_S, if filling { litres_s } else { 0.0 });
                 let now = solid(bench.bag.height_m);
                 work_j += (gauge + bench.bag.gauge_pa) / 2.0 * (now - volume);
                 (volume, gauge) = (now, bench.bag.gauge_pa);
+                pushed_j += (force + bench.bag.force_n) / 2.0 * (bench.bag.height_m - height);
+                (height, force) = (bench.bag.height_m, bench.bag.force_n);
             }
+            work.compare(pushed_j, work_j, format!("{kg} kg, {litres_s} L/s"));
             let gain = (kg + FACE_KG) * G * (y(&bench) - start);
             residuals.compare(gain, work_j, format!("{kg} kg, {litres_s} L/s"));
         }
     }
     residuals.end();
+    work.end();
 }

@@ -149,10 +149,12 @@ fn two_loads_and_an_overhang_are_the_handbooks() {
 fn deflection_follows_from_the_diagram() {
     let mut residuals = Claim {
         id: "beam.deflection",
-        claim: "deflection from contact forces: P L^3 / (48 E I), P a^2 (L + a) / (3 E I)",
+        claim: "deflection from contact forces: P L^3 / (48 E I), P a^2 (L + a) / (3 E I), \
+                P a (3 L^2 - 4 a^2) / (24 E I)",
         source: "handbook cases; 89 mm square, 11.03 GPa, 5 kN: 1.806 mm on 1 m, 3.381 mm at \
                  the tip of 0.3 m beyond it; own weight by superposition",
-        range: "simple spans 0.6 to 2.4 m; overhang 0.2 to 0.4 m",
+        range: "simple spans 0.6 to 2.4 m; overhang 0.2 to 0.4 m; two loads 0.2 to 0.5 m from the \
+                ends of 1.2 m",
         tolerance: 0.03,
         unit: Unit::Share,
         reason: "feet are 8 mm wide; the diagram is summed over 2000 pieces",
@@ -166,6 +168,15 @@ fn deflection_follows_from_the_diagram() {
         let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
         let expected = 5e3 * span.powi(3) / (48.0 * ei) + own;
         residuals.compare(sag, expected, format!("span {span} m"));
+    }
+    for a in [0.2, 0.35, 0.5] {
+        let (span, middle): (f64, f64) = (1.2, 0.65);
+        let held = [0.05, 0.05 + span];
+        let beam = measured(span + 0.1, held, &[(0.05 + a, 2500.0), (0.05 + span - a, 2500.0)]);
+        let sag = beam.deflections_m(SECTION, held, &[middle], 2000)[0];
+        let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
+        let expected = 2500.0 * a * (3.0 * span * span - 4.0 * a * a) / (24.0 * ei) + own;
+        residuals.compare(sag, expected, format!("two loads, {a} m from the ends"));
     }
     // The tip's deflection by the load on the span is -P L^2 a / (16 E I).
     for a in [0.2, 0.3, 0.4] {

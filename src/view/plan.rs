@@ -37,7 +37,7 @@ pub(super) fn list(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<
     for index in 0..orders.len() {
         let on = bench.order == Some(index);
         let said = order::say(&bench.draft, index, units);
-        let fill = if on { theme::PALE_BLUE.on(ui) } else { theme::PAPER.on(ui) };
+        let fill = if on { theme::PALE_BLUE.on(ui) } else { egui::Color32::TRANSPARENT };
         let frame = egui::Frame::new().fill(fill).corner_radius(5).inner_margin(vec2(8.0, 4.0));
         let shown = frame.show(ui, |ui| {
             ui.set_width(ui.available_width());
@@ -253,8 +253,13 @@ fn done(
 fn line(ui: &mut Ui, label: &str, more: impl FnOnce(&mut Ui)) {
     ui.horizontal_top(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(104.0, 27.0), Sense::hover());
-        let words = RichText::new(label).font(theme::plain(theme::BODY)).color(theme::SOFT.on(ui));
-        ui.put(rect, egui::Label::new(words).halign(egui::Align::Min));
+        ui.painter().text(
+            rect.left_center(),
+            egui::Align2::LEFT_CENTER,
+            label,
+            theme::plain(theme::BODY),
+            theme::SOFT.on(ui),
+        );
         ui.vertical(more);
     });
 }

@@ -281,6 +281,12 @@ fn about(units: System, bench: &Bench, item: Item) -> String {
 fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) {
     let doc = bench.draft.doc();
     let Some(item) = bench.selected else {
+        if bench.planning {
+            widget::heading(ui, "No order chosen");
+            widget::body(ui, "Choose an order of the plan on the left, or add one.");
+            problems(ui, bench, None);
+            return;
+        }
         widget::heading(ui, "Nothing chosen");
         widget::body(
             ui,

@@ -4,6 +4,7 @@
 //! set of Okabe and Ito (2008), the darker ones for text, and always stand beside a
 //! shape or a word. Type: DejaVu Sans Condensed.
 
+use bevy_egui::egui::text::{LayoutJob, TextFormat};
 use bevy_egui::egui::{
     self, Color32, CornerRadius, FontData, FontDefinitions, FontFamily, FontId, Margin, Stroke,
     TextStyle, Theme,
@@ -145,15 +146,25 @@ pub(super) fn apply(ctx: &egui::Context) {
     }
 }
 
-/// Has every usual sign drawn once in every size: a sign that is new on screen would
-/// else be missing for a frame. Call again where the zoom has changed.
+/// Has every usual sign drawn once in every size and at every quarter of a dot, as the fonts
+/// keep them: a sign that is new on screen would else be missing for a frame. Call again
+/// where the zoom has changed.
 pub(super) fn prime(ctx: &egui::Context, also: &[f32]) {
     let signs: String = (' '..='~').chain(['\u{00D7}', '\u{2713}', '\u{25B2}']).collect();
     let sizes = [SMALL, BODY, HEAD, FIGURE, BIG];
+    let dot = 1.0 / ctx.pixels_per_point();
     ctx.fonts_mut(|fonts| {
         for &size in sizes.iter().chain(also) {
             for font in [plain(size), bold(size)] {
-                fonts.layout_no_wrap(signs.clone(), font, INK.day);
+                let format = TextFormat::simple(font, INK.day);
+                for sign in signs.chars() {
+                    for quarter in 0..4 {
+                        let mut job = LayoutJob::default();
+                        let shift = 0.25 * dot * quarter as f32;
+                        job.append(sign.encode_utf8(&mut [0; 4]), shift, format.clone());
+                        fonts.layout_job(job);
+                    }
+                }
             }
         }
     });

@@ -135,12 +135,32 @@ impl Residuals {
     }
 }
 
-/// Notes a table for the head of the page, while the page is being written.
+/// A table in the head of the page, which the head names: noted while the page is being
+/// written, else held against what the page says. Its first column must be the same; another
+/// machine may round the others another way, by a twentieth and by 0.2.
 pub fn note_table(name: &str, table: &str) {
     println!("{table}");
     if std::env::var("INCHWISE_RESIDUALS").is_ok_and(|v| v == "write") {
         std::fs::create_dir_all(notes()).expect("a folder for residuals");
         std::fs::write(notes().join(format!("table.{name}")), table).expect("a table is noted");
+        return;
+    }
+    let page = std::fs::read_to_string(root().join(PAGE)).expect("the page is there");
+    let mut lines = table.lines();
+    let head = lines.next().expect("a table has a head");
+    let found = page.lines().skip_while(|line| *line != head);
+    let published: Vec<&str> = found.skip(1).take_while(|line| line.starts_with('|')).collect();
+    assert_eq!(published.len(), lines.clone().count(), "{PAGE}: {name}; {HOW}");
+    for (said, now) in published.into_iter().zip(lines) {
+        let cells = |row: &str| row.split(" | ").map(str::to_owned).collect::<Vec<_>>();
+        let (said_cells, now_cells) = (cells(said), cells(now));
+        let same = |(i, (a, b)): (usize, (&String, &String))| {
+            let (x, y) = (number(a), number(b));
+            a == b || (i > 0 && (x - y).abs() <= 0.05 * y.abs() + 0.2)
+        };
+        let alike = said_cells.len() == now_cells.len()
+            && said_cells.iter().zip(&now_cells).enumerate().all(same);
+        assert!(alike, "{PAGE} says {said}, it is {now}; {HOW}");
     }
 }
 
