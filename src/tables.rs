@@ -238,6 +238,12 @@ pub const BEDS: &[Bed] = &[
     Bed { name: "mud", plateau_pa: PRANDTL * 6e3, source: UNDRAINED },
 ];
 
+/// What one steel stake driven a metre into undisturbed loam holds across it: 700 lb, the single
+/// picket of NAVEDTRA 14251, chapter 6; half of it in wet or sandy ground (from
+/// memory, not verified).
+pub const STAKE_N: f64 = 700.0 * 4.448_222;
+pub const STAKE_WEAK_SHARE: f64 = 0.5;
+
 /// A board spreads a load this many times its thickness beyond the timbers on it: a 45 mm
 /// softwood board is stiff over about `(E t^3 / 3 k)^(1/4)` = 0.36 m of a soil with
 /// k = 20 MN/m3 (beam on an elastic bed), half of it on either side (assumed).

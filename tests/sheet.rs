@@ -4,6 +4,7 @@
 mod program;
 
 use inchwise::debrief::{Beside, Keep, play};
+use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{Asked, moments_m};
@@ -38,46 +39,42 @@ fn verdict(name: &str, sets: &[&str], words: &str) -> Option<Verdict> {
 /// amount where the figure is small.
 fn tolerance(asked: Asked) -> (f64, f64) {
     match asked {
-        // One lever, one mass: what is left is where the pivot lies in a padded corner.
-        Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.07, 0.0),
+        // One lever, one mass: what is left is where the pivot lies in a padded corner, when
+        // the nose comes to lean on its chocks, and on a cross-slope how the nose takes the
+        // roll.
+        Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.08, 0.0),
         // The rest of the same weight.
         Asked::PivotAtStart | Asked::PivotAtFullHeight => (0.07, 0.0),
-        // 15 N/mm: three millimetres of how the vehicle settles are 45 N.
-        Asked::LimbBefore(_) => (0.0, 50.0),
-        // Rigid geometry about the pivot; edges are rounded in play.
-        Asked::GapAtFullHeight(_) => (0.02, 0.002),
+        // 15 N/mm: four millimetres of how the vehicle settles.
+        Asked::LimbBefore(_) => (0.0, 60.0),
+        // Rigid geometry about the pivot; edges are rounded in play, and on a slope a bonnet
+        // edge near its yield is pressed in by some millimetres more as it comes to rest.
+        Asked::GapAtFullHeight(_) => (0.02, 0.004),
         Asked::NoseDown => (0.02, 0.0),
-        // The last of a lift's way is slipping along the face, and in play the faces of two
-        // bags creep over each other by millimetres: 6 mm of one bag. Pressure follows.
+        // Where a pair tilts and its faces creep over each other, millimetres pass from one
+        // bag to the other: 6 mm of one bag.
         Asked::BagHeight(_) => (0.05, 0.006),
-        Asked::BagPressure(_) => (0.06, 0.0),
+        // The load on the stack, as the bag says it by its pressure.
+        Asked::BagPressure(_) => (0.08, 0.0),
         Asked::FreeAir | Asked::Time => (0.06, 0.0),
     }
 }
 
-fn within(b: &Beside) -> bool {
+/// Whether a figure is within its tolerance. A pressure is told by height and load, and the
+/// height is held by itself: its difference is taken out by the area that goes with it.
+fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     let (share, amount) = tolerance(b.asked);
-    closer_than(b, share, amount)
-}
-
-fn closer_than(b: &Beside, share: f64, amount: f64) -> bool {
     let Some(played) = b.played else { return false };
-    let (paper, played) = (b.paper.value(), played.value());
+    let (paper, mut played) = (b.paper.value(), played.value());
+    if let Asked::BagPressure(bag) = b.asked {
+        let height = all.iter().find(|b| b.asked == Asked::BagHeight(bag)).expect("its height");
+        let [width_m, length_m] = scene.bags[bag].size;
+        let area = |h: f64| Membrane { width_m, length_m }.area_m2(h);
+        let Some(stands) = height.played else { return false };
+        played *= area(stands.value()) / area(height.paper.value());
+    }
     (played - paper).abs() <= share * paper.abs() + amount
 }
-
-/// Scenes in which paper and play are further apart, and why as far as it is known. There a
-/// figure may be off by [`APART`]; a scene that agrees again has to leave the list.
-const KNOWN_APART: &[(&str, &str)] = &[
-    ("bag-pair", "heights in a pair of small bags: not settled"),
-    ("bags-large-below", "what the smaller bag above bears on is less than on paper: not settled"),
-    ("chocks-staked", "a staked chock takes part of the load, and paper has no stake"),
-    ("cross-slope-dry", "paper does not share the load between left and right on a cross-slope"),
-    ("lower-bag-first", "heights in a pair of unlike bags: not settled"),
-    ("verge-soles", "paper does not add what the base sinks to the way of the bags"),
-];
-/// The largest difference seen there is 28 %.
-const APART: f64 = 0.3;
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene on which the vehicle lies on its roof, that hides no
@@ -90,7 +87,7 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // Paper knows of no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
-        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments_m(&plan).is_some()))
+        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments_m(scene, &plan).is_some()))
         .collect();
     assert!(standing.len() >= 2, "only {} scenes are to stand still", standing.len());
     let next = AtomicUsize::new(0);
@@ -98,15 +95,11 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         let mut apart = Vec::new();
         while let Some((name, scene)) = standing.get(next.fetch_add(1, Ordering::Relaxed)) {
             let scene = Arc::new(scene.clone());
-            let debrief = play(scene, System::Si, Keep::Nothing, &mut |_, _| {});
+            let debrief = play(scene.clone(), System::Si, Keep::Nothing, &mut |_, _| {});
             let beside = debrief.beside_paper();
             assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
-            let known = KNOWN_APART.iter().any(|(scene, _)| scene == name);
-            if known && beside.iter().all(within) {
-                apart.push(format!("{name} agrees: take it off the list"));
-            }
-            let agrees = |b: &Beside| within(b) || known && closer_than(b, APART, 0.0);
-            apart.extend(beside.iter().filter(|b| !agrees(b)).map(|b| {
+            let differs = |b: &&Beside| !within(b, &beside, &scene);
+            apart.extend(beside.iter().filter(differs).map(|b| {
                 format!("{name}: {} on paper {:?}, played {:?}", b.what, b.paper, b.played)
             }));
             // The debrief shows them, for a reader and for a program.
@@ -198,20 +191,167 @@ fn soil_that_gives_way_bears_on_the_part_round_the_load() {
     assert!(yielding_pa(6e3, 0.4, 0.2, 0.2).is_infinite());
 }
 
-/// A mass off the middle loads its own side: 0.1 m of 2.3 m is 4.3 % of the lift.
+/// A mass off the middle would roll the vehicle with `W e`. The end that stays down bears over
+/// a width and takes it as long as it can, and the stacks bear alike; what is more goes on to
+/// them, on its own side: two stacks `b` apart differ by twice the moment over `b`.
 #[test]
-fn an_off_centre_mass_loads_its_side() {
-    // Upright, z points to the right; on its roof the right is where the left was named.
-    let scene = scene("beam-lift", &["vehicle.com.z=-0.1 m"]);
+fn an_off_centre_mass_is_held_by_the_nose_and_then_loads_its_side() {
+    let off = |e_m: f64| {
+        // Upright, z points to the right; on its roof the right is where the left was named.
+        let scene = scene("beam-lift", &[&format!("vehicle.com.z={} m", -e_m)]);
+        let sheet = Sheet::of(&scene, System::Si);
+        let value = |name: &str| row(&sheet, name).result.map_or(0.0, Figure::value);
+        let roll = row(&sheet, "Left against right");
+        let holds = roll.limit.expect("a limit").figure().value();
+        let rolls = roll.result.expect("a moment").value();
+        let differ = value("left: load on the stack at the start")
+            - value("right: load on the stack at the start");
+        (rolls, holds, differ, roll.verdict())
+    };
+    let weight = 1320.0 * 9.806_65;
+    let (rolls, holds, differ, verdict) = off(0.1);
+    approx::assert_relative_eq!(rolls, weight * 0.1, max_relative = 1e-6);
+    assert!(rolls < holds && differ.abs() < 1e-6 && verdict == Some(Verdict::Holds));
+    let (rolls, holds, differ, verdict) = off(0.3);
+    approx::assert_relative_eq!(rolls, weight * 0.3, max_relative = 1e-6);
+    assert!(rolls > holds && verdict == Some(Verdict::Fails));
+    approx::assert_relative_eq!(differ, 2.0 * (rolls - holds) / 2.3, max_relative = 1e-6);
+}
+
+/// On a cross-slope `W sin a` pulls at the centre of mass; the lifted end swings about the other
+/// one, so that its stacks get the share of the lever: by hand for a hinge.
+#[test]
+fn a_cross_slope_pulls_the_stacks_over() {
+    let level = scene("beam-lift", &[]);
+    let sheet = Sheet::of(&level, System::Si);
+    assert!(sheet.rows.iter().all(|r| !r.what.contains("across")));
+    let steep = |deg: &str| {
+        let scene = scene("beam-lift", &[&format!("ground.cross_slope={deg}")]);
+        let sheet = Sheet::of(&scene, System::Si);
+        let plan = sheet.plan.as_ref().expect("on its roof");
+        let lift = plan.lift.as_ref().expect("bags");
+        let end = lift.end();
+        let pivot = plan.pivot_x(&end).expect("it bears");
+        let lever =
+            (pivot - end.lie.ground(plan.balance.com)[0]) / (pivot - end.lie.ground(lift.lift)[0]);
+        let across = plan.across_n(&scene, lift, &end);
+        approx::assert_relative_eq!(
+            across,
+            plan.weight_n * scene.ground.cross_slope_rad.sin() * lever,
+            max_relative = 1e-9
+        );
+        row(&sheet, "thrust line across").margin().expect("a limit")
+    };
+    assert!(steep("4 deg") > steep("8 deg"));
+}
+
+/// What staked chocks come to hold is held against the single picket of NAVEDTRA 14251,
+/// chapter 6: 700 lb each.
+#[test]
+fn stakes_hold_so_much() {
+    let of = |sets: &[&str]| {
+        let scene = scene("chocks-staked", sets);
+        let sheet = Sheet::of(&scene, System::Us);
+        let row = row(&sheet, "Staked chocks come to hold").clone();
+        (row.result.expect("a force").value(), row.limit)
+    };
+    let (gentle, limit) = of(&[]);
+    let two = 2.0 * 700.0 * 4.448_222;
+    approx::assert_relative_eq!(limit.expect("a limit").figure().value(), two);
+    let (steep, _) = of(&["ground.slope=9 deg"]);
+    assert!(steep > gentle + 300.0, "{steep} {gentle}");
+    // Nothing is said of a stake in pavement.
+    assert!(of(&["ground.surface=asphalt"]).1.is_none());
+}
+
+/// Let down on one side first, by hand: the right bag is shut and gives with its load alone, so
+/// that the roll is the line through both rises; what the far end holds of the roll is off the
+/// left side and on the right one, and each bag still carries its load.
+#[test]
+fn letting_down_one_side_first_is_worked_out() {
+    let scene = scene("lower-one-side", &[]);
     let sheet = Sheet::of(&scene, System::Si);
-    let load = |name: &str| row(&sheet, name).result.map_or(0.0, Figure::value);
-    let (left, right) = (
-        load("left: load on the stack at the start"),
-        load("right: load on the stack at the start"),
-    );
-    let all = row(&sheet, "All stacks together, at the start").result.map_or(0.0, Figure::value);
-    assert!(left > right);
-    approx::assert_relative_eq!((left - right) / all, 2.0 * 0.1 / 2.3, max_relative = 1e-6);
+    let lift = sheet.plan.as_ref().and_then(|p| p.lift.as_ref()).expect("a lift");
+    assert!(lift.left_out.is_empty(), "{:?}", lift.left_out);
+    let [up, left, right] = lift.steps.as_slice() else { panic!("{} steps", lift.steps.len()) };
+    assert!(!up.down && left.down && right.down && up.roll_rad == 0.0);
+    approx::assert_relative_eq!(up.rise_m, 0.150, epsilon = 1e-6);
+    // As told: the left bag to 10 mm, by a grain of the way at most.
+    assert!(left.bags[0].gap_m <= 0.010 && left.bags[0].gap_m > 0.008);
+    assert!(left.bags[1].air_j == up.bags[1].air_j, "the right one is shut");
+    let [low, high] = [left.rises_m[0], left.rises_m[1]];
+    approx::assert_relative_eq!(left.roll_rad, ((low - high) / 2.3).atan(), max_relative = 1e-9);
+    let [eased, more] = [left.loads_n[0], left.loads_n[1]];
+    let differ = 2.0 * lift.sideways.holds_nm / 2.3;
+    approx::assert_relative_eq!(more - eased, differ, max_relative = 1e-6);
+    for (bag, load) in [(0, eased), (1, more)] {
+        let [width_m, length_m] = scene.bags[bag].size;
+        let now = left.bags[bag];
+        let force = now.gauge_pa * Membrane { width_m, length_m }.area_m2(now.gap_m);
+        approx::assert_relative_eq!(force, load, max_relative = 1e-3);
+    }
+    // Air of either bag is let out by a valve of 3 L/(s bar): no faster than choked at its
+    // greatest pressure, and no slower than the sheet's own limit of its order.
+    assert!(left.time_s > 1.0 && left.time_s < 15.0, "{}", left.time_s);
+    let rolls = row(&sheet, "Order 2: most that it rolls");
+    assert_eq!(rolls.verdict(), Some(Verdict::Fails));
+    assert!(sheet.margin(Cause::Roll).expect("judged") < 0.0);
+    assert!(sheet.text().contains("Order by order"));
+}
+
+/// The same beside the played lift, while it still rolls within its limit: how far it rolls, and
+/// what either stack carries.
+#[test]
+fn paper_and_play_agree_while_one_side_is_let_down() {
+    let scene = scene("lower-one-side", &["orders.1.until.height=80 mm"]);
+    let plan = Plan::of(&scene).expect("on its roof");
+    let step = &plan.lift.as_ref().expect("a lift").steps[1];
+    let debrief = play(Arc::new(scene.clone()), System::Si, Keep::Nothing, &mut |_, _| {});
+    // The order ends where it has rolled furthest; the next one brings the other side after.
+    let by_roll = |a: &&inchwise::snapshot::Snapshot, b: &&inchwise::snapshot::Snapshot| {
+        a.vehicle.roll_rad.abs().total_cmp(&b.vehicle.roll_rad.abs())
+    };
+    let played = debrief.history.iter().max_by(by_roll).expect("it is let down");
+    let near = |paper: f64, played: f64, share: f64| {
+        assert!((played - paper).abs() <= share * paper.abs(), "paper {paper}, played {played}");
+    };
+    near(step.roll_rad.abs(), played.vehicle.roll_rad.abs(), 0.08);
+    for stack in 0..2 {
+        near(step.loads_n[stack], played.stacks[stack].load_n, 0.10);
+    }
+}
+
+/// Both sides together stay level on paper, and come down as far as they are told.
+#[test]
+fn letting_down_together_stays_level() {
+    let scene = scene("lower-together", &[]);
+    let sheet = Sheet::of(&scene, System::Si);
+    let lift = sheet.plan.as_ref().and_then(|p| p.lift.as_ref()).expect("a lift");
+    let [up, down] = lift.steps.as_slice() else { panic!("{} steps", lift.steps.len()) };
+    approx::assert_relative_eq!(down.rise_m, 0.040, epsilon = 1e-6);
+    assert!(down.roll_rad == 0.0 && down.bags[0].gap_m < up.bags[0].gap_m);
+    // The sheet is for the highest point.
+    approx::assert_relative_eq!(lift.rise_m, up.rise_m);
+    assert!(sheet.rows.iter().all(|r| !r.what.contains("most that it rolls")));
+    assert!(sheet.rows.iter().filter(|r| r.group == Group::Orders).count() == 2);
+}
+
+/// One side first on the way up: the other side lies on its flat bags and does not rise.
+#[test]
+fn raising_one_side_first_is_worked_out() {
+    let one_side = "orders=[(raise: \"left lower\", until: (height: \"60 mm\"), at_most: \"60 s\"), \
+                    (raise: \"right lower\", until: (height: \"60 mm\"), at_most: \"60 s\")]";
+    let scene = scene("beam-lift", &[one_side]);
+    let sheet = Sheet::of(&scene, System::Si);
+    let lift = sheet.plan.as_ref().and_then(|p| p.lift.as_ref()).expect("a lift");
+    let [left, right] = lift.steps.as_slice() else { panic!("{} steps", lift.steps.len()) };
+    assert!(lift.left_out.is_empty() && left.stuck.is_none(), "{left:?}");
+    assert!(left.rises_m[1].abs() < 1e-9 && left.rises_m[0] > 0.05);
+    approx::assert_relative_eq!(left.rise_m, left.rises_m[0] / 2.0, max_relative = 1e-9);
+    approx::assert_relative_eq!(left.roll_rad, (left.rises_m[0] / 2.3).atan(), max_relative = 1e-9);
+    assert!(left.loads_n[0] > left.loads_n[1], "the side that rises carries more");
+    assert!(right.roll_rad.abs() < left.roll_rad && right.rise_m > left.rise_m);
+    assert!(row(&sheet, "Order 1: most that it rolls").limit.is_some());
 }
 
 /// A margin under 10 % is close; so is one that the bad end of an input eats up; past the
@@ -265,8 +405,8 @@ fn what_is_missing_is_named_and_the_rest_prints() {
         // No orders: the forces are there, bag by bag is not.
         ("beam-lift", &["orders=[]"][..], &["`orders`", "Lift force", "Moment between"][..]),
         ("deck-lid-wedged", &[], &["`beam`"]),
-        // Orders that it cannot work out, each with the reason.
-        ("lower-together", &[], &["letting down is not worked out", "Lift force"]),
+        // An order that cannot be carried out, with the reason.
+        ("beam-lift", &["air.outlets.right.to=left upper"], &["has no hose", "Lift force"]),
         (
             "deck-lid-wedged",
             &NO_LIFT,
@@ -480,6 +620,46 @@ fn an_incomplete_scene_has_the_rest_of_its_sheet() {
     stands(&text, "Weight");
     for nothing in ["vehicle.profile=()", "vehicle=none"] {
         assert_eq!(sets(&[nothing]), "", "{nothing}");
+    }
+}
+
+/// Every field of a scene in turn, unreadable: it is named, and what is left of the sheet either
+/// is as ever, or says that it hangs on that field, or begins with what is left out. Without the
+/// vehicle's outline, its inertia or its parts by name there is nothing to go by.
+#[test]
+fn each_field_that_cannot_be_read_names_what_it_blocks() {
+    let name = "beam-lift";
+    let doc = scene::doc_of(name, &[]).unwrap_or_else(|problems| panic!("{}", problems[0]));
+    let good = scene(name, &[]);
+    let whole = Sheet::of(&good, System::Si);
+    let (mut none, mut tried) = (Vec::new(), 0);
+    for path in doc.leaf_paths() {
+        let set = [format!("{path}=?")];
+        let Err(problems) = scene::load(name, &set) else { continue };
+        assert!(!problems.is_empty() && !problems[0].path.is_empty(), "{path}");
+        let Ok(incomplete) = scene::load_incomplete(name, &set) else {
+            none.push(path);
+            continue;
+        };
+        tried += 1;
+        let sheet = Sheet::of_incomplete(&incomplete, System::Si);
+        let open = sheet.rows.iter().filter(|r| r.result.is_none());
+        let told =
+            |p: &&scene::Problem| open.clone().any(|r| r.note.contains(&format!("`{}`", p.path)));
+        let as_ever = sheet.rows == whole.rows;
+        assert!(as_ever || problems.iter().any(|p| told(&p)), "{path}: {:?}", problems[0].path);
+        assert!(sheet.rows.len() > 20, "{path}: {} rows", sheet.rows.len());
+        // A figure that differs from the whole sheet's is either said to lack a part, or told
+        // open with the field that it hangs on.
+        let left_out = sheet.rows.iter().any(|r| r.what.contains("is left out"));
+        let shown = |r: &Row| r.result.map(|f| f.show(System::Si));
+        let same = |r: &Row| whole.rows.iter().any(|w| w.what == r.what && shown(w) == shown(r));
+        let other = sheet.rows.iter().find(|r| r.result.is_some() && !same(r));
+        assert!(left_out || other.is_none(), "{path}: {:?}", other.map(|r| &r.what));
+    }
+    assert!(tried > 80, "{tried} fields");
+    for path in none {
+        assert!(path.starts_with("vehicle."), "{path}");
     }
 }
 

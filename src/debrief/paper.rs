@@ -33,7 +33,7 @@ impl Debrief {
     /// when the load is off what it lay on, the rest when the orders' rise is reached.
     pub fn beside_paper(&self) -> Vec<Beside> {
         let Some(plan) = Plan::of(&self.scene) else { return Vec::new() };
-        let Some(moments) = moments_m(&plan) else { return Vec::new() };
+        let Some(moments) = moments_m(&self.scene, &plan) else { return Vec::new() };
         let reached = |rise: f64| self.history.iter().find(|s| s.rise_m >= rise - NEARLY_M);
         let [off, full] = moments.map(reached);
         let first = self.history.first();

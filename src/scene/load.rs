@@ -2,7 +2,7 @@
 //! applies changes given as `--set PATH=VALUE`.
 
 use super::doc::{self, Node, Place, Value};
-use super::read::{Problem, Problems};
+use super::read::{OTHER_STAND_INS, Problem, Problems};
 use super::{Scene, build, print, rules};
 use include_dir::{Dir, include_dir};
 use std::fs;
@@ -121,7 +121,7 @@ pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
 /// What cannot be read is left out, and a number or a choice has a stand-in.
 pub struct Incomplete {
     pub scene: Scene,
-    /// The path of each field that has a stand-in, and the scene with its other one: what
+    /// The path of each field that has a stand-in, and the scene with another one: what
     /// differs hangs on that field.
     pub others: Vec<(String, Scene)>,
     pub problems: Vec<Problem>,
@@ -138,7 +138,7 @@ pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Pr
     let source = find(name)?;
     let Err(problems) = load_from(&source, sets) else { return Err(Vec::new()) };
     let Ok((doc, _)) = read_doc(&source, sets) else { return Err(problems) };
-    let read = |other: Option<&str>| {
+    let read = |other: Option<(&str, f64)>| {
         let found = Problems::with_stand_ins(other);
         let scene = build::scene(&doc, &found);
         (scene, found.stood_in())
@@ -149,9 +149,9 @@ pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Pr
     }
     let others = stood_in
         .into_iter()
-        .filter_map(|path| {
-            let other = read(Some(&path)).0?;
-            Some((path, other))
+        .flat_map(|path| {
+            let other = |share| Some((path.clone(), read(Some((&path, share))).0?));
+            OTHER_STAND_INS.into_iter().filter_map(other).collect::<Vec<_>>()
         })
         .collect();
     Ok(Incomplete { scene, others, problems })

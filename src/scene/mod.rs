@@ -250,6 +250,13 @@ fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<S
     }
 }
 
+/// The narrower side of what a crib's base presses on, m: a timber, or as much of the sole
+/// plate as is stiff enough to help.
+fn bearing_strip_m(timber: Timber, length_m: f64, sole: Option<Sole>) -> f64 {
+    let [x, z] = sole.map_or([timber.width_m, length_m], |sole| sole.bears_m(length_m));
+    x.min(z)
+}
+
 impl Stack {
     /// Middle of a layer from 0, m; pads lie on the top layer.
     pub fn layer_at(&self, layer: usize) -> [f64; 2] {
@@ -276,6 +283,11 @@ impl Stack {
     /// Area that its base spreads its load over, m2.
     pub fn bearing_area_m2(&self) -> f64 {
         bearing_area_m2(self.timber, self.members, self.length_m, self.sole)
+    }
+
+    /// The narrower side of what its base presses on, m.
+    pub fn bearing_strip_m(&self) -> f64 {
+        bearing_strip_m(self.timber, self.length_m, self.sole)
     }
 }
 
@@ -320,6 +332,11 @@ impl VoidFill {
     /// Area that its base spreads its load over, m2.
     pub fn bearing_area_m2(&self) -> f64 {
         bearing_area_m2(self.timber, 2, self.length_m, self.sole)
+    }
+
+    /// The narrower side of what its base presses on, m.
+    pub fn bearing_strip_m(&self) -> f64 {
+        bearing_strip_m(self.timber, self.length_m, self.sole)
     }
 }
 

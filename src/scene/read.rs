@@ -32,19 +32,25 @@ pub struct Problems {
     stand_ins: Option<StandIns>,
 }
 
+/// How far between its limits a field's stand-in lies, and its others: the middle, where places
+/// are nought, and values near the lower limit, because much is in hundredths of what is allowed.
+const STAND_IN: f64 = 0.4;
+pub const OTHER_STAND_INS: [f64; 5] = [0.6, 0.5, 0.48, 0.01, 0.0005];
+
 /// Values for numbers and choices that cannot be read, so that what does not hang on them
-/// can still be told: whatever differs between two stand-ins hangs on them.
+/// can still be told: whatever differs between stand-ins hangs on them.
 struct StandIns {
-    /// The field that takes its other stand-in.
-    other: Option<String>,
+    /// The field that takes another stand-in, and how far between its limits that lies, 0 to 1.
+    other: Option<(String, f64)>,
     /// Paths of the fields that have taken one.
     taken: RefCell<Vec<String>>,
 }
 
 impl Problems {
-    /// For reading on with stand-ins; the named field takes its other one.
-    pub fn with_stand_ins(other: Option<&str>) -> Self {
-        let other = other.map(str::to_owned);
+    /// For reading on with stand-ins; the named field takes another one, so far between its
+    /// limits.
+    pub fn with_stand_ins(other: Option<(&str, f64)>) -> Self {
+        let other = other.map(|(path, share)| (path.to_owned(), share));
         let stand_ins = Some(StandIns { other, taken: RefCell::default() });
         Self { list: RefCell::default(), stand_ins }
     }
@@ -62,7 +68,8 @@ impl Problems {
     /// How far between a field's limits its stand-in lies, 0 to 1.
     fn stand_in(&self, path: String) -> Option<f64> {
         let stand_ins = self.stand_ins.as_ref()?;
-        let share = if stand_ins.other.as_ref() == Some(&path) { 0.6 } else { 0.4 };
+        let other = stand_ins.other.as_ref().filter(|(other, _)| *other == path);
+        let share = other.map_or(STAND_IN, |(_, share)| *share);
         let mut taken = stand_ins.taken.borrow_mut();
         if !taken.contains(&path) {
             taken.push(path);

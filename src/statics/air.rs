@@ -28,11 +28,20 @@ pub fn valve_flow_w(conductance: f64, upstream_pa: f64, downstream_pa: f64) -> f
     choked * (1.0 - over.clamp(0.0, 1.0).powi(2)).sqrt()
 }
 
-/// Time to bring a bag from one state to the next, s: air let in over the mean flow at
+/// Time to bring a bag from one state to the next, each its air as `p V`, J, and its gauge
+/// pressure, Pa, in s: air let in over the mean flow at
 /// the two pressures. None where the supply cannot reach the pressure.
 pub fn fill_s(conductance: f64, supply_pa: f64, from: (f64, f64), to: (f64, f64)) -> Option<f64> {
     let flow =
         |gauge: f64| valve_flow_w(conductance, supply_pa + ATMOSPHERE_PA, gauge + ATMOSPHERE_PA);
     let mean = f64::midpoint(flow(from.1), flow(to.1));
     (mean > 0.0 && to.1 < supply_pa).then(|| (to.0 - from.0) / mean)
+}
+
+/// Time to let a bag down from one state to the next into the open, s: air let out over the
+/// mean flow at the two pressures. States as in [`fill_s`].
+pub fn empty_s(conductance: f64, from: (f64, f64), to: (f64, f64)) -> f64 {
+    let flow = |gauge: f64| valve_flow_w(conductance, gauge + ATMOSPHERE_PA, ATMOSPHERE_PA);
+    let mean = f64::midpoint(flow(from.1), flow(to.1));
+    if mean > 0.0 { (from.0 - to.0) / mean } else { 0.0 }
 }

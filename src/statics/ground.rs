@@ -1,5 +1,32 @@
 //! Ground under a base: pressure against a presumptive value, and the plate that spreads
-//! it (straight-line distribution; textbook).
+//! it (straight-line distribution; textbook); how far a soil that gives way goes down.
+
+use crate::tables::Bed;
+
+/// Soil is firm again at this depth, m (assumed).
+pub const FIRM_M: f64 = 0.30;
+
+/// Soil under a whole base as a spring.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spring {
+    pub stiffness_n_m: f64,
+    /// What it bears at most, N.
+    pub plateau_n: f64,
+}
+
+/// Soil under a base of an area whose bearing strips are `strip_m` wide: pressure per
+/// settlement, and the most pressure, times the area.
+pub fn spring(bed: Bed, area_m2: f64, strip_m: f64) -> Spring {
+    Spring {
+        stiffness_n_m: bed.subgrade_pa_m(strip_m) * area_m2,
+        plateau_n: bed.plateau_pa * area_m2,
+    }
+}
+
+/// How far a base goes down, m: `N / k` up to what the soil bears, then until it is firm.
+pub fn settles_m(soil: Spring, load_n: f64) -> f64 {
+    if load_n < soil.plateau_n { load_n.max(0.0) / soil.stiffness_n_m } else { FIRM_M }
+}
 
 /// Greatest pressure under a rectangular base of half width `half_m`, Pa, with the load
 /// `eccentric_m` off its middle: `N/A (1 + 3 e / b)` while all of it bears, and over the

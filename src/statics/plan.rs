@@ -3,9 +3,9 @@
 //! what they mean.
 
 use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_at};
-use super::{air, bags, column, gap, lever, panel};
+use super::{air, bags, column, gap, ground, lever, panel, slide};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Lies, Lying, Order, Rest, Scene, Until, Wedge};
+use crate::scene::{Bag, Lie, Lies, Limb, Lying, Order, Rest, Scene, Until, Wedge};
 use crate::tables::{BAG_FACE_KG_M2, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
@@ -13,8 +13,19 @@ use crate::units::GRAVITY_M_S2;
 const SNUG_M: f64 = 0.001;
 /// The start of a lift for a force: the load is off what it lay on, m.
 pub const OFF_THE_GROUND_M: f64 = 0.010;
+/// On soil that gives way the far end sinks first; it is off the ground at twice that
+/// (assumed).
+pub fn off_m(scene: &Scene) -> f64 {
+    OFF_THE_GROUND_M * if scene.ground.soil.is_some() { 2.0 } else { 1.0 }
+}
+
 /// Grain in which orders are worked through, m of rise.
 const GRAIN_M: f64 = 0.00125;
+/// The far end stands against a roll with all that it holds once the vehicle has rolled this
+/// much, rad: metal and packing give (assumed).
+const NOSE_GIVES_RAD: f64 = 0.005;
+/// A shut bag gives less than this within a grain, m.
+const SHUT_GIVES_M: f64 = 0.02;
 /// How far in from the body's side a beam's shims bear, m (assumed), and their length
 /// along the beam, m.
 pub const SHIM_IN_M: f64 = 0.07;
@@ -32,9 +43,12 @@ pub struct Point {
     pub slack_m: f64,
     /// The zone of thin metal they press on.
     pub panel: Option<usize>,
-    /// How far that can slip over them, m, towards the nose and towards the tail: the edge
-    /// of the dent stops it.
+    /// How far that can slip over them along the metal, m, towards the nose and towards the
+    /// tail: the edge of the dent stops it.
     pub room_m: [f64; 2],
+    /// The uppermost bag, counted from the lowest, that is longer than the metal left beside it
+    /// and comes to bear on the body round the dent.
+    pub stops: Option<usize>,
     /// A wedge squares the face above them.
     pub wedged: bool,
     /// Height of the wedge, or of the beam with its shims, m: it turns with the vehicle.
@@ -58,12 +72,31 @@ pub struct Step {
     /// Its index among the scene's orders.
     pub order: usize,
     pub moved: Vec<usize>,
+    /// It lets air out.
+    pub down: bool,
+    /// Rise of the lift points at its end, m: of all together, and of each.
     pub rise_m: f64,
+    pub rises_m: Vec<f64>,
+    /// Roll of the vehicle at its end, and the most on the way, rad; the left higher is
+    /// positive.
+    pub roll_rad: f64,
+    pub roll_most_rad: f64,
+    /// Load on each point's stack, N.
+    pub loads_n: Vec<f64>,
     pub bags: Vec<BagNow>,
     /// Time it takes, s; the slowest hose decides.
     pub time_s: f64,
+    /// Air let out of bags until then, J.
+    pub vented_j: f64,
     /// Why it does not get where it was told.
     pub stuck: Option<String>,
+}
+
+/// What a point is lifted by, and how far.
+#[derive(Clone, Copy)]
+struct Pushed {
+    rise_m: f64,
+    force_n: f64,
 }
 
 /// The lift itself.
@@ -74,6 +107,7 @@ pub struct LiftPlan {
     /// The same place in the vehicle's frame.
     pub lift: [f64; 2],
     pub points: Vec<Point>,
+    pub sideways: Sideways,
     pub states: Vec<State>,
     /// The same without void fill.
     pub unpacked: Vec<State>,
@@ -90,6 +124,19 @@ pub struct LiftPlan {
     pub by_beam: bool,
     /// Friction between that face and what lifts it.
     pub face_mu: f64,
+}
+
+/// Left against right once the load is off what it lay on. Bags that are filled alike push
+/// alike; what would roll the vehicle is held by the end that stays down, which bears over a
+/// width, and only what is too much for that goes on to the stacks.
+#[derive(Clone, Copy, Debug)]
+pub struct Sideways {
+    /// What would roll the vehicle over its length if the stacks bore alike, N m.
+    pub rolls_nm: f64,
+    /// What the end that stays down can hold of it, N m.
+    pub holds_nm: f64,
+    /// Where the stacks' forces act together, m along Z.
+    pub at_z: f64,
 }
 
 /// How the bags of a point stand under what they lift, which follows an arc.
@@ -139,7 +186,10 @@ impl Plan {
         let columns = columns(scene);
         let lift_ground = lift_place(scene, &lying, &columns);
         let tail = lie.ground(v.profile.deck_rear);
-        let lift = lie.profile(lift_ground.unwrap_or(tail));
+        let place = lift_ground.unwrap_or(tail);
+        // It settles a little forwards from where its outline would rest.
+        let settled = Balance::of(scene, lie.profile(place), Change::NONE)?.lie();
+        let lift = settled.profile(place);
         let bare = Balance::of(scene, lift, Change::NONE)?;
         let found = bare.clone().settle();
         let (balance, packed) = packed_up(scene, bare.clone());
@@ -169,29 +219,24 @@ impl Plan {
     ) -> Option<LiftPlan> {
         let lie = self.start.lie;
         let lying = Lying::posed(&scene.vehicle, lie);
-        let (_, along) = super::slide::weight_on_slope_n(
-            self.weight_n,
-            scene.ground.slope_rad,
-            scene.ground.cross_slope_rad,
-        );
-        let at_z = self.com[2] + along[1] * self.com[1] / self.balance.pressed_n;
         let stacks: Vec<usize> = columns.iter().map(|c| stack_under(scene, c[0])).collect();
         let places: Vec<f64> = stacks.iter().map(|&s| scene.stacks[s].at[1]).collect();
-        let shares = lever::row_shares(&places, at_z);
+        let reach = columns
+            .iter()
+            .map(|c| c.iter().map(|&b| membrane(&scene.bags[b]).height_limit_m()).sum())
+            .fold(0.0, f64::max);
+        let states = self.balance.raise(reach);
+        let sideways = self.sideways(scene, &at_rise(&states, off_m(scene)), &places);
+        let shares = lever::row_shares(&places, sideways.at_z);
         let points: Vec<Point> = columns
             .into_iter()
             .zip(stacks)
             .zip(shares)
             .map(|((bags, stack), share)| point(scene, &lying, bags, stack, share))
             .collect();
-        let reach = points
-            .iter()
-            .map(|p| p.bags.iter().map(|&b| membrane(&scene.bags[b]).height_limit_m()).sum())
-            .fold(0.0, f64::max);
         let with = |change| -> Option<Vec<State>> {
             Some(packed_up(scene, Balance::of(scene, lift, change)?).0.raise(reach))
         };
-        let states = self.balance.raise(reach);
         let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
         let mass = |share| Change { mass_share: share, com_m: 0.0 };
         let com = |share: f64| Change { mass_share: 0.0, com_m: share * wheelbase };
@@ -207,6 +252,7 @@ impl Plan {
             lift,
             face_rad: lifted_face_rad(scene, lie, &points, by_beam),
             points,
+            sideways,
             unpacked: bare.raise(reach),
             states,
             changed,
@@ -218,14 +264,49 @@ impl Plan {
             face_mu: face_friction(scene, by_beam).map_or(0.0, |[mu, _]| mu),
         };
         Book::new(scene, &mut plan).work();
-        if let Some(last) = plan.steps.last() {
-            plan.rise_m = plan.steps.iter().map(|s| s.rise_m).fold(last.rise_m, f64::max);
+        if let Some(highest) = plan.highest() {
+            plan.rise_m = highest.rise_m;
             plan.rise_from = "what the orders raise";
         } else {
             plan.rise_m = plan.rise_that_frees(scene).min(reach);
             plan.rise_from = "what frees every limb; the scene has no order `raise`";
         }
         Some(plan)
+    }
+
+    /// Left against right at a state, for stacks at places along Z.
+    fn sideways(&self, scene: &Scene, state: &State, places: &[f64]) -> Sideways {
+        let (_, along) = slide::weight_on_slope_n(
+            self.weight_n,
+            scene.ground.slope_rad,
+            scene.ground.cross_slope_rad,
+        );
+        let mean = places.iter().sum::<f64>() / places.len() as f64;
+        let lift_n = state.lift_n.max(1.0);
+        let rolls_nm =
+            self.balance.pressed_n * self.com[2] + along[1] * self.com[1] - lift_n * mean;
+        let half_m = |on| match on {
+            On::Ground => scene.vehicle.half_width.roof,
+            On::Panel(i) => scene.vehicle.panels[i].half_width_m,
+            On::VoidFill(i) => scene.void_fill[i].at[1].abs(),
+            On::Limb(_) => 0.0,
+        };
+        let bears = self.balance.supports.iter().zip(&state.loads_n);
+        let holds_nm = bears.map(|(support, n)| n * half_m(support.on)).sum::<f64>();
+        let rest_nm = rolls_nm.signum() * (rolls_nm.abs() - holds_nm).max(0.0);
+        Sideways { rolls_nm, holds_nm, at_z: mean + rest_nm / lift_n }
+    }
+
+    /// What pulls at all stacks across the vehicle on ground that falls sideways, N: the lifted
+    /// end would swing downhill about the end that stays down. Friction there, which also
+    /// keeps it from swinging, is left out.
+    pub fn across_n(&self, scene: &Scene, lift: &LiftPlan, state: &State) -> f64 {
+        let pulls_n = self.weight_n * scene.ground.cross_slope_rad.sin();
+        let com_x = state.lie.ground(self.balance.com)[0];
+        let lift_x = state.lie.ground(lift.lift)[0];
+        let pivot = self.pivot_x(state).unwrap_or(com_x);
+        let lever = (pivot - com_x) / (pivot - lift_x);
+        if lever.is_finite() { pulls_n * lever } else { 0.0 }
     }
 
     /// Load on the ground and on void fill, N.
@@ -243,7 +324,9 @@ impl Plan {
 
     /// Where it turns: what it bears on besides limbs, weighted by load, m along X.
     pub fn pivot_x(&self, state: &State) -> Option<f64> {
-        self.balance.load_on(state, |on| !matches!(on, On::Limb(_))).1
+        let (load_n, at) = self.balance.load_on(state, |on| !matches!(on, On::Limb(_)));
+        let (up_n, x) = (state.braced.up_n, self.balance.brace_x().unwrap_or(0.0));
+        Some((load_n * at? + up_n * x) / (load_n + up_n))
     }
 }
 
@@ -260,12 +343,8 @@ pub fn face_friction(scene: &Scene, by_beam: bool) -> Option<[f64; 2]> {
 pub const COM_SHARE: f64 = 0.05;
 
 fn packed_up(scene: &Scene, mut balance: Balance) -> (Balance, Vec<bool>) {
-    let packed = scene
-        .void_fill
-        .iter()
-        .enumerate()
-        .map(|(i, v)| balance.pack(&scene.vehicle, i, v))
-        .collect();
+    let packed =
+        scene.void_fill.iter().enumerate().map(|(i, fill)| balance.pack(scene, i, fill)).collect();
     balance.settle();
     (balance, packed)
 }
@@ -328,6 +407,7 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
         .map(|&b| 2.0 * BAG_FACE_KG_M2 * scene.bags[b].size[0] * scene.bags[b].size[1])
         .sum();
     let mut room_m = [f64::INFINITY; 2];
+    let mut stops = None;
     let (slack_m, panel, stiff_m) = match (&scene.beam, wedge) {
         (Some(beam), _) => {
             let columns = beam.rests_on.len().max(1) as f64;
@@ -353,7 +433,15 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
                     let [x, z] = [at[0] + dx, at[1]];
                     lying.lie().profile([x, lying.underside([x, z]).unwrap_or(above)])[0]
                 };
-                room_m = [edge(-half) - zone.x[1], zone.x[0] - edge(half)].map(|m| m.max(0.0));
+                // Along the metal, which slopes in the vehicle too.
+                let [front, rear] = zone.x.map(|x| [x, scene.vehicle.profile.upper_y(x)]);
+                let along = (front[0] - rear[0]).hypot(front[1] - rear[1]) / (front[0] - rear[0]);
+                let beside = |half: f64| [edge(-half) - zone.x[1], zone.x[0] - edge(half)];
+                room_m = beside(half).map(|m| m.max(0.0) * along);
+                let under = if wedge.is_some() { bags.len() } else { bags.len() - 1 };
+                let past =
+                    |&b: &usize| beside(scene.bags[b].size[0] / 2.0).iter().any(|room| *room < 0.0);
+                stops = bags[..under].iter().rposition(past);
             }
             let room = (above - top).max(0.0);
             if wedge.is_some() { (SNUG_M, panel, room) } else { (room, panel, 0.0) }
@@ -361,7 +449,7 @@ fn point(scene: &Scene, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share
     };
     let wedged = wedge.is_some();
     let dead_n = dead_kg * GRAVITY_M_S2;
-    Point { stack, bags, share, slack_m, panel, room_m, wedged, stiff_m, dead_n }
+    Point { stack, bags, share, slack_m, panel, room_m, stops, wedged, stiff_m, dead_n }
 }
 
 /// Slope of the face that is lifted by: the belt line over a beam, else the outline over
@@ -406,6 +494,23 @@ impl LiftPlan {
         })
     }
 
+    /// How far the metal over a point is pressed in along its normal by a force along it, m.
+    fn pressed_m(&self, scene: &Scene, point: &Point, normal_n: f64) -> f64 {
+        point.panel.map_or(0.0, |i| {
+            let p = &scene.vehicle.panels[i];
+            panel::height_lost_m(normal_n, p.stiffness_n_m, p.plateau_n, p.depth_m)
+        })
+    }
+
+    /// How far the stack of a point goes down under a force, m; nothing on hard ground.
+    pub fn sunk_m(&self, scene: &Scene, point: &Point, force_n: f64) -> f64 {
+        scene.ground.soil.map_or(0.0, |bed| {
+            let stack = &scene.stacks[point.stack];
+            let soil = ground::spring(bed, stack.bearing_area_m2(), stack.bearing_strip_m());
+            ground::settles_m(soil, force_n + point.dead_n)
+        })
+    }
+
     /// Turn of the vehicle about its pivot since the start, rad.
     pub fn turn_rad(&self, state: &State) -> f64 {
         state.lie.pitch_rad - self.states[0].lie.pitch_rad
@@ -414,48 +519,56 @@ impl LiftPlan {
     /// How the bags of a point stand at a state when all but one of them keep their gaps:
     /// that one gives what is still missing for the rise.
     ///
-    /// They have to give the rise, the slack, what sheet metal costs, and what is lost as
-    /// they lean and as the face, which is higher further back, slips over them.
+    /// They have to give the rise, the slack, what sheet metal and soil cost, and what is lost
+    /// as they lean and as the face, which is higher further back, slips over them.
     fn stand_with(
         &self,
         scene: &Scene,
         point: &Point,
         state: &State,
+        on: Pushed,
         mut gaps_m: Vec<f64>,
         gives: usize,
     ) -> Stand {
         let turn = self.turn_rad(state);
         let slope = self.face_rad + turn;
+        let (sin, cos) = slope.sin_cos();
         let hold = self.face_mu.atan();
         let tilt_rad = self.tilt_rad(point, state);
         let side_m = point.bags.last().map_or(0.0, |&b| scene.bags[b].size[0]);
         let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
             + column::touched_m(side_m, tilt_rad);
-        let above = column::Above {
-            tilt_rad,
-            way_m,
-            cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
-            room_m: point.room_m,
-        };
-        let force_n = self.force_n(point, state).max(0.0);
+        let force_n = on.force_n.max(0.0);
         let upright = point.slack_m
-            + state.rise_m
-            + self.lost_m(scene, point, force_n)
-            + point.stiff_m * (1.0 - turn.cos());
+            + on.rise_m
+            + point.stiff_m * (1.0 - turn.cos())
+            + self.sunk_m(scene, point, force_n);
         let others: f64 = gaps_m.iter().sum::<f64>() - gaps_m[gives];
-        let lean = |gaps_m: &[f64]| {
+        // Metal gives way along its normal: down and, where it slopes, along the ground too.
+        let lean = |gaps_m: &[f64], pressed_m: f64| {
             let sides = point.bags.iter().map(|&b| scene.bags[b].size[0]);
             let bags: Vec<column::Bag> =
                 sides.zip(gaps_m).map(|(side_m, &gap_m)| column::Bag { side_m, gap_m }).collect();
+            let above = column::Above {
+                tilt_rad,
+                way_m: way_m + pressed_m * sin,
+                cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
+                room_m: point.room_m.map(|room| room * cos),
+            };
             column::lean(&bags, above)
         };
-        gaps_m[gives] = (upright - others).max(0.0);
-        let mut stand = lean(&gaps_m);
+        let mut pressed_m = 0.0;
+        let mut stand = lean(&gaps_m, pressed_m);
         // What is lost hangs on the heights by less than a tenth: a few rounds settle it.
-        for _ in 0..4 {
-            let lost = stand.dip_m + stand.slip_m * slope.tan();
+        for _ in 0..6 {
+            let over = point.stops.map_or(f64::INFINITY, |stop| {
+                point.stiff_m + gaps_m[stop + 1..].iter().map(|gap| gap + Bag::FLAT_M).sum::<f64>()
+            });
+            let normal_n = force_n * (cos + stand.push * sin);
+            pressed_m = self.pressed_m(scene, point, normal_n).min(over);
+            let lost = pressed_m * cos + stand.dip_m + stand.slip_m * slope.tan();
             gaps_m[gives] = (upright + lost - others).max(0.0);
-            stand = lean(&gaps_m);
+            stand = lean(&gaps_m, pressed_m);
         }
         Stand {
             way_m,
@@ -469,15 +582,75 @@ impl LiftPlan {
     /// How the bags of a point stand at a rise, by the last order that ends at or below it.
     /// Where no order fills them the lowest gives it all.
     pub fn stand(&self, scene: &Scene, point: &Point, rise_m: f64) -> Stand {
-        let step = self.steps.iter().rev().find(|s| s.rise_m <= rise_m + 1e-9);
-        let step = step.or_else(|| self.steps.first());
+        let up = &self.steps[..self.highest_at().map_or(0, |at| at + 1)];
+        let step = up.iter().rev().find(|s| s.rise_m <= rise_m + 1e-9);
+        let step = step.or_else(|| up.first());
         let gaps_m = step.map_or_else(
             || vec![0.0; point.bags.len()],
             |s| point.bags.iter().map(|&b| s.bags[b].gap_m).collect(),
         );
         let moved = |s: &Step| point.bags.iter().position(|b| s.moved.contains(b));
         let gives = step.and_then(moved).unwrap_or(0);
-        self.stand_with(scene, point, &self.at(rise_m), gaps_m, gives)
+        let state = self.at(rise_m);
+        let on = Pushed { rise_m, force_n: self.force_n(point, &state) };
+        self.stand_with(scene, point, &state, on, gaps_m, gives)
+    }
+
+    fn highest_at(&self) -> Option<usize> {
+        let by_rise =
+            |(_, a): &(usize, &Step), (_, b): &(usize, &Step)| a.rise_m.total_cmp(&b.rise_m);
+        self.steps.iter().enumerate().max_by(by_rise).map(|(at, _)| at)
+    }
+
+    /// The order after which the load stands highest.
+    pub fn highest(&self) -> Option<&Step> {
+        self.steps.get(self.highest_at()?)
+    }
+
+    /// Middle of the lift points along Z, m.
+    pub fn middle_z(&self, scene: &Scene) -> f64 {
+        mean(&self.points.iter().map(|p| scene.stacks[p.stack].at[1]).collect::<Vec<_>>())
+    }
+
+    /// Roll of the vehicle with each lift point at its rise, rad: the line through them.
+    fn roll_rad(&self, scene: &Scene, rises_m: &[f64]) -> f64 {
+        let (middle, level) = (self.middle_z(scene), mean(rises_m));
+        let (mut moment, mut spread) = (0.0, 0.0);
+        for (point, rise) in self.points.iter().zip(rises_m) {
+            let z = scene.stacks[point.stack].at[1] - middle;
+            moment += z * (rise - level);
+            spread += z * z;
+        }
+        if spread > 1e-9 { (moment / spread).atan() } else { 0.0 }
+    }
+
+    /// Force of the vehicle on each point with the vehicle rolled, N. The far end stands
+    /// against the roll with all that it holds (see [`Sideways`]): the side that goes down is
+    /// eased, and the other one carries more. No side pulls.
+    fn forces_n(&self, scene: &Scene, state: &State, roll_rad: f64) -> Vec<f64> {
+        let alike: Vec<f64> = self.points.iter().map(|p| self.force_n(p, state)).collect();
+        if roll_rad == 0.0 || self.points.len() < 2 {
+            return alike;
+        }
+        let side = &self.sideways;
+        let holds = side.holds_nm.max(1.0);
+        let level = (-side.rolls_nm / holds).clamp(-1.0, 1.0);
+        let share = (level + roll_rad / NOSE_GIVES_RAD).clamp(-1.0, 1.0);
+        let moment = side.rolls_nm + share * holds;
+        let middle = self.middle_z(scene);
+        let arm = |p: &Point| scene.stacks[p.stack].at[1] - middle;
+        let spread: f64 = self.points.iter().map(|p| arm(p).powi(2)).sum();
+        let even = state.lift_n / self.points.len() as f64;
+        let forces: Vec<f64> =
+            self.points.iter().map(|p| (even + moment * arm(p) / spread).max(0.0)).collect();
+        let all: f64 = forces.iter().sum();
+        forces.iter().map(|n| if all > 0.0 { n * state.lift_n / all } else { 0.0 }).collect()
+    }
+
+    /// The gap at a limb after an order, m.
+    pub fn gap_m(&self, scene: &Scene, step: &Step, limb: &Limb) -> Option<f64> {
+        let lie = self.at(step.rise_m).lie;
+        rolled_gap_m(scene, lie, limb, (step.roll_rad, self.middle_z(scene)))
     }
 
     /// Tilt that the bags of a point have to take at a state, rad.
@@ -498,11 +671,12 @@ impl LiftPlan {
         state.map_or(0.0, |s| s.rise_m)
     }
 
-    /// Free air let into the bags, m³.
+    /// Free air let into the bags until the load stands highest, m³.
     pub fn air_used_m3(&self, scene: &Scene) -> f64 {
         let empty: f64 = scene.bags.iter().map(|b| bags::air_j(membrane(b), 0.0, 0.0)).sum();
-        self.steps.last().map_or(0.0, |last| {
-            air::free_air_m3(last.bags.iter().map(|b| b.air_j).sum::<f64>() - empty)
+        self.highest().map_or(0.0, |at| {
+            let held: f64 = at.bags.iter().map(|b| b.air_j).sum();
+            air::free_air_m3(held + at.vented_j - empty)
         })
     }
 
@@ -533,9 +707,27 @@ struct Book<'a> {
     /// Hoses: the bag at the end of each outlet.
     hoses: Vec<usize>,
     locked: Vec<bool>,
-    /// Bags being filled, each with the share of its valve that is open.
+    /// Bags that air goes into or out of, each with the share of its valve that is open.
     open: Vec<(usize, f64)>,
-    rise_m: f64,
+    /// Air goes out.
+    down: bool,
+    /// Rise of each lift point, m.
+    rises_m: Vec<f64>,
+    /// Captures hold the load at this rise, m.
+    captured_m: f64,
+    /// Air let out so far, J.
+    vented_j: f64,
+}
+
+/// How everything stands with each lift point at its rise.
+struct Standing {
+    rises_m: Vec<f64>,
+    bags: Vec<BagNow>,
+    loads_n: Vec<f64>,
+    roll_rad: f64,
+    /// Time that each point has taken, s.
+    times_s: Vec<f64>,
+    vented_j: f64,
 }
 
 impl<'a> Book<'a> {
@@ -551,32 +743,30 @@ impl<'a> Book<'a> {
             hoses: scene.air.outlets.iter().map(|o| o.to).collect(),
             locked: vec![false; scene.bags.len()],
             open: Vec::new(),
-            rise_m: 0.0,
+            down: false,
+            rises_m: vec![0.0; plan.points.len()],
+            captured_m: f64::NEG_INFINITY,
+            vented_j: 0.0,
             scene,
             plan,
         }
+    }
+
+    fn rise_m(&self) -> f64 {
+        mean(&self.rises_m)
     }
 
     fn work(&mut self) {
         for (index, order) in self.scene.orders.iter().enumerate() {
             match order {
                 Order::Raise { bags, opening, until, at_most_s } => {
-                    let can: Vec<(usize, f64)> = bags
-                        .iter()
-                        .filter(|&&b| !self.locked[b] && self.hoses.contains(&b))
-                        .map(|&b| (b, *opening))
-                        .collect();
-                    if can.len() < bags.len() {
-                        self.leave_out(index, "a bag of it is locked out or has no hose");
-                    }
-                    self.open.extend(can);
-                    if *until != Until::Now {
-                        self.raise(index, *until, *at_most_s);
-                        self.open.clear();
-                    }
+                    self.open_valves(index, false, bags, *opening, *until, *at_most_s);
+                }
+                Order::Lower { bags, opening, until, at_most_s } => {
+                    self.open_valves(index, true, bags, *opening, *until, *at_most_s);
                 }
                 Order::Wait { until, at_most_s } if !self.open.is_empty() => {
-                    self.raise(index, *until, *at_most_s);
+                    self.go(index, *until, *at_most_s);
                 }
                 Order::Stop { bags } | Order::LockOut { bags } => {
                     self.open.retain(|(b, _)| !bags.contains(b));
@@ -586,13 +776,8 @@ impl<'a> Book<'a> {
                 }
                 Order::Unlock { bags } => bags.iter().for_each(|&b| self.locked[b] = false),
                 Order::MoveHose { outlet, to } => self.hoses[*outlet] = *to,
-                Order::Lower { .. } => self.leave_out(
-                    index,
-                    "letting down is not worked out: how fast a bag gives its air back, and which \
-                     side comes down first, only the played lift shows; the rows are for the \
-                     highest point before it",
-                ),
-                Order::Capture { .. } | Order::SetChocks { .. } | Order::Wait { .. } => {}
+                Order::Capture { .. } => self.captured_m = self.rise_m(),
+                Order::SetChocks { .. } | Order::Wait { .. } => {}
             }
         }
     }
@@ -601,50 +786,60 @@ impl<'a> Book<'a> {
         self.plan.left_out.push(format!("order {}: {why}", index + 1));
     }
 
-    /// Lets air in until the order is done; every point rises alike.
-    fn raise(&mut self, index: usize, until: Until, at_most_s: f64) {
-        let points = self.plan.points.clone();
-        let filled = |p: &Point, open: &[(usize, f64)]| {
-            open.iter().copied().find(|(b, _)| p.bags.contains(b))
-        };
-        if points.iter().any(|p| filled(p, &self.open).is_none()) {
-            self.leave_out(
-                index,
-                "it fills bags under some of the lift points only: the vehicle rolls, and the sheet \
-                 balances it in the side view alone; worked out as if none rose",
-            );
+    fn open_valves(
+        &mut self,
+        index: usize,
+        down: bool,
+        bags: &[usize],
+        opening: f64,
+        until: Until,
+        at_most_s: f64,
+    ) {
+        if self.down != down && !self.open.is_empty() {
+            self.leave_out(index, "air goes into some bags and out of others at the same time");
             return;
         }
+        self.down = down;
+        let can: Vec<(usize, f64)> = bags
+            .iter()
+            .filter(|&&b| !self.locked[b] && self.hoses.contains(&b))
+            .map(|&b| (b, opening))
+            .collect();
+        if can.len() < bags.len() {
+            self.leave_out(index, "a bag of it is locked out or has no hose");
+        }
+        self.open.extend(can);
+        if until != Until::Now {
+            self.go(index, until, at_most_s);
+            self.open.clear();
+        }
+    }
+
+    /// Lets air in or out until the order is done. The points whose bags are open move alike;
+    /// the bags of the others give as the load on them changes.
+    fn go(&mut self, index: usize, until: Until, at_most_s: f64) {
         let reach = self.plan.states.last().map_or(0.0, |s| s.rise_m);
-        let mut times = vec![0.0; points.len()];
-        let mut stuck = None;
-        loop {
-            let slowest = times.iter().copied().fold(0.0, f64::max);
-            let there = match until {
-                Until::Now => true,
-                Until::For(s) => slowest >= s,
-                Until::Rise(m) => self.rise_m >= m - 1e-9,
-                Until::Height(m) => self.open.iter().all(|(b, _)| self.bags[*b].gap_m >= m),
-                Until::Gap { limb, m } => {
-                    let lie = self.plan.at(self.rise_m).lie;
-                    gap::gap_m(&self.scene.vehicle, lie, &self.scene.limbs[limb])
-                        .is_some_and(|g| g >= m)
-                }
-            };
-            if there {
-                break;
-            }
-            if self.rise_m >= reach {
+        let begun = self.time_zero();
+        let mut at = begun;
+        let (mut roll_most_rad, mut stuck) = (at.roll_rad, None);
+        while !self.there(until, &at) {
+            if !self.down && self.rise_m() >= reach {
                 stuck = Some("the bags are at their height limit".to_owned());
                 break;
             }
-            let mut rise = self.rise_m + GRAIN_M;
-            if let Until::Rise(m) = until {
-                rise = rise.min(m.max(self.rise_m));
+            if self.down && self.rise_m() <= self.captured_m {
+                stuck = Some("the captures carry it from here".to_owned());
+                break;
             }
-            match self.lift_to(&points, rise, &times) {
-                Ok((bags, next)) if next.iter().all(|&t| t <= at_most_s) => {
-                    (self.bags, times, self.rise_m) = (bags, next, rise);
+            match self.moved(until, &at) {
+                Ok(next) if next.times_s.iter().all(|&t| t <= at_most_s) => {
+                    self.bags.clone_from(&next.bags);
+                    self.rises_m.clone_from(&next.rises_m);
+                    self.vented_j = next.vented_j;
+                    if next.roll_rad.abs() > roll_most_rad.abs() {
+                        roll_most_rad = next.roll_rad;
+                    }
+                    at = next;
                 }
                 Ok(_) => {
                     stuck = Some(format!("its time of {at_most_s:.0} s is over"));
@@ -659,74 +854,197 @@ impl<'a> Book<'a> {
         self.plan.steps.push(Step {
             order: index,
             moved: self.open.iter().map(|(b, _)| *b).collect(),
-            rise_m: self.rise_m,
+            down: self.down,
+            rise_m: self.rise_m(),
+            rises_m: at.rises_m,
+            roll_rad: at.roll_rad,
+            roll_most_rad,
+            loads_n: at.loads_n,
             bags: self.bags.clone(),
-            time_s: times.iter().copied().fold(0.0, f64::max),
+            time_s: at.times_s.iter().copied().fold(0.0, f64::max),
+            vented_j: self.vented_j,
             stuck,
         });
     }
 
-    /// The bags once the lift points stand `rise_m` high, and the time each point has taken.
-    fn lift_to(
-        &self,
-        points: &[Point],
-        rise_m: f64,
-        times: &[f64],
-    ) -> Result<(Vec<BagNow>, Vec<f64>), String> {
-        let state = self.plan.at(rise_m);
-        let mut bags = self.bags.clone();
-        let mut next = times.to_vec();
-        for (point, time) in points.iter().zip(&mut next) {
-            let Some(&(filled, opening)) = self.open.iter().find(|(b, _)| point.bags.contains(b))
-            else {
-                continue;
-            };
-            let force = self.plan.force_n(point, &state) + point.dead_n;
-            for &b in point.bags.iter().filter(|&&b| b != filled) {
+    /// How it stands as an order begins.
+    fn time_zero(&self) -> Standing {
+        let state = self.plan.at(self.rise_m());
+        let roll_rad = self.plan.roll_rad(self.scene, &self.rises_m);
+        let forces = self.plan.forces_n(self.scene, &state, roll_rad);
+        let loads_n = self.plan.points.iter().zip(forces).map(|(p, n)| n + p.dead_n).collect();
+        Standing {
+            rises_m: self.rises_m.clone(),
+            bags: self.bags.clone(),
+            loads_n,
+            roll_rad,
+            times_s: vec![0.0; self.rises_m.len()],
+            vented_j: self.vented_j,
+        }
+    }
+
+    fn there(&self, until: Until, at: &Standing) -> bool {
+        let beyond = |value: f64, goal: f64| {
+            if self.down { value <= goal + 1e-9 } else { value >= goal - 1e-9 }
+        };
+        match until {
+            Until::Now => true,
+            Until::For(s) => at.times_s.iter().copied().fold(0.0, f64::max) >= s,
+            Until::Rise(m) => beyond(self.rise_m(), m),
+            Until::Height(m) => self.open.iter().all(|(b, _)| beyond(at.bags[*b].gap_m, m)),
+            Until::Gap { limb, m } => {
+                let limb = &self.scene.limbs[limb];
+                let lie = self.plan.at(self.rise_m()).lie;
+                let roll = (at.roll_rad, self.plan.middle_z(self.scene));
+                rolled_gap_m(self.scene, lie, limb, roll).is_some_and(|gap| beyond(gap, m))
+            }
+        }
+    }
+
+    /// The bag of a point that air goes into or out of, with the share of its valve.
+    fn opened(&self, point: &Point) -> Option<(usize, f64)> {
+        self.open.iter().copied().find(|(b, _)| point.bags.contains(b))
+    }
+
+    /// One grain further.
+    fn moved(&self, until: Until, at: &Standing) -> Result<Standing, String> {
+        let points = &self.plan.points;
+        let moves: Vec<bool> = points.iter().map(|p| self.opened(p).is_some()).collect();
+        if !moves.contains(&true) {
+            return Err("no bag of the lift is open".into());
+        }
+        let mut rises_m = at.rises_m.clone();
+        for (rise, moves) in rises_m.iter_mut().zip(&moves) {
+            match (moves, self.down) {
+                (true, true) => *rise -= GRAIN_M,
+                (true, false) => *rise += GRAIN_M,
+                _ => {}
+            }
+        }
+        // Where all move alike, the last grain ends where the order says.
+        if let (Until::Rise(m), false) = (until, moves.contains(&false)) {
+            let over = mean(&rises_m) - m;
+            if over > 0.0 && !self.down || over < 0.0 && self.down {
+                rises_m.iter_mut().for_each(|rise| *rise -= over);
+            }
+        }
+        // Shut bags give with their load, which hangs on how far each side stands. Where a side
+        // stands higher it carries more and its bags are lower: one height fits.
+        for (i, point) in points.iter().enumerate().filter(|(i, _)| !moves[*i]) {
+            let was: f64 = point.bags.iter().map(|&b| at.bags[b].gap_m).sum();
+            let (mut low, mut high) = (at.rises_m[i] - SHUT_GIVES_M, at.rises_m[i] + SHUT_GIVES_M);
+            for _ in 0..20 {
+                rises_m[i] = f64::midpoint(low, high);
+                let given = at.rises_m[i] + self.shut_m(i, &rises_m, at) - was;
+                if rises_m[i] < given { low = rises_m[i] } else { high = rises_m[i] }
+            }
+            // Bags that hold no air stay as they are.
+            if was <= 0.0 {
+                rises_m[i] = at.rises_m[i];
+            }
+        }
+        let next = self.stand_at(rises_m, at);
+        self.take_air(at, next)
+    }
+
+    /// Height of the shut bags of a point under the load that the rises put on it, m.
+    fn shut_m(&self, index: usize, rises_m: &[f64], before: &Standing) -> f64 {
+        let point = &self.plan.points[index];
+        let state = self.plan.at(mean(rises_m));
+        let roll_rad = self.plan.roll_rad(self.scene, rises_m);
+        let load_n = self.plan.forces_n(self.scene, &state, roll_rad)[index] + point.dead_n;
+        let gap_m = |&b: &usize| {
+            let now = before.bags[b];
+            if now.gauge_pa > 0.0 {
+                bags::shut_gap_m(membrane(&self.scene.bags[b]), now.air_j, load_n)
+            } else {
+                now.gap_m
+            }
+        };
+        point.bags.iter().map(gap_m).sum()
+    }
+
+    /// Loads and heights with the points at their rises; the air in open bags is not yet
+    /// counted.
+    fn stand_at(&self, rises_m: Vec<f64>, before: &Standing) -> Standing {
+        let plan = &self.plan;
+        let state = plan.at(mean(&rises_m));
+        let roll_rad = plan.roll_rad(self.scene, &rises_m);
+        let forces = plan.forces_n(self.scene, &state, roll_rad);
+        let mut bags = before.bags.clone();
+        for ((point, force_n), rise_m) in plan.points.iter().zip(&forces).zip(&rises_m) {
+            let load_n = force_n + point.dead_n;
+            let opened = self.opened(point).map(|(b, _)| b);
+            for &b in point.bags.iter().filter(|&&b| Some(b) != opened) {
                 let bag = membrane(&self.scene.bags[b]);
                 let now = &mut bags[b];
                 if now.gauge_pa > 0.0 {
-                    now.gap_m = bags::shut_gap_m(bag, now.air_j, force);
-                    now.gauge_pa = bags::pressure_needed_pa(bag, force, now.gap_m);
+                    now.gap_m = bags::shut_gap_m(bag, now.air_j, load_n);
+                    now.gauge_pa = bags::pressure_needed_pa(bag, load_n, now.gap_m);
                 }
-                now.force_n = force;
+                now.force_n = load_n;
             }
-            let spec = &self.scene.bags[filled];
-            let bag = membrane(spec);
-            let gaps_m = point.bags.iter().map(|&b| bags[b].gap_m).collect();
-            let gives = point.bags.iter().position(|&b| b == filled).unwrap_or(0);
-            let stand = self.plan.stand_with(self.scene, point, &state, gaps_m, gives);
-            let gap_m = stand.gaps_m[gives];
-            let gauge_pa = bags::pressure_needed_pa(bag, force, gap_m);
-            let outlet = self.hoses.iter().position(|&b| b == filled);
-            let Some(outlet) = outlet.map(|o| &self.scene.air.outlets[o]) else { continue };
-            let supply = self.scene.air.regulator_pa.min(self.scene.air.cylinder_pa);
-            if gauge_pa > spec.working_pa.min(supply) {
+            if let Some(gives) = opened.and_then(|b| point.bags.iter().position(|&o| o == b)) {
+                let gaps_m = point.bags.iter().map(|&b| bags[b].gap_m).collect();
+                let on = Pushed { rise_m: *rise_m, force_n: *force_n };
+                let stand = plan.stand_with(self.scene, point, &state, on, gaps_m, gives);
+                let b = point.bags[gives];
+                let gap_m = stand.gaps_m[gives];
+                let bag = membrane(&self.scene.bags[b]);
+                let gauge_pa = bags::pressure_needed_pa(bag, load_n, gap_m);
+                let air_j = bags::air_j(bag, gauge_pa, gap_m);
+                bags[b] = BagNow { gap_m, force_n: load_n, gauge_pa, air_j };
+            }
+        }
+        let loads_n = plan.points.iter().zip(forces).map(|(p, n)| n + p.dead_n).collect();
+        let (times_s, vented_j) = (before.times_s.clone(), before.vented_j);
+        Standing { rises_m, bags, loads_n, roll_rad, times_s, vented_j }
+    }
+
+    /// The air that goes into or out of the open bags, and the time that it takes.
+    fn take_air(&self, before: &Standing, mut next: Standing) -> Result<Standing, String> {
+        let supply = self.scene.air.regulator_pa.min(self.scene.air.cylinder_pa);
+        for (i, point) in self.plan.points.iter().enumerate() {
+            let Some((b, opening)) = self.opened(point) else { continue };
+            let Some(outlet) = self.hoses.iter().position(|&hose| hose == b) else { continue };
+            let outlet = &self.scene.air.outlets[outlet];
+            let open = outlet.conductance * outlet.opening * opening;
+            let spec = &self.scene.bags[b];
+            let (was, now) = (before.bags[b], next.bags[b]);
+            let (from, to) = ((was.air_j, was.gauge_pa), (now.air_j, now.gauge_pa));
+            if self.down {
+                if was.gap_m <= 0.0 {
+                    return Err(format!("the {} bag is empty", spec.name));
+                }
+                next.times_s[i] += air::empty_s(open, from, to).max(0.0);
+                next.vented_j += (was.air_j - now.air_j).max(0.0);
+                continue;
+            }
+            let force_n = now.force_n - point.dead_n;
+            if self.plan.sunk_m(self.scene, point, force_n) >= ground::FIRM_M {
+                let stack = &self.scene.stacks[point.stack].name;
+                return Err(format!("the soil under {stack} gives way"));
+            }
+            if now.gauge_pa > spec.working_pa.min(supply) {
                 return Err(format!(
                     "the {} bag cannot carry the load any higher at its pressure",
                     spec.name
                 ));
             }
-            let now = BagNow {
-                gap_m,
-                force_n: force,
-                gauge_pa,
-                air_j: bags::air_j(bag, gauge_pa, gap_m),
-            };
-            let before = self.bags[filled];
-            let open = outlet.conductance * outlet.opening * opening;
-            let took = air::fill_s(
-                open,
-                supply,
-                (before.air_j, before.gauge_pa),
-                (now.air_j, now.gauge_pa),
-            );
-            match took {
-                Some(s) => *time += s.max(0.0),
+            match air::fill_s(open, supply, from, to) {
+                Some(s) => next.times_s[i] += s.max(0.0),
                 None => return Err(format!("nothing flows to the {} bag", spec.name)),
             }
-            bags[filled] = now;
         }
-        Ok((bags, next))
+        Ok(next)
     }
+}
+
+fn mean(values: &[f64]) -> f64 {
+    values.iter().sum::<f64>() / values.len().max(1) as f64
+}
+
+/// The gap at a limb with the vehicle rolled by an angle about a place along Z, m.
+fn rolled_gap_m(scene: &Scene, lie: Lie, limb: &Limb, (roll, z): (f64, f64)) -> Option<f64> {
+    Some(gap::gap_m(&scene.vehicle, lie, limb)? + roll.tan() * (limb.at[1] - z))
 }

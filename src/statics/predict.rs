@@ -1,7 +1,7 @@
 //! What the sheet says that a played lift can be held against.
 
 use super::gap;
-use super::plan::{OFF_THE_GROUND_M, Plan};
+use super::plan::{Plan, off_m};
 use super::sheet::Figure;
 use crate::scene::{Order, Scene, Until};
 
@@ -33,19 +33,19 @@ pub struct Prediction {
 }
 
 /// Rise at which the start of a lift is read, m, and at full height.
-pub fn moments_m(plan: &Plan) -> Option<[f64; 2]> {
+pub fn moments_m(scene: &Scene, plan: &Plan) -> Option<[f64; 2]> {
     let lift = plan.lift.as_ref().filter(|l| !l.steps.is_empty())?;
-    Some([OFF_THE_GROUND_M, lift.rise_m])
+    Some([off_m(scene), lift.rise_m])
 }
 
 /// Everything that can be read off a played lift; nothing where no order lifts.
 pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
-    let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.steps.last()?))) else {
+    let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
     let mut out = Vec::new();
     let mut add = |asked, what: String, figure| out.push(Prediction { asked, what, figure });
-    let (start, end) = (lift.at(OFF_THE_GROUND_M), lift.end());
+    let (start, end) = (lift.at(off_m(scene)), lift.end());
     for (i, limb) in scene.limbs.iter().enumerate() {
         let load = Figure::Force(plan.on_limb_n(&plan.start, i));
         add(Asked::LimbBefore(i), format!("{}: load before the lift", limb.name), load);
@@ -56,7 +56,8 @@ pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
         add(Asked::StackAtStart(s), format!("{name}: load at the start"), load(&start));
         add(Asked::StackAtFullHeight(s), format!("{name}: load at full height"), load(&end));
     }
-    let pivot = |state| Figure::Force(plan.on_ground_n(state) + plan.on_fill_n(state));
+    let pivot =
+        |state| Figure::Force(plan.on_ground_n(state) + plan.on_fill_n(state) + state.braced.up_n);
     add(Asked::PivotAtStart, "on ground and void fill at the start".into(), pivot(&start));
     add(Asked::PivotAtFullHeight, "on ground and void fill at full height".into(), pivot(&end));
     add(Asked::NoseDown, "nose-down angle at full height".into(), Figure::Angle(end.lie.pitch_rad));
@@ -80,7 +81,8 @@ pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
             _ => 0.0,
         })
         .sum();
-    let filled: f64 = lift.steps.iter().map(|s| s.time_s).sum();
+    let until = lift.steps.iter().take_while(|s| s.order <= last.order);
+    let filled: f64 = until.map(|s| s.time_s).sum();
     add(Asked::Time, "time to full height".into(), Figure::Time(filled + waited));
     out
 }

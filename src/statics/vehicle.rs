@@ -9,7 +9,11 @@
 //!
 //! Space: the ground frame of [`crate::scene`]; SI.
 
-use crate::scene::{Lie, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge};
+use super::ground::{self as soil, Spring};
+use crate::scene::{
+    Chock, Lie, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
+};
+use crate::tables::Material;
 
 /// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
 /// nothing on the sheet moves by more than that with it).
@@ -19,6 +23,8 @@ const RIGID_N_M: f64 = 1.2e7;
 const LIMB_LEAST: f64 = 0.25;
 /// Driven packing is this much too thick before it is driven, m (assumed).
 const DRIVEN_M: f64 = 0.0005;
+/// Half of the stretch over which the slope of the outline is taken, m.
+const SPOT_M: f64 = 0.02;
 /// Steps of a lift, m.
 pub const STEP_M: f64 = 0.0025;
 /// The steepest the nose may come to stand before the search is given up, rad.
@@ -50,11 +56,44 @@ pub struct Support {
     set_m: f64,
     /// Front and rear edge of the sheet metal that gives way there.
     skin: Option<[ProfilePoint; 2]>,
+    /// What stands on the ground under a sloping stretch of the outline: packing, a limb. The
+    /// outline slips over it.
+    under: Option<Under>,
+    /// Friction there.
+    mu: f64,
+}
+
+/// A place that stays where it is on the ground while the outline slips over it.
+#[derive(Clone, Copy, Debug)]
+struct Under {
+    x_m: f64,
+    /// Front and rear end of the stretch of the outline over it.
+    face: [ProfilePoint; 2],
+}
+
+/// Staked chocks in front of the nose. Once the nose leans on them they hold what pushes the
+/// vehicle along, and because it goes down along their face as the tail rises, friction
+/// makes them carry a part of the weight too.
+#[derive(Clone, Copy, Debug)]
+struct Brace {
+    /// Where their face stands, and how high it reaches, m.
+    x_m: f64,
+    high_m: f64,
+    mu: f64,
+}
+
+/// What the chocks hold, N: along the ground, and of the weight.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Braced {
+    pub along_n: f64,
+    pub up_n: f64,
 }
 
 impl Support {
-    fn rigid(on: On, point: ProfilePoint, bed_m: f64) -> Self {
+    fn rigid(on: On, point: ProfilePoint, bed_m: f64, mu: f64) -> Self {
         Self {
+            mu,
+            under: None,
             on,
             point,
             bed_m,
@@ -66,12 +105,41 @@ impl Support {
         }
     }
 
-    /// Where it bears along X, m. Sheet metal is pushed in along its normal, so that the
-    /// place on which it bears moves towards the end that stands lower.
+    /// Puts soil under it: both give way under the same force. What goes down does not move
+    /// along the ground.
+    fn stand_on(&mut self, soil: Spring) {
+        let gives = 1.0 / self.stiffness_n_m + 1.0 / soil.stiffness_n_m;
+        self.stiffness_n_m = 1.0 / gives;
+        self.plateau_n = self.plateau_n.min(soil.plateau_n);
+        self.depth_m = self.depth_m.min(soil::FIRM_M);
+        self.skin = None;
+    }
+
+    /// Where the part of the vehicle that bears stands along X, m. Sheet metal is pushed in
+    /// along its normal, so that this place moves towards the end that stands lower.
     fn bears_x(&self, lie: Lie) -> f64 {
         let [x, y] = lie.ground(self.point);
-        let slope = self.skin.map_or(0.0, |[front, rear]| face_slope_rad(lie, front, rear));
-        x + (self.bed_m - y).max(0.0) * slope.tan()
+        let pushed_in = (self.bed_m - y).max(0.0);
+        match self.skin {
+            Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(lie, edges),
+            _ => x,
+        }
+    }
+
+    /// Slope of what it bears on, rad; up towards the tail is positive.
+    fn slope_rad(&self, lie: Lie) -> f64 {
+        self.under.map_or(0.0, |under| slope_of(lie, under.face).atan())
+    }
+
+    /// Height of the outline over it, m.
+    fn height_m(&self, lie: Lie) -> f64 {
+        let [x, y] = lie.ground(self.point);
+        self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(lie, under.face))
+    }
+
+    /// Where its load acts along X, m.
+    fn acts_x(&self, lie: Lie) -> f64 {
+        self.under.map_or_else(|| self.bears_x(lie), |under| under.x_m)
     }
 
     /// Force at a height of its point, N.
@@ -98,6 +166,7 @@ pub struct State {
     pub lift_n: f64,
     /// In the order of the supports, N.
     pub loads_n: Vec<f64>,
+    pub braced: Braced,
 }
 
 /// The balance of a vehicle on its supports.
@@ -111,6 +180,10 @@ pub struct Balance {
     pub lift: ProfilePoint,
     pub supports: Vec<Support>,
     lie: Lie,
+    nose_x: f64,
+    brace: Option<Brace>,
+    /// The nose leans on the chocks.
+    leans: bool,
 }
 
 /// Changes of weak inputs, as shares or m.
@@ -137,7 +210,9 @@ impl Balance {
             scene.ground.cross_slope_rad,
         );
         let lying = Lying::posed(v, lie);
-        let mut supports = ground_supports(v, lie);
+        let mu = |under| scene.friction(Material::Sheet, under);
+        let mu = |under| mu(under).map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
+        let mut supports = ground_supports(v, lie, mu(Material::Ground(scene.ground.surface)));
         supports.extend(
             scene.limbs.iter().enumerate().filter_map(|(i, limb)| limb_support(&lying, i, limb)),
         );
@@ -148,13 +223,17 @@ impl Balance {
             lift,
             supports,
             lie,
+            nose_x: v.profile.nose[0],
+            brace: brace(scene, lie, mu(Material::Timber)),
+            leans: false,
         };
         balance.settle();
         Some(balance)
     }
 
     /// Packs void fill under the vehicle as it lies; false where there is no room for it.
-    pub fn pack(&mut self, vehicle: &Vehicle, index: usize, fill: &VoidFill) -> bool {
+    pub fn pack(&mut self, scene: &Scene, index: usize, fill: &VoidFill) -> bool {
+        let vehicle = &scene.vehicle;
         let lying = Lying::posed(vehicle, self.lie);
         let half = fill.length_m / 2.0;
         let edges = [-half, half].map(|dx| {
@@ -167,15 +246,33 @@ impl Balance {
         }
         for place in [rear, front] {
             let point = self.lie.profile(place);
-            let mut support = Support::rigid(On::VoidFill(index), point, place[1] + DRIVEN_M);
+            let mu = scene.friction(Material::Sheet, Material::Timber);
+            let mu = mu.map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
+            let bed_m = place[1] + DRIVEN_M;
+            let mut support = Support::rigid(On::VoidFill(index), point, bed_m, mu);
+            let face = [SPOT_M, -SPOT_M].map(|dx| {
+                let x = point[0] + dx;
+                [x, vehicle.profile.upper_y(x)]
+            });
+            support.under = Some(Under { x_m: place[0], face });
             if let Some(panel) = panel_at(vehicle, point[0]) {
                 (support.stiffness_n_m, support.plateau_n, support.depth_m) =
                     give(vehicle, panel, self.lie);
                 support.skin = Some(skin(vehicle, panel));
             }
+            if let Some(bed) = scene.ground.soil {
+                // Each edge has half of the base under it.
+                let area_m2 = fill.bearing_area_m2() / 2.0;
+                support.stand_on(soil::spring(bed, area_m2, fill.bearing_strip_m()));
+            }
             self.supports.push(support);
         }
         true
+    }
+
+    /// Where staked chocks stand in front of the nose, m along X.
+    pub fn brace_x(&self) -> Option<f64> {
+        self.brace.map(|brace| brace.x_m)
     }
 
     /// How it lies now.
@@ -195,15 +292,56 @@ impl Balance {
         Lie { pitch_rad, origin: [place[0] - x, place[1] - y] }
     }
 
+    /// How far the nose still is from the chocks, m.
+    fn to_brace_m(&self, brace: Brace, lie: Lie) -> f64 {
+        let (s, c) = lie.pitch_rad.sin_cos();
+        let y = (lie.origin[1] - s * self.nose_x - brace.high_m) / c;
+        brace.x_m - lie.ground([self.nose_x, y])[0]
+    }
+
+    /// What the chocks hold in a pose: what pulls the vehicle along, and because its underside
+    /// goes back over what it bears on as it turns about them, friction there too. Their own
+    /// friction holds the nose up. Everything slips.
+    fn braced(&self, lie: Lie, loads_n: impl Iterator<Item = f64>) -> Braced {
+        let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
+        let pushed = |(support, n): (&Support, f64)| match support.on {
+            On::Limb(_) => 0.0,
+            _ => n * (support.slope_rad(lie) + support.mu.atan()).tan(),
+        };
+        let along_n = self.along_n + self.supports.iter().zip(loads_n).map(pushed).sum::<f64>();
+        let along_n = along_n.max(0.0);
+        Braced { along_n, up_n: along_n * (lie.pitch_rad + brace.mu.atan()).tan() }
+    }
+
+    /// Whether what pulls the vehicle towards the chocks is more than friction holds; a face
+    /// that slopes up towards the tail helps it along.
+    fn slides(&self, state: &State) -> bool {
+        let holds = |(support, n): (&Support, &f64)| match support.on {
+            On::Limb(_) => 0.0,
+            _ => n * (support.mu.atan() - support.slope_rad(state.lie)).tan(),
+        };
+        self.along_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
+    }
+
     /// Moment of everything about the lift point, nose up, N m.
     fn moment_nm(&self, lie: Lie, lift_x: f64) -> f64 {
         let [com_x, com_y] = lie.ground(self.com);
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
         for support in &self.supports {
-            let [_, y] = lie.ground(support.point);
-            moment += support.force_n(y) * (support.bears_x(lie) - lift_x);
+            let force_n = support.force_n(support.height_m(lie));
+            if force_n > 0.0 {
+                moment += force_n * (support.acts_x(lie) - lift_x);
+            }
+        }
+        if let Some(brace) = self.brace.filter(|_| self.leans) {
+            let braced = self.braced(lie, self.loads_n(lie));
+            moment += braced.up_n * (brace.x_m - lift_x) + braced.along_n * brace.high_m;
         }
         moment
+    }
+
+    fn loads_n(&self, lie: Lie) -> impl Iterator<Item = f64> {
+        self.supports.iter().map(move |s| s.force_n(s.height_m(lie)))
     }
 
     /// The state in which the lift point stands at a height.
@@ -217,19 +355,33 @@ impl Balance {
             if self.moment_nm(lie, x) < 0.0 { up = pitch } else { down = pitch }
         }
         let lie = self.pose([x, height_m], f64::midpoint(up, down));
-        let loads_n: Vec<f64> =
-            self.supports.iter().map(|s| s.force_n(lie.ground(s.point)[1])).collect();
-        let lift_n = self.pressed_n - loads_n.iter().sum::<f64>();
-        State { rise_m: 0.0, lie, lift_n, loads_n }
+        let loads_n: Vec<f64> = self.loads_n(lie).collect();
+        let braced = self.braced(lie, loads_n.iter().copied());
+        let lift_n = self.pressed_n - loads_n.iter().sum::<f64>() - braced.up_n;
+        State { rise_m: 0.0, lie, lift_n, loads_n, braced }
     }
 
     fn keep(&mut self, state: &State) {
         for support in &mut self.supports {
-            support.keep_set(state.lie.ground(support.point)[1]);
+            support.keep_set(support.height_m(state.lie));
         }
     }
 
-    /// Lets it come to rest with nothing lifting; the state it comes to.
+    /// How far what it bears on would have moved along the ground between two poses, each
+    /// place counted by its load, m; none where it bears on nothing but limbs.
+    fn slip_m(&self, from: Lie, to: &State) -> Option<f64> {
+        let (mut slip, mut load) = (0.0, 0.0);
+        for (support, n) in self.supports.iter().zip(&to.loads_n) {
+            if !matches!(support.on, On::Limb(_)) {
+                slip += n * (support.bears_x(to.lie) - support.bears_x(from));
+                load += n;
+            }
+        }
+        (load > 1.0).then(|| slip / load)
+    }
+
+    /// Lets it come to rest with nothing lifting; the state it comes to. What it bears on stays
+    /// where it is.
     pub fn settle(&mut self) -> State {
         let [x, y] = self.lie.ground(self.lift);
         let (mut low, mut high) = (y - 0.15, y + 0.05);
@@ -244,6 +396,7 @@ impl Balance {
             self.keep(&state);
             (low, high) = (high - 0.02, high + 0.02);
         }
+        state.lie.origin[0] -= self.slip_m(self.lie, &state).unwrap_or(0.0);
         self.lie = state.lie;
         state
     }
@@ -261,18 +414,19 @@ impl Balance {
             let rise = step as f64 * STEP_M;
             let mut state = now.at_height(start_x + shift, start_y + rise);
             if let Some(last) = states.last() {
-                let (mut slip, mut load) = (0.0, 0.0);
-                for (support, n) in now.supports.iter().zip(&state.loads_n) {
-                    if !matches!(support.on, On::Limb(_)) {
-                        let moved = support.bears_x(state.lie) - support.bears_x(last.lie);
-                        slip += n * moved;
-                        load += n;
+                let mut moved = -now.slip_m(last.lie, &state).unwrap_or(0.0);
+                if let Some(brace) = now.brace {
+                    let room = now.to_brace_m(brace, state.lie);
+                    if !now.leans && (room <= moved || now.slides(&state)) {
+                        now.leans = true;
+                        state = now.at_height(start_x + shift, start_y + rise);
+                    }
+                    if now.leans {
+                        moved = now.to_brace_m(brace, state.lie);
                     }
                 }
-                if load > 1.0 {
-                    shift -= slip / load;
-                    state.lie.origin[0] -= slip / load;
-                }
+                shift += moved;
+                state.lie.origin[0] += moved;
             }
             state.rise_m = rise;
             now.keep(&state);
@@ -289,7 +443,7 @@ impl Balance {
         for (support, n) in self.supports.iter().zip(&state.loads_n) {
             if on(support.on) {
                 sum += n;
-                moment += n * support.bears_x(state.lie);
+                moment += n * support.acts_x(state.lie);
             }
         }
         (sum, (sum > 1.0).then(|| moment / sum))
@@ -311,12 +465,23 @@ pub fn at_rise(states: &[State], rise_m: f64) -> State {
         },
         lift_n: mix(a.lift_n, b.lift_n),
         loads_n: a.loads_n.iter().zip(&b.loads_n).map(|(a, b)| mix(*a, *b)).collect(),
+        braced: Braced {
+            along_n: mix(a.braced.along_n, b.braced.along_n),
+            up_n: mix(a.braced.up_n, b.braced.up_n),
+        },
     }
 }
 
 /// The zone of thin metal at an x of the profile.
 pub fn panel_at(vehicle: &Vehicle, x: f64) -> Option<&Panel> {
     vehicle.panels.iter().find(|p| p.x[1] <= x && x <= p.x[0])
+}
+
+/// Rise over run of a stretch of the profile as it lies, front and rear end; up towards the
+/// tail is positive.
+fn slope_of(lie: Lie, [front, rear]: [ProfilePoint; 2]) -> f64 {
+    let (f, r) = (lie.ground(front), lie.ground(rear));
+    (r[1] - f[1]) / (f[0] - r[0])
 }
 
 /// Slope of the outline over a stretch of the profile as it lies, rad; up towards the tail
@@ -344,10 +509,10 @@ fn give(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> (f64, f64, f64) {
 }
 
 /// Every point of the outline that can meet the ground.
-fn ground_supports(vehicle: &Vehicle, lie: Lie) -> Vec<Support> {
+fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
-    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0)).collect();
+    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0, mu)).collect();
     for (index, panel) in vehicle.panels.iter().enumerate() {
         let edges = skin(vehicle, panel);
         let height = |p: &ProfilePoint| lie.ground(*p)[1];
@@ -358,16 +523,24 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie) -> Vec<Support> {
             plateau_n,
             depth_m,
             skin: Some(edges),
-            ..Support::rigid(On::Panel(index), low, 0.0)
+            ..Support::rigid(On::Panel(index), low, 0.0, mu)
         });
         // Beside its zone the body stands as it was.
         for edge in edges {
             if edge[0] < profile.nose[0] - 1e-6 && edge[0] > profile.deck_rear[0] + 1e-6 {
-                supports.push(Support::rigid(On::Ground, edge, 0.0));
+                supports.push(Support::rigid(On::Ground, edge, 0.0, mu));
             }
         }
     }
     supports
+}
+
+/// The staked chocks that stand in front of the nose from the start.
+fn brace(scene: &Scene, lie: Lie, mu: f64) -> Option<Brace> {
+    let com_x = lie.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
+    let staked = scene.chocks.iter().filter(|c| c.staked && c.set && c.at[0] > com_x);
+    let x_m = staked.map(|c| c.at[0]).reduce(f64::min)?;
+    Some(Brace { x_m, high_m: Chock::SIZE_M[1], mu })
 }
 
 /// A limb's pad under the lowest part of the vehicle above it.
@@ -383,9 +556,16 @@ fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support>
             lying.underside_over(&strip).map(|c| [x, c.height_m])
         })
         .min_by(|a, b| a[1].total_cmp(&b[1]))?;
+    let [x_m, _] = lowest;
+    let over = |x| lying.underside([x, z]).map(|height| lying.lie().profile([x, height]));
+    let under = match [over(x_m + SPOT_M), over(x_m - SPOT_M)] {
+        [Some(front), Some(rear)] => Some(Under { x_m, face: [front, rear] }),
+        _ => None,
+    };
     Some(Support {
+        under,
         stiffness_n_m: limb.stiffness_n_m,
         depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m,
-        ..Support::rigid(On::Limb(index), lying.lie().profile(lowest), limb.thickness_m)
+        ..Support::rigid(On::Limb(index), lying.lie().profile(lowest), limb.thickness_m, 0.0)
     })
 }

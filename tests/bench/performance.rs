@@ -45,6 +45,7 @@ fn main() {
     sweeps(&mut rows);
     memory(&mut rows);
     start_up(&mut rows);
+    sheets(&mut rows);
     pictures(&mut rows);
     let page = page(&rows);
     println!("{page}");
@@ -277,6 +278,32 @@ fn memory(rows: &mut Vec<Row>) {
     let result = most_kb
         .map_or("not told by this system".into(), |kb| format!("{:.0} MB", kb * 1024.0 / 1e6));
     row(rows, "Peak memory of a sweep worker, whole `beam-lift` cells", result, "under 150 MB");
+}
+
+/// From the shell to the exit of the slowest sheet on the shelf, written as text and page.
+fn sheets(rows: &mut Vec<Row>) {
+    let page = std::env::temp_dir().join(format!("inchwise-bench-{}.html", std::process::id()));
+    let slowest = scene::builtin_names()
+        .into_iter()
+        .map(|name| {
+            let least = (0..TURNS)
+                .map(|_| {
+                    let begun = Instant::now();
+                    let out = Command::new(env!("CARGO_BIN_EXE_inchwise"))
+                        .args(["sheet", &name, "--html"])
+                        .arg(&page)
+                        .output();
+                    assert!(out.is_ok_and(|out| out.status.success()), "{name}");
+                    begun.elapsed().as_secs_f64()
+                })
+                .fold(f64::INFINITY, f64::min);
+            (name, least)
+        })
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let _ = std::fs::remove_file(page);
+    let (name, least) = slowest.expect("a shipped scene");
+    let result = format!("{:.0} ms (`{name}`)", 1e3 * least);
+    row(rows, "Slowest sheet on the shelf, with start-up and its page", result, "under 50 ms");
 }
 
 /// From the shell to the exit of a command that reads and checks a scene.

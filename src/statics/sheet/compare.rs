@@ -85,7 +85,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         (
             "lift force at the start",
             cells(&|s| {
-                lift(s, &|s, l| s.units.force(l.at(crate::statics::plan::OFF_THE_GROUND_M).lift_n))
+                lift(s, &|s, l| s.units.force(l.at(crate::statics::plan::off_m(s.scene)).lift_n))
             }),
         ),
         (

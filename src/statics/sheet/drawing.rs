@@ -119,8 +119,8 @@ impl Canvas {
         let mut words = String::new();
         let width = (self.right_m - self.left_m) * SCALE;
         for (x_m, y_m, text) in labels {
-            // Letters of this face are a little over half as wide as high.
-            let half = text.chars().count() as f64 * LETTERS * 0.27;
+            // Letters of a wide face take three fifths of their height.
+            let half = text.chars().count() as f64 * LETTERS * 0.30;
             let x = self.x(x_m);
             let middle = x.clamp(half, (width - half).max(half));
             let row = ends.iter().position(|end| middle - half > end + 6.0).unwrap_or(ends.len());
@@ -132,10 +132,15 @@ impl Canvas {
             self.add(format_args!(
                 "<path class=\"lead\" d=\"M{x:.1} {from:.1} L{x:.1} {to:.1}\"/>"
             ));
-            // Words come after all leads, so that no lead crosses them.
+            // Words come after all leads, on a patch that hides the lead of a lower row.
             let _ = writeln!(
                 words,
-                "<text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
+                "<rect class=\"under\" x=\"{:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\"/>\
+                 <text x=\"{middle:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{}</text>",
+                middle - half,
+                to + 0.5,
+                2.0 * half,
+                LETTERS + 2.0,
                 to + LETTERS,
                 escape(&text)
             );
@@ -184,7 +189,6 @@ patternTransform=\"rotate(45)\"><path d=\"M0 0H3M0 0V3\" stroke=\"#777\" stroke-
 <pattern id=\"soft\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">\
 <circle cx=\"1\" cy=\"1\" r=\".6\" fill=\"#333\"/></pattern></defs>\n";
 
-/// Text that may stand in a page.
 /// Text as it may stand in SVG and HTML.
 pub fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
@@ -319,7 +323,7 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
         stack(c, look, s);
     }
     let Some(lift) = &plan.lift else { return };
-    let last = lift.steps.last();
+    let last = lift.highest();
     for point in &lift.points {
         let s = &scene.stacks[point.stack];
         let mut bottom = s.height_m();
@@ -455,7 +459,8 @@ fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &Lift
         let x = middle + out * (s.length_m / 2.0 + 0.06);
         dimension(c, x, 0.0, top);
         let anchor = if out < 0.0 { "end" } else { "start" };
-        c.text(anchor, [x + out * 0.03, top / 2.0 - 0.03], &u.gap(top));
+        // Near its top, where nothing else stands beside it.
+        c.text(anchor, [x + out * 0.03, (top - 0.12).max(0.0)], &u.gap(top));
     }
     for limb in &scene.limbs {
         if let Some(free) = gap::gap_m(&scene.vehicle, end.lie, limb) {

@@ -40,8 +40,8 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
             group = Some(row.group);
             write!(
                 out,
-                "<table><colgroup><col style=\"width:54%\"><col style=\"width:13%\"><col \
-                 style=\"width:18%\"><col style=\"width:15%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
+                "<table><colgroup><col style=\"width:50%\"><col style=\"width:14%\"><col \
+                 style=\"width:20%\"><col style=\"width:16%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
                  <th>Verdict</th></tr></thead><tbody>",
                 row.group.title()
             )?;
@@ -60,7 +60,7 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
             write!(out, "<div>The limit may be only {}.</div>", weak.show(sheet.units))?;
         }
         let source = sources.iter().position(|s| *s == row.source);
-        let source = source.map_or(String::new(), |i| format!(" <sup>[{}]</sup>", i + 1));
+        let source = source.map_or(String::new(), |i| format!("&nbsp;<sup>[{}]</sup>", i + 1));
         // A source alone takes no line of its own.
         if row.note.is_empty() && !row.formula.is_empty() {
             out.truncate(out.len() - "</div>".len());

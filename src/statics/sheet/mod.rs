@@ -47,8 +47,8 @@ impl<'a> Sheet<'a> {
     }
 
     /// The sheet of a scene that is not in order: what hangs on a field that could not be
-    /// read is not worked out, and says on which. Without drawings, which would show
-    /// stand-ins.
+    /// read is not worked out, and says on which; what had to be left out is named first.
+    /// Without drawings, which would show stand-ins.
     pub fn of_incomplete(incomplete: &'a Incomplete, units: System) -> Self {
         let mut sheet = Self::of(&incomplete.scene, units);
         for (path, other) in &incomplete.others {
@@ -63,6 +63,19 @@ impl<'a> Sheet<'a> {
         if !incomplete.others.is_empty() {
             sheet.plan = None;
         }
+        let stood_in = |path: &str| incomplete.others.iter().any(|(p, _)| p == path);
+        let left_out = incomplete.problems.iter().filter(|p| !stood_in(&p.path)).map(|problem| {
+            let part = problem.path.split('.').next().unwrap_or_default();
+            Row::missing(
+                Group::Vehicle,
+                format!("Part of `{part}` is left out"),
+                format!(
+                    "`{}`: {}. Every row that would need it is worked out without it or not at all",
+                    problem.path, problem.text
+                ),
+            )
+        });
+        sheet.rows.splice(0..0, left_out);
         sheet
     }
 

@@ -17,7 +17,7 @@ pub fn bags(d: &Desk<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(Group::Bags, "Bags", "the scene names no `bags` on a stack")];
     };
-    let Some(last) = lift.steps.last() else {
+    let Some(last) = lift.highest() else {
         return vec![Row::missing(
             Group::Bags,
             "Bag by bag",
@@ -182,7 +182,7 @@ pub fn air(d: &Desk<'_>) -> Vec<Row> {
         Row::new(Group::Air, "Free air used", Figure::Volume(used))
             .by(
                 "sum of (p + p_atm) V(h) / p_atm",
-                format!("{} bags at the end of the orders", d.scene.bags.len()),
+                format!("{} bags, until the load stands highest", d.scene.bags.len()),
                 "isothermal (Boyle); membrane volume",
             )
             .at_most(Figure::Volume(full)),
@@ -202,7 +202,7 @@ pub fn air(d: &Desk<'_>) -> Vec<Row> {
         Row::new(Group::Air, "Time with valves open", Figure::Time(time))
             .by(
                 "sum of d(pV) / q, q = C p1 f(p2/p1)",
-                format!("{} orders that let air in", lift.steps.len()),
+                format!("{} orders that let air in or out", lift.steps.len()),
                 "ISO 6358-1 (formula from memory, not verified); b = 0.35",
             )
             .note("The slowest hose of each order decides."),

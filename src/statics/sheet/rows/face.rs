@@ -147,7 +147,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
 
 /// Tilt at which the faces of all bags of a point meet, rad; none where no order fills them.
 fn tilt_limit_rad(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Option<f64> {
-    let last = lift.steps.last()?;
+    let last = lift.highest()?;
     Some(point.bags.iter().map(|&b| 2.0 * last.bags[b].gap_m / d.scene.bags[b].size[0]).sum())
 }
 

@@ -3,9 +3,11 @@
 use super::stacks::weight_n;
 use super::{Desk, STATICS};
 use crate::scene::{Capture, Cause, Scene};
+use crate::statics::plan::{LiftPlan, off_m};
 use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::vehicle::Braced;
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
-use crate::tables::{BEARING_SAFETY, Bed, Material};
+use crate::tables::{BEARING_SAFETY, Bed, Material, STAKE_N, STAKE_WEAK_SHARE};
 
 /// A base on the ground.
 struct Base {
@@ -111,7 +113,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
     let scene = d.scene;
     let mut bases = Vec::new();
     let Some(lift) = d.lift() else { return bases };
-    let end = lift.end();
+    // A base that cannot carry the load off the ground is judged by that load all the same.
+    let end = lift.at(lift.rise_m.max(off_m(scene)));
     for point in &lift.points {
         let stack = &scene.stacks[point.stack];
         let force = lift.force_n(point, &end) + point.dead_n;
@@ -224,11 +227,7 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
                 "Bags hold nothing sideways. Staked chocks would have to hold {}; the scene has none.",
                 u.force(held)
             )),
-        n => row.note(format!(
-            "Friction once it moves would leave {} to the {n} staked chocks; what a stake holds is not worked \
-             out.",
-            u.force(held)
-        )),
+        _ => row.note("What friction does not hold comes on to the chocks: see below."),
     });
     rows.push(
         Row::new(Group::Sliding, "Chocks have to hold", Figure::Force(held))
@@ -247,5 +246,42 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
                 d.scene.chocks.len()
             )),
     );
+    if staked > 0 {
+        rows.push(stakes_row(d, lift, staked, held));
+    }
     rows
+}
+
+/// What staked chocks come to hold, against what their stakes hold.
+fn stakes_row(d: &Desk<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -> Row {
+    let u = d.units;
+    let up_to = lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m + 1e-9);
+    let braced = up_to
+        .map(|s| s.braced)
+        .fold(Braced::default(), |most, one| if one.along_n > most.along_n { one } else { most });
+    let asked = held_n.max(braced.along_n);
+    let row = Row::new(Group::Sliding, "Staked chocks come to hold", Figure::Force(asked));
+    let leans = if braced.along_n > 0.0 {
+        format!(
+            "The nose comes to lean on them: as it turns about them its underside goes back over \
+             what it bears on, whose friction adds to the pull, and they carry {} of the weight. ",
+            u.force(braced.up_n)
+        )
+    } else {
+        "The nose does not come to lean on them. ".to_owned()
+    };
+    let row = row.by(
+        "W sin slope + sum mu N, against n stakes",
+        format!("{staked} chocks, one stake each, {} a stake", u.force(STAKE_N)),
+        "NAVEDTRA 14251, ch. 6: a single picket in undisturbed loam, 700 lb",
+    );
+    if d.scene.ground.soil.is_none() && d.scene.ground.surface.soil().bearing_pa.is_none() {
+        return row.note(format!(
+            "{leans}No stake goes into pavement: what pins or anchors hold there is not worked out."
+        ));
+    }
+    let all = staked as f64 * STAKE_N;
+    row.at_most(Figure::Force(all))
+        .or_only(Figure::Force(STAKE_WEAK_SHARE * all))
+        .note(format!("{leans}Half as much in wet or sandy ground (from memory, not verified)."))
 }

@@ -3,7 +3,7 @@
 use super::{Desk, STATICS};
 use crate::scene::{Cause, Limb};
 use crate::statics::gap;
-use crate::statics::plan::{COM_SHARE, LiftPlan, OFF_THE_GROUND_M};
+use crate::statics::plan::{COM_SHARE, LiftPlan, off_m};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::vehicle::{On, State, at_rise};
 
@@ -124,10 +124,10 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
             "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
         )];
     };
-    let u = d.units;
+    let (u, off) = (d.units, off_m(d.scene));
     let mut rows = vec![
-        lever_row(d, lift, "All stacks together, at the start", OFF_THE_GROUND_M)
-            .note(format!("Once the load is off what it lay on: {} up.", u.gap(OFF_THE_GROUND_M))),
+        lever_row(d, lift, "All stacks together, at the start", off)
+            .note(format!("Once the load is off what it lay on: {} up.", u.gap(off))),
         lever_row(d, lift, "All stacks together, at full height", lift.rise_m).note(format!(
             "Risen {} ({}), nose down {} further. The lever changes as it turns.",
             u.gap(lift.rise_m),
@@ -135,7 +135,7 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
             u.angle(lift.turn_rad(&lift.end()))
         )),
     ];
-    for (what, rise_m) in [("at the start", OFF_THE_GROUND_M), ("at full height", lift.rise_m)] {
+    for (what, rise_m) in [("at the start", off), ("at full height", lift.rise_m)] {
         let state = lift.at(rise_m);
         for point in &lift.points {
             let stack = &d.scene.stacks[point.stack];
@@ -147,7 +147,7 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
                     Figure::Force(force + point.dead_n),
                 )
                 .by(
-                    "F_i = F (1/n + (z_c - z) (z_i - z) / sum (z_i - z)²) + G",
+                    "F_i = F (1/n + (z_F - z) (z_i - z) / sum (z_i - z)²) + G",
                     format!(
                         "{} x {:.0} % + {} of bags, wedge and beam",
                         u.force(state.lift_n),
@@ -159,12 +159,47 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
             );
         }
     }
+    rows.extend(roll(d, lift));
     rows.extend(uneven(d, lift));
     rows.extend(lift.left_out.iter().map(|why| Row::missing(Group::Lift, "An order", why.clone())));
     rows
 }
 
-/// Left against right: mass off the middle, and hoses that pass unlike amounts.
+/// Left against right: mass off the middle, a cross-slope, stacks that do not stand alike.
+fn roll(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
+    let (u, plan, side) = (d.units, d.plan, &lift.sideways);
+    (lift.points.len() > 1).then(|| {
+        Row::new(
+            Group::Lift,
+            "Left against right: roll that the far end holds",
+            Figure::Moment(side.rolls_nm.abs()),
+        )
+        .by(
+            "W z_c + W sin slope h - F z, against sum N b",
+            format!(
+                "z_c {} left of the middle, h {}; what bears there over its half width",
+                u.gap(plan.com[2]),
+                u.span(plan.com[1])
+            ),
+            STATICS,
+        )
+        .at_most(Figure::Moment(side.holds_nm))
+        .note(format!(
+            "Bags that are filled alike push alike as long as the far end holds it: it bears over \
+             a width. What is more goes on to the stacks, {} off their middle. Without the far \
+             end the mass off the middle would load its own side.",
+            u.gap((side.at_z - mean_z(d, lift)).abs())
+        ))
+    })
+}
+
+/// Middle of the stacks, m along Z.
+fn mean_z(d: &Desk<'_>, lift: &LiftPlan) -> f64 {
+    let places = lift.points.iter().map(|p| d.scene.stacks[p.stack].at[1]);
+    places.sum::<f64>() / lift.points.len() as f64
+}
+
+/// Hoses that pass unlike amounts.
 fn uneven(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
     let angle = lift.uneven_rad(d.scene)?;
     Some(

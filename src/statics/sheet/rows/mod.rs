@@ -5,6 +5,7 @@ mod beam;
 mod face;
 mod ground;
 mod lift;
+mod orders;
 mod stacks;
 
 use super::Row;
@@ -38,6 +39,7 @@ pub fn all(scene: &Scene, plan: &Plan, units: System) -> Vec<Row> {
         lift::gaps(&desk),
         bags::bags(&desk),
         bags::air(&desk),
+        orders::orders(&desk),
         stacks::stacks(&desk),
         beam::beam(&desk),
         face::face(&desk),

@@ -96,6 +96,7 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     let own = weight_n(stack);
     let stand = lift.stand(d.scene, point, lift.rise_m);
     let mut rows = thrust_rows(d, stack, force, &stand);
+    rows.extend(across_row(d, lift, point, stack, force));
 
     // Bearing at the crossings. The lowest carries the timber above it too, which is little
     // beside the load: every one is taken to carry it all.
@@ -140,6 +141,53 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
             .at_most(Figure::Force(rated)),
     );
     rows
+}
+
+/// Across the vehicle, on ground that falls sideways.
+fn across_row(
+    d: &Desk<'_>,
+    lift: &LiftPlan,
+    point: &Point,
+    stack: &Stack,
+    force: f64,
+) -> Option<Row> {
+    let u = d.units;
+    let cross = d.scene.ground.cross_slope_rad;
+    if cross == 0.0 {
+        return None;
+    }
+    let across = d.plan.across_n(d.scene, lift, &lift.end()) * point.share;
+    let height = stack.height_m();
+    let (joint, at, half) = (0..=crib::layers(stack))
+        .map(|k| {
+            let below = height - crib::joint_height_m(stack, k);
+            (k, crib::thrust_m(0.0, across, force, below), crib::joint_half_m(stack, k)[1])
+        })
+        .min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())))?;
+    Some(
+        Row::new(
+            Group::Stacks,
+            format!("{}: thrust line across, off the middle", stack.name),
+            Figure::Gap(at.abs()),
+        )
+        .by(
+            "e = (W sin slope (x_p - x_c) / (x_p - x_l) / V) d",
+            format!(
+                "{} / {} x depth, at the joint under layer {}",
+                u.force(across.abs()),
+                u.force(force),
+                joint + 1
+            ),
+            STATICS,
+        )
+        .at_most(Figure::Gap(half))
+        .warns(Cause::Topple)
+        .note(format!(
+            "The ground falls by {} across the vehicle, and the lifted end would swing downhill. \
+             Friction at the other end, which holds a part of it, is left out.",
+            u.angle(cross)
+        )),
+    )
 }
 
 fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Row> {
