@@ -1,14 +1,36 @@
 //! The command line: turns arguments into one of the program's jobs and its outcome
 //! into an exit code.
 
+/// The standard library's own stop the program where nobody reads any more, as behind
+/// `inchwise shelf | head`. These go on: files asked for are still written, and the exit code
+/// is that of what was done.
+macro_rules! println {
+    ($($text:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stdout(), $($text)*);
+    }};
+}
+macro_rules! print {
+    ($($text:tt)*) => {{
+        use std::io::Write as _;
+        let _ = write!(std::io::stdout(), $($text)*);
+    }};
+}
+macro_rules! eprintln {
+    ($($text:tt)*) => {{
+        use std::io::Write as _;
+        let _ = writeln!(std::io::stderr(), $($text)*);
+    }};
+}
+
 mod film;
 mod shelf;
 mod sweep;
 
 #[cfg(feature = "view")]
 use crate::debrief::Picture;
-use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures};
-use crate::scene::{self, Incomplete, Loaded, Outcome, Problem};
+use crate::debrief::{self, CAUTION, Debrief, Keep, Pictures, expectation};
+use crate::scene::{self, Incomplete, Loaded, Outcome, Problem, Scene};
 use crate::shelf::Entry;
 use crate::statics::sheet::{Sheet, compare};
 use crate::units::System;
@@ -249,7 +271,7 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
     let drawn = wanted.pictures.is_some() || wanted.html.is_some();
     let keep = if drawn { Keep::Milestones } else { Keep::Nothing };
     if !wanted.quiet {
-        println!("What it teaches\n  {}\n", loaded.scene.teaches);
+        print!("{}", words_before(&loaded.scene));
     }
     if wanted.sheet && !wanted.quiet {
         println!("{}", Sheet::of(&loaded.scene, common.units.into()).text());
@@ -291,6 +313,17 @@ fn run(name: &str, common: &Common, wanted: &Wanted) -> u8 {
         code = OUR_FAULT;
     }
     code
+}
+
+/// What a lesson says before it is played: why it ends as it should, what decides, and why
+/// its twin ends otherwise.
+fn words_before(scene: &Scene) -> String {
+    let mut out = format!("What it teaches\n  {}\n  {}\n", scene.teaches, shelf::before(scene));
+    let twin = scene.lesson.twin.as_deref().and_then(|twin| scene::load(twin, &[]).ok());
+    if let Some(Loaded { scene: twin, .. }) = twin {
+        out += &format!("  Its twin, {}: {}\n", expectation(twin.expect), twin.teaches);
+    }
+    out + "\n"
 }
 
 /// One sheet, or several lift methods side by side.

@@ -137,6 +137,33 @@ fn the_shelf_lists_every_scene_with_its_lesson() {
     assert!(text.contains("expected: failed") && text.contains("qualified command"));
 }
 
+/// A reader that goes away, as `head` does, ends nothing: no panic, the exit code of what was
+/// done, and what was to be written is there.
+#[test]
+fn a_reader_that_goes_away_stops_nothing() {
+    let json = scratch("nobody-reads.json");
+    let _ = std::fs::remove_file(&json);
+    let path = json.to_str().unwrap();
+    for (args, code) in [
+        (vec!["shelf"], 0),
+        (vec!["sheet", "deck-lid-wedged"], 0),
+        (vec!["run", "void-not-filled", "--sheet", "--json", path], 3),
+        (vec!["check", "no-such-scene"], 2),
+    ] {
+        // Both ends of a pipe whose reader is closed before the program writes.
+        let closed = || {
+            let (reader, writer) = std::io::pipe().unwrap();
+            drop(reader);
+            writer
+        };
+        let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_inchwise"));
+        command.args(&args).current_dir(env!("CARGO_MANIFEST_DIR"));
+        let status = command.stdout(closed()).stderr(closed()).status().unwrap();
+        assert_eq!(status.code(), Some(code), "{args:?}");
+    }
+    assert!(json.is_file());
+}
+
 #[test]
 fn a_file_that_cannot_be_written_is_said() {
     let out = inchwise(&["run", "deck-lid-wedged", "--quiet", "--json", "/no/such/folder/x.json"]);

@@ -8,8 +8,8 @@
 use inchwise::debrief::{Keep, play};
 use inchwise::lift::Lift;
 use inchwise::membrane::Membrane;
-use inchwise::scene::{self, Fault, Hidden, Order, Outcome, Scene, Standing, Until};
-use inchwise::snapshot::Snapshot;
+use inchwise::scene::{self, Cause, Fault, Hidden, Order, Outcome, Scene, Standing, Until};
+use inchwise::snapshot::{PartKind, Snapshot};
 use inchwise::tables::{AIR_RT_J_KG, Grip, Material, VALVE_B};
 use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, System};
 use inchwise::world::{TICK_S, Yard};
@@ -237,6 +237,83 @@ fn val_a_slick_patch_leaves_a_share_of_the_friction() {
         let has = (way[89] - 2.0 * way[59] + way[29]) / 0.25;
         assert!((has / expected - 1.0).abs() < 0.06, "{share}: {has} m/s2, {expected} m/s2");
     }
+}
+
+/// A stack by itself on a slope of 12 deg, on hard ground and on soil: it stays while `tan` of
+/// the slope is under the friction that is left, and else slides off with `g (sin - mu cos)`.
+/// To 6 %, as the vehicle above.
+#[test]
+fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
+    let slope = 12_f64.to_radians();
+    let stack =
+        "stacks=[(name: \"tail\", at: [\"-1.78 m\", \"0 m\"], length: \"24 in\", layers: 2)]";
+    for soil in ["", ", soil: \"gravel\""] {
+        let ground = format!("ground=(surface: \"gravel\", slope: \"12 deg\"{soil})");
+        let mut scene = scene("deck-lid-wedged", &[stack, &ground]);
+        let stacks = std::mem::take(&mut scene.stacks);
+        let chocks = std::mem::take(&mut scene.chocks);
+        scene = alone(scene);
+        (scene.stacks, scene.chocks, scene.aims.slide_m) = (stacks, chocks, 1.0);
+        let grip = Grip::fit(scene.ground.surface, false);
+        let ground = Material::Ground(scene.ground.surface);
+        let mu = (grip.of(Material::Timber) * grip.of(ground)).sqrt();
+        let holds = slope.tan() / mu;
+        assert!(holds < 0.9, "it would slide on the clean ground: {mu}");
+        // Where the stack's lowest timber is, tick by tick after the patch.
+        let way = |left: f64| -> Vec<f64> {
+            let mut yard = Yard::new(Arc::new(scene.clone()));
+            (0..60).for_each(|_| yard.tick());
+            yard.strike(&Fault::Slick { under: Standing::Stack(0), left });
+            let kind = PartKind::StackTimber { stack: 0, layer: 0 };
+            let timber = yard.parts.iter().position(|p| p.kind == kind).expect("a timber");
+            let mut x = || {
+                yard.tick();
+                yard.snapshot.poses[timber].at()[0]
+            };
+            (0..30).map(|_| x()).collect()
+        };
+        let stays = way(holds * 1.08);
+        assert!((stays[29] - stays[0]).abs() < 0.002, "{soil}: it slid {}", stays[29] - stays[0]);
+        let slid = way(holds * 0.5);
+        let expected = GRAVITY_M_S2 * (slope.sin() - 0.5 * holds * mu * slope.cos());
+        // Second difference over a third of a second.
+        let has = (slid[25] - 2.0 * slid[15] + slid[5]) / (10.0 * TICK_S).powi(2);
+        assert!((has / expected - 1.0).abs() < 0.06, "{soil}: {has} m/s2, {expected} m/s2");
+    }
+}
+
+/// What is left of a stack's timber bears that share of the wood's proportional limit, no more,
+/// from the moment it cracks; under 5 kN, 8 % of it is crushed on four crossings a layer. With
+/// sound timber nothing is. The sheet goes on with the timber that the crew believes in.
+#[test]
+fn a_crack_in_a_stack_takes_its_strength() {
+    let sound = "stacks.tail.strength=100 %";
+    let hidden = "faults=[(crack: \"tail\", to: \"8 %\", at: \"2 s\")]";
+    let ends = |sets: &[&str]| {
+        let scene = Arc::new(scene("layers-of-two", sets));
+        play(scene, System::Si, Keep::Nothing, &mut |_, _| {})
+    };
+    let held = ends(&[sound]);
+    assert_eq!(held.outcome, Outcome::Lifted, "{}", held.text());
+    let cracked = ends(&[sound, hidden]);
+    let ending = (cracked.outcome, cracked.cause);
+    assert_eq!(ending, (Outcome::Failed, Some(Cause::Crush)), "{}", cracked.text());
+    let wood_pa = scene("layers-of-two", &[]).wood.bearing_pa;
+    for now in &cracked.history {
+        let left = if now.t_s > 2.0 + TICK_S { 0.08 } else { 1.0 };
+        for crossing in now.crossings.iter().filter(|_| (now.t_s - 2.0).abs() > 2.0 * TICK_S) {
+            let lower = &cracked.parts[crossing.lower].kind;
+            if matches!(lower, PartKind::StackTimber { .. }) {
+                assert!((crossing.bears_pa / (left * wood_pa) - 1.0).abs() < 1e-9, "{crossing:?}");
+            }
+        }
+    }
+    assert!(cracked.text().contains("the timbers of tail are cracked: 8 %"), "{}", cracked.text());
+    let plan = |sets: &[&str]| {
+        let scene = scene("layers-of-two", sets);
+        inchwise::statics::sheet::Sheet::of(&scene, System::Si).text()
+    };
+    assert_eq!(plan(&[sound]), plan(&[sound, hidden]));
 }
 
 /// The officer stops a lift at its first finding: no order after it, every valve shut, and

@@ -78,6 +78,12 @@ fn stacks_too_far_out_break_a_green_beam() {
     let set = [green[0], green[1], green[2], far[0], far[1]];
     let broken = ends("beam-lift", &set, Outcome::Failed, Some(Cause::Beam));
     assert!(broken.history.last().is_some_and(|s| s.beam.is_some_and(|b| b.broken)));
+    assert!(broken.text().contains("the beam broke in two"), "{}", broken.text());
+    // With a trickle of air it is heard to crack, and the officer's stop keeps it whole.
+    let slow = [set.as_slice(), &["orders.0.opening=1 %"]].concat();
+    let cracked = ends("beam-lift", &slow, Outcome::Failed, Some(Cause::Beam));
+    assert!(cracked.text().contains("the beam cracks"), "{}", cracked.text());
+    assert!(cracked.history.last().is_some_and(|s| s.beam.is_some_and(|b| !b.broken)));
     // Near miss: the same beam with the stacks where they were.
     let held = ends("beam-lift", &green, Outcome::Lifted, None);
     assert!(held.peaks.beam_design_share > 0.9, "{}", held.peaks.beam_design_share);

@@ -87,9 +87,12 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // Paper knows of no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
+        // Nor is it held to play where the nose is raised: how far the bonnet edge has given
+        // way before the lift is worth 90 N on a limb and some millimetres of the height.
+        .filter(|(_, scene)| scene.stacks.iter().all(|stack| stack.at[0] < 0.0))
         .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments_m(scene, &plan).is_some()))
         .collect();
-    assert!(standing.len() >= 2, "only {} scenes are to stand still", standing.len());
+    assert!(standing.len() >= 20, "only {} scenes are to stand still", standing.len());
     let next = AtomicUsize::new(0);
     let work = || {
         let mut apart = Vec::new();

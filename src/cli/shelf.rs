@@ -63,7 +63,7 @@ fn list(shelf: &[Entry], debriefs: &[Debrief]) -> u8 {
         }
         println!("  {}  ({})", scene.name, source.shown());
         println!("      {}", scene.teaches);
-        println!("      expected: {}{}", expectation(scene.expect), about(scene));
+        println!("      {}", before(scene));
         if let Some(debrief) = debriefs.get(i) {
             println!("      played:   {}", told(debrief));
             if !debrief.as_expected() {
@@ -91,13 +91,15 @@ fn told(debrief: &Debrief) -> String {
     format!("{ending}, {:.0} s in {:.1} s{differs}", debrief.sim_s, debrief.wall_s)
 }
 
-/// What else the list says of a lesson: the number that decides, its twin, how near.
-fn about(scene: &Scene) -> String {
+/// What is said of a scene before it is played, besides what it teaches: how it should end,
+/// the number that decides, its twin, how near.
+pub fn before(scene: &Scene) -> String {
     let lesson = &scene.lesson;
     let decides = lesson.decides.as_ref().map(|m| format!("; decides: {}", debrief::name(m)));
     let twin = lesson.twin.as_ref().map(|twin| format!("; twin: {twin}"));
     let near = lesson.near.then(|| "; a near thing".to_owned());
-    [decides, twin, near].into_iter().flatten().collect()
+    let more: String = [decides, twin, near].into_iter().flatten().collect();
+    format!("expected: {}{more}", expectation(scene.expect))
 }
 
 fn bar(count: usize) -> ProgressBar {

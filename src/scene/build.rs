@@ -6,8 +6,9 @@ use super::doc::{Node, Value};
 use super::lesson::{self, Names};
 use super::read::{Fields, Problems, all, names_differ};
 use super::{
-    Aims, Air, Bag, Beam, Capture, Cause, Chock, Expect, Ground, Hidden, Lies, Limb, Order,
-    Outcome, Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Cause, Chock, Cracked, Expect, Ground, Hidden, Lies, Limb,
+    Order, Outcome, Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill,
+    Wedge,
 };
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
@@ -258,6 +259,25 @@ impl Lists<'_> {
 
     pub fn bag(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<usize> {
         self.bags.find(from, key, name)
+    }
+
+    /// Timber that cracks under a name; "beam" is the beam, where there is one.
+    pub fn cracked(
+        &self,
+        from: &Fields<'_>,
+        key: &str,
+        name: &str,
+        has_beam: bool,
+    ) -> Option<Cracked> {
+        let found = match name {
+            "beam" if has_beam => Some(Cracked::Beam),
+            _ => self.stacks.index(name).map(Cracked::Stack),
+        };
+        if found.is_none() {
+            let known = has_beam.then_some("beam").into_iter().chain(self.stacks.known());
+            unknown(from, key, "timber", name, known);
+        }
+        found
     }
 
     /// What stands on the ground under a name; "vehicle" is the vehicle itself.

@@ -21,13 +21,23 @@ pub enum Fault {
     Regulator { pa: f64 },
     /// The cylinder holds only this, Pa gauge.
     Cylinder { pa: f64 },
-    /// The beam has cracked: the share of its strength that is left.
-    Crack { left: f64 },
+    /// Timber has cracked: the share of its strength that is left.
+    Crack { what: Cracked, left: f64 },
     /// Something slippery lies between a base and the ground: the share of their friction
     /// that is left.
     Slick { under: Standing, left: f64 },
     /// The vehicle carries a load that nobody knows of, at a place in its own frame, m.
     Load { kg: f64, place_m: [f64; 3] },
+}
+
+/// Timber that can crack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cracked {
+    /// The beam: it bends, shears and breaks sooner.
+    Beam,
+    /// Every timber of a stack, by its index: split through and soft, they bear less across
+    /// the grain.
+    Stack(usize),
 }
 
 /// What stands on the ground, by its index.
@@ -89,13 +99,8 @@ impl Hidden {
                 pa.map(|pa| Fault::Cylinder { pa })
             }
             "crack" => {
-                let named = g.text(kind);
-                let left = left();
-                if named.as_deref().is_some_and(|name| name != "beam") || !has_beam {
-                    g.complain(kind, "only the beam cracks; give the scene one and name \"beam\"");
-                    return None;
-                }
-                left.map(|left| Fault::Crack { left })
+                let what = g.text(kind).and_then(|name| lists.cracked(g, kind, &name, has_beam));
+                what.zip(left()).map(|(what, left)| Fault::Crack { what, left })
             }
             "slick" => {
                 let under = g.text(kind).and_then(|name| lists.standing(g, kind, &name));
@@ -153,9 +158,14 @@ impl Fault {
             Self::Cylinder { pa } => {
                 format!("the cylinder holds no more than {}", units.pressure(*pa))
             }
-            Self::Crack { left } => {
+            Self::Crack { what: Cracked::Beam, left } => {
                 format!("the beam is cracked: {:.0} % of its strength is left", 100.0 * left)
             }
+            Self::Crack { what: Cracked::Stack(i), left } => format!(
+                "the timbers of {} are cracked: {:.0} % of their strength is left",
+                scene.stacks[*i].name,
+                100.0 * left
+            ),
             Self::Slick { under, left } => format!(
                 "something slippery under {}: {:.0} % of the friction is left",
                 under.name(scene),

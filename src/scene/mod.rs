@@ -23,7 +23,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
-pub use faults::{Fault, Hidden, Standing};
+pub use faults::{Cracked, Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{

@@ -4,7 +4,7 @@
 use super::panels::{Action, LiftState};
 use super::theme;
 use super::widget::{self, Look, button, press, section};
-use crate::scene::{Fault, Scene, Standing};
+use crate::scene::{Cracked, Fault, Scene, Standing};
 use bevy_egui::egui::{self, Align, Layout, Ui, vec2};
 
 /// Sizes of what can be struck live (assumed: large enough to show within a lift).
@@ -12,6 +12,8 @@ const BORE_M: f64 = 0.002;
 const REGULATOR_PA: f64 = 1.0e5;
 const CYLINDER_PA: f64 = 20.0e5;
 const CRACK_LEFT: f64 = 0.4;
+/// A sound crib carries a car many times over; this much of it does not.
+const CRIB_LEFT: f64 = 0.05;
 const SLICK_LEFT: f64 = 0.3;
 const LOAD_KG: f64 = 150.0;
 const LOAD_PLACE_M: [f64; 3] = [-1.5, 0.7, 0.0];
@@ -30,8 +32,11 @@ fn choices(scene: &Scene) -> Vec<(&'static str, Vec<Fault>)> {
     ground.extend((0..scene.stacks.len()).map(|i| slick(Standing::Stack(i))));
     ground.extend((0..scene.chocks.len()).map(|i| slick(Standing::Chock(i))));
     let mut load = vec![Fault::Load { kg: LOAD_KG, place_m: LOAD_PLACE_M }];
-    load.extend(scene.beam.as_ref().map(|_| Fault::Crack { left: CRACK_LEFT }));
-    vec![("AIR", air), ("BAGS", bags), ("GROUND", ground), ("LOAD AND BEAM", load)]
+    let crack = |what, left| Fault::Crack { what, left };
+    load.extend(scene.beam.as_ref().map(|_| crack(Cracked::Beam, CRACK_LEFT)));
+    let stacks = 0..scene.stacks.len();
+    load.extend(stacks.map(|i| crack(Cracked::Stack(i), CRIB_LEFT)));
+    vec![("AIR", air), ("BAGS", bags), ("GROUND", ground), ("LOAD AND TIMBER", load)]
 }
 
 /// The panel over the yard.

@@ -6,7 +6,6 @@
 use super::Yard;
 use super::give::yielded_m;
 use super::shapes::collider;
-use crate::scene::Scene;
 use crate::snapshot::{CrossingState, Load, PartId, PartKind, Shape};
 
 /// Share of what a crossing would have to give that it gives in one tick. The engine's
@@ -41,15 +40,17 @@ fn timber(kind: PartKind, shape: &Shape) -> Option<([f64; 3], bool)> {
     }
 }
 
-/// What is left of a part's strength across the grain.
-fn strength_share(scene: &Scene, kind: PartKind) -> f64 {
-    match kind {
-        PartKind::StackTimber { stack, .. } => scene.stacks[stack].strength_share,
-        _ => 1.0,
-    }
-}
-
 impl Yard {
+    /// What is left of a part's strength across the grain, a hidden crack counted in.
+    fn strength_share(&self, part: PartId) -> f64 {
+        match self.parts[part].kind {
+            PartKind::StackTimber { stack, .. } => {
+                self.scene.stacks[stack].strength_share * self.stacks_left[stack]
+            }
+            _ => 1.0,
+        }
+    }
+
     fn timber_of(&self, part: PartId) -> Option<([f64; 3], bool)> {
         timber(self.parts[part].kind, &self.parts[part].shape)
     }
@@ -78,9 +79,7 @@ impl Yard {
                 continue;
             }
             let area_m2 = 4.0 * a[0].min(a[2]) * b[0].min(b[2]);
-            let scene = &self.scene;
-            let share = strength_share(scene, self.parts[lower].kind)
-                .min(strength_share(scene, self.parts[upper].kind));
+            let share = self.strength_share(lower).min(self.strength_share(upper));
             let crossing = self.crossings.iter().find(|c| (c.lower, c.upper) == (lower, upper));
             states.push(CrossingState {
                 lower,
@@ -88,7 +87,7 @@ impl Yard {
                 at: load.point,
                 force_n: n,
                 area_m2,
-                bears_pa: scene.wood.bearing_pa * share,
+                bears_pa: self.scene.wood.bearing_pa * share,
                 set_m: crossing.map_or(0.0, |c| c.set_m),
             });
         }

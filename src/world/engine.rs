@@ -171,11 +171,13 @@ impl Engine {
         }
     }
 
-    /// Gives a body another friction.
+    /// Gives a body another friction. Contacts that are recycled keep the one they had
+    /// until they are worked out afresh.
     pub fn set_friction(&mut self, body: RigidBodyHandle, friction: f64) {
         for collider in self.bodies[body].colliders().to_vec() {
             if let Some(collider) = self.colliders.get_mut(collider) {
                 collider.set_friction(friction as Real);
+                ask_afresh(collider);
             }
         }
     }
@@ -297,11 +299,7 @@ impl Engine {
             *then = now;
             for collider in body.colliders() {
                 if let Some(collider) = self.colliders.get_mut(*collider) {
-                    // A change of groups is the lightest one that asks for a full update;
-                    // nothing else is in this group.
-                    let mut groups = collider.collision_groups();
-                    groups.memberships ^= Group::GROUP_32;
-                    collider.set_collision_groups(groups);
+                    ask_afresh(collider);
                 }
             }
         }
@@ -432,4 +430,12 @@ impl Engine {
         }
         out
     }
+}
+
+/// Has a collider's contacts worked out afresh. A change of groups is the lightest one that
+/// asks for a full update; nothing else is in this group.
+fn ask_afresh(collider: &mut Collider) {
+    let mut groups = collider.collision_groups();
+    groups.memberships ^= Group::GROUP_32;
+    collider.set_collision_groups(groups);
 }

@@ -4,7 +4,7 @@
 use super::Yard;
 use super::air::{self, Cylinder};
 use super::shapes::vector;
-use crate::scene::{Fault, Standing};
+use crate::scene::{Cracked, Fault, Standing};
 use crate::snapshot::{Footing, PartKind};
 use crate::tables::Material;
 use bevy_rapier3d::rapier::prelude::*;
@@ -49,7 +49,8 @@ impl Yard {
                 let pa = pa.min(self.cylinder.gauge_pa());
                 self.cylinder = Cylinder::new(self.scene.air.cylinder_m3, pa);
             }
-            Fault::Crack { left } => self.beam_left = left,
+            Fault::Crack { what: Cracked::Beam, left } => self.beam_left = left,
+            Fault::Crack { what: Cracked::Stack(stack), left } => self.stacks_left[stack] = left,
             Fault::Slick { under, left } => self.slick(under, left),
             Fault::Load { .. } => self.load_up(),
         }

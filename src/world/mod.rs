@@ -71,6 +71,8 @@ pub struct Yard {
     leaks: Vec<f64>,
     /// The share of the beam's strength that a crack has left.
     beam_left: f64,
+    /// The share of each stack's strength that a crack has left.
+    stacks_left: Vec<f64>,
     /// Which of the scene's faults have struck; and all that have, with their time, s.
     hidden_struck: Vec<bool>,
     struck: Vec<(f64, Fault)>,

@@ -99,6 +99,7 @@ impl Yard {
             regulator_pa: 0.0,
             leaks: Vec::new(),
             beam_left: 1.0,
+            stacks_left: Vec::new(),
             // What has struck while the vehicle was laid down does not strike again.
             hidden_struck: vec![false; scene.faults.len()],
             struck: Vec::new(),
@@ -123,6 +124,7 @@ impl Yard {
             .collect();
         self.regulator_pa = scene.air.regulator_pa;
         self.leaks = vec![0.0; scene.bags.len()];
+        self.stacks_left = vec![1.0; scene.stacks.len()];
         self.captures = vec![CaptureBuild::default(); scene.captures.len()];
         self.chocks_set = vec![false; scene.chocks.len()];
         self.scene = scene;
