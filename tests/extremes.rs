@@ -5,6 +5,7 @@
 use inchwise::lift::Lift;
 use inchwise::scene::doc::{Node, Place, Value};
 use inchwise::scene::{builtin_names, doc_of, scene_from_doc};
+use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
 
@@ -31,11 +32,13 @@ fn pushed(value: &Value) -> Vec<Value> {
     }
 }
 
-/// Plays every `step`-th changed scene, from the `first` on; returns how many.
+/// Plays every `step`-th changed scene, from the `first` on; returns how many. Scenes of the
+/// shelf have much in common: a field of a vehicle is pushed to a value once.
 fn play_pushed(first: usize, step: usize) -> usize {
-    let (mut seen, mut played) = (0, 0);
+    let (mut seen, mut played) = (HashSet::new(), 0);
     for name in builtin_names() {
         let good = doc_of(&name, &[]).expect("a shipped scene is good");
+        let on = good.get("vehicle").map_or(String::new(), |vehicle| vehicle.value.noun());
         for path in good.leaf_paths() {
             let mut doc = good.clone();
             if WORDS.contains(&path.as_str()) || path.starts_with("orders.") {
@@ -43,11 +46,13 @@ fn play_pushed(first: usize, step: usize) -> usize {
             }
             let value = leaf(&good, &path).value.clone();
             for value in pushed(&value) {
-                seen += 1;
-                if seen % step != first {
+                let shown = format!("{name}: {path} = {}", value.noun());
+                if !seen.insert(format!("{on}: {path} = {}", value.noun())) {
                     continue;
                 }
-                let shown = format!("{name}: {path} = {}", value.noun());
+                if seen.len() % step != first {
+                    continue;
+                }
                 let node = Node { place: Place::Set("pushed".into()), value };
                 doc.set(&path, node).expect("the path is the document's own");
                 let Ok(scene) = scene_from_doc(&doc) else { continue };

@@ -345,6 +345,45 @@ fn pictures(rows: &mut Vec<Row>) {
     row(rows, "Pictures", "built without the feature `view`".into(), "");
 }
 
+/// What `inchwise frames SCENE --json tests/reference/frames/NAME.json` wrote on a machine with
+/// a graphics card: a table, because this one may have none.
+fn frames() -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/frames");
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .expect("the folder of frame times")
+        .map(|entry| entry.expect("a file").path())
+        .collect();
+    files.sort();
+    let mut out = "\n## Frames\n\n\
+         Drawn off screen with every overlay on while the lift runs, by `inchwise frames SCENE`; \
+         the numbers are kept in `tests/reference/frames`.\n\
+         The bar is 60 a second at 1920 x 1080 on a graphics card and the first frame within 3 s; \
+         a first start after the machine's own reads the card's driver from the disk.\n\n\
+         | scene | drawn by | size | graphics | median | 99 % within | first frame |\n\
+         |---|---|---|---|---|---|---|\n"
+        .to_owned();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("a file of frame times");
+        let times: serde_json::Value = serde_json::from_str(&text).expect("frame times");
+        let number = |key: &str| times[key].as_f64().expect("a number");
+        let word = |key: &str| times[key].as_str().expect("a word").to_owned();
+        let graphics = if times["plain_graphics"] == true { "plain" } else { "usual" };
+        let _ = writeln!(
+            out,
+            "| {} | {} | {} x {} | {graphics} | {:.1} ms ({:.0} a second) | {:.1} ms | {:.1} s |",
+            word("scene"),
+            word("device"),
+            times["size"][0],
+            times["size"][1],
+            number("median_ms"),
+            1e3 / number("median_ms"),
+            number("p99_ms"),
+            number("first_frame_s"),
+        );
+    }
+    out
+}
+
 /// The machine, as far as Linux tells it.
 fn machine() -> String {
     let cpu = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
@@ -375,6 +414,7 @@ fn page(rows: &[Row]) -> String {
     for row in rows {
         let _ = writeln!(out, "| {} | {} | {} |", row.what, row.result, row.bar);
     }
+    out.push_str(&frames());
     out.push_str(
         "\nBare rapier is `PhysicsPipeline::step` on clones of the same bodies with the same \
          parameters.\nThe program's engine adds that contacts of bodies that have turned are worked \
