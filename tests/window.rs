@@ -233,7 +233,7 @@ fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     raise_to(&mut trial, 30.0);
     let bag = |t: &Trial, name: &str| {
         let at = shipped("beam-lift").scene.bags.iter().position(|b| b.name == name).unwrap();
-        t.now().unwrap().bags[at].clone()
+        t.now().unwrap().bags[at]
     };
     let chosen = |t: &mut Trial, from: &str, to: &str| {
         t.click(from).unwrap();
@@ -264,7 +264,7 @@ fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     trial.tap(KeyCode::KeyU);
     trial.frames(2);
     let said = trial.said().last().unwrap().refused.clone().unwrap();
-    assert!(said.in_units(System::Us).contains("psi") && trial.says(&said.in_units(System::Us)));
+    assert!(said.in_units(System::Us).contains("psi") && trial.says(said.in_units(System::Us)));
     trial.tap(KeyCode::KeyU);
     trial.frames(2);
 
