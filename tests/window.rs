@@ -223,6 +223,151 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     trial.frames(3);
 }
 
+/// Hoses and shut-offs by hand: a hose leaves a bag only once its shut-off holds the air in,
+/// and goes only where no other hose is; nothing flows through a closed shut-off. What cannot
+/// be done says why, in the units that are on, and changes nothing.
+#[test]
+fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
+    let mut trial = on("beam-lift");
+    trial.tap(KeyCode::F4);
+    raise_to(&mut trial, 30.0);
+    let bag = |t: &Trial, name: &str| {
+        let at = shipped("beam-lift").scene.bags.iter().position(|b| b.name == name).unwrap();
+        t.now().unwrap().bags[at]
+    };
+    let chosen = |t: &mut Trial, from: &str, to: &str| {
+        t.click(from).unwrap();
+        t.frames(3);
+        t.click(to).unwrap();
+        t.frames(3);
+    };
+    let shut_off = |t: &mut Trial, name: &str| {
+        t.click(&format!("Shut-off of {name}")).unwrap();
+        t.frames(3);
+    };
+    // The last thing said, and whether the screen tells why it was not done.
+    let refused = |t: &Trial, words: &str| {
+        let last = t.said().last().unwrap();
+        let why = last.refused.as_ref().expect("it is refused").in_units(System::Si);
+        assert!(why.contains(words), "{why}");
+        assert!(t.says(&format!("not done: {why}")), "{:#?}", t.texts());
+    };
+    let done = |t: &Trial| assert!(t.said().last().unwrap().refused.is_none(), "{:?}", t.said());
+
+    // A bag that holds air keeps its hose until it is shut off.
+    assert!(bag(&trial, "left lower").gauge_pa > 0.0);
+    chosen(&mut trial, "to left lower", "left upper");
+    refused(&trial, "left lower holds");
+    refused(&trial, "would lose its air");
+    assert_eq!(bag(&trial, "left lower").hose, Some(0), "the hose stays");
+    assert_eq!(bag(&trial, "left upper").hose, None);
+    trial.tap(KeyCode::KeyU);
+    trial.frames(2);
+    let said = trial.said().last().unwrap().refused.clone().unwrap();
+    assert!(said.in_units(System::Us).contains("psi") && trial.says(said.in_units(System::Us)));
+    trial.tap(KeyCode::KeyU);
+    trial.frames(2);
+
+    // Shut off, no valve moves it: neither up nor down, by key or by its button.
+    shut_off(&mut trial, "left lower");
+    done(&trial);
+    assert!(bag(&trial, "left lower").locked_out && trial.says("Locked"));
+    let held = bag(&trial, "left lower");
+    for key in [KeyCode::KeyQ, KeyCode::KeyA] {
+        trial.key_down(key);
+        trial.frames(3);
+        refused(&trial, "left lower is locked out; open its shut-off first");
+        assert_eq!(trial.now().unwrap().outlets[0].opening, 0.0, "{key:?}");
+        trial.key_up(key);
+        trial.frames(3);
+    }
+    let raise = trial.find("Raise").unwrap().rect.center();
+    trial.point(raise);
+    trial.button(MouseButton::Left, true);
+    trial.frames(3);
+    refused(&trial, "left lower is locked out");
+    trial.button(MouseButton::Left, false);
+    trial.wait(1.0);
+    // Nothing else moved either, so its pressure stays: 2 % for what still settles.
+    let after = bag(&trial, "left lower").gauge_pa;
+    assert!((after / held.gauge_pa - 1.0).abs() < 0.02, "{after} for {}", held.gauge_pa);
+
+    // Where another hose is there is no room for this one; the right side goes on up.
+    trial.key_down(KeyCode::KeyW);
+    trial.frames(3);
+    chosen(&mut trial, "to left lower", "right lower");
+    refused(&trial, "the right hose already goes to right lower");
+    assert_eq!(bag(&trial, "right lower").hose, Some(1));
+    // Where none is, it goes, and the air with it.
+    chosen(&mut trial, "to left lower", "left upper");
+    done(&trial);
+    assert!(trial.find("to left upper").is_some() && trial.find("to left lower").is_none());
+    assert_eq!([bag(&trial, "left lower").hose, bag(&trial, "left upper").hose], [None, Some(0)]);
+    let before = bag(&trial, "left upper").gauge_pa;
+    trial.key_down(KeyCode::KeyQ);
+    trial.wait(2.0);
+    done(&trial);
+    trial.key_up(KeyCode::KeyQ);
+    trial.frames(3);
+    assert!(bag(&trial, "left upper").gauge_pa > before, "air goes to the bag at the hose");
+    assert!(bag(&trial, "left lower").gauge_pa > 0.0, "what was shut off holds");
+    // And it does not come back before the upper bag is shut off.
+    chosen(&mut trial, "to left upper", "left lower");
+    refused(&trial, "left upper holds");
+    shut_off(&mut trial, "left upper");
+    chosen(&mut trial, "to left upper", "left lower");
+    done(&trial);
+    // Opened again, the valve reaches the bag as before.
+    shut_off(&mut trial, "left lower");
+    done(&trial);
+    assert!(!bag(&trial, "left lower").locked_out);
+    trial.key_down(KeyCode::KeyQ);
+    trial.frames(3);
+    done(&trial);
+    assert!(trial.now().unwrap().outlets[0].opening > 0.0);
+    trial.key_up(KeyCode::KeyQ);
+    trial.key_up(KeyCode::KeyW);
+    trial.frames(3);
+}
+
+/// On the screen for sizing up the key of the height is that of the height alone.
+#[test]
+fn the_key_of_the_height_measures_and_leaves_the_scene() {
+    let mut trial = on("even-air");
+    let name = shipped("even-air").scene.name;
+    trial.tap(KeyCode::KeyI);
+    trial.frames(3);
+    assert!(trial.find("Height").unwrap().on, "{:#?}", trial.texts());
+    assert!(trial.says(&name) && !trial.says("First lift"), "{:#?}", trial.texts());
+}
+
+/// A capture that carries the load is not touched: what is asked of it says so and leaves it.
+#[test]
+fn a_capture_that_carries_is_left_alone_and_says_why() {
+    let mut trial = on("beam-lift");
+    trial.tap(KeyCode::F4);
+    raise_to(&mut trial, 30.0);
+    assert!(trial.said().last().unwrap().refused.is_none());
+    trial.key_down(KeyCode::KeyA);
+    trial.key_down(KeyCode::KeyS);
+    let carries = |t: &Trial| t.now().is_some_and(|n| n.captures.iter().all(|c| c.load_n > 500.0));
+    assert!(trial.wait_until(30.0, carries), "the load comes down on the cribs");
+    trial.key_up(KeyCode::KeyA);
+    trial.key_up(KeyCode::KeyS);
+    trial.frames(3);
+    let left = |t: &Trial| -> Vec<usize> {
+        t.now().unwrap().captures.iter().map(|c| c.steps_left).collect()
+    };
+    let before = left(&trial);
+    trial.click("Capture").unwrap();
+    trial.frames(3);
+    let why = trial.said().last().unwrap().refused.clone().expect("it is refused");
+    let why = why.in_units(System::Si);
+    assert!(why.starts_with("left rail carries") && why.ends_with("raise the load off it first"));
+    assert!(trial.says(&format!("not done: {why}")), "{:#?}", trial.texts());
+    assert_eq!(left(&trial), before);
+}
+
 /// Numbers that look random and are the same each time (xorshift, Marsaglia 2003).
 struct Dice(u64);
 

@@ -514,7 +514,7 @@ const KEYS: [(&str, &[(&str, &str)]); 6] = [
             ("F2 to F5", "size up, set up, lift, look back"),
             ("F6", "two runs side by side"),
             ("B", "large text for a big screen"),
-            ("I", "the guided first lift, begin or leave"),
+            ("I", "on the shelf: the guided first lift"),
             ("F7", "plain graphics, for a slow machine"),
             ("F8", "light or dark panels"),
             ("F9", "the instructor's panel"),

@@ -598,7 +598,6 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
         (KeyCode::F1, Action::Help),
         (KeyCode::KeyU, Action::Units),
         (KeyCode::KeyB, Action::Big),
-        (KeyCode::KeyI, Action::Guide),
         (KeyCode::F7, Action::Plain),
         (KeyCode::F8, Action::Dark),
         (KeyCode::F11, Action::WholeScreen),
@@ -627,6 +626,9 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
             }
             if hit(KeyCode::KeyN) {
                 asked.push(Action::OpenBare(desk.chosen));
+            }
+            if hit(KeyCode::KeyI) {
+                asked.push(Action::Guide);
             }
         }
         Screen::Settling(_) => {
