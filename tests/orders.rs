@@ -114,6 +114,22 @@ fn a_hose_moves_only_off_a_bag_that_keeps_its_air() {
     assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 2e-3);
 }
 
+/// While everything is at rest too, what a hand changes is what the next moment shows.
+#[test]
+fn a_hose_moved_and_a_shut_off_closed_at_rest_show() {
+    let mut lift = by_hand(&[]);
+    run(&mut lift, 1.0);
+    assert!(lift.snapshot().asleep, "nothing moves before the first order");
+    assert_eq!(lift.snapshot().bags[LEFT_LOWER].hose, Some(0));
+    done(&mut lift, &Order::LockOut { bags: vec![LEFT_LOWER] });
+    done(&mut lift, &Order::MoveHose { outlet: 0, to: LEFT_UPPER });
+    lift.tick();
+    let now = lift.snapshot();
+    assert!(now.asleep);
+    assert_eq!((now.bags[LEFT_LOWER].hose, now.bags[LEFT_UPPER].hose), (None, Some(0)));
+    assert!(now.bags[LEFT_LOWER].locked_out);
+}
+
 #[test]
 fn a_capture_follows_the_load_but_is_not_touched_under_it() {
     let mut lift = by_hand(&[]);

@@ -72,6 +72,11 @@ impl Yard {
             let mut same = self.snapshot.clone();
             same.t_s = self.t_s();
             same.outlets = self.outlet_states();
+            // Hoses and shut-offs are changed by hand while all is at rest, too.
+            for (index, (state, bag)) in same.bags.iter_mut().zip(&self.bags).enumerate() {
+                state.locked_out = bag.locked_out;
+                state.hose = self.outlets.iter().position(|o| o.to == index);
+            }
             same.cylinder_pa = self.cylinder.gauge_pa();
             return same;
         }
