@@ -357,8 +357,8 @@ impl Debrief {
             return Ok(());
         }
         out.push_str(
-            "<table><thead><tr><th>Predicted beside simulated</th><th class=\"n\">On \
-             paper</th><th class=\"n\">Played</th><th class=\"n\">Apart</th></tr></thead><tbody>",
+            "<table><colgroup><col style=\"width:52%\"></colgroup><thead><tr><th>Predicted \
+             beside simulated</th><th class=\"n\">On paper</th><th class=\"n\">Played</th><th class=\"n\">Apart</th></tr></thead><tbody>",
         );
         for b in &beside {
             let apart = b.difference().map_or(String::new(), |d| format!("{:+.0} %", 100.0 * d));

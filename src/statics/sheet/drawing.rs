@@ -5,7 +5,7 @@
 //! Space: 100 drawing units to a metre, downwards positive as SVG has it.
 
 use super::Sheet;
-use crate::scene::{Chock, Lie, Lying, Stack};
+use crate::scene::{Chock, Lie, Lying, Scene, Stack};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::{gap, stacks as crib};
 use crate::tables::Timber;
@@ -192,6 +192,18 @@ patternTransform=\"rotate(45)\"><path d=\"M0 0H3M0 0V3\" stroke=\"#777\" stroke-
 /// Text as it may stand in SVG and HTML.
 pub fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+/// Text of a page, in which no line ends between a number and its unit.
+pub fn prose(text: &str) -> String {
+    let mut out = String::new();
+    let mut letters = text.chars().peekable();
+    while let Some(c) = letters.next() {
+        let unit = letters.peek().is_some_and(|c| c.is_alphabetic() || *c == '%');
+        let number = out.ends_with(|c: char| c.is_ascii_digit());
+        out.push(if c == ' ' && number && unit { '\u{a0}' } else { c });
+    }
+    escape(&out)
 }
 
 /// Which way one looks.
@@ -456,11 +468,14 @@ fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &Lift
         c.label([down(top)[0], 0.0], format!("{}{each}", u.force(force)));
         // Height of the stack beside it, on the side away from the vehicle's middle.
         let out = if middle < 0.1 { -1.0 } else { 1.0 };
-        let x = middle + out * (s.length_m / 2.0 + 0.06);
+        let text = u.gap(top);
+        let room = 0.06 + text.chars().count() as f64 * LETTERS * 0.60 / SCALE;
+        let edge = middle + out * s.length_m / 2.0;
+        let x = out * clear_of(scene, look, out, out * edge, room);
+        c.line("lead", [edge, top], [x, top]);
         dimension(c, x, 0.0, top);
         let anchor = if out < 0.0 { "end" } else { "start" };
-        // Near its top, where nothing else stands beside it.
-        c.text(anchor, [x + out * 0.03, (top - 0.12).max(0.0)], &u.gap(top));
+        c.text(anchor, [x + out * 0.03, (top - 0.12).max(0.03)], &text);
     }
     for limb in &scene.limbs {
         if let Some(free) = gap::gap_m(&scene.vehicle, end.lie, limb) {
@@ -482,6 +497,28 @@ fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &Lift
         c.arrow([pivot, -0.16], [pivot, 0.0]);
         c.label([pivot, -0.10], format!("bears {}", u.force(n)));
     }
+}
+
+/// What stands on the ground: its place and its length, m.
+fn standing(scene: &Scene) -> impl Iterator<Item = ([f64; 2], f64)> {
+    let stacks = scene.stacks.iter().map(|s| (s.at, s.length_m));
+    let fills = scene.void_fill.iter().map(|f| (f.at, f.length_m));
+    let captures = scene.captures.iter().map(|c| (c.at, c.length_m));
+    stacks.chain(fills).chain(captures)
+}
+
+/// Where a height that takes `room` m is written: outwards from `edge`, past all that would
+/// cover it. Distances count along `out`, 1 or -1, m.
+fn clear_of(scene: &Scene, look: Look, out: f64, edge: f64, room: f64) -> f64 {
+    let mut spans: Vec<[f64; 2]> = standing(scene)
+        .map(|(at, length)| (out * look.across(at), length / 2.0))
+        .map(|(middle, half)| [middle - half, middle + half])
+        .collect();
+    spans.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    let past = |x: f64, [from, to]: [f64; 2]| {
+        if from < x + room && to + 0.06 > x { to + 0.06 } else { x }
+    };
+    spans.into_iter().fold(edge + 0.06, past)
 }
 
 /// A dimension line upright at `x`.
@@ -515,8 +552,8 @@ pub fn views(sheet: &Sheet<'_>) -> [String; 2] {
         body(before).iter().chain(&body(end)).map(|p| p[0]).fold(start, pick)
     };
     // Room for the heights written beside the stacks.
-    let stacks = sheet.scene.stacks.iter().map(|s| s.at[0] - s.length_m / 2.0 - 0.60);
-    let rear = stacks.fold(reach(f64::min, 0.0) - 0.30, f64::min);
+    let parts = standing(sheet.scene).map(|(at, length)| at[0] - length / 2.0 - 0.60);
+    let rear = parts.fold(reach(f64::min, 0.0) - 0.30, f64::min);
     let front = reach(f64::max, 0.0) + 0.55;
     let sky = reach_up(sheet, [before, end]) + 0.25;
     let mut side = Canvas::new(rear, front.min(rear + PAGE_UNITS / SCALE), sky);

@@ -1,7 +1,7 @@
 //! The sheet as one printable page: no script, no font, no picture from elsewhere. Fits
 //! A4 and Letter; greys only, every verdict a word and a mark.
 
-use super::drawing::{escape, views};
+use super::drawing::{escape, prose, views};
 use super::merged;
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
@@ -51,7 +51,7 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
         let class = row.verdict().map_or("", Verdict::word);
         write!(out, "<tr class=\"{class}\"><td><b>{}</b>", escape(&row.what))?;
         if !row.formula.is_empty() {
-            write!(out, "<div>{}: {}</div>", escape(&row.formula), escape(&row.numbers))?;
+            write!(out, "<div>{}: {}</div>", prose(&row.formula), prose(&row.numbers))?;
         }
         if let Some([a, b]) = row.spread {
             write!(out, "<div>Spread {} to {}.</div>", a.show(sheet.units), b.show(sheet.units))?;
@@ -66,15 +66,15 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
             out.truncate(out.len() - "</div>".len());
             write!(out, "{source}</div></td>")?;
         } else {
-            write!(out, "<div class=\"note\">{}{source}</div></td>", escape(&row.note))?;
+            write!(out, "<div class=\"note\">{}{source}</div></td>", prose(&row.note))?;
         }
         writeln!(
             out,
             "<td class=\"n\">{}</td><td class=\"n\">{}</td><td>{} {}</td></tr>",
-            escape(&result),
-            escape(&limit),
+            prose(&result),
+            prose(&limit),
             mark(row),
-            escape(&verdict_text(row)).replace(", ", "<br>")
+            prose(&verdict_text(row)).replace(", ", "<br>")
         )?;
     }
     if group.is_some() {
@@ -89,7 +89,7 @@ fn write_sheet(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fm
         "<section><h1>{}</h1><p>{}</p><p class=\"sum\">{}</p>",
         escape(&sheet.scene.name),
         escape(&sheet.scene.teaches),
-        escape(&sheet.summary())
+        prose(&sheet.summary())
     )?;
     let [side, tail] = views(sheet);
     write!(
@@ -150,7 +150,7 @@ impl Comparison<'_> {
         for (what, cells) in &self.lines {
             let _ = write!(body, "<tr><td><b>{what}</b></td>");
             for cell in cells {
-                let _ = write!(body, "<td>{}</td>", escape(cell));
+                let _ = write!(body, "<td>{}</td>", prose(cell));
             }
             body.push_str("</tr>\n");
         }

@@ -114,12 +114,16 @@ fn pressure_row(d: &Desk<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: 
     Row::new(Group::Bags, format!("{}: pressure needed", spec.name), Figure::Air(most.gauge_pa))
         .by(
             "p = F / A(h)",
-            format!(
-                "{} / {} at {}",
-                u.force(most.force_n),
-                u.area(membrane(spec).area_m2(most.gap_m)),
-                u.gap(most.gap_m)
-            ),
+            if most.gauge_pa > 0.0 {
+                format!(
+                    "{} / {} at {}",
+                    u.force(most.force_n),
+                    u.area(membrane(spec).area_m2(most.gap_m)),
+                    u.gap(most.gap_m)
+                )
+            } else {
+                "not filled: it lies flat and passes the load on".to_owned()
+            },
             LAW,
         )
         .at_most(Figure::Air(can))

@@ -62,7 +62,7 @@ pub fn ground(d: &Desk<'_>) -> Vec<Row> {
             .at_most(Figure::Ground(bears))
             .or_only(Figure::Ground(weak))
             .note(format!(
-                "{}{}: a sole plate of {} keeps to the value.",
+                "{}On {}, a sole plate of {} keeps to the value.",
                 b.why,
                 kind.name,
                 u.area(soil::plate_m2(b.load_n, bears))

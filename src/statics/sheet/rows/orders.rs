@@ -47,9 +47,14 @@ fn load_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Row {
     let gaps: Vec<String> = scene
         .limbs
         .iter()
-        .filter_map(|l| Some(format!("gap {} {}", l.name, u.gap(lift.gap_m(scene, step, l)?))))
+        .filter_map(|l| Some(format!("{} {}", l.name, u.gap(lift.gap_m(scene, step, l)?))))
         .collect();
-    let states = [on, bags, gaps].concat().join(", ");
+    let parts = [("loads", on), ("bags", bags), ("gaps", gaps)];
+    let states: String = parts
+        .into_iter()
+        .filter(|(_, each)| !each.is_empty())
+        .map(|(what, each)| format!("; {what}: {}", each.join(", ")))
+        .collect();
     let stuck = step.stuck.as_ref().map_or(String::new(), |why| format!("It ends there: {why}. "));
     Row::new(
         Group::Orders,
@@ -58,12 +63,12 @@ fn load_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Row {
     )
     .by(
         "sum F, sum F z, each bag p A(h) = F",
-        format!("risen {}, {:.0} s, {states}", u.gap(step.rise_m), step.time_s),
+        format!("risen {}, {:.0} s{states}", u.gap(step.rise_m), step.time_s),
         STATICS,
     )
     .at_most(Figure::Force(rated_n(scene, stack)))
     .note(format!(
-        "Order: {}. {stuck}Limit: what {} is rated for.",
+        "Order: {}. {stuck}Limit: the rating of stack {}.",
         scene.orders[step.order].say(scene, u),
         scene.stacks[stack].name
     ))
