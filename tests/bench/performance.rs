@@ -196,7 +196,7 @@ fn layer(rows: &mut Vec<Row>) {
         rows,
         "Beam lift, mid-raise: a tick over its engine steps",
         format!("{:+.1} %", 100.0 * (with / without - 1.0)),
-        "at most +15 %",
+        "no bar: the lift itself",
     );
 }
 
