@@ -28,6 +28,18 @@ fn on_the_shelf(folder: &std::path::Path, name: &str) -> Trial {
     Trial::in_folder(folder, vec![shipped(name)], None, System::Si, SIZE, Sight::Blind).unwrap()
 }
 
+/// A shipped scene on the bench, in a window so tall that every field of it can be clicked.
+fn on_the_bench(folder: &std::path::Path, tall: u32) -> Trial {
+    let shelf = vec![shipped("deck-lid-wedged")];
+    let mut trial =
+        Trial::in_folder(folder, shelf, None, System::Si, [1280, tall], Sight::Blind).unwrap();
+    trial.tap(KeyCode::Enter);
+    trial.wait_until(2.0, |t| t.now().is_some());
+    trial.tap(KeyCode::F3);
+    trial.frames(3);
+    trial
+}
+
 fn control(trial: &mut Trial, key: KeyCode) {
     trial.key_down(KeyCode::ControlLeft);
     trial.frame();
@@ -367,19 +379,7 @@ fn count_of(trial: &Trial, label: &str) -> usize {
 #[test]
 fn soil_sole_plates_and_a_lean_are_set_by_hand() {
     let dir = folder("sole");
-    let mut trial = Trial::in_folder(
-        &dir,
-        vec![shipped("deck-lid-wedged")],
-        None,
-        System::Si,
-        [1280, 1200],
-        Sight::Blind,
-    )
-    .unwrap();
-    trial.tap(KeyCode::Enter);
-    trial.wait_until(2.0, |t| t.now().is_some());
-    trial.tap(KeyCode::F3);
-    trial.frames(3);
+    let mut trial = on_the_bench(&dir, 1200);
     let scene = |t: &Trial| t.draft().unwrap().seen().scene.clone();
     let stack = scene(&trial).stacks[0].name.clone();
     trial.click(&stack).unwrap();
@@ -424,19 +424,7 @@ fn soil_sole_plates_and_a_lean_are_set_by_hand() {
 #[test]
 fn hoses_and_the_cylinder_are_set_on_the_bench() {
     let dir = folder("air");
-    let mut trial = Trial::in_folder(
-        &dir,
-        vec![shipped("deck-lid-wedged")],
-        None,
-        System::Si,
-        [1280, 1400],
-        Sight::Blind,
-    )
-    .unwrap();
-    trial.tap(KeyCode::Enter);
-    trial.wait_until(2.0, |t| t.now().is_some());
-    trial.tap(KeyCode::F3);
-    trial.frames(3);
+    let mut trial = on_the_bench(&dir, 1400);
     let air = |t: &Trial| t.draft().unwrap().seen().scene.air.clone();
     let ready = |t: &Trial| t.draft().unwrap().seen().ready().is_some();
     let all = |t: &Trial| format!("{:?}", air(t));

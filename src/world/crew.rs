@@ -154,7 +154,7 @@ impl Yard {
         }
     }
 
-    fn outlet_of(&self, bag: usize) -> Option<usize> {
+    pub(super) fn outlet_of(&self, bag: usize) -> Option<usize> {
         self.outlets.iter().position(|o| o.to == bag)
     }
 

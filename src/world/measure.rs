@@ -75,7 +75,7 @@ impl Yard {
             // Hoses and shut-offs are changed by hand while all is at rest, too.
             for (index, (state, bag)) in same.bags.iter_mut().zip(&self.bags).enumerate() {
                 state.locked_out = bag.locked_out;
-                state.hose = self.outlets.iter().position(|o| o.to == index);
+                state.hose = self.outlet_of(index);
             }
             same.cylinder_pa = self.cylinder.gauge_pa();
             return same;
@@ -200,7 +200,7 @@ impl Yard {
                 tilt_rad: bag.tilt_rad,
                 shear_m: bag.shear_m,
                 locked_out: bag.locked_out,
-                hose: self.outlets.iter().position(|o| o.to == index),
+                hose: self.outlet_of(index),
                 relieving: bag.relieving,
             })
             .collect()

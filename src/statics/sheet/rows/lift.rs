@@ -188,15 +188,9 @@ fn roll(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
             "Bags that are filled alike push alike as long as the far end holds it: it bears over \
              a width. What is more goes on to the stacks, {} off their middle. Without the far \
              end the mass off the middle would load its own side.",
-            u.gap((side.at_z - mean_z(d, lift)).abs())
+            u.gap((side.at_z - lift.middle_z(d.scene)).abs())
         ))
     })
-}
-
-/// Middle of the stacks, m along Z.
-fn mean_z(d: &Desk<'_>, lift: &LiftPlan) -> f64 {
-    let places = lift.points.iter().map(|p| d.scene.stacks[p.stack].at[1]);
-    places.sum::<f64>() / lift.points.len() as f64
 }
 
 /// Hoses that pass unlike amounts.

@@ -157,13 +157,7 @@ fn across_row(
         return None;
     }
     let across = d.plan.across_n(d.scene, lift, &lift.end()) * point.share;
-    let height = stack.height_m();
-    let (joint, at, half) = (0..=crib::layers(stack))
-        .map(|k| {
-            let below = height - crib::joint_height_m(stack, k);
-            (k, crib::thrust_m(0.0, across, force, below), crib::joint_half_m(stack, k)[1])
-        })
-        .min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())))?;
+    let (joint, at, half) = weakest(&joints(stack, 0.0, across, force, 1))?;
     Some(
         Row::new(
             Group::Stacks,
@@ -190,22 +184,33 @@ fn across_row(
     )
 }
 
+/// A joint by the layer over it, where the load's line crosses it and half its bearing, m.
+type Joint = (usize, f64, f64);
+
+/// Every joint of a stack from the ground up, along X (axis 0) or Z (axis 1).
+fn joints(stack: &Stack, enters_m: f64, sideways_n: f64, load_n: f64, axis: usize) -> Vec<Joint> {
+    let joint = |k| {
+        let below = stack.height_m() - crib::joint_height_m(stack, k);
+        let at = crib::thrust_m(enters_m, sideways_n, load_n, below);
+        (k, at, crib::joint_half_m(stack, k)[axis])
+    };
+    (0..=crib::layers(stack)).map(joint).collect()
+}
+
+/// The joint whose edge the load's line comes nearest to, or is furthest past.
+fn weakest(joints: &[Joint]) -> Option<Joint> {
+    let left = |(_, at, half): &Joint| half - at.abs();
+    joints.iter().copied().min_by(|a, b| left(a).total_cmp(&left(b)))
+}
+
 fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Row> {
     let u = d.units;
     let enters = stand.lean.enters_m;
     let height = stack.height_m();
-    // Every joint, from the ground up, along X: that is where the arc runs.
-    let joints: Vec<(usize, f64, f64)> = (0..=crib::layers(stack))
-        .map(|k| {
-            let below = height - crib::joint_height_m(stack, k);
-            let at = crib::thrust_m(enters, stand.sideways_n, force, below);
-            (k, at, crib::joint_half_m(stack, k)[0])
-        })
-        .collect();
+    // Along X: that is where the arc runs.
+    let joints = joints(stack, enters, stand.sideways_n, force, 0);
     let left: Vec<String> = joints.iter().map(|(_, at, half)| u.gap(half - at.abs())).collect();
-    let worst =
-        joints.iter().copied().min_by(|a, b| (a.2 - a.1.abs()).total_cmp(&(b.2 - b.1.abs())));
-    let Some((joint, at, half)) = worst else { return Vec::new() };
+    let Some((joint, at, half)) = weakest(&joints) else { return Vec::new() };
     let towards = enters * stand.sideways_n.signum();
     let below = height - crib::joint_height_m(stack, joint);
     // The joint under the topmost layer may be at the load's own height.
