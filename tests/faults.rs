@@ -5,6 +5,9 @@
 //! and the choked flow of an ideal nozzle (textbook); air at constant temperature; sums of
 //! weights; the inclined plane (textbook).
 
+mod common;
+
+use common::alone;
 use inchwise::debrief::{Keep, play};
 use inchwise::lift::Lift;
 use inchwise::membrane::Membrane;
@@ -155,20 +158,6 @@ fn val_an_empty_cylinder_ends_at_one_pressure_with_the_bag() {
     lift.fault(&Fault::Cylinder { pa: 300e5 });
     run(&mut lift, 0.1);
     assert!(lift.snapshot().cylinder_pa < 4e5);
-}
-
-/// The vehicle of a scene by itself.
-fn alone(mut scene: Scene) -> Scene {
-    scene.limbs.clear();
-    scene.stacks.clear();
-    scene.void_fill.clear();
-    scene.chocks.clear();
-    scene.captures.clear();
-    scene.bags.clear();
-    scene.wedges.clear();
-    scene.air.outlets.clear();
-    scene.orders.clear();
-    scene
 }
 
 /// A boot full of luggage: the ground carries both weights, and the common centre of mass is
