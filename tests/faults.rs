@@ -162,7 +162,8 @@ fn val_an_empty_cylinder_ends_at_one_pressure_with_the_bag() {
 
 /// A boot full of luggage: the ground carries both weights, and the common centre of mass is
 /// where the sum of moments puts it; from the start or live. Loads to the 1 % that they
-/// are read to (what falls asleep keeps the forces of its last step), place to a millimetre. The sheet goes on with the vehicle that the crew believes in.
+/// are read to (what falls asleep keeps the forces of its last step), place to a millimetre.
+/// The sheet goes on with the vehicle that the crew believes in.
 #[test]
 fn val_a_hidden_load_adds_its_weight_at_its_place() {
     let (kg, place_m) = (180.0, [-1.6, 0.75, 0.25]);
