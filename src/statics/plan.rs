@@ -11,13 +11,9 @@ use crate::units::GRAVITY_M_S2;
 
 /// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
 const SNUG_M: f64 = 0.001;
-/// The start of a lift for a force: the load is off what it lay on, m.
-pub const OFF_THE_GROUND_M: f64 = 0.010;
-/// On soil that gives way the far end sinks first; it is off the ground at twice that
-/// (assumed).
-pub fn off_m(scene: &Scene) -> f64 {
-    OFF_THE_GROUND_M * if scene.ground.soil.is_some() { 2.0 } else { 1.0 }
-}
+/// The start of a lift for a force is not read sooner than this, m: the beam and the bags
+/// have found their seat (assumed).
+pub const SEATED_M: f64 = 0.010;
 
 /// Grain in which orders are worked through, m of rise.
 const GRAIN_M: f64 = 0.00125;
@@ -109,7 +105,10 @@ pub struct LiftPlan {
     pub points: Vec<Point>,
     pub sideways: Sideways,
     pub states: Vec<State>,
-    /// The same without void fill.
+    /// Rise at which the load is off what it lay on, m: the lift and the far end carry it
+    /// alone, limbs apart.
+    pub off_m: f64,
+    /// The same as the states, without void fill.
     pub unpacked: Vec<State>,
     /// The same with weak inputs at either end: mass, and centre of mass.
     pub changed: [Vec<State>; 4],
@@ -226,7 +225,8 @@ impl Plan {
             .map(|c| c.iter().map(|&b| membrane(&scene.bags[b]).height_limit_m()).sum())
             .fold(0.0, f64::max);
         let states = self.balance.raise(reach);
-        let sideways = self.sideways(scene, &at_rise(&states, off_m(scene)), &places);
+        let off_m = self.off_m(&states, lift);
+        let sideways = self.sideways(scene, &at_rise(&states, off_m), &places);
         let shares = lever::row_shares(&places, sideways.at_z);
         let points: Vec<Point> = columns
             .into_iter()
@@ -255,6 +255,7 @@ impl Plan {
             sideways,
             unpacked: bare.raise(reach),
             states,
+            off_m,
             changed,
             rise_m: 0.0,
             rise_from: "",
@@ -272,6 +273,22 @@ impl Plan {
             plan.rise_from = "what frees every limb; the scene has no order `raise`";
         }
         Some(plan)
+    }
+
+    /// Rise at which the load is off what it lay on, m: nothing bears any more on the lift's
+    /// side of the centre of mass. Where the far end gives way that takes longer.
+    fn off_m(&self, states: &[State], lift: [f64; 2]) -> f64 {
+        let lies_off = |state: &State| {
+            let com_x = state.lie.ground(self.balance.com)[0];
+            let side = (state.lie.ground(lift)[0] - com_x).signum();
+            let mut bears = self.balance.supports.iter().zip(&state.loads_n);
+            bears.all(|(support, n)| {
+                let on_its_side = side * (support.acts_x(state.lie) - com_x) > 0.0;
+                matches!(support.on, On::Limb(_)) || !on_its_side || *n < 1.0
+            })
+        };
+        let off = states.iter().find(|s| s.rise_m >= SEATED_M && lies_off(s));
+        off.map_or(SEATED_M, |s| s.rise_m)
     }
 
     /// Left against right at a state, for stacks at places along Z.
@@ -922,8 +939,14 @@ impl<'a> Book<'a> {
             }
         }
         // Where all move alike, the last grain ends where the order says.
-        if let (Until::Rise(m), false) = (until, moves.contains(&false)) {
-            let over = mean(&rises_m) - m;
+        let [from, to] = [mean(&at.rises_m), mean(&rises_m)];
+        let ends_m = match until {
+            Until::Rise(m) => Some(m),
+            Until::Gap { limb, m } => self.rise_at_gap_m(limb, m, [from, to]),
+            _ => None,
+        };
+        if let (Some(ends_m), false) = (ends_m, moves.contains(&false)) {
+            let over = to - ends_m;
             if over > 0.0 && !self.down || over < 0.0 && self.down {
                 rises_m.iter_mut().for_each(|rise| *rise -= over);
             }
@@ -945,6 +968,16 @@ impl<'a> Book<'a> {
         }
         let next = self.stand_at(rises_m, at);
         self.take_air(at, next)
+    }
+
+    /// The rise at which a limb has a gap, m, where that lies within one grain: the straight
+    /// line between its ends.
+    fn rise_at_gap_m(&self, limb: usize, goal_m: f64, [from, to]: [f64; 2]) -> Option<f64> {
+        let gap_m =
+            |rise| gap::gap_m(&self.scene.vehicle, self.plan.at(rise).lie, &self.scene.limbs[limb]);
+        let (low, high) = (gap_m(from)?, gap_m(to)?);
+        let share = (goal_m - low) / (high - low);
+        (0.0..=1.0).contains(&share).then_some(from + share * (to - from))
     }
 
     /// Height of the shut bags of a point under the load that the rises put on it, m.

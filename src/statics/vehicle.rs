@@ -13,7 +13,8 @@ use super::ground::{self as soil, Spring};
 use crate::scene::{
     Chock, Lie, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
 };
-use crate::tables::Material;
+use crate::tables::{LIMB_KG, Material};
+use crate::units::GRAVITY_M_S2;
 
 /// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
 /// nothing on the sheet moves by more than that with it).
@@ -143,7 +144,7 @@ impl Support {
     }
 
     /// Where its load acts along X, m.
-    fn acts_x(&self, lie: Lie) -> f64 {
+    pub fn acts_x(&self, lie: Lie) -> f64 {
         self.under.map_or_else(|| self.bears_x(lie), |under| under.x_m)
     }
 
@@ -602,10 +603,17 @@ fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support>
         [Some(front), Some(rear)] => Some(Under { x_m, face: [front, rear] }),
         _ => None,
     };
+    // Its own weight has pressed it a little before anything else does.
+    let own_m = LIMB_KG * GRAVITY_M_S2 / limb.stiffness_n_m;
     Some(Support {
         under,
         stiffness_n_m: limb.stiffness_n_m,
-        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m,
-        ..Support::rigid(On::Limb(index), lying.lie().profile(lowest), limb.thickness_m, 0.0)
+        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m - own_m,
+        ..Support::rigid(
+            On::Limb(index),
+            lying.lie().profile(lowest),
+            limb.thickness_m - own_m,
+            0.0,
+        )
     })
 }

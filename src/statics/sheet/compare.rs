@@ -84,9 +84,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         ("gap gained", cells(&gains)),
         (
             "lift force at the start",
-            cells(&|s| {
-                lift(s, &|s, l| s.units.force(l.at(crate::statics::plan::off_m(s.scene)).lift_n))
-            }),
+            cells(&|s| lift(s, &|s, l| s.units.force(l.at(l.off_m).lift_n))),
         ),
         (
             "height lost",

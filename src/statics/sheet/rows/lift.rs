@@ -3,7 +3,7 @@
 use super::{Desk, STATICS};
 use crate::scene::{Cause, Limb};
 use crate::statics::gap;
-use crate::statics::plan::{COM_SHARE, LiftPlan, off_m};
+use crate::statics::plan::{COM_SHARE, LiftPlan};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::vehicle::{On, State, at_rise};
 
@@ -124,7 +124,7 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
             "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
         )];
     };
-    let (u, off) = (d.units, off_m(d.scene));
+    let (u, off) = (d.units, lift.off_m);
     let mut rows = vec![
         lever_row(d, lift, "All stacks together, at the start", off)
             .note(format!("Once the load is off what it lay on: {} up.", u.gap(off))),
