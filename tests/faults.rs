@@ -5,6 +5,9 @@
 //! and the choked flow of an ideal nozzle (textbook); air at constant temperature; sums of
 //! weights; the inclined plane (textbook).
 
+mod common;
+
+use common::alone;
 use inchwise::debrief::{Keep, play};
 use inchwise::lift::Lift;
 use inchwise::membrane::Membrane;
@@ -157,23 +160,10 @@ fn val_an_empty_cylinder_ends_at_one_pressure_with_the_bag() {
     assert!(lift.snapshot().cylinder_pa < 4e5);
 }
 
-/// The vehicle of a scene by itself.
-fn alone(mut scene: Scene) -> Scene {
-    scene.limbs.clear();
-    scene.stacks.clear();
-    scene.void_fill.clear();
-    scene.chocks.clear();
-    scene.captures.clear();
-    scene.bags.clear();
-    scene.wedges.clear();
-    scene.air.outlets.clear();
-    scene.orders.clear();
-    scene
-}
-
 /// A boot full of luggage: the ground carries both weights, and the common centre of mass is
-/// where the sum of moments puts it; from the start or live. To a newton in a thousand, and
-/// a millimetre. The sheet goes on with the vehicle that the crew believes in.
+/// where the sum of moments puts it; from the start or live. Loads to the 1 % that they
+/// are read to (what falls asleep keeps the forces of its last step), place to a millimetre.
+/// The sheet goes on with the vehicle that the crew believes in.
 #[test]
 fn val_a_hidden_load_adds_its_weight_at_its_place() {
     let (kg, place_m) = (180.0, [-1.6, 0.75, 0.25]);
@@ -192,7 +182,11 @@ fn val_a_hidden_load_adds_its_weight_at_its_place() {
     for yard in [&hidden, &live] {
         let now = &yard.snapshot;
         let weight = (mass + kg) * GRAVITY_M_S2;
-        assert!((now.vehicle.ground_n / weight - 1.0).abs() < 1e-3, "{}", now.vehicle.ground_n);
+        assert!(
+            (now.vehicle.ground_n / weight - 1.0).abs() < 0.01,
+            "{} of {weight}",
+            now.vehicle.ground_n
+        );
         let has = now.poses[0].local(now.vehicle.com);
         for i in 0..3 {
             let expected = (body_kg * com[i] + kg * place_m[i]) / (body_kg + kg);
