@@ -57,7 +57,7 @@ fn tolerance(asked: Asked, scene: &Scene) -> (f64, f64) {
         // Rigid geometry about the pivot; edges are rounded in play, and on a slope a bonnet
         // edge near its yield is pressed in by some millimetres more as it comes to rest.
         Asked::GapAtFullHeight(_) => (0.02, 0.004),
-        Asked::NoseDown => (0.02, 0.0),
+        Asked::Turned => (0.02, 0.0),
         // Told by the order, or by the gap that it asks for.
         Asked::Rise => (0.02, 0.002),
         // Where a pair tilts and its faces creep over each other, millimetres pass from one
@@ -85,6 +85,17 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     (played - paper).abs() <= share * paper.abs() + amount
 }
 
+/// The hatchback on its left side instead: everything across it changes sign.
+const MIRRORED: &[&str] = &[
+    "faults=[]",
+    "lies=left side",
+    "casualty.forearm.at=[\"-0.30 m\", \"-0.985 m\"]",
+    "stacks.rail.at=[\"-0.74 m\", \"-1.42 m\"]",
+    "chocks.front tyre.at=[\"1.26 m\", \"0.03 m\"]",
+    "chocks.rear tyre.at=[\"-1.26 m\", \"0.03 m\"]",
+    "captures.belt line.at=[\"-0.70 m\", \"-0.78 m\"]",
+];
+
 /// A shipped scene as paper has it. A wedge is cut straight between its ends: under a bend of
 /// the outline it is too thick in play and presses the vehicle up by some millimetres before the
 /// lift, 70 N on a limb. There it is cut short enough to clear the bend.
@@ -102,8 +113,8 @@ fn as_on_paper(name: &str) -> Scene {
 }
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
-/// something of both. Every shipped scene on which the vehicle lies on its roof, that hides no
-/// fault and that is to be lifted is played once.
+/// something of both. Every shipped scene that hides no fault and that is to be lifted is
+/// played once.
 #[test]
 fn paper_and_play_agree_on_every_scene_that_stands_still() {
     let standing: Vec<(String, Scene)> = scene::builtin_names()
@@ -112,7 +123,7 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // Paper knows of no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
-        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments(scene, &plan).is_some()))
+        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments(&plan).is_some()))
         .collect();
     assert!(standing.len() >= 20, "only {} scenes are to stand still", standing.len());
     let next = AtomicUsize::new(0);
@@ -145,6 +156,79 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         workers.into_iter().flat_map(|w| w.join().expect("a worker")).collect()
     });
     assert!(apart.is_empty(), "{}", apart.join("\n"));
+}
+
+/// On its side a vehicle turns about its tyres when it is raised at the roof rail, on its wheels
+/// about those of the other side when it is raised at the sill: the same statics in its
+/// cross-section. Played without the burst hose, which paper does not know of.
+#[test]
+fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
+    for (name, sets) in [
+        ("side-crib", &["faults=[]"][..]),
+        ("side-no-crib", &["faults=[]"]),
+        ("sill-crib", &[]),
+        // From the other side, which is the same lift mirrored.
+        ("side-crib", MIRRORED),
+    ] {
+        let scene = Arc::new(scene(name, sets));
+        let debrief = play(scene.clone(), System::Si, Keep::Nothing, &mut |_, _| {});
+        assert_eq!(debrief.outcome, Outcome::Lifted, "{name}: {}", debrief.text());
+        let beside = debrief.beside_paper();
+        assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
+        for b in &beside {
+            assert!(
+                within(b, &beside, &scene),
+                "{name}: {} on paper {:?}, played {:?}",
+                b.what,
+                b.paper,
+                b.played
+            );
+        }
+    }
+    // The small bag's force is used up before the sill is high enough, on paper as in play, and
+    // within 4 mm of the same height.
+    let scene = Arc::new(scene("sill-narrow", &[]));
+    let sheet = Sheet::of(&scene, System::Si);
+    assert_eq!(row(&sheet, "hip: gap").verdict(), Some(Verdict::Fails));
+    let stuck = row(&sheet, "gets to");
+    assert!(stuck.numbers.contains("cannot carry the load any higher"), "{}", stuck.numbers);
+    let paper = stuck.result.expect("a rise").value();
+    let debrief = play(scene.clone(), System::Si, Keep::Nothing, &mut |_, _| {});
+    assert_eq!(debrief.outcome, Outcome::Incomplete);
+    let played = debrief.history.iter().map(|s| s.rise_m).fold(0.0, f64::max);
+    assert!((paper - played).abs() < 0.004, "{paper} {played}");
+}
+
+/// The lever by hand, from the hatchback's own figures: 1020 kg with its centre of mass 0.52 m
+/// over the tyres' treads and in the middle of its width, tyres 0.825 m out.
+#[test]
+fn turning_about_the_tyres_is_a_lever() {
+    let weight = 1020.0 * 9.806_65;
+    // On its wheels, about the outer edges of the far tyres: 0.825 m to the centre of mass and
+    // 0.825 + 0.55 m to the sill's stack. The bag's own force, without its 4 kg of faces.
+    let sill = scene("sill-crib", &["casualty.hip.thickness=150 mm"]);
+    let sheet = Sheet::of(&sill, System::Si);
+    let force = row(&sheet, "All stacks together, at the start").result.expect("a force").value();
+    approx::assert_relative_eq!(force, weight * 0.825 / 1.375, max_relative = 0.01);
+    // It falls over where its weight stands over those edges: atan(0.825 / 0.52).
+    let balance = row(&sheet, "against its balance point").limit.expect("a limit");
+    let by_hand = (0.825_f64 / 0.52).atan();
+    approx::assert_relative_eq!(balance.figure().value(), by_hand, max_relative = 0.01);
+    // On its side the same figures change places: 0.52 m out and 0.825 m up, and the side's
+    // own slope of atan(15 mm / 0.60 m) from tyre to waist is turned already.
+    let side = scene("side-crib", &["faults=[]"]);
+    let sheet = Sheet::of(&side, System::Si);
+    let balance = row(&sheet, "against its balance point").limit.expect("a limit");
+    let by_hand = (0.52_f64 / 0.825).atan() - (0.015_f64 / 0.60).atan();
+    approx::assert_relative_eq!(balance.figure().value(), by_hand, max_relative = 0.01);
+    // A crib that follows catches it, and without one it falls as far as it was raised.
+    let falls = "Comes down if the bag lets go";
+    assert_eq!(row(&sheet, falls).verdict(), Some(Verdict::Holds));
+    assert_eq!(verdict("side-no-crib", &[], falls), Some(Verdict::Fails));
+    // One chock is one too few.
+    let one = &["chocks=[(name: \"front tyre\", at: [\"1.26 m\", \"-0.03 m\"])]"];
+    assert_eq!(verdict("side-crib", one, "Chocks missing at the tyres"), Some(Verdict::Fails));
+    assert_eq!(verdict("side-crib", &[], "Chocks missing at the tyres"), Some(Verdict::Holds));
 }
 
 /// What spoils a lift shows on paper before it is tried, and not where it is put right.

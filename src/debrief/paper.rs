@@ -1,6 +1,7 @@
 //! What was worked out on paper beside what was played.
 
 use super::Debrief;
+use crate::scene::Lies;
 use crate::snapshot::{PartId, PartKind, Snapshot};
 use crate::statics::air::cylinder_air_m3;
 use crate::statics::plan::Plan;
@@ -33,14 +34,14 @@ impl Debrief {
     /// when the load is off what it lay on, the rest when it stands as high as the orders ask.
     pub fn beside_paper(&self) -> Vec<Beside> {
         let Some(plan) = Plan::of(&self.scene) else { return Vec::new() };
-        let Some(moments) = moments(&self.scene, &plan) else { return Vec::new() };
+        let Some(moments) = moments(&plan) else { return Vec::new() };
         let there = |moment: Moment, now: &Snapshot| match moment {
             Moment::Risen(rise_m) => now.rise_m >= rise_m - NEARLY_M,
             Moment::Freed { limb, gap_m } => now.limbs[limb].gap_m >= gap_m - NEARLY_M,
         };
         let [off, full] = moments.map(|m| self.history.iter().find(|s| there(m, s)));
         let first = self.history.first();
-        predictions(&self.scene, &plan)
+        predictions(&plan)
             .into_iter()
             .map(|p| {
                 let at = match p.asked {
@@ -84,7 +85,8 @@ impl Debrief {
             Asked::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
             Asked::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
             Asked::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
-            Asked::NoseDown => Figure::Angle(now.vehicle.pitch_rad),
+            Asked::Turned if self.scene.lies == Lies::Roof => Figure::Angle(now.vehicle.pitch_rad),
+            Asked::Turned => Figure::Angle(now.vehicle.roll_rad.abs()),
             Asked::FreeAir => {
                 let full = self.history.first()?.cylinder_pa;
                 let volume = self.scene.air.cylinder_m3;

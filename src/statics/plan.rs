@@ -3,9 +3,9 @@
 //! what they mean.
 
 use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_at};
-use super::{air, bags, column, gap, ground, lever, panel, slide};
+use super::{air, bags, column, gap, ground, lever, panel, plane, slide};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Lie, Lies, Limb, Lying, Order, Rest, Scene, Until, Wedge};
+use crate::scene::{Bag, Lie, Limb, Lying, Order, Rest, Scene, Until, Wedge};
 use crate::tables::{BAG_FACE_KG_M2, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
@@ -77,6 +77,8 @@ pub struct Step {
     /// positive.
     pub roll_rad: f64,
     pub roll_most_rad: f64,
+    /// Rise of each lift point when it rolls most, m.
+    pub rises_most_m: Vec<f64>,
     /// Load on each point's stack, N.
     pub loads_n: Vec<f64>,
     pub bags: Vec<BagNow>,
@@ -154,6 +156,8 @@ pub struct Stand {
 /// Everything about a scene on paper.
 #[derive(Clone, Debug)]
 pub struct Plan {
+    /// The scene in the plane that it is balanced in.
+    pub scene: Scene,
     pub weight_n: f64,
     /// Centre of mass as it lies, m.
     pub com: [f64; 3],
@@ -173,12 +177,9 @@ fn membrane(bag: &Bag) -> Membrane {
 }
 
 impl Plan {
-    /// None where the vehicle lies on its side or on its wheels: the sheet balances it in the
-    /// side view, on its roof.
+    /// None where the vehicle would not lie still, or on its wheels is lifted on neither side.
     pub fn of(scene: &Scene) -> Option<Self> {
-        if scene.lies != Lies::Roof {
-            return None;
-        }
+        let scene = &plane::of(scene)?;
         let v = &scene.vehicle;
         let lie = v.lie()?;
         let lying = Lying::posed(v, lie);
@@ -195,6 +196,7 @@ impl Plan {
         let start = balance.clone().settle();
         let com = start.lie.ground([v.com_m[0], v.com_m[1]]);
         let mut plan = Self {
+            scene: scene.clone(),
             weight_n: v.mass_kg * GRAVITY_M_S2,
             com: [com[0], com[1], -v.com_m[2]],
             balance,
@@ -838,7 +840,8 @@ impl<'a> Book<'a> {
         let reach = self.plan.states.last().map_or(0.0, |s| s.rise_m);
         let begun = self.time_zero();
         let mut at = begun;
-        let (mut roll_most_rad, mut stuck) = (at.roll_rad, None);
+        let (mut roll_most_rad, mut rises_most_m) = (at.roll_rad, at.rises_m.clone());
+        let mut stuck = None;
         while !self.there(until, &at) {
             if !self.down && self.rise_m() >= reach {
                 stuck = Some("the bags are at their height limit".to_owned());
@@ -855,6 +858,7 @@ impl<'a> Book<'a> {
                     self.vented_j = next.vented_j;
                     if next.roll_rad.abs() > roll_most_rad.abs() {
                         roll_most_rad = next.roll_rad;
+                        rises_most_m.clone_from(&next.rises_m);
                     }
                     at = next;
                 }
@@ -876,6 +880,7 @@ impl<'a> Book<'a> {
             rises_m: at.rises_m,
             roll_rad: at.roll_rad,
             roll_most_rad,
+            rises_most_m,
             loads_n: at.loads_n,
             bags: self.bags.clone(),
             time_s: at.times_s.iter().copied().fold(0.0, f64::max),

@@ -3,7 +3,7 @@
 use super::gap;
 use super::plan::Plan;
 use super::sheet::Figure;
-use crate::scene::{Order, Scene, Until};
+use crate::scene::{Lies, Order, Until};
 
 /// What is foretold, by the scene's indices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,7 +22,9 @@ pub enum Asked {
     GapAtFullHeight(usize),
     BagPressure(usize),
     BagHeight(usize),
-    NoseDown,
+    /// How far the vehicle stands with its nose down, or on its side or its wheels how far it
+    /// has turned about its tyres.
+    Turned,
     FreeAir,
     Time,
 }
@@ -45,10 +47,10 @@ pub enum Moment {
 
 /// When the start of a lift is read, and its full height: by what the order that ends there
 /// asks for.
-pub fn moments(scene: &Scene, plan: &Plan) -> Option<[Moment; 2]> {
+pub fn moments(plan: &Plan) -> Option<[Moment; 2]> {
     let lift = plan.lift.as_ref()?;
     let last = lift.highest()?;
-    let full = match &scene.orders[last.order] {
+    let full = match &plan.scene.orders[last.order] {
         Order::Raise { until: Until::Gap { limb, m }, .. } if last.stuck.is_none() => {
             Moment::Freed { limb: *limb, gap_m: *m }
         }
@@ -58,7 +60,8 @@ pub fn moments(scene: &Scene, plan: &Plan) -> Option<[Moment; 2]> {
 }
 
 /// Everything that can be read off a played lift; nothing where no order lifts.
-pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
+pub fn predictions(plan: &Plan) -> Vec<Prediction> {
+    let scene = &plan.scene;
     let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
@@ -80,7 +83,11 @@ pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
     add(Asked::PivotAtStart, "on ground and void fill at the start".into(), pivot(&start));
     add(Asked::PivotAtFullHeight, "on ground and void fill at full height".into(), pivot(&end));
     add(Asked::Rise, "rise at full height".into(), Figure::Gap(lift.rise_m));
-    add(Asked::NoseDown, "nose-down angle at full height".into(), Figure::Angle(end.lie.pitch_rad));
+    let turned = match scene.lies {
+        Lies::Roof => ("nose-down angle at full height", end.lie.pitch_rad),
+        _ => ("turned about its tyres at full height", lift.turn_rad(&end)),
+    };
+    add(Asked::Turned, turned.0.into(), Figure::Angle(turned.1));
     for (i, limb) in scene.limbs.iter().enumerate() {
         if let Some(gap) = gap::gap_m(&scene.vehicle, end.lie, limb) {
             add(Asked::GapAtFullHeight(i), format!("{}: gap", limb.name), Figure::Gap(gap));

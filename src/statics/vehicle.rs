@@ -11,7 +11,7 @@
 
 use super::ground::{self as soil, Spring};
 use crate::scene::{
-    Chock, Lie, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
+    Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{LIMB_KG, Material};
 use crate::units::GRAVITY_M_S2;
@@ -576,8 +576,12 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
     supports
 }
 
-/// The staked chocks that stand in front of the nose from the start.
+/// The staked chocks that stand in front of the nose from the start. On its side or its wheels
+/// chocks only keep tyres from rolling.
 fn brace(scene: &Scene, lie: Lie, mu: f64) -> Option<Brace> {
+    if scene.lies != Lies::Roof {
+        return None;
+    }
     let com_x = lie.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
     let staked = scene.chocks.iter().filter(|c| c.staked && c.set && c.at[0] > com_x);
     let x_m = staked.map(|c| c.at[0]).reduce(f64::min)?;
