@@ -666,7 +666,8 @@ fn sheets_are_compared_from_the_command_line() {
     let other = inchwise(&["sheet", "--compare", "beam-lift", "deck-lid-wedged", "deck-lid-tall"]);
     assert_eq!(said(&one), said(&other));
     assert!(said(&one).contains("weakest row"));
-    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 6);
+    // Each at a glance, then from two sides.
+    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 9);
 }
 
 #[test]
