@@ -102,7 +102,7 @@ const BOTH_SIDES: &[&str] = &[
      timber: \"2x4\", layers: 3), (name: \"other\", at: [\"-0.05 m\", \"-0.55 m\"], \
      length: \"12 in\", timber: \"2x4\", layers: 3)]",
     "bags=[(name: \"bag\", on: \"sill\", size: [\"200 mm\", \"200 mm\"]), \
-     (name: \"other\", on: \"other\", size: [\"200 mm\", \"200 mm\"])]",
+     (name: \"second\", on: \"other\", size: [\"200 mm\", \"200 mm\"])]",
 ];
 
 /// A shipped scene as paper has it. A wedge is cut straight between its ends: under a bend of
