@@ -1,11 +1,17 @@
 //! The few controls that every panel is made of, in our own look.
 
+use super::readings::cause_words;
 use super::{icon, theme};
+use crate::debrief::expectation;
+use crate::scene::Scene;
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
     Ui, vec2,
 };
 use std::f32::consts::PI;
+
+/// Less than this below the edge is nothing to scroll for, points.
+const SMALLEST_REST: f32 = 6.0;
 
 pub(super) fn heading(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK.on(ui)));
@@ -23,6 +29,46 @@ pub(super) fn body(ui: &mut Ui, text: impl Into<String>) {
 
 pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
+}
+
+/// A column that scrolls where it is too long, and says that there is more below.
+pub(super) fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let area = egui::ScrollArea::vertical().auto_shrink([false, false]);
+    let shown = area.show(ui, add);
+    let seen = shown.inner_rect;
+    let below = shown.content_size.y - seen.height() - shown.state.offset.y;
+    if below < SMALLEST_REST {
+        return;
+    }
+    let font = theme::bold(theme::SMALL);
+    let words = ui.painter().layout_no_wrap("\u{25BC} more".into(), font, theme::INK.on(ui));
+    let size = words.size() + vec2(18.0, 8.0);
+    let at = egui::pos2(seen.center().x, seen.max.y - 0.5 * size.y - 2.0);
+    let rect = Rect::from_center_size(at, size);
+    let response = ui.interact(rect, shown.id.with("more"), Sense::click());
+    response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, "More below"));
+    let fill = if response.hovered() { theme::PALE_BLUE } else { theme::CARD };
+    let edge = Stroke::new(1.0, theme::LINE.on(ui));
+    ui.painter().rect(rect, 0.5 * size.y, fill.on(ui), edge, StrokeKind::Inside);
+    ui.painter().galley(rect.center() - 0.5 * words.size(), words, theme::INK.on(ui));
+    if response.on_hover_text("Shows what is below; the wheel does too").clicked() {
+        let mut state = shown.state;
+        state.offset.y += below.min(0.8 * seen.height());
+        state.store(ui.ctx(), shown.id);
+    }
+}
+
+/// A lesson's twin before the lift: how it ends, and why, in its own words.
+pub(super) fn twin(ui: &mut Ui, twin: &Scene) {
+    section(ui, "ITS TWIN, ONE CHOICE APART");
+    ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
+    let ends = match twin.expect.cause {
+        Some(cause) => cause_words(cause).to_lowercase(),
+        None => expectation(twin.expect),
+    };
+    body(ui, format!("Expected there: {ends}."));
+    body(ui, &twin.teaches);
 }
 
 /// A name on the left, its value on the right.
