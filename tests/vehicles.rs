@@ -4,6 +4,9 @@
 //! moments from SAE 1999-01-1336 (NHTSA light vehicle inertial database) as teaching notes
 //! quote them; static stability factors from NHTSA HS 809 868 (2005), published.
 
+mod common;
+
+use common::alone;
 use inchwise::scene::read::{Fields, Problems};
 use inchwise::scene::{self, Lies, Scene, TYRE_HALF_M, Vehicle};
 use inchwise::snapshot::PartKind;
@@ -36,19 +39,9 @@ fn vehicle(name: &str) -> Vehicle {
 }
 
 /// The vehicle by itself on dry asphalt.
-fn alone(vehicle: Vehicle) -> Arc<Scene> {
-    let mut scene = scene::load("deck-lid-wedged", &[]).unwrap_or_else(|p| panic!("{p:?}")).scene;
-    scene.vehicle = vehicle;
-    scene.limbs.clear();
-    scene.stacks.clear();
-    scene.void_fill.clear();
-    scene.chocks.clear();
-    scene.captures.clear();
-    scene.bags.clear();
-    scene.wedges.clear();
-    scene.air.outlets.clear();
-    scene.orders.clear();
-    Arc::new(scene)
+fn by_itself(vehicle: Vehicle) -> Arc<Scene> {
+    let scene = scene::load("deck-lid-wedged", &[]).unwrap_or_else(|p| panic!("{p:?}")).scene;
+    Arc::new(Scene { vehicle, ..alone(scene) })
 }
 
 #[test]
@@ -148,7 +141,7 @@ fn each_settles_on_its_roof_as_its_weight_has_it() {
         let v = vehicle(name);
         let lie = v.lie().expect("it lies still");
         let weight = v.mass_kg * GRAVITY_M_S2;
-        let yard = Yard::new(alone(v));
+        let yard = Yard::new(by_itself(v));
         let now = &yard.snapshot;
         assert!(now.asleep, "{name} does not come to rest");
         let pitch = now.vehicle.pitch_rad;
@@ -177,9 +170,9 @@ fn each_settles_on_its_roof_as_its_weight_has_it() {
     }
 }
 
-/// As [`alone`], lying as said.
+/// As [`by_itself`], lying as said.
 fn lying(name: &str, lies: Lies) -> Arc<Scene> {
-    let mut scene = Arc::unwrap_or_clone(alone(vehicle(name)));
+    let mut scene = Arc::unwrap_or_clone(by_itself(vehicle(name)));
     scene.lies = lies;
     Arc::new(scene)
 }

@@ -2,7 +2,7 @@
 //! curves, paper beside play, what decided it, what to try next. Nothing from elsewhere.
 
 use super::plot::{Curve, Plot};
-use super::{Debrief, expectation};
+use super::{Debrief, expectation, rank};
 use crate::scene::{Cause, Outcome};
 use crate::snapshot::Snapshot;
 use crate::statics::sheet::{Sheet, Verdict, escape, page};
@@ -170,11 +170,7 @@ impl Debrief {
              </th></tr></thead><tbody>",
         );
         for (i, f) in self.findings.iter().enumerate() {
-            let rank = match f.follows {
-                None if i == 0 => "primary cause".to_owned(),
-                None => "on its own".to_owned(),
-                Some(before) => format!("follows from {}", before + 1),
-            };
+            let rank = rank(i, f);
             writeln!(
                 out,
                 "<tr class=\"{}\"><td>{}</td><td class=\"n\">{:.1} s</td><td><b>{}</b></td><td>{}\

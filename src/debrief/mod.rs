@@ -292,6 +292,15 @@ impl Moments {
     }
 }
 
+/// How the finding at `i` stands to the others, in words.
+fn rank(i: usize, finding: &Finding) -> String {
+    match finding.follows {
+        None if i == 0 => "primary cause".to_owned(),
+        None => "on its own".to_owned(),
+        Some(before) => format!("follows from {}", before + 1),
+    }
+}
+
 impl Debrief {
     /// Reads the lesson's numbers off this lift.
     pub fn readings<T>(&self, read: impl FnOnce(&Readings<'_>) -> T) -> T {

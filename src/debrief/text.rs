@@ -1,6 +1,6 @@
 //! The debrief for a reader.
 
-use super::{CAUTION, Debrief};
+use super::{CAUTION, Debrief, rank};
 use crate::scene::{Expect, Outcome};
 use std::fmt::Write;
 
@@ -71,11 +71,7 @@ impl Debrief {
             writeln!(out, "  nothing")?;
         }
         for (i, f) in self.findings.iter().enumerate() {
-            let rank = match f.follows {
-                None if i == 0 => "primary cause".to_owned(),
-                None => "on its own".to_owned(),
-                Some(before) => format!("follows from {}", before + 1),
-            };
+            let rank = rank(i, f);
             writeln!(
                 out,
                 "  {}. {:>6.1} s  {:<13} {} [{rank}; began {:.1} s]",

@@ -8,6 +8,7 @@
 #![allow(dead_code, reason = "every test program uses a part of this")]
 
 use bevy_rapier3d::rapier::prelude::{GenericJoint, JointAxesMask, Pose};
+use inchwise::scene::Scene;
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
 use inchwise::world::solver::STEP_S;
 use std::path::{Path, PathBuf};
@@ -409,4 +410,18 @@ pub fn hinge_push_n(tilt_rad: f64, lever_m: f64) -> f64 {
     run(&mut engine, 3.0);
     let push = force(&engine, body, support);
     push[0].hypot(push[1])
+}
+
+/// A scene's vehicle by itself, with nothing under it, beside it or about to be done.
+pub fn alone(mut scene: Scene) -> Scene {
+    scene.limbs.clear();
+    scene.stacks.clear();
+    scene.void_fill.clear();
+    scene.chocks.clear();
+    scene.captures.clear();
+    scene.bags.clear();
+    scene.wedges.clear();
+    scene.air.outlets.clear();
+    scene.orders.clear();
+    scene
 }
