@@ -13,6 +13,9 @@ use std::f32::consts::PI;
 /// Less than this below the edge is nothing to scroll for, points.
 const SMALLEST_REST: f32 = 6.0;
 
+/// Height of the band that says so, points.
+const MORE_BAND: f32 = 24.0;
+
 pub(super) fn heading(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK.on(ui)));
 }
@@ -40,18 +43,18 @@ pub(super) fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     if below < SMALLEST_REST {
         return;
     }
-    let font = theme::bold(theme::SMALL);
-    let words = ui.painter().layout_no_wrap("\u{25BC} more".into(), font, theme::INK.on(ui));
-    let size = words.size() + vec2(18.0, 8.0);
-    let at = egui::pos2(seen.center().x, seen.max.y - 0.5 * size.y - 2.0);
-    let rect = Rect::from_center_size(at, size);
+    // A band of its own: no line of text is half in sight.
+    let rect = Rect::from_min_max(egui::pos2(seen.min.x, seen.max.y - MORE_BAND), seen.max);
     let response = ui.interact(rect, shown.id.with("more"), Sense::click());
     response
         .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, "More below"));
-    let fill = if response.hovered() { theme::PALE_BLUE } else { theme::CARD };
-    let edge = Stroke::new(1.0, theme::LINE.on(ui));
-    ui.painter().rect(rect, 0.5 * size.y, fill.on(ui), edge, StrokeKind::Inside);
-    ui.painter().galley(rect.center() - 0.5 * words.size(), words, theme::INK.on(ui));
+    let fill = if response.hovered() { theme::PALE_BLUE } else { theme::PAPER };
+    let painter = ui.painter();
+    painter.rect_filled(rect, 0.0, fill.on(ui));
+    painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, theme::LINE.on(ui)));
+    let font = theme::bold(theme::SMALL);
+    let (more, color) = ("\u{25BC} more", theme::BLUE.on(ui));
+    painter.text(rect.center(), Align2::CENTER_CENTER, more, font, color);
     if response.on_hover_text("Shows what is below; the wheel does too").clicked() {
         let mut state = shown.state;
         state.offset.y += below.min(0.8 * seen.height());
