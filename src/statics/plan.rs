@@ -177,7 +177,7 @@ fn membrane(bag: &Bag) -> Membrane {
 }
 
 impl Plan {
-    /// None where the vehicle would not lie still, or on its wheels is lifted on neither side.
+    /// None where the vehicle would not lie still, or on its wheels is lifted on both sides.
     pub fn of(scene: &Scene) -> Option<Self> {
         let scene = &plane::of(scene)?;
         let v = &scene.vehicle;
@@ -793,12 +793,30 @@ impl<'a> Book<'a> {
                         bags.iter().for_each(|&b| self.locked[b] = true);
                     }
                 }
-                Order::Unlock { bags } => bags.iter().for_each(|&b| self.locked[b] = false),
-                Order::MoveHose { outlet, to } => self.hoses[*outlet] = *to,
+                Order::Unlock { bags } => {
+                    if bags.iter().any(|b| !self.hoses.contains(b) && self.full(*b)) {
+                        self.leave_out(index, "a bag of it holds air and has no hose");
+                    } else {
+                        bags.iter().for_each(|&b| self.locked[b] = false);
+                    }
+                }
+                Order::MoveHose { outlet, to } => {
+                    let from = self.hoses[*outlet];
+                    if !self.locked[from] && self.full(from) {
+                        self.leave_out(index, "the bag that the hose leaves is not locked out");
+                    } else {
+                        self.hoses[*outlet] = *to;
+                    }
+                }
                 Order::Capture { .. } => self.captured_m = self.rise_m(),
                 Order::SetChocks { .. } | Order::Wait { .. } => {}
             }
         }
+    }
+
+    /// The bag would lose air if it were open, so the crew does not open it.
+    fn full(&self, bag: usize) -> bool {
+        self.bags[bag].gauge_pa > 0.0
     }
 
     fn leave_out(&mut self, index: usize, why: &str) {
