@@ -256,6 +256,9 @@ pub const TIMBER_KG_M3: f64 = 538.0;
 /// Mass of one face of a lifting bag per area, kg/m²: reinforced rubber of about
 /// 10 mm (assumed).
 pub const BAG_FACE_KG_M2: f64 = 12.0;
+
+/// What of a trapped limb's own mass rests on it, kg (assumed).
+pub const LIMB_KG: f64 = 3.0;
 /// Thickness of one face of a lifting bag, m (assumed).
 pub const BAG_FACE_M: f64 = 0.012;
 /// Shear stiffness of an inflated bag is this share of `F / h` (assumed 0.5).

@@ -239,6 +239,17 @@ fn decimals(value: f64, digits: usize) -> String {
     }
 }
 
+/// A share in whole hundredths; never "-0 %".
+pub fn percent(share: f64) -> String {
+    format!("{:.0} %", (100.0 * share).round() + 0.0)
+}
+
+/// A difference in whole hundredths, with its sign unless it is none.
+pub fn percent_apart(share: f64) -> String {
+    let hundredths = (100.0 * share).round();
+    if hundredths == 0.0 { "0 %".to_owned() } else { format!("{hundredths:+.0} %") }
+}
+
 impl System {
     /// Lengths of the order of a gap or a bag's height: mm or in.
     pub fn gap(self, m: f64) -> String {

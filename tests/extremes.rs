@@ -4,7 +4,8 @@
 
 use inchwise::lift::Lift;
 use inchwise::scene::doc::{Node, Place, Value};
-use inchwise::scene::{builtin_names, doc_of, scene_from_doc};
+use inchwise::scene::{builtin_names, doc_of, load, scene_from_doc};
+use inchwise::units::System;
 use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
@@ -86,4 +87,36 @@ fn every_legal_value_can_be_played_first_half() {
 #[test]
 fn every_legal_value_can_be_played_second_half() {
     assert!(play_pushed(1, 2) > 100);
+}
+
+/// A beam where the opening grows too low for it is wedged between the vehicle and what it
+/// lies on: contacts of meganewtons, hundreds of the vehicle's weights. The start says so,
+/// and playing on from it, raising too, gives nothing but numbers. A hand's breadth beside
+/// it, where the beam is free, nothing is told.
+#[test]
+fn a_beam_jammed_in_its_opening_is_told_and_stays_numbers() {
+    for (at, timber, jammed) in
+        [("-0.60 m", "4x6", true), ("-0.60 m", "6x6", true), ("-0.45 m", "4x6", false)]
+    {
+        let sets = [format!("beam.at.0=\"{at}\""), format!("beam.timber=\"{timber}\"")];
+        let scene = Arc::new(load("beam-lift", &sets).expect("it may be said").scene);
+        let mut lift = Lift::new(scene);
+        let most_n = |lift: &Lift| {
+            let of = |force: [f64; 3]| force.iter().map(|n| n * n).sum::<f64>().sqrt();
+            lift.snapshot().loads.iter().map(|load| of(load.force)).fold(0.0, f64::max)
+        };
+        let told = lift.impossible().map(|why| why.in_units(System::Si).to_owned());
+        assert_eq!(told.is_some(), jammed, "{timber} at {at}: {told:?}");
+        assert_eq!(most_n(&lift) > 1e6, jammed, "{timber} at {at}: {} N", most_n(&lift));
+        assert!(told.is_none_or(|why| why.contains("beam") && why.contains("jammed")));
+        for _ in 0..600 {
+            lift.tick();
+            let now = lift.snapshot();
+            assert!(!lift.broken() && most_n(&lift).is_finite(), "{timber} at {at}, {}", now.t_s);
+            let poses = now.poses.iter();
+            assert!(poses.flat_map(|p| p.position).all(f32::is_finite), "{timber} at {at}");
+            assert!(now.rise_m.is_finite() && now.limbs.iter().all(|l| l.load_n.is_finite()));
+        }
+        assert!(lift.findings().iter().all(|f| f.place.iter().all(|p| p.is_finite())));
+    }
 }

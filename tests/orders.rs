@@ -10,6 +10,7 @@ use std::sync::Arc;
 const LEFT_LOWER: usize = 0;
 const RIGHT_LOWER: usize = 1;
 const LEFT_UPPER: usize = 2;
+const RIGHT_UPPER: usize = 3;
 
 /// The beam lift by hand: the script is off.
 fn by_hand(sets: &[&str]) -> Lift {
@@ -96,7 +97,7 @@ fn a_bag_without_a_hose_or_locked_out_is_not_raised() {
 }
 
 #[test]
-fn a_hose_moves_only_off_a_bag_that_keeps_its_air() {
+fn a_hose_leaves_and_a_shut_off_opens_only_where_a_bag_keeps_its_air() {
     let mut lift = by_hand(&[]);
     done(&mut lift, &raise(&[LEFT_LOWER, RIGHT_LOWER]));
     run(&mut lift, 4.0);
@@ -112,6 +113,20 @@ fn a_hose_moves_only_off_a_bag_that_keeps_its_air() {
     run(&mut lift, 2.0);
     assert!(lift.snapshot().bags[LEFT_UPPER].gauge_pa > 0.0);
     assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 2e-3);
+    // Nor is its shut-off opened while no hose is on it: the same air would be lost.
+    let open = |bag| Order::Unlock { bags: vec![bag] };
+    refused(&mut lift, &open(LEFT_LOWER), &["left lower", "no hose", "lose its air"]);
+    assert!(lift.snapshot().bags[LEFT_LOWER].locked_out);
+    run(&mut lift, 1.0);
+    assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 2e-3);
+    // An empty one has nothing to lose, and one with its hose back on does not lose it.
+    done(&mut lift, &Order::LockOut { bags: vec![RIGHT_UPPER] });
+    done(&mut lift, &open(RIGHT_UPPER));
+    done(&mut lift, &Order::LockOut { bags: vec![LEFT_UPPER] });
+    done(&mut lift, &Order::MoveHose { outlet: 0, to: LEFT_LOWER });
+    done(&mut lift, &open(LEFT_LOWER));
+    run(&mut lift, 1.0);
+    assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 3e-3);
 }
 
 /// While everything is at rest too, what a hand changes is what the next moment shows.

@@ -7,9 +7,9 @@ use inchwise::debrief::{Beside, Keep, play};
 use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
-use inchwise::statics::predict::{Asked, moments_m};
+use inchwise::statics::predict::{Asked, moments};
 use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
-use inchwise::units::System;
+use inchwise::units::{GRAVITY_M_S2, System};
 use program::{inchwise, said, scratch};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -37,25 +37,34 @@ fn verdict(name: &str, sets: &[&str], words: &str) -> Option<Verdict> {
 
 /// How far paper and play may be apart, and why: a share of the paper's figure, or an
 /// amount where the figure is small.
-fn tolerance(asked: Asked) -> (f64, f64) {
+fn tolerance(asked: Asked, scene: &Scene) -> (f64, f64) {
+    // On a cross-slope the lifted end swings some centimetres downhill, because bags yield
+    // sideways. The beam stays behind as the vehicle turns and meets the sloping belt line
+    // further forward on one side than on the other: 5 mm of height, a tenth of a load.
+    // Friction at the far end, which decides how far it swings, is not on the sheet.
+    let swings = if scene.ground.cross_slope_rad == 0.0 { 1.0 } else { 2.0 };
     match asked {
-        // One lever, one mass: what is left is where the pivot lies in a padded corner, when
-        // the nose comes to lean on its chocks, and on a cross-slope how the nose takes the
-        // roll.
-        Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.08, 0.0),
-        // The rest of the same weight.
-        Asked::PivotAtStart | Asked::PivotAtFullHeight => (0.07, 0.0),
-        // 15 N/mm: four millimetres of how the vehicle settles.
-        Asked::LimbBefore(_) => (0.0, 60.0),
+        // One lever, one mass: what is left is where the pivot lies in a padded corner, and
+        // when the nose comes to lean on its chocks.
+        Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.05 * swings, 0.0),
+        // The rest of the same weight, where on its packing it bears: a fiftieth of the weight.
+        Asked::PivotAtStart | Asked::PivotAtFullHeight => {
+            (0.03, 0.02 * scene.vehicle.mass_kg * GRAVITY_M_S2)
+        }
+        // 15 N/mm: under 3 mm of how the vehicle settles. On a slope what pulls it along is
+        // shared by roof and bonnet edge as they happen to stick.
+        Asked::LimbBefore(_) => (0.0, 40.0),
         // Rigid geometry about the pivot; edges are rounded in play, and on a slope a bonnet
         // edge near its yield is pressed in by some millimetres more as it comes to rest.
         Asked::GapAtFullHeight(_) => (0.02, 0.004),
-        Asked::NoseDown => (0.02, 0.0),
+        Asked::Turned => (0.02, 0.0),
+        // Told by the order, or by the gap that it asks for.
+        Asked::Rise => (0.02, 0.002),
         // Where a pair tilts and its faces creep over each other, millimetres pass from one
         // bag to the other: 6 mm of one bag.
         Asked::BagHeight(_) => (0.05, 0.006),
         // The load on the stack, as the bag says it by its pressure.
-        Asked::BagPressure(_) => (0.08, 0.0),
+        Asked::BagPressure(_) => (0.05 * swings, 0.0),
         Asked::FreeAir | Asked::Time => (0.06, 0.0),
     }
 }
@@ -63,7 +72,7 @@ fn tolerance(asked: Asked) -> (f64, f64) {
 /// Whether a figure is within its tolerance. A pressure is told by height and load, and the
 /// height is held by itself: its difference is taken out by the area that goes with it.
 fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
-    let (share, amount) = tolerance(b.asked);
+    let (share, amount) = tolerance(b.asked, scene);
     let Some(played) = b.played else { return false };
     let (paper, mut played) = (b.paper.value(), played.value());
     if let Asked::BagPressure(bag) = b.asked {
@@ -76,21 +85,54 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     (played - paper).abs() <= share * paper.abs() + amount
 }
 
+/// The hatchback on its left side instead: everything across it changes sign.
+const MIRRORED: &[&str] = &[
+    "faults=[]",
+    "lies=left side",
+    "casualty.forearm.at=[\"-0.30 m\", \"-0.985 m\"]",
+    "stacks.rail.at=[\"-0.74 m\", \"-1.42 m\"]",
+    "chocks.front tyre.at=[\"1.26 m\", \"0.03 m\"]",
+    "chocks.rear tyre.at=[\"-1.26 m\", \"0.03 m\"]",
+    "captures.belt line.at=[\"-0.70 m\", \"-0.78 m\"]",
+];
+
+/// The hatchback on its wheels with a second bag under the other sill.
+const BOTH_SIDES: &[&str] = &[
+    "stacks=[(name: \"sill\", at: [\"-0.05 m\", \"0.55 m\"], length: \"12 in\", \
+     timber: \"2x4\", layers: 3), (name: \"other\", at: [\"-0.05 m\", \"-0.55 m\"], \
+     length: \"12 in\", timber: \"2x4\", layers: 3)]",
+    "bags=[(name: \"bag\", on: \"sill\", size: [\"200 mm\", \"200 mm\"]), \
+     (name: \"second\", on: \"other\", size: [\"200 mm\", \"200 mm\"])]",
+];
+
+/// A shipped scene as paper has it. A wedge is cut straight between its ends: under a bend of
+/// the outline it is too thick in play and presses the vehicle up by some millimetres before the
+/// lift, 70 N on a limb. There it is cut short enough to clear the bend.
+fn as_on_paper(name: &str) -> Scene {
+    let whole = scene(name, &[]);
+    let cowl = whole.vehicle.profile.cowl;
+    let cowl_x = whole.vehicle.lie().map_or(0.0, |lie| lie.ground(cowl)[0]);
+    let bends = |wedge: &scene::Wedge| {
+        whole.stacks.iter().any(|s| (s.at[0] - cowl_x).abs() < wedge.size[0] / 2.0)
+    };
+    if whole.wedges.iter().any(bends) {
+        return scene(name, &["wedges.fitted.size=[\"150 mm\", \"400 mm\"]"]);
+    }
+    whole
+}
+
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
-/// something of both. Every shipped scene on which the vehicle lies on its roof, that hides no
-/// fault and that is to be lifted is played once.
+/// something of both. Every shipped scene that hides no fault and that is to be lifted is
+/// played once.
 #[test]
 fn paper_and_play_agree_on_every_scene_that_stands_still() {
     let standing: Vec<(String, Scene)> = scene::builtin_names()
         .into_iter()
-        .map(|name| (name.clone(), scene(&name, &[])))
+        .map(|name| (name.clone(), as_on_paper(&name)))
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // Paper knows of no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
-        // Nor is it held to play where the nose is raised: how far the bonnet edge has given
-        // way before the lift is worth 90 N on a limb and some millimetres of the height.
-        .filter(|(_, scene)| scene.stacks.iter().all(|stack| stack.at[0] < 0.0))
-        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments_m(scene, &plan).is_some()))
+        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments(&plan).is_some()))
         .collect();
     assert!(standing.len() >= 20, "only {} scenes are to stand still", standing.len());
     let next = AtomicUsize::new(0);
@@ -111,7 +153,8 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
             let list = json["paper"].as_array().unwrap();
             assert_eq!(list.len(), beside.len());
             for field in ["what", "unit", "predicted", "simulated", "difference"] {
-                assert!(!list[0][field].is_null(), "{field}");
+                // A load of nothing has no share to differ by.
+                assert!(list.iter().any(|one| !one[field].is_null()), "{field}");
             }
         }
         apart
@@ -122,6 +165,79 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         workers.into_iter().flat_map(|w| w.join().expect("a worker")).collect()
     });
     assert!(apart.is_empty(), "{}", apart.join("\n"));
+}
+
+/// On its side a vehicle turns about its tyres when it is raised at the roof rail, on its wheels
+/// about those of the other side when it is raised at the sill: the same statics in its
+/// cross-section. Played without the burst hose, which paper does not know of.
+#[test]
+fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
+    for (name, sets) in [
+        ("side-crib", &["faults=[]"][..]),
+        ("side-no-crib", &["faults=[]"]),
+        ("sill-crib", &[]),
+        // From the other side, which is the same lift mirrored.
+        ("side-crib", MIRRORED),
+    ] {
+        let scene = Arc::new(scene(name, sets));
+        let debrief = play(scene.clone(), System::Si, Keep::Nothing, &mut |_, _| {});
+        assert_eq!(debrief.outcome, Outcome::Lifted, "{name}: {}", debrief.text());
+        let beside = debrief.beside_paper();
+        assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
+        for b in &beside {
+            assert!(
+                within(b, &beside, &scene),
+                "{name}: {} on paper {:?}, played {:?}",
+                b.what,
+                b.paper,
+                b.played
+            );
+        }
+    }
+    // The small bag's force is used up before the sill is high enough, on paper as in play, and
+    // within 4 mm of the same height.
+    let scene = Arc::new(scene("sill-narrow", &[]));
+    let sheet = Sheet::of(&scene, System::Si);
+    assert_eq!(row(&sheet, "hip: gap").verdict(), Some(Verdict::Fails));
+    let stuck = row(&sheet, "gets to");
+    assert!(stuck.numbers.contains("cannot carry the load any higher"), "{}", stuck.numbers);
+    let paper = stuck.result.expect("a rise").value();
+    let debrief = play(scene.clone(), System::Si, Keep::Nothing, &mut |_, _| {});
+    assert_eq!(debrief.outcome, Outcome::Incomplete);
+    let played = debrief.history.iter().map(|s| s.rise_m).fold(0.0, f64::max);
+    assert!((paper - played).abs() < 0.004, "{paper} {played}");
+}
+
+/// The lever by hand, from the hatchback's own figures: 1020 kg with its centre of mass 0.52 m
+/// over the tyres' treads and in the middle of its width, tyres 0.825 m out.
+#[test]
+fn turning_about_the_tyres_is_a_lever() {
+    let weight = 1020.0 * 9.806_65;
+    // On its wheels, about the outer edges of the far tyres: 0.825 m to the centre of mass and
+    // 0.825 + 0.55 m to the sill's stack. The bag's own force, without its 4 kg of faces.
+    let sill = scene("sill-crib", &["casualty.hip.thickness=150 mm"]);
+    let sheet = Sheet::of(&sill, System::Si);
+    let force = row(&sheet, "All stacks together, at the start").result.expect("a force").value();
+    approx::assert_relative_eq!(force, weight * 0.825 / 1.375, max_relative = 0.01);
+    // It falls over where its weight stands over those edges: atan(0.825 / 0.52).
+    let balance = row(&sheet, "against its balance point").limit.expect("a limit");
+    let by_hand = (0.825_f64 / 0.52).atan();
+    approx::assert_relative_eq!(balance.figure().value(), by_hand, max_relative = 0.01);
+    // On its side the same figures change places: 0.52 m out and 0.825 m up, and the side's
+    // own slope of atan(15 mm / 0.60 m) from tyre to waist is turned already.
+    let side = scene("side-crib", &["faults=[]"]);
+    let sheet = Sheet::of(&side, System::Si);
+    let balance = row(&sheet, "against its balance point").limit.expect("a limit");
+    let by_hand = (0.52_f64 / 0.825).atan() - (0.015_f64 / 0.60).atan();
+    approx::assert_relative_eq!(balance.figure().value(), by_hand, max_relative = 0.01);
+    // A crib that follows catches it, and without one it falls as far as it was raised.
+    let falls = "Comes down if the bag lets go";
+    assert_eq!(row(&sheet, falls).verdict(), Some(Verdict::Holds));
+    assert_eq!(verdict("side-no-crib", &[], falls), Some(Verdict::Fails));
+    // One chock is one too few.
+    let one = &["chocks=[(name: \"front tyre\", at: [\"1.26 m\", \"-0.03 m\"])]"];
+    assert_eq!(verdict("side-crib", one, "Chocks missing at the tyres"), Some(Verdict::Fails));
+    assert_eq!(verdict("side-crib", &[], "Chocks missing at the tyres"), Some(Verdict::Holds));
 }
 
 /// What spoils a lift shows on paper before it is tried, and not where it is put right.
@@ -415,6 +531,9 @@ fn what_is_missing_is_named_and_the_rest_prints() {
             &NO_LIFT,
             &["`bags`", "Weight", "Slope of the ground", "height to base"],
         ),
+        // On its wheels with nothing that lifts, and lifted on both sides at once.
+        ("sill-crib", &["orders=[]"], &["Weight", "tyres of the lifted side", "`orders`"]),
+        ("sill-crib", BOTH_SIDES, &["one side", "`stacks`"]),
         ("deck-lid-wedged", &no_stack, &["`stacks`", "`bags`", "Weight", "Slope of the ground"]),
     ] {
         let scene = scene(name, sets);
@@ -559,7 +678,8 @@ fn sheets_are_compared_from_the_command_line() {
     let other = inchwise(&["sheet", "--compare", "beam-lift", "deck-lid-wedged", "deck-lid-tall"]);
     assert_eq!(said(&one), said(&other));
     assert!(said(&one).contains("weakest row"));
-    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 6);
+    // Each at a glance, then from two sides.
+    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 9);
 }
 
 #[test]

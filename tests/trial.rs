@@ -299,8 +299,6 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     };
     let name = shipped(LESSON).scene.name;
     hands.wait("Inchwise");
-    // Plain graphics: where the processor draws, four times as many pictures a second.
-    hands.key("F7");
     shot(
         &hands,
         "shelf",

@@ -7,7 +7,7 @@ use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
 use inchwise::statics::panel::{height_lost_m, yields_n};
-use inchwise::statics::plan::{COM_SHARE, OFF_THE_GROUND_M, Plan};
+use inchwise::statics::plan::{COM_SHARE, Plan};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
 use inchwise::statics::stacks::leaned_m;
 use inchwise::tables::{BAG_FACE_M, BAG_SHEAR_SHARE, Surface};
@@ -74,9 +74,8 @@ fn weak_inputs_carry_through() {
     let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
     let plan = Plan::of(&scene).expect("it lies still");
     let lift = plan.lift.as_ref().expect("it is lifted");
-    let at =
-        |i: usize| inchwise::statics::vehicle::at_rise(&lift.changed[i], OFF_THE_GROUND_M).lift_n;
-    let force = lift.at(OFF_THE_GROUND_M).lift_n;
+    let at = |i: usize| inchwise::statics::vehicle::at_rise(&lift.changed[i], lift.off_m).lift_n;
+    let force = lift.at(lift.off_m).lift_n;
     assert_relative_eq!(at(0) / force, 1.0 - scene.spread.mass_share, epsilon = 0.02);
     assert_relative_eq!(at(1) / force, 1.0 + scene.spread.mass_share, epsilon = 0.02);
     // Towards the tail by 5 % of 2.62 m: W x 0.131 / 2.45 more for a pivot that stays. With

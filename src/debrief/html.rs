@@ -6,7 +6,7 @@ use super::{Debrief, expectation, rank};
 use crate::scene::{Cause, Outcome};
 use crate::snapshot::Snapshot;
 use crate::statics::sheet::{Sheet, Verdict, escape, page};
-use crate::units::Dimension;
+use crate::units::{Dimension, percent_apart};
 use std::fmt::Write;
 
 /// A picture of a moment, as a `data:` address.
@@ -357,7 +357,7 @@ impl Debrief {
              beside simulated</th><th class=\"n\">On paper</th><th class=\"n\">Played</th><th class=\"n\">Apart</th></tr></thead><tbody>",
         );
         for b in &beside {
-            let apart = b.difference().map_or(String::new(), |d| format!("{:+.0} %", 100.0 * d));
+            let apart = b.difference().map_or(String::new(), percent_apart);
             writeln!(
                 out,
                 "<tr><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td \

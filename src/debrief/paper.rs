@@ -1,10 +1,11 @@
 //! What was worked out on paper beside what was played.
 
 use super::Debrief;
+use crate::scene::Lies;
 use crate::snapshot::{PartId, PartKind, Snapshot};
 use crate::statics::air::cylinder_air_m3;
 use crate::statics::plan::Plan;
-use crate::statics::predict::{Asked, moments_m, predictions};
+use crate::statics::predict::{Asked, Moment, moments, predictions};
 use crate::statics::sheet::Figure;
 
 /// The last grain of a rise is not waited for, m.
@@ -30,14 +31,17 @@ impl Beside {
 
 impl Debrief {
     /// Every figure of the sheet that a played lift shows. Loads at the start are read
-    /// when the load is off what it lay on, the rest when the orders' rise is reached.
+    /// when the load is off what it lay on, the rest when it stands as high as the orders ask.
     pub fn beside_paper(&self) -> Vec<Beside> {
         let Some(plan) = Plan::of(&self.scene) else { return Vec::new() };
-        let Some(moments) = moments_m(&self.scene, &plan) else { return Vec::new() };
-        let reached = |rise: f64| self.history.iter().find(|s| s.rise_m >= rise - NEARLY_M);
-        let [off, full] = moments.map(reached);
+        let Some(moments) = moments(&plan) else { return Vec::new() };
+        let there = |moment: Moment, now: &Snapshot| match moment {
+            Moment::Risen(rise_m) => now.rise_m >= rise_m - NEARLY_M,
+            Moment::Freed { limb, gap_m } => now.limbs[limb].gap_m >= gap_m - NEARLY_M,
+        };
+        let [off, full] = moments.map(|m| self.history.iter().find(|s| there(m, s)));
         let first = self.history.first();
-        predictions(&self.scene, &plan)
+        predictions(&plan)
             .into_iter()
             .map(|p| {
                 let at = match p.asked {
@@ -77,10 +81,12 @@ impl Debrief {
             }
             Asked::PivotAtStart | Asked::PivotAtFullHeight => Figure::Force(self.on_pivot_n(now)),
             Asked::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
+            Asked::Rise => Figure::Gap(now.rise_m),
             Asked::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
             Asked::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
             Asked::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
-            Asked::NoseDown => Figure::Angle(now.vehicle.pitch_rad),
+            Asked::Turned if self.scene.lies == Lies::Roof => Figure::Angle(now.vehicle.pitch_rad),
+            Asked::Turned => Figure::Angle(now.vehicle.roll_rad.abs()),
             Asked::FreeAir => {
                 let full = self.history.first()?.cylinder_pa;
                 let volume = self.scene.air.cylinder_m3;

@@ -2,6 +2,7 @@
 
 use super::{CAUTION, Debrief, rank};
 use crate::scene::{Expect, Outcome};
+use crate::units::percent_apart;
 use std::fmt::Write;
 
 /// "failed (kick_out)", "lifted".
@@ -146,8 +147,7 @@ impl Debrief {
         }
         for b in &beside {
             let played = b.played.map_or("not reached".to_owned(), |f| f.show(u));
-            let difference =
-                b.difference().map_or(String::new(), |d| format!("{:+.0} %", 100.0 * d));
+            let difference = b.difference().map_or(String::new(), percent_apart);
             writeln!(
                 out,
                 "  {:<40} {:>11} {played:>11} {difference:>11}",

@@ -43,7 +43,7 @@ pub fn air_j(bag: Membrane, gauge_pa: f64, gap_m: f64) -> f64 {
 /// `(pV / V(h) - p_atm) A(h) = F`, by bisection (the left side falls with h).
 pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {
     let (mut low, mut high) = (0.0, bag.height_limit_m());
-    for _ in 0..60 {
+    for _ in 0..40 {
         let h = f64::midpoint(low, high);
         let gauge = air_j / bag.volume_m3(h) - ATMOSPHERE_PA;
         if gauge * bag.area_m2(h) > force_n { low = h } else { high = h }

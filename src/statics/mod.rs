@@ -14,6 +14,7 @@ pub mod ground;
 pub mod lever;
 pub mod panel;
 pub mod plan;
+pub mod plane;
 pub mod predict;
 pub mod sheet;
 pub mod slide;

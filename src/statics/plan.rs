@@ -3,21 +3,17 @@
 //! what they mean.
 
 use super::vehicle::{Balance, Change, On, State, at_rise, face_slope_rad, panel_at};
-use super::{air, bags, column, gap, ground, lever, panel, slide};
+use super::{air, bags, column, gap, ground, lever, panel, plane, slide};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Lie, Lies, Limb, Lying, Order, Rest, Scene, Until, Wedge};
+use crate::scene::{Bag, Lie, Limb, Lying, Order, Rest, Scene, Until, Wedge};
 use crate::tables::{BAG_FACE_KG_M2, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
 /// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
 const SNUG_M: f64 = 0.001;
-/// The start of a lift for a force: the load is off what it lay on, m.
-pub const OFF_THE_GROUND_M: f64 = 0.010;
-/// On soil that gives way the far end sinks first; it is off the ground at twice that
-/// (assumed).
-pub fn off_m(scene: &Scene) -> f64 {
-    OFF_THE_GROUND_M * if scene.ground.soil.is_some() { 2.0 } else { 1.0 }
-}
+/// The start of a lift for a force is not read sooner than this, m: the beam and the bags
+/// have found their seat (assumed).
+pub const SEATED_M: f64 = 0.010;
 
 /// Grain in which orders are worked through, m of rise.
 const GRAIN_M: f64 = 0.00125;
@@ -81,6 +77,8 @@ pub struct Step {
     /// positive.
     pub roll_rad: f64,
     pub roll_most_rad: f64,
+    /// Rise of each lift point when it rolls most, m.
+    pub rises_most_m: Vec<f64>,
     /// Load on each point's stack, N.
     pub loads_n: Vec<f64>,
     pub bags: Vec<BagNow>,
@@ -109,7 +107,10 @@ pub struct LiftPlan {
     pub points: Vec<Point>,
     pub sideways: Sideways,
     pub states: Vec<State>,
-    /// The same without void fill.
+    /// Rise at which the load is off what it lay on, m: the lift and the far end carry it
+    /// alone, limbs apart.
+    pub off_m: f64,
+    /// The same as the states, without void fill.
     pub unpacked: Vec<State>,
     /// The same with weak inputs at either end: mass, and centre of mass.
     pub changed: [Vec<State>; 4],
@@ -155,6 +156,8 @@ pub struct Stand {
 /// Everything about a scene on paper.
 #[derive(Clone, Debug)]
 pub struct Plan {
+    /// The scene in the plane that it is balanced in.
+    pub scene: Scene,
     pub weight_n: f64,
     /// Centre of mass as it lies, m.
     pub com: [f64; 3],
@@ -174,12 +177,9 @@ fn membrane(bag: &Bag) -> Membrane {
 }
 
 impl Plan {
-    /// None where the vehicle lies on its side or on its wheels: the sheet balances it in the
-    /// side view, on its roof.
+    /// None where the vehicle would not lie still, or on its wheels is lifted on both sides.
     pub fn of(scene: &Scene) -> Option<Self> {
-        if scene.lies != Lies::Roof {
-            return None;
-        }
+        let scene = &plane::of(scene)?;
         let v = &scene.vehicle;
         let lie = v.lie()?;
         let lying = Lying::posed(v, lie);
@@ -196,6 +196,7 @@ impl Plan {
         let start = balance.clone().settle();
         let com = start.lie.ground([v.com_m[0], v.com_m[1]]);
         let mut plan = Self {
+            scene: scene.clone(),
             weight_n: v.mass_kg * GRAVITY_M_S2,
             com: [com[0], com[1], -v.com_m[2]],
             balance,
@@ -226,7 +227,8 @@ impl Plan {
             .map(|c| c.iter().map(|&b| membrane(&scene.bags[b]).height_limit_m()).sum())
             .fold(0.0, f64::max);
         let states = self.balance.raise(reach);
-        let sideways = self.sideways(scene, &at_rise(&states, off_m(scene)), &places);
+        let off_m = self.off_m(&states, lift);
+        let sideways = self.sideways(scene, &at_rise(&states, off_m), &places);
         let shares = lever::row_shares(&places, sideways.at_z);
         let points: Vec<Point> = columns
             .into_iter()
@@ -255,6 +257,7 @@ impl Plan {
             sideways,
             unpacked: bare.raise(reach),
             states,
+            off_m,
             changed,
             rise_m: 0.0,
             rise_from: "",
@@ -272,6 +275,22 @@ impl Plan {
             plan.rise_from = "what frees every limb; the scene has no order `raise`";
         }
         Some(plan)
+    }
+
+    /// Rise at which the load is off what it lay on, m: nothing bears any more on the lift's
+    /// side of the centre of mass. Where the far end gives way that takes longer.
+    fn off_m(&self, states: &[State], lift: [f64; 2]) -> f64 {
+        let lies_off = |state: &State| {
+            let com_x = state.lie.ground(self.balance.com)[0];
+            let side = (state.lie.ground(lift)[0] - com_x).signum();
+            let mut bears = self.balance.supports.iter().zip(&state.loads_n);
+            bears.all(|(support, n)| {
+                let on_its_side = side * (support.acts_x(state.lie) - com_x) > 0.0;
+                matches!(support.on, On::Limb(_)) || !on_its_side || *n < 1.0
+            })
+        };
+        let off = states.iter().find(|s| s.rise_m >= SEATED_M && lies_off(s));
+        off.map_or(SEATED_M, |s| s.rise_m)
     }
 
     /// Left against right at a state, for stacks at places along Z.
@@ -774,12 +793,30 @@ impl<'a> Book<'a> {
                         bags.iter().for_each(|&b| self.locked[b] = true);
                     }
                 }
-                Order::Unlock { bags } => bags.iter().for_each(|&b| self.locked[b] = false),
-                Order::MoveHose { outlet, to } => self.hoses[*outlet] = *to,
+                Order::Unlock { bags } => {
+                    if bags.iter().any(|b| !self.hoses.contains(b) && self.full(*b)) {
+                        self.leave_out(index, "a bag of it holds air and has no hose");
+                    } else {
+                        bags.iter().for_each(|&b| self.locked[b] = false);
+                    }
+                }
+                Order::MoveHose { outlet, to } => {
+                    let from = self.hoses[*outlet];
+                    if !self.locked[from] && self.full(from) {
+                        self.leave_out(index, "the bag that the hose leaves is not locked out");
+                    } else {
+                        self.hoses[*outlet] = *to;
+                    }
+                }
                 Order::Capture { .. } => self.captured_m = self.rise_m(),
                 Order::SetChocks { .. } | Order::Wait { .. } => {}
             }
         }
+    }
+
+    /// The bag would lose air if it were open, so the crew does not open it.
+    fn full(&self, bag: usize) -> bool {
+        self.bags[bag].gauge_pa > 0.0
     }
 
     fn leave_out(&mut self, index: usize, why: &str) {
@@ -821,7 +858,8 @@ impl<'a> Book<'a> {
         let reach = self.plan.states.last().map_or(0.0, |s| s.rise_m);
         let begun = self.time_zero();
         let mut at = begun;
-        let (mut roll_most_rad, mut stuck) = (at.roll_rad, None);
+        let (mut roll_most_rad, mut rises_most_m) = (at.roll_rad, at.rises_m.clone());
+        let mut stuck = None;
         while !self.there(until, &at) {
             if !self.down && self.rise_m() >= reach {
                 stuck = Some("the bags are at their height limit".to_owned());
@@ -838,6 +876,7 @@ impl<'a> Book<'a> {
                     self.vented_j = next.vented_j;
                     if next.roll_rad.abs() > roll_most_rad.abs() {
                         roll_most_rad = next.roll_rad;
+                        rises_most_m.clone_from(&next.rises_m);
                     }
                     at = next;
                 }
@@ -859,6 +898,7 @@ impl<'a> Book<'a> {
             rises_m: at.rises_m,
             roll_rad: at.roll_rad,
             roll_most_rad,
+            rises_most_m,
             loads_n: at.loads_n,
             bags: self.bags.clone(),
             time_s: at.times_s.iter().copied().fold(0.0, f64::max),
@@ -922,8 +962,14 @@ impl<'a> Book<'a> {
             }
         }
         // Where all move alike, the last grain ends where the order says.
-        if let (Until::Rise(m), false) = (until, moves.contains(&false)) {
-            let over = mean(&rises_m) - m;
+        let [from, to] = [mean(&at.rises_m), mean(&rises_m)];
+        let ends_m = match until {
+            Until::Rise(m) => Some(m),
+            Until::Gap { limb, m } => self.rise_at_gap_m(limb, m, [from, to]),
+            _ => None,
+        };
+        if let (Some(ends_m), false) = (ends_m, moves.contains(&false)) {
+            let over = to - ends_m;
             if over > 0.0 && !self.down || over < 0.0 && self.down {
                 rises_m.iter_mut().for_each(|rise| *rise -= over);
             }
@@ -945,6 +991,16 @@ impl<'a> Book<'a> {
         }
         let next = self.stand_at(rises_m, at);
         self.take_air(at, next)
+    }
+
+    /// The rise at which a limb has a gap, m, where that lies within one grain: the straight
+    /// line between its ends.
+    fn rise_at_gap_m(&self, limb: usize, goal_m: f64, [from, to]: [f64; 2]) -> Option<f64> {
+        let gap_m =
+            |rise| gap::gap_m(&self.scene.vehicle, self.plan.at(rise).lie, &self.scene.limbs[limb]);
+        let (low, high) = (gap_m(from)?, gap_m(to)?);
+        let share = (goal_m - low) / (high - low);
+        (0.0..=1.0).contains(&share).then_some(from + share * (to - from))
     }
 
     /// Height of the shut bags of a point under the load that the rises put on it, m.

@@ -1,9 +1,9 @@
 //! What the sheet says that a played lift can be held against.
 
 use super::gap;
-use super::plan::{Plan, off_m};
+use super::plan::Plan;
 use super::sheet::Figure;
-use crate::scene::{Order, Scene, Until};
+use crate::scene::{Lies, Order, Until};
 
 /// What is foretold, by the scene's indices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,10 +17,14 @@ pub enum Asked {
     PivotAtFullHeight,
     /// Load on a limb before the lift.
     LimbBefore(usize),
+    /// Rise of the lift points.
+    Rise,
     GapAtFullHeight(usize),
     BagPressure(usize),
     BagHeight(usize),
-    NoseDown,
+    /// How far the vehicle stands with its nose down, or on its side or its wheels how far it
+    /// has turned about its tyres.
+    Turned,
     FreeAir,
     Time,
 }
@@ -32,20 +36,38 @@ pub struct Prediction {
     pub figure: Figure,
 }
 
-/// Rise at which the start of a lift is read, m, and at full height.
-pub fn moments_m(scene: &Scene, plan: &Plan) -> Option<[f64; 2]> {
-    let lift = plan.lift.as_ref().filter(|l| !l.steps.is_empty())?;
-    Some([off_m(scene), lift.rise_m])
+/// A moment at which a played lift is read.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Moment {
+    /// The load has risen so far, m.
+    Risen(f64),
+    /// A limb has this gap, m.
+    Freed { limb: usize, gap_m: f64 },
+}
+
+/// When the start of a lift is read, and its full height: by what the order that ends there
+/// asks for.
+pub fn moments(plan: &Plan) -> Option<[Moment; 2]> {
+    let lift = plan.lift.as_ref()?;
+    let last = lift.highest()?;
+    let full = match &plan.scene.orders[last.order] {
+        Order::Raise { until: Until::Gap { limb, m }, .. } if last.stuck.is_none() => {
+            Moment::Freed { limb: *limb, gap_m: *m }
+        }
+        _ => Moment::Risen(lift.rise_m),
+    };
+    Some([Moment::Risen(lift.off_m), full])
 }
 
 /// Everything that can be read off a played lift; nothing where no order lifts.
-pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
+pub fn predictions(plan: &Plan) -> Vec<Prediction> {
+    let scene = &plan.scene;
     let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
     let mut out = Vec::new();
     let mut add = |asked, what: String, figure| out.push(Prediction { asked, what, figure });
-    let (start, end) = (lift.at(off_m(scene)), lift.end());
+    let (start, end) = (lift.at(lift.off_m), lift.end());
     for (i, limb) in scene.limbs.iter().enumerate() {
         let load = Figure::Force(plan.on_limb_n(&plan.start, i));
         add(Asked::LimbBefore(i), format!("{}: load before the lift", limb.name), load);
@@ -60,7 +82,12 @@ pub fn predictions(scene: &Scene, plan: &Plan) -> Vec<Prediction> {
         |state| Figure::Force(plan.on_ground_n(state) + plan.on_fill_n(state) + state.braced.up_n);
     add(Asked::PivotAtStart, "on ground and void fill at the start".into(), pivot(&start));
     add(Asked::PivotAtFullHeight, "on ground and void fill at full height".into(), pivot(&end));
-    add(Asked::NoseDown, "nose-down angle at full height".into(), Figure::Angle(end.lie.pitch_rad));
+    add(Asked::Rise, "rise at full height".into(), Figure::Gap(lift.rise_m));
+    let turned = match scene.lies {
+        Lies::Roof => ("nose-down angle at full height", end.lie.pitch_rad),
+        _ => ("turned about its tyres at full height", lift.turn_rad(&end)),
+    };
+    add(Asked::Turned, turned.0.into(), Figure::Angle(turned.1));
     for (i, limb) in scene.limbs.iter().enumerate() {
         if let Some(gap) = gap::gap_m(&scene.vehicle, end.lie, limb) {
             add(Asked::GapAtFullHeight(i), format!("{}: gap", limb.name), Figure::Gap(gap));

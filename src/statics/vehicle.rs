@@ -11,9 +11,10 @@
 
 use super::ground::{self as soil, Spring};
 use crate::scene::{
-    Chock, Lie, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
+    Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
 };
-use crate::tables::Material;
+use crate::tables::{LIMB_KG, Material};
+use crate::units::GRAVITY_M_S2;
 
 /// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
 /// nothing on the sheet moves by more than that with it).
@@ -27,8 +28,13 @@ const DRIVEN_M: f64 = 0.0005;
 const SPOT_M: f64 = 0.02;
 /// Steps of a lift, m.
 pub const STEP_M: f64 = 0.0025;
-/// The steepest the nose may come to stand before the search is given up, rad.
+/// How far from where it stood the nose's angle is looked for: at first, and before the search
+/// is given up, rad.
+const TURN_FIRST_RAD: f64 = 0.01;
 const TURN_MOST_RAD: f64 = 0.7;
+/// The nose's angle and the height at rest are found to this: a hundredth of a newton.
+const TURN_GRAIN_RAD: f64 = 1e-10;
+const REST_GRAIN_M: f64 = 1e-10;
 
 /// What a support is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -126,9 +132,9 @@ impl Support {
         }
     }
 
-    /// Slope of what it bears on, rad; up towards the tail is positive.
-    fn slope_rad(&self, lie: Lie) -> f64 {
-        self.under.map_or(0.0, |under| slope_of(lie, under.face).atan())
+    /// Rise over run of what it bears on; up towards the tail is positive.
+    fn slope(&self, lie: Lie) -> f64 {
+        self.under.map_or(0.0, |under| slope_of(lie, under.face))
     }
 
     /// Height of the outline over it, m.
@@ -138,7 +144,7 @@ impl Support {
     }
 
     /// Where its load acts along X, m.
-    fn acts_x(&self, lie: Lie) -> f64 {
+    pub fn acts_x(&self, lie: Lie) -> f64 {
         self.under.map_or_else(|| self.bears_x(lie), |under| under.x_m)
     }
 
@@ -306,11 +312,11 @@ impl Balance {
         let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
         let pushed = |(support, n): (&Support, f64)| match support.on {
             On::Limb(_) => 0.0,
-            _ => n * (support.slope_rad(lie) + support.mu.atan()).tan(),
+            _ => n * tan_of_sum(support.slope(lie), support.mu),
         };
         let along_n = self.along_n + self.supports.iter().zip(loads_n).map(pushed).sum::<f64>();
         let along_n = along_n.max(0.0);
-        Braced { along_n, up_n: along_n * (lie.pitch_rad + brace.mu.atan()).tan() }
+        Braced { along_n, up_n: along_n * tan_of_sum(lie.pitch_rad.tan(), brace.mu) }
     }
 
     /// Whether what pulls the vehicle towards the chocks is more than friction holds; a face
@@ -318,7 +324,7 @@ impl Balance {
     fn slides(&self, state: &State) -> bool {
         let holds = |(support, n): (&Support, &f64)| match support.on {
             On::Limb(_) => 0.0,
-            _ => n * (support.mu.atan() - support.slope_rad(state.lie)).tan(),
+            _ => n * tan_of_sum(support.mu, -support.slope(state.lie)),
         };
         self.along_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
     }
@@ -347,14 +353,16 @@ impl Balance {
     /// The state in which the lift point stands at a height.
     fn at_height(&self, x: f64, height_m: f64) -> State {
         let start = self.lie.pitch_rad;
-        let (mut up, mut down) = (start - TURN_MOST_RAD, start + TURN_MOST_RAD);
-        for _ in 0..50 {
-            let pitch = f64::midpoint(up, down);
-            let lie = self.pose([x, height_m], pitch);
-            // Nose further down: more moment that lifts it.
-            if self.moment_nm(lie, x) < 0.0 { up = pitch } else { down = pitch }
+        // Nose further down: more moment that lifts it.
+        let moment_nm = |pitch| self.moment_nm(self.pose([x, height_m], pitch), x);
+        let mut either = TURN_FIRST_RAD;
+        while either < TURN_MOST_RAD
+            && (moment_nm(start - either) > 0.0 || moment_nm(start + either) < 0.0)
+        {
+            either *= 3.0;
         }
-        let lie = self.pose([x, height_m], f64::midpoint(up, down));
+        let pitch = root(moment_nm, [start - either, start + either], TURN_GRAIN_RAD);
+        let lie = self.pose([x, height_m], pitch);
         let loads_n: Vec<f64> = self.loads_n(lie).collect();
         let braced = self.braced(lie, loads_n.iter().copied());
         let lift_n = self.pressed_n - loads_n.iter().sum::<f64>() - braced.up_n;
@@ -388,13 +396,10 @@ impl Balance {
         // Sheet metal that yields needs a few rounds until nothing moves any more.
         let mut state = self.at_height(x, y);
         for _ in 0..3 {
-            for _ in 0..40 {
-                let height = f64::midpoint(low, high);
-                state = self.at_height(x, height);
-                if state.lift_n > 0.0 { high = height } else { low = height }
-            }
+            let height = root(|height| self.at_height(x, height).lift_n, [low, high], REST_GRAIN_M);
+            state = self.at_height(x, height);
             self.keep(&state);
-            (low, high) = (high - 0.02, high + 0.02);
+            (low, high) = (height - 0.02, height + 0.02);
         }
         state.lie.origin[0] -= self.slip_m(self.lie, &state).unwrap_or(0.0);
         self.lie = state.lie;
@@ -448,6 +453,42 @@ impl Balance {
         }
         (sum, (sum > 1.0).then(|| moment / sum))
     }
+}
+
+/// Tangent of the sum of two angles by theirs.
+fn tan_of_sum(a: f64, b: f64) -> f64 {
+    (a + b) / (1.0 - a * b)
+}
+
+/// Where a function that rises is nought between two places, by false position (the Illinois
+/// rule); the nearer end where it is nought nowhere between them.
+fn root(f: impl Fn(f64) -> f64, [mut low, mut high]: [f64; 2], grain: f64) -> f64 {
+    let (mut below, mut above) = (f(low), f(high));
+    if below >= 0.0 || above <= 0.0 {
+        return if below >= 0.0 { low } else { high };
+    }
+    let mut at = low;
+    for _ in 0..100 {
+        let next = (low * above - high * below) / (above - below);
+        let (value, moved) = (f(next), (next - at).abs());
+        // The end that stays twice counts half, or it would hold the line back for ever.
+        if value < 0.0 {
+            if at == low {
+                above /= 2.0;
+            }
+            (low, below) = (next, value);
+        } else {
+            if at == high {
+                below /= 2.0;
+            }
+            (high, above) = (next, value);
+        }
+        at = next;
+        if moved < grain || value == 0.0 {
+            break;
+        }
+    }
+    at
 }
 
 /// The state at a rise, between two worked out ones.
@@ -535,8 +576,12 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
     supports
 }
 
-/// The staked chocks that stand in front of the nose from the start.
+/// The staked chocks that stand in front of the nose from the start. On its side or its wheels
+/// chocks only keep tyres from rolling.
 fn brace(scene: &Scene, lie: Lie, mu: f64) -> Option<Brace> {
+    if scene.lies != Lies::Roof {
+        return None;
+    }
     let com_x = lie.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
     let staked = scene.chocks.iter().filter(|c| c.staked && c.set && c.at[0] > com_x);
     let x_m = staked.map(|c| c.at[0]).reduce(f64::min)?;
@@ -562,10 +607,17 @@ fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support>
         [Some(front), Some(rear)] => Some(Under { x_m, face: [front, rear] }),
         _ => None,
     };
+    // Its own weight has pressed it a little before anything else does.
+    let own_m = LIMB_KG * GRAVITY_M_S2 / limb.stiffness_n_m;
     Some(Support {
         under,
         stiffness_n_m: limb.stiffness_n_m,
-        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m,
-        ..Support::rigid(On::Limb(index), lying.lie().profile(lowest), limb.thickness_m, 0.0)
+        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m - own_m,
+        ..Support::rigid(
+            On::Limb(index),
+            lying.lie().profile(lowest),
+            limb.thickness_m - own_m,
+            0.0,
+        )
     })
 }

@@ -18,11 +18,35 @@ const BAND: Color = Color::srgb(0.80, 0.79, 0.72);
 const CONTROLLER_BESIDE_M: f32 = 1.35;
 const CONTROLLER_X_M: f32 = -1.9;
 
-#[derive(Component)]
-struct Pillow<const YARD: usize>(usize);
+/// A face that has moved by less than this is drawn where it was, m: a new shape is sent to
+/// the graphics device as a whole, and nobody sees a fifth of a millimetre.
+const SEEN_M: f32 = 2e-4;
 
+/// The envelope of a bag, and where its faces were when it was last drawn.
 #[derive(Component)]
-struct Hose<const YARD: usize>(usize);
+struct Pillow<const YARD: usize> {
+    bag: usize,
+    drawn: [Transform; 2],
+}
+
+/// The hose of an outlet, its ends as they were last drawn, and whether it had burst.
+#[derive(Component)]
+struct Hose<const YARD: usize> {
+    outlet: usize,
+    drawn: (Vec3, bool),
+}
+
+/// Where a face never is.
+const NEVER: Transform = Transform::from_translation(Vec3::NAN);
+
+/// Whether a face of this size has moved, as three of its corners show.
+fn moved(size: [f32; 2], a: &Transform, b: &Transform) -> bool {
+    [[1.0, 1.0], [-1.0, 1.0], [-1.0, -1.0]].iter().any(|[x, z]| {
+        let corner = Vec3::new(0.5 * x * size[0], 0.0, 0.5 * z * size[1]);
+        let by = (*a * corner).distance(*b * corner);
+        by.is_nan() || by >= SEEN_M
+    })
+}
 
 pub(super) fn plugin<const YARD: usize>(app: &mut App) {
     app.add_systems(Update, build::<YARD>.run_if(refurnished::<YARD>).in_set(Drawing::Build))
@@ -56,7 +80,7 @@ fn build<const YARD: usize>(
             MeshMaterial3d(rubber.clone()),
             Visibility::default(),
             NoFrustumCulling,
-            Pillow::<YARD>(bag),
+            Pillow::<YARD> { bag, drawn: [NEVER; 2] },
             ChildOf(brought.0),
         ));
     }
@@ -66,7 +90,7 @@ fn build<const YARD: usize>(
             MeshMaterial3d(hose.clone()),
             Visibility::default(),
             NoFrustumCulling,
-            Hose::<YARD>(outlet),
+            Hose::<YARD> { outlet, drawn: (Vec3::NAN, false) },
             ChildOf(brought.0),
         ));
     }
@@ -155,19 +179,24 @@ fn plates(shown: &Shown, bag: usize) -> Option<[Transform; 2]> {
 /// Rebuilds each pillow to the height its faces have now.
 fn swell<const YARD: usize>(
     shown: Res<Drawn<YARD>>,
-    mut pillows: Query<(&Pillow<YARD>, &Mesh3d, &mut Visibility)>,
+    mut pillows: Query<(&mut Pillow<YARD>, &Mesh3d, &mut Visibility)>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
     let Some(scene) = &shown.scene else { return };
-    for (&Pillow(bag), mesh, mut visibility) in &mut pillows {
+    for (mut pillow, mesh, mut visibility) in &mut pillows {
+        let bag = pillow.bag;
         let Some(plates) = plates(&shown, bag) else {
             visibility.set_if_neq(Visibility::Hidden);
             continue;
         };
         visibility.set_if_neq(Visibility::Inherited);
         let size = scene.bags[bag].size.map(|s| s as f32);
+        if !plates.iter().zip(&pillow.drawn).any(|(now, then)| moved(size, now, then)) {
+            continue;
+        }
+        pillow.drawn = plates;
         let height = shown.snapshot.bags.get(bag).map_or(0.0, |b| b.height_m as f32);
-        let form = pillow(size, height, plates);
+        let form = envelope(size, height, plates);
         if let Some(mut mesh) = meshes.get_mut(&mesh.0) {
             *mesh = form.build();
         }
@@ -176,7 +205,7 @@ fn swell<const YARD: usize>(
 
 /// The envelope: the membrane's flat patch on either face, and half circles around the
 /// edge between them.
-fn pillow(size: [f32; 2], height: f32, [lower, upper]: [Transform; 2]) -> Form {
+fn envelope(size: [f32; 2], height: f32, [lower, upper]: [Transform; 2]) -> Form {
     let face = BAG_FACE_M as f32 / 2.0;
     let membrane = Membrane { width_m: size[0].into(), length_m: size[1].into() };
     // Half of either side of the patch; a bag blown round keeps a sliver.
@@ -238,11 +267,12 @@ fn stub([lower, upper]: [Transform; 2], length: f32) -> [Vec3; 2] {
 
 fn lead_hoses<const YARD: usize>(
     shown: Res<Drawn<YARD>>,
-    mut hoses: Query<(&Hose<YARD>, &Mesh3d, &mut Visibility)>,
+    mut hoses: Query<(&mut Hose<YARD>, &Mesh3d, &mut Visibility)>,
     mut meshes: ResMut<Assets<Mesh>>,
 ) {
     let Some(scene) = &shown.scene else { return };
-    for (&Hose(outlet), mesh, mut visibility) in &mut hoses {
+    for (mut hose, mesh, mut visibility) in &mut hoses {
+        let outlet = hose.outlet;
         let bag = shown.snapshot.bags.iter().position(|b| b.hose == Some(outlet));
         let burst = shown.snapshot.outlets.get(outlet).is_some_and(|o| o.burst);
         let Some((bag, plates)) = bag.and_then(|bag| Some((bag, plates(&shown, bag)?))) else {
@@ -252,6 +282,11 @@ fn lead_hoses<const YARD: usize>(
         visibility.set_if_neq(Visibility::Inherited);
         let from = outlet_at(scene, outlet);
         let [_, to] = stub(plates, scene.bags[bag].size[1] as f32);
+        let (end, was_burst) = hose.drawn;
+        if end.distance(to) < SEEN_M && was_burst == burst {
+            continue;
+        }
+        hose.drawn = (to, burst);
         let sideways = 0.10 * (outlet as f32 - 0.5);
         let path = curve(
             from,

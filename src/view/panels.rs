@@ -143,6 +143,8 @@ pub(super) struct LiftState<'a> {
     pub other: Option<&'a Reel>,
     /// Two runs side by side.
     pub pair: Option<Pair<'a>>,
+    /// The lesson that differs in one choice.
+    pub twin: Option<&'a Scene>,
     /// Findings up to the moment shown.
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
@@ -180,55 +182,24 @@ pub(super) struct LiftState<'a> {
 /// one beside it.
 pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect; 2]) {
     let mut actions = Vec::new();
-    egui::Panel::top("head")
-        .frame(theme::band(theme::SLATE))
-        .show_separator_line(false)
-        .show(ui, |ui| head(ui, s, &mut actions));
-    egui::Panel::bottom("foot")
-        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
-        .show_separator_line(false)
-        .show(ui, foot);
-    egui::Panel::bottom("time")
-        .frame(theme::band(theme::PAPER.on(ui)))
-        .show_separator_line(true)
-        .show(ui, |ui| time(ui, s, &mut actions));
+    bands(ui, s, &mut actions);
+    strip(ui, "time", |ui| time(ui, s, &mut actions));
     if s.stage == Stage::LookBack {
-        egui::Panel::bottom("plots")
-            .frame(theme::band(theme::PAPER.on(ui)))
-            .show_separator_line(true)
-            .show(ui, |ui| plots::plots(ui, s, &mut actions));
+        strip(ui, "plots", |ui| plots::plots(ui, s, &mut actions));
     }
-    let side = |fill| egui::Frame::new().fill(fill).inner_margin(Margin::symmetric(12, 8));
     // Two yards need the width; the keys of the controller work all the same.
     let room_for_controller = s.pair.is_none() || s.stage == Stage::Lift;
     if room_for_controller {
-        egui::Panel::left("controller")
-            .exact_size(278.0)
-            .resizable(false)
-            .frame(side(theme::PAPER.on(ui)))
-            .show(ui, |ui| {
-                egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                    if s.stage == Stage::SizeUp {
-                        sizeup::panel(ui, s, &mut actions);
-                    } else {
-                        controller::panel(ui, s, &mut actions);
-                    }
-                });
-            });
-    }
-    egui::Panel::right("readings")
-        .exact_size(306.0)
-        .resizable(false)
-        .frame(side(theme::PAPER.on(ui)))
-        .show(ui, |ui| {
-            egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-                readings::panel(ui, s, &mut actions);
-            });
+        column(ui, egui::Panel::left("controller"), LEFT, |ui| {
+            if s.stage == Stage::SizeUp {
+                sizeup::panel(ui, s, &mut actions);
+            } else {
+                controller::panel(ui, s, &mut actions);
+            }
         });
-    egui::Panel::top("sights")
-        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(8, 5)))
-        .show_separator_line(false)
-        .show(ui, |ui| sights(ui, s, &mut actions));
+    }
+    column(ui, egui::Panel::right("readings"), RIGHT, |ui| readings::panel(ui, s, &mut actions));
+    sights(ui, s, &mut actions);
     let yard = ui.available_rect_before_wrap();
     walk(ui, yard, s, &mut actions);
     if let Some(guide) = s.guide {
@@ -242,6 +213,36 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect
         None => [yard, Rect::NOTHING],
     };
     (actions, yards)
+}
+
+/// Widths of the columns beside the yard, points.
+pub(super) const LEFT: f32 = 278.0;
+pub(super) const RIGHT: f32 = 312.0;
+
+/// What stands above and below every stage: where one is, and the caution.
+pub(super) fn bands(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    egui::Panel::top("head")
+        .frame(theme::band(theme::SLATE))
+        .show_separator_line(false)
+        .show(ui, |ui| head(ui, s, actions));
+    egui::Panel::bottom("foot")
+        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
+        .show_separator_line(false)
+        .show(ui, foot);
+}
+
+/// A strip below the yard, over its whole width.
+pub(super) fn strip(ui: &mut Ui, id: &'static str, add: impl FnOnce(&mut Ui)) {
+    egui::Panel::bottom(id)
+        .frame(theme::band(theme::PAPER.on(ui)))
+        .show_separator_line(true)
+        .show(ui, add);
+}
+
+/// A column beside the yard.
+pub(super) fn column(ui: &mut Ui, panel: egui::Panel, width: f32, add: impl FnOnce(&mut Ui)) {
+    let frame = egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(12, 8));
+    panel.exact_size(width).resizable(false).frame(frame).show(ui, |ui| widget::scroll(ui, add));
 }
 
 /// Walking around the vehicle by hand.
@@ -268,7 +269,7 @@ fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
 }
 
-pub(super) fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let what = press("Shelf", "Esc", "Back to the scenes; nothing is lost");
         if tab(ui, what, false).clicked() {
@@ -356,6 +357,13 @@ pub(super) fn foot(ui: &mut Ui) {
 
 /// From where one looks, and what is shown over the yard.
 pub(super) fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    egui::Panel::top("sights")
+        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(8, 5)))
+        .show_separator_line(false)
+        .show(ui, |ui| chips(ui, s, actions));
+}
+
+fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
         for (i, (view, name)) in View::ALL.into_iter().enumerate() {
@@ -495,6 +503,7 @@ mod tests {
             reel,
             other: None,
             pair: None,
+            twin: Some(lift.scene()),
             freeze: false,
             frozen: false,
             scene: lift.scene(),
@@ -594,7 +603,17 @@ mod tests {
                 let (units, trouble) = (System::Us, Some("trouble"));
                 let (kept, vehicles) = (&[][..], &["van".to_owned()][..]);
                 let scenes = &scenes;
-                let shown = shelf::Shown { scenes, chosen: 0, kept, vehicles, units, trouble };
+                let plain_by_itself = true;
+                let shown = shelf::Shown {
+                    scenes,
+                    chosen: 0,
+                    kept,
+                    vehicles,
+                    units,
+                    trouble,
+                    plain_by_itself,
+                    twin: scenes.first().map(|s: &Arc<Scene>| &**s),
+                };
                 shelf::shelf(ui, &shown)
             });
             if size.x > 1000.0 {
@@ -603,7 +622,17 @@ mod tests {
             frames(size, &vec![Vec::new(); 2], |ui| {
                 let (scenes, kept, vehicles) = (&[][..], &[][..], &[][..]);
                 let (units, trouble) = (System::Si, None);
-                let shown = shelf::Shown { scenes, chosen: 7, kept, vehicles, units, trouble };
+                let plain_by_itself = false;
+                let shown = shelf::Shown {
+                    scenes,
+                    chosen: 7,
+                    kept,
+                    vehicles,
+                    units,
+                    trouble,
+                    plain_by_itself,
+                    twin: scenes.first().map(|s: &Arc<Scene>| &**s),
+                };
                 shelf::shelf(ui, &shown)
             });
         }

@@ -67,6 +67,9 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     casualty(ui, s);
     section(ui, "THIS SCENE TEACHES");
     widget::body(ui, &scene.teaches);
+    if let Some(twin) = s.twin {
+        widget::twin(ui, twin);
+    }
     widget::soft(ui, &scene.data);
 }
 

@@ -12,13 +12,37 @@ pub(super) struct Settings {
     pub large_text: bool,
     /// Panels dark, for a dim room.
     pub dark: bool,
-    /// Drawn without shadows and smooth edges, for a machine without a graphics card.
-    pub plain_graphics: bool,
+    /// Drawn without shadows and smooth edges, where the user has said so or the opposite.
+    /// Else the machine decides.
+    pub plain_graphics: Chosen,
     /// Stand still when something goes wrong.
     pub stop_if_amiss: bool,
 }
 
+/// What a user has chosen, if anything.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub(super) enum Chosen {
+    #[default]
+    ByItself,
+    On,
+    Off,
+}
+
 impl Settings {
+    /// Whether graphics are plain on a machine with a graphics card, or without.
+    pub fn plain(&self, no_card: bool) -> bool {
+        match self.plain_graphics {
+            Chosen::ByItself => no_card,
+            Chosen::On => true,
+            Chosen::Off => false,
+        }
+    }
+
+    pub fn choose_plain(&mut self, on: bool) {
+        self.plain_graphics = if on { Chosen::On } else { Chosen::Off };
+    }
+
     pub fn units(&self) -> System {
         if self.feet_and_pounds { System::Us } else { System::Si }
     }
@@ -105,9 +129,27 @@ mod tests {
             let said = trouble.unwrap_or_else(|| panic!("{damaged:?} is told"));
             assert!(said.contains("settings.ron"), "{said}");
             assert_eq!(again.now, Settings::default());
-            again.now.plain_graphics = true;
+            again.now.dark = true;
             assert_eq!(again.keep(), None);
-            assert!(Kept::read(&path).0.now.plain_graphics, "and replaced");
+            assert!(Kept::read(&path).0.now.dark, "and replaced");
+        }
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    /// Without a graphics card they are plain by themselves, until a hand says otherwise; what
+    /// it said is remembered on either machine.
+    #[test]
+    fn plain_graphics_are_chosen_by_the_machine_until_a_hand_does() {
+        let folder = std::env::temp_dir().join(format!("inchwise-plainly-{}", std::process::id()));
+        let path = folder.join("settings.ron");
+        let (mut kept, _) = Kept::read(&path);
+        assert!(kept.now.plain(true) && !kept.now.plain(false));
+        for on in [false, true] {
+            kept.now.choose_plain(on);
+            assert_eq!(kept.keep(), None);
+            let (again, trouble) = Kept::read(&path);
+            assert_eq!(trouble, None);
+            assert_eq!([false, true].map(|no_card| again.now.plain(no_card)), [on; 2]);
         }
         std::fs::remove_dir_all(&folder).unwrap();
     }

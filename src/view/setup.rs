@@ -3,7 +3,7 @@
 //! Plain egui functions from a [`Bench`] to [`Action`]s; they know nothing of Bevy.
 
 use super::bench::{Ask, Bench};
-use super::panels::{Action, LiftState, foot, head, sights};
+use super::panels::{Action, LEFT, LiftState, RIGHT, bands, column, sights, strip};
 use super::plan;
 use super::theme;
 use super::widget::{self, Look, button, chip, press, section};
@@ -34,47 +34,29 @@ fn ask(actions: &mut Vec<Action>, ask: Ask) {
 /// Draws the stage; gives what was asked for, and the free rectangle for the yard.
 pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Action>, Rect) {
     let mut actions = Vec::new();
-    egui::Panel::top("head")
-        .frame(theme::band(theme::SLATE))
-        .show_separator_line(false)
-        .show(ui, |ui| head(ui, s, &mut actions));
-    egui::Panel::bottom("foot")
-        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
-        .show_separator_line(false)
-        .show(ui, foot);
-    egui::Panel::bottom("bench")
-        .frame(theme::band(theme::PAPER.on(ui)))
-        .show_separator_line(true)
-        .show(ui, |ui| strip(ui, bench, s.units, &mut actions));
-    let side = egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(12, 8));
-    egui::Panel::left("bring").exact_size(278.0).resizable(false).frame(side).show(ui, |ui| {
-        egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            sides(ui, bench, &mut actions);
-            if bench.planning {
-                plan::list(ui, s.units, bench, &mut actions);
-            } else {
-                bring(ui, &mut actions);
-                there(ui, s.units, bench, &mut actions);
-            }
-        });
+    bands(ui, s, &mut actions);
+    strip(ui, "bench", |ui| done(ui, bench, s.units, &mut actions));
+    column(ui, egui::Panel::left("bring"), LEFT, |ui| {
+        sides(ui, bench, &mut actions);
+        if bench.planning {
+            plan::list(ui, s.units, bench, &mut actions);
+        } else {
+            bring(ui, &mut actions);
+            there(ui, s.units, bench, &mut actions);
+        }
     });
-    egui::Panel::right("chosen").exact_size(318.0).resizable(false).frame(side).show(ui, |ui| {
-        egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 6.0;
-            match bench.order {
-                Some(index) => {
-                    plan::chosen(ui, s.units, bench, index, &mut actions);
-                    problems(ui, bench, None);
-                }
-                None => chosen(ui, s.units, bench, &mut actions),
+    column(ui, egui::Panel::right("chosen"), RIGHT, |ui| {
+        ui.spacing_mut().item_spacing.y = 6.0;
+        match bench.order {
+            Some(index) => {
+                plan::chosen(ui, s.units, bench, index, &mut actions);
+                problems(ui, bench, None);
             }
-            verdicts(ui, s.units, bench, &mut actions);
-        });
+            None => chosen(ui, s.units, bench, &mut actions),
+        }
+        verdicts(ui, s.units, bench, &mut actions);
     });
-    egui::Panel::top("sights")
-        .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(8, 5)))
-        .show_separator_line(false)
-        .show(ui, |ui| sights(ui, s, &mut actions));
+    sights(ui, s, &mut actions);
     let yard = ui.available_rect_before_wrap();
     hand(ui, yard, &mut actions);
     if bench.naming {
@@ -718,7 +700,7 @@ fn sign_of(verdict: Verdict, ctx: &egui::Context) -> (&'static str, egui::Color3
 }
 
 /// What was done, how it is done, and the way on.
-fn strip(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Vec<Action>) {
+fn done(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let [undo, redo] = bench.draft.undoes();
         let look = |there: bool| if there { Look::Plain } else { Look::Idle };

@@ -14,6 +14,11 @@ use bevy_egui::egui::{
 };
 use std::sync::Arc;
 
+/// Height of the buttons below what is told of a scene, points.
+const ABOUT_FOOT: f32 = 56.0;
+/// From this width on there is room for two columns of it, points.
+const TWO_COLUMNS: f32 = 1000.0;
+
 /// What the shelf shows.
 pub(super) struct Shown<'a> {
     pub scenes: &'a [Arc<Scene>],
@@ -24,6 +29,10 @@ pub(super) struct Shown<'a> {
     pub vehicles: &'a [String],
     pub units: System,
     pub trouble: Option<&'a str>,
+    /// The chosen scene's twin.
+    pub twin: Option<&'a Scene>,
+    /// Graphics are plain because the machine has no card for more.
+    pub plain_by_itself: bool,
 }
 
 /// The shelf; gives what was asked for.
@@ -99,11 +108,11 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
         .show_separator_line(false)
         .show(ui, foot);
     egui::Panel::left("scenes")
-        .exact_size(380.0)
+        .exact_size((0.3 * ui.available_width()).clamp(380.0, 470.0))
         .resizable(false)
         .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(20, 14)))
         .show(ui, |ui| {
-            egui::ScrollArea::vertical().auto_shrink([false, false]).show(ui, |ui| {
+            widget::scroll(ui, |ui| {
                 kept(ui, s.kept, &mut actions);
                 list(ui, scenes, chosen, &mut actions);
                 begin(ui, s.vehicles, &mut actions);
@@ -120,7 +129,7 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
                     .show(ui, |ui| widget::body(ui, trouble));
             }
             match scenes.get(chosen) {
-                Some(scene) => about(ui, scene, chosen, units, &mut actions),
+                Some(scene) => about(ui, s, scene, &mut actions),
                 None => widget::body(
                     ui,
                     "There is no scene on the shelf. Put scene files into the folder `scenes` and \
@@ -234,55 +243,36 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Act
     }
 }
 
-fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut Vec<Action>) {
+fn about(ui: &mut Ui, s: &Shown<'_>, scene: &Scene, actions: &mut Vec<Action>) {
+    let units = s.units;
     // The way in stands at the foot, whatever the text above needs.
-    let foot_height = 52.0;
-    let height = (ui.available_height() - foot_height).max(120.0);
-    egui::ScrollArea::vertical().max_height(height).auto_shrink([false, false]).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 6.0;
-        ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
-        ui.add(egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap());
-        ui.add_space(theme::STEP);
-        let wide = ui.available_width().min(900.0);
-        let (rect, _) = ui.allocate_exact_size(vec2(wide, 0.29 * wide), Sense::hover());
-        side_view(ui.painter(), rect, scene);
-        ui.columns(2, |columns| {
-            let [left, right] = columns else { return };
-            section(left, "THERE");
-            widget::fact(
-                left,
-                "Vehicle",
-                format!("{}, {}", scene.vehicle.name, units.mass(scene.vehicle.mass_kg)),
-            );
-            let wet = if scene.ground.wet { "wet" } else { "dry" };
-            widget::fact(left, "Ground", format!("{}, {wet}", scene.ground.surface));
-            let slope = scene.ground.slope_rad.hypot(scene.ground.cross_slope_rad);
-            let slope = if slope < 1e-4 { "level".to_owned() } else { units.angle(slope) };
-            widget::fact(left, "Slope", slope);
-            for limb in &scene.limbs {
-                widget::fact(
-                    left,
-                    &format!("Trapped {}", limb.name),
-                    format!("needs {}", units.gap(limb.gap_needed_m)),
-                );
+    let mut above = ui.available_rect_before_wrap();
+    above.max.y -= ABOUT_FOOT.min(0.5 * above.height());
+    ui.scope_builder(egui::UiBuilder::new().max_rect(above), |ui| {
+        widget::scroll(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 6.0;
+            ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
+            if ui.available_width() < TWO_COLUMNS {
+                teaches(ui, scene, 0.29);
+                there(ui, scene, units);
+                before(ui, s, scene);
+                return;
             }
-            section(right, "AT HAND");
-            widget::fact(right, "Stacks", scene.stacks.len().to_string());
-            widget::fact(right, "Lifting bags", scene.bags.len().to_string());
-            widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
-            widget::fact(right, "Capture stacks", scene.captures.len().to_string());
-            widget::fact(right, "What is expected", expectation(scene.expect));
-            if let Some(measure) = &scene.lesson.decides {
-                widget::fact(right, "What decides", debrief::name(measure));
-            }
-            if let Some(twin) = &scene.lesson.twin {
-                widget::fact(right, "Its twin", twin);
-            }
-            if scene.lesson.near {
-                widget::fact(right, "Margin", "a near thing");
-            }
+            ui.spacing_mut().item_spacing.x = 4.0 * theme::STEP;
+            ui.columns(2, |columns| {
+                let [left, right] = columns else { return };
+                // Columns would spread each line over their whole width.
+                let ragged = Layout::top_down(Align::LEFT);
+                for ui in [&mut *left, &mut *right] {
+                    ui.spacing_mut().item_spacing.x = theme::STEP;
+                }
+                left.with_layout(ragged, |ui| {
+                    teaches(ui, scene, 0.49);
+                    there(ui, scene, units);
+                });
+                right.with_layout(ragged, |ui| before(ui, s, scene));
+            });
         });
-        widget::soft(ui, &scene.data);
     });
     ui.add_space(theme::STEP);
     ui.horizontal(|ui| {
@@ -294,14 +284,89 @@ fn about(ui: &mut Ui, scene: &Scene, chosen: usize, units: System, actions: &mut
         )
         .clicked()
         {
-            actions.push(Action::Open(chosen));
+            actions.push(Action::Open(s.chosen));
         }
         let about = "The same vehicle and casualty with nothing brought: everything is up to you";
         let pressed = button(ui, press("Set up alone", "N", about), Look::Plain, 0.0);
         if pressed.clicked() {
-            actions.push(Action::OpenBare(chosen));
+            actions.push(Action::OpenBare(s.chosen));
+        }
+        if s.plain_by_itself {
+            let note = "Plain graphics: this machine has no graphics card. F7 draws in full.";
+            widget::soft(ui, note);
         }
     });
+}
+
+/// What the scene teaches, and how its vehicle lies in a picture of that height for its width.
+fn teaches(ui: &mut Ui, scene: &Scene, high: f32) {
+    ui.add(egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap());
+    ui.add_space(theme::STEP);
+    let wide = ui.available_width().min(900.0);
+    let (rect, _) = ui.allocate_exact_size(vec2(wide, high * wide), Sense::hover());
+    side_view(ui.painter(), rect, scene);
+}
+
+fn there(ui: &mut Ui, scene: &Scene, units: System) {
+    ui.columns(2, |columns| {
+        let [left, right] = columns else { return };
+        section(left, "THERE");
+        widget::fact(
+            left,
+            "Vehicle",
+            format!("{}, {}", scene.vehicle.name, units.mass(scene.vehicle.mass_kg)),
+        );
+        let wet = if scene.ground.wet { "wet" } else { "dry" };
+        widget::fact(left, "Ground", format!("{}, {wet}", scene.ground.surface));
+        let slope = scene.ground.slope_rad.hypot(scene.ground.cross_slope_rad);
+        let slope = if slope < 1e-4 { "level".to_owned() } else { units.angle(slope) };
+        widget::fact(left, "Slope", slope);
+        for limb in &scene.limbs {
+            widget::fact(
+                left,
+                &format!("Trapped {}", limb.name),
+                format!("needs {}", units.gap(limb.gap_needed_m)),
+            );
+        }
+        section(right, "AT HAND");
+        widget::fact(right, "Stacks", scene.stacks.len().to_string());
+        widget::fact(right, "Lifting bags", scene.bags.len().to_string());
+        widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
+        widget::fact(right, "Capture stacks", scene.captures.len().to_string());
+        widget::fact(right, "What is expected", expectation(scene.expect));
+        if let Some(measure) = &scene.lesson.decides {
+            widget::fact(right, "What decides", debrief::name(measure));
+        }
+        if scene.lesson.near {
+            widget::fact(right, "Margin", "a near thing");
+        }
+    });
+    widget::soft(ui, &scene.data);
+}
+
+/// What can be known before the lift: its orders, and why the twin ends the other way.
+fn before(ui: &mut Ui, s: &Shown<'_>, scene: &Scene) {
+    if let Some(twin) = s.twin {
+        widget::twin(ui, twin);
+    }
+    section(ui, "THE ORDERS");
+    if scene.orders.is_empty() {
+        widget::soft(ui, "None: the lift is yours to plan.");
+    }
+    for (i, order) in scene.orders.iter().enumerate() {
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(20.0, 18.0), Sense::hover());
+            ui.painter().text(
+                rect.right_center(),
+                Align2::RIGHT_CENTER,
+                (i + 1).to_string(),
+                theme::plain(theme::SMALL),
+                theme::SOFT.on(ui),
+            );
+            let words = RichText::new(order.say(scene, s.units)).font(theme::plain(theme::BODY));
+            ui.add(egui::Label::new(words).wrap());
+        });
+    }
 }
 
 /// How the vehicle lies, drawn from the scene's own figures: from where +Z points, and from
@@ -446,85 +511,108 @@ pub(super) fn settling(ui: &mut Ui, scene: &Scene, seconds: f32) {
     );
 }
 
-/// Every key and what it does.
-const KEYS: [(&str, &[(&str, &str)]); 6] = [
-    (
-        "Air and crew",
-        &[
-            ("Q / A", "first outlet: hold to raise / to lower"),
-            ("W / S", "second outlet"),
-            ("E / D", "third outlet"),
-            ("V", "how far the valve opens"),
-            ("C", "capture: follow the load"),
-            ("K", "set the chocks that lie ready"),
-            ("X", "script gives the orders, or you do"),
-        ],
-    ),
-    (
-        "Time",
-        &[
-            ("Space", "play or pause"),
-            ("Z", "slow motion"),
-            (", and .", "one step back / forwards"),
-            ("End", "back to now"),
-            ("R", "restart the lift"),
-            ("P", "stand still when something goes wrong"),
-        ],
-    ),
-    (
-        "Looking",
-        &[
-            ("1 2 3 4", "three-quarter, side, front, casualty"),
-            ("drag", "left: walk around, right: shift, wheel: nearer"),
-            ("G", "gaps at the casualty"),
-            ("L", "loads at bearing points"),
-            ("T", "thrust line through each stack"),
-            ("Y", "bearing corners of each layer"),
-            ("F", "friction, where a slide is near"),
-            ("J", "bending moment along the beam"),
-            ("M", "centre of mass and plumb line"),
-        ],
-    ),
-    (
-        "Measuring",
-        &[
-            ("N O I", "tape, angle of a face, height of a place"),
-            ("Backspace", "wipe the figures off"),
-        ],
-    ),
-    (
-        "Setting up",
-        &[
-            ("letters", "bring a thing; each button shows its own"),
-            ("drag", "move a thing over the ground"),
-            ("arrows", "nudge it: to the nose, tail, left, right"),
-            ("N", "how far an arrow moves it"),
-            ("Q", "the plan of the lift, or the things"),
-            ("+ and -", "more layers, or fewer"),
-            ("X O R Del", "mirror, centre, turn, remove"),
-            ("E", "do both sides at once"),
-            ("Page keys", "choose the next thing, or the one before"),
-            ("Ctrl Z / Y", "undo / redo"),
-            ("Ctrl S", "save"),
-        ],
-    ),
-    (
-        "Screen",
-        &[
-            ("F2 to F5", "size up, set up, lift, look back"),
-            ("F6", "two runs side by side"),
-            ("B", "large text for a big screen"),
-            ("I", "on the shelf: the guided first lift"),
-            ("F7", "plain graphics, for a slow machine"),
-            ("F8", "light or dark panels"),
-            ("F9", "the instructor's panel"),
-            ("U", "metric, or feet and pounds"),
-            ("F11", "whole screen"),
-            ("H or F1", "these keys"),
-            ("Esc", "back to the shelf"),
-        ],
-    ),
+/// Keys under a heading, each with what it does.
+type Keys = (&'static str, &'static [(&'static str, &'static str)]);
+
+/// Every key, in three columns of much the same height.
+const KEYS: [[Keys; 2]; 3] = [
+    [
+        (
+            "Air and crew",
+            &[
+                ("Q / A", "first outlet: hold to raise / to lower"),
+                ("W / S", "second outlet"),
+                ("E / D", "third outlet"),
+                ("V", "how far the valve opens"),
+                ("C", "capture: follow the load"),
+                ("K", "set the chocks that lie ready"),
+                ("X", "script gives the orders, or you do"),
+            ],
+        ),
+        (
+            "Screen",
+            &[
+                ("F2 to F5", "size up, set up, lift, look back"),
+                ("F6", "two runs side by side"),
+                ("B", "large text for a big screen"),
+                ("I", "on the shelf: the guided first lift"),
+                ("F7", "plain graphics, for a slow machine"),
+                ("F8", "light or dark panels"),
+                ("F9", "the instructor's panel"),
+                ("U", "metric, or feet and pounds"),
+                ("F11", "whole screen"),
+                ("H or F1", "these keys"),
+                ("Esc", "back to the shelf"),
+            ],
+        ),
+    ],
+    [
+        (
+            "Setting up",
+            &[
+                ("letters", "bring a thing; each button shows its own"),
+                ("drag", "move a thing over the ground"),
+                ("arrows", "nudge it: to the nose, tail, left, right"),
+                ("N", "how far an arrow moves it"),
+                ("Q", "the plan of the lift, or the things"),
+                ("+ and -", "more layers, or fewer"),
+                ("X O R Del", "mirror, centre, turn, remove"),
+                ("E", "do both sides at once"),
+                ("Page keys", "choose the next thing, or the one before"),
+                ("Ctrl Z / Y", "undo / redo"),
+                ("Ctrl S", "save"),
+            ],
+        ),
+        (
+            "Measuring",
+            &[
+                ("N O I", "tape, angle of a face, height of a place"),
+                ("Backspace", "wipe the figures off"),
+            ],
+        ),
+    ],
+    [
+        (
+            "Looking",
+            &[
+                ("1 2 3 4", "three-quarter, side, front, casualty"),
+                ("drag", "left: walk around, right: shift, wheel: nearer"),
+                ("G", "gaps at the casualty"),
+                ("L", "loads at bearing points"),
+                ("T", "thrust line through each stack"),
+                ("Y", "bearing corners of each layer"),
+                ("F", "friction, where a slide is near"),
+                ("J", "bending moment along the beam"),
+                ("M", "centre of mass and plumb line"),
+            ],
+        ),
+        (
+            "Time",
+            &[
+                ("Space", "play or pause"),
+                ("Z", "slow motion"),
+                (", and .", "one step back / forwards"),
+                ("End", "back to now"),
+                ("R", "restart the lift"),
+                ("P", "stand still when something goes wrong"),
+            ],
+        ),
+    ],
 ];
+
+fn keys(ui: &mut Ui, (title, keys): &Keys) {
+    section(ui, title);
+    for (key, what) in *keys {
+        ui.horizontal_top(|ui| {
+            ui.scope(|ui| {
+                ui.set_width(78.0);
+                ui.label(RichText::new(*key).font(theme::bold(theme::BODY)));
+            });
+            let what = RichText::new(*what).font(theme::plain(theme::BODY));
+            ui.add(egui::Label::new(what).wrap());
+        });
+    }
+}
 
 /// The keys, over everything else. True while it is to stay.
 pub(super) fn help(ctx: &egui::Context) -> bool {
@@ -532,7 +620,7 @@ pub(super) fn help(ctx: &egui::Context) -> bool {
     let modal = egui::Modal::new(egui::Id::new("help"))
         .frame(theme::card(ctx).inner_margin(20))
         .show(ctx, |ui| {
-            ui.set_width(720.0_f32.min(ctx.viewport_rect().width() - 80.0));
+            ui.set_width(1020.0_f32.min(ctx.viewport_rect().width() - 80.0));
             ui.horizontal(|ui| {
                 widget::heading(ui, "Keys");
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -543,24 +631,11 @@ pub(super) fn help(ctx: &egui::Context) -> bool {
                     }
                 });
             });
-            ui.columns(2, |columns| {
-                for (i, (title, keys)) in KEYS.iter().enumerate() {
-                    let ui = &mut columns[i % 2];
-                    section(ui, title);
-                    for (key, what) in *keys {
-                        ui.horizontal_top(|ui| {
-                            ui.scope(|ui| {
-                                ui.set_width(74.0);
-                                ui.label(RichText::new(*key).font(theme::bold(theme::BODY)));
-                            });
-                            ui.add(
-                                egui::Label::new(
-                                    RichText::new(*what).font(theme::plain(theme::BODY)),
-                                )
-                                .wrap(),
-                            );
-                        });
-                    }
+            ui.columns(3, |columns| {
+                for (ui, groups) in columns.iter_mut().zip(KEYS) {
+                    ui.with_layout(Layout::top_down(Align::LEFT), |ui| {
+                        groups.iter().for_each(|group| keys(ui, group));
+                    });
                 }
             });
         });

@@ -116,7 +116,12 @@ pub(super) fn apply(ctx: &egui::Context) {
             .into();
             style.spacing.item_spacing = egui::vec2(STEP, 0.75 * STEP);
             style.spacing.button_padding = egui::vec2(1.25 * STEP, 0.6 * STEP);
-            style.spacing.scroll.floating = true;
+            // Whoever reads sees that there is more: a bar that stays, and no line that fades.
+            let scroll = &mut style.spacing.scroll;
+            scroll.floating = true;
+            scroll.fade.strength = 0.0;
+            (scroll.floating_width, scroll.floating_allocated_width) = (5.0, 7.0);
+            (scroll.dormant_background_opacity, scroll.dormant_handle_opacity) = (0.3, 0.6);
             style.interaction.selectable_labels = false;
             let v = &mut style.visuals;
             v.override_text_color = Some(of(INK));
@@ -150,7 +155,8 @@ pub(super) fn apply(ctx: &egui::Context) {
 /// keep them: a sign that is new on screen would else be missing for a frame. Call again
 /// where the zoom has changed.
 pub(super) fn prime(ctx: &egui::Context, also: &[f32]) {
-    let signs: String = (' '..='~').chain(['\u{00D7}', '\u{2713}', '\u{25B2}']).collect();
+    let signs: String =
+        (' '..='~').chain(['\u{00D7}', '\u{2713}', '\u{25B2}', '\u{25BC}']).collect();
     let sizes = [SMALL, BODY, HEAD, FIGURE, BIG];
     let dot = 1.0 / ctx.pixels_per_point();
     ctx.fonts_mut(|fonts| {

@@ -116,8 +116,9 @@ impl Trial {
         size: [u32; 2],
         sight: Sight,
     ) -> Result<Self, String> {
-        // What a user has set is no part of a trial.
+        // What a user has set is no part of a trial, nor what machine it is on.
         let mut settings = Kept::nowhere();
+        settings.now.choose_plain(false);
         settings.now.feet_and_pounds = units == System::Us;
         let mut trial = Self::open(
             Desk::new(shelf, start, settings, None, Pace::InStep, Folders::below(folder)),
@@ -138,7 +139,7 @@ impl Trial {
         sight: Sight,
     ) -> Result<Self, String> {
         let mut settings = Kept::nowhere();
-        settings.now.plain_graphics = plain_graphics;
+        settings.now.choose_plain(plain_graphics);
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
         let desk = Desk::new(Vec::new(), Some(scene), settings, None, Pace::Free, folders);
         let mut trial = Self::open(desk, size, sight)?;

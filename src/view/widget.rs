@@ -1,11 +1,20 @@
 //! The few controls that every panel is made of, in our own look.
 
+use super::readings::cause_words;
 use super::{icon, theme};
+use crate::debrief::expectation;
+use crate::scene::Scene;
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
     Ui, vec2,
 };
 use std::f32::consts::PI;
+
+/// Less than this below the edge is nothing to scroll for, points.
+const SMALLEST_REST: f32 = 6.0;
+
+/// Height of the band that says so, points.
+const MORE_BAND: f32 = 24.0;
 
 pub(super) fn heading(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK.on(ui)));
@@ -23,6 +32,46 @@ pub(super) fn body(ui: &mut Ui, text: impl Into<String>) {
 
 pub(super) fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
+}
+
+/// A column that scrolls where it is too long, and says that there is more below.
+pub(super) fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let area = egui::ScrollArea::vertical().auto_shrink([false, false]);
+    let shown = area.show(ui, add);
+    let seen = shown.inner_rect;
+    let below = shown.content_size.y - seen.height() - shown.state.offset.y;
+    if below < SMALLEST_REST {
+        return;
+    }
+    // A band of its own: no line of text is half in sight.
+    let rect = Rect::from_min_max(egui::pos2(seen.min.x, seen.max.y - MORE_BAND), seen.max);
+    let response = ui.interact(rect, shown.id.with("more"), Sense::click());
+    response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, "More below"));
+    let fill = if response.hovered() { theme::PALE_BLUE } else { theme::PAPER };
+    let painter = ui.painter();
+    painter.rect_filled(rect, 0.0, fill.on(ui));
+    painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, theme::LINE.on(ui)));
+    let font = theme::bold(theme::SMALL);
+    let (more, color) = ("\u{25BC} more", theme::BLUE.on(ui));
+    painter.text(rect.center(), Align2::CENTER_CENTER, more, font, color);
+    if response.on_hover_text("Shows what is below; the wheel does too").clicked() {
+        let mut state = shown.state;
+        state.offset.y += below.min(0.8 * seen.height());
+        state.store(ui.ctx(), shown.id);
+    }
+}
+
+/// A lesson's twin before the lift: how it ends, and why, in its own words.
+pub(super) fn twin(ui: &mut Ui, twin: &Scene) {
+    section(ui, "ITS TWIN, ONE CHOICE APART");
+    ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
+    let ends = match twin.expect.cause {
+        Some(cause) => cause_words(cause).to_lowercase(),
+        None => expectation(twin.expect),
+    };
+    body(ui, format!("Expected there: {ends}."));
+    body(ui, &twin.teaches);
 }
 
 /// A name on the left, its value on the right.

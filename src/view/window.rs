@@ -10,7 +10,7 @@ use super::panels::{Action, LiftState, Stage, VALVES, Way, lift_screen};
 use super::play::{Pace, Play};
 use super::readings::cause_words;
 use super::reel::Reel;
-use super::settings::Kept;
+use super::settings::{Chosen, Kept};
 use super::setup::{self, BRING};
 use super::shelf;
 use super::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
@@ -84,6 +84,8 @@ pub(super) struct Desk {
     beside: Option<Which>,
     beside_of: Option<Arc<Scene>>,
     twin: Option<Twin>,
+    /// The lesson's twin on paper, by the name that a lesson calls it by.
+    twin_scene: Option<(String, Option<Box<Scene>>)>,
     /// The bench's yard is on screen.
     on_bench: bool,
     measure: Measure,
@@ -92,6 +94,8 @@ pub(super) struct Desk {
     pace: Pace,
     trouble: Option<String>,
     settings: Kept,
+    /// The processor draws by itself.
+    no_card: bool,
     help: bool,
     instructor: bool,
     guide: Option<Guide>,
@@ -213,13 +217,14 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
 
 fn set_cameras(
     mut commands: Commands,
+    mut desk: ResMut<Desk>,
     shown: Res<Drawn<HERE>>,
     adapter: Option<Res<RenderAdapterInfo>>,
     mut shadows: ResMut<DirectionalLightShadowMap>,
 ) {
-    // Where the processor draws by itself, smooth edges would cost two thirds of the pace.
-    let slow = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
-    let (smooth, soft) = if slow {
+    desk.no_card = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
+    // There smooth edges would cost two thirds of the pace.
+    let (smooth, soft) = if desk.no_card {
         shadows.size = 1024;
         (Msaa::Off, ShadowFilteringMethod::Hardware2x2)
     } else {
@@ -291,6 +296,7 @@ impl Desk {
             beside: None,
             beside_of: None,
             twin: None,
+            twin_scene: None,
             on_bench: false,
             measure: Measure::default(),
             chosen: 0,
@@ -298,6 +304,7 @@ impl Desk {
             pace,
             trouble: None,
             settings,
+            no_card: false,
             help: false,
             instructor: false,
             guide: None,
@@ -324,7 +331,7 @@ impl Desk {
     }
 
     pub fn plain(&self) -> bool {
-        self.settings.now.plain_graphics
+        self.settings.now.plain(self.no_card)
     }
 
     fn units(&self) -> System {
@@ -480,6 +487,23 @@ impl Desk {
             Screen::Lift(play) => Some(play),
             _ => None,
         }
+    }
+
+    /// Reads the twin of the scene that is on screen, once.
+    fn read_twin(&mut self) {
+        let scene = match &self.screen {
+            Screen::Lift(play) => Some(play.scene()),
+            _ => self.scenes.get(self.chosen),
+        };
+        let name = scene.and_then(|scene| scene.lesson.twin.clone());
+        if name.as_ref() != self.twin_scene.as_ref().map(|(name, _)| name) {
+            let read = |name: &str| Some(Box::new(crate::scene::load(name, &[]).ok()?.scene));
+            self.twin_scene = name.map(|name| (name.clone(), read(&name)));
+        }
+    }
+
+    fn twin_scene(&self) -> Option<&Scene> {
+        self.twin_scene.as_ref()?.1.as_deref()
     }
 
     /// What can stand beside the run: as it was, and its twin.
@@ -806,7 +830,7 @@ fn act(
             }
             Action::Big => toggle(&mut desk.settings.now.large_text),
             Action::Dark => toggle(&mut desk.settings.now.dark),
-            Action::Plain => toggle(&mut desk.settings.now.plain_graphics),
+            Action::Plain => desk.settings.now.choose_plain(!desk.plain()),
             Action::Guide => desk.guide(),
             Action::Instructor => toggle(&mut desk.instructor),
             Action::WholeScreen => {
@@ -1063,6 +1087,7 @@ fn play(
             }
         }
     }
+    desk.read_twin();
     desk.show_beside(&mut beside);
     let units = desk.units();
     let mut over = false;
@@ -1140,6 +1165,9 @@ fn draw(
                 vehicles: &desk.vehicles,
                 units: desk.units(),
                 trouble: desk.trouble.as_deref(),
+                twin: desk.twin_scene(),
+                plain_by_itself: desk.plain()
+                    && desk.settings.now.plain_graphics == Chosen::ByItself,
             };
             actions = shelf::shelf(&mut ui, &shown);
         }
@@ -1155,6 +1183,7 @@ fn draw(
                 reel: &play.reel,
                 other: desk.reel_beside().or(play.before.as_ref()),
                 pair: desk.pair(),
+                twin: desk.twin_scene(),
                 freeze: play.freeze,
                 frozen: play.frozen,
                 findings: play.findings(),

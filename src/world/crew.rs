@@ -138,6 +138,9 @@ impl Yard {
                 Ok(())
             }
             Order::Unlock { bags } => {
+                for &bag in bags.iter().filter(|&&bag| self.outlet_of(bag).is_none()) {
+                    self.stays_full(bag, "has no hose")?;
+                }
                 bags.iter().for_each(|&bag| self.bags[bag].locked_out = false);
                 Ok(())
             }
@@ -216,17 +219,26 @@ impl Yard {
             )
             .into());
         }
-        let bag = &self.bags[from];
-        if !bag.locked_out && bag.gauge_pa > 0.0 {
-            let (name, gauge_pa) = (&scene.bags[from].name, bag.gauge_pa);
-            return Err(Words::of(|u| {
-                let held = u.pressure(gauge_pa);
-                format!("{name} holds {held} and is not locked out: it would lose its air")
-            }));
+        if !self.bags[from].locked_out {
+            self.stays_full(from, "is not locked out")?;
         }
         self.turn_valve(outlet, 0.0);
         self.outlets[outlet].to = to;
         Ok(())
+    }
+
+    /// Open to the air, a bag is empty at once: only its shut-off or its hose holds the air
+    /// in, because a bag's own coupling has no valve (common practice, no source). So a crew
+    /// has always one of the two on a bag that holds air.
+    fn stays_full(&self, bag: usize, why_open: &str) -> Result<(), Words> {
+        let (name, gauge_pa) = (&self.scene.bags[bag].name, self.bags[bag].gauge_pa);
+        if gauge_pa <= 0.0 {
+            return Ok(());
+        }
+        Err(Words::of(|u| {
+            let held = u.pressure(gauge_pa);
+            format!("{name} holds {held} and {why_open}: it would lose its air")
+        }))
     }
 
     fn capture(&mut self, captures: &[usize]) -> Result<(), Words> {

@@ -11,15 +11,13 @@ use super::{Outlet, Yard};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Rest, Scene, Sole, Stack, Wedge};
 use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
-use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, Material, TIMBER_KG_M3, Timber};
+use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, LIMB_KG, Material, TIMBER_KG_M3, Timber};
 use crate::units::{GRAVITY_M_S2, Words};
 use bevy_rapier3d::rapier::prelude::*;
 use std::sync::Arc;
 
 /// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
 const PANEL_KG: f64 = 8.0;
-/// Mass that a limb's pad moves with, kg (assumed).
-const LIMB_KG: f64 = 3.0;
 const LIMB_HALF_M: f64 = 0.012;
 /// A limb is never pressed below this share of its thickness; bone carries then.
 const LIMB_LEAST: f64 = 0.25;

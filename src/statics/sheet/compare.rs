@@ -1,8 +1,9 @@
 //! Lift methods side by side.
 
 use super::{Row, Sheet, Verdict};
-use crate::scene::Scene;
+use crate::scene::{Lies, Scene};
 use crate::statics::gap;
+use crate::units::percent;
 use std::fmt::Write;
 
 /// Several sheets and one table over them.
@@ -34,7 +35,7 @@ fn gains(sheet: &Sheet<'_>) -> String {
     };
     let one = |limb: &crate::scene::Limb| {
         let at = |state: &crate::statics::vehicle::State| {
-            gap::gap_m(&sheet.scene.vehicle, state.lie, limb)
+            gap::gap_m(&plan.scene.vehicle, state.lie, limb)
         };
         match (at(&plan.start), at(&lift.end())) {
             (Some(from), Some(to)) => {
@@ -48,7 +49,7 @@ fn gains(sheet: &Sheet<'_>) -> String {
             _ => format!("{} free", limb.name),
         }
     };
-    sheet.scene.limbs.iter().map(one).collect::<Vec<_>>().join("; ")
+    plan.scene.limbs.iter().map(one).collect::<Vec<_>>().join("; ")
 }
 
 /// Puts sheets side by side.
@@ -61,7 +62,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                 .and_then(|p| p.lift.as_ref())
                 .map_or("no lift".to_owned(), |l| show(s, l))
         };
-    let margin = |row: &Row| format!("{:.0} %", 100.0 * row.margin().unwrap_or(0.0));
+    let margin = |row: &Row| percent(row.margin().unwrap_or(0.0));
     let lines = vec![
         (
             "lifts by",
@@ -69,6 +70,10 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                 lift(s, &|s, l| {
                     let how = if l.by_beam {
                         "a beam through the openings".to_owned()
+                    } else if s.scene.lies != Lies::Roof {
+                        let side =
+                            if s.scene.lies == Lies::Wheels { "the sill" } else { "the roof rail" };
+                        format!("bags under {side}")
                     } else {
                         let panel = l.points.first().and_then(|p| p.panel);
                         let face =
@@ -84,15 +89,14 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         ("gap gained", cells(&gains)),
         (
             "lift force at the start",
-            cells(&|s| {
-                lift(s, &|s, l| s.units.force(l.at(crate::statics::plan::off_m(s.scene)).lift_n))
-            }),
+            cells(&|s| lift(s, &|s, l| s.units.force(l.at(l.off_m).lift_n))),
         ),
         (
             "height lost",
             cells(&|s| {
                 lift(s, &|s, l| {
-                    let swell = l.points.iter().map(|p| l.stand(s.scene, p, l.rise_m).swell_m);
+                    let scene = s.plan.as_ref().map_or(s.scene, |plan| &plan.scene);
+                    let swell = l.points.iter().map(|p| l.stand(scene, p, l.rise_m).swell_m);
                     s.units.gap(swell.fold(0.0, f64::max) - l.rise_m)
                 })
             }),

@@ -5,7 +5,7 @@
 //! Space: 100 drawing units to a metre, downwards positive as SVG has it.
 
 use super::Sheet;
-use crate::scene::{Chock, Lie, Lying, Scene, Stack};
+use crate::scene::{Chock, Lie, Lies, Lying, ProfilePoint, Scene, Stack, TYRE_HALF_M, Vehicle};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::{gap, stacks as crib};
 use crate::tables::Timber;
@@ -203,7 +203,17 @@ pub fn prose(text: &str) -> String {
         let number = out.ends_with(|c: char| c.is_ascii_digit());
         out.push(if c == ' ' && number && unit { '\u{a0}' } else { c });
     }
-    escape(&out)
+    // What a scene file calls a field stands in backticks.
+    let mut page = String::new();
+    for (index, part) in escape(&out).split('`').enumerate() {
+        match index {
+            0 => {}
+            odd if odd % 2 == 1 => page.push_str("<code>"),
+            _ => page.push_str("</code>"),
+        }
+        page.push_str(part);
+    }
+    page
 }
 
 /// Which way one looks.
@@ -300,8 +310,8 @@ fn pile(c: &mut Canvas, look: Look, at: [f64; 2], timber: Timber, length_m: f64,
 }
 
 /// Everything that stands on the ground, and the bags with what lies on them.
-fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) {
-    let scene = sheet.scene;
+fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
+    let scene = &plan.scene;
     let lying = Lying::posed(&scene.vehicle, lie);
     let under = |at: [f64; 2], length_m: f64| {
         let spots = [-0.5, 0.0, 0.5].map(|s| [at[0] + s * length_m, at[1]]);
@@ -324,8 +334,10 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
         let to = under(capture.at, capture.length_m).min(most);
         pile(c, look, capture.at, capture.step, capture.length_m, to);
     }
-    for chock in scene.chocks.iter().filter(|_| look == Look::Side) {
-        let away = chock.at[0].signum();
+    // On its wheels chocks stand before and behind the tyres, out of this plane.
+    let shown = look == Look::Side && scene.lies != Lies::Wheels;
+    for chock in scene.chocks.iter().filter(|_| shown) {
+        let away = (chock.at[0] - plan.com[0]).signum();
         let [run, height, _] = Chock::SIZE_M;
         let x = chock.at[0];
         let far = x + away * run;
@@ -393,8 +405,8 @@ fn set_up(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lie: Lie) 
 }
 
 /// The vehicle's outline from the side.
-fn vehicle_side(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, class: &str, solid: bool) {
-    let v = &sheet.scene.vehicle;
+fn vehicle_side(c: &mut Canvas, plan: &Plan, lie: Lie, class: &str, solid: bool) {
+    let v = &plan.scene.vehicle;
     let lying = Lying::posed(v, lie);
     c.path(class, &lying.body(), true);
     let [header, rear] = lying.roof();
@@ -408,6 +420,12 @@ fn vehicle_side(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, class: &str, solid:
         let [roof, belt] = lying.post_ends(post);
         c.line("post", roof, belt);
     }
+    if plan.scene.lies != Lies::Roof {
+        for tyre in tyres_across(v, plan.scene.lies) {
+            c.path("wheel", &tyre.map(|p| lie.ground(p)), true);
+        }
+        return;
+    }
     for x in v.wheel_x_m {
         let at = lie.ground([x, v.wheel_radius_m]);
         c.circle("wheel", at, v.wheel_radius_m);
@@ -415,20 +433,31 @@ fn vehicle_side(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, class: &str, solid:
     }
 }
 
+/// Both tyres in the cross-section of a vehicle that turns about one of them, on its outline.
+fn tyres_across(v: &Vehicle, lies: Lies) -> [[ProfilePoint; 4]; 2] {
+    let (wide, high) = (2.0 * TYRE_HALF_M, 2.0 * v.wheel_radius_m);
+    let [x, y] = v.profile.nose;
+    let size = if lies == Lies::Wheels { [wide, high] } else { [high, wide] };
+    let other = if lies == Lies::Wheels { [x - v.track_m, y] } else { [x, y - v.track_m] };
+    [[x, y], other].map(|[x, y]| {
+        let (far, up) = (x - size[0], y - size[1]);
+        [[x, y], [far, y], [far, up], [x, up]]
+    })
+}
+
 /// Height of the floor over a place along the ground, m: the lower side of the upright
 /// vehicle, and the upper one now.
-fn floor_m(sheet: &Sheet<'_>, lie: Lie, x_m: f64) -> f64 {
-    let [x, y] = lie.ground([lie.profile([x_m, 0.0])[0], sheet.scene.vehicle.profile.floor_y]);
+fn floor_m(vehicle: &Vehicle, lie: Lie, x_m: f64) -> f64 {
+    let [x, y] = lie.ground([lie.profile([x_m, 0.0])[0], vehicle.profile.floor_y]);
     y + (x - x_m) * lie.pitch_rad.tan()
 }
 
 /// A cut through the vehicle across its length at the place of the lift, seen from the tail.
-fn vehicle_tail(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, x_m: f64, solid: bool) {
-    let v = &sheet.scene.vehicle;
+fn vehicle_tail(c: &mut Canvas, v: &Vehicle, lie: Lie, x_m: f64, solid: bool) {
     let lying = Lying::posed(v, lie);
     let (body, roof) = (v.half_width.body, v.half_width.roof);
     let belt = lying.underside([x_m, body - 1e-3]);
-    let floor = floor_m(sheet, lie, x_m);
+    let floor = floor_m(v, lie, x_m);
     let (outline, pane) = if solid { ("body", "glass") } else { ("before", "before") };
     let Some(belt) = belt else { return };
     c.path(outline, &[[-body, belt], [-body, floor], [body, floor], [body, belt]], true);
@@ -441,8 +470,8 @@ fn vehicle_tail(c: &mut Canvas, sheet: &Sheet<'_>, lie: Lie, x_m: f64, solid: bo
 }
 
 /// Thrust lines, loads and labels of the lift, from one side.
-fn marks(c: &mut Canvas, look: Look, sheet: &Sheet<'_>, plan: &Plan, lift: &LiftPlan) {
-    let (u, scene) = (sheet.units, sheet.scene);
+fn marks(c: &mut Canvas, look: Look, u: System, plan: &Plan, lift: &LiftPlan) {
+    let scene = &plan.scene;
     let end = lift.end();
     let mut seen: Vec<f64> = Vec::new();
     for point in &lift.points {
@@ -530,52 +559,59 @@ fn dimension(c: &mut Canvas, x: f64, from: f64, to: f64) {
 }
 
 /// The highest place of the vehicle in any of its poses, m.
-fn reach_up(sheet: &Sheet<'_>, poses: [Lie; 2]) -> f64 {
-    let v = &sheet.scene.vehicle;
+fn reach_up(scene: &Scene, poses: [Lie; 2]) -> f64 {
+    let (v, on_roof) = (&scene.vehicle, scene.lies == Lies::Roof);
     poses
         .into_iter()
         .flat_map(|lie| {
             let wheels = v.wheel_x_m.map(|x| lie.ground([x, v.wheel_radius_m])[1]);
-            let body = Lying::posed(v, lie).body().map(|p| p[1]);
-            wheels.map(|y| y + v.wheel_radius_m).into_iter().chain(body)
+            let wheels = wheels.into_iter().filter(|_| on_roof).map(|y| y + v.wheel_radius_m);
+            wheels.chain(Lying::posed(v, lie).body().map(|p| p[1]))
         })
         .fold(0.0, f64::max)
 }
 
-/// Both views; what is not known is left out of them.
-pub fn views(sheet: &Sheet<'_>) -> [String; 2] {
-    let Some(plan) = &sheet.plan else { return [String::new(), String::new()] };
+/// From the side and from the tail; across the vehicle only, where it turns about its tyres.
+/// What is not known is left out.
+pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
+    let Some(plan) = &sheet.plan else { return Vec::new() };
+    let (scene, u) = (&plan.scene, sheet.units);
+    let vehicle = &scene.vehicle;
     let before = plan.start.lie;
     let end = plan.lift.as_ref().map_or(before, |lift| lift.end().lie);
-    let body = |lie| Lying::posed(&sheet.scene.vehicle, lie).body();
+    let body = |lie| Lying::posed(vehicle, lie).body();
     let reach = |pick: fn(f64, f64) -> f64, start: f64| {
         body(before).iter().chain(&body(end)).map(|p| p[0]).fold(start, pick)
     };
     // Room for the heights written beside the stacks.
-    let parts = standing(sheet.scene).map(|(at, length)| at[0] - length / 2.0 - 0.60);
+    let parts = standing(scene).map(|(at, length)| at[0] - length / 2.0 - 0.60);
     let rear = parts.fold(reach(f64::min, 0.0) - 0.30, f64::min);
     let front = reach(f64::max, 0.0) + 0.55;
-    let sky = reach_up(sheet, [before, end]) + 0.25;
+    let sky = reach_up(scene, [before, end]) + 0.25;
     let mut side = Canvas::new(rear, front.min(rear + PAGE_UNITS / SCALE), sky);
-    vehicle_side(&mut side, sheet, end, "body", true);
-    vehicle_side(&mut side, sheet, before, "before", false);
-    set_up(&mut side, Look::Side, sheet, plan, end);
-    let x = plan.lift.as_ref().map_or(plan.com[0], |lift| lift.place[0]);
-    let wide = sheet.scene.stacks.iter().map(|s| s.at[1].abs() + s.length_m).fold(1.3, f64::max);
-    let sky = [before, end].map(|lie| floor_m(sheet, lie, x)).into_iter().fold(0.0, f64::max);
-    let mut tail = Canvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
-    vehicle_tail(&mut tail, sheet, end, x, true);
-    vehicle_tail(&mut tail, sheet, before, x, false);
-    set_up(&mut tail, Look::Tail, sheet, plan, end);
-    for view in [&mut side, &mut tail] {
-        view.hide_what_is_pushed_in();
-    }
+    vehicle_side(&mut side, plan, end, "body", true);
+    vehicle_side(&mut side, plan, before, "before", false);
+    set_up(&mut side, Look::Side, plan, end);
+    side.hide_what_is_pushed_in();
     if let Some(lift) = &plan.lift {
-        marks(&mut side, Look::Side, sheet, plan, lift);
-        marks(&mut tail, Look::Tail, sheet, plan, lift);
+        marks(&mut side, Look::Side, u, plan, lift);
     }
-    [
-        side.finish("The lift from the vehicle's left", sheet.units),
-        tail.finish("A cut at the lift, seen from the tail", sheet.units),
+    if scene.lies != Lies::Roof {
+        return vec![side.finish("A cut across the vehicle at the lift", u)];
+    }
+    let x = plan.lift.as_ref().map_or(plan.com[0], |lift| lift.place[0]);
+    let wide = scene.stacks.iter().map(|s| s.at[1].abs() + s.length_m).fold(1.3, f64::max);
+    let sky = [before, end].map(|lie| floor_m(vehicle, lie, x)).into_iter().fold(0.0, f64::max);
+    let mut tail = Canvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
+    vehicle_tail(&mut tail, vehicle, end, x, true);
+    vehicle_tail(&mut tail, vehicle, before, x, false);
+    set_up(&mut tail, Look::Tail, plan, end);
+    tail.hide_what_is_pushed_in();
+    if let Some(lift) = &plan.lift {
+        marks(&mut tail, Look::Tail, u, plan, lift);
+    }
+    vec![
+        side.finish("The lift from the vehicle's left", u),
+        tail.finish("A cut at the lift, seen from the tail", u),
     ]
 }

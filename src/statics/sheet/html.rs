@@ -5,7 +5,7 @@ use super::drawing::{escape, prose, views};
 use super::merged;
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
-use crate::scene::CAUTION;
+use crate::scene::{CAUTION, Lies};
 use std::fmt::Write;
 
 const STYLE: &str = include_str!("sheet.css");
@@ -40,8 +40,8 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
             group = Some(row.group);
             write!(
                 out,
-                "<table><colgroup><col style=\"width:50%\"><col style=\"width:14%\"><col \
-                 style=\"width:20%\"><col style=\"width:16%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
+                "<table><colgroup><col style=\"width:54%\"><col style=\"width:12%\"><col \
+                 style=\"width:18%\"><col style=\"width:16%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
                  <th>Verdict</th></tr></thead><tbody>",
                 row.group.title()
             )?;
@@ -49,7 +49,7 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
         let result = row.result.map_or("not worked out".to_owned(), |f| f.show(sheet.units));
         let limit = row.limit.map_or(String::new(), |l| limit_text(l, sheet.units));
         let class = row.verdict().map_or("", Verdict::word);
-        write!(out, "<tr class=\"{class}\"><td><b>{}</b>", escape(&row.what))?;
+        write!(out, "<tr class=\"{class}\"><td><b>{}</b>", prose(&row.what))?;
         if !row.formula.is_empty() {
             write!(out, "<div>{}: {}</div>", prose(&row.formula), prose(&row.numbers))?;
         }
@@ -91,14 +91,23 @@ fn write_sheet(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fm
         escape(&sheet.scene.teaches),
         prose(&sheet.summary())
     )?;
-    let [side, tail] = views(sheet);
-    write!(
-        out,
-        "<figure>{side}<figcaption>From the vehicle's left, at full height. Dashes: as it lay. \
-         Dash and dot: the load's line through the stack.</figcaption></figure>\
-         <figure>{tail}<figcaption>Cut at the lift, seen from the tail, same scale.</figcaption>\
-         </figure>"
-    )?;
+    let on_roof = sheet.scene.lies == Lies::Roof;
+    let captions = [
+        if on_roof {
+            "From the vehicle's left, at full height."
+        } else {
+            "Cut across the vehicle, at full height; the tyres that it turns about are on the right."
+        },
+        "Cut at the lift, seen from the tail, same scale.",
+    ];
+    for (index, (view, caption)) in views(sheet).iter().zip(captions).enumerate() {
+        let lines = if index == 0 {
+            " Dashes: as it lay. Dash and dot: the load's line through the stack."
+        } else {
+            ""
+        };
+        write!(out, "<figure>{view}<figcaption>{caption}{lines}</figcaption></figure>")?;
+    }
     write_rows(out, sheet, sources)?;
     write!(out, "<p>{}</p></section>", escape(&sheet.scene.data))
 }
@@ -154,7 +163,16 @@ impl Comparison<'_> {
             }
             body.push_str("</tr>\n");
         }
-        body.push_str("</tbody></table></section>");
+        body.push_str("</tbody></table>");
+        // Each method at a glance; its own page has the figures.
+        body.push_str("<div class=\"glance\">");
+        for sheet in &self.sheets {
+            if let Some(side) = views(sheet).first() {
+                let name = escape(&sheet.scene.name);
+                let _ = write!(body, "<figure>{side}<figcaption>{name}</figcaption></figure>");
+            }
+        }
+        body.push_str("</div></section>");
         for sheet in &self.sheets {
             let _ = write_sheet(&mut body, sheet, &sources);
         }

@@ -17,14 +17,14 @@ pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
 
 use super::plan::Plan;
 use crate::scene::{Cause, Incomplete, Scene};
-use crate::units::System;
+use crate::units::{System, percent};
 
 /// A lift on paper.
 pub struct Sheet<'a> {
     pub scene: &'a Scene,
     pub units: System,
     pub rows: Vec<Row>,
-    /// None where the vehicle does not lie on its roof: that is not worked out.
+    /// None where nothing can be worked out.
     pub plan: Option<Plan>,
 }
 
@@ -32,15 +32,12 @@ impl<'a> Sheet<'a> {
     pub fn of(scene: &'a Scene, units: System) -> Self {
         let plan = Plan::of(scene);
         let rows = match &plan {
-            Some(plan) => rows::all(scene, plan, units),
+            Some(plan) => rows::all(plan, units),
             None => vec![Row::missing(
                 Group::Vehicle,
                 "How it lies",
-                format!(
-                    "the vehicle lies on its {}; the sheet works out a vehicle on its roof only: \
-                     play this lift, and judge loads, bags and stacks by what it shows",
-                    scene.lies.word()
-                ),
+                "it is lifted on both sides at once: on its wheels the sheet works out a lift \
+                 that turns it about the tyres of one side; move `stacks` with bags to one side",
             )],
         };
         Self { scene, units, rows, plan }
@@ -107,10 +104,10 @@ impl<'a> Sheet<'a> {
         let open = self.rows.iter().filter(|r| r.result.is_none()).count();
         let weakest = self.weakest().map_or_else(String::new, |r| {
             format!(
-                "; weakest: {} ({}, margin {:.0} %)",
+                "; weakest: {} ({}, margin {})",
                 r.what,
                 r.verdict().map_or("", Verdict::word),
-                100.0 * r.margin().unwrap_or(0.0)
+                percent(r.margin().unwrap_or(0.0))
             )
         });
         let open = if open > 0 { format!(", {open} not worked out") } else { String::new() };

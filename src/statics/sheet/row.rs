@@ -152,6 +152,7 @@ pub enum Group {
     Metal,
     Ground,
     Sliding,
+    Turn,
 }
 
 impl Group {
@@ -169,6 +170,7 @@ impl Group {
             Self::Metal => "Sheet metal",
             Self::Ground => "Ground",
             Self::Sliding => "Sliding",
+            Self::Turn => "Turn about the tyres",
         }
     }
 }

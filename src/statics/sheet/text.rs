@@ -3,7 +3,7 @@
 use super::merged;
 use super::{Limit, Row, Sheet};
 use crate::scene::CAUTION;
-use crate::units::System;
+use crate::units::{System, percent};
 use std::fmt::Write;
 
 /// Width of the text, in characters.
@@ -22,7 +22,7 @@ pub fn limit_text(limit: Limit, units: System) -> String {
 pub fn verdict_text(row: &Row) -> String {
     match (row.verdict(), row.margin()) {
         (Some(verdict), Some(margin)) if margin.is_finite() => {
-            format!("{}, margin {:.0} %", verdict.word(), 100.0 * margin)
+            format!("{}, margin {}", verdict.word(), percent(margin))
         }
         (Some(verdict), _) => verdict.word().to_owned(),
         _ => String::new(),

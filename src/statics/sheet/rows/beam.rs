@@ -3,7 +3,7 @@
 use super::Desk;
 use crate::scene::{Beam, Cause, Rest, Scene};
 use crate::statics::beam::{Section, centre_load, two_overhangs};
-use crate::statics::plan::{LiftPlan, OFF_THE_GROUND_M, SHIM_IN_M, SHIM_LENGTH_M};
+use crate::statics::plan::{LiftPlan, SHIM_IN_M, SHIM_LENGTH_M};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::tables::{CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE};
 
@@ -44,7 +44,7 @@ pub fn beam(d: &Desk<'_>) -> Vec<Row> {
     let force = lift
         .states
         .iter()
-        .take_while(|s| s.rise_m <= lift.rise_m.max(OFF_THE_GROUND_M))
+        .take_while(|s| s.rise_m <= lift.rise_m.max(lift.off_m))
         .flat_map(|s| lift.points.iter().map(move |p| lift.force_n(p, s)))
         .fold(0.0, f64::max);
     rows.extend(strength_rows(d, lift, beam, force, arm));

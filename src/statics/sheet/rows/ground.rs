@@ -3,7 +3,7 @@
 use super::stacks::weight_n;
 use super::{Desk, STATICS};
 use crate::scene::{Capture, Cause, Scene};
-use crate::statics::plan::{LiftPlan, off_m};
+use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::vehicle::Braced;
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
@@ -114,7 +114,7 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
     let mut bases = Vec::new();
     let Some(lift) = d.lift() else { return bases };
     // A base that cannot carry the load off the ground is judged by that load all the same.
-    let end = lift.at(lift.rise_m.max(off_m(scene)));
+    let end = lift.at(lift.rise_m.max(lift.off_m));
     for point in &lift.points {
         let stack = &scene.stacks[point.stack];
         let force = lift.force_n(point, &end) + point.dead_n;

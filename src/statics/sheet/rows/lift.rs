@@ -1,9 +1,9 @@
 //! The vehicle as it lies, the force that lifts it, and the gap that comes of it.
 
 use super::{Desk, STATICS};
-use crate::scene::{Cause, Limb};
+use crate::scene::{Cause, Lies, Limb, ProfilePoint};
 use crate::statics::gap;
-use crate::statics::plan::{COM_SHARE, LiftPlan, off_m};
+use crate::statics::plan::{COM_SHARE, LiftPlan};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::vehicle::{On, State, at_rise};
 
@@ -13,26 +13,38 @@ const LIMB_NOISE_N: f64 = 15.0;
 pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
     let (u, v, plan) = (d.units, &d.scene.vehicle, d.plan);
     let known = d.scene.spread.mass_share;
+    let place = if d.on_roof() {
+        format!(
+            "nose down {}, x {}, left of the middle {}",
+            u.angle(plan.start.lie.pitch_rad),
+            u.span(plan.com[0]),
+            u.gap(plan.com[2])
+        )
+    } else {
+        let tyres_x = plan.start.lie.ground(v.profile.nose)[0];
+        format!(
+            "{} across from the tyres that it turns about; x runs across it, towards them",
+            u.span(tyres_x - plan.com[0])
+        )
+    };
+    let weak = match d.scene.lies {
+        Lies::Roof => ["its place along the vehicle", "the wheelbase"],
+        Lies::Wheels => ["its place across the vehicle", "the track"],
+        _ => ["its height on the upright vehicle", "itself"],
+    };
     let mut rows = vec![
         Row::new(Group::Vehicle, "Weight", Figure::Force(plan.weight_n))
             .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
             .between([1.0 - known, 1.0 + known].map(|s| Figure::Force(s * plan.weight_n)))
             .note(format!("Load, fuel and people: {:.0} % either way (assumed).", 100.0 * known)),
         Row::new(Group::Vehicle, "Centre of mass above the ground", Figure::Span(plan.com[1]))
-            .by(
-                "turned over with its outline",
-                format!(
-                    "nose down {}, x {}, left of the middle {}",
-                    u.angle(plan.start.lie.pitch_rad),
-                    u.span(plan.com[0]),
-                    u.gap(plan.com[2])
-                ),
-                "geometry of the outline",
-            )
+            .by("turned over with its outline", place, "geometry of the outline")
             .note(format!(
-                "It rests where its weight falls between two points of the outline. Weak: its \
-                 place along the vehicle is known to {:.0} % of the wheelbase (assumed).",
-                100.0 * COM_SHARE
+                "It rests where its weight falls between two points of the outline. Weak: {} is \
+                 known to {:.0} % of {} (assumed).",
+                weak[0],
+                100.0 * COM_SHARE,
+                weak[1]
             )),
     ];
     // What it bears on before anything is done.
@@ -40,7 +52,7 @@ pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
     for (support, n) in plan.balance.supports.iter().zip(&plan.start.loads_n) {
         let x = plan.start.lie.ground(support.point)[0];
         let name = match support.on {
-            On::Ground => "body or roof".to_owned(),
+            On::Ground => bears_on(d, support.point).to_owned(),
             On::Panel(i) => v.panels[i].name.clone(),
             On::VoidFill(i) => format!("void fill {}", d.scene.void_fill[i].name),
             On::Limb(i) => format!("limb {}", d.scene.limbs[i].name),
@@ -59,23 +71,23 @@ pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
     if let Some(lift) = d.lift() {
         let state = lift.end();
         if let Some(pivot) = plan.pivot_x(&state) {
-            let end = if pivot > plan.com[0] { "nose" } else { "tail" };
+            let what = match (d.on_roof(), pivot > plan.com[0]) {
+                (true, true) => "Turns about its nose, at x",
+                (true, false) => "Turns about its tail, at x",
+                (false, _) => "Turns about its tyres, at x across it",
+            };
             rows.push(
-                Row::new(
-                    Group::Vehicle,
-                    format!("Turns about its {end}, at x"),
-                    Figure::Span(pivot),
-                )
-                .by(
-                    "x_p = sum N x / sum N",
-                    format!(
-                        "ground {}, void fill {}",
-                        u.force(plan.on_ground_n(&state)),
-                        u.force(plan.on_fill_n(&state))
-                    ),
-                    STATICS,
-                )
-                .note("Stabilise this end first: everything that is not lifted bears here."),
+                Row::new(Group::Vehicle, what, Figure::Span(pivot))
+                    .by(
+                        "x_p = sum N x / sum N",
+                        format!(
+                            "ground {}, void fill {}",
+                            u.force(plan.on_ground_n(&state)),
+                            u.force(plan.on_fill_n(&state))
+                        ),
+                        STATICS,
+                    )
+                    .note("Stabilise this end first: everything that is not lifted bears here."),
             );
         }
     }
@@ -89,6 +101,18 @@ pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
         }
     }
     rows
+}
+
+/// What of the outline a point belongs to, in words.
+fn bears_on(d: &Desk<'_>, point: ProfilePoint) -> &'static str {
+    let outline = &d.scene.vehicle.profile;
+    match d.scene.lies {
+        Lies::Roof => "body or roof",
+        _ if point == outline.nose => "tyres that it turns about",
+        Lies::Wheels if point == outline.deck_rear => "tyres of the lifted side",
+        _ if point == outline.deck_rear => "roof rail",
+        _ => "body",
+    }
 }
 
 /// The lift force and its lever in words.
@@ -124,14 +148,15 @@ pub fn force(d: &Desk<'_>) -> Vec<Row> {
             "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
         )];
     };
-    let (u, off) = (d.units, off_m(d.scene));
+    let (u, off) = (d.units, lift.off_m);
     let mut rows = vec![
         lever_row(d, lift, "All stacks together, at the start", off)
             .note(format!("Once the load is off what it lay on: {} up.", u.gap(off))),
         lever_row(d, lift, "All stacks together, at full height", lift.rise_m).note(format!(
-            "Risen {} ({}), nose down {} further. The lever changes as it turns.",
+            "Risen {} ({}), {} {} further. The lever changes as it turns.",
             u.gap(lift.rise_m),
             lift.rise_from,
+            if d.on_roof() { "nose down" } else { "turned" },
             u.angle(lift.turn_rad(&lift.end()))
         )),
     ];

@@ -7,9 +7,10 @@ mod ground;
 mod lift;
 mod orders;
 mod stacks;
+mod turn;
 
 use super::Row;
-use crate::scene::Scene;
+use crate::scene::{Lies, Scene};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::units::System;
 
@@ -25,15 +26,20 @@ struct Desk<'a> {
 }
 
 impl<'a> Desk<'a> {
+    /// Else it turns about its tyres, in its cross-section.
+    fn on_roof(&self) -> bool {
+        self.scene.lies == Lies::Roof
+    }
+
     fn lift(&self) -> Option<&'a LiftPlan> {
         self.plan.lift.as_ref()
     }
 }
 
 /// Every row, in the order of the sheet.
-pub fn all(scene: &Scene, plan: &Plan, units: System) -> Vec<Row> {
-    let desk = Desk { scene, plan, units };
-    [
+pub fn all(plan: &Plan, units: System) -> Vec<Row> {
+    let desk = Desk { scene: &plan.scene, plan, units };
+    let rows = [
         lift::vehicle(&desk),
         lift::force(&desk),
         lift::gaps(&desk),
@@ -41,11 +47,17 @@ pub fn all(scene: &Scene, plan: &Plan, units: System) -> Vec<Row> {
         bags::air(&desk),
         orders::orders(&desk),
         stacks::stacks(&desk),
-        beam::beam(&desk),
-        face::face(&desk),
-        face::metal(&desk),
-        ground::ground(&desk),
-        ground::sliding(&desk),
-    ]
-    .concat()
+    ];
+    let rest = if desk.on_roof() {
+        vec![
+            beam::beam(&desk),
+            face::face(&desk),
+            face::metal(&desk),
+            ground::ground(&desk),
+            ground::sliding(&desk),
+        ]
+    } else {
+        vec![face::face(&desk), ground::ground(&desk), turn::turn(&desk)]
+    };
+    rows.into_iter().chain(rest).flatten().collect()
 }

@@ -81,7 +81,7 @@ fn roll_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
         let rises: Vec<String> = lift
             .points
             .iter()
-            .zip(&step.rises_m)
+            .zip(&step.rises_most_m)
             .map(|(p, rise)| format!("{} {}", d.scene.stacks[p.stack].name, u.gap(*rise)))
             .collect();
         Row::new(
@@ -91,7 +91,7 @@ fn roll_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
         )
         .by(
             "phi = atan((r_i - r_j) / (z_i - z_j))",
-            format!("risen at the end: {}", rises.join(", ")),
+            format!("risen by then: {}", rises.join(", ")),
             STATICS,
         )
         .at_most(Figure::Angle(d.scene.aims.roll_rad))

@@ -13,6 +13,8 @@ const CEILING_M: f64 = 1.2192;
 /// Height to base with all corners loaded (common practice, no source).
 const SLENDER: f64 = 3.0;
 
+const CRIBS: &str = "California State Fire Training, Rescue Systems 1 (2000), ch. 30";
+
 /// Weight of a stack's timber, N.
 pub fn weight_n(stack: &Stack) -> f64 {
     let layer =
@@ -83,7 +85,7 @@ fn shape_rows(d: &Desk<'_>, stack: &Stack) -> [Row; 3] {
         .by(
             "L/2 - half bearing",
             format!("{} / 2 - {}", u.gap(stack.length_m), u.gap(crib::bearing_half_m(stack))),
-            "California State Fire Training, Rescue Systems 1 (2000), ch. 30",
+            CRIBS,
         )
         .note("Ends stick out by about the timber's own width."),
     ]
@@ -132,13 +134,23 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     );
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
     rows.push(
-        Row::new(Group::Stacks, format!("{}: load against its rating", stack.name), Figure::Force(total))
-            .by(
-                "n² b² x 500 psi",
-                format!("{} crossings x {} x {}", crib::crossings(stack), u.area(crib::crossing_m2(stack)), u.stress(CRIB_RATING_PA)),
-                "California State Fire Training, Rescue Systems 1 (2000), ch. 30: 24,000 lb with two 4x4 a layer, 55,000 lb with three",
-            )
-            .at_most(Figure::Force(rated)),
+        Row::new(
+            Group::Stacks,
+            format!("{}: load against its rating", stack.name),
+            Figure::Force(total),
+        )
+        .by(
+            "n² b² x 500 psi",
+            format!(
+                "{} crossings x {} x {}",
+                crib::crossings(stack),
+                u.area(crib::crossing_m2(stack)),
+                u.stress(CRIB_RATING_PA)
+            ),
+            CRIBS,
+        )
+        .at_most(Figure::Force(rated))
+        .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three."),
     );
     rows
 }
