@@ -96,6 +96,15 @@ const MIRRORED: &[&str] = &[
     "captures.belt line.at=[\"-0.70 m\", \"-0.78 m\"]",
 ];
 
+/// The hatchback on its wheels with a second bag under the other sill.
+const BOTH_SIDES: &[&str] = &[
+    "stacks=[(name: \"sill\", at: [\"-0.05 m\", \"0.55 m\"], length: \"12 in\", \
+     timber: \"2x4\", layers: 3), (name: \"other\", at: [\"-0.05 m\", \"-0.55 m\"], \
+     length: \"12 in\", timber: \"2x4\", layers: 3)]",
+    "bags=[(name: \"bag\", on: \"sill\", size: [\"200 mm\", \"200 mm\"]), \
+     (name: \"second\", on: \"other\", size: [\"200 mm\", \"200 mm\"])]",
+];
+
 /// A shipped scene as paper has it. A wedge is cut straight between its ends: under a bend of
 /// the outline it is too thick in play and presses the vehicle up by some millimetres before the
 /// lift, 70 N on a limb. There it is cut short enough to clear the bend.
@@ -522,6 +531,9 @@ fn what_is_missing_is_named_and_the_rest_prints() {
             &NO_LIFT,
             &["`bags`", "Weight", "Slope of the ground", "height to base"],
         ),
+        // On its wheels with nothing that lifts, and lifted on both sides at once.
+        ("sill-crib", &["orders=[]"], &["Weight", "tyres of the lifted side", "`orders`"]),
+        ("sill-crib", BOTH_SIDES, &["one side", "`stacks`"]),
         ("deck-lid-wedged", &no_stack, &["`stacks`", "`bags`", "Weight", "Slope of the ground"]),
     ] {
         let scene = scene(name, sets);

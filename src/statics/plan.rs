@@ -177,7 +177,7 @@ fn membrane(bag: &Bag) -> Membrane {
 }
 
 impl Plan {
-    /// None where the vehicle would not lie still, or on its wheels is lifted on neither side.
+    /// None where the vehicle would not lie still, or on its wheels is lifted on both sides.
     pub fn of(scene: &Scene) -> Option<Self> {
         let scene = &plane::of(scene)?;
         let v = &scene.vehicle;

@@ -5,7 +5,7 @@
 //! that stands by it is turned with it (geometry).
 
 use crate::scene::{
-    Capture, Chock, HalfWidth, Lies, Limb, Pose, Profile, ProfilePoint, Scene, Sole, Stack,
+    Capture, Chock, HalfWidth, Lies, Limb, Pose, Profile, ProfilePoint, Rest, Scene, Sole, Stack,
     TYRE_HALF_M, Vehicle, VoidFill, Wedge,
 };
 
@@ -19,7 +19,7 @@ const RAIL_M: f64 = 0.05;
 const INSIDE_M: f64 = 0.02;
 
 /// A scene in the plane that it is balanced in; on its roof it is that already. None where a
-/// vehicle on its wheels is lifted on neither side.
+/// vehicle on its wheels is lifted on both sides, and so does not turn.
 pub fn of(scene: &Scene) -> Option<Scene> {
     if scene.lies == Lies::Roof {
         return Some(scene.clone());
@@ -30,11 +30,16 @@ pub fn of(scene: &Scene) -> Option<Scene> {
         Lies::LeftSide => -1.0,
         Lies::RightSide => 1.0,
         _ => {
-            let middle: f64 = scene.stacks.iter().map(|s| s.at[1]).sum();
-            if middle == 0.0 {
+            let mut sides = scene.bags.iter().filter_map(|bag| match bag.on {
+                Rest::Stack(s) => Some(scene.stacks[s].at[1].signum()),
+                Rest::Bag(_) => None,
+            });
+            // Where nothing lifts, either side tells the same.
+            let side = sides.next().unwrap_or(1.0);
+            if sides.any(|other| other != side) {
                 return None;
             }
-            middle.signum()
+            side
         }
     };
     let turn = Turn { side };

@@ -40,8 +40,8 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
             group = Some(row.group);
             write!(
                 out,
-                "<table><colgroup><col style=\"width:56%\"><col style=\"width:12%\"><col \
-                 style=\"width:18%\"><col style=\"width:14%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
+                "<table><colgroup><col style=\"width:54%\"><col style=\"width:12%\"><col \
+                 style=\"width:18%\"><col style=\"width:16%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
                  <th>Verdict</th></tr></thead><tbody>",
                 row.group.title()
             )?;

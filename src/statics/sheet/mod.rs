@@ -36,8 +36,8 @@ impl<'a> Sheet<'a> {
             None => vec![Row::missing(
                 Group::Vehicle,
                 "How it lies",
-                "its bags stand in the middle between its tyres: no side of it is lifted, and \
-                 nothing can be worked out; move `stacks` to one side",
+                "it is lifted on both sides at once: on its wheels the sheet works out a lift \
+                 that turns it about the tyres of one side; move `stacks` with bags to one side",
             )],
         };
         Self { scene, units, rows, plan }

@@ -1,7 +1,7 @@
 //! The vehicle as it lies, the force that lifts it, and the gap that comes of it.
 
 use super::{Desk, STATICS};
-use crate::scene::{Cause, Lies, Limb};
+use crate::scene::{Cause, Lies, Limb, ProfilePoint};
 use crate::statics::gap;
 use crate::statics::plan::{COM_SHARE, LiftPlan};
 use crate::statics::sheet::{Figure, Group, Row};
@@ -22,7 +22,10 @@ pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
         )
     } else {
         let tyres_x = plan.start.lie.ground(v.profile.nose)[0];
-        format!("{} across from the tyres that it turns about", u.span(tyres_x - plan.com[0]))
+        format!(
+            "{} across from the tyres that it turns about; x runs across it, towards them",
+            u.span(tyres_x - plan.com[0])
+        )
     };
     let weak = match d.scene.lies {
         Lies::Roof => ["its place along the vehicle", "the wheelbase"],
@@ -49,7 +52,7 @@ pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
     for (support, n) in plan.balance.supports.iter().zip(&plan.start.loads_n) {
         let x = plan.start.lie.ground(support.point)[0];
         let name = match support.on {
-            On::Ground => "body or roof".to_owned(),
+            On::Ground => bears_on(d, support.point).to_owned(),
             On::Panel(i) => v.panels[i].name.clone(),
             On::VoidFill(i) => format!("void fill {}", d.scene.void_fill[i].name),
             On::Limb(i) => format!("limb {}", d.scene.limbs[i].name),
@@ -98,6 +101,18 @@ pub fn vehicle(d: &Desk<'_>) -> Vec<Row> {
         }
     }
     rows
+}
+
+/// What of the outline a point belongs to, in words.
+fn bears_on(d: &Desk<'_>, point: ProfilePoint) -> &'static str {
+    let outline = &d.scene.vehicle.profile;
+    match d.scene.lies {
+        Lies::Roof => "body or roof",
+        _ if point == outline.nose => "tyres that it turns about",
+        Lies::Wheels if point == outline.deck_rear => "tyres of the lifted side",
+        _ if point == outline.deck_rear => "roof rail",
+        _ => "body",
+    }
 }
 
 /// The lift force and its lever in words.
