@@ -563,6 +563,7 @@ const HEAD: &str = "# The window, tried as a new user would
 
 Each picture comes from a run of the program.
 The steps of the lift are made by a real keyboard and mouse on a virtual display, the failures by key presses and clicks inside the window's own systems; `tests/trial.rs` is the script of both, and a test.
+A machine without a graphics card drew them: by hand in the plain graphics that the window chooses there, the failures in full.
 The scenes are invented.
 **This trains judgement; it never says that a real lift is safe: follow local procedures, the equipment's own instructions and qualified command.**
 

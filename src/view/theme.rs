@@ -155,19 +155,21 @@ pub(super) fn apply(ctx: &egui::Context) {
 /// keep them: a sign that is new on screen would else be missing for a frame. Call again
 /// where the zoom has changed.
 pub(super) fn prime(ctx: &egui::Context, also: &[f32]) {
-    let signs: String =
-        (' '..='~').chain(['\u{00D7}', '\u{2713}', '\u{25B2}', '\u{25BC}']).collect();
+    let signs = (' '..='~').chain(['\u{00D7}', '\u{2713}', '\u{25B2}', '\u{25BC}']);
+    // The typeface has one sign for each of these.
+    let joined = ["ff", "fi", "fl", "ffi", "ffl"].map(str::to_owned);
+    let signs: Vec<String> = signs.map(String::from).chain(joined).collect();
     let sizes = [SMALL, BODY, HEAD, FIGURE, BIG];
     let dot = 1.0 / ctx.pixels_per_point();
     ctx.fonts_mut(|fonts| {
         for &size in sizes.iter().chain(also) {
             for font in [plain(size), bold(size)] {
                 let format = TextFormat::simple(font, INK.day);
-                for sign in signs.chars() {
+                for sign in &signs {
                     for quarter in 0..4 {
                         let mut job = LayoutJob::default();
                         let shift = 0.25 * dot * quarter as f32;
-                        job.append(sign.encode_utf8(&mut [0; 4]), shift, format.clone());
+                        job.append(sign, shift, format.clone());
                         fonts.layout_job(job);
                     }
                 }

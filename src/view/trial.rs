@@ -143,6 +143,8 @@ impl Trial {
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
         let desk = Desk::new(Vec::new(), Some(scene), settings, None, Pace::Free, folders);
         let mut trial = Self::open(desk, size, sight)?;
+        // Nobody looks for widgets, and a window notes none.
+        trial.app.world_mut().remove_resource::<Seen>();
         trial.frame();
         if let Some(target) = trial.target.clone() {
             trial.aim(&RenderTarget::from(target));
@@ -182,7 +184,9 @@ impl Trial {
         furnish(&mut app, desk);
         app.init_resource::<Seen>().add_systems(
             PostUpdate,
-            see.after(EguiPostUpdateSet::EndPass).before(EguiPostUpdateSet::ProcessOutput),
+            see.run_if(resource_exists::<Seen>)
+                .after(EguiPostUpdateSet::EndPass)
+                .before(EguiPostUpdateSet::ProcessOutput),
         );
         app.finish();
         app.cleanup();
