@@ -135,6 +135,7 @@ fn the_shelf_lists_every_scene_with_its_lesson() {
         assert!(text.contains(&name), "{name} is missing in\n{text}");
     }
     assert!(text.contains("expected: failed") && text.contains("qualified command"));
+    assert!(text.contains("`inchwise shelf --play`"), "how to play them is missing in\n{text}");
 }
 
 /// A reader that goes away, as `head` does, ends nothing: no panic, the exit code of what was

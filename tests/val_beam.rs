@@ -9,69 +9,13 @@
 
 mod common;
 
-use common::{Claim, ColliderBuilder, FOUR_M, G, Real, Rotation, TIMBER_KG_M3, Unit, gravity, v};
+use common::cases::{SECTION, WEIGHT_N_M, beam_deflections, beam_moments, beam_on_feet};
+use common::{Claim, FOUR_M, G, Unit};
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
-use inchwise::world::beam::{Across, Beam, Section};
-use inchwise::world::engine::{BodySpec, Engine, Groups, Mass};
+use inchwise::world::beam::Section;
 use inchwise::world::{Crew, Yard};
 use std::sync::Arc;
-
-/// Half width of supports and of the loads' feet along the beam, m.
-const FOOT_M: f64 = 0.004;
-const SECTION: Section = Section { width_m: FOUR_M, height_m: FOUR_M, modulus_pa: 11.03e9 };
-const WEIGHT_N_M: f64 = FOUR_M * FOUR_M * TIMBER_KG_M3 * G;
-
-/// The forces on a 4x4 of some length, supported at two places under loads (place, N), all
-/// measured from its left end, once it lies still.
-fn measured(length_m: f64, supports: [f64; 2], loads: &[(f64, f64)]) -> Beam {
-    let mut engine = Engine::new(gravity(0.0));
-    let mut thin = |at: [f64; 3], mass: Mass, fixed: bool, half: [f64; 3]| {
-        engine.add(BodySpec {
-            position: v(at),
-            rotation: Rotation::IDENTITY,
-            shapes: vec![ColliderBuilder::cuboid(
-                half[0] as Real,
-                half[1] as Real,
-                half[2] as Real,
-            )],
-            mass,
-            fixed,
-            friction: 0.5,
-            groups: Groups::Part,
-        })
-    };
-    let start = -length_m / 2.0;
-    for x in supports {
-        thin([start + x, 0.05, 0.0], Mass::Density(1.0), true, [FOOT_M, 0.05, 0.1]);
-    }
-    let t = FOUR_M / 2.0;
-    let timber = Mass::Density(TIMBER_KG_M3);
-    let beam = thin([0.0, 0.1 + t, 0.0], timber, false, [length_m / 2.0, t, t]);
-    for (x, n) in loads {
-        // Its mass sits at its foot, so that so narrow a load stands.
-        let mass =
-            Mass::Given { kg: n / G, com: v([0.0, -0.05, 0.0]), inertia: v([2.0, 2.0, 2.0]) };
-        thin([start + x, 0.1 + FOUR_M + 0.05, 0.0], mass, false, [FOOT_M, 0.05, t]);
-    }
-    common::run(&mut engine, 3.0);
-    let forces = engine
-        .loads()
-        .iter()
-        .filter_map(|load| {
-            let sign = if load.on == beam {
-                1.0
-            } else if load.by == beam {
-                -1.0
-            } else {
-                return None;
-            };
-            let at_m = f64::from(load.point.x) - start;
-            Some(Across { at_m, n: sign * f64::from(load.force.y) })
-        })
-        .collect();
-    Beam { length_m, weight_n_m: WEIGHT_N_M, forces }
-}
 
 #[test]
 fn shear_and_moment_are_the_handbooks() {
@@ -99,7 +43,7 @@ fn shear_and_moment_are_the_handbooks() {
         for share in [0.2, 0.5, 0.8] {
             for kn in [1.0, 5.0, 20.0] {
                 let (a, n) = (0.05 + share * span, kn * 1e3);
-                let beam = measured(span + 0.1, [0.05, 0.05 + span], &[(a, n)]);
+                let beam = beam_on_feet(span + 0.1, [0.05, 0.05 + span], &[(a, n)]);
                 let at = format!("{kn} kN at {share} of {span} m");
                 // Just inside the left support; the end's own overhang weighs 50 mm's worth.
                 let own = WEIGHT_N_M * (span / 2.0 - 0.01);
@@ -128,19 +72,8 @@ fn two_loads_and_an_overhang_are_the_handbooks() {
         reason: "feet are 8 mm wide: two arms are off by 4 mm of at least 200 mm",
     }
     .begin();
-    for a in [0.2, 0.35, 0.5] {
-        let p = 4000.0;
-        let beam = measured(1.3, [0.05, 1.25], &[(0.05 + a, p), (1.25 - a, p)]);
-        let own = WEIGHT_N_M * (1.2_f64.powi(2) / 8.0 - 0.05_f64.powi(2) / 2.0);
-        residuals.compare(beam.moment_nm(0.65), p * a + own, format!("two-point, a {a} m"));
-
-        // A load on the span holds the far end down.
-        let (tip, inner) = (1500.0, 6000.0);
-        let length = 1.15 + a;
-        let beam = measured(length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
-        let beyond = length - 1.05;
-        let expected = -(tip * a + WEIGHT_N_M * beyond * beyond / 2.0);
-        residuals.compare(beam.moment_nm(1.05), expected, format!("overhang {a} m"));
+    for case in beam_moments() {
+        residuals.residual(case.off(), case);
     }
     residuals.end();
 }
@@ -160,36 +93,8 @@ fn deflection_follows_from_the_diagram() {
         reason: "feet are 8 mm wide; the diagram is summed over 2000 pieces",
     }
     .begin();
-    let ei = SECTION.modulus_pa * SECTION.second_moment_m4();
-    for span in [0.6, 1.0, 2.4_f64] {
-        let beam = measured(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, 5e3)]);
-        let held = [0.05, 0.05 + span];
-        let sag = beam.deflections_m(SECTION, held, &[0.05 + span / 2.0], 2000)[0];
-        let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
-        let expected = 5e3 * span.powi(3) / (48.0 * ei) + own;
-        residuals.compare(sag, expected, format!("span {span} m"));
-    }
-    for a in [0.2, 0.35, 0.5] {
-        let (span, middle): (f64, f64) = (1.2, 0.65);
-        let held = [0.05, 0.05 + span];
-        let beam = measured(span + 0.1, held, &[(0.05 + a, 2500.0), (0.05 + span - a, 2500.0)]);
-        let sag = beam.deflections_m(SECTION, held, &[middle], 2000)[0];
-        let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
-        let expected = 2500.0 * a * (3.0 * span * span - 4.0 * a * a) / (24.0 * ei) + own;
-        residuals.compare(sag, expected, format!("two loads, {a} m from the ends"));
-    }
-    // The tip's deflection by the load on the span is -P L^2 a / (16 E I).
-    for a in [0.2, 0.3, 0.4] {
-        let (tip, inner) = (1500.0, 6000.0);
-        let length = 1.05 + a + 0.004;
-        let beam = measured(length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
-        let sag = beam.deflections_m(SECTION, [0.05, 1.05], &[1.05 + a], 2000)[0];
-        let expected = tip * a * a * (1.0 + a) / (3.0 * ei) - inner * a / (16.0 * ei);
-        // The two almost cancel: judge by the larger.
-        residuals.residual(
-            (sag - expected).abs() / (inner * a / (16.0 * ei)),
-            format!("overhang {a} m: {sag} for {expected}"),
-        );
+    for case in beam_deflections() {
+        residuals.residual(case.off(), case);
     }
     residuals.end();
     let square = Section { width_m: 0.089, height_m: 0.089, modulus_pa: 11.03e9 };
@@ -215,7 +120,7 @@ fn rupture_load_gives_rupture_stress() {
     let modulus_m3 = FOUR_M.powi(3) / 6.0;
     for span in [0.6, 1.0, 2.4] {
         let n = 4.0 * 85e6 * modulus_m3 / span;
-        let beam = measured(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, n)]);
+        let beam = beam_on_feet(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, n)]);
         let stress = SECTION.bending_pa(beam.moment_nm(0.05 + span / 2.0));
         residuals.compare(stress, 85e6, format!("span {span} m"));
     }

@@ -78,6 +78,11 @@ fn list(shelf: &[Entry], debriefs: &[Debrief]) -> u8 {
             "\n{} scenes, {differ} end otherwise than expected, {taken:.0} s in all",
             shelf.len()
         );
+    } else {
+        println!(
+            "\nNothing was played: `inchwise shelf --play` plays these scenes, in a minute or two, and \
+             tells outcome, cause and time taken."
+        );
     }
     println!("\n{CAUTION}");
     code

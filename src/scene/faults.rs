@@ -36,7 +36,10 @@ pub enum Cracked {
     /// The beam: it bends, shears and breaks sooner.
     Beam,
     /// Every timber of a stack, by its index: split through and soft, they bear less across
-    /// the grain.
+    /// the grain. They do not come in two as a beam does: a beam bends between what bears it,
+    /// while a crib's crossings stand one on the other, so that a timber is pressed across the
+    /// grain and hardly bent. What is split there crushes and sags where it bears, under
+    /// what lies on it (common practice, no source).
     Stack(usize),
 }
 

@@ -7,6 +7,8 @@
 
 #![allow(dead_code, reason = "every test program uses a part of this")]
 
+pub mod cases;
+
 use bevy_rapier3d::rapier::prelude::{GenericJoint, JointAxesMask, Pose};
 use inchwise::scene::Scene;
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
