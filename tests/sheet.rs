@@ -110,12 +110,8 @@ const BOTH_SIDES: &[&str] = &[
 /// lift, 70 N on a limb. There it is cut short enough to clear the bend.
 fn as_on_paper(name: &str) -> Scene {
     let whole = scene(name, &[]);
-    let cowl = whole.vehicle.profile.cowl;
-    let cowl_x = whole.vehicle.lie().map_or(0.0, |lie| lie.ground(cowl)[0]);
-    let bends = |wedge: &scene::Wedge| {
-        whole.stacks.iter().any(|s| (s.at[0] - cowl_x).abs() < wedge.size[0] / 2.0)
-    };
-    if whole.wedges.iter().any(bends) {
+    let bends = |row: &Row| row.what.contains("bend of the outline");
+    if Sheet::of(&whole, System::Si).rows.iter().any(bends) {
         return scene(name, &["wedges.fitted.size=[\"150 mm\", \"400 mm\"]"]);
     }
     whole
@@ -238,6 +234,27 @@ fn turning_about_the_tyres_is_a_lever() {
     let one = &["chocks=[(name: \"front tyre\", at: [\"1.26 m\", \"-0.03 m\"])]"];
     assert_eq!(verdict("side-crib", one, "Chocks missing at the tyres"), Some(Verdict::Fails));
     assert_eq!(verdict("side-crib", &[], "Chocks missing at the tyres"), Some(Verdict::Holds));
+}
+
+/// The bonnet's edge meets the belt line at the cowl: slopes of 0.14 in 1.30 and 0.09 in 2.40
+/// before it is turned over. A straight wedge from 75 mm behind that bend to 275 mm in front of
+/// it is `a b / (a + b)` times their difference too thick there.
+#[test]
+fn a_wedge_under_a_bend_is_told() {
+    let bend = "fitted: bend of the outline";
+    let raised = scene("nose-raised-filled", &[]);
+    let sheet = Sheet::of(&raised, System::Si);
+    let found = row(&sheet, bend).result.expect("a bend").value();
+    let by_hand = 0.075 * 0.275 / 0.350 * (0.14 / 1.30 - 0.09 / 2.40);
+    approx::assert_relative_eq!(found, by_hand, max_relative = 0.1);
+    for (name, sets) in [
+        ("nose-raised-filled", &["wedges.fitted.size=[\"150 mm\", \"400 mm\"]"][..]),
+        ("deck-lid-wedged", &[]),
+    ] {
+        let straight = scene(name, sets);
+        let sheet = Sheet::of(&straight, System::Si);
+        assert!(sheet.rows.iter().all(|r| !r.what.contains("bend of")), "{name}");
+    }
 }
 
 /// What spoils a lift shows on paper before it is tried, and not where it is put right.

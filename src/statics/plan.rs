@@ -10,7 +10,7 @@ use crate::tables::{BAG_FACE_KG_M2, Material, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 
 /// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
-const SNUG_M: f64 = 0.001;
+pub const SNUG_M: f64 = 0.001;
 /// The start of a lift for a force is not read sooner than this, m: the beam and the bags
 /// have found their seat (assumed).
 pub const SEATED_M: f64 = 0.010;

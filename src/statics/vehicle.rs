@@ -24,6 +24,8 @@ const RIGID_N_M: f64 = 1.2e7;
 const LIMB_LEAST: f64 = 0.25;
 /// Driven packing is this much too thick before it is driven, m (assumed).
 const DRIVEN_M: f64 = 0.0005;
+/// A post ends this much under the roof's outer face, m (assumed).
+const POST_END_M: f64 = 0.010;
 /// Half of the stretch over which the slope of the outline is taken, m.
 const SPOT_M: f64 = 0.02;
 /// Steps of a lift, m.
@@ -554,6 +556,12 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
     let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0, mu)).collect();
+    // A post that stands out past the roof's edge may be what it comes to rest on.
+    for post in &vehicle.posts {
+        let y = profile.upper_y(post.roof_x) - POST_END_M;
+        let ends = [-0.5, 0.5].map(|half| [post.roof_x + half * post.width_m, y]);
+        supports.extend(ends.map(|p| Support::rigid(On::Ground, p, 0.0, mu)));
+    }
     for (index, panel) in vehicle.panels.iter().enumerate() {
         let edges = skin(vehicle, panel);
         let height = |p: &ProfilePoint| lie.ground(*p)[1];

@@ -10,7 +10,7 @@ use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Fault, Order, Scene};
-use crate::snapshot::{BagState, Finding, Part, Said, Snapshot};
+use crate::snapshot::{BagState, Finding, Part, Reach, Said, Snapshot};
 use crate::units::{System, Words};
 use crate::world::TICK_S;
 use bevy::tasks::{AsyncComputeTaskPool, Task, TaskPool, block_on};
@@ -92,6 +92,8 @@ pub(super) struct Play {
     latest: Moment,
     said: Vec<Said>,
     struck: Vec<(f64, Fault)>,
+    /// How near each measure has come to its limit.
+    reach: Vec<Reach>,
     done: bool,
     broken: bool,
     impossible: Option<Words>,
@@ -126,6 +128,7 @@ impl Play {
             latest,
             said: lift.said().to_vec(),
             struck: lift.struck().to_vec(),
+            reach: lift.reach(),
             done: lift.done(),
             broken: lift.broken(),
             impossible: lift.impossible().cloned(),
@@ -239,13 +242,12 @@ impl Play {
 
     /// What the lesson says with the numbers so far.
     pub fn lesson(&self, units: System) -> Vec<String> {
-        let Some(lift) = &self.lift else { return Vec::new() };
-        let (history, reach) = (self.reel.history(), lift.reach());
+        let history = self.reel.history();
         let readings = Readings {
             scene: self.scene(),
             history: &history,
             findings: self.all_findings(),
-            reach: &reach,
+            reach: &self.reach,
             units,
         };
         readings.lines()
@@ -261,6 +263,7 @@ impl Play {
         if self.struck.len() != lift.struck().len() {
             self.struck = lift.struck().to_vec();
         }
+        self.reach = lift.reach();
         (self.done, self.broken) = (lift.done(), lift.broken());
     }
 

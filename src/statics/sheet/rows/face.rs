@@ -1,8 +1,8 @@
 //! The face that is lifted by, and the sheet metal under a bag.
 
 use super::Desk;
-use crate::scene::Cause;
-use crate::statics::plan::{LiftPlan, Point, face_friction};
+use crate::scene::{Cause, Lying};
+use crate::statics::plan::{LiftPlan, Point, SNUG_M, face_friction};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{face as slope, panel};
 use crate::tables::Material;
@@ -100,6 +100,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
                 .note("Past this share of its side, 18 % (assumed), a bag counts as rolled over."),
         );
     }
+    rows.extend(bend_row(d, point));
     if bare {
         let wedge = slope::wedge_m(side, lift.face_rad);
         rows.push(
@@ -143,6 +144,36 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
         ));
     }
     rows
+}
+
+/// A wedge over which the outline bends: it is cut straight between its ends.
+fn bend_row(d: &Desk<'_>, point: &Point) -> Option<Row> {
+    const STEPS: u32 = 40;
+    let u = d.units;
+    let wedge = d.scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on))?;
+    let [x, z] = d.scene.stacks[point.stack].at;
+    let lying = Lying::posed(&d.scene.vehicle, d.plan.start.lie);
+    let spot = |i: u32| x + wedge.size[0] * (f64::from(i) / f64::from(STEPS) - 0.5);
+    let heights: Option<Vec<f64>> = (0..=STEPS).map(|i| lying.underside([spot(i), z])).collect();
+    let bends = slope::bends_m(&heights?).filter(|m| *m > SNUG_M)?;
+    Some(
+        Row::new(
+            Group::Face,
+            format!("{}: bend of the outline over it", wedge.name),
+            Figure::Gap(bends),
+        )
+        .by(
+            "straight line between its ends - outline",
+            format!("{} long, middle at x {}", u.gap(wedge.size[0]), u.span(x)),
+            "geometry of the outline",
+        )
+        .note(format!(
+            "A wedge is cut straight between its ends, so it bears at the bend alone. Played, \
+                 it raises the vehicle by all of it but {} before the lift, which this sheet \
+                 leaves out: make it shorter, or move it off the bend.",
+            u.gap(SNUG_M)
+        )),
+    )
 }
 
 /// Tilt at which the faces of all bags of a point meet, rad; none where no order fills them.
