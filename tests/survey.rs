@@ -506,7 +506,7 @@ fn lift() -> Value {
 }
 
 /// Lessons that hang on friction, on how bags give sideways, on sheet metal or on contacts.
-const LESSONS: [&str; 22] = [
+const LESSONS: [&str; 24] = [
     "beam-lift",
     "chocks-missing",
     "chocks-not-staked",
@@ -525,6 +525,8 @@ const LESSONS: [&str; 22] = [
     "deck-lid-wedged",
     "face-bare",
     "face-wedged",
+    "face-oily",
+    "face-wiped",
     "cross-slope-dry",
     "cross-slope-wet",
     "slick-patch",
