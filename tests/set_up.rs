@@ -40,6 +40,16 @@ fn on_the_bench(folder: &std::path::Path, tall: u32) -> Trial {
     trial
 }
 
+/// Types a figure over what stands in a field.
+fn type_in(trial: &mut Trial, field: &str, figure: &str) {
+    trial.click(field).unwrap();
+    trial.frames(2);
+    control(trial, KeyCode::KeyA);
+    trial.write(figure);
+    trial.tap(KeyCode::Enter);
+    trial.frames(3);
+}
+
 fn control(trial: &mut Trial, key: KeyCode) {
     trial.key_down(KeyCode::ControlLeft);
     trial.frame();
@@ -389,14 +399,6 @@ fn soil_sole_plates_and_a_lean_are_set_by_hand() {
     trial.frames(3);
     let sole = scene(&trial).stacks[0].sole.expect("a plate is laid");
     assert!((sole.size[0] - 0.9).abs() < 1e-9 && (sole.thickness_m - 0.0381).abs() < 1e-9);
-    let type_in = |trial: &mut Trial, field: &str, figure: &str| {
-        trial.click(field).unwrap();
-        trial.frames(2);
-        control(trial, KeyCode::KeyA);
-        trial.write(figure);
-        trial.tap(KeyCode::Enter);
-        trial.frames(3);
-    };
     type_in(&mut trial, "Sole plate thick", "2 in");
     type_in(&mut trial, "Top leans by along", "15");
     let now = scene(&trial).stacks[0].clone();
@@ -447,14 +449,6 @@ fn hoses_and_the_cylinder_are_set_on_the_bench() {
     trial.frames(3);
     assert_eq!(air(&trial).outlets[0].to, 1);
     expect(&trial, "to tail upper");
-    let type_in = |trial: &mut Trial, field: &str, figure: &str| {
-        trial.click(field).unwrap();
-        trial.frames(2);
-        control(trial, KeyCode::KeyA);
-        trial.write(figure);
-        trial.tap(KeyCode::Enter);
-        trial.frames(3);
-    };
     type_in(&mut trial, "Valve opens to", "40");
     assert!((air(&trial).outlets[0].opening - 0.4).abs() < 1e-9, "{:?}", air(&trial));
     // One hose more goes to the bag that has none, and then there is no bag for another.

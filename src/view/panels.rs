@@ -600,19 +600,15 @@ mod tests {
             }
             let scenes = [lift.scene().clone()];
             let (_, shapes) = frames(size, &vec![Vec::new(); 3], |ui| {
-                let (units, trouble) = (System::Us, Some("trouble"));
-                let (kept, vehicles) = (&[][..], &["van".to_owned()][..]);
-                let scenes = &scenes;
-                let plain_by_itself = true;
                 let shown = shelf::Shown {
-                    scenes,
+                    scenes: &scenes,
                     chosen: 0,
-                    kept,
-                    vehicles,
-                    units,
-                    trouble,
-                    plain_by_itself,
-                    twin: scenes.first().map(|s: &Arc<Scene>| &**s),
+                    kept: &[],
+                    vehicles: &["van".to_owned()],
+                    units: System::Us,
+                    trouble: Some("trouble"),
+                    plain_by_itself: true,
+                    twin: Some(&*scenes[0]),
                 };
                 shelf::shelf(ui, &shown)
             });
@@ -620,18 +616,15 @@ mod tests {
                 place_of(CAUTION, &shapes);
             }
             frames(size, &vec![Vec::new(); 2], |ui| {
-                let (scenes, kept, vehicles) = (&[][..], &[][..], &[][..]);
-                let (units, trouble) = (System::Si, None);
-                let plain_by_itself = false;
                 let shown = shelf::Shown {
-                    scenes,
+                    scenes: &[],
                     chosen: 7,
-                    kept,
-                    vehicles,
-                    units,
-                    trouble,
-                    plain_by_itself,
-                    twin: scenes.first().map(|s: &Arc<Scene>| &**s),
+                    kept: &[],
+                    vehicles: &[],
+                    units: System::Si,
+                    trouble: None,
+                    plain_by_itself: false,
+                    twin: None,
                 };
                 shelf::shelf(ui, &shown)
             });
