@@ -16,6 +16,8 @@ pub struct Crew {
     next: usize,
     /// Time at which the order in hand was begun.
     begun_s: Option<f64>,
+    /// How long the order in hand had been worked on when the script was left, s.
+    spent_s: f64,
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,
     pub said: Vec<Said>,
@@ -23,7 +25,8 @@ pub struct Crew {
 
 impl Crew {
     pub fn new(script: Vec<Order>) -> Self {
-        Self { script, next: 0, begun_s: None, moving: Vec::new(), said: Vec::new() }
+        let (moving, said) = (Vec::new(), Vec::new());
+        Self { script, next: 0, begun_s: None, spent_s: 0.0, moving, said }
     }
 
     /// Every order of the script has been carried out or refused.
@@ -39,12 +42,13 @@ impl Crew {
             let begun = match self.begun_s {
                 Some(begun) => begun,
                 None => {
+                    let begun = now - std::mem::take(&mut self.spent_s);
                     if !self.begin(yard, &order) {
                         self.next += 1;
                         continue;
                     }
-                    self.begun_s = Some(now);
-                    now
+                    self.begun_s = Some(begun);
+                    begun
                 }
             };
             if !self.finished(yard, &order, now - begun) {
@@ -54,6 +58,17 @@ impl Crew {
             self.next += 1;
         }
         yard.snapshot.order = self.next;
+    }
+
+    /// Leaves the script in the middle of an order: its valves are shut, because nobody sees
+    /// to their `until` any more, and [`Self::work`] takes the order up again where it was.
+    pub fn leave(&mut self, yard: &mut Yard) {
+        let Some(begun) = self.begun_s.take() else { return };
+        self.spent_s = yard.t_s() - begun;
+        let bags = std::mem::take(&mut self.moving);
+        if !bags.is_empty() {
+            self.begin(yard, &Order::Stop { bags });
+        }
     }
 
     /// Ends the script where it is: every valve is shut, and what was said notes why.
