@@ -122,9 +122,8 @@ fn the_script_left_off_shuts_its_valves_and_is_taken_up_again() {
     trial.tap(KeyCode::KeyX);
     trial.frames(3);
     assert_eq!(open(&trial), 2, "and on with the order");
-    let captured = |t: &Trial| {
-        t.said().iter().any(|s| s.order.in_units(System::Si).starts_with("capture"))
-    };
+    let captured =
+        |t: &Trial| t.said().iter().any(|s| s.order.in_units(System::Si).starts_with("capture"));
     assert!(trial.wait_until(30.0, captured), "its 30 mm are reached and followed");
     // One lever held while the script raises both: the hand's alone stays open.
     assert!(trial.wait_until(20.0, |t| open(t) == 2));

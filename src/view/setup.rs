@@ -3,7 +3,7 @@
 //! Plain egui functions from a [`Bench`] to [`Action`]s; they know nothing of Bevy.
 
 use super::bench::{Ask, Bench};
-use super::panels::{Action, LEFT, LiftState, RIGHT, bands, column, sights, strip};
+use super::panels::{Action, BUTTONS_HIGH, LEFT, LiftState, RIGHT, bands, column, sights, strip};
 use super::plan;
 use super::theme;
 use super::widget::{self, Look, button, chip, press, section};
@@ -35,7 +35,7 @@ fn ask(actions: &mut Vec<Action>, ask: Ask) {
 pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Action>, Rect) {
     let mut actions = Vec::new();
     bands(ui, s, &mut actions);
-    strip(ui, "bench", |ui| done(ui, bench, s.units, &mut actions));
+    strip(ui, "bench", BUTTONS_HIGH, |ui| done(ui, bench, s.units, &mut actions));
     column(ui, egui::Panel::left("bring"), LEFT, |ui| {
         sides(ui, bench, &mut actions);
         if bench.planning {
@@ -619,7 +619,15 @@ fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.vertical(|ui| {
                         if item.is_none() {
-                            let where_ = spoken(&problem.path);
+                            let all = Kind::BROUGHT.into_iter().chain([
+                                Kind::Limb,
+                                Kind::Air,
+                                Kind::Ground,
+                            ]);
+                            let where_ = all
+                                .flat_map(|kind| bench.draft.items(kind))
+                                .find(|item| own(problem, *item))
+                                .map_or_else(|| spoken(&problem.path), |item| item.name(doc));
                             ui.label(RichText::new(where_).font(theme::bold(theme::BODY)));
                         }
                         widget::body(ui, capital(&problem.text));
@@ -630,11 +638,11 @@ fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
     }
 }
 
-/// A field's path as one says it: "stacks.left.at" is "left, place".
+/// A field's path as one says it, where no thing of the set-up has it.
 fn spoken(path: &str) -> String {
     let parts: Vec<&str> = path.split('.').collect();
     match parts.as_slice() {
-        [_, name] | [_, name, _] | [_, name, _, _] => (*name).replace('_', " "),
+        ["orders", nth, ..] if let Ok(nth) = nth.parse::<usize>() => format!("Order {}", nth + 1),
         _ => path.replace(['.', '_'], " "),
     }
 }

@@ -168,7 +168,8 @@ fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Vec<Action>) {
                 widget::soft(ui, if asked { "Gone for good?".into() } else { age(kept.age_s) });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if asked {
-                        if chip(ui, press("Keep it", "", "It stays as it was left"), false).clicked()
+                        if chip(ui, press("Keep it", "", "It stays as it was left"), false)
+                            .clicked()
                         {
                             ask(ui, PathBuf::new());
                         }

@@ -45,7 +45,7 @@ const HOLD_AT_MOST_S: f64 = 600.0;
 const BIG_ZOOM: f32 = 1.35;
 /// Panels need this much width, in points; no zoom makes it less.
 const LEAST_WIDTH: f32 = 1120.0;
-const LEAST_HEIGHT: f32 = 560.0;
+pub(super) const LEAST_HEIGHT: f32 = 560.0;
 
 /// Size of the labels over the yard, points.
 const OVERLAY_SIZE: f32 = 15.0;
