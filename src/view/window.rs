@@ -28,8 +28,10 @@ use bevy::camera::{CameraOutputMode, CameraUpdateSystems, Viewport};
 use bevy::light::{DirectionalLightShadowMap, ShadowFilteringMethod};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
+use bevy::render::RenderPlugin;
 use bevy::render::render_resource::BlendState;
 use bevy::render::renderer::RenderAdapterInfo;
+use bevy::render::settings::RenderCreation;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 use bevy_egui::{
     EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass,
@@ -126,12 +128,12 @@ struct Asked {
 pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: System) -> Result<(), String> {
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
-    driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
+    let render_creation = driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
     let (mut settings, trouble) = Kept::of_user();
     settings.now.feet_and_pounds |= units == System::Us;
     let desk = Desk::new(shelf, start, settings, trouble, Pace::Free, Folders::of_user());
     // A window system that does not answer is a panic of the window plugin.
-    let mut app = driver::quietly(|| build(desk)).map_err(|why| {
+    let mut app = driver::quietly(|| build(desk, render_creation)).map_err(|why| {
         let why: String = why.chars().take(160).collect();
         format!(
             "no window: the display cannot be used; the libraries libX11, libXcursor, libXi \
@@ -163,7 +165,7 @@ fn display_is_there() -> Result<(), String> {
     Ok(())
 }
 
-fn build(desk: Desk) -> App {
+fn build(desk: Desk, render_creation: RenderCreation) -> App {
     let mut app = App::new();
     app.add_plugins(
         DefaultPlugins
@@ -181,6 +183,8 @@ fn build(desk: Desk) -> App {
                 }),
                 ..default()
             })
+            .set(RenderPlugin { render_creation, ..default() })
+            .set(driver::processors())
             .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
     );
     furnish(&mut app, desk);
