@@ -60,7 +60,8 @@ pub(super) fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut 
                 });
                 widget::soft(ui, "Strikes now, at the moment on screen; said only afterwards.");
                 let height = (rect.height() - 120.0).max(80.0);
-                egui::ScrollArea::vertical().max_height(height).show(ui, |ui| {
+                let area = egui::ScrollArea::vertical().max_height(height).max_width(width);
+                area.show(ui, |ui| {
                     for (title, faults) in choices(s.scene) {
                         if faults.is_empty() {
                             continue;

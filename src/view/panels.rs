@@ -182,7 +182,7 @@ pub(super) struct LiftState<'a> {
 /// one beside it.
 pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect; 2]) {
     let mut actions = Vec::new();
-    bands(ui, s, &mut actions);
+    bands(ui, s, s.scene, &mut actions);
     strip(ui, "time", BUTTONS_HIGH, |ui| time(ui, s, &mut actions));
     if s.stage == Stage::LookBack {
         let high = plots::height(ui, s);
@@ -220,12 +220,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect
 pub(super) const LEFT: f32 = 278.0;
 pub(super) const RIGHT: f32 = 312.0;
 
-/// What stands above and below every stage: where one is, and the caution.
-pub(super) fn bands(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+/// What stands above and below every stage: where one is, in which scene, and the caution.
+pub(super) fn bands(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Vec<Action>) {
     egui::Panel::top("head")
         .frame(theme::band(theme::SLATE))
         .show_separator_line(false)
-        .show(ui, |ui| head(ui, s, actions));
+        .show(ui, |ui| head(ui, s, scene, actions));
     egui::Panel::bottom("foot")
         .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
         .show_separator_line(false)
@@ -276,7 +276,7 @@ fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
 }
 
-fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let what = press("Shelf", "Esc", "Back to the scenes; nothing is lost");
         if tab(ui, what, false).clicked() {
@@ -290,7 +290,7 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                 ui.spacing_mut().item_spacing.y = 2.0;
                 ui.add(
                     egui::Label::new(
-                        RichText::new(&s.scene.name)
+                        RichText::new(&scene.name)
                             .font(theme::bold(theme::HEAD))
                             .color(theme::ON_SLATE),
                     )
@@ -298,7 +298,7 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                 );
                 ui.add(
                     egui::Label::new(
-                        RichText::new(&s.scene.teaches)
+                        RichText::new(&scene.teaches)
                             .font(theme::plain(theme::SMALL))
                             .color(theme::ON_SLATE_SOFT),
                     )

@@ -34,7 +34,7 @@ fn ask(actions: &mut Vec<Action>, ask: Ask) {
 /// Draws the stage; gives what was asked for, and the free rectangle for the yard.
 pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Action>, Rect) {
     let mut actions = Vec::new();
-    bands(ui, s, &mut actions);
+    bands(ui, s, &bench.draft.seen().scene, &mut actions);
     strip(ui, "bench", BUTTONS_HIGH, |ui| done(ui, bench, s.units, &mut actions));
     column(ui, egui::Panel::left("bring"), LEFT, |ui| {
         sides(ui, bench, &mut actions);
