@@ -1,11 +1,13 @@
-//! Finds a graphics driver, or says in plain words what is missing.
+//! Finds a graphics driver, or says in plain words what is missing, and shares the
+//! processors out for it.
 
+use bevy::app::{TaskPoolOptions, TaskPoolPlugin};
 use bevy::render::renderer::initialize_renderer;
 use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
 use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 
-/// A driver for drawing off screen.
+/// A driver to draw with.
 ///
 /// # Errors
 /// One sentence that names the package which mends it.
@@ -20,6 +22,17 @@ pub(super) fn find() -> Result<RenderCreation, String> {
              (on Debian and Ubuntu: apt install mesa-vulkan-drivers)"
                 .into()
         })
+}
+
+/// Most processors for the making of pipelines, in which a driver translates the shaders.
+/// At the first start on a machine that is most of the wait: 49 pipelines are 2 s of work
+/// for one processor of the machine with an H100, and a driver keeps them for later starts
+/// only. Frames themselves hardly need more than one: their systems run one by one.
+pub(super) fn processors() -> TaskPoolPlugin {
+    let mut task_pool_options = TaskPoolOptions::default();
+    task_pool_options.async_compute.max_threads = usize::MAX;
+    task_pool_options.async_compute.percent = 0.75;
+    TaskPoolPlugin { task_pool_options }
 }
 
 /// Runs something that may panic, without the panic's own report; its message on failure.

@@ -22,14 +22,14 @@ use bevy::input::mouse::{MouseButtonInput, MouseScrollUnit, MouseWheel};
 use bevy::input::touch::TouchPhase;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::render::RenderPlugin;
 use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{
-    Extent3d, PollType, TextureDimension, TextureFormat, TextureUsages,
+    Extent3d, PipelineCache, PollType, TextureDimension, TextureFormat, TextureUsages,
 };
 use bevy::render::renderer::RenderDevice;
 use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::render::{RenderApp, RenderPlugin};
 use bevy::time::TimeUpdateStrategy;
 use bevy::window::{CursorMoved, ExitCondition, PrimaryWindow, WindowEvent};
 use bevy::winit::WinitPlugin;
@@ -50,8 +50,11 @@ const PATIENCE: usize = 40;
 pub enum Sight {
     /// Nothing is: needs no graphics driver, and is fast.
     Blind,
-    /// Pictures can be taken: needs a Vulkan driver.
+    /// Pictures can be taken, each with everything in it: needs a Vulkan driver.
     Drawn,
+    /// Drawn as the window draws: pipelines are made beside, and what they draw is missing
+    /// until they are there.
+    Paced,
 }
 
 /// Something on screen that a hand can meet or an eye can read.
@@ -131,18 +134,17 @@ impl Trial {
         Ok(trial)
     }
 
-    /// On a scene, at the pace of the clock, with each frame drawn.
+    /// On a scene, at the pace of the clock, drawn as the window draws.
     pub(super) fn paced(
         scene: Loaded,
         size: [u32; 2],
         plain_graphics: bool,
-        sight: Sight,
     ) -> Result<Self, String> {
         let mut settings = Kept::nowhere();
         settings.now.choose_plain(plain_graphics);
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
         let desk = Desk::new(Vec::new(), Some(scene), settings, None, Pace::Free, folders);
-        let mut trial = Self::open(desk, size, sight)?;
+        let mut trial = Self::open(desk, size, Sight::Paced)?;
         // Nobody looks for widgets, and a window notes none.
         trial.app.world_mut().remove_resource::<Seen>();
         trial.frame();
@@ -157,7 +159,7 @@ impl Trial {
             Sight::Blind => {
                 RenderCreation::from(WgpuSettings { backends: None, ..WgpuSettings::default() })
             }
-            Sight::Drawn => driver::find()?,
+            Sight::Drawn | Sight::Paced => driver::find()?,
         };
         let [width, height] = size;
         let mut app = App::new();
@@ -173,10 +175,10 @@ impl Trial {
                 })
                 .set(RenderPlugin {
                     render_creation,
-                    // Every shader is ready in the first frame.
-                    synchronous_pipeline_compilation: true,
+                    synchronous_pipeline_compilation: sight != Sight::Paced,
                     ..default()
                 })
+                .set(driver::processors())
                 .disable::<WinitPlugin>()
                 .disable::<PipelinedRenderingPlugin>()
                 .disable::<LogPlugin>(),
@@ -191,7 +193,7 @@ impl Trial {
         app.finish();
         app.cleanup();
         let world = app.world_mut();
-        let target = (sight == Sight::Drawn).then(|| {
+        let target = (sight != Sight::Blind).then(|| {
             let size = Extent3d { width, height, depth_or_array_layers: 1 };
             let mut image = Image::new_uninit(
                 size,
@@ -516,6 +518,19 @@ impl Trial {
             .to_rgb8()
             .save(path)
             .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+    }
+
+    /// Frames, until one has everything in it: no pipeline is still being made.
+    pub(super) fn whole_frame(&mut self) {
+        let waits = |app: &App| {
+            app.get_sub_app(RenderApp).is_some_and(|render| {
+                render.world().resource::<PipelineCache>().waiting_pipelines().next().is_some()
+            })
+        };
+        self.drawn_frame();
+        while waits(&self.app) {
+            self.drawn_frame();
+        }
     }
 
     /// A frame, and the wait until it is drawn.

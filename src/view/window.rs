@@ -28,8 +28,10 @@ use bevy::camera::{CameraOutputMode, CameraUpdateSystems, Viewport};
 use bevy::light::{DirectionalLightShadowMap, ShadowFilteringMethod};
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
+use bevy::render::RenderPlugin;
 use bevy::render::render_resource::BlendState;
 use bevy::render::renderer::RenderAdapterInfo;
+use bevy::render::settings::RenderCreation;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 use bevy_egui::{
     EguiContexts, EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass,
@@ -45,7 +47,7 @@ const HOLD_AT_MOST_S: f64 = 600.0;
 const BIG_ZOOM: f32 = 1.35;
 /// Panels need this much width, in points; no zoom makes it less.
 const LEAST_WIDTH: f32 = 1120.0;
-const LEAST_HEIGHT: f32 = 560.0;
+pub(super) const LEAST_HEIGHT: f32 = 560.0;
 
 /// Size of the labels over the yard, points.
 const OVERLAY_SIZE: f32 = 15.0;
@@ -126,12 +128,12 @@ struct Asked {
 pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: System) -> Result<(), String> {
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
-    driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
+    let render_creation = driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
     let (mut settings, trouble) = Kept::of_user();
     settings.now.feet_and_pounds |= units == System::Us;
     let desk = Desk::new(shelf, start, settings, trouble, Pace::Free, Folders::of_user());
     // A window system that does not answer is a panic of the window plugin.
-    let mut app = driver::quietly(|| build(desk)).map_err(|why| {
+    let mut app = driver::quietly(|| build(desk, render_creation)).map_err(|why| {
         let why: String = why.chars().take(160).collect();
         format!(
             "no window: the display cannot be used; the libraries libX11, libXcursor, libXi \
@@ -163,7 +165,7 @@ fn display_is_there() -> Result<(), String> {
     Ok(())
 }
 
-fn build(desk: Desk) -> App {
+fn build(desk: Desk, render_creation: RenderCreation) -> App {
     let mut app = App::new();
     app.add_plugins(
         DefaultPlugins
@@ -181,6 +183,8 @@ fn build(desk: Desk) -> App {
                 }),
                 ..default()
             })
+            .set(RenderPlugin { render_creation, ..default() })
+            .set(driver::processors())
             .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
     );
     furnish(&mut app, desk);
@@ -737,7 +741,9 @@ const BRING_KEYS: [KeyCode; 8] = [
 /// Keys of the set-up stage; true where one of them was hit, which then means nothing else.
 fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Action>) -> bool {
     let hit = |key| keys.just_pressed(key);
-    let control = keys.any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
+    // Still held where a slow frame sees both keys let go.
+    let control_keys = [KeyCode::ControlLeft, KeyCode::ControlRight];
+    let control = keys.any_pressed(control_keys) || keys.any_just_released(control_keys);
     let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
     let mut out: Vec<Ask> = Vec::new();
     if control {
@@ -1231,7 +1237,7 @@ fn draw(
                 size: OVERLAY_SIZE,
                 keys: Keys::Shown,
             };
-            overlay::paint(&canvas, &shown, desk.overlays);
+            let covered = overlay::paint(&canvas, &shown, desk.overlays);
             if rect_beside.is_positive() {
                 // Seen from the same place of the other yard.
                 let (rect, camera) = (rect_beside, *beside);
@@ -1239,9 +1245,9 @@ fn draw(
                 overlay::paint(&canvas, &shown_beside, desk.overlays);
             }
             match on_bench {
-                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units()),
+                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units(), covered),
                 None if desk.stage == Stage::SizeUp => {
-                    marks::measured(&canvas, &shown, &desk.measure, desk.units());
+                    marks::measured(&canvas, &shown, &desk.measure, desk.units(), covered);
                 }
                 None => {}
             }
