@@ -104,8 +104,12 @@ impl Lift {
         self.crew.take(&mut self.yard, order);
     }
 
-    /// Whether the scene's own orders go on by themselves.
+    /// Whether the scene's own orders go on by themselves. Left off in the middle of one, its
+    /// valves are shut; it is taken up again where it was.
     pub fn set_script(&mut self, on: bool) {
+        if self.script && !on {
+            self.crew.leave(&mut self.yard);
+        }
         self.script = on;
     }
 

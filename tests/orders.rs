@@ -31,6 +31,39 @@ fn raise(bags: &[usize]) -> Order {
     Order::Raise { bags: bags.to_vec(), opening: 0.5, until: Until::Now, at_most_s: 60.0 }
 }
 
+/// An order for a time that the script leaves and takes up again lasts that time, not twice:
+/// the valve is open for as many ticks with a break as without, within the tick that the
+/// break falls into.
+#[test]
+fn an_order_left_in_the_middle_lasts_no_longer() {
+    let loaded = scene::load("beam-lift", &[]).unwrap_or_else(|p| panic!("{p:?}"));
+    let mut scene = loaded.scene;
+    let until = Until::For(3.0);
+    scene.orders =
+        vec![Order::Raise { bags: vec![LEFT_LOWER], opening: 0.01, until, at_most_s: 60.0 }];
+    let scene = Arc::new(scene);
+    let open_ticks = |break_at: Option<usize>| {
+        let mut lift = Lift::new(scene.clone());
+        let mut open = 0;
+        for tick in 0..600 {
+            if Some(tick) == break_at {
+                lift.set_script(false);
+                run(&mut lift, 1.0);
+                assert_eq!(lift.snapshot().outlets[0].opening, 0.0);
+                lift.set_script(true);
+            }
+            lift.tick();
+            open += usize::from(lift.snapshot().outlets[0].opening > 0.0);
+        }
+        open
+    };
+    let whole = open_ticks(None);
+    assert!(whole > 100, "{whole}");
+    for at in [1, 60, 120] {
+        assert!(open_ticks(Some(at)).abs_diff(whole) <= 1, "left at {at}: {whole}");
+    }
+}
+
 /// Gives an order that must be refused: it says so in these words and nothing changes.
 fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
     let (parts, before) = (lift.parts().len(), lift.snapshot().clone());

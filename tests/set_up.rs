@@ -232,12 +232,43 @@ fn nothing_unsaved_is_lost() {
     trial.frames(2);
     assert_eq!(*trial.draft().unwrap().doc(), left);
     expect(&trial, "What does not fit");
-    // Thrown away it is gone.
+    // A slip of the hand throws nothing away, nor does a second click at the same place.
     trial.tap(KeyCode::Escape);
     trial.frames(2);
+    let there = trial.find("Throw away").unwrap().rect.center();
+    trial.click_at(there);
+    trial.frames(2);
+    expect(&trial, "Gone for good?");
+    trial.click_at(there);
+    trial.frames(2);
+    expect(&trial, "Not saved yet");
+    // Thrown away it is gone.
     trial.click("Throw away").unwrap();
     trial.frames(2);
+    trial.click("Yes, throw away").unwrap();
+    trial.frames(2);
     assert!(!trial.says("Not saved yet"));
+    let _ = std::fs::remove_dir_all(&dir);
+}
+
+/// A slow frame may see a whole chord pressed and let go: it undoes all the same and brings
+/// nothing.
+#[test]
+fn a_quick_chord_in_one_frame_is_a_chord() {
+    let dir = folder("chord");
+    let mut trial = on_the_bench(&dir, 720);
+    let before = count(&trial, Kind::Stack);
+    trial.tap(KeyCode::KeyS);
+    trial.frames(2);
+    assert!(count(&trial, Kind::Stack) > before);
+    for key in [KeyCode::ControlLeft, KeyCode::KeyZ] {
+        trial.key_down(key);
+    }
+    for key in [KeyCode::KeyZ, KeyCode::ControlLeft] {
+        trial.key_up(key);
+    }
+    trial.frames(2);
+    assert_eq!(count(&trial, Kind::Stack), before);
     let _ = std::fs::remove_dir_all(&dir);
 }
 

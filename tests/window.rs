@@ -77,6 +77,64 @@ fn the_panels_go_dark_and_light_again() {
     assert!(trial.find("Light panels").is_some());
 }
 
+/// The wheel goes down the whole shelf, whatever is chosen in it, and a new set-up can be
+/// begun from wherever it stands.
+#[test]
+fn the_wheel_goes_down_the_whole_shelf() {
+    let mut trial = Trial::new(shelf(), None, System::Si, SIZE, Sight::Blind).unwrap();
+    let room = SIZE.map(|px| px as f32);
+    let in_sight = |trial: &Trial, name: &str| {
+        let rect = trial.find(name).unwrap().rect;
+        rect.min.y > 0.0 && rect.max.y < room[1]
+    };
+    let scenes: Vec<String> = shelf().iter().map(|s| s.scene.name.clone()).collect();
+    let (first, last) = (&scenes[0], &scenes[scenes.len() - 1]);
+    assert!(in_sight(&trial, first) && !in_sight(&trial, last) && in_sight(&trial, "van"));
+    trial.point(Vec2::new(200.0, 300.0));
+    for _ in 0..80 {
+        trial.scroll(-3.0);
+    }
+    trial.wait(0.5);
+    assert!(in_sight(&trial, last) && !in_sight(&trial, first) && in_sight(&trial, "van"));
+    // A key goes on from what is chosen, and brings it into sight.
+    trial.tap(KeyCode::ArrowDown);
+    trial.wait(0.5);
+    assert!(in_sight(&trial, &scenes[1]) && trial.find(&scenes[1]).unwrap().on);
+}
+
+/// The script leaves off where a hand takes over: no valve stays open that nobody sees to.
+/// Asked to, it takes its order up again and goes on to where that ends.
+#[test]
+fn the_script_left_off_shuts_its_valves_and_is_taken_up_again() {
+    let mut trial = on("beam-lift");
+    let open = |t: &Trial| t.now().unwrap().outlets.iter().filter(|o| o.opening > 0.0).count();
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(20.0, |t| rise_m(t) > 0.015), "the script raises");
+    assert_eq!(open(&trial), 2);
+    trial.tap(KeyCode::KeyX);
+    trial.frames(3);
+    assert_eq!(open(&trial), 0, "by hand, and no hand is on a lever");
+    let said = trial.said().last().unwrap().order.in_units(System::Si);
+    assert_eq!(said, "stop left lower and right lower");
+    let left_at = rise_m(&trial);
+    trial.wait(5.0);
+    assert!((rise_m(&trial) - left_at).abs() < 2e-3, "it stays at {left_at} m");
+    trial.tap(KeyCode::KeyX);
+    trial.frames(3);
+    assert_eq!(open(&trial), 2, "and on with the order");
+    let captured =
+        |t: &Trial| t.said().iter().any(|s| s.order.in_units(System::Si).starts_with("capture"));
+    assert!(trial.wait_until(30.0, captured), "its 30 mm are reached and followed");
+    // One lever held while the script raises both: the hand's alone stays open.
+    assert!(trial.wait_until(20.0, |t| open(t) == 2));
+    trial.key_down(KeyCode::KeyQ);
+    trial.frames(4);
+    assert_eq!(open(&trial), 1);
+    trial.key_up(KeyCode::KeyQ);
+    trial.frames(4);
+    assert_eq!(open(&trial), 0);
+}
+
 /// A raise button held by the hand opens its valve, and letting go shuts it. Either is on
 /// screen within two frames.
 #[test]
@@ -572,6 +630,7 @@ fn the_guide_waits_for_the_users_own_hands() {
     trial.tap(KeyCode::Digit4);
     trial.tap(KeyCode::F3);
     trial.frames(2);
+    assert!(step(&trial, 4), "the set-up is no place without a guide");
     trial.tap(KeyCode::F4);
     trial.frames(2);
     assert!(step(&trial, 5));

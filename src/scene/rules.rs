@@ -57,6 +57,11 @@ struct Part<'a> {
 }
 
 /// A length as problems show it: whole millimetres.
+/// A place or a measure that was worked out, as a field has it and no finer than a rule.
+fn to_the_mm(m: f64) -> String {
+    Length.show((m * 1e3).round() / 1e3)
+}
+
 fn mm(m: f64) -> String {
     format!("{:.0} mm", m * 1e3)
 }
@@ -649,10 +654,10 @@ fn beam_passes_its_openings(c: &Check<'_>) {
                 format!(
                     "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
                      move the beam between its posts",
-                    Length.show(x[0]),
-                    Length.show(x[1]),
-                    Length.show(free[0]),
-                    Length.show(free[1])
+                    to_the_mm(x[0]),
+                    to_the_mm(x[1]),
+                    to_the_mm(free[0]),
+                    to_the_mm(free[1])
                 ),
             );
         }
@@ -660,7 +665,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
     let Some([roof, belt]) = c.lying.opening_heights(x) else {
         c.complain(
             &["beam", "at"],
-            format!("the roof does not pass under x {}; move the beam", Length.show(beam.at[0])),
+            format!("the roof does not pass under x {}; move the beam", to_the_mm(beam.at[0])),
         );
         return;
     };

@@ -2,7 +2,7 @@
 //! does not fit, where a thing has snapped to, and what was measured.
 
 use super::bench::Bench;
-use super::overlay::Canvas;
+use super::overlay::{Canvas, Label, place_labels};
 use super::setup::stroke_of;
 use super::shown::{Shown, ground_turn, half_size, vec3};
 use super::sizeup::{Measure, Taken};
@@ -53,27 +53,6 @@ impl<'a> Sketch<'a> {
         }
     }
 
-    fn label(&self, at: Pos2, text: &str, color: Color32) {
-        let size = self.canvas.size;
-        let words = self.painter.layout_no_wrap(text.to_owned(), theme::bold(size), color);
-        let pad = vec2(0.45 * size, 0.25 * size);
-        let room = self.canvas.rect.shrink(4.0);
-        let whole = words.size() + 2.0 * pad;
-        let mut min = at + vec2(0.8 * size, -0.5 * whole.y);
-        min.x = min.x.clamp(room.min.x, (room.max.x - whole.x).max(room.min.x));
-        min.y = min.y.clamp(room.min.y, (room.max.y - whole.y).max(room.min.y));
-        let place = egui::Rect::from_min_size(min, whole);
-        let inside = egui::StrokeKind::Inside;
-        self.painter.rect(
-            place,
-            4.0,
-            Color32::from_white_alpha(238),
-            Stroke::new(1.2, color),
-            inside,
-        );
-        self.painter.galley(min + pad, words, color);
-    }
-
     fn dot(&self, at: Vec3, color: Color32) {
         if let Some(p) = self.at(at) {
             self.painter.circle(p, 4.0, color, Stroke::new(1.5, Color32::WHITE));
@@ -105,8 +84,14 @@ fn around(bench: &Bench, shown: &Shown, item: Item) -> Option<[Vec3; 2]> {
     reach
 }
 
-/// The chosen thing and whatever does not fit.
-pub(super) fn bench(canvas: &Canvas<'_>, shown: &Shown, bench: &Bench, units: System) {
+/// The chosen thing and whatever does not fit; `taken` is covered already.
+pub(super) fn bench(
+    canvas: &Canvas<'_>,
+    shown: &Shown,
+    bench: &Bench,
+    units: System,
+    mut taken: Vec<egui::Rect>,
+) {
     let Some(scene) = &shown.scene else { return };
     let sketch = Sketch::new(canvas, scene);
     let doc = bench.draft.doc();
@@ -127,7 +112,9 @@ pub(super) fn bench(canvas: &Canvas<'_>, shown: &Shown, bench: &Bench, units: Sy
         }
         if chosen && let Some(p) = sketch.at(Vec3::new(high.x, high.y, high.z)) {
             let height = units.gap(f64::from(high.y));
-            sketch.label(p, &format!("{}, top {height}", item.name(doc)), stroke.color);
+            let text = format!("{}, top {height}", item.name(doc));
+            let label = Label { at: p, text, color: stroke.color };
+            place_labels(&sketch.painter, canvas.rect, vec![label], canvas.size, &mut taken);
         }
         if chosen && let Some(snap) = &bench.snapped {
             snapped(&sketch, snap, stroke.color);
@@ -163,9 +150,16 @@ fn snapped(sketch: &Sketch<'_>, snap: &crate::draft::Snap, color: Color32) {
     }
 }
 
-/// What was measured.
-pub(super) fn measured(canvas: &Canvas<'_>, shown: &Shown, measure: &Measure, units: System) {
+/// What was measured; `covered` is so already.
+pub(super) fn measured(
+    canvas: &Canvas<'_>,
+    shown: &Shown,
+    measure: &Measure,
+    units: System,
+    mut covered: Vec<egui::Rect>,
+) {
     let Some(scene) = &shown.scene else { return };
+    let mut labels = Vec::new();
     let sketch = Sketch::new(canvas, scene);
     let color = theme::PURPLE.day;
     let stroke = Stroke::new(2.5, color);
@@ -190,10 +184,9 @@ pub(super) fn measured(canvas: &Canvas<'_>, shown: &Shown, measure: &Measure, un
                 top
             }
         };
-        if let Some(p) = sketch.at(at) {
-            sketch.label(p, &text, color);
-        }
+        labels.extend(sketch.at(at).map(|at| Label { at, text, color }));
     }
+    place_labels(&sketch.painter, canvas.rect, labels, canvas.size, &mut covered);
     if let Some(from) = measure.from {
         sketch.dot(vec3(from), color);
         if let Some(p) = sketch.at(vec3(from)) {

@@ -141,10 +141,10 @@ impl Screen<'_> {
 }
 
 /// A label that still looks for its place.
-struct Label {
-    at: Pos2,
-    text: String,
-    color: Color32,
+pub(super) struct Label {
+    pub at: Pos2,
+    pub text: String,
+    pub color: Color32,
 }
 
 /// Where overlays are drawn.
@@ -162,10 +162,10 @@ pub(super) struct Canvas<'a> {
     pub keys: Keys,
 }
 
-/// Draws what is switched on.
-pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) {
+/// Draws what is switched on; gives what its labels and its legend cover.
+pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect> {
     let &Canvas { rect, size, keys, .. } = canvas;
-    let Some(scene) = &shown.scene else { return };
+    let Some(scene) = &shown.scene else { return Vec::new() };
     let screen = Screen {
         camera: canvas.camera,
         from: GlobalTransform::from(*canvas.stand),
@@ -194,8 +194,9 @@ pub(super) fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) {
         let text = format!("{}: {}", i + 1, number(finding, shown.units));
         labels.push(Label { at: p, text, color: AMISS });
     }
-    let legend = legend(&painter, rect, on, size, keys);
-    place_labels(&painter, rect, labels, size, legend);
+    let mut taken = vec![legend(&painter, rect, on, size, keys)];
+    place_labels(&painter, rect, labels, size, &mut taken);
+    taken
 }
 
 struct Pen<'a> {
@@ -666,16 +667,15 @@ fn marker(painter: &egui::Painter, p: Pos2, r: f32) {
     painter.circle_filled(p + egui::vec2(0.0, 0.45 * r), 0.14 * r, Color32::WHITE);
 }
 
-/// Puts labels beside their points, each where it covers no other and not `kept`.
-fn place_labels(
+/// Puts labels beside their points, each where it covers no other and nothing that is taken.
+pub(super) fn place_labels(
     painter: &egui::Painter,
     rect: egui::Rect,
     mut labels: Vec<Label>,
     size: f32,
-    kept: egui::Rect,
+    taken: &mut Vec<egui::Rect>,
 ) {
     labels.sort_by(|a, b| a.at.y.total_cmp(&b.at.y));
-    let mut taken: Vec<egui::Rect> = vec![kept];
     for label in labels {
         if !rect.contains(label.at) {
             continue;
@@ -683,7 +683,7 @@ fn place_labels(
         let text = painter.layout_no_wrap(label.text, theme::bold(size), label.color);
         let pad = egui::vec2(0.45 * size, 0.25 * size);
         let box_size = text.size() + 2.0 * pad;
-        let place = free_place(rect, label.at, box_size, size, &taken);
+        let place = free_place(rect, label.at, box_size, size, taken);
         taken.push(place.expand(1.0));
         painter.line_segment(
             [label.at, pos2(label.at.x.clamp(place.min.x, place.max.x), place.center().y)],

@@ -183,9 +183,10 @@ pub(super) struct LiftState<'a> {
 pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect; 2]) {
     let mut actions = Vec::new();
     bands(ui, s, &mut actions);
-    strip(ui, "time", |ui| time(ui, s, &mut actions));
+    strip(ui, "time", BUTTONS_HIGH, |ui| time(ui, s, &mut actions));
     if s.stage == Stage::LookBack {
-        strip(ui, "plots", |ui| plots::plots(ui, s, &mut actions));
+        let high = plots::height(ui, s);
+        strip(ui, "plots", high, |ui| plots::plots(ui, s, &mut actions));
     }
     // Two yards need the width; the keys of the controller work all the same.
     let room_for_controller = s.pair.is_none() || s.stage == Stage::Lift;
@@ -231,10 +232,16 @@ pub(super) fn bands(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         .show(ui, foot);
 }
 
-/// A strip below the yard, over its whole width.
-pub(super) fn strip(ui: &mut Ui, id: &'static str, add: impl FnOnce(&mut Ui)) {
+/// Height of a row of buttons in a strip, points.
+pub(super) const BUTTONS_HIGH: f32 = 31.0;
+
+/// A strip below the yard, over its whole width. It has its height from the first frame on,
+/// so that nothing jumps on a slow machine.
+pub(super) fn strip(ui: &mut Ui, id: &'static str, high: f32, add: impl FnOnce(&mut Ui)) {
+    let frame = theme::band(theme::PAPER.on(ui));
     egui::Panel::bottom(id)
-        .frame(theme::band(theme::PAPER.on(ui)))
+        .default_size(high + frame.inner_margin.sum().y)
+        .frame(frame)
         .show_separator_line(true)
         .show(ui, add);
 }

@@ -9,14 +9,17 @@ use bevy_egui::egui::{
     self, Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, WidgetType, pos2, vec2,
 };
 
-/// Height of one plot with its title and its lines' names, points.
-const HEIGHT: f32 = 128.0;
-/// A plot needs so much width.
+/// A plot needs so much width, points.
 const LEAST_WIDTH: f32 = 168.0;
 const TITLE: f32 = 17.0;
-/// Height of the drawn part.
-const DRAWN: f32 = 54.0;
+/// Height of the drawn part in the least window, and at most.
+const DRAWN: [f32; 2] = [54.0, 150.0];
+/// What the drawn part takes of each point that the window is higher.
+const DRAWN_SHARE: f32 = 0.2;
+/// The names of the lines below it.
+const NAMED: f32 = 57.0;
 const NAME: f32 = 13.0;
+const ROW_GAP: f32 = 4.0;
 /// Lines named below a plot.
 const NAMES: usize = 4;
 
@@ -31,16 +34,40 @@ fn pen(nth: usize) -> (Token, &'static [f32]) {
     pens[nth % pens.len()]
 }
 
+/// The plots that have a line.
+fn all(s: &LiftState<'_>) -> Vec<(Plot, &'static str)> {
+    let drawn = |plot: Plot| s.reel.lines.iter().any(|line| line.plot == plot);
+    Plot::ALL.into_iter().filter(|(plot, _)| drawn(*plot)).collect()
+}
+
+fn across(wide: f32, count: usize) -> usize {
+    ((wide / LEAST_WIDTH) as usize).clamp(1, count.max(1))
+}
+
+/// Height of the drawn part: a higher window has more of it.
+fn drawn_high(ui: &Ui) -> f32 {
+    let more = ui.ctx().viewport_rect().height() - super::window::LEAST_HEIGHT;
+    (DRAWN[0] + DRAWN_SHARE * more).clamp(DRAWN[0], DRAWN[1])
+}
+
+fn one_high(ui: &Ui) -> f32 {
+    TITLE + drawn_high(ui) + NAMED
+}
+
+/// Height of all plots, points.
+pub(super) fn height(ui: &Ui, s: &LiftState<'_>) -> f32 {
+    let count = all(s).len();
+    let rows = count.div_ceil(across(ui.available_width(), count)).max(1) as f32;
+    rows * one_high(ui) + (rows - 1.0) * ROW_GAP
+}
+
 /// Every plot, side by side, in as many rows as they need.
 pub(super) fn plots(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
-    let all: Vec<_> = Plot::ALL
-        .into_iter()
-        .filter(|(plot, _)| s.reel.lines.iter().any(|line| line.plot == *plot))
-        .collect();
+    let all = all(s);
     let wide = ui.available_width();
-    let across = ((wide / LEAST_WIDTH) as usize).clamp(1, all.len().max(1));
+    let across = across(wide, all.len());
     let width = wide / across as f32 - theme::STEP;
-    ui.spacing_mut().item_spacing = vec2(theme::STEP, 4.0);
+    ui.spacing_mut().item_spacing = vec2(theme::STEP, ROW_GAP);
     for row in all.chunks(across) {
         ui.horizontal(|ui| {
             for &(plot, title) in row {
@@ -58,11 +85,11 @@ fn one(
     width: f32,
     actions: &mut Vec<Action>,
 ) {
-    let (rect, response) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::click_and_drag());
+    let size = vec2(width, one_high(ui));
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Slider, true, title));
-    let drawn = Rect::from_min_size(rect.min + vec2(0.0, TITLE), vec2(width, DRAWN));
+    let drawn = Rect::from_min_size(rect.min + vec2(0.0, TITLE), vec2(width, drawn_high(ui)));
     let painter = ui.painter_at(rect);
-    painter.text(rect.min, Align2::LEFT_TOP, title, theme::bold(theme::SMALL), theme::INK.on(ui));
     painter.rect(
         drawn,
         3.0,
@@ -114,12 +141,17 @@ fn one(
             }
         }
     }
-    let said = [(high, inner.min.y), (low, inner.max.y)];
-    for (value, at) in said.into_iter().filter(|(v, _)| *v != 0.0) {
-        let text = plot.say(s.units, value);
-        let align = if at == inner.min.y { Align2::RIGHT_TOP } else { Align2::RIGHT_BOTTOM };
-        painter.text(pos2(inner.max.x, at), align, text, theme::plain(10.5), theme::SOFT.on(ui));
-    }
+    // The scale stands above the lines, so that none goes through its figures.
+    let below = if -low > 0.01 * span { plot.say(s.units, low) + " " } else { String::new() };
+    let scale = format!("{below}to {}", plot.say(s.units, high));
+    let top = rect.right_top();
+    let scale = painter.text(top, Align2::RIGHT_TOP, scale, theme::plain(11.0), theme::SOFT.on(ui));
+    let ink = theme::INK.on(ui);
+    let title = painter.layout_job(egui::text::LayoutJob {
+        wrap: egui::text::TextWrapping::truncate_at_width(width - scale.width() - 6.0),
+        ..egui::text::LayoutJob::simple_singleline(title.into(), theme::bold(theme::SMALL), ink)
+    });
+    painter.galley(rect.min, title, ink);
     painter.vline(x(s.now.t_s), drawn.y_range(), Stroke::new(1.5, theme::INK.on(ui)));
     for finding in s.all_findings {
         painter.vline(x(finding.t_s), drawn.y_range(), Stroke::new(1.0, theme::VERMILION.on(ui)));

@@ -28,7 +28,7 @@ impl Plot {
         (Plot::Pressure, "Pressure in the bags"),
         (Plot::Load, "Load on limbs and stacks"),
         (Plot::Tilt, "Roll and nose down"),
-        (Plot::Margin, "Thrust line inside the edge"),
+        (Plot::Margin, "Thrust line to the edge"),
     ];
 
     /// A value of it, as it is said.

@@ -3,7 +3,7 @@
 //! Plain egui functions from a [`Bench`] to [`Action`]s; they know nothing of Bevy.
 
 use super::bench::{Ask, Bench};
-use super::panels::{Action, LEFT, LiftState, RIGHT, bands, column, sights, strip};
+use super::panels::{Action, BUTTONS_HIGH, LEFT, LiftState, RIGHT, bands, column, sights, strip};
 use super::plan;
 use super::theme;
 use super::widget::{self, Look, button, chip, press, section};
@@ -35,7 +35,7 @@ fn ask(actions: &mut Vec<Action>, ask: Ask) {
 pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Action>, Rect) {
     let mut actions = Vec::new();
     bands(ui, s, &mut actions);
-    strip(ui, "bench", |ui| done(ui, bench, s.units, &mut actions));
+    strip(ui, "bench", BUTTONS_HIGH, |ui| done(ui, bench, s.units, &mut actions));
     column(ui, egui::Panel::left("bring"), LEFT, |ui| {
         sides(ui, bench, &mut actions);
         if bench.planning {
@@ -59,10 +59,31 @@ pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Acti
     sights(ui, s, &mut actions);
     let yard = ui.available_rect_before_wrap();
     hand(ui, yard, &mut actions);
+    if let Some(guide) = s.guide {
+        guide.card(ui, yard, &mut actions);
+    }
+    if let Some(text) = &bench.note {
+        note(ui, yard, text);
+    }
     if bench.naming {
         naming(ui, bench, &mut actions);
     }
     (actions, yard)
+}
+
+/// What came of the last thing that was asked for, or why not, over the foot of the yard and
+/// above its legend; hands reach through it.
+fn note(ui: &Ui, yard: Rect, text: &str) {
+    egui::Area::new("note".into())
+        .pivot(egui::Align2::CENTER_BOTTOM)
+        .fixed_pos(yard.center_bottom() - vec2(0.0, 60.0))
+        .interactable(false)
+        .show(ui.ctx(), |ui| {
+            theme::card(ui).inner_margin(Margin::symmetric(14, 9)).show(ui, |ui| {
+                ui.set_max_width((yard.width() - 80.0).clamp(120.0, 560.0));
+                ui.label(RichText::new(text).font(theme::bold(theme::BODY)));
+            });
+        });
 }
 
 /// Dragging things and walking around.
@@ -394,7 +415,9 @@ fn field_line(
     let length = |written: &str| in_units(written, Dimension::Length, units);
     let mut set = |value: Value| ask(actions, Ask::Edit(Edit::Set { item, key: field.key, value }));
     ui.horizontal(|ui| {
-        let (rect, _) = ui.allocate_exact_size(vec2(124.0, 27.0), Sense::hover());
+        // Two figures need more room than one.
+        let wide = if field.entry == Entry::Pair { 104.0 } else { 124.0 };
+        let (rect, _) = ui.allocate_exact_size(vec2(wide, 27.0), Sense::hover());
         let label = ui.painter().layout_job(egui::text::LayoutJob {
             wrap: egui::text::TextWrapping::truncate_at_width(rect.width()),
             ..egui::text::LayoutJob::simple_singleline(
@@ -496,7 +519,7 @@ fn field_line(
                     set(from_typed(field.entry, &typed, units));
                 }
             }
-            _ => choice(ui, bench, id, field, &value, width, &mut set),
+            _ => choice(ui, bench, id, (item, field), &value, width, &mut set),
         }
     });
 }
@@ -506,14 +529,16 @@ fn choice(
     ui: &mut Ui,
     bench: &Bench,
     id: egui::Id,
-    field: Field,
+    (item, field): (Item, Field),
     value: &Value,
     width: f32,
     set: &mut impl FnMut(Value),
 ) {
     let doc = bench.draft.doc();
+    // Nothing lies on itself.
     let names = |kinds: &[Kind]| -> Vec<String> {
-        kinds.iter().flat_map(|k| bench.draft.items(*k)).map(|i| i.name(doc)).collect()
+        let all = kinds.iter().flat_map(|k| bench.draft.items(*k));
+        all.filter(|i| *i != item).map(|i| i.name(doc)).collect()
     };
     let choices: Vec<String> = match field.entry {
         Entry::Support | Entry::Supports => names(&[Kind::Stack, Kind::Bag]),
@@ -594,7 +619,15 @@ fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.vertical(|ui| {
                         if item.is_none() {
-                            let where_ = spoken(&problem.path);
+                            let all = Kind::BROUGHT.into_iter().chain([
+                                Kind::Limb,
+                                Kind::Air,
+                                Kind::Ground,
+                            ]);
+                            let where_ = all
+                                .flat_map(|kind| bench.draft.items(kind))
+                                .find(|item| own(problem, *item))
+                                .map_or_else(|| spoken(&problem.path), |item| item.name(doc));
                             ui.label(RichText::new(where_).font(theme::bold(theme::BODY)));
                         }
                         widget::body(ui, capital(&problem.text));
@@ -605,11 +638,11 @@ fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
     }
 }
 
-/// A field's path as one says it: "stacks.left.at" is "left, place".
+/// A field's path as one says it, where no thing of the set-up has it.
 fn spoken(path: &str) -> String {
     let parts: Vec<&str> = path.split('.').collect();
     match parts.as_slice() {
-        [_, name] | [_, name, _] | [_, name, _, _] => (*name).replace('_', " "),
+        ["orders", nth, ..] if let Ok(nth) = nth.parse::<usize>() => format!("Order {}", nth + 1),
         _ => path.replace(['.', '_'], " "),
     }
 }
@@ -746,14 +779,11 @@ fn done(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Vec<Action>) {
             if pressed.clicked() && bench.draft.dirty() {
                 ask(actions, Ask::Save);
             }
-            let text = bench.note.clone().unwrap_or_else(|| {
-                if bench.draft.dirty() {
-                    "Not saved yet; nothing is lost if you leave."
-                } else {
-                    ""
-                }
-                .to_owned()
-            });
+            let text = if bench.draft.dirty() {
+                "Not saved yet; nothing is lost if you leave."
+            } else {
+                ""
+            };
             ui.add(
                 egui::Label::new(
                     RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)),

@@ -12,6 +12,7 @@ use bevy_egui::egui::{
     self, Align, Align2, Color32, Layout, Margin, Pos2, Rect, RichText, Sense, Shape, Stroke, Ui,
     pos2, vec2,
 };
+use std::path::PathBuf;
 use std::sync::Arc;
 
 /// Height of the buttons below what is told of a scene, points.
@@ -112,10 +113,14 @@ pub(super) fn shelf(ui: &mut Ui, s: &Shown<'_>) -> Vec<Action> {
         .resizable(false)
         .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(20, 14)))
         .show(ui, |ui| {
+            // In sight however long the list is.
+            egui::Panel::bottom("begin")
+                .frame(egui::Frame::NONE)
+                .show_separator_line(false)
+                .show(ui, |ui| begin(ui, s.vehicles, &mut actions));
             widget::scroll(ui, |ui| {
                 kept(ui, s.kept, &mut actions);
                 list(ui, scenes, chosen, &mut actions);
-                begin(ui, s.vehicles, &mut actions);
             });
         });
     egui::CentralPanel::default()
@@ -155,11 +160,27 @@ fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Vec<Action>) {
                 egui::Label::new(RichText::new(&kept.name).font(theme::bold(theme::BODY)))
                     .truncate(),
             );
+            // Work goes only where a hand says so twice, in two places.
+            let id = ui.id().with("throw away");
+            let asked = ui.data(|d| d.get_temp(id)).as_ref() == Some(&kept.path);
+            let ask = |ui: &Ui, path: PathBuf| ui.data_mut(|d| d.insert_temp(id, path));
             ui.horizontal(|ui| {
-                widget::soft(ui, age(kept.age_s));
+                widget::soft(ui, if asked { "Gone for good?".into() } else { age(kept.age_s) });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if chip(ui, press("Throw away", "", "Gone for good"), false).clicked() {
-                        actions.push(Action::ThrowAway(kept.path.clone()));
+                    if asked {
+                        if chip(ui, press("Keep it", "", "It stays as it was left"), false)
+                            .clicked()
+                        {
+                            ask(ui, PathBuf::new());
+                        }
+                        let about = "No way back from this";
+                        if chip(ui, press("Yes, throw away", "", about), false).clicked() {
+                            actions.push(Action::ThrowAway(kept.path.clone()));
+                        }
+                        return;
+                    }
+                    if chip(ui, press("Throw away", "", "Asks once more"), false).clicked() {
+                        ask(ui, kept.path.clone());
                     }
                     if chip(ui, press("Go on with it", "", "Opens it as it was left"), false)
                         .clicked()
@@ -183,7 +204,7 @@ fn age(s: u64) -> String {
 
 /// A set-up of one's own, from nothing but a vehicle.
 fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Vec<Action>) {
-    ui.add_space(2.0 * theme::STEP);
+    ui.add_space(theme::STEP);
     ui.label(
         RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
     );
@@ -206,6 +227,10 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Vec<Action>) {
 fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Action>) {
     ui.spacing_mut().item_spacing.y = 4.0;
     let mut group = "";
+    // Brought into sight once: held there, the list could not be scrolled away from it.
+    let id = ui.id().with("in sight");
+    let fresh = ui.data(|d| d.get_temp(id)) != Some(chosen);
+    ui.data_mut(|d| d.insert_temp(id, chosen));
     for (i, scene) in scenes.iter().enumerate() {
         if scene.group != group {
             group = &scene.group;
@@ -228,7 +253,9 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Act
             ui.painter().rect_filled(rect, 6.0, theme::PALE_BLUE.on(ui));
             let edge = Rect::from_min_size(rect.min, vec2(5.0, rect.height()));
             ui.painter().rect_filled(edge, 2.0, theme::BLUE.on(ui));
-            response.scroll_to_me(None);
+            if fresh {
+                response.scroll_to_me(None);
+            }
         } else if response.hovered() || response.has_focus() {
             ui.painter().rect_filled(rect, 6.0, theme::SUNK.on(ui));
         }

@@ -47,7 +47,7 @@ const HOLD_AT_MOST_S: f64 = 600.0;
 const BIG_ZOOM: f32 = 1.35;
 /// Panels need this much width, in points; no zoom makes it less.
 const LEAST_WIDTH: f32 = 1120.0;
-const LEAST_HEIGHT: f32 = 560.0;
+pub(super) const LEAST_HEIGHT: f32 = 560.0;
 
 /// Size of the labels over the yard, points.
 const OVERLAY_SIZE: f32 = 15.0;
@@ -741,7 +741,9 @@ const BRING_KEYS: [KeyCode; 8] = [
 /// Keys of the set-up stage; true where one of them was hit, which then means nothing else.
 fn keys_of_bench(keys: &ButtonInput<KeyCode>, desk: &Desk, asked: &mut Vec<Action>) -> bool {
     let hit = |key| keys.just_pressed(key);
-    let control = keys.any_pressed([KeyCode::ControlLeft, KeyCode::ControlRight]);
+    // Still held where a slow frame sees both keys let go.
+    let control_keys = [KeyCode::ControlLeft, KeyCode::ControlRight];
+    let control = keys.any_pressed(control_keys) || keys.any_just_released(control_keys);
     let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
     let mut out: Vec<Ask> = Vec::new();
     if control {
@@ -1235,7 +1237,7 @@ fn draw(
                 size: OVERLAY_SIZE,
                 keys: Keys::Shown,
             };
-            overlay::paint(&canvas, &shown, desk.overlays);
+            let covered = overlay::paint(&canvas, &shown, desk.overlays);
             if rect_beside.is_positive() {
                 // Seen from the same place of the other yard.
                 let (rect, camera) = (rect_beside, *beside);
@@ -1243,9 +1245,9 @@ fn draw(
                 overlay::paint(&canvas, &shown_beside, desk.overlays);
             }
             match on_bench {
-                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units()),
+                Some(bench) => marks::bench(&canvas, &shown, bench, desk.units(), covered),
                 None if desk.stage == Stage::SizeUp => {
-                    marks::measured(&canvas, &shown, &desk.measure, desk.units());
+                    marks::measured(&canvas, &shown, &desk.measure, desk.units(), covered);
                 }
                 None => {}
             }

@@ -16,14 +16,25 @@ pub struct Crew {
     next: usize,
     /// Time at which the order in hand was begun.
     begun_s: Option<f64>,
+    /// What the script was left in the middle of.
+    left: Option<Left>,
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,
     pub said: Vec<Said>,
 }
 
+/// An order in hand when the script was left: for how long it had been worked on, s, and how
+/// far the valve of each of its bags stood open.
+#[derive(Clone, Debug, Default)]
+struct Left {
+    for_s: f64,
+    valves: Vec<(usize, f64)>,
+}
+
 impl Crew {
     pub fn new(script: Vec<Order>) -> Self {
-        Self { script, next: 0, begun_s: None, moving: Vec::new(), said: Vec::new() }
+        let (moving, said) = (Vec::new(), Vec::new());
+        Self { script, next: 0, begun_s: None, left: None, moving, said }
     }
 
     /// Every order of the script has been carried out or refused.
@@ -39,12 +50,14 @@ impl Crew {
             let begun = match self.begun_s {
                 Some(begun) => begun,
                 None => {
-                    if !self.begin(yard, &order) {
+                    let left = self.left.take().unwrap_or_default();
+                    let begun = now - left.for_s;
+                    if !self.take_up(yard, &order, &left) && !self.begin(yard, &order) {
                         self.next += 1;
                         continue;
                     }
-                    self.begun_s = Some(now);
-                    now
+                    self.begun_s = Some(begun);
+                    begun
                 }
             };
             if !self.finished(yard, &order, now - begun) {
@@ -54,6 +67,37 @@ impl Crew {
             self.next += 1;
         }
         yard.snapshot.order = self.next;
+    }
+
+    /// Leaves the script in the middle of an order: its valves are shut, because nobody sees
+    /// to their `until` any more. [`Self::work`] takes the order up again where it was.
+    pub fn leave(&mut self, yard: &mut Yard) {
+        let Some(begun) = self.begun_s.take() else { return };
+        let for_s = yard.t_s() - begun;
+        let bags = std::mem::take(&mut self.moving);
+        let open = |&bag: &usize| yard.outlet_of(bag).map(|o| (bag, yard.outlets[o].opening));
+        self.left = Some(Left { for_s, valves: bags.iter().filter_map(open).collect() });
+        if !bags.is_empty() {
+            self.begin(yard, &Order::Stop { bags });
+        }
+    }
+
+    /// Opens the valves of an order again as they were left; false where it was not begun, or
+    /// a hand has changed hoses or shut-offs since.
+    fn take_up(&mut self, yard: &mut Yard, order: &Order, left: &Left) -> bool {
+        let ready = |bag: usize| yard.outlet_of(bag).is_some() && !yard.bags[bag].locked_out;
+        if left.valves.is_empty() || !left.valves.iter().all(|&(bag, _)| ready(bag)) {
+            return false;
+        }
+        for &(bag, opening) in &left.valves {
+            if let Some(outlet) = yard.outlet_of(bag) {
+                yard.turn_valve(outlet, opening);
+            }
+        }
+        self.moving = left.valves.iter().map(|&(bag, _)| bag).collect();
+        let order = Words::of(|u| order.say(&yard.scene, u));
+        self.said.push(Said { t_s: yard.t_s(), order, refused: None });
+        true
     }
 
     /// Ends the script where it is: every valve is shut, and what was said notes why.
