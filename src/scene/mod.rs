@@ -11,6 +11,7 @@
 //! and across the vehicle where the tyres' treads are. SI units, radians.
 
 mod build;
+mod cut;
 pub mod doc;
 mod faults;
 mod lesson;
@@ -23,6 +24,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use cut::{CutFace, Footprint};
 pub use faults::{Cracked, Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};

@@ -4,7 +4,7 @@
 use super::doc::Node;
 use super::lies::{Lying, Solid};
 use super::read::Problems;
-use super::{Bag, Chock, Lies, Rest, Scene, Sole, Wedge};
+use super::{Bag, Chock, CutFace, Footprint, Lies, Rest, Scene, Sole, Wedge};
 use crate::units::Dimension::Length;
 
 /// Overlaps below this are rounding, m.
@@ -279,49 +279,27 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
     }
 }
 
-/// The two wedges on void fill are cut straight from corner to corner. Under an edge of the
-/// roof, or a corner of the outline, the face above comes lower than that in between: they
-/// would lift the vehicle before anybody gave an order.
+/// Void fill bears on all of the wedges on it. Under an edge of the roof, or a corner of the
+/// outline, they follow the face over their middles only.
 fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
     for fill in &c.scene.void_fill {
-        let width = fill.timber.width_m;
-        let half = [fill.length_m / 2.0, width / 2.0];
-        // Where the outer timbers of a layer lie, and the wedges on them.
-        let outer = (fill.length_m / 2.0 - 1.5 * width).max(half[1]);
-        let over = [-outer, outer]
+        let light_m = Footprint::on_crib(fill.at, fill.timber, fill.length_m)
             .into_iter()
-            .filter_map(|offset| cut_over_face_m(&c.lying, [fill.at[0], fill.at[1] + offset], half))
-            .fold(0.0, f64::max);
-        if over > SLACK_M {
+            .filter_map(|foot| CutFace::under(foot, |at| c.lying.underside(at)))
+            .fold(0.0, |most, cut| cut.light_m.max(most));
+        if light_m > SLACK_M {
             c.complain(
                 &["void_fill", &fill.name, "at"],
                 format!(
-                    "it is cut from corner to corner and comes {} higher than the face between \
-                     them, more than {}, so that it would lift the vehicle before the lift; move \
-                     it away from the edge of roof or body, or make it shorter",
-                    mm(over),
+                    "the face above it bends: wedges that touch it over their middles leave up to \
+                     {} of light at their ends, more than {}, and bear on a part of themselves \
+                     only; move it away from the edge of roof or body, or make it shorter",
+                    mm(light_m),
                     mm(SLACK_M)
                 ),
             );
         }
     }
-}
-
-/// How far a face that is cut from corner to corner of a footprint comes above the
-/// vehicle's in between, m; none where the vehicle is not above all of it.
-fn cut_over_face_m(lying: &Lying<'_>, at: [f64; 2], half: [f64; 2]) -> Option<f64> {
-    const SPOTS: usize = 12;
-    let spot =
-        |u: f64, w: f64| [at[0] + (2.0 * u - 1.0) * half[0], at[1] + (2.0 * w - 1.0) * half[1]];
-    let height = |u: f64, w: f64| lying.underside(spot(u, w));
-    let [a, b, c, d] = [height(0.0, 0.0)?, height(1.0, 0.0)?, height(0.0, 1.0)?, height(1.0, 1.0)?];
-    let mut over = 0.0_f64;
-    for (i, j) in (0..=SPOTS).flat_map(|i| (0..=SPOTS).map(move |j| (i, j))) {
-        let [u, w] = [i, j].map(|n| n as f64 / SPOTS as f64);
-        let cut = (a * (1.0 - u) + b * u) * (1.0 - w) + (c * (1.0 - u) + d * u) * w;
-        over = over.max(cut - height(u, w)?);
-    }
-    Some(over)
 }
 
 /// A trapped limb lies under body or roof.

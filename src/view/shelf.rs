@@ -501,13 +501,12 @@ fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
     let foot = pos2(com.x, if from_above { com.y } else { ground_y });
     painter.extend(Shape::dashed_line(&[com, foot], Stroke::new(1.5, theme::INK.day), 5.0, 4.0));
     painter.circle(com, 6.0, Color32::WHITE, Stroke::new(2.0, theme::INK.day));
-    painter.text(
-        com + vec2(10.0, 0.0),
-        Align2::LEFT_CENTER,
-        "centre of mass",
-        theme::plain(theme::SMALL),
-        theme::INK.day,
-    );
+    // On a label of its own: the body behind it may be dark.
+    let text =
+        painter.layout_no_wrap("centre of mass".into(), theme::plain(theme::SMALL), theme::INK.day);
+    let label = Align2::LEFT_CENTER.anchor_size(com + vec2(12.0, 0.0), text.size());
+    painter.rect_filled(label.expand2(vec2(4.0, 1.0)), 3.0, theme::PAPER.day);
+    painter.galley(label.min, text, theme::INK.day);
 }
 
 /// A message in the middle of the screen while something takes its time.

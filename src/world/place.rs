@@ -1,6 +1,6 @@
 //! Puts the vehicle and the set-up in place: everything touches, nothing overlaps.
-//! Wedges, shims and void fill are cut to the face above them, as a crew drives them
-//! until they are snug.
+//! Wedges, shims and void fill are cut to the face above them ([`CutFace`]), as a crew
+//! drives them until they are snug.
 
 use super::air::Cylinder;
 use super::bag::GasBag;
@@ -9,7 +9,7 @@ use super::give::{Giving, Law};
 use super::shapes::{self, PANEL_M, collider, plain, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Chock, Rest, Scene, Sole, Stack, Wedge};
+use crate::scene::{Bag, Chock, CutFace, Footprint, Rest, Scene, Sole, Stack, Wedge};
 use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, LIMB_KG, Material, TIMBER_KG_M3, Timber};
 use crate::units::{GRAVITY_M_S2, Words};
@@ -40,14 +40,6 @@ pub struct CaptureBuild {
     pub wedges: Vec<PartId>,
 }
 
-/// A level footprint to cut a wedge for: middle, half size along X and Z, underside.
-#[derive(Clone, Copy)]
-struct Footprint {
-    at: [f64; 2],
-    half: [f64; 2],
-    bottom_m: f64,
-}
-
 /// How a wedge is cut: the room left above it, and the thickest it may be, m.
 #[derive(Clone, Copy)]
 struct Cut {
@@ -57,13 +49,6 @@ struct Cut {
 
 impl Cut {
     const SNUG: Self = Self { room_m: SNUG_M, most_m: f64::INFINITY };
-}
-
-impl Footprint {
-    fn corners(&self) -> [[f64; 2]; 4] {
-        let ([x, z], [hx, hz]) = (self.at, self.half);
-        [[x - hx, z - hz], [x - hx, z + hz], [x + hx, z + hz], [x + hx, z - hz]]
-    }
 }
 
 impl Yard {
@@ -245,8 +230,8 @@ impl Yard {
     fn place_limbs(&mut self) {
         let scene = self.scene.clone();
         for (index, limb) in scene.limbs.iter().enumerate() {
-            let foot = Footprint { at: limb.at, half: limb.size.map(|s| s / 2.0), bottom_m: 0.0 };
-            let space = self.clearance(foot).unwrap_or(limb.thickness_m);
+            let foot = Footprint { at: limb.at, half: limb.size.map(|s| s / 2.0) };
+            let space = self.clearance(foot, 0.0).unwrap_or(limb.thickness_m);
             let top = space.clamp(LIMB_LEAST * limb.thickness_m, limb.thickness_m);
             let half = [limb.size[0] / 2.0, LIMB_HALF_M, limb.size[1] / 2.0];
             let centre = [limb.at[0], top - LIMB_HALF_M, limb.at[1]];
@@ -299,8 +284,8 @@ impl Yard {
             let half = [fill.length_m / 2.0; 2];
             self.place_sole(&fill.name, Footing::VoidFill(index), fill.at, fill.sole);
             let base_m = fill.sole_m();
-            let foot = Footprint { at: fill.at, half, bottom_m: base_m };
-            let space = self.clearance(foot).unwrap_or(0.0);
+            let foot = Footprint { at: fill.at, half };
+            let space = self.clearance(foot, base_m).unwrap_or(0.0);
             let fit = ((space - Wedge::LEAST_M) / fill.timber.height_m).max(0.0) as usize;
             let crib = Crib { at: fill.at, timber: fill.timber, length_m: fill.length_m };
             for layer in 0..fit {
@@ -338,8 +323,8 @@ impl Yard {
         }
         for (index, wedge) in scene.wedges.iter().enumerate() {
             let (at, bottom_m) = self.top_of(&scene, Rest::Bag(wedge.on));
-            let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0), bottom_m };
-            self.fitted(&wedge.name, PartKind::Wedge(index), foot, Cut::SNUG);
+            let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0) };
+            self.fitted(&wedge.name, PartKind::Wedge(index), foot, bottom_m, Cut::SNUG);
         }
         self.place_beam(&scene);
     }
@@ -425,12 +410,9 @@ impl Yard {
         // Shims are nailed to the beam: they share its body.
         let inner = scene.vehicle.half_width.belt - 0.07;
         for side in [-1.0, 1.0] {
-            let foot = Footprint {
-                at: [beam.at[0], side * inner],
-                half: [half[0], 0.05],
-                bottom_m: bottom + 2.0 * half[1],
-            };
-            let Some(points) = self.wedge_points(foot, Cut::SNUG) else { continue };
+            let foot = Footprint { at: [beam.at[0], side * inner], half: [half[0], 0.05] };
+            let top_m = bottom + 2.0 * half[1];
+            let Some(points) = self.wedge_points(foot, top_m, Cut::SNUG) else { continue };
             let in_beam: Vec<[f64; 3]> = points
                 .into_iter()
                 .map(|p| [p[0] - centre[0], p[1] - centre[1], p[2] - centre[2]])
@@ -513,10 +495,7 @@ impl Yard {
         let top_m = self.capture_top_m(index) + layers as f64 * spec.step.height_m;
         let wedges = self.crib_of_capture(index).strips();
         let cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
-        let driven = wedges.iter().all(|(at, half)| {
-            let foot = Footprint { at: *at, half: *half, bottom_m: top_m };
-            self.wedge_points(foot, cut).is_some()
-        });
+        let driven = wedges.into_iter().all(|foot| self.wedge_points(foot, top_m, cut).is_some());
         if driven {
             return Ok(layers);
         }
@@ -601,18 +580,22 @@ impl Yard {
     ) -> Vec<PartId> {
         crib.strips()
             .into_iter()
-            .filter_map(|(at, half)| {
-                let foot = Footprint { at, half, bottom_m };
-                self.fitted(&format!("{name} wedge"), kind(0), foot, cut)
-            })
+            .filter_map(|foot| self.fitted(&format!("{name} wedge"), kind(0), foot, bottom_m, cut))
             .collect()
     }
 
     /// A wedge of timber cut to the face above a footprint, or none where there is no
     /// room for its thin end or it would be too thick.
-    fn fitted(&mut self, name: &str, kind: PartKind, foot: Footprint, cut: Cut) -> Option<PartId> {
-        let points = self.wedge_points(foot, cut)?;
-        let centre = [foot.at[0], foot.bottom_m, foot.at[1]];
+    fn fitted(
+        &mut self,
+        name: &str,
+        kind: PartKind,
+        foot: Footprint,
+        bottom_m: f64,
+        cut: Cut,
+    ) -> Option<PartId> {
+        let points = self.wedge_points(foot, bottom_m, cut)?;
+        let centre = [foot.at[0], bottom_m, foot.at[1]];
         let about = points
             .into_iter()
             .map(|p| [p[0] - centre[0], p[1] - centre[1], p[2] - centre[2]])
@@ -621,33 +604,30 @@ impl Yard {
     }
 
     /// Bottom corners, then top corners under the face above.
-    fn wedge_points(&self, foot: Footprint, cut: Cut) -> Option<Vec<[f64; 3]>> {
+    fn wedge_points(&self, foot: Footprint, bottom_m: f64, cut: Cut) -> Option<Vec<[f64; 3]>> {
         let corners = foot.corners();
-        let heights = corners.map(|[x, z]| self.underside(x, z));
-        let mut tops = [0.0; 4];
-        for (top, height) in tops.iter_mut().zip(heights) {
-            *top = height? - cut.room_m - foot.bottom_m;
-        }
+        let face = CutFace::under(foot, |[x, z]| self.underside(x, z))?;
+        let tops = face.corners_m.map(|height| height - cut.room_m - bottom_m);
         let (least, most) =
             tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
         if least < Wedge::LEAST_M || most > cut.most_m {
             return None;
         }
-        let lower = corners.map(|[x, z]| [x, foot.bottom_m, z]);
-        let upper = [0, 1, 2, 3].map(|i| [corners[i][0], foot.bottom_m + tops[i], corners[i][1]]);
+        let lower = corners.map(|[x, z]| [x, bottom_m, z]);
+        let upper = [0, 1, 2, 3].map(|i| [corners[i][0], bottom_m + tops[i], corners[i][1]]);
         Some(lower.into_iter().chain(upper).collect())
     }
 
     /// Smallest room between a level footprint and the vehicle above it, m; none where
     /// nothing is above it.
-    fn clearance(&self, foot: Footprint) -> Option<f64> {
+    fn clearance(&self, foot: Footprint, bottom_m: f64) -> Option<f64> {
         let mut spots = foot.corners().to_vec();
         spots.push(foot.at);
         spots
             .into_iter()
             .filter_map(|[x, z]| self.underside(x, z))
             .reduce(f64::min)
-            .map(|height| height - foot.bottom_m)
+            .map(|height| height - bottom_m)
     }
 
     /// Where the top of a capture stack's layers stands now, without wedges, m: what it has
@@ -671,7 +651,7 @@ impl Yard {
         let spec = &self.scene.captures[index];
         let half = [spec.length_m / 2.0; 2];
         let bottom_m = self.capture_top_m(index);
-        self.clearance(Footprint { at: spec.at, half, bottom_m }).unwrap_or(0.0)
+        self.clearance(Footprint { at: spec.at, half }, bottom_m).unwrap_or(0.0)
     }
 
     /// Height of the vehicle's lowest point above a place on the ground, m.
@@ -751,11 +731,9 @@ impl Crib {
         (0..members).map(|i| outer * (2.0 * i as f64 / gaps - 1.0)).collect()
     }
 
-    /// Middle and half size of the two wedges along X on top of it.
-    fn strips(&self) -> [([f64; 2], [f64; 2]); 2] {
-        let outer = self.offsets(2)[1];
-        let half = [self.length_m / 2.0, self.timber.width_m / 2.0];
-        [-outer, outer].map(|offset| ([self.at[0], self.at[1] + offset], half))
+    /// Where the two wedges along X on top of it lie.
+    fn strips(&self) -> [Footprint; 2] {
+        Footprint::on_crib(self.at, self.timber, self.length_m)
     }
 
     /// Half width of a layer's bearing across its timbers, m.

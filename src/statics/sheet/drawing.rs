@@ -5,7 +5,9 @@
 //! Space: 100 drawing units to a metre, downwards positive as SVG has it.
 
 use super::Sheet;
-use crate::scene::{Chock, Lie, Lies, Lying, ProfilePoint, Scene, Stack, TYRE_HALF_M, Vehicle};
+use crate::scene::{
+    Chock, CutFace, Footprint, Lie, Lies, Lying, ProfilePoint, Scene, Stack, TYRE_HALF_M, Vehicle,
+};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::{gap, stacks as crib};
 use crate::tables::Timber;
@@ -365,9 +367,11 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
             let x = s.at[0];
             let corners = match look {
                 Look::Side => {
-                    let tops = [-wide / 2.0, wide / 2.0]
-                        .map(|dx| [x + dx, lying.underside([x + dx, s.at[1]]).unwrap_or(bottom)]);
-                    [[x - wide / 2.0, bottom], tops[0], tops[1], [x + wide / 2.0, bottom]]
+                    let foot = Footprint { at: s.at, half: wedge.size.map(|s| s / 2.0) };
+                    let cut = CutFace::under(foot, |at| lying.underside(at));
+                    let [rear, _, front, _] = cut.map_or([bottom; 4], |cut| cut.corners_m);
+                    let [l, r] = [x - wide / 2.0, x + wide / 2.0];
+                    [[l, bottom], [l, rear], [r, front], [r, bottom]]
                 }
                 Look::Tail => {
                     let top = lying.underside(s.at).unwrap_or(bottom);

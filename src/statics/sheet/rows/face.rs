@@ -1,7 +1,7 @@
 //! The face that is lifted by, and the sheet metal under a bag.
 
 use super::Desk;
-use crate::scene::{Cause, Lying};
+use crate::scene::{Cause, CutFace, Footprint, Lying};
 use crate::statics::plan::{LiftPlan, Point, SNUG_M, face_friction};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::{face as slope, panel};
@@ -146,33 +146,32 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
     rows
 }
 
-/// A wedge over which the outline bends: it is cut straight between its ends.
+/// A wedge over which the outline bends: it follows the face over its middle only.
 fn bend_row(d: &Desk<'_>, point: &Point) -> Option<Row> {
-    const STEPS: u32 = 40;
     let u = d.units;
     let wedge = d.scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on))?;
-    let [x, z] = d.scene.stacks[point.stack].at;
+    let at = d.scene.stacks[point.stack].at;
+    let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0) };
     let lying = Lying::posed(&d.scene.vehicle, d.plan.start.lie);
-    let spot = |i: u32| x + wedge.size[0] * (f64::from(i) / f64::from(STEPS) - 0.5);
-    let heights: Option<Vec<f64>> = (0..=STEPS).map(|i| lying.underside([spot(i), z])).collect();
-    let bends = slope::bends_m(&heights?).filter(|m| *m > SNUG_M)?;
+    let cut = CutFace::under(foot, |at| lying.underside(at))?;
+    if cut.light_m <= SNUG_M {
+        return None;
+    }
     Some(
         Row::new(
             Group::Face,
-            format!("{}: bend of the outline over it", wedge.name),
-            Figure::Gap(bends),
+            format!("{}: light past a bend of the outline", wedge.name),
+            Figure::Gap(cut.light_m),
         )
         .by(
-            "straight line between its ends - outline",
-            format!("{} long, middle at x {}", u.gap(wedge.size[0]), u.span(x)),
+            "outline - plane of the face over its middle",
+            format!("{} long, middle at x {}", u.gap(wedge.size[0]), u.span(at[0])),
             "geometry of the outline",
         )
-        .note(format!(
-            "A wedge is cut straight between its ends, so it bears at the bend alone. Played, \
-                 it raises the vehicle by all of it but {} before the lift, which this sheet \
-                 leaves out: make it shorter, or move it off the bend.",
-            u.gap(SNUG_M)
-        )),
+        .note(
+            "A wedge is cut to the face over its middle and bears there: past the bend the face \
+             stands clear of it. Make it shorter, or move it off the bend.",
+        ),
     )
 }
 
