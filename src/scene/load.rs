@@ -207,17 +207,25 @@ pub fn builtin_names() -> Vec<String> {
     names
 }
 
+/// The scene files of a folder by name; none where it cannot be read.
+pub fn files_in(folder: &Path) -> Vec<Source> {
+    let entries = fs::read_dir(folder).into_iter().flatten();
+    let mut paths: Vec<PathBuf> = entries
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| scene_name(path).is_some())
+        .collect();
+    paths.sort();
+    paths.into_iter().map(Source::File).collect()
+}
+
 /// The scenes on the shelf: those in `./scenes` where that folder exists, else the
 /// shipped ones.
 fn scene_files() -> Vec<Source> {
-    match fs::read_dir(SCENES) {
-        Ok(entries) => entries
-            .filter_map(|entry| Some(entry.ok()?.path()))
-            .filter(|path| scene_name(path).is_some())
-            .map(Source::File)
-            .collect(),
-        Err(_) => builtin_names().into_iter().map(Source::Builtin).collect(),
+    let here = Path::new(SCENES);
+    if here.is_dir() {
+        return files_in(here);
     }
+    builtin_names().into_iter().map(Source::Builtin).collect()
 }
 
 /// The shelf by group, then by file name, so that twins may stand side by side; what

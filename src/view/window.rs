@@ -20,7 +20,7 @@ use crate::draft::keep;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
 use crate::scene::doc::Node;
-use crate::scene::{Loaded, Order, Scene, Until, vehicle_names};
+use crate::scene::{self, Loaded, Order, Scene, Until, vehicle_names};
 use crate::units::System;
 use crate::world::Yard;
 use bevy::camera::visibility::RenderLayers;
@@ -319,13 +319,36 @@ impl Desk {
             ended: false,
         };
         desk.look_for_kept();
+        let unread = desk.look_for_own();
         if let Some(Loaded { scene, doc }) = start {
             let at = desk.scenes.iter().position(|s| s.name == scene.name);
             desk.chosen = at.unwrap_or(0);
             desk.begin(Draft::new(doc).map_err(|_| String::new()), Stage::SizeUp);
         }
-        desk.trouble = trouble;
+        desk.trouble = trouble.or(unread);
         desk
+    }
+
+    /// Puts what the user has saved at the end of the shelf, unless it comes from the shelf's
+    /// own folder; gives what of it cannot be read, if anything.
+    fn look_for_own(&mut self) -> Option<String> {
+        if self.folders.are_the_shelf() {
+            return None;
+        }
+        let mut unread = None;
+        for source in scene::files_in(&self.folders.scenes) {
+            match scene::load_from(&source, &[]) {
+                Ok(Loaded { scene, doc }) => {
+                    self.scenes.push(Arc::new(scene));
+                    self.docs.push(doc);
+                }
+                Err(problems) => {
+                    let first = problems.into_iter().next();
+                    unread = first.map(|p| format!("A scene of yours cannot be used. {p}"));
+                }
+            }
+        }
+        unread
     }
 
     /// Every overlay on.
@@ -347,7 +370,7 @@ impl Desk {
         if self.guide.take().is_some() {
             return;
         }
-        match crate::scene::load(guide::SCENE, &[]) {
+        match scene::load(guide::SCENE, &[]) {
             Ok(loaded) => {
                 self.begin(Draft::new(loaded.doc).map_err(|_| String::new()), Stage::SizeUp);
                 self.overlays = Overlays::default();
