@@ -4,6 +4,7 @@
 use super::doc::{self, Node, Place, Value};
 use super::read::{OTHER_STAND_INS, Problem, Problems};
 use super::{Scene, build, print, rules};
+use crate::units::{System, Words};
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
@@ -109,12 +110,26 @@ pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
 /// What a tree says as far as each field can be read, and everything that is wrong with
 /// it. A scene with problems may be drawn, never played.
 pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
-    let problems = Problems::default();
-    let scene = build::scene(doc, &problems);
-    if let Some(scene) = &scene {
-        rules::check(scene, doc, &problems);
+    let told = |units| {
+        let problems = Problems::in_units(units);
+        let scene = build::scene(doc, &problems);
+        if let Some(scene) = &scene {
+            rules::check(scene, doc, &problems);
+        }
+        (scene, sorted(problems.into_vec()))
+    };
+    let (scene, mut problems) = told(System::Si);
+    if !problems.is_empty() {
+        // The same once more, for whoever reads in feet and pounds.
+        let (_, us) = told(System::Us);
+        for (problem, us) in problems.iter_mut().zip(us).filter(|(si, us)| si.path == us.path) {
+            problem.text = Words::of(|u| match u {
+                System::Si => problem.text.in_units(u).to_owned(),
+                System::Us => us.text.in_units(u).to_owned(),
+            });
+        }
     }
-    (scene, sorted(problems.into_vec()))
+    (scene, problems)
 }
 
 /// A scene that is not in order, as far as it can be read: for paper, never to be played.
@@ -262,6 +277,7 @@ fn source_path(source: &Source) -> PathBuf {
 }
 
 fn problem(place: Place, path: &str, text: impl Into<String>) -> Vec<Problem> {
+    let text: String = text.into();
     vec![Problem { place, path: path.to_owned(), text: text.into() }]
 }
 
