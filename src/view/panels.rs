@@ -183,7 +183,8 @@ pub(super) struct LiftState<'a> {
 pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect; 2]) {
     let mut actions = Vec::new();
     bands(ui, s, s.scene, &mut actions);
-    strip(ui, "time", BUTTONS_HIGH, |ui| time(ui, s, &mut actions));
+    let high = if time_below(ui) { BUTTONS_HIGH + TIME_GAP + TIME_HIGH } else { BUTTONS_HIGH };
+    strip(ui, "time", high, |ui| time(ui, s, &mut actions));
     if s.stage == Stage::LookBack {
         let high = plots::height(ui, s);
         strip(ui, "plots", high, |ui| plots::plots(ui, s, &mut actions));
@@ -394,7 +395,18 @@ fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     });
 }
 
+/// In a window narrower than this the line of time has a row of its own, points.
+const TIME_BELOW: f32 = 1400.0;
+/// Height of the line of time, and what is between it and the buttons, points.
+const TIME_HIGH: f32 = 28.0;
+const TIME_GAP: f32 = 2.0;
+
+fn time_below(ui: &Ui) -> bool {
+    ui.ctx().viewport_rect().width() < TIME_BELOW
+}
+
 fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.y = TIME_GAP;
     ui.horizontal(|ui| {
         let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
         let about = "Lets the lift go on, or stand still";
@@ -455,14 +467,19 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                 actions.push(Action::ToNow);
             }
             ui.add_space(theme::STEP);
-            timeline(ui, s, actions);
+            if !time_below(ui) {
+                timeline(ui, s, actions);
+            }
         });
     });
+    if time_below(ui) {
+        timeline(ui, s, actions);
+    }
 }
 
 /// The whole lift so far as a line; drag along it to look back.
 fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
-    let size = vec2(ui.available_width().max(60.0), 32.0);
+    let size = vec2(ui.available_width().max(60.0), TIME_HIGH);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::WidgetType::Slider, true, "time of the lift")

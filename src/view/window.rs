@@ -118,6 +118,8 @@ struct Asked {
     yards: [egui::Rect; 2],
     /// A text is being typed: keys are letters, not orders.
     typing: bool,
+    /// Something on screen has the focus of the keyboard.
+    focused: bool,
     zoom: f32,
 }
 
@@ -200,6 +202,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
             actions: Vec::new(),
             yards: [egui::Rect::NOTHING; 2],
             typing: false,
+            focused: false,
             zoom: 1.0,
         })
         .add_systems(Startup, set_cameras)
@@ -639,11 +642,14 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
     if asked.typing {
         return;
     }
+    // What has the focus answers the space bar and Enter itself.
+    let pressed_there = asked.focused;
     let asked = &mut asked.actions;
     if desk.benching() && !desk.help && keys_of_bench(&keys, &desk, asked) {
         return;
     }
-    let hit = |key| keys.just_pressed(key);
+    let presses = [KeyCode::Space, KeyCode::Enter, KeyCode::NumpadEnter];
+    let hit = |key| keys.just_pressed(key) && !(pressed_there && presses.contains(&key));
     for (key, action) in [
         (KeyCode::KeyH, Action::Help),
         (KeyCode::F1, Action::Help),
@@ -1281,6 +1287,7 @@ fn draw(
     }
     asked.actions.extend(actions);
     asked.typing = ctx.text_edit_focused();
+    asked.focused = ctx.memory(|memory| memory.focused().is_some());
     asked.zoom = zoom;
     Ok(())
 }
