@@ -179,6 +179,15 @@ pub struct Thrust {
     pub corners: [[f64; 3]; 4],
 }
 
+impl Thrust {
+    /// Only loads above this make a thrust line worth a margin, N.
+    const LOADED_N: f64 = 200.0;
+
+    pub fn is_loaded(&self) -> bool {
+        -self.force[1] > Self::LOADED_N
+    }
+}
+
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct StackState {
     /// Load on its top, N.

@@ -112,7 +112,7 @@ fn any_row_of_edits_can_be_undone_and_done_again() {
             (draw >> 33) as usize % n.max(1)
         };
         let kinds: Vec<Kind> =
-            Kind::BROUGHT.into_iter().chain(Kind::FOUND).chain([Kind::Air]).collect();
+            Kind::BROUGHT.into_iter().chain([Kind::Limb, Kind::Ground, Kind::Air]).collect();
         let (mut done, mut refused) = (0, 0);
         for round in 0..700 {
             let kind = kinds[pick(kinds.len())];
@@ -236,7 +236,7 @@ fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
     add(&mut draft, Kind::Limb, None, false);
     let beam = draft_of("beam-lift");
-    for kind in Kind::BROUGHT.into_iter().chain(Kind::FOUND).chain([Kind::Air]) {
+    for kind in Kind::BROUGHT.into_iter().chain([Kind::Limb, Kind::Ground, Kind::Air]) {
         let doc = if kind == Kind::Beam { beam.doc() } else { draft.doc() };
         let item = Item::new(kind, 0);
         let path = |key: &str| {

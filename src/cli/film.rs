@@ -94,7 +94,7 @@ mod drawn {
     use super::super::{BAD_INPUT, Common, OUR_FAULT, load, play, verdict};
     use super::Asked;
     use crate::debrief::{Debrief, Keep};
-    use crate::view::{CameraPath, Film, Reel, Take};
+    use crate::view::{CameraPath, Film, Overlays, Reel, Take};
     use indicatif::{ProgressBar, ProgressStyle};
     use std::path::Path;
     use std::process::{Command, Stdio};
@@ -107,6 +107,16 @@ mod drawn {
                 return BAD_INPUT;
             }
         };
+        let overlays: Vec<String> = asked
+            .overlays
+            .split(',')
+            .map(|n| n.trim().to_owned())
+            .filter(|n| n != "none" && !n.is_empty())
+            .collect();
+        if let Err(why) = Overlays::named(&overlays) {
+            eprintln!("--overlays: {why}");
+            return BAD_INPUT;
+        }
         let mut debriefs = Vec::new();
         for name in [name].into_iter().chain(asked.beside.as_deref()) {
             match load(name, common) {
@@ -115,12 +125,11 @@ mod drawn {
                 Err(code) => return code,
             }
         }
-        let names = asked.overlays.split(',').map(|n| n.trim().to_owned());
         let film = Film {
             every_s,
             slow: asked.slow,
             path,
-            overlays: names.filter(|n| n != "none" && !n.is_empty()).collect(),
+            overlays,
             captions: !asked.no_captions,
             size,
             units: common.units.into(),
@@ -161,18 +170,19 @@ mod drawn {
         })?;
         bar.finish_and_clear();
         if let Some(path) = &asked.video {
-            video(&asked.out, asked.rate, path)?;
+            video(&asked.out, files.len(), asked.rate, path)?;
         }
         Ok(files.len())
     }
 
     /// Strings the pictures together by ffmpeg, where it is present.
-    fn video(folder: &Path, rate: u16, path: &Path) -> Result<(), String> {
+    fn video(folder: &Path, count: usize, rate: u16, path: &Path) -> Result<(), String> {
         let kept = format!("the pictures are in {}", folder.display());
         let status = Command::new("ffmpeg")
             .args(["-y", "-loglevel", "error", "-framerate", &rate.to_string(), "-i"])
             .arg(folder.join("%04d.png"))
-            .args(["-pix_fmt", "yuv420p"])
+            // The folder may hold the rest of an earlier, longer film.
+            .args(["-frames:v", &count.to_string(), "-pix_fmt", "yuv420p"])
             .arg(path)
             .stdin(Stdio::null())
             .status()

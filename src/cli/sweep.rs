@@ -70,6 +70,12 @@ pub fn run(name: &str, common: &Common, asked: &Asked) -> u8 {
             ));
         }
     }
+    #[cfg(not(feature = "view"))]
+    if let Some(path) = asked.map.iter().find(|p| is_png(p))
+        && let Err(why) = raster("", path)
+    {
+        return misused(&format!("--map: {why}"));
+    }
     let sweep = match Sweep::new(name, &common.sets, grid, asked.spread, asked.seed) {
         Ok(sweep) => sweep,
         Err(problems) => return complain(&problems, System::Si),
@@ -136,7 +142,7 @@ fn write_sweep(sweep: &Sweep, table: &Table, units: System, asked: &Asked) -> Re
     if !asked.map.is_empty() {
         let svg = table.map(sweep, units)?;
         for path in &asked.map {
-            if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png")) {
+            if is_png(path) {
                 raster(&svg, path)?;
             } else {
                 write_whole(path, svg.as_bytes())?;
@@ -145,8 +151,10 @@ fn write_sweep(sweep: &Sweep, table: &Table, units: System, asked: &Asked) -> Re
     }
     match journal_of(asked) {
         Some(journal) => {
-            // After --merge there is none.
-            let _ = std::fs::remove_file(journal);
+            // The journal of a sweep that was only merged here may still be wanted.
+            if asked.merge.is_empty() {
+                let _ = std::fs::remove_file(journal);
+            }
             if !asked.quiet {
                 for (end, count) in table.counts() {
                     println!("{count:>6}  {end}");
@@ -157,6 +165,10 @@ fn write_sweep(sweep: &Sweep, table: &Table, units: System, asked: &Asked) -> Re
         None => print!("{}", String::from_utf8_lossy(&csv)),
     }
     Ok(())
+}
+
+fn is_png(path: &Path) -> bool {
+    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"))
 }
 
 /// Writes a file so that it is there whole or not at all.

@@ -38,7 +38,7 @@ impl Debrief {
         out.write_record(&head)?;
         for row in &self.history {
             let v = &row.vehicle;
-            let mut cells = vec![
+            let mut cells: Vec<Option<f64>> = [
                 row.t_s,
                 row.rise_m,
                 v.roll_rad.to_degrees(),
@@ -46,27 +46,36 @@ impl Debrief {
                 v.slide_m,
                 v.ground_n,
                 row.cylinder_pa / 1e5,
-            ];
+            ]
+            .map(Some)
+            .into();
             for bag in &row.bags {
-                cells.extend([
-                    bag.height_m,
-                    bag.gauge_pa / 1e5,
-                    bag.force_n,
-                    bag.tilt_rad.to_degrees(),
-                    bag.shear_m,
-                ]);
+                cells.extend(
+                    [
+                        bag.height_m,
+                        bag.gauge_pa / 1e5,
+                        bag.force_n,
+                        bag.tilt_rad.to_degrees(),
+                        bag.shear_m,
+                    ]
+                    .map(Some),
+                );
             }
             for limb in &row.limbs {
-                cells.extend([limb.gap_m, limb.load_n]);
+                cells.extend([limb.gap_m, limb.load_n].map(Some));
             }
             for stack in &row.stacks {
-                let least = stack.thrust.iter().map(|t| t.margin_m).reduce(f64::min);
-                cells.extend([stack.load_n, stack.lean_m, least.unwrap_or(0.0)]);
+                // A stack that bears next to nothing has no thrust line: an empty cell.
+                let loaded = stack.thrust.iter().filter(|t| t.is_loaded());
+                let least = loaded.map(|t| t.margin_m).reduce(f64::min);
+                cells.extend([Some(stack.load_n), Some(stack.lean_m), least]);
             }
             for capture in &row.captures {
-                cells.extend([capture.load_n, capture.clearance_m]);
+                cells.extend([capture.load_n, capture.clearance_m].map(Some));
             }
-            out.write_record(cells.iter().map(|c| format!("{c:.5}")))?;
+            out.write_record(
+                cells.iter().map(|c| c.map_or_else(String::new, |c| format!("{c:.5}"))),
+            )?;
         }
         out.flush()?;
         Ok(())

@@ -4,9 +4,6 @@ use crate::scene::{Measure, Piece, Scene, What};
 use crate::snapshot::{Finding, Reach, Snapshot};
 use crate::units::{Dimension, System};
 
-/// Only loads above this make a thrust line, N.
-const THRUST_N: f64 = 200.0;
-
 /// A number of a played lift, SI, and the limit it is held against.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Reading {
@@ -111,7 +108,7 @@ impl Readings<'_> {
                 let s = stack()?;
                 let least = |now: &Snapshot| {
                     let loaded = now.stacks.get(s)?.thrust.iter();
-                    let margins = loaded.filter(|t| -t.force[1] > THRUST_N).map(|t| -t.margin_m);
+                    let margins = loaded.filter(|t| t.is_loaded()).map(|t| -t.margin_m);
                     margins.max_by(f64::total_cmp)
                 };
                 plain(Dimension::Length, -self.most(least)?)

@@ -34,8 +34,6 @@ pub enum Keep {
     Nothing,
     /// The start, every finding, one every ten seconds, and the end.
     Milestones,
-    /// One every so many seconds.
-    Every(f64),
 }
 
 /// A moment that can be drawn.
@@ -70,8 +68,9 @@ pub struct Peaks {
     pub bag_force_n: f64,
     pub stack_load_n: f64,
     pub stack_lean_m: f64,
-    /// Least distance of a loaded thrust line inside a stack's bearing corners.
-    pub least_thrust_margin_m: f64,
+    /// Least distance of a loaded thrust line inside a stack's bearing corners; none where
+    /// no stack was loaded.
+    pub least_thrust_margin_m: Option<f64>,
     pub beam_moment_nm: f64,
     /// Of the beam's design values, for a load of ten minutes.
     pub beam_design_share: f64,
@@ -126,7 +125,7 @@ pub fn play(
     let begun = Instant::now();
     let mut lift = Lift::new(scene.clone());
     let mut gaps = first_gaps(&scene, lift.snapshot());
-    let mut peaks = Peaks { least_thrust_margin_m: f64::INFINITY, ..Peaks::default() };
+    let mut peaks = Peaks::default();
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(keep, &lift);
     let mut ticks = 0_u64;
@@ -142,9 +141,6 @@ pub fn play(
         moments.look(&lift, ticks);
     }
     moments.end(&lift);
-    if !peaks.least_thrust_margin_m.is_finite() {
-        peaks.least_thrust_margin_m = 0.0;
-    }
     let findings = lift.findings().to_vec();
     let freed = gaps.iter().all(|g| g.end_m >= g.needed_m);
     let all_done = lift.said().iter().all(|s| s.refused.is_none());
@@ -221,9 +217,9 @@ fn follow(gaps: &mut [Gap], peaks: &mut Peaks, now: &Snapshot) {
     for stack in &now.stacks {
         most(&mut peaks.stack_load_n, stack.load_n);
         most(&mut peaks.stack_lean_m, stack.lean_m);
-        for thrust in stack.thrust.iter().filter(|t| -t.force[1] > 200.0) {
-            peaks.least_thrust_margin_m = peaks.least_thrust_margin_m.min(thrust.margin_m);
-        }
+        let loaded = stack.thrust.iter().filter(|t| t.is_loaded()).map(|t| t.margin_m);
+        peaks.least_thrust_margin_m =
+            peaks.least_thrust_margin_m.into_iter().chain(loaded).reduce(f64::min);
     }
 }
 
@@ -258,15 +254,13 @@ impl Moments {
     }
 
     fn look(&mut self, lift: &Lift, ticks: u64) {
-        let every_s = match self.keep {
-            Keep::Nothing => return,
-            Keep::Milestones => 10.0,
-            Keep::Every(s) => s,
-        };
-        let every = ((every_s / TICK_S).round() as u64).max(1);
+        if self.keep == Keep::Nothing {
+            return;
+        }
+        let every = (10.0 / TICK_S).round() as u64;
         let new_finding = lift.findings().len() > self.findings;
         self.findings = lift.findings().len();
-        if ticks.is_multiple_of(every) || (new_finding && self.keep == Keep::Milestones) {
+        if ticks.is_multiple_of(every) || new_finding {
             self.add(lift);
         }
     }

@@ -117,16 +117,19 @@ impl Debrief {
             u.angle(p.roll_rad),
             u.gap(p.slide_m)
         )?;
-        writeln!(
+        write!(
             out,
-            "  bag {}, {}, {};  stack load {}, lean {}, thrust line at least {} inside",
+            "  bag {}, {}, {};  stack load {}, lean {}",
             u.gap(p.bag_height_m),
             u.pressure(p.bag_gauge_pa),
             u.force(p.bag_force_n),
             u.force(p.stack_load_n),
-            u.gap(p.stack_lean_m),
-            u.gap(p.least_thrust_margin_m)
+            u.gap(p.stack_lean_m)
         )?;
+        if let Some(least) = p.least_thrust_margin_m {
+            write!(out, ", thrust line at least {} inside", u.gap(least))?;
+        }
+        writeln!(out)?;
         write!(out, "  timbers cross at {}", u.stress(p.crossing_pa))?;
         if self.scene.beam.is_some() {
             write!(

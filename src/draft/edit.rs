@@ -87,11 +87,20 @@ impl Edit {
                 return Ok((new, Some(item)));
             }
             Self::Remove(item) => {
+                if !Kind::BROUGHT.contains(&item.kind) {
+                    return Err("it was there before the crew came".into());
+                }
                 let twin = other(item);
                 // From the end, so that the first removal does not shift the second.
                 let mut both: Vec<Item> = std::iter::once(*item).chain(twin).collect();
                 both.sort_by_key(|i| std::cmp::Reverse(i.index));
                 both.into_iter().for_each(|item| names::remove(&mut new, item));
+                let left = |doc: &Node, kind: Kind| !items(doc, kind).is_empty();
+                if left(doc, Kind::Outlet) && !left(&new, Kind::Outlet) && left(&new, Kind::Bag) {
+                    return Err("the last hose would go, and a scene without a list of hoses has \
+                                one for each bag; lead it to another bag first"
+                        .into());
+                }
                 return Ok((new, None));
             }
             Self::Move { item, at } => {

@@ -194,13 +194,17 @@ pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
             Err(_) => Value::Text(text.to_owned()),
         }
     };
-    let lengths = || {
-        let parts = typed.split([',', ';']).map(str::trim).filter(|part| !part.is_empty());
-        Value::List(parts.map(|part| super::hand(quantity(part, Dimension::Length))).collect())
-    };
+    let length = |part: &str| super::hand(quantity(part.trim(), Dimension::Length));
+    let parts = || typed.split([',', ';']);
+    let blank = || parts().all(|part| part.trim().is_empty());
     match entry {
         Entry::Quantity(dimension) => quantity(typed, dimension),
-        Entry::Pair | Entry::Lengths => lengths(),
+        // A blank keeps its place: the other side is not meant.
+        Entry::Pair if blank() => Value::List(Vec::new()),
+        Entry::Pair => Value::List(parts().map(length).collect()),
+        Entry::Lengths => {
+            Value::List(parts().filter(|part| !part.trim().is_empty()).map(length).collect())
+        }
         Entry::Count(..) => match typed.trim().parse::<f64>() {
             Ok(n) if n.is_finite() => Value::Number(n),
             _ => Value::Text(typed.trim().to_owned()),
@@ -212,23 +216,15 @@ pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
         Entry::Timber | Entry::Surface | Entry::Soil | Entry::Support | Entry::Bag => {
             Value::Text(typed.trim().to_owned())
         }
-        Entry::Sole => sole(typed, units),
+        Entry::Sole if blank() => Value::Nothing,
+        Entry::Sole => {
+            let mut parts = parts().map(length);
+            let sides: Vec<Node> = parts.by_ref().take(2).collect();
+            let mut fields = vec![("size".to_owned(), super::hand(Value::List(sides)))];
+            fields.extend(parts.next().map(|thick| ("thickness".to_owned(), thick)));
+            Value::Table(fields)
+        }
     }
-}
-
-/// A sole plate's value: its parts as they are typed, along, across and thick, or none.
-fn sole(typed: &str, units: System) -> Value {
-    let Value::List(parts) = from_typed(Entry::Lengths, typed, units) else {
-        return Value::Nothing;
-    };
-    let mut parts = parts.into_iter();
-    let sides: Vec<Node> = parts.by_ref().take(2).collect();
-    if sides.is_empty() {
-        return Value::Nothing;
-    }
-    let mut fields = vec![("size".to_owned(), super::hand(Value::List(sides)))];
-    fields.extend(parts.next().map(|thick| ("thickness".to_owned(), thick)));
-    Value::Table(fields)
 }
 
 /// A sole plate's parts as they are typed: along, across, thick; none where there is none.

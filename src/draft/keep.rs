@@ -66,12 +66,13 @@ impl Keep {
         Self { folder, file: path.to_owned() }
     }
 
-    /// Keeps what is unsaved; what is saved needs no keeping.
+    /// Keeps what is unsaved. What is saved needs no keeping, unless it does not fit yet: the
+    /// shelf shows no file with problems.
     ///
     /// # Errors
     /// Why it could not be kept.
     pub fn update(&self, draft: &Draft) -> Result<(), String> {
-        if !draft.dirty() {
+        if !draft.dirty() && draft.seen().ready().is_some() {
             self.forget();
             return Ok(());
         }

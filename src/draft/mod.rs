@@ -50,8 +50,6 @@ impl Kind {
         Self::Chock,
         Self::Outlet,
     ];
-    /// What is there before anything is brought.
-    pub const FOUND: [Self; 2] = [Self::Limb, Self::Ground];
 
     /// The way to it in a scene's tree.
     fn way(self) -> &'static [&'static str] {

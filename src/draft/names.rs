@@ -111,16 +111,20 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind,
         }
     };
     let to = |kind: Kind| move |name: &str| fate(Refers::To(kind), name);
+    // Under the name "beam" it is the beam that cracks, where there is one.
+    let beam = doc.get("beam").is_some_and(|beam| beam.value != Value::Nothing);
+    let stack = items(doc, Kind::Stack).into_iter().any(|stack| stack.name(doc) == "beam");
+    let cracks = |name: &str| match name {
+        "beam" if beam => Fate::Keep,
+        "beam" if !stack => Fate::Drop,
+        name => fate(Refers::To(Kind::Stack), name),
+    };
     retain(doc, "faults", &|node| {
         ["hose", "valve"].iter().all(|key| settle(node, key, &to(Kind::Outlet)))
             && settle(node, "leak", &to(Kind::Bag))
             && settle(node, "slick", &|name| fate(Refers::Standing, name))
+            && settle(node, "crack", &cracks)
     });
-    if doc.get("beam").is_none()
-        && let Some(Node { value: Value::List(faults), .. }) = doc.get_mut("faults")
-    {
-        faults.retain(|node| node.get("crack").is_none());
-    }
     retain(doc, "orders", &|node| {
         let mut stays = NAMES_ORDERED.iter().all(|(verb, kind)| settle(node, verb, &to(*kind)));
         if node.get("move_hose").is_some() {

@@ -94,7 +94,10 @@ pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
     };
     let limb = Item::new(Kind::Limb, 0).name(doc);
     let (way, figure) = match (verb.key, scene.limbs.first()) {
-        ("raise", Some(limb)) => ("gap", format!("{:.0} mm", limb.gap_needed_m * 1e3)),
+        // Rounded up: what stops short of it frees nobody.
+        ("raise", Some(limb)) => {
+            ("gap", format!("{:.0} mm", (limb.gap_needed_m * 1e3 - 1e-6).ceil()))
+        }
         ("wait", _) => ("for", "5 s".to_owned()),
         _ => ("height", "0 mm".to_owned()),
     };

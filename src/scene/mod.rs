@@ -193,6 +193,14 @@ pub struct Ground {
     pub cross_slope_rad: f64,
 }
 
+impl Ground {
+    /// Straight down in the ground frame, unit length: a slope tilts it.
+    pub fn down(&self) -> [f64; 3] {
+        let (x, z) = (self.slope_rad.sin(), self.cross_slope_rad.sin());
+        [x, -(1.0 - x * x - z * z).max(0.0).sqrt(), z]
+    }
+}
+
 /// A trapped limb: a soft pad between the ground and the vehicle.
 #[derive(Clone, Debug)]
 pub struct Limb {

@@ -43,6 +43,7 @@ pub use camera::View;
 pub use film::{CameraPath, Film, Reel, Take};
 pub use frame::{Animation, Frame, data_address};
 pub use offscreen::Studio;
+pub use overlay::Overlays;
 pub use pace::{FrameTimes, frame_times};
 pub use trial::{FRAME, Sight, Trial, Widget};
 pub use window::open;

@@ -15,7 +15,7 @@ use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
 
 /// Which overlays are drawn.
 #[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Overlays([bool; Overlay::ALL.len()]);
+pub struct Overlays([bool; Overlay::ALL.len()]);
 
 impl Default for Overlays {
     fn default() -> Self {
@@ -62,7 +62,7 @@ impl Overlay {
 }
 
 impl Overlays {
-    pub fn of(on: &[Overlay]) -> Self {
+    pub(super) fn of(on: &[Overlay]) -> Self {
         Self(Overlay::ALL.map(|(which, ..)| on.contains(&which)))
     }
 
@@ -83,12 +83,12 @@ impl Overlays {
         Ok(on)
     }
 
-    pub fn has(&self, which: Overlay) -> bool {
+    pub(super) fn has(&self, which: Overlay) -> bool {
         self.0[which as usize]
     }
 
     /// Switches one on or off.
-    pub fn toggle(&mut self, which: Overlay) {
+    pub(super) fn toggle(&mut self, which: Overlay) {
         self.0[which as usize] = !self.0[which as usize];
     }
 }

@@ -66,9 +66,6 @@ pub(super) struct Reel {
     records: Vec<Arc<Record>>,
 }
 
-/// Only loads above this make a thrust line worth a margin, N.
-const LOADED_N: f64 = 200.0;
-
 fn lines(scene: &Scene) -> Vec<Line> {
     let mut out = Vec::new();
     let mut line = |plot: Plot, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
@@ -91,7 +88,7 @@ fn lines(scene: &Scene) -> Vec<Line> {
         line(Plot::Load, &stack.name, Box::new(load));
         let margin = move |s: &Snapshot| {
             let thrust = s.stacks.get(i).map_or(&[][..], |s| &s.thrust);
-            let loaded = thrust.iter().filter(|t| -t.force[1] > LOADED_N);
+            let loaded = thrust.iter().filter(|t| t.is_loaded());
             loaded.map(|t| t.margin_m).fold(f64::NAN, f64::min)
         };
         line(Plot::Margin, &stack.name, Box::new(margin));

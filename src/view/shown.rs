@@ -101,9 +101,7 @@ pub(super) fn vec3(p: [f64; 3]) -> Vec3 {
 
 /// The ground frame as it lies on screen: turned so that gravity points down.
 pub(super) fn ground_turn(scene: &Scene) -> Quat {
-    let (slope, cross) = (scene.ground.slope_rad as f32, scene.ground.cross_slope_rad as f32);
-    let down = Vec3::new(slope.tan(), -1.0, cross.tan()).normalize();
-    Quat::from_rotation_arc(down, Vec3::NEG_Y)
+    Quat::from_rotation_arc(vec3(scene.ground.down()).normalize(), Vec3::NEG_Y)
 }
 
 /// The entity that everything in the ground frame of a yard hangs from.

@@ -10,8 +10,6 @@ use crate::units::{Dimension, System, Words};
 const EDGE_M: f64 = 0.008;
 /// A loaded stack seats itself by less than this, m.
 const SEATING_M: f64 = 0.010;
-/// Only loads above this make a thrust line, N.
-const LOADED_N: f64 = 200.0;
 
 #[derive(Clone)]
 pub(super) struct Topple(Vec<Crossing>);
@@ -28,7 +26,7 @@ impl Topple {
                 .thrust
                 .iter()
                 .enumerate()
-                .filter(|(_, t)| -t.force[1] > LOADED_N)
+                .filter(|(_, t)| t.is_loaded())
                 .min_by(|a, b| a.1.margin_m.total_cmp(&b.1.margin_m));
             let at_edge = weakest.is_some_and(|(_, t)| t.margin_m < EDGE_M);
             // The lean decides; a thrust line at the edge only dates its beginning.

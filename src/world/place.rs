@@ -54,11 +54,8 @@ impl Cut {
 impl Yard {
     /// The ground, the vehicle on its roof, its panels, and the limbs under it.
     pub(super) fn with_vehicle(scene: Arc<Scene>) -> Self {
-        let ground_spec = &scene.ground;
         let grip = scene.grip();
-        let (sx, sz) = (ground_spec.slope_rad.sin(), ground_spec.cross_slope_rad.sin());
-        let down = -(1.0 - sx * sx - sz * sz).max(0.0).sqrt();
-        let gravity = vector([sx, down, sz].map(|part| part * GRAVITY_M_S2));
+        let gravity = vector(scene.ground.down().map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::new(gravity);
         let ground = engine.add_ground(grip.ground);
         let mut yard = Self {

@@ -58,8 +58,6 @@ impl Yard {
 
     /// Straight down in the ground frame, unit length: a slope tilts it.
     pub fn plumb(&self) -> [f64; 3] {
-        let ground = &self.scene.ground;
-        let (x, z) = (ground.slope_rad.sin(), ground.cross_slope_rad.sin());
-        [x, -(1.0 - x * x - z * z).max(0.0).sqrt(), z]
+        self.scene.ground.down()
     }
 }

@@ -6,7 +6,8 @@
 
 use super::Sheet;
 use crate::scene::{
-    Chock, CutFace, Footprint, Lie, Lies, Lying, ProfilePoint, Scene, Stack, TYRE_HALF_M, Vehicle,
+    Chock, CutFace, Footprint, Lie, Lies, Lying, ProfilePoint, Scene, Sole, Stack, TYRE_HALF_M,
+    Vehicle,
 };
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::{gap, stacks as crib};
@@ -278,10 +279,7 @@ fn stack(c: &mut Canvas, look: Look, stack: &Stack) {
             stack.sole_m() + k as f64 * stack.timber.height_m,
         );
     }
-    if let Some(sole) = stack.sole {
-        let wide = sole.size[if look == Look::Side { 0 } else { 1 }];
-        c.rect("timber", [look.across(stack.at) - wide / 2.0, 0.0], [wide, sole.thickness_m], 0.0);
-    }
+    board(c, look, stack.at, stack.sole);
     let mut bottom = stack.sole_m() + stack.layers as f64 * stack.timber.height_m;
     for thick in &stack.pads_m {
         let left = look.across(stack.at) - stack.length_m / 2.0;
@@ -290,11 +288,29 @@ fn stack(c: &mut Canvas, look: Look, stack: &Stack) {
     }
 }
 
-/// Two timbers a layer up to a height, as packing and captures have them.
-fn pile(c: &mut Canvas, look: Look, at: [f64; 2], timber: Timber, length_m: f64, to_m: f64) {
-    let mut bottom = 0.0;
-    let mut k = 0_usize;
-    while bottom + timber.height_m <= to_m {
+/// What a crib stands on, where it is not the ground.
+fn board(c: &mut Canvas, look: Look, at: [f64; 2], sole: Option<Sole>) {
+    if let Some(sole) = sole {
+        let wide = sole.size[if look == Look::Side { 0 } else { 1 }];
+        c.rect("timber", [look.across(at) - wide / 2.0, 0.0], [wide, sole.thickness_m], 0.0);
+    }
+}
+
+/// Layers of two timbers from a height on, as many of each timber as given, and no higher
+/// than `to_m`; what is left is a wedge. So packing and captures are built.
+fn pile(
+    c: &mut Canvas,
+    look: Look,
+    at: [f64; 2],
+    layers: impl Iterator<Item = Timber>,
+    length_m: f64,
+    [from_m, to_m]: [f64; 2],
+) {
+    let mut bottom = from_m;
+    for (k, timber) in layers.enumerate() {
+        if bottom + timber.height_m > to_m {
+            break;
+        }
         let shape = Layer {
             along_x: k.is_multiple_of(2),
             members: 2,
@@ -303,7 +319,6 @@ fn pile(c: &mut Canvas, look: Look, at: [f64; 2], timber: Timber, length_m: f64,
         };
         layer(c, look, at, timber, shape, bottom);
         bottom += timber.height_m;
-        k += 1;
     }
     let left = look.across(at) - length_m / 2.0;
     if to_m > bottom {
@@ -328,13 +343,18 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
     for fill in &scene.void_fill {
         let to = under(fill.at, fill.length_m);
         if to.is_finite() {
-            pile(c, look, fill.at, fill.timber, fill.length_m, to);
+            board(c, look, fill.at, fill.sole);
+            let layers = std::iter::repeat(fill.timber);
+            pile(c, look, fill.at, layers, fill.length_m, [fill.sole_m(), to]);
         }
     }
     for capture in &scene.captures {
         let most = capture.height_m() + capture.steps as f64 * capture.step.height_m;
         let to = under(capture.at, capture.length_m).min(most);
-        pile(c, look, capture.at, capture.step, capture.length_m, to);
+        board(c, look, capture.at, capture.sole);
+        let layers = std::iter::repeat_n(capture.timber, capture.layers)
+            .chain(std::iter::repeat_n(capture.step, capture.steps));
+        pile(c, look, capture.at, layers, capture.length_m, [capture.sole_m(), to]);
     }
     // On its wheels chocks stand before and behind the tyres, out of this plane.
     let shown = look == Look::Side && scene.lies != Lies::Wheels;

@@ -29,27 +29,27 @@ pub fn bags(d: &Desk<'_>) -> Vec<Row> {
     for step in &lift.steps {
         if let Some(why) = &step.stuck {
             let order = d.scene.orders[step.order].say(d.scene, d.units);
-            rows.push(
-                Row::new(
-                    Group::Bags,
-                    format!("Order {} gets to", step.order + 1),
-                    Figure::Gap(step.rise_m),
-                )
-                .by("rise", format!("at which {why}"), LAW)
-                .at_least(Figure::Gap(wanted_m(d, step)))
-                .note(format!("Order: {order}.")),
-            );
+            let row = Row::new(
+                Group::Bags,
+                format!("Order {} gets to", step.order + 1),
+                Figure::Gap(step.rise_m),
+            )
+            .by("rise", format!("at which {why}"), LAW);
+            rows.push(match wanted_m(d, step) {
+                Some(wanted) => row.at_least(Figure::Gap(wanted)).note(format!("Order: {order}.")),
+                None => row.note(format!("It stops short of what is asked. Order: {order}.")),
+            });
         }
     }
     rows
 }
 
-/// The rise that an order asked for, m.
-fn wanted_m(d: &Desk<'_>, step: &Step) -> f64 {
+/// The rise that an order asked for, m; none where it asked for something else.
+fn wanted_m(d: &Desk<'_>, step: &Step) -> Option<f64> {
     use crate::scene::{Order, Until};
     match &d.scene.orders[step.order] {
-        Order::Raise { until: Until::Rise(m), .. } => *m,
-        _ => f64::INFINITY,
+        Order::Raise { until: Until::Rise(m), .. } => Some(*m),
+        _ => None,
     }
 }
 

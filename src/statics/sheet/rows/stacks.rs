@@ -50,9 +50,10 @@ fn shape_rows(d: &Desk<'_>, stack: &Stack) -> [Row; 3] {
     [
         Row::new(Group::Stacks, format!("{}: height", stack.name), Figure::Gap(height))
             .by(
-                "layers x timber + pads",
+                "sole + layers x timber + pads",
                 format!(
-                    "{} x {} + {}",
+                    "{} + {} x {} + {}",
+                    u.gap(stack.sole_m()),
                     stack.layers,
                     u.gap(stack.timber.height_m),
                     u.gap(stack.pads_m.iter().sum())
