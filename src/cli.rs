@@ -227,9 +227,9 @@ struct Papers {
     html: Option<PathBuf>,
 }
 
-fn complain(problems: &[Problem]) -> u8 {
+fn complain(problems: &[Problem], units: System) -> u8 {
     for problem in problems {
-        eprintln!("{problem}");
+        eprintln!("{}", problem.in_units(units));
     }
     let noun = if problems.len() == 1 { "problem" } else { "problems" };
     eprintln!("{} {noun}; nothing was run", problems.len());
@@ -237,7 +237,7 @@ fn complain(problems: &[Problem]) -> u8 {
 }
 
 fn load(name: &str, common: &Common) -> Result<Loaded, u8> {
-    scene::load(name, &common.sets).map_err(|problems| complain(&problems))
+    scene::load(name, &common.sets).map_err(|problems| complain(&problems, common.units.into()))
 }
 
 /// Plays a scene with a progress bar on stderr where that is a terminal.
@@ -337,11 +337,11 @@ fn sheet(names: &[String], common: &Common, papers: &Papers) -> u8 {
             }
             Err(problems) => match scene::load_incomplete(name, &common.sets) {
                 Ok(incomplete) => {
-                    code = complain(&incomplete.problems);
+                    code = complain(&incomplete.problems, common.units.into());
                     eprintln!("The sheet shows what does not hang on what is wrong.\n");
                     scenes.push(incomplete);
                 }
-                Err(_) => return complain(&problems),
+                Err(_) => return complain(&problems, common.units.into()),
             },
         }
     }
@@ -399,7 +399,7 @@ fn check(names: &[String], common: &Common) -> u8 {
             }
             Err(problems) => {
                 for problem in &problems {
-                    eprintln!("{problem}");
+                    eprintln!("{}", problem.in_units(common.units.into()));
                 }
                 eprintln!("{name}: {} to mend", problems.len());
                 code = BAD_INPUT;

@@ -221,7 +221,10 @@ fn both_sides_are_built_alike() {
     assert_eq!((scene.stacks[0].layers, scene.stacks[1].layers), (4, 3));
     // The beam no longer lies level, and the rule that says so names the stacks.
     let problems = &draft.seen().problems;
-    assert!(problems.iter().any(|p| p.text.contains("equally high")), "{problems:?}");
+    assert!(
+        problems.iter().any(|p| p.text.in_units(System::Si).contains("equally high")),
+        "{problems:?}"
+    );
     assert!(draft.seen().faulty(draft.doc(), Item::new(Kind::Beam, 0)));
     assert!(!draft.seen().faulty(draft.doc(), Item::new(Kind::Chock, 0)));
 }
@@ -261,6 +264,7 @@ fn every_field_is_the_scene_readers_own() {
         wrong.set(&path("zzzzzz"), hand(Value::Flag(true))).unwrap();
         let problems = look(&wrong).1;
         let text = &problems.iter().find(|p| p.path.ends_with("zzzzzz")).expect("is told").text;
+        let text = text.in_units(System::Si);
         let known = text.rsplit_once("known fields are ").unwrap().1;
         let known: Vec<&str> = known.split(", ").collect();
         // Fields that can be left out need not be on the bench; what is written of them is kept.
@@ -270,7 +274,10 @@ fn every_field_is_the_scene_readers_own() {
         let must = known.iter().filter(|key| {
             let mut without = doc.clone();
             without.set(&path(key), hand(Value::Nothing)).unwrap();
-            look(&without).1.iter().any(|p| p.path.ends_with(**key) && p.text.contains("missing"))
+            look(&without)
+                .1
+                .iter()
+                .any(|p| p.path.ends_with(**key) && p.text.in_units(System::Si).contains("missing"))
         });
         for key in must.filter(|key| **key != "name") {
             let ours = fields(kind).iter().any(|f| f.key == *key);
@@ -289,7 +296,10 @@ fn every_field_is_the_scene_readers_own() {
             for (n, fits) in [(least, true), (most, true), (most + 1, false)] {
                 let mut counted = doc.clone();
                 counted.set(&path(field.key), hand(Value::Number(n as f64))).unwrap();
-                let told = look(&counted).1.iter().any(|p| p.text.contains("whole number"));
+                let told = look(&counted)
+                    .1
+                    .iter()
+                    .any(|p| p.text.in_units(System::Si).contains("whole number"));
                 assert_eq!(!told, fits, "{kind:?} {} {n}", field.key);
             }
         }

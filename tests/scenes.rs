@@ -6,6 +6,7 @@ use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
 use inchwise::scene::{
     Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
+use inchwise::units::System;
 use std::sync::Arc;
 
 /// The beam lift with some changes; its problems.
@@ -135,7 +136,7 @@ fn every_mistake_in_every_field_is_told_and_never_crashes() {
                         let at = format!("{name} {path} = {noun}: {p}");
                         assert!(p.place.to_string().len() > 5, "no place: {at}");
                         assert!(!p.path.is_empty(), "no path: {at}");
-                        assert!(p.text.len() > 15, "no mend: {at}");
+                        assert!(p.text.in_units(System::Si).len() > 15, "no mend: {at}");
                     }
                 }
             }
@@ -382,14 +383,26 @@ fn each_rule_is_tripped_by_its_own_change() {
             "belt line at",
         ),
     ];
+    let mut with_figures = 0;
     for (scene, changes, path, text) in cases {
         let found = problems(scene, changes);
         assert!(
-            found.iter().any(|p| p.path == *path && p.text.contains(text)),
+            found.iter().any(|p| p.path == *path && p.text.in_units(System::Si).contains(text)),
             "{changes:?} should say `{path}` .. {text}, but said\n{}",
             show(&found)
         );
+        // Whoever reads in feet and pounds reads no metric figure, but such as was typed.
+        for problem in &found {
+            let us = problem.text.in_units(System::Us);
+            let words: Vec<&str> = us.split([' ', ',', ';']).collect();
+            let metric = words.windows(2).find(|pair| {
+                pair[0].parse::<f64>().is_ok() && ["m", "mm", "kg", "bar", "N"].contains(&pair[1])
+            });
+            assert!(metric.is_none(), "{us}");
+            with_figures += usize::from(problem.text.in_units(System::Si) != us);
+        }
     }
+    assert!(with_figures > 20, "{with_figures} tell figures in both");
 }
 
 #[test]

@@ -251,6 +251,41 @@ fn nothing_unsaved_is_lost() {
     let _ = std::fs::remove_dir_all(&dir);
 }
 
+/// What was saved is on the shelf of the next start and opens the same; what has been broken
+/// there since is told, with its file.
+#[test]
+fn what_was_saved_is_on_the_shelf_of_the_next_start() {
+    let dir = folder("next");
+    let mut trial = on_the_bench(&dir, 720);
+    trial.tap(KeyCode::KeyK);
+    trial.frames(2);
+    control(&mut trial, KeyCode::KeyS);
+    trial.tap(KeyCode::Enter);
+    trial.frames(3);
+    expect(&trial, "Saved as");
+    let saved = trial.draft().unwrap().doc().clone();
+    let name = trial.draft().unwrap().seen().scene.name.clone();
+    drop(trial);
+    let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
+    trial.frames(2);
+    expect(&trial, "Own scenes");
+    assert!(!trial.says("Not saved yet"));
+    trial.click(&name).unwrap();
+    trial.frames(2);
+    trial.tap(KeyCode::Enter);
+    assert!(trial.wait_until(2.0, |t| t.draft().is_some() && t.now().is_some()));
+    assert_eq!(*trial.draft().unwrap().doc(), saved);
+    drop(trial);
+    let file = dir.join("scenes").read_dir().unwrap().next().unwrap().unwrap().path();
+    std::fs::write(&file, "(name: ").unwrap();
+    let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
+    trial.frames(2);
+    expect(&trial, "A scene of yours cannot be used.");
+    expect(&trial, &file.file_name().unwrap().to_string_lossy());
+    assert!(!trial.says(&name));
+    let _ = std::fs::remove_dir_all(&dir);
+}
+
 /// A slow frame may see a whole chord pressed and let go: it undoes all the same and brings
 /// nothing.
 #[test]

@@ -77,6 +77,48 @@ fn the_panels_go_dark_and_light_again() {
     assert!(trial.find("Light panels").is_some());
 }
 
+/// The space bar on what has the focus does that alone; time goes on by it only where nothing
+/// has.
+#[test]
+fn the_space_bar_does_one_thing() {
+    let mut trial = on("beam-lift");
+    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Tab);
+    trial.frames(2);
+    // The first that the tab key comes to is the way back to the shelf.
+    trial.tap(KeyCode::Space);
+    trial.frames(2);
+    assert!(trial.says("Open this scene") || trial.now().is_none(), "{:?}", trial.texts());
+    let mut trial = on("beam-lift");
+    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Space);
+    trial.wait(0.5);
+    assert!(t_s(&trial) > 0.2);
+}
+
+/// Whatever the window's size and its letters, the clock and the line of time stand apart.
+#[test]
+fn the_line_of_time_covers_nothing() {
+    for (size, large) in [([1280, 720], false), ([1280, 720], true), ([1920, 1080], true)] {
+        let start = Some(shipped("beam-lift"));
+        let mut trial = Trial::new(Vec::new(), start, System::Si, size, Sight::Blind).unwrap();
+        assert!(trial.wait_until(2.0, |t| t.now().is_some()));
+        if large {
+            trial.tap(KeyCode::KeyB);
+        }
+        trial.tap(KeyCode::F4);
+        trial.frames(3);
+        let line = trial.find("time of the lift").unwrap().rect;
+        assert!(line.width() > 200.0, "{size:?} {large}: {line:?}");
+        for name in ["Play", "Back", "Step", "Restart", "Script", "Stop if amiss", "Now"] {
+            let button = trial.find(name).unwrap().rect;
+            let apart = button.intersect(line).is_empty();
+            assert!(apart, "{size:?} {large}: {name} covers the line of time");
+            assert!(button.max.x <= size[0] as f32, "{size:?} {large}: {name} is cut off");
+        }
+    }
+}
+
 /// The wheel goes down the whole shelf, whatever is chosen in it, and a new set-up can be
 /// begun from wherever it stands.
 #[test]
@@ -96,10 +138,18 @@ fn the_wheel_goes_down_the_whole_shelf() {
     }
     trial.wait(0.5);
     assert!(in_sight(&trial, last) && !in_sight(&trial, first) && in_sight(&trial, "van"));
-    // A key goes on from what is chosen, and brings it into sight.
-    trial.tap(KeyCode::ArrowDown);
-    trial.wait(0.5);
-    assert!(in_sight(&trial, &scenes[1]) && trial.find(&scenes[1]).unwrap().on);
+    // A key goes on from what is chosen, and brings it into sight, clear of what says that
+    // there is more.
+    for name in &scenes[1..30] {
+        trial.tap(KeyCode::ArrowDown);
+        trial.wait(0.5);
+        let row = trial.find(name).unwrap();
+        assert!(in_sight(&trial, name) && row.on);
+        let more = trial.find("More below").unwrap().rect;
+        assert!(row.rect.max.y <= more.min.y, "{name} is behind the band");
+        // How it should end is told in words, not by the name that files have for it.
+        assert!(!trial.texts().iter().any(|t| t.contains('_')), "{name}: {:?}", trial.texts());
+    }
 }
 
 /// The script leaves off where a hand takes over: no valve stays open that nobody sees to.

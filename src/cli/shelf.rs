@@ -4,6 +4,7 @@ use super::{BAD_INPUT, MET, NOT_MET, OUR_FAULT, complain, read_shelf};
 use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
 use crate::scene::Scene;
 use crate::shelf::{Entry, Margin, PICTURES, SAMPLES, each, page, played, sample, with_margins};
+use crate::units::System;
 use clap::Args;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::path::{Path, PathBuf};
@@ -34,7 +35,7 @@ pub fn run(asked: &Asked) -> u8 {
         return BAD_INPUT;
     }
     if !bad.is_empty() && (asked.play || asked.margins || asked.page.is_some()) {
-        return complain(&bad);
+        return complain(&bad, System::Si);
     }
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get);
     let threads = asked.threads.unwrap_or(cores);
@@ -48,7 +49,7 @@ pub fn run(asked: &Asked) -> u8 {
         let debriefs = if asked.play { play_all(&shelf, threads, Keep::Nothing) } else { vec![] };
         list(&shelf, &debriefs)
     };
-    if bad.is_empty() { code } else { complain(&bad) }
+    if bad.is_empty() { code } else { complain(&bad, System::Si) }
 }
 
 /// The list, with what came of playing it where that was done.
@@ -145,7 +146,7 @@ fn margins(
     let endings: Result<Vec<_>, _> = endings.into_iter().collect();
     let endings = match endings {
         Ok(endings) => endings,
-        Err(problems) => return complain(&problems),
+        Err(problems) => return complain(&problems, System::Si),
     };
     let margins: Vec<Margin> =
         chosen.iter().zip(endings.chunks(SAMPLES)).map(|(e, ends)| Margin::of(e, ends)).collect();

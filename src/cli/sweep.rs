@@ -72,7 +72,7 @@ pub fn run(name: &str, common: &Common, asked: &Asked) -> u8 {
     }
     let sweep = match Sweep::new(name, &common.sets, grid, asked.spread, asked.seed) {
         Ok(sweep) => sweep,
-        Err(problems) => return complain(&problems),
+        Err(problems) => return complain(&problems, System::Si),
     };
     let table = if asked.merge.is_empty() {
         match play_sweep(&sweep, share, asked) {

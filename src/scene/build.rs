@@ -392,8 +392,8 @@ fn limb(g: &Fields<'_>) -> Option<Limb> {
             "gap_needed",
             format!(
                 "{} cannot free a limb {} thick; ask for more than its thickness",
-                Length.show(needed),
-                Length.show(thickness)
+                g.show(Length, needed),
+                g.show(Length, thickness)
             ),
         );
         return None;
@@ -453,8 +453,8 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
                 "{} timbers side by side take {}, but a layer is only {} wide; use fewer or \
                  longer timbers",
                 stack.members,
-                Length.show(needed),
-                Length.show(stack.length_m)
+                g.show(Length, needed),
+                g.show(Length, stack.length_m)
             ),
         );
         return None;

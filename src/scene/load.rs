@@ -4,6 +4,7 @@
 use super::doc::{self, Node, Place, Value};
 use super::read::{OTHER_STAND_INS, Problem, Problems};
 use super::{Scene, build, print, rules};
+use crate::units::{System, Words};
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
@@ -109,12 +110,26 @@ pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
 /// What a tree says as far as each field can be read, and everything that is wrong with
 /// it. A scene with problems may be drawn, never played.
 pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
-    let problems = Problems::default();
-    let scene = build::scene(doc, &problems);
-    if let Some(scene) = &scene {
-        rules::check(scene, doc, &problems);
+    let told = |units| {
+        let problems = Problems::in_units(units);
+        let scene = build::scene(doc, &problems);
+        if let Some(scene) = &scene {
+            rules::check(scene, doc, &problems);
+        }
+        (scene, sorted(problems.into_vec()))
+    };
+    let (scene, mut problems) = told(System::Si);
+    if !problems.is_empty() {
+        // The same once more, for whoever reads in feet and pounds.
+        let (_, us) = told(System::Us);
+        for (problem, us) in problems.iter_mut().zip(us).filter(|(si, us)| si.path == us.path) {
+            problem.text = Words::of(|u| match u {
+                System::Si => problem.text.in_units(u).to_owned(),
+                System::Us => us.text.in_units(u).to_owned(),
+            });
+        }
     }
-    (scene, sorted(problems.into_vec()))
+    (scene, problems)
 }
 
 /// A scene that is not in order, as far as it can be read: for paper, never to be played.
@@ -207,17 +222,25 @@ pub fn builtin_names() -> Vec<String> {
     names
 }
 
+/// The scene files of a folder by name; none where it cannot be read.
+pub fn files_in(folder: &Path) -> Vec<Source> {
+    let entries = fs::read_dir(folder).into_iter().flatten();
+    let mut paths: Vec<PathBuf> = entries
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| scene_name(path).is_some())
+        .collect();
+    paths.sort();
+    paths.into_iter().map(Source::File).collect()
+}
+
 /// The scenes on the shelf: those in `./scenes` where that folder exists, else the
 /// shipped ones.
 fn scene_files() -> Vec<Source> {
-    match fs::read_dir(SCENES) {
-        Ok(entries) => entries
-            .filter_map(|entry| Some(entry.ok()?.path()))
-            .filter(|path| scene_name(path).is_some())
-            .map(Source::File)
-            .collect(),
-        Err(_) => builtin_names().into_iter().map(Source::Builtin).collect(),
+    let here = Path::new(SCENES);
+    if here.is_dir() {
+        return files_in(here);
     }
+    builtin_names().into_iter().map(Source::Builtin).collect()
 }
 
 /// The shelf by group, then by file name, so that twins may stand side by side; what
@@ -254,6 +277,7 @@ fn source_path(source: &Source) -> PathBuf {
 }
 
 fn problem(place: Place, path: &str, text: impl Into<String>) -> Vec<Problem> {
+    let text: String = text.into();
     vec![Problem { place, path: path.to_owned(), text: text.into() }]
 }
 

@@ -3,7 +3,7 @@
 //! problem: it returns what it could read and lets the next field have its turn.
 
 use super::doc::{Node, Place, Value};
-use crate::units::{self, Dimension};
+use crate::units::{self, Dimension, System, Words};
 use std::cell::RefCell;
 use std::fmt;
 use std::ops::RangeInclusive;
@@ -15,13 +15,20 @@ pub struct Problem {
     /// Dotted path of the field.
     pub path: String,
     /// What is wrong, with the value and the limit, and what mends it.
-    pub text: String,
+    pub text: Words,
+}
+
+impl Problem {
+    /// With its place and its field, in one line.
+    pub fn in_units(&self, units: System) -> String {
+        let path = if self.path.is_empty() { "the file" } else { &self.path };
+        format!("{}: {path}: {}", self.place, self.text.in_units(units))
+    }
 }
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let path = if self.path.is_empty() { "the file" } else { &self.path };
-        write!(f, "{}: {path}: {}", self.place, self.text)
+        f.write_str(&self.in_units(System::Si))
     }
 }
 
@@ -29,6 +36,8 @@ impl fmt::Display for Problem {
 #[derive(Default)]
 pub struct Problems {
     list: RefCell<Vec<Problem>>,
+    /// In which units they tell their figures.
+    units: System,
     stand_ins: Option<StandIns>,
 }
 
@@ -52,7 +61,7 @@ impl Problems {
     pub fn with_stand_ins(other: Option<(&str, f64)>) -> Self {
         let other = other.map(|(path, share)| (path.to_owned(), share));
         let stand_ins = Some(StandIns { other, taken: RefCell::default() });
-        Self { list: RefCell::default(), stand_ins }
+        Self { stand_ins, ..Self::default() }
     }
 
     /// Whether what cannot be read has a stand-in, or is left out.
@@ -77,8 +86,26 @@ impl Problems {
         Some(share)
     }
 
+    /// Such as tell their figures in these units.
+    pub fn in_units(units: System) -> Self {
+        Self { units, ..Self::default() }
+    }
+
+    pub fn units(&self) -> System {
+        self.units
+    }
+
+    /// An SI value in the units of whoever reads it.
+    pub fn show(&self, dimension: Dimension, si: f64) -> String {
+        match self.units {
+            System::Si => dimension.show(si),
+            System::Us => System::Us.show(dimension, si),
+        }
+    }
+
     /// Adds a problem that belongs to no reader.
     pub fn add(&self, place: &Place, path: &str, text: impl Into<String>) {
+        let text: String = text.into();
         let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
         let mut problems = self.list.borrow_mut();
         if !problems.contains(&problem) {
@@ -126,6 +153,11 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
+    /// An SI value in the units of whoever reads the problems.
+    pub fn show(&self, dimension: Dimension, si: f64) -> String {
+        self.problems.show(dimension, si)
+    }
+
     pub fn new(node: &'a Node, path: impl Into<String>, problems: &'a Problems) -> Self {
         let fields = Self { node, path: path.into(), problems, known: RefCell::default() };
         if !matches!(node.value, Value::Table(_)) {
@@ -228,9 +260,9 @@ impl<'a> Fields<'a> {
             key,
             format!(
                 "{} is outside {} to {}; choose a value between them",
-                dimension.show(value),
-                dimension.show(*limits.start()),
-                dimension.show(*limits.end())
+                self.show(dimension, value),
+                self.show(dimension, *limits.start()),
+                self.show(dimension, *limits.end())
             ),
         );
         None

@@ -6,6 +6,7 @@ use super::lies::{Lying, Solid};
 use super::read::Problems;
 use super::{Bag, Chock, CutFace, Footprint, Lies, Rest, Scene, Sole, Wedge};
 use crate::units::Dimension::Length;
+use crate::units::System;
 
 /// Overlaps below this are rounding, m.
 const SLACK_M: f64 = 1e-3;
@@ -57,16 +58,20 @@ struct Part<'a> {
 }
 
 /// A length as problems show it: whole millimetres.
-/// A place or a measure that was worked out, as a field has it and no finer than a rule.
-fn to_the_mm(m: f64) -> String {
-    Length.show((m * 1e3).round() / 1e3)
-}
-
-fn mm(m: f64) -> String {
-    format!("{:.0} mm", m * 1e3)
-}
-
 impl Check<'_> {
+    /// A measure in the units of whoever reads it: whole millimetres, or inches.
+    fn mm(&self, m: f64) -> String {
+        match self.problems.units() {
+            System::Si => format!("{:.0} mm", m * 1e3),
+            System::Us => System::Us.gap(m),
+        }
+    }
+
+    /// A place, as fields have it and no finer than a rule.
+    fn place(&self, m: f64) -> String {
+        self.problems.show(Length, (m * 1e3).round() / 1e3)
+    }
+
     fn complain(&self, path: &[&str], text: String) {
         self.problems.add(self.doc.place_of(path), &path.join("."), text);
     }
@@ -215,8 +220,8 @@ fn parts_stand_apart(c: &Check<'_>) {
                          one of them by the smaller of the two",
                         other.noun,
                         other.name,
-                        mm(x),
-                        mm(z)
+                        c.mm(x),
+                        c.mm(z)
                     ),
                 );
             }
@@ -234,9 +239,9 @@ fn parts_stand_clear_of_the_vehicle(c: &Check<'_>) {
                     "the {} stands {} high but the vehicle's {} is {} above the ground there; \
                      move it or make it lower",
                     part.noun,
-                    mm(part.solid.top),
+                    c.mm(part.solid.top),
                     clash.part,
-                    mm(clash.height_m)
+                    c.mm(clash.height_m)
                 ),
             );
         }
@@ -271,8 +276,8 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
                 format!(
                     "no part of the vehicle is above x {}, z {}, a corner of it; move it under \
                      the vehicle or make it smaller",
-                    Length.show(x),
-                    Length.show(z)
+                    c.place(x),
+                    c.place(z)
                 ),
             );
         }
@@ -294,8 +299,8 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
                     "the face above it bends: wedges that touch it over their middles leave up to \
                      {} of light at their ends, more than {}, and bear on a part of themselves \
                      only; move it away from the edge of roof or body, or make it shorter",
-                    mm(light_m),
-                    mm(SLACK_M)
+                    c.mm(light_m),
+                    c.mm(SLACK_M)
                 ),
             );
         }
@@ -311,8 +316,8 @@ fn limbs_lie_under_the_vehicle(c: &Check<'_>) {
                 format!(
                     "no part of the vehicle is above x {}, z {}, so nothing traps it; move it \
                      under the vehicle",
-                    Length.show(limb.at[0]),
-                    Length.show(limb.at[1])
+                    c.place(limb.at[0]),
+                    c.place(limb.at[1])
                 ),
             );
         }
@@ -333,10 +338,10 @@ fn limbs_have_room(c: &Check<'_>) {
                     "the vehicle's {} leaves {} for a limb {} thick, less than {:.0} % of it \
                      ({}); move the limb to where there is more room",
                     above.part,
-                    mm(above.height_m.max(0.0)),
-                    mm(limb.thickness_m),
+                    c.mm(above.height_m.max(0.0)),
+                    c.mm(limb.thickness_m),
                     CRUSHED_SHARE * 100.0,
-                    mm(least)
+                    c.mm(least)
                 ),
             );
         }
@@ -353,8 +358,8 @@ fn soles_are_wider_than_what_they_carry(c: &Check<'_>) {
                 format!(
                     "is {} on its shorter side, but what stands on it is {} wide; take a larger \
                      board or shorter timbers",
-                    mm(side),
-                    mm(length_m)
+                    c.mm(side),
+                    c.mm(length_m)
                 ),
             );
         }
@@ -407,9 +412,9 @@ fn bags_lie_within_their_stack(c: &Check<'_>) {
                 format!(
                     "{} is larger than the stack \"{}\" under it, {} wide; take a smaller bag or \
                      longer timbers",
-                    mm(side),
+                    c.mm(side),
                     stack.name,
-                    mm(stack.length_m)
+                    c.mm(stack.length_m)
                 ),
             );
         }
@@ -430,8 +435,8 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
                 format!(
                     "nothing lies on it, and the vehicle is not above x {}, z {}; move its stack \
                      under the vehicle or rest the beam on it",
-                    Length.show(at[0]),
-                    Length.show(at[1])
+                    c.place(at[0]),
+                    c.place(at[1])
                 ),
             );
         }
@@ -472,11 +477,11 @@ fn wedges_lie_within_their_bag(c: &Check<'_>) {
                 format!(
                     "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
                      smaller",
-                    mm(wedge.size[0]),
-                    mm(wedge.size[1]),
+                    c.mm(wedge.size[0]),
+                    c.mm(wedge.size[1]),
                     bag.name,
-                    mm(bag.size[0]),
-                    mm(bag.size[1])
+                    c.mm(bag.size[0]),
+                    c.mm(bag.size[1])
                 ),
             );
         }
@@ -532,10 +537,10 @@ fn beam_rests_level(c: &Check<'_>) {
                     "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
                      equally high with layers or pads",
                     c.name(first),
-                    mm(c.top(first)),
+                    c.mm(c.top(first)),
                     c.name(support),
-                    mm(c.top(support)),
-                    mm(SHIM_M)
+                    c.mm(c.top(support)),
+                    c.mm(SHIM_M)
                 ),
             );
         }
@@ -556,10 +561,10 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
             format!(
                 "reaches from z {} to {}, but the body from {} to {}; take a longer beam or \
                  centre it",
-                Length.show(ends[0]),
-                Length.show(ends[1]),
-                Length.show(-body),
-                Length.show(body)
+                c.place(ends[0]),
+                c.place(ends[1]),
+                c.place(-body),
+                c.place(body)
             ),
         );
     }
@@ -573,12 +578,12 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
                 format!(
                     "reaches from z {} to {}, so that {} of it lie on \"{}\", which begins at z \
                      {}; at least {} is needed: take a longer beam or move the stack in",
-                    Length.show(ends[0]),
-                    Length.show(ends[1]),
-                    mm(bearing.max(0.0)),
+                    c.place(ends[0]),
+                    c.place(ends[1]),
+                    c.mm(bearing.max(0.0)),
                     c.name(support),
-                    Length.show(inner),
-                    mm(BEARING_M)
+                    c.place(inner),
+                    c.mm(BEARING_M)
                 ),
             );
         }
@@ -590,10 +595,10 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
                 format!(
                     "passes {} from the middle of \"{}\", which has room for {}; put the beam at \
                      x {}",
-                    mm(off),
+                    c.mm(off),
                     c.name(support),
-                    mm(room.max(0.0)),
-                    Length.show(at[0])
+                    c.mm(room.max(0.0)),
+                    c.place(at[0])
                 ),
             );
         }
@@ -632,10 +637,10 @@ fn beam_passes_its_openings(c: &Check<'_>) {
                 format!(
                     "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
                      move the beam between its posts",
-                    to_the_mm(x[0]),
-                    to_the_mm(x[1]),
-                    to_the_mm(free[0]),
-                    to_the_mm(free[1])
+                    c.place(x[0]),
+                    c.place(x[1]),
+                    c.place(free[0]),
+                    c.place(free[1])
                 ),
             );
         }
@@ -643,7 +648,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
     let Some([roof, belt]) = c.lying.opening_heights(x) else {
         c.complain(
             &["beam", "at"],
-            format!("the roof does not pass under x {}; move the beam", to_the_mm(beam.at[0])),
+            format!("the roof does not pass under x {}; move the beam", c.place(beam.at[0])),
         );
         return;
     };
@@ -653,10 +658,10 @@ fn beam_passes_its_openings(c: &Check<'_>) {
             format!(
                 "the beam would lie from {} to {} above the ground, but it passes between the \
                  roof at {} and the belt line at {}; change the stacks' layers or pads",
-                mm(height[0]),
-                mm(height[1]),
-                mm(roof),
-                mm(belt)
+                c.mm(height[0]),
+                c.mm(height[1]),
+                c.mm(roof),
+                c.mm(belt)
             ),
         );
     }

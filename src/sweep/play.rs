@@ -138,7 +138,9 @@ fn play_one(scene: Scene) -> Debrief {
 
 /// The first problem in a line; how many more there are.
 fn told_shortly(problems: &[Problem]) -> String {
-    let first = problems.first().map_or(String::new(), |p| format!("{}: {}", p.path, p.text));
+    let first = problems
+        .first()
+        .map_or(String::new(), |p| format!("{}: {}", p.path, p.text.in_units(System::Si)));
     match problems.len() {
         0 | 1 => first,
         n => format!("{first} (and {} more)", n - 1),

@@ -568,6 +568,9 @@ fn item_of(kind: PartKind) -> Option<Item> {
     Some(Item::new(kind, index))
 }
 
+/// The folder that the shelf is read from, where there is one.
+const SHELF: &str = "scenes";
+
 /// Where the window keeps a user's own scenes, and what is not saved yet.
 #[derive(Clone, Debug)]
 pub(super) struct Folders {
@@ -578,13 +581,18 @@ pub(super) struct Folders {
 impl Folders {
     /// `./scenes` where there is such a folder, as for the shelf; else the user's own.
     pub fn of_user() -> Self {
-        let here = PathBuf::from("scenes");
+        let here = PathBuf::from(SHELF);
         let own = dirs::data_dir().map(|dir| dir.join("inchwise").join("scenes"));
         let state = dirs::state_dir().or_else(dirs::data_local_dir);
         Self {
             scenes: if here.is_dir() { here } else { own.unwrap_or(here) },
             unsaved: state.map(|dir| dir.join("inchwise")),
         }
+    }
+
+    /// The user's scenes are those on the shelf already.
+    pub fn are_the_shelf(&self) -> bool {
+        self.scenes == Path::new(SHELF)
     }
 
     /// Everything below one folder, for a trial.

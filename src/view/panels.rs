@@ -182,8 +182,9 @@ pub(super) struct LiftState<'a> {
 /// one beside it.
 pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect; 2]) {
     let mut actions = Vec::new();
-    bands(ui, s, &mut actions);
-    strip(ui, "time", BUTTONS_HIGH, |ui| time(ui, s, &mut actions));
+    bands(ui, s, s.scene, &mut actions);
+    let high = if time_below(ui) { BUTTONS_HIGH + TIME_GAP + TIME_HIGH } else { BUTTONS_HIGH };
+    strip(ui, "time", high, |ui| time(ui, s, &mut actions));
     if s.stage == Stage::LookBack {
         let high = plots::height(ui, s);
         strip(ui, "plots", high, |ui| plots::plots(ui, s, &mut actions));
@@ -220,12 +221,12 @@ pub(super) fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Vec<Action>, [Rect
 pub(super) const LEFT: f32 = 278.0;
 pub(super) const RIGHT: f32 = 312.0;
 
-/// What stands above and below every stage: where one is, and the caution.
-pub(super) fn bands(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+/// What stands above and below every stage: where one is, in which scene, and the caution.
+pub(super) fn bands(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Vec<Action>) {
     egui::Panel::top("head")
         .frame(theme::band(theme::SLATE))
         .show_separator_line(false)
-        .show(ui, |ui| head(ui, s, actions));
+        .show(ui, |ui| head(ui, s, scene, actions));
     egui::Panel::bottom("foot")
         .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
         .show_separator_line(false)
@@ -276,7 +277,7 @@ fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
 }
 
-fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let what = press("Shelf", "Esc", "Back to the scenes; nothing is lost");
         if tab(ui, what, false).clicked() {
@@ -290,7 +291,7 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                 ui.spacing_mut().item_spacing.y = 2.0;
                 ui.add(
                     egui::Label::new(
-                        RichText::new(&s.scene.name)
+                        RichText::new(&scene.name)
                             .font(theme::bold(theme::HEAD))
                             .color(theme::ON_SLATE),
                     )
@@ -298,7 +299,7 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                 );
                 ui.add(
                     egui::Label::new(
-                        RichText::new(&s.scene.teaches)
+                        RichText::new(&scene.teaches)
                             .font(theme::plain(theme::SMALL))
                             .color(theme::ON_SLATE_SOFT),
                     )
@@ -394,7 +395,18 @@ fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     });
 }
 
+/// In a window narrower than this the line of time has a row of its own, points.
+const TIME_BELOW: f32 = 1400.0;
+/// Height of the line of time, and what is between it and the buttons, points.
+const TIME_HIGH: f32 = 28.0;
+const TIME_GAP: f32 = 2.0;
+
+fn time_below(ui: &Ui) -> bool {
+    ui.ctx().viewport_rect().width() < TIME_BELOW
+}
+
 fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
+    ui.spacing_mut().item_spacing.y = TIME_GAP;
     ui.horizontal(|ui| {
         let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
         let about = "Lets the lift go on, or stand still";
@@ -455,14 +467,19 @@ fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
                 actions.push(Action::ToNow);
             }
             ui.add_space(theme::STEP);
-            timeline(ui, s, actions);
+            if !time_below(ui) {
+                timeline(ui, s, actions);
+            }
         });
     });
+    if time_below(ui) {
+        timeline(ui, s, actions);
+    }
 }
 
 /// The whole lift so far as a line; drag along it to look back.
 fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
-    let size = vec2(ui.available_width().max(60.0), 32.0);
+    let size = vec2(ui.available_width().max(60.0), TIME_HIGH);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
         egui::WidgetInfo::labeled(egui::WidgetType::Slider, true, "time of the lift")

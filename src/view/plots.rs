@@ -142,8 +142,14 @@ fn one(
         }
     }
     // The scale stands above the lines, so that none goes through its figures.
-    let below = if -low > 0.01 * span { plot.say(s.units, low) + " " } else { String::new() };
-    let scale = format!("{below}to {}", plot.say(s.units, high));
+    let high = plot.say(s.units, high);
+    let scale = if -low > 0.01 * span {
+        // The unit is said once.
+        let low = plot.say(s.units, low);
+        format!("{} to {high}", low.rsplit_once(' ').map_or(low.as_str(), |(figure, _)| figure))
+    } else {
+        format!("to {high}")
+    };
     let top = rect.right_top();
     let scale = painter.text(top, Align2::RIGHT_TOP, scale, theme::plain(11.0), theme::SOFT.on(ui));
     let ink = theme::INK.on(ui);

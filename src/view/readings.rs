@@ -7,7 +7,6 @@ use super::faults;
 use super::panels::{Action, LiftState, Stage};
 use super::theme;
 use super::widget::{self, section};
-use crate::debrief::expectation;
 use crate::scene::Cause;
 use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
 
@@ -296,7 +295,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         faults::told(ui, s);
     }
     section(ui, "EXPECTED BY THE SCENE");
-    widget::body(ui, expectation(s.scene.expect));
+    widget::body(ui, widget::expected(s.scene.expect));
     if !s.lesson.is_empty() {
         section(ui, "WHAT IT SHOWS");
         // A twin goes by its file's name there; on the shelf it has another.

@@ -26,9 +26,9 @@ impl Plot {
         (Plot::Gap, "Gap at the limbs"),
         (Plot::Height, "Height of the bags"),
         (Plot::Pressure, "Pressure in the bags"),
-        (Plot::Load, "Load on limbs and stacks"),
-        (Plot::Tilt, "Roll and nose down"),
-        (Plot::Margin, "Thrust line to the edge"),
+        (Plot::Load, "Load on limbs, stacks"),
+        (Plot::Tilt, "Roll, nose down"),
+        (Plot::Margin, "Thrust line to edge"),
     ];
 
     /// A value of it, as it is said.

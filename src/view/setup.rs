@@ -34,7 +34,7 @@ fn ask(actions: &mut Vec<Action>, ask: Ask) {
 /// Draws the stage; gives what was asked for, and the free rectangle for the yard.
 pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Action>, Rect) {
     let mut actions = Vec::new();
-    bands(ui, s, &mut actions);
+    bands(ui, s, &bench.draft.seen().scene, &mut actions);
     strip(ui, "bench", BUTTONS_HIGH, |ui| done(ui, bench, s.units, &mut actions));
     column(ui, egui::Panel::left("bring"), LEFT, |ui| {
         sides(ui, bench, &mut actions);
@@ -50,7 +50,7 @@ pub(super) fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Vec<Acti
         match bench.order {
             Some(index) => {
                 plan::chosen(ui, s.units, bench, index, &mut actions);
-                problems(ui, bench, None);
+                problems(ui, s.units, bench, None);
             }
             None => chosen(ui, s.units, bench, &mut actions),
         }
@@ -287,7 +287,7 @@ fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) 
         if bench.planning {
             widget::heading(ui, "No order chosen");
             widget::body(ui, "Choose an order of the plan on the left, or add one.");
-            problems(ui, bench, None);
+            problems(ui, units, bench, None);
             return;
         }
         widget::heading(ui, "Nothing chosen");
@@ -296,11 +296,11 @@ fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) 
             "Bring something, or click on a thing in the yard or on the left. Drag it over the \
              ground, nudge it with the arrow keys, or type its figures here.",
         );
-        problems(ui, bench, None);
+        problems(ui, units, bench, None);
         return;
     };
     name_line(ui, bench, item, actions);
-    problems(ui, bench, Some(item));
+    problems(ui, units, bench, Some(item));
     for field in fields(item.kind) {
         field_line(ui, units, bench, item, *field, actions);
     }
@@ -332,7 +332,7 @@ fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) 
             }
         }
     });
-    problems(ui, bench, None);
+    problems(ui, units, bench, None);
 }
 
 /// The name, which can be typed over.
@@ -585,7 +585,7 @@ fn choice(
 }
 
 /// What does not fit: of one thing, or of everything else.
-fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
+fn problems(ui: &mut Ui, units: System, bench: &Bench, item: Option<Item>) {
     let seen = bench.draft.seen();
     let doc = bench.draft.doc();
     let own = |p: &crate::scene::Problem, item: Item| {
@@ -630,7 +630,7 @@ fn problems(ui: &mut Ui, bench: &Bench, item: Option<Item>) {
                                 .map_or_else(|| spoken(&problem.path), |item| item.name(doc));
                             ui.label(RichText::new(where_).font(theme::bold(theme::BODY)));
                         }
-                        widget::body(ui, capital(&problem.text));
+                        widget::body(ui, capital(problem.text.in_units(units)));
                     });
                 });
             },

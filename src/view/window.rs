@@ -20,7 +20,7 @@ use crate::draft::keep;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
 use crate::scene::doc::Node;
-use crate::scene::{Loaded, Order, Scene, Until, vehicle_names};
+use crate::scene::{self, Loaded, Order, Scene, Until, vehicle_names};
 use crate::units::System;
 use crate::world::Yard;
 use bevy::camera::visibility::RenderLayers;
@@ -118,6 +118,8 @@ struct Asked {
     yards: [egui::Rect; 2],
     /// A text is being typed: keys are letters, not orders.
     typing: bool,
+    /// Something on screen has the focus of the keyboard.
+    focused: bool,
     zoom: f32,
 }
 
@@ -200,6 +202,7 @@ pub(super) fn furnish(app: &mut App, desk: Desk) {
             actions: Vec::new(),
             yards: [egui::Rect::NOTHING; 2],
             typing: false,
+            focused: false,
             zoom: 1.0,
         })
         .add_systems(Startup, set_cameras)
@@ -319,13 +322,36 @@ impl Desk {
             ended: false,
         };
         desk.look_for_kept();
+        let unread = desk.look_for_own();
         if let Some(Loaded { scene, doc }) = start {
             let at = desk.scenes.iter().position(|s| s.name == scene.name);
             desk.chosen = at.unwrap_or(0);
             desk.begin(Draft::new(doc).map_err(|_| String::new()), Stage::SizeUp);
         }
-        desk.trouble = trouble;
+        desk.trouble = trouble.or(unread);
         desk
+    }
+
+    /// Puts what the user has saved at the end of the shelf, unless it comes from the shelf's
+    /// own folder; gives what of it cannot be read, if anything.
+    fn look_for_own(&mut self) -> Option<String> {
+        if self.folders.are_the_shelf() {
+            return None;
+        }
+        let mut unread = None;
+        for source in scene::files_in(&self.folders.scenes) {
+            match scene::load_from(&source, &[]) {
+                Ok(Loaded { scene, doc }) => {
+                    self.scenes.push(Arc::new(scene));
+                    self.docs.push(doc);
+                }
+                Err(problems) => {
+                    let first = problems.into_iter().next();
+                    unread = first.map(|p| format!("A scene of yours cannot be used. {p}"));
+                }
+            }
+        }
+        unread
     }
 
     /// Every overlay on.
@@ -347,7 +373,7 @@ impl Desk {
         if self.guide.take().is_some() {
             return;
         }
-        match crate::scene::load(guide::SCENE, &[]) {
+        match scene::load(guide::SCENE, &[]) {
             Ok(loaded) => {
                 self.begin(Draft::new(loaded.doc).map_err(|_| String::new()), Stage::SizeUp);
                 self.overlays = Overlays::default();
@@ -616,11 +642,14 @@ fn keys(keys: Res<ButtonInput<KeyCode>>, desk: Res<Desk>, mut asked: ResMut<Aske
     if asked.typing {
         return;
     }
+    // What has the focus answers the space bar and Enter itself.
+    let pressed_there = asked.focused;
     let asked = &mut asked.actions;
     if desk.benching() && !desk.help && keys_of_bench(&keys, &desk, asked) {
         return;
     }
-    let hit = |key| keys.just_pressed(key);
+    let presses = [KeyCode::Space, KeyCode::Enter, KeyCode::NumpadEnter];
+    let hit = |key| keys.just_pressed(key) && !(pressed_there && presses.contains(&key));
     for (key, action) in [
         (KeyCode::KeyH, Action::Help),
         (KeyCode::F1, Action::Help),
@@ -1258,6 +1287,7 @@ fn draw(
     }
     asked.actions.extend(actions);
     asked.typing = ctx.text_edit_focused();
+    asked.focused = ctx.memory(|memory| memory.focused().is_some());
     asked.zoom = zoom;
     Ok(())
 }

@@ -68,7 +68,8 @@ impl<'a> Sheet<'a> {
                 format!("Part of `{part}` is left out"),
                 format!(
                     "`{}`: {}. Every row that would need it is worked out without it or not at all",
-                    problem.path, problem.text
+                    problem.path,
+                    problem.text.in_units(units)
                 ),
             )
         });
