@@ -256,6 +256,11 @@ fn a_vehicle_that_contradicts_itself_is_told() {
             "there are two of the name \"front side window\"; give each opening its own",
         ),
         (&[("vehicle.panels.1.name", "bonnet edge")], "give each panel its own"),
+        // Two points in one place: the outline would have no edge between them to lie on.
+        (
+            &[("vehicle.profile.cowl.0", "0.15 m"), ("vehicle.profile.cowl.1", "1.43 m")],
+            "cowl is at x 0.15 m and header at x 0.15 m",
+        ),
         (&[("vehicle.profile.waist", "0.95 m")], "its waist, where the body is widest, must lie"),
         (&[("vehicle.half_width.sill", "0.9 m")], "`sill` is wider than the body"),
         (&[("vehicle.wheels.track", "1.6 m")], "the tyres, 0.2 m wide, stand out of the body"),
