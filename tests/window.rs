@@ -119,6 +119,26 @@ fn the_line_of_time_covers_nothing() {
     }
 }
 
+/// Uneven hands show while they lift: how far the vehicle has rolled stands beside the gaps,
+/// with the side that has come up.
+#[test]
+fn uneven_hands_show_as_a_roll() {
+    let mut trial = on("even-air");
+    trial.tap(KeyCode::F4);
+    trial.frames(2);
+    assert!(trial.texts().iter().any(|t| t.starts_with("0.0 deg, of ")), "{:?}", trial.texts());
+    for (key, side) in [(KeyCode::KeyQ, "left side up"), (KeyCode::KeyW, "right side up")] {
+        trial.tap(KeyCode::KeyR);
+        trial.tap(KeyCode::F4);
+        trial.hold(key, 8.0);
+        trial.frames(3);
+        let roll = trial.now().unwrap().vehicle.roll_rad.to_degrees().abs();
+        assert!(roll > 0.05, "{side}: {roll} deg");
+        let told = format!("{roll:.1} deg, {side}, of ");
+        assert!(trial.says(&told), "{told}: {:?}", trial.texts());
+    }
+}
+
 /// The wheel goes down the whole shelf, whatever is chosen in it, and a new set-up can be
 /// begun from wherever it stands.
 #[test]

@@ -2,8 +2,7 @@
 
 use super::readings::cause_words;
 use super::{icon, theme};
-use crate::debrief::expectation;
-use crate::scene::{Expect, Scene};
+use crate::scene::{Expect, Outcome, Scene};
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
     Ui, vec2,
@@ -64,9 +63,10 @@ pub(super) fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
 
 /// How a scene should end, in the words of a finding.
 pub(super) fn expected(expect: Expect) -> String {
-    match expect.cause {
-        Some(cause) => cause_words(cause).to_lowercase(),
-        None => expectation(expect),
+    match (expect.cause, expect.outcome) {
+        (Some(cause), _) => cause_words(cause).to_lowercase(),
+        (None, Outcome::Incomplete) => "falls short of its aims".into(),
+        (None, Outcome::Lifted | Outcome::Failed) => expect.outcome.word().into(),
     }
 }
 
