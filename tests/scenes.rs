@@ -256,6 +256,11 @@ fn a_vehicle_that_contradicts_itself_is_told() {
             "there are two of the name \"front side window\"; give each opening its own",
         ),
         (&[("vehicle.panels.1.name", "bonnet edge")], "give each panel its own"),
+        // Two points in one place: the outline would have no edge between them to lie on.
+        (
+            &[("vehicle.profile.cowl.0", "0.15 m"), ("vehicle.profile.cowl.1", "1.43 m")],
+            "cowl is at x 0.15 m and header at x 0.15 m",
+        ),
         (&[("vehicle.profile.waist", "0.95 m")], "its waist, where the body is widest, must lie"),
         (&[("vehicle.half_width.sill", "0.9 m")], "`sill` is wider than the body"),
         (&[("vehicle.wheels.track", "1.6 m")], "the tyres, 0.2 m wide, stand out of the body"),
@@ -461,5 +466,83 @@ fn an_order_has_one_verb_and_one_condition() {
     ] {
         let shown = show(&problems("beam-lift", &[("orders.0", order)]));
         assert!(shown.contains(text), "{order}:\n{shown}");
+    }
+}
+
+/// Puts a field that no reader knows into every group of a tree.
+fn put_unknown(node: &mut Node) {
+    match &mut node.value {
+        Value::List(items) => items.iter_mut().for_each(put_unknown),
+        Value::Table(fields) => {
+            fields.iter_mut().for_each(|(_, node)| put_unknown(node));
+            let unknown = Node { place: Place::Hand, value: Value::Flag(true) };
+            fields.push(("nobody_knows_this".into(), unknown));
+        }
+        _ => {}
+    }
+}
+
+/// `docs/SCENES.md` names every field that the reader knows, under the heading of its group:
+/// the reader itself lists them when it meets one that it does not know. A scene that has
+/// every kind of group is asked.
+#[test]
+fn the_page_of_scenes_names_every_field_that_is_read() {
+    const PAGE: &str = include_str!("../docs/SCENES.md");
+    let sections: Vec<(&str, &str)> = PAGE
+        .split("\n## ")
+        .skip(1)
+        .filter_map(|section| section.split_once('\n'))
+        .map(|(head, body)| (head.trim_matches('`'), body))
+        .collect();
+    let mut doc = doc_of("deck-lid-wedged", &[]).unwrap();
+    for (path, value) in [
+        ("expect", r#"(outcome: "failed", cause: "sink")"#),
+        ("ground", r#"(soil: "mud")"#),
+        ("spread", r#"(mass: "5 %")"#),
+        ("aims", r#"(roll: "1 deg")"#),
+        ("stacks.tail.sole", r#"(size: ["900 mm", "900 mm"])"#),
+        ("void_fill", r#"[(name: "nose", at: ["1.5 m", "0 m"])]"#),
+        ("chocks", r#"[(name: "nose chock", at: ["2.3 m", "0 m"])]"#),
+        ("beam", r#"(length: "3 m", at: ["0 m", "0 m"], through: [], rests_on: [])"#),
+        ("air", r#"(outlets: [(name: "one", to: "tail lower")])"#),
+        (
+            "faults",
+            r#"[(hose: "one"), (valve: "one"), (leak: "tail lower"), (regulator: "9 bar"),
+                (cylinder: "9 bar"), (crack: "tail"), (slick: "vehicle"), (load: "9 kg")]"#,
+        ),
+        (
+            "orders",
+            r#"[(raise: "tail lower", until: (gap: "9 cm", at: "lower leg")), (lower: "tail lower"),
+                (stop: "tail lower"), (lock_out: "tail lower"), (unlock: "tail lower"),
+                (move_hose: "one", to: "tail upper"), (capture: "left rail"),
+                (set_chocks: "nose chock"), (wait: (for: "1 s"))]"#,
+        ),
+    ] {
+        doc.set(path, parse_set_value(value, &"a scene with every group".into())).unwrap();
+    }
+    put_unknown(&mut doc);
+    let mut asked = Vec::new();
+    for problem in scene_from_doc(&doc).err().unwrap() {
+        let text = problem.text.in_units(System::Si);
+        let Some((_, known)) = text.split_once("known fields are ") else { continue };
+        // The last part of the path that has a heading is the group's kind.
+        let parts = problem.path.rsplit('.').skip(1);
+        let kind = |part: &str| match part {
+            "wait" => Some("until"),
+            part => sections.iter().find(|(head, _)| *head == part).map(|(head, _)| *head),
+        };
+        let kind = parts.filter_map(kind).next().unwrap_or("The scene");
+        let (_, body) = sections.iter().find(|(head, _)| *head == kind).unwrap();
+        for field in known.split(", ") {
+            assert!(body.contains(&format!("`{field}`")), "{}: `{field}`, {kind}", problem.path);
+        }
+        asked.push(kind);
+    }
+    // No heading stands for a group that the reader was not asked about.
+    let left: Vec<&str> =
+        sections.iter().map(|(head, _)| *head).filter(|head| !asked.contains(head)).collect();
+    assert!(left.is_empty(), "not asked: {left:?}");
+    for word in ["like", "change"] {
+        assert!(PAGE.contains(&format!("`{word}`")), "{word}");
     }
 }

@@ -224,6 +224,33 @@ fn turning_about_the_tyres_is_a_lever() {
     assert_eq!(verdict("side-crib", &[], "Chocks missing at the tyres"), Some(Verdict::Holds));
 }
 
+/// A crib's even layers lie along the vehicle. On the ground and under its pad a crib of three
+/// layers therefore bears across the vehicle over its outer timbers only, and along it over
+/// their whole length: half of 18 in, or by hand 228.6 - 1.5 x 88.9 + 44.45 = 139.7 mm. A sill
+/// pushes across the vehicle; a vehicle on its roof is pushed along it.
+#[test]
+fn joints_are_as_wide_as_the_timbers_over_them_that_way() {
+    let left_mm = |name: &str, sets: &[&str]| -> Vec<f64> {
+        let scene = scene(name, sets);
+        let sheet = Sheet::of(&scene, System::Si);
+        let thrust = row(&sheet, "thrust line off the middle");
+        let (_, told) = thrust.note.split_once("from the ground up: ").expect("the joints");
+        told.trim_end_matches('.')
+            .split(", ")
+            .map(|gap| gap.trim_end_matches(" mm").parse().expect("millimetres"))
+            .collect()
+    };
+    let by_hand = 228.6 - 1.5 * 88.9 + 44.45;
+    let crib = "stacks.tail.layers=3";
+    let pad = ["stacks.tail.length=18 in", crib, "stacks.tail.pads=[\"19 mm\"]"];
+    for (name, sets, across) in [("sill-crib", &[][..], true), ("deck-lid-wedged", &pad, false)] {
+        let left = left_mm(name, sets);
+        let wide: Vec<bool> = left.iter().map(|left| *left > by_hand).collect();
+        // Joints from the ground up: ground, two crossings, under the pad, over it.
+        assert_eq!(wide, [!across, false, false, !across, true], "{name}: {left:?}");
+    }
+}
+
 /// The bonnet's edge meets the belt line at the cowl: slopes of 0.14 in 1.30 and 0.09 in 2.40
 /// before it is turned over. A wedge from 75 mm behind that bend to 275 mm in front of it is
 /// cut to the bonnet's edge, and 75 mm behind the bend that edge and the belt line are 75 mm

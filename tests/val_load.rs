@@ -207,7 +207,8 @@ fn a_crib_at_its_rated_load_bears_500_psi() {
         id: "load.crib_stress",
         claim: "mean bearing stress at each joint of a crib at its rated capacity is 500 psi",
         source: "Rescue Systems 1, ch. 30 (2000): 24,000 lb of two 4x4 a layer (4 crossings), \
-                 55,000 lb of three (9); 60,000 lb of two 6x6 (magazine)",
+                 55,000 lb of three (9); 60,000 lb of two 6x6 (a trade magazine, \
+                 title not kept)",
         range: "6 layers, each joint between layers, 8 s after it was loaded",
         tolerance: 0.025,
         unit: Unit::Share,

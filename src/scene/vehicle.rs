@@ -592,13 +592,25 @@ fn turned(
     Some([[front[0], middle + up], [rear[0], middle - up]])
 }
 
+/// Two points of the outline are this far apart at least along X, m (assumed).
+const LEAST_STEP_M: f64 = 0.02;
+
 fn check_profile(f: &Fields<'_>, p: Profile) -> bool {
     let upper = p.upper();
-    if !upper.windows(2).all(|w| w[0][0] > w[1][0] + 0.02) {
+    const NAMES: [&str; 6] = ["nose", "cowl", "header", "roof_rear", "deck_front", "deck_rear"];
+    let close = |i: &usize| upper[*i][0] <= upper[i + 1][0] + LEAST_STEP_M;
+    if let Some(i) = (0..upper.len() - 1).find(close) {
+        let [front, rear] = [i, i + 1].map(|i| Length.show(upper[i][0]));
         f.complain(
             "profile",
-            "its points must run backwards, each at least 20 mm behind the one before: \
-             nose, cowl, header, roof_rear, deck_front, deck_rear",
+            format!(
+                "its points run backwards, each at least {:.0} mm behind the one before, but {} is \
+                 at x {front} and {} at x {rear}; move one of them (nose, cowl, header, \
+                 roof_rear, deck_front, deck_rear)",
+                LEAST_STEP_M * 1e3,
+                NAMES[i],
+                NAMES[i + 1]
+            ),
         );
         return false;
     }

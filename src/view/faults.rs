@@ -68,14 +68,7 @@ pub(super) fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut 
                         }
                         section(ui, title);
                         for fault in faults {
-                            let text = fault.say(s.scene, s.units);
-                            if widget::chip(
-                                ui,
-                                press(&text, "", "Strikes now; nobody is told"),
-                                false,
-                            )
-                            .clicked()
-                            {
+                            if choice(ui, &fault.say(s.scene, s.units)).clicked() {
                                 actions.push(Action::Strike(fault));
                             }
                         }
@@ -88,6 +81,26 @@ pub(super) fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut 
             });
         },
     );
+}
+
+/// One of the faults, over as many lines as its words need.
+fn choice(ui: &mut Ui, text: &str) -> egui::Response {
+    let id = ui.id().with(("strike", text));
+    let over = ui.ctx().read_response(id).is_some_and(|r| r.hovered() || r.has_focus());
+    let (fill, line) =
+        if over { (theme::PALE_BLUE, theme::BLUE) } else { (theme::CARD, theme::LINE) };
+    let shown = egui::Frame::new()
+        .fill(fill.on(ui))
+        .stroke(egui::Stroke::new(1.0, line.on(ui)))
+        .corner_radius(11)
+        .inner_margin(egui::Margin::symmetric(9, 3))
+        .show(ui, |ui| {
+            let words = egui::RichText::new(text).font(theme::plain(theme::SMALL));
+            ui.add(egui::Label::new(words).wrap().selectable(false));
+        });
+    let response = ui.interact(shown.response.rect, id, egui::Sense::click());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, text));
+    response.on_hover_text("Strikes now; nobody is told")
 }
 
 /// What has struck, and when.

@@ -97,6 +97,7 @@ pub(super) fn bench(
     let doc = bench.draft.doc();
     let seen = bench.draft.seen();
     let all = Kind::BROUGHT.into_iter().chain([Kind::Limb]).flat_map(|k| bench.draft.items(k));
+    let mut labels = Vec::new();
     for item in all {
         let chosen = bench.selected == Some(item);
         let faulty = seen.faulty(doc, item);
@@ -113,13 +114,14 @@ pub(super) fn bench(
         if chosen && let Some(p) = sketch.at(Vec3::new(high.x, high.y, high.z)) {
             let height = units.gap(f64::from(high.y));
             let text = format!("{}, top {height}", item.name(doc));
-            let label = Label { at: p, text, color: stroke.color };
-            place_labels(&sketch.painter, canvas.rect, vec![label], canvas.size, &mut taken);
+            labels.push(Label { at: p, text, color: stroke.color });
         }
         if chosen && let Some(snap) = &bench.snapped {
             snapped(&sketch, snap, stroke.color);
         }
     }
+    // Over every sign.
+    place_labels(&sketch.painter, canvas.rect, labels, canvas.size, &mut taken);
 }
 
 /// Only the corners of a box: what stands in it stays in sight.

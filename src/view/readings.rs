@@ -7,7 +7,6 @@ use super::faults;
 use super::panels::{Action, LiftState, Stage};
 use super::theme;
 use super::widget::{self, section};
-use crate::debrief::expectation;
 use crate::scene::Cause;
 use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
 
@@ -38,6 +37,8 @@ pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         Stage::Lift => {
             widget::heading(ui, "Casualty");
             casualty(ui, s);
+            widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
+            widget::fact(ui, "Rolled", rolled(s));
             findings(ui, s, actions);
             said(ui, s);
         }
@@ -76,6 +77,19 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
 /// An angle without the sign that a rounded nothing would have.
 fn level(rad: f64) -> f64 {
     if rad.abs() < 0.05_f64.to_radians() { 0.0 } else { rad }
+}
+
+/// How far the vehicle has rolled, and which side has come up: what uneven air does.
+fn rolled(s: &LiftState<'_>) -> String {
+    let rad = level(s.now.vehicle.roll_rad);
+    let limit = s.units.angle(s.scene.aims.roll_rad);
+    let [left, right] = s.scene.lies.sides();
+    let up = match rad {
+        _ if rad > 0.0 => format!(", {left} up"),
+        _ if rad < 0.0 => format!(", {right} up"),
+        _ => String::new(),
+    };
+    format!("{}{up}, of {limit}", s.units.angle(rad.abs()))
 }
 
 /// Gap and load at every trapped limb.
@@ -296,7 +310,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
         faults::told(ui, s);
     }
     section(ui, "EXPECTED BY THE SCENE");
-    widget::body(ui, expectation(s.scene.expect));
+    widget::body(ui, widget::expected(s.scene.expect));
     if !s.lesson.is_empty() {
         section(ui, "WHAT IT SHOWS");
         // A twin goes by its file's name there; on the shelf it has another.
@@ -342,7 +356,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     }
     section(ui, "VEHICLE");
     widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
-    widget::fact(ui, "Rolled", s.units.angle(level(s.now.vehicle.roll_rad)));
+    widget::fact(ui, "Rolled", rolled(s));
     widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
     findings(ui, s, actions);
     said(ui, s);

@@ -4,7 +4,7 @@
 use super::panels::{Action, foot};
 use super::theme;
 use super::widget::{self, Look, button, chip, press, section};
-use crate::debrief::{self, CAUTION, expectation};
+use crate::debrief::{self, CAUTION};
 use crate::draft::keep::Kept;
 use crate::scene::Scene;
 use crate::units::System;
@@ -254,7 +254,8 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Vec<Act
             let edge = Rect::from_min_size(rect.min, vec2(5.0, rect.height()));
             ui.painter().rect_filled(edge, 2.0, theme::BLUE.on(ui));
             if fresh {
-                response.scroll_to_me(None);
+                // Clear of the band that says that there is more below.
+                ui.scroll_to_rect(rect.expand2(vec2(0.0, widget::MORE_BAND)), None);
             }
         } else if response.hovered() || response.has_focus() {
             ui.painter().rect_filled(rect, 6.0, theme::SUNK.on(ui));
@@ -360,7 +361,7 @@ fn there(ui: &mut Ui, scene: &Scene, units: System) {
         widget::fact(right, "Lifting bags", scene.bags.len().to_string());
         widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
         widget::fact(right, "Capture stacks", scene.captures.len().to_string());
-        widget::fact(right, "What is expected", expectation(scene.expect));
+        widget::fact(right, "What is expected", widget::expected(scene.expect));
         if let Some(measure) = &scene.lesson.decides {
             widget::fact(right, "What decides", debrief::name(measure));
         }

@@ -2,8 +2,7 @@
 
 use super::readings::cause_words;
 use super::{icon, theme};
-use crate::debrief::expectation;
-use crate::scene::Scene;
+use crate::scene::{Expect, Outcome, Scene};
 use bevy_egui::egui::{
     self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
     Ui, vec2,
@@ -14,7 +13,7 @@ use std::f32::consts::PI;
 const SMALLEST_REST: f32 = 6.0;
 
 /// Height of the band that says so, points.
-const MORE_BAND: f32 = 24.0;
+pub(super) const MORE_BAND: f32 = 24.0;
 
 pub(super) fn heading(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK.on(ui)));
@@ -62,15 +61,20 @@ pub(super) fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     }
 }
 
+/// How a scene should end, in the words of a finding.
+pub(super) fn expected(expect: Expect) -> String {
+    match (expect.cause, expect.outcome) {
+        (Some(cause), _) => cause_words(cause).to_lowercase(),
+        (None, Outcome::Incomplete) => "falls short of its aims".into(),
+        (None, Outcome::Lifted | Outcome::Failed) => expect.outcome.word().into(),
+    }
+}
+
 /// A lesson's twin before the lift: how it ends, and why, in its own words.
 pub(super) fn twin(ui: &mut Ui, twin: &Scene) {
     section(ui, "ITS TWIN, ONE CHOICE APART");
     ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
-    let ends = match twin.expect.cause {
-        Some(cause) => cause_words(cause).to_lowercase(),
-        None => expectation(twin.expect),
-    };
-    body(ui, format!("Expected there: {ends}."));
+    body(ui, format!("Expected there: {}.", expected(twin.expect)));
     body(ui, &twin.teaches);
 }
 

@@ -1,7 +1,7 @@
 //! Each stack: how high it is, what presses on its crossings, and where the load runs.
 
 use super::{Desk, STATICS, THUMB};
-use crate::scene::{Cause, Stack};
+use crate::scene::{Cause, Lies, Stack};
 use crate::statics::plan::{LiftPlan, Point, Stand};
 use crate::statics::sheet::{Figure, Group, Row};
 use crate::statics::stacks as crib;
@@ -170,7 +170,7 @@ fn across_row(
         return None;
     }
     let across = d.plan.across_n(d.scene, lift, &lift.end()) * point.share;
-    let (joint, at, half) = weakest(&joints(stack, 0.0, across, force, 1))?;
+    let (joint, at, half) = weakest(&joints(d, stack, [0.0, across, force], 1))?;
     Some(
         Row::new(
             Group::Stacks,
@@ -200,8 +200,16 @@ fn across_row(
 /// A joint by the layer over it, where the load's line crosses it and half its bearing, m.
 type Joint = (usize, f64, f64);
 
-/// Every joint of a stack from the ground up, along X (axis 0) or Z (axis 1).
-fn joints(stack: &Stack, enters_m: f64, sideways_n: f64, load_n: f64, axis: usize) -> Vec<Joint> {
+/// Every joint of a stack from the ground up, along X (axis 0) or Z (axis 1) of the plane that
+/// the lift is balanced in.
+fn joints(
+    d: &Desk<'_>,
+    stack: &Stack,
+    [enters_m, sideways_n, load_n]: [f64; 3],
+    axis: usize,
+) -> Vec<Joint> {
+    // Even layers lie along the vehicle, which is across that plane where it is a cross-section.
+    let axis = if d.scene.lies == Lies::Roof { axis } else { 1 - axis };
     let joint = |k| {
         let below = stack.height_m() - crib::joint_height_m(stack, k);
         let at = crib::thrust_m(enters_m, sideways_n, load_n, below);
@@ -221,7 +229,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Ro
     let enters = stand.lean.enters_m;
     let height = stack.height_m();
     // Along X: that is where the arc runs.
-    let joints = joints(stack, enters, stand.sideways_n, force, 0);
+    let joints = joints(d, stack, [enters, stand.sideways_n, force], 0);
     let left: Vec<String> = joints.iter().map(|(_, at, half)| u.gap(half - at.abs())).collect();
     let Some((joint, at, half)) = weakest(&joints) else { return Vec::new() };
     let towards = enters * stand.sideways_n.signum();
