@@ -35,6 +35,17 @@ fn verdict(name: &str, sets: &[&str], words: &str) -> Option<Verdict> {
     row(&sheet, words).verdict()
 }
 
+/// A raise that gets stuck before it has what it asks for is not judged as holding.
+#[test]
+fn a_raise_that_stops_short_does_not_hold() {
+    let far = |until: &str| {
+        let orders = format!("orders=[(raise: [\"tail lower\"], until: ({until}))]");
+        verdict("deck-lid-wedged", &[&orders], "Order 1 gets to")
+    };
+    assert_eq!(far("gap: \"900 mm\", at: \"lower leg\""), None);
+    assert_eq!(far("rise: \"900 mm\""), Some(Verdict::Fails));
+}
+
 /// How far paper and play may be apart, and why: a share of the paper's figure, or an
 /// amount where the figure is small.
 fn tolerance(asked: Asked, scene: &Scene) -> (f64, f64) {

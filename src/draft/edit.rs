@@ -95,11 +95,22 @@ impl Edit {
                 let mut both: Vec<Item> = std::iter::once(*item).chain(twin).collect();
                 both.sort_by_key(|i| std::cmp::Reverse(i.index));
                 both.into_iter().for_each(|item| names::remove(&mut new, item));
-                let left = |doc: &Node, kind: Kind| !items(doc, kind).is_empty();
-                if left(doc, Kind::Outlet) && !left(&new, Kind::Outlet) && left(&new, Kind::Bag) {
-                    return Err("the last hose would go, and a scene without a list of hoses has \
-                                one for each bag; lead it to another bag first"
-                        .into());
+                // A scene without a list of hoses has one for each bag: the last one stays.
+                if let (Some(hose), [], [bag, ..]) = (
+                    items(doc, Kind::Outlet).first(),
+                    &items(&new, Kind::Outlet)[..],
+                    &items(&new, Kind::Bag)[..],
+                ) {
+                    if item.kind == Kind::Outlet {
+                        return Err("it is the last hose; lead it to another bag instead".into());
+                    }
+                    let to = text(bag.name(&new));
+                    if let (Some(mut hose), Some(list)) =
+                        (hose.node(doc).cloned(), list_mut(&mut new, Kind::Outlet))
+                    {
+                        hose.set("to", to)?;
+                        list.push(hose);
+                    }
                 }
                 return Ok((new, None));
             }

@@ -353,5 +353,11 @@ mod tests {
         assert_eq!(sole_parts(&value), Some(parts));
         assert_eq!(from_typed(Entry::Sole, "", System::Si), Value::Nothing);
         assert_eq!(sole_parts(&Value::Nothing), None);
+        // What is emptied stays empty: the others keep their places.
+        let value = from_typed(Entry::Sole, ", 600 mm, 2 in", System::Si);
+        assert_eq!(sole_parts(&value), Some(["", "600 mm", "2 in"].map(str::to_owned)));
+        let Value::List(pair) = from_typed(Entry::Pair, ", 600", System::Si) else { panic!() };
+        assert_eq!(pair.iter().map(|n| to_typed(&n.value)).collect::<Vec<_>>(), ["", "600 mm"]);
+        assert_eq!(from_typed(Entry::Pair, " , ", System::Si), Value::List(Vec::new()));
     }
 }

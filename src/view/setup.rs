@@ -462,14 +462,15 @@ fn field_line(
                 }
             }
             Entry::Pair => {
-                let parts = match &value {
+                let mut parts: Vec<String> = match &value {
                     Value::List(items) => {
                         items.iter().map(|n| length(&to_typed(&n.value))).collect()
                     }
-                    _ => vec![String::new(); 2],
+                    _ => Vec::new(),
                 };
+                parts.resize(2, String::new());
                 let each = 0.5 * (width - theme::STEP);
-                for (k, part) in parts.iter().enumerate().take(2) {
+                for (k, part) in parts.iter().enumerate() {
                     let which = if k == 0 { "along" } else { "across" };
                     let label = format!("{} {which}", field.label);
                     if let Some(typed) = typing(ui, id.with(k), part, each, &label) {
