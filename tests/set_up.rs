@@ -348,6 +348,29 @@ fn a_beam_lift_is_built_from_nothing() {
     let _ = std::fs::remove_dir_all(&dir);
 }
 
+/// What was lifted last is not played while something else, that does not fit, is on the
+/// bench: no stage, key or lever leads there, and the bench says why.
+#[test]
+fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
+    let dir = folder("faulty");
+    let mut trial = on_the_bench(&dir, 1400);
+    control(&mut trial, KeyCode::KeyZ);
+    expect(&trial, "There is nothing to undo.");
+    trial.tap(KeyCode::PageDown);
+    trial.frames(3);
+    type_in(&mut trial, "Place along", "9 m");
+    for key in [KeyCode::F4, KeyCode::Space, KeyCode::F5] {
+        trial.tap(KeyCode::F2);
+        trial.frames(3);
+        let before = trial.now().map(|now| now.t_s);
+        trial.tap(key);
+        trial.frames(6);
+        expect(&trial, "First mend what does not fit.");
+        assert_eq!(trial.now().map(|now| now.t_s), before, "{key:?}");
+    }
+    std::fs::remove_dir_all(&dir).ok();
+}
+
 /// A click in the yard chooses what is under it, and the ground chooses nothing.
 #[test]
 fn a_click_chooses_what_is_under_it() {

@@ -268,11 +268,17 @@ impl Bench {
             Ask::NextStep => self.step = (self.step + 1) % 3,
             Ask::Undo => {
                 let undone = self.draft.undo();
-                self.after(undone.map(|what| format!("Undone: {what}.")));
+                self.after(Some(undone.map_or_else(
+                    || "There is nothing to undo.".into(),
+                    |what| format!("Undone: {what}."),
+                )));
             }
             Ask::Redo => {
                 let done = self.draft.redo();
-                self.after(done.map(|what| format!("Done again: {what}.")));
+                self.after(Some(done.map_or_else(
+                    || "There is nothing to do again.".into(),
+                    |what| format!("Done again: {what}."),
+                )));
             }
             Ask::Drag { from, to, done, .. } => return self.drag(from, to, done, &sight, units),
             Ask::Click(at) => {
@@ -311,7 +317,14 @@ impl Bench {
     }
 
     fn edit(&mut self, edit: &Edit, units: System) {
+        let before = self.draft.doc().clone();
         match self.draft.edit(edit, self.both, units) {
+            Ok(_)
+                if matches!(edit, Edit::Turn(_) | Edit::Centre(_))
+                    && *self.draft.doc() == before =>
+            {
+                self.note = Some("It stands so already: that changes nothing.".into());
+            }
             Ok(item) => {
                 if item.is_some() || matches!(edit, Edit::Remove(_) | Edit::Bare) {
                     self.selected = item;
@@ -613,7 +626,13 @@ pub(super) enum Leave {
 }
 
 impl Bench {
-    pub fn leave(&mut self, to: Stage) -> Leave {
+    pub fn leave(&mut self, to: Stage, units: System) -> Leave {
+        // What is in the hand is put down where it is shown.
+        if let Some(Drag::Thing { item, .. }) = self.drag.take()
+            && let Some(at) = item.at(self.draft.doc())
+        {
+            self.edit(&Edit::Move { item, at }, units);
+        }
         if !self.changed() {
             return Leave::Go;
         }

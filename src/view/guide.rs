@@ -7,6 +7,8 @@ use super::panels::{Action, Stage};
 use super::play::Play;
 use super::theme;
 use super::widget::{self, Look, button, press};
+use crate::snapshot::Said;
+use crate::units::System;
 use bevy_egui::egui::{self, Align, Layout, Rect, RichText, Ui, vec2};
 
 /// The scene that the first lift is made on, by its file name.
@@ -95,12 +97,16 @@ const STEPS: [(&str, &str, Wish); 10] = [
 #[derive(Default)]
 pub(super) struct Guide {
     at: usize,
+    /// How many orders had been given when the step began.
+    said: usize,
 }
 
 impl Guide {
     /// Goes on where what the step waits for has been done.
     pub fn see(&mut self, actions: &[Action], play: &Play, stage: Stage, overlays: Overlays) {
         let Some((_, _, wish)) = STEPS.get(self.at) else { return };
+        // Going back unsays some.
+        self.said = self.said.min(play.said().len());
         let asked = |what: &dyn Fn(&Action) -> bool| actions.iter().any(what);
         let done = match wish {
             Wish::Turned => asked(&|a| matches!(a, Action::Turn(_))),
@@ -108,8 +114,10 @@ impl Guide {
             Wish::At(goal) => stage == *goal,
             Wish::Risen(m) => play.now().rise_m >= *m,
             Wish::Captured => {
-                asked(&|a| *a == Action::Capture)
-                    && play.said().last().is_none_or(|s| s.refused.is_none())
+                let captures = |s: &Said| {
+                    s.refused.is_none() && s.order.in_units(System::Si).starts_with("capture")
+                };
+                play.said().iter().skip(self.said).any(captures)
             }
             Wish::Shows(which) => overlays.has(*which),
             Wish::Free => {
@@ -121,6 +129,7 @@ impl Guide {
         };
         if done {
             self.at += 1;
+            self.said = play.said().len();
         }
     }
 

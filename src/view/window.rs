@@ -406,7 +406,7 @@ impl Desk {
             }
             Err(why) => {
                 self.trouble = Some(format!("This cannot be opened: {why}"));
-                self.screen = Screen::Shelf;
+                self.go_home();
             }
         }
     }
@@ -435,7 +435,7 @@ impl Desk {
                                      does not fit; mend its file."
                         .into(),
                 );
-                self.screen = Screen::Shelf;
+                self.go_home();
             }
         }
     }
@@ -472,20 +472,33 @@ impl Desk {
 
     /// Goes to a stage; what was changed on the bench is built up first.
     fn go(&mut self, to: Stage) {
-        if to == Stage::SetUp || self.stage != Stage::SetUp {
-            if to == Stage::SetUp
-                && let Some(play) = self.play()
-            {
+        if to == Stage::SetUp {
+            if let Some(play) = self.play() {
                 play.playing = false;
             }
             self.stage = to;
             return;
         }
-        match self.bench.as_mut().map_or(Leave::Go, |bench| bench.leave(to)) {
+        let units = self.units();
+        match self.bench.as_mut().map_or(Leave::Go, |bench| bench.leave(to, units)) {
             Leave::Go => self.stage = to,
             Leave::Build => self.build_up(to, true),
-            Leave::Stay => {}
+            // What does not fit is told there.
+            Leave::Stay => self.stage = Stage::SetUp,
         }
+    }
+
+    /// What is on the bench is not the lift that was set up last.
+    fn stale(&self) -> bool {
+        matches!(self.screen, Screen::Lift(_)) && self.bench.as_ref().is_some_and(Bench::changed)
+    }
+
+    /// Back to the shelf, with nothing left over from the scene.
+    fn go_home(&mut self) {
+        self.screen = Screen::Shelf;
+        (self.guide, self.bench, self.on_bench) = (None, None, false);
+        (self.beside, self.twin) = (None, None);
+        self.look_for_kept();
     }
 
     /// A set-up that was saved stands on the shelf from now on.
@@ -889,15 +902,10 @@ fn act(
             Action::NextBeside => desk.next_beside(),
             Action::NextValve => desk.valve = (desk.valve + 1) % VALVES.len(),
             Action::Stage(stage) => desk.go(stage),
-            Action::PlayOrPause if desk.benching() => desk.go(Stage::Lift),
+            Action::PlayOrPause if desk.benching() || desk.stale() => desk.go(Stage::Lift),
             Action::Toggle(which) => desk.overlays.toggle(which),
             Action::Shelf => {
-                desk.guide = None;
-                desk.screen = Screen::Shelf;
-                desk.bench = None;
-                desk.on_bench = false;
-                (desk.beside, desk.twin) = (None, None);
-                desk.look_for_kept();
+                desk.go_home();
                 shown.clear();
             }
             Action::Choose(i) => desk.chosen = i.min(desk.scenes.len().saturating_sub(1)),
@@ -981,7 +989,9 @@ fn act(
                 let stage = desk.stage;
                 if let Some(play) = desk.play() {
                     let then = act_on_lift(play, other, stage);
-                    desk.stage = then;
+                    if then != stage {
+                        desk.go(then);
+                    }
                 }
             }
         }
@@ -998,11 +1008,13 @@ fn act(
             continue;
         }
         desk.held[outlet] = way;
-        if let Some(play) = desk.play() {
-            hold(play, outlet, way, valve);
+        if way.is_some() && desk.stage != Stage::Lift {
+            desk.go(Stage::Lift);
         }
-        if way.is_some() {
-            desk.stage = Stage::Lift;
+        if (way.is_none() || desk.stage == Stage::Lift)
+            && let Some(play) = desk.play()
+        {
+            hold(play, outlet, way, valve);
         }
     }
 }
@@ -1118,7 +1130,7 @@ fn play(
                      one, and please tell us about this one."
                         .into(),
                 );
-                desk.screen = Screen::Shelf;
+                desk.go_home();
             }
         }
     }

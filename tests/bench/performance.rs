@@ -356,7 +356,160 @@ fn frames() -> String {
     files.sort();
     let mut out = "\n## Frames\n\n\
          Drawn off screen with every overlay on while the lift runs, by `inchwise frames SCENE`; \
-         the numbers are kept in `tests/reference/frames`.\n\
+         the numbers are kept in `tests/reference/frames`, \
+         with the card told by its kind.\n\
+         The bar is 60 a second at 1920 x 1080 on a graphics card and the first frame within 3 s. \
+         A first frame has everything in it: no pipeline is still being made.\n\
+         `beam-lift-first-start` is the very first start on a bare machine: the card's driver is \
+         read from the disk and translates every shader, which it keeps for later starts.\n\n\
+         | file | scene | drawn by | size | graphics | median | 99 % within | first frame |\n\
+         |---|---|---|---|---|---|---|---|\n"
+        .to_owned();
+    for file in files {
+        let text = std::fs::read_to_string(&file).expect("a file of frame times");
+        let times: serde_json::Value = serde_json::from_str(&text).expect("frame times");
+        let number = |key: &str| times[key].as_f64().expect("a number");
+        let word = |key: &str| times[key].as_str().expect("a word").to_owned();
+        let graphics = if times["plain_graphics"] == true { "plain" } else { "usual" };
+        let _ = writeln!(
+            out,
+            "| `{}` | {} | {} | {} x {} | {graphics} | {:.1} ms ({:.0} a second) | {:.1} ms | {:.1} s |",
+            file.file_stem().unwrap_or_default().display(),
+            word("scene"),
+            word("device"),
+            times["size"][0],
+            times["size"][1],
+            number("median_ms"),
+            1e3 / number("median_ms"),
+            number("p99_ms"),
+            number("first_frame_s"),
+        );
+    }
+    out
+}
+
+/// The machine, as far as Linux tells it.
+fn machine() -> String {
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get);
+    row(
+        rows,
+        "Sweep on two cores against one",
+        format!("{:.2} x ({cores} cores here)", one / two),
+        "at least 1.85 x",
+    );
+    let _ = std::fs::remove_file(scene);
+}
+
+/// The most memory that a sweep worker ever held, as Linux tells it.
+fn memory(rows: &mut Vec<Row>) {
+    let child = Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(["sweep", "beam-lift", "--vary", "vehicle.mass=1300 kg,1320 kg", "--threads", "1"])
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn();
+    let Ok(mut child) = child else { return };
+    let mut most_kb = None;
+    while let Ok(None) = child.try_wait() {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", child.id()));
+        let peak = status.ok().and_then(|text| {
+            let line = text.lines().find(|l| l.starts_with("VmHWM:"))?.to_owned();
+            line.split_whitespace().nth(1)?.parse::<f64>().ok()
+        });
+        most_kb = peak.or(most_kb);
+        std::thread::sleep(Duration::from_millis(50));
+    }
+    let result = most_kb
+        .map_or("not told by this system".into(), |kb| format!("{:.0} MB", kb * 1024.0 / 1e6));
+    row(rows, "Peak memory of a sweep worker, whole `beam-lift` cells", result, "under 150 MB");
+}
+
+/// From the shell to the exit of the slowest sheet on the shelf, written as text and page.
+fn sheets(rows: &mut Vec<Row>) {
+    let page = std::env::temp_dir().join(format!("inchwise-bench-{}.html", std::process::id()));
+    let slowest = scene::builtin_names()
+        .into_iter()
+        .map(|name| {
+            let least = (0..TURNS)
+                .map(|_| {
+                    let begun = Instant::now();
+                    let out = Command::new(env!("CARGO_BIN_EXE_inchwise"))
+                        .args(["sheet", &name, "--html"])
+                        .arg(&page)
+                        .output();
+                    assert!(out.is_ok_and(|out| out.status.success()), "{name}");
+                    begun.elapsed().as_secs_f64()
+                })
+                .fold(f64::INFINITY, f64::min);
+            (name, least)
+        })
+        .max_by(|a, b| a.1.total_cmp(&b.1));
+    let _ = std::fs::remove_file(page);
+    let (name, least) = slowest.expect("a shipped scene");
+    let result = format!("{:.0} ms (`{name}`)", 1e3 * least);
+    row(rows, "Slowest sheet on the shelf, with start-up and its page", result, "under 50 ms");
+}
+
+/// From the shell to the exit of a command that reads and checks a scene.
+fn start_up(rows: &mut Vec<Row>) {
+    let mut least = f64::INFINITY;
+    for _ in 0..TURNS {
+        let begun = Instant::now();
+        let out =
+            Command::new(env!("CARGO_BIN_EXE_inchwise")).args(["check", "beam-lift"]).output();
+        assert!(out.is_ok_and(|out| out.status.success()));
+        least = least.min(begun.elapsed().as_secs_f64());
+    }
+    row(rows, "Start-up: `inchwise check beam-lift`", format!("{:.0} ms", 1e3 * least), "");
+}
+
+#[cfg(feature = "view")]
+fn pictures(rows: &mut Vec<Row>) {
+    use inchwise::debrief::Moment;
+    use inchwise::lift::Lift;
+    let lift = Lift::new(shipped("beam-lift"));
+    let moment = Moment {
+        parts: Arc::new(lift.parts().to_vec()),
+        snapshot: lift.snapshot().clone(),
+        findings: Vec::new(),
+    };
+    let begun = Instant::now();
+    let mut studio = match inchwise::view::Studio::new(1280, 720, lift.scene()) {
+        Ok(studio) => studio,
+        Err(why) => return row(rows, "A picture off screen", why, ""),
+    };
+    let first = studio.take(&moment, System::Si).map(|_| begun.elapsed().as_secs_f64());
+    let mut least = f64::INFINITY;
+    for _ in 0..2 * TURNS {
+        let begun = Instant::now();
+        if studio.take(&moment, System::Si).is_ok() {
+            least = least.min(begun.elapsed().as_secs_f64());
+        }
+    }
+    if let Ok(first) = first {
+        row(rows, "First picture off screen, with start-up", format!("{first:.1} s"), "");
+        let text = format!("{:.0} ms at 1280 x 720", 1e3 * least);
+        row(rows, "Each further picture, drawn twice and read back", text, "");
+    }
+}
+
+#[cfg(not(feature = "view"))]
+fn pictures(rows: &mut Vec<Row>) {
+    row(rows, "Pictures", "built without the feature `view`".into(), "");
+}
+
+/// What `inchwise frames SCENE --json tests/reference/frames/NAME.json` wrote on a machine with
+/// a graphics card: a table, because this one may have none.
+fn frames() -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/frames");
+    let mut files: Vec<_> = std::fs::read_dir(folder)
+        .expect("the folder of frame times")
+        .map(|entry| entry.expect("a file").path())
+        .collect();
+    files.sort();
+    let mut out = "\n## Frames\n\n\
+         Drawn off screen with every overlay on while the lift runs, by `inchwise frames SCENE`; \
+         the numbers are kept in `tests/reference/frames`, \
+         with the card told by its kind.\n\
          The bar is 60 a second at 1920 x 1080 on a graphics card and the first frame within 3 s. \
          A first frame has everything in it: no pipeline is still being made.\n\
          `beam-lift-first-start` is the very first start on a bare machine: the card's driver is \
@@ -397,7 +550,7 @@ fn machine() -> String {
     let cores = std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get);
     let load = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
     let load = load.split_whitespace().next().unwrap_or("unknown").to_owned();
-    format!("{model}, {cores} cores, load of the last minute {load}")
+    format!("{}, {cores} cores, load of the last minute {load}", std::env::consts::ARCH)
 }
 
 fn page(rows: &[Row]) -> String {
