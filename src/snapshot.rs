@@ -197,6 +197,14 @@ pub struct StackState {
     pub thrust: Vec<Thrust>,
 }
 
+impl StackState {
+    /// The least distance of a loaded thrust line inside its bearing corners, m.
+    pub fn least_margin_m(&self) -> Option<f64> {
+        let loaded = self.thrust.iter().filter(|t| t.is_loaded());
+        loaded.map(|t| t.margin_m).reduce(f64::min)
+    }
+}
+
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CaptureState {
     pub load_n: f64,

@@ -16,6 +16,16 @@ pub struct Timber {
     pub height_m: f64,
 }
 
+impl Timber {
+    /// Middle of the outer timbers of a crib's layer from the middle of the crib, m: their own
+    /// width in from the ends of the layer below, never closer than side by side (common
+    /// practice, no source).
+    pub fn outer_m(self, members: usize, length_m: f64) -> f64 {
+        let side_by_side = self.width_m * (members as f64 - 1.0) / 2.0;
+        (length_m / 2.0 - 1.5 * self.width_m).max(side_by_side)
+    }
+}
+
 const INCH_M: f64 = 0.0254;
 
 /// Sections a scene can name. "2x4" and "2x6" lie flat; "4x6" stands on edge.

@@ -111,8 +111,7 @@ fn any_row_of_edits_can_be_undone_and_done_again() {
             draw = draw.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
             (draw >> 33) as usize % n.max(1)
         };
-        let kinds: Vec<Kind> =
-            Kind::BROUGHT.into_iter().chain([Kind::Limb, Kind::Ground, Kind::Air]).collect();
+        let kinds: Vec<Kind> = Kind::BROUGHT.into_iter().chain(Kind::FOUND).collect();
         let (mut done, mut refused) = (0, 0);
         for round in 0..700 {
             let kind = kinds[pick(kinds.len())];
@@ -239,7 +238,7 @@ fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
     add(&mut draft, Kind::Limb, None, false);
     let beam = draft_of("beam-lift");
-    for kind in Kind::BROUGHT.into_iter().chain([Kind::Limb, Kind::Ground, Kind::Air]) {
+    for kind in Kind::BROUGHT.into_iter().chain(Kind::FOUND) {
         let doc = if kind == Kind::Beam { beam.doc() } else { draft.doc() };
         let item = Item::new(kind, 0);
         let path = |key: &str| {
@@ -457,7 +456,7 @@ fn the_last_hose_is_not_taken_away() {
 /// What was there before the crew came cannot be taken away.
 #[test]
 fn ground_air_and_casualty_stay() {
-    for kind in [Kind::Ground, Kind::Air, Kind::Limb] {
+    for kind in Kind::FOUND {
         let why = draft_of("beam-lift").edit(&Edit::Remove(Item::new(kind, 0)), false, Si);
         assert!(why.is_err(), "{kind:?}");
     }

@@ -94,13 +94,13 @@ fn a_picture_has_sky_ground_and_vehicle() {
 /// The same film gives the same files to the byte, and two lifts stand side by side in it.
 #[test]
 fn a_film_comes_out_the_same_each_time() {
-    use inchwise::view::{CameraPath, Film, Reel, Take};
+    use inchwise::view::{CameraPath, Film, Overlays, Reel, Take};
     let dir = std::env::temp_dir().join(format!("inchwise-film-{}", std::process::id()));
     let film = Film {
         every_s: 0.5,
         slow: 2,
         path: CameraPath::parse(&["0.5 s=side".to_owned()]).unwrap(),
-        overlays: vec!["gaps".into(), "thrust".into()],
+        overlays: Overlays::named(["gaps", "thrust"]).unwrap(),
         captions: true,
         size: [400, 160],
         units: System::Si,

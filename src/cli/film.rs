@@ -107,16 +107,14 @@ mod drawn {
                 return BAD_INPUT;
             }
         };
-        let overlays: Vec<String> = asked
-            .overlays
-            .split(',')
-            .map(|n| n.trim().to_owned())
-            .filter(|n| n != "none" && !n.is_empty())
-            .collect();
-        if let Err(why) = Overlays::named(&overlays) {
-            eprintln!("--overlays: {why}");
-            return BAD_INPUT;
-        }
+        let names = asked.overlays.split(',').map(str::trim);
+        let overlays = match Overlays::named(names.filter(|n| *n != "none" && !n.is_empty())) {
+            Ok(overlays) => overlays,
+            Err(why) => {
+                eprintln!("--overlays: {why}");
+                return BAD_INPUT;
+            }
+        };
         let mut debriefs = Vec::new();
         for name in [name].into_iter().chain(asked.beside.as_deref()) {
             match load(name, common) {

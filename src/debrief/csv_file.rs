@@ -66,9 +66,7 @@ impl Debrief {
             }
             for stack in &row.stacks {
                 // A stack that bears next to nothing has no thrust line: an empty cell.
-                let loaded = stack.thrust.iter().filter(|t| t.is_loaded());
-                let least = loaded.map(|t| t.margin_m).reduce(f64::min);
-                cells.extend([Some(stack.load_n), Some(stack.lean_m), least]);
+                cells.extend([Some(stack.load_n), Some(stack.lean_m), stack.least_margin_m()]);
             }
             for capture in &row.captures {
                 cells.extend([capture.load_n, capture.clearance_m].map(Some));

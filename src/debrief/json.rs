@@ -165,22 +165,25 @@ impl Debrief {
                     max_load_n: g.max_load_n,
                 })
                 .collect(),
-            peaks: BTreeMap::from([
-                ("roll_deg", Some(p.roll_rad.to_degrees())),
-                ("slide_m", Some(p.slide_m)),
-                ("rise_m", Some(p.rise_m)),
-                ("bag_gauge_pa", Some(p.bag_gauge_pa)),
-                ("bag_height_m", Some(p.bag_height_m)),
-                ("bag_force_n", Some(p.bag_force_n)),
-                ("stack_load_n", Some(p.stack_load_n)),
-                ("stack_lean_m", Some(p.stack_lean_m)),
-                ("least_thrust_margin_m", p.least_thrust_margin_m),
-                ("beam_moment_nm", Some(p.beam_moment_nm)),
-                ("beam_design_share", Some(p.beam_design_share)),
-                ("beam_sag_m", Some(p.beam_sag_m)),
-                ("crossing_pa", Some(p.crossing_pa)),
-                ("sunk_m", Some(p.sunk_m)),
-            ]),
+            peaks: [
+                ("roll_deg", p.roll_rad.to_degrees()),
+                ("slide_m", p.slide_m),
+                ("rise_m", p.rise_m),
+                ("bag_gauge_pa", p.bag_gauge_pa),
+                ("bag_height_m", p.bag_height_m),
+                ("bag_force_n", p.bag_force_n),
+                ("stack_load_n", p.stack_load_n),
+                ("stack_lean_m", p.stack_lean_m),
+                ("beam_moment_nm", p.beam_moment_nm),
+                ("beam_design_share", p.beam_design_share),
+                ("beam_sag_m", p.beam_sag_m),
+                ("crossing_pa", p.crossing_pa),
+                ("sunk_m", p.sunk_m),
+            ]
+            .map(|(name, value)| (name, Some(value)))
+            .into_iter()
+            .chain([("least_thrust_margin_m", p.least_thrust_margin_m)])
+            .collect(),
             reach: self
                 .reach
                 .iter()

@@ -19,6 +19,8 @@ pub struct Readings<'a> {
     pub history: &'a [&'a Snapshot],
     pub findings: &'a [Finding],
     pub reach: &'a [Reach],
+    /// What its twin is called; by its file's name where none is given.
+    pub twin: Option<&'a str>,
     pub units: System,
 }
 
@@ -42,7 +44,7 @@ impl Readings<'_> {
         let near = lesson.near.then(|| {
             "A near thing: mass, friction or place within their spreads may turn it.".to_owned()
         });
-        let twin = lesson.twin.as_ref();
+        let twin = lesson.twin.as_deref().map(|file| self.twin.unwrap_or(file));
         let twin = twin.map(|t| format!("Its twin, one choice apart, ends the other way: {t}."));
         let after = Some(self.after()).filter(|after| !after.is_empty());
         [after, decided, near, twin].into_iter().flatten().collect()
@@ -106,11 +108,7 @@ impl Readings<'_> {
             }
             What::Thrust => {
                 let s = stack()?;
-                let least = |now: &Snapshot| {
-                    let loaded = now.stacks.get(s)?.thrust.iter();
-                    let margins = loaded.filter(|t| t.is_loaded()).map(|t| -t.margin_m);
-                    margins.max_by(f64::total_cmp)
-                };
+                let least = |now: &Snapshot| Some(-now.stacks.get(s)?.least_margin_m()?);
                 plain(Dimension::Length, -self.most(least)?)
             }
             What::Height => {

@@ -217,9 +217,8 @@ fn follow(gaps: &mut [Gap], peaks: &mut Peaks, now: &Snapshot) {
     for stack in &now.stacks {
         most(&mut peaks.stack_load_n, stack.load_n);
         most(&mut peaks.stack_lean_m, stack.lean_m);
-        let loaded = stack.thrust.iter().filter(|t| t.is_loaded()).map(|t| t.margin_m);
-        peaks.least_thrust_margin_m =
-            peaks.least_thrust_margin_m.into_iter().chain(loaded).reduce(f64::min);
+        let least = [peaks.least_thrust_margin_m, stack.least_margin_m()];
+        peaks.least_thrust_margin_m = least.into_iter().flatten().reduce(f64::min);
     }
 }
 
@@ -304,6 +303,7 @@ impl Debrief {
             history: &history,
             findings: &self.findings,
             reach: &self.reach,
+            twin: None,
             units: self.units,
         })
     }

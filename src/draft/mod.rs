@@ -50,6 +50,8 @@ impl Kind {
         Self::Chock,
         Self::Outlet,
     ];
+    /// What is there before anything is brought.
+    pub const FOUND: [Self; 3] = [Self::Limb, Self::Air, Self::Ground];
 
     /// The way to it in a scene's tree.
     fn way(self) -> &'static [&'static str] {
@@ -248,7 +250,13 @@ impl Draft {
         let (doc, item) = edit.apply(base, &self.seen.scene, both, units)?;
         if edit::same_set_up(&doc, base) {
             self.look();
-            return Ok(item);
+            // Whoever asks for these sees nothing come of it.
+            return match edit {
+                Edit::Turn(_) | Edit::Centre(_) => {
+                    Err("it stands so already: that changes nothing".into())
+                }
+                _ => Ok(item),
+            };
         }
         let said = edit.say(base);
         self.steps.truncate(self.at + 1);

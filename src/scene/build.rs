@@ -4,7 +4,7 @@
 
 use super::doc::{Node, Value};
 use super::lesson::{self, Names};
-use super::read::{Fields, Problems, all, names_differ};
+use super::read::{Fields, Problems, all, names_differ, show};
 use super::{
     Aims, Air, Bag, Beam, Capture, Cause, Chock, Cracked, Expect, Ground, Hidden, Lies, Limb,
     Order, Outcome, Outlet, Rest, Scene, Sole, Spread, Stack, Standing, Until, Vehicle, VoidFill,
@@ -14,6 +14,7 @@ use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 use crate::units::Dimension::{
     Angle, Conductance, Fraction, Length, Pressure, Stiffness, Time, Volume,
 };
+use crate::units::Words;
 use std::ops::RangeInclusive;
 
 /// Everything stands within this distance of the origin, m.
@@ -390,11 +391,13 @@ fn limb(g: &Fields<'_>) -> Option<Limb> {
     {
         g.complain(
             "gap_needed",
-            format!(
-                "{} cannot free a limb {} thick; ask for more than its thickness",
-                g.show(Length, needed),
-                g.show(Length, thickness)
-            ),
+            Words::of(|u| {
+                format!(
+                    "{} cannot free a limb {} thick; ask for more than its thickness",
+                    show(u, Length, needed),
+                    show(u, Length, thickness)
+                )
+            }),
         );
         return None;
     }
@@ -449,13 +452,15 @@ fn stack(g: &Fields<'_>) -> Option<Stack> {
     if needed > stack.length_m {
         g.complain(
             "members",
-            format!(
-                "{} timbers side by side take {}, but a layer is only {} wide; use fewer or \
+            Words::of(|u| {
+                format!(
+                    "{} timbers side by side take {}, but a layer is only {} wide; use fewer or \
                  longer timbers",
-                stack.members,
-                g.show(Length, needed),
-                g.show(Length, stack.length_m)
-            ),
+                    stack.members,
+                    show(u, Length, needed),
+                    show(u, Length, stack.length_m)
+                )
+            }),
         );
         return None;
     }

@@ -23,13 +23,15 @@ pub struct Footprint {
 }
 
 impl Footprint {
-    /// The two wedges along X on a crib's outer timbers, which lie their own width in from the
-    /// ends of the layer below (common practice, no source), never closer than side by side.
+    pub fn of_size(at: [f64; 2], size: [f64; 2]) -> Self {
+        Self { at, half: size.map(|side| side / 2.0) }
+    }
+
+    /// The two wedges along X on the outer timbers of a crib of two to a layer.
     pub fn on_crib(at: [f64; 2], timber: Timber, length_m: f64) -> [Self; 2] {
-        let width = timber.width_m;
-        let outer = (length_m / 2.0 - 1.5 * width).max(width / 2.0);
-        let half = [length_m / 2.0, width / 2.0];
-        [-outer, outer].map(|offset| Self { at: [at[0], at[1] + offset], half })
+        let outer = timber.outer_m(2, length_m);
+        let size = [length_m, timber.width_m];
+        [-outer, outer].map(|offset| Self::of_size([at[0], at[1] + offset], size))
     }
 
     pub fn corners(&self) -> [[f64; 2]; 4] {

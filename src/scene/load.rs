@@ -4,7 +4,7 @@
 use super::doc::{self, Node, Place, Value};
 use super::read::{OTHER_STAND_INS, Problem, Problems};
 use super::{Scene, build, print, rules};
-use crate::units::{System, Words};
+use crate::units::Words;
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
@@ -14,7 +14,7 @@ use std::sync::Arc;
 /// The scenes that travel inside the program.
 static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 /// Where scenes are looked for first.
-const SCENES: &str = "scenes";
+pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
 /// Fields of a scene that say what it is there to show; those of a scene that is `like`
 /// another stand beside it, everything else of it is a `change`.
@@ -110,26 +110,12 @@ pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
 /// What a tree says as far as each field can be read, and everything that is wrong with
 /// it. A scene with problems may be drawn, never played.
 pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
-    let told = |units| {
-        let problems = Problems::in_units(units);
-        let scene = build::scene(doc, &problems);
-        if let Some(scene) = &scene {
-            rules::check(scene, doc, &problems);
-        }
-        (scene, sorted(problems.into_vec()))
-    };
-    let (scene, mut problems) = told(System::Si);
-    if !problems.is_empty() {
-        // The same once more, for whoever reads in feet and pounds.
-        let (_, us) = told(System::Us);
-        for (problem, us) in problems.iter_mut().zip(us).filter(|(si, us)| si.path == us.path) {
-            problem.text = Words::of(|u| match u {
-                System::Si => problem.text.in_units(u).to_owned(),
-                System::Us => us.text.in_units(u).to_owned(),
-            });
-        }
+    let problems = Problems::default();
+    let scene = build::scene(doc, &problems);
+    if let Some(scene) = &scene {
+        rules::check(scene, doc, &problems);
     }
-    (scene, problems)
+    (scene, sorted(problems.into_vec()))
 }
 
 /// A scene that is not in order, as far as it can be read: for paper, never to be played.
@@ -207,7 +193,7 @@ pub fn text_of(doc: &Node, path: &Path) -> String {
 
 /// Names of the vehicles there are: shipped ones, and those in `./scenes/vehicles`.
 pub fn vehicle_names() -> Vec<String> {
-    let here = fs::read_dir(Path::new(SCENES).join(VEHICLES));
+    let here = fs::read_dir(Path::new(FOLDER).join(VEHICLES));
     let here = here.into_iter().flatten().filter_map(|entry| scene_name(&entry.ok()?.path()));
     let mut names: Vec<String> = here.chain(shipped_vehicles()).collect();
     names.sort();
@@ -236,7 +222,7 @@ pub fn files_in(folder: &Path) -> Vec<Source> {
 /// The scenes on the shelf: those in `./scenes` where that folder exists, else the
 /// shipped ones.
 fn scene_files() -> Vec<Source> {
-    let here = Path::new(SCENES);
+    let here = Path::new(FOLDER);
     if here.is_dir() {
         return files_in(here);
     }
@@ -276,8 +262,7 @@ fn source_path(source: &Source) -> PathBuf {
     }
 }
 
-fn problem(place: Place, path: &str, text: impl Into<String>) -> Vec<Problem> {
-    let text: String = text.into();
+fn problem(place: Place, path: &str, text: impl Into<Words>) -> Vec<Problem> {
     vec![Problem { place, path: path.to_owned(), text: text.into() }]
 }
 
@@ -306,7 +291,7 @@ fn find(name: &str) -> Result<Source, Vec<Problem>> {
     if !bare || path.is_file() {
         return Ok(Source::File(path.to_owned()));
     }
-    let here = Path::new(SCENES).join(format!("{name}.ron"));
+    let here = Path::new(FOLDER).join(format!("{name}.ron"));
     if here.exists() {
         return Ok(Source::File(here));
     }
@@ -449,7 +434,7 @@ fn splice_vehicle(doc: &mut Node, source: &Source) -> Result<(), Vec<Problem>> {
         Source::File(path) => path.parent().map(|folder| folder.join(VEHICLES).join(&file)),
         Source::Builtin(_) => None,
     };
-    let here = Path::new(SCENES).join(VEHICLES).join(&file);
+    let here = Path::new(FOLDER).join(VEHICLES).join(&file);
     let on_disk = beside.into_iter().chain([here]).find(|path| path.exists());
     let (path, text) = match on_disk {
         Some(path) => {

@@ -29,8 +29,8 @@ pub use faults::{Cracked, Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
 pub use lies::{Lying, Solid};
 pub use load::{
-    Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, files_in, load,
-    load_from, load_incomplete, look, scene_from_doc, shelf_paths, text_of, vehicle_names,
+    FOLDER, Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, files_in,
+    load, load_from, load_incomplete, look, scene_from_doc, shelf_paths, text_of, vehicle_names,
 };
 pub use orders::{Order, Until};
 pub use read::Problem;

@@ -32,12 +32,18 @@ impl fmt::Display for Problem {
     }
 }
 
+/// A value in SI as problems tell it: as scene files have it, or in feet and pounds.
+pub fn show(units: System, dimension: Dimension, si: f64) -> String {
+    match units {
+        System::Si => dimension.show(si),
+        System::Us => units.show(dimension, si),
+    }
+}
+
 /// All problems found so far; shared by every reader of one scene.
 #[derive(Default)]
 pub struct Problems {
     list: RefCell<Vec<Problem>>,
-    /// In which units they tell their figures.
-    units: System,
     stand_ins: Option<StandIns>,
 }
 
@@ -61,7 +67,7 @@ impl Problems {
     pub fn with_stand_ins(other: Option<(&str, f64)>) -> Self {
         let other = other.map(|(path, share)| (path.to_owned(), share));
         let stand_ins = Some(StandIns { other, taken: RefCell::default() });
-        Self { stand_ins, ..Self::default() }
+        Self { list: RefCell::default(), stand_ins }
     }
 
     /// Whether what cannot be read has a stand-in, or is left out.
@@ -86,26 +92,8 @@ impl Problems {
         Some(share)
     }
 
-    /// Such as tell their figures in these units.
-    pub fn in_units(units: System) -> Self {
-        Self { units, ..Self::default() }
-    }
-
-    pub fn units(&self) -> System {
-        self.units
-    }
-
-    /// An SI value in the units of whoever reads it.
-    pub fn show(&self, dimension: Dimension, si: f64) -> String {
-        match self.units {
-            System::Si => dimension.show(si),
-            System::Us => System::Us.show(dimension, si),
-        }
-    }
-
     /// Adds a problem that belongs to no reader.
-    pub fn add(&self, place: &Place, path: &str, text: impl Into<String>) {
-        let text: String = text.into();
+    pub fn add(&self, place: &Place, path: &str, text: impl Into<Words>) {
         let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
         let mut problems = self.list.borrow_mut();
         if !problems.contains(&problem) {
@@ -153,11 +141,6 @@ pub struct Fields<'a> {
 }
 
 impl<'a> Fields<'a> {
-    /// An SI value in the units of whoever reads the problems.
-    pub fn show(&self, dimension: Dimension, si: f64) -> String {
-        self.problems.show(dimension, si)
-    }
-
     pub fn new(node: &'a Node, path: impl Into<String>, problems: &'a Problems) -> Self {
         let fields = Self { node, path: path.into(), problems, known: RefCell::default() };
         if !matches!(node.value, Value::Table(_)) {
@@ -178,12 +161,12 @@ impl<'a> Fields<'a> {
         }
     }
 
-    fn problem(&self, place: &Place, key: &str, text: impl Into<String>) {
+    fn problem(&self, place: &Place, key: &str, text: impl Into<Words>) {
         self.problems.add(place, &self.below(key), text);
     }
 
     /// Adds a problem at a field, or at the whole group where the field is absent.
-    pub fn complain(&self, key: &str, text: impl Into<String>) {
+    pub fn complain(&self, key: &str, text: impl Into<Words>) {
         let place = self.node.get(key).map_or(&self.node.place, |n| &n.place);
         self.problem(place, key, text);
     }
@@ -258,12 +241,14 @@ impl<'a> Fields<'a> {
         self.problem(
             &node.place,
             key,
-            format!(
-                "{} is outside {} to {}; choose a value between them",
-                self.show(dimension, value),
-                self.show(dimension, *limits.start()),
-                self.show(dimension, *limits.end())
-            ),
+            Words::of(|u| {
+                format!(
+                    "{} is outside {} to {}; choose a value between them",
+                    show(u, dimension, value),
+                    show(u, dimension, *limits.start()),
+                    show(u, dimension, *limits.end())
+                )
+            }),
         );
         None
     }

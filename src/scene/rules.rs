@@ -3,10 +3,10 @@
 
 use super::doc::Node;
 use super::lies::{Lying, Solid};
-use super::read::Problems;
+use super::read::{Problems, show};
 use super::{Bag, Chock, CutFace, Footprint, Lies, Rest, Scene, Sole, Wedge};
 use crate::units::Dimension::Length;
-use crate::units::System;
+use crate::units::{System, Words};
 
 /// Overlaps below this are rounding, m.
 const SLACK_M: f64 = 1e-3;
@@ -57,22 +57,21 @@ struct Part<'a> {
     solid: Solid,
 }
 
-/// A length as problems show it: whole millimetres.
+/// A measure as problems tell it: whole millimetres, or inches.
+fn mm(units: System, m: f64) -> String {
+    match units {
+        System::Si => format!("{:.0} mm", m * 1e3),
+        System::Us => units.gap(m),
+    }
+}
+
+/// A place, as fields have it and no finer than a rule.
+fn place(units: System, m: f64) -> String {
+    show(units, Length, (m * 1e3).round() / 1e3)
+}
+
 impl Check<'_> {
-    /// A measure in the units of whoever reads it: whole millimetres, or inches.
-    fn mm(&self, m: f64) -> String {
-        match self.problems.units() {
-            System::Si => format!("{:.0} mm", m * 1e3),
-            System::Us => System::Us.gap(m),
-        }
-    }
-
-    /// A place, as fields have it and no finer than a rule.
-    fn place(&self, m: f64) -> String {
-        self.problems.show(Length, (m * 1e3).round() / 1e3)
-    }
-
-    fn complain(&self, path: &[&str], text: String) {
+    fn complain(&self, path: &[&str], text: impl Into<Words>) {
         self.problems.add(self.doc.place_of(path), &path.join("."), text);
     }
 
@@ -215,14 +214,16 @@ fn parts_stand_apart(c: &Check<'_>) {
             if x > SLACK_M && z > SLACK_M {
                 c.complain(
                     &[part.list, part.name, "at"],
-                    format!(
-                        "overlaps the {} \"{}\" by {} along the vehicle and {} across it; move \
+                    Words::of(|u| {
+                        format!(
+                            "overlaps the {} \"{}\" by {} along the vehicle and {} across it; move \
                          one of them by the smaller of the two",
-                        other.noun,
-                        other.name,
-                        c.mm(x),
-                        c.mm(z)
-                    ),
+                            other.noun,
+                            other.name,
+                            mm(u, x),
+                            mm(u, z)
+                        )
+                    }),
                 );
             }
         }
@@ -235,14 +236,16 @@ fn parts_stand_clear_of_the_vehicle(c: &Check<'_>) {
         if let Some(clash) = c.lying.clash(&part.solid) {
             c.complain(
                 &[part.list, part.name, "at"],
-                format!(
-                    "the {} stands {} high but the vehicle's {} is {} above the ground there; \
+                Words::of(|u| {
+                    format!(
+                        "the {} stands {} high but the vehicle's {} is {} above the ground there; \
                      move it or make it lower",
-                    part.noun,
-                    c.mm(part.solid.top),
-                    clash.part,
-                    c.mm(clash.height_m)
-                ),
+                        part.noun,
+                        mm(u, part.solid.top),
+                        clash.part,
+                        mm(u, clash.height_m)
+                    )
+                }),
             );
         }
     }
@@ -273,12 +276,14 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
         if let Some([x, z]) = corners.into_iter().find(|at| c.lying.underside(*at).is_none()) {
             c.complain(
                 &key,
-                format!(
-                    "no part of the vehicle is above x {}, z {}, a corner of it; move it under \
+                Words::of(|u| {
+                    format!(
+                        "no part of the vehicle is above x {}, z {}, a corner of it; move it under \
                      the vehicle or make it smaller",
-                    c.place(x),
-                    c.place(z)
-                ),
+                        place(u, x),
+                        place(u, z)
+                    )
+                }),
             );
         }
     }
@@ -295,13 +300,13 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
         if light_m > SLACK_M {
             c.complain(
                 &["void_fill", &fill.name, "at"],
-                format!(
+                Words::of(|u| format!(
                     "the face above it bends: wedges that touch it over their middles leave up to \
                      {} of light at their ends, more than {}, and bear on a part of themselves \
                      only; move it away from the edge of roof or body, or make it shorter",
-                    c.mm(light_m),
-                    c.mm(SLACK_M)
-                ),
+                    mm(u, light_m),
+                    mm(u, SLACK_M)
+                )),
             );
         }
     }
@@ -313,12 +318,14 @@ fn limbs_lie_under_the_vehicle(c: &Check<'_>) {
         if c.lying.underside(limb.at).is_none() {
             c.complain(
                 &["casualty", &limb.name, "at"],
-                format!(
-                    "no part of the vehicle is above x {}, z {}, so nothing traps it; move it \
+                Words::of(|u| {
+                    format!(
+                        "no part of the vehicle is above x {}, z {}, so nothing traps it; move it \
                      under the vehicle",
-                    c.place(limb.at[0]),
-                    c.place(limb.at[1])
-                ),
+                        place(u, limb.at[0]),
+                        place(u, limb.at[1])
+                    )
+                }),
             );
         }
     }
@@ -334,15 +341,17 @@ fn limbs_have_room(c: &Check<'_>) {
         {
             c.complain(
                 &["casualty", &limb.name, "at"],
-                format!(
-                    "the vehicle's {} leaves {} for a limb {} thick, less than {:.0} % of it \
+                Words::of(|u| {
+                    format!(
+                        "the vehicle's {} leaves {} for a limb {} thick, less than {:.0} % of it \
                      ({}); move the limb to where there is more room",
-                    above.part,
-                    c.mm(above.height_m.max(0.0)),
-                    c.mm(limb.thickness_m),
-                    CRUSHED_SHARE * 100.0,
-                    c.mm(least)
-                ),
+                        above.part,
+                        mm(u, above.height_m.max(0.0)),
+                        mm(u, limb.thickness_m),
+                        CRUSHED_SHARE * 100.0,
+                        mm(u, least)
+                    )
+                }),
             );
         }
     }
@@ -355,12 +364,12 @@ fn soles_are_wider_than_what_they_carry(c: &Check<'_>) {
         if side + SLACK_M < length_m {
             c.complain(
                 &[list, name, "sole"],
-                format!(
+                Words::of(|u| format!(
                     "is {} on its shorter side, but what stands on it is {} wide; take a larger \
                      board or shorter timbers",
-                    c.mm(side),
-                    c.mm(length_m)
-                ),
+                    mm(u, side),
+                    mm(u, length_m)
+                )),
             );
         }
     }
@@ -409,13 +418,13 @@ fn bags_lie_within_their_stack(c: &Check<'_>) {
         if side > stack.length_m + SLACK_M {
             c.complain(
                 &["bags", &bag.name, "size"],
-                format!(
+                Words::of(|u| format!(
                     "{} is larger than the stack \"{}\" under it, {} wide; take a smaller bag or \
                      longer timbers",
-                    c.mm(side),
+                    mm(u, side),
                     stack.name,
-                    c.mm(stack.length_m)
-                ),
+                    mm(u, stack.length_m)
+                )),
             );
         }
     }
@@ -432,12 +441,12 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
         if c.bag_on(here).is_none() && !c.carries_beam(here) && !bears {
             c.complain(
                 &["bags", &bag.name, "on"],
-                format!(
+                Words::of(|u| format!(
                     "nothing lies on it, and the vehicle is not above x {}, z {}; move its stack \
                      under the vehicle or rest the beam on it",
-                    c.place(at[0]),
-                    c.place(at[1])
-                ),
+                    place(u, at[0]),
+                    place(u, at[1])
+                )),
             );
         }
     }
@@ -474,15 +483,17 @@ fn wedges_lie_within_their_bag(c: &Check<'_>) {
         if (0..2).any(|k| wedge.size[k] > bag.size[k] + SLACK_M) {
             c.complain(
                 &["wedges", &wedge.name, "size"],
-                format!(
-                    "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
+                Words::of(|u| {
+                    format!(
+                        "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
                      smaller",
-                    c.mm(wedge.size[0]),
-                    c.mm(wedge.size[1]),
-                    bag.name,
-                    c.mm(bag.size[0]),
-                    c.mm(bag.size[1])
-                ),
+                        mm(u, wedge.size[0]),
+                        mm(u, wedge.size[1]),
+                        bag.name,
+                        mm(u, bag.size[0]),
+                        mm(u, bag.size[1])
+                    )
+                }),
             );
         }
     }
@@ -533,15 +544,17 @@ fn beam_rests_level(c: &Check<'_>) {
         if step.abs() > SHIM_M {
             c.complain(
                 &["beam", "rests_on"],
-                format!(
-                    "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
+                Words::of(|u| {
+                    format!(
+                        "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
                      equally high with layers or pads",
-                    c.name(first),
-                    c.mm(c.top(first)),
-                    c.name(support),
-                    c.mm(c.top(support)),
-                    c.mm(SHIM_M)
-                ),
+                        c.name(first),
+                        mm(u, c.top(first)),
+                        c.name(support),
+                        mm(u, c.top(support)),
+                        mm(u, SHIM_M)
+                    )
+                }),
             );
         }
     }
@@ -558,14 +571,16 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
     if ends[0] > -body || ends[1] < body {
         c.complain(
             &["beam", "length"],
-            format!(
-                "reaches from z {} to {}, but the body from {} to {}; take a longer beam or \
+            Words::of(|u| {
+                format!(
+                    "reaches from z {} to {}, but the body from {} to {}; take a longer beam or \
                  centre it",
-                c.place(ends[0]),
-                c.place(ends[1]),
-                c.place(-body),
-                c.place(body)
-            ),
+                    place(u, ends[0]),
+                    place(u, ends[1]),
+                    place(u, -body),
+                    place(u, body)
+                )
+            }),
         );
     }
     for &support in &beam.rests_on {
@@ -575,16 +590,16 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
         if bearing < BEARING_M {
             c.complain(
                 &["beam", "length"],
-                format!(
+                Words::of(|u| format!(
                     "reaches from z {} to {}, so that {} of it lie on \"{}\", which begins at z \
                      {}; at least {} is needed: take a longer beam or move the stack in",
-                    c.place(ends[0]),
-                    c.place(ends[1]),
-                    c.mm(bearing.max(0.0)),
+                    place(u, ends[0]),
+                    place(u, ends[1]),
+                    mm(u, bearing.max(0.0)),
                     c.name(support),
-                    c.place(inner),
-                    c.mm(BEARING_M)
-                ),
+                    place(u, inner),
+                    mm(u, BEARING_M)
+                )),
             );
         }
         let room = (c.size(support)[0] - beam.timber.width_m) / 2.0;
@@ -592,14 +607,14 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
         if off > room {
             c.complain(
                 &["beam", "at"],
-                format!(
+                Words::of(|u| format!(
                     "passes {} from the middle of \"{}\", which has room for {}; put the beam at \
                      x {}",
-                    c.mm(off),
+                    mm(u, off),
                     c.name(support),
-                    c.mm(room.max(0.0)),
-                    c.place(at[0])
-                ),
+                    mm(u, room.max(0.0)),
+                    place(u, at[0])
+                )),
             );
         }
     }
@@ -634,35 +649,39 @@ fn beam_passes_its_openings(c: &Check<'_>) {
         if x[0] < free[0] || x[1] > free[1] {
             c.complain(
                 &["beam", "at"],
-                format!(
+                Words::of(|u| format!(
                     "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
                      move the beam between its posts",
-                    c.place(x[0]),
-                    c.place(x[1]),
-                    c.place(free[0]),
-                    c.place(free[1])
-                ),
+                    place(u, x[0]),
+                    place(u, x[1]),
+                    place(u, free[0]),
+                    place(u, free[1])
+                )),
             );
         }
     }
     let Some([roof, belt]) = c.lying.opening_heights(x) else {
         c.complain(
             &["beam", "at"],
-            format!("the roof does not pass under x {}; move the beam", c.place(beam.at[0])),
+            Words::of(|u| {
+                format!("the roof does not pass under x {}; move the beam", place(u, beam.at[0]))
+            }),
         );
         return;
     };
     if height[0] < roof || height[1] > belt {
         c.complain(
             &["beam", "rests_on"],
-            format!(
-                "the beam would lie from {} to {} above the ground, but it passes between the \
+            Words::of(|u| {
+                format!(
+                    "the beam would lie from {} to {} above the ground, but it passes between the \
                  roof at {} and the belt line at {}; change the stacks' layers or pads",
-                c.mm(height[0]),
-                c.mm(height[1]),
-                c.mm(roof),
-                c.mm(belt)
-            ),
+                    mm(u, height[0]),
+                    mm(u, height[1]),
+                    mm(u, roof),
+                    mm(u, belt)
+                )
+            }),
         );
     }
 }

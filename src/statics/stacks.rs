@@ -4,12 +4,9 @@
 
 use crate::scene::Stack;
 
-/// Middle of a layer's outer timbers from the middle of the crib, m: their own width in
-/// from the ends of the layer below, never closer than side by side.
+/// Middle of a layer's outer timbers from the middle of the crib, m.
 pub fn outer_m(stack: &Stack) -> f64 {
-    let width = stack.timber.width_m;
-    let side_by_side = width * (stack.members as f64 - 1.0) / 2.0;
-    (stack.length_m / 2.0 - 1.5 * width).max(side_by_side)
+    stack.timber.outer_m(stack.members, stack.length_m)
 }
 
 /// Half width of the bearing across a layer's timbers, m.

@@ -6,8 +6,8 @@ use super::panels::Stage;
 use super::shown::Shown;
 use crate::draft::keep::{self, Keep};
 use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
-use crate::scene::Scene;
 use crate::scene::doc::Node;
+use crate::scene::{self, Scene};
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{Row, Sheet, merged};
 use crate::units::System;
@@ -317,14 +317,7 @@ impl Bench {
     }
 
     fn edit(&mut self, edit: &Edit, units: System) {
-        let before = self.draft.doc().clone();
         match self.draft.edit(edit, self.both, units) {
-            Ok(_)
-                if matches!(edit, Edit::Turn(_) | Edit::Centre(_))
-                    && *self.draft.doc() == before =>
-            {
-                self.note = Some("It stands so already: that changes nothing.".into());
-            }
             Ok(item) => {
                 if item.is_some() || matches!(edit, Edit::Remove(_) | Edit::Bare) {
                     self.selected = item;
@@ -581,9 +574,6 @@ fn item_of(kind: PartKind) -> Option<Item> {
     Some(Item::new(kind, index))
 }
 
-/// The folder that the shelf is read from, where there is one.
-const SHELF: &str = "scenes";
-
 /// Where the window keeps a user's own scenes, and what is not saved yet.
 #[derive(Clone, Debug)]
 pub(super) struct Folders {
@@ -594,7 +584,7 @@ pub(super) struct Folders {
 impl Folders {
     /// `./scenes` where there is such a folder, as for the shelf; else the user's own.
     pub fn of_user() -> Self {
-        let here = PathBuf::from(SHELF);
+        let here = PathBuf::from(scene::FOLDER);
         let own = dirs::data_dir().map(|dir| dir.join("inchwise").join("scenes"));
         let state = dirs::state_dir().or_else(dirs::data_local_dir);
         Self {
@@ -605,7 +595,7 @@ impl Folders {
 
     /// The user's scenes are those on the shelf already.
     pub fn are_the_shelf(&self) -> bool {
-        self.scenes == Path::new(SHELF)
+        self.scenes == Path::new(scene::FOLDER)
     }
 
     /// Everything below one folder, for a trial.

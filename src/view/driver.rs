@@ -26,7 +26,8 @@ pub(super) fn find() -> Result<RenderCreation, String> {
 
 /// Most processors for the making of pipelines, in which a driver translates the shaders.
 /// At the first start on a machine that is most of the wait: 49 pipelines are 2 s of work
-/// for one processor of a fast machine, and a driver keeps them for later starts only. Frames themselves hardly need more than one: their systems run one by one.
+/// for one processor of a fast machine, and a driver keeps them for later starts only.
+/// Frames themselves hardly need more than one: their systems run one by one.
 pub(super) fn processors() -> TaskPoolPlugin {
     let mut task_pool_options = TaskPoolOptions::default();
     task_pool_options.async_compute.max_threads = usize::MAX;

@@ -5,6 +5,7 @@
 use super::camera::{Stand, View};
 use super::frame::{Animation, Frame};
 use super::offscreen::Studio;
+use super::overlay::Overlays;
 use super::shown::Shown;
 use crate::debrief::Moment;
 use crate::lift::Lift;
@@ -118,8 +119,7 @@ pub struct Film {
     /// So many pictures for one around each finding.
     pub slow: u32,
     pub path: CameraPath,
-    /// Names of the overlays that are drawn.
-    pub overlays: Vec<String>,
+    pub overlays: Overlays,
     pub captions: bool,
     /// Of the whole picture, px.
     pub size: [u32; 2],
@@ -187,7 +187,7 @@ impl Film {
             .map(|take| {
                 let mut studio = Studio::new(width, self.size[1], &take.scene)?;
                 studio.follow(self.path.clone(), end_s);
-                studio.overlay(&self.overlays)?;
+                studio.overlay(self.overlays);
                 studio.caption(self.captions);
                 let lift = Lift::new(take.scene.clone());
                 Ok(Stage { studio, lift, ticks: 0 })
@@ -254,7 +254,7 @@ mod tests {
             every_s,
             slow,
             path: CameraPath::fixed(View::Side),
-            overlays: Vec::new(),
+            overlays: Overlays::of(&[]),
             captions: true,
             size: [64, 64],
             units: System::Si,

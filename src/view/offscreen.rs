@@ -125,13 +125,8 @@ impl Studio {
     }
 
     /// Draws these overlays and no others.
-    ///
-    /// # Errors
-    /// A name that is none, with those that are.
-    pub fn overlay(&mut self, names: &[String]) -> Result<(), String> {
-        let on = Overlays::named(names)?;
+    pub fn overlay(&mut self, on: Overlays) {
         self.apps.main.world_mut().insert_resource(on);
-        Ok(())
     }
 
     /// Whether a strip on the picture's foot tells scene, time, gaps and the first finding.

@@ -70,7 +70,7 @@ impl Overlays {
     ///
     /// # Errors
     /// A name that is none, with those that are.
-    pub fn named(names: &[String]) -> Result<Self, String> {
+    pub fn named<'a>(names: impl IntoIterator<Item = &'a str>) -> Result<Self, String> {
         let mut on = Self::of(&[]);
         for name in names {
             let found = Overlay::ALL.iter().position(|(_, w, _)| w.eq_ignore_ascii_case(name));

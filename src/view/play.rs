@@ -240,14 +240,15 @@ impl Play {
         self.reel.most(Plot::Load, limb)
     }
 
-    /// What the lesson says with the numbers so far.
-    pub fn lesson(&self, units: System) -> Vec<String> {
+    /// What the lesson says with the numbers so far, and what it calls its twin.
+    pub fn lesson(&self, twin: Option<&str>, units: System) -> Vec<String> {
         let history = self.reel.history();
         let readings = Readings {
             scene: self.scene(),
             history: &history,
             findings: self.all_findings(),
             reach: &self.reach,
+            twin,
             units,
         };
         readings.lines()

@@ -313,19 +313,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
     widget::body(ui, widget::expected(s.scene.expect));
     if !s.lesson.is_empty() {
         section(ui, "WHAT IT SHOWS");
-        // A twin goes by its file's name there; on the shelf it has another.
-        let twin = s.scene.lesson.twin.as_deref().zip(s.twin);
-        for line in &s.lesson {
-            widget::body(
-                ui,
-                match twin {
-                    Some((file, twin)) if line.ends_with(&format!("{file}.")) => {
-                        line.replace(file, &twin.name)
-                    }
-                    _ => line.clone(),
-                },
-            );
-        }
+        s.lesson.iter().for_each(|line| widget::body(ui, line));
     }
     section(ui, "GAPS");
     for (i, limb) in s.scene.limbs.iter().enumerate() {

@@ -3,7 +3,7 @@
 
 use crate::debrief::Moment;
 use crate::scene::Scene;
-use crate::snapshot::{Part, Snapshot};
+use crate::snapshot::{Part, Snapshot, StackState};
 use crate::units::System;
 use std::sync::Arc;
 
@@ -87,9 +87,7 @@ fn lines(scene: &Scene) -> Vec<Line> {
         let load = move |s: &Snapshot| s.stacks.get(i).map_or(f64::NAN, |s| s.load_n);
         line(Plot::Load, &stack.name, Box::new(load));
         let margin = move |s: &Snapshot| {
-            let thrust = s.stacks.get(i).map_or(&[][..], |s| &s.thrust);
-            let loaded = thrust.iter().filter(|t| t.is_loaded());
-            loaded.map(|t| t.margin_m).fold(f64::NAN, f64::min)
+            s.stacks.get(i).and_then(StackState::least_margin_m).unwrap_or(f64::NAN)
         };
         line(Plot::Margin, &stack.name, Box::new(margin));
     }

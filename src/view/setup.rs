@@ -153,7 +153,7 @@ fn there(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Vec<Action>) {
         widget::soft(ui, "Nothing has been brought yet.");
     }
     ui.spacing_mut().item_spacing.y = 2.0;
-    for kind in brought.into_iter().chain([Kind::Limb, Kind::Air, Kind::Ground]) {
+    for kind in brought.into_iter().chain(Kind::FOUND) {
         section(ui, &title(kind));
         for item in bench.draft.items(kind) {
             row(ui, units, bench, item, doc, actions);
@@ -620,11 +620,7 @@ fn problems(ui: &mut Ui, units: System, bench: &Bench, item: Option<Item>) {
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.vertical(|ui| {
                         if item.is_none() {
-                            let all = Kind::BROUGHT.into_iter().chain([
-                                Kind::Limb,
-                                Kind::Air,
-                                Kind::Ground,
-                            ]);
+                            let all = Kind::BROUGHT.into_iter().chain(Kind::FOUND);
                             let where_ = all
                                 .flat_map(|kind| bench.draft.items(kind))
                                 .find(|item| own(problem, *item))

@@ -1242,7 +1242,9 @@ fn draw(
                 most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
                 most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
                 lesson: match desk.stage {
-                    Stage::LookBack if play.end_s() > 0.0 => play.lesson(desk.units()),
+                    Stage::LookBack if play.end_s() > 0.0 => {
+                        play.lesson(desk.twin_scene().map(|twin| twin.name.as_str()), desk.units())
+                    }
                     _ => Vec::new(),
                 },
                 units: desk.units(),

@@ -227,7 +227,7 @@ impl Yard {
     fn place_limbs(&mut self) {
         let scene = self.scene.clone();
         for (index, limb) in scene.limbs.iter().enumerate() {
-            let foot = Footprint { at: limb.at, half: limb.size.map(|s| s / 2.0) };
+            let foot = Footprint::of_size(limb.at, limb.size);
             let space = self.clearance(foot, 0.0).unwrap_or(limb.thickness_m);
             let top = space.clamp(LIMB_LEAST * limb.thickness_m, limb.thickness_m);
             let half = [limb.size[0] / 2.0, LIMB_HALF_M, limb.size[1] / 2.0];
@@ -278,10 +278,9 @@ impl Yard {
         }
         for (index, fill) in scene.void_fill.iter().enumerate() {
             let kind = |_| PartKind::VoidFill(index);
-            let half = [fill.length_m / 2.0; 2];
             self.place_sole(&fill.name, Footing::VoidFill(index), fill.at, fill.sole);
             let base_m = fill.sole_m();
-            let foot = Footprint { at: fill.at, half };
+            let foot = Footprint::of_size(fill.at, [fill.length_m; 2]);
             let space = self.clearance(foot, base_m).unwrap_or(0.0);
             let fit = ((space - Wedge::LEAST_M) / fill.timber.height_m).max(0.0) as usize;
             let crib = Crib { at: fill.at, timber: fill.timber, length_m: fill.length_m };
@@ -320,7 +319,7 @@ impl Yard {
         }
         for (index, wedge) in scene.wedges.iter().enumerate() {
             let (at, bottom_m) = self.top_of(&scene, Rest::Bag(wedge.on));
-            let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0) };
+            let foot = Footprint::of_size(at, wedge.size);
             self.fitted(&wedge.name, PartKind::Wedge(index), foot, bottom_m, Cut::SNUG);
         }
         self.place_beam(&scene);
@@ -646,9 +645,8 @@ impl Yard {
     /// Room above a capture stack's layers, m.
     pub(super) fn capture_room(&self, index: usize) -> f64 {
         let spec = &self.scene.captures[index];
-        let half = [spec.length_m / 2.0; 2];
-        let bottom_m = self.capture_top_m(index);
-        self.clearance(Footprint { at: spec.at, half }, bottom_m).unwrap_or(0.0)
+        let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
+        self.clearance(foot, self.capture_top_m(index)).unwrap_or(0.0)
     }
 
     /// Height of the vehicle's lowest point above a place on the ground, m.
@@ -718,12 +716,9 @@ pub(super) struct Crib {
 }
 
 impl Crib {
-    /// Middles of a layer's timbers across their length. The outer ones lie their own
-    /// width in from the ends of the layer below (common practice, no source), never
-    /// closer to the middle than side by side.
+    /// Middles of a layer's timbers across their length.
     pub(super) fn offsets(&self, members: usize) -> Vec<f64> {
-        let width = self.timber.width_m;
-        let outer = (self.length_m / 2.0 - 1.5 * width).max(width * (members - 1) as f64 / 2.0);
+        let outer = self.timber.outer_m(members, self.length_m);
         let gaps = (members - 1) as f64;
         (0..members).map(|i| outer * (2.0 * i as f64 / gaps - 1.0)).collect()
     }

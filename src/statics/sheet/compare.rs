@@ -19,12 +19,12 @@ fn pieces(scene: &Scene) -> usize {
     let captures: usize = scene.captures.iter().map(|c| 2 * (c.layers + c.steps + 1)).sum();
     // Packing is counted as one piece a place: how many layers fit is found on the spot.
     let beam = scene.beam.as_ref().map_or(0, |b| if b.shims { 3 } else { 1 });
-    let soles = scene.stacks.iter().filter(|s| s.sole.is_some()).count()
-        + scene.captures.iter().filter(|c| c.sole.is_some()).count()
-        + scene.void_fill.iter().filter(|f| f.sole.is_some()).count();
+    let soles = (scene.stacks.iter().map(|s| s.sole))
+        .chain(scene.captures.iter().map(|c| c.sole))
+        .chain(scene.void_fill.iter().map(|f| f.sole));
     stacks
         + captures
-        + soles
+        + soles.flatten().count()
         + beam
         + scene.void_fill.len()
         + scene.chocks.len()

@@ -315,7 +315,7 @@ fn pile(
             along_x: k.is_multiple_of(2),
             members: 2,
             length_m,
-            outer_m: (length_m / 2.0 - 1.5 * timber.width_m).max(timber.width_m / 2.0),
+            outer_m: timber.outer_m(2, length_m),
         };
         layer(c, look, at, timber, shape, bottom);
         bottom += timber.height_m;
@@ -387,7 +387,7 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
             let x = s.at[0];
             let corners = match look {
                 Look::Side => {
-                    let foot = Footprint { at: s.at, half: wedge.size.map(|s| s / 2.0) };
+                    let foot = Footprint::of_size(s.at, wedge.size);
                     let cut = CutFace::under(foot, |at| lying.underside(at));
                     let [rear, _, front, _] = cut.map_or([bottom; 4], |cut| cut.corners_m);
                     let [l, r] = [x - wide / 2.0, x + wide / 2.0];

@@ -151,7 +151,7 @@ fn bend_row(d: &Desk<'_>, point: &Point) -> Option<Row> {
     let u = d.units;
     let wedge = d.scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on))?;
     let at = d.scene.stacks[point.stack].at;
-    let foot = Footprint { at, half: wedge.size.map(|s| s / 2.0) };
+    let foot = Footprint::of_size(at, wedge.size);
     let lying = Lying::posed(&d.scene.vehicle, d.plan.start.lie);
     let cut = CutFace::under(foot, |at| lying.underside(at))?;
     if cut.light_m <= SNUG_M {
