@@ -115,6 +115,9 @@
 //! `view`, on by default, adds the window and the pictures, and with them Bevy. Without it
 //! the library draws nothing and needs no graphics.
 
+// What a user hands in never ends the program: it is refused with a reason.
+#![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
+
 pub mod cli;
 pub mod debrief;
 pub mod draft;
