@@ -3,7 +3,7 @@
 //! assumed. Each writes its numbers to tests/reference, and docs/VERIFICATION.md shows them
 //! (`tests/program/verification.rs`):
 //!
-//!     cargo test --release --no-default-features --test physics -- --ignored --nocapture --test-threads 1 survey::
+//!     cargo test --release --no-default-features --test physics -- --ignored --nocapture --test-threads 1 written
 //!
 //! The program's constants are no options: a copy of this tree whose constants can be told
 //! otherwise is built in the folder for built things, once for each step rate. A place that is
