@@ -88,7 +88,7 @@ mod tests {
         );
         assert_relative_eq!(
             bore_conductance(0.008),
-            super::super::BURST_CONDUCTANCE,
+            crate::world::pneumatics::BURST_CONDUCTANCE,
             max_relative = 2e-2
         );
     }

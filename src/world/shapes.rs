@@ -1,9 +1,9 @@
 //! Shapes of parts as plain geometry, and of the vehicle as convex pieces.
 
+use super::engine::{ColliderBuilder, Real, Vector};
 use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
 use crate::snapshot::Shape;
 use crate::tables::POST_END_M;
-use bevy_rapier3d::rapier::prelude::*;
 
 /// Thickness of a sheet-metal panel's plate and of the roof, m (assumed; they only
 /// give the plates a body, stiffness comes from the scene).
@@ -226,6 +226,7 @@ pub fn vehicle_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::world::engine::{Pose, Ray};
     use approx::assert_relative_eq;
 
     /// A wedge with a face at 22 degrees: rays straight down must meet the rounded hull
