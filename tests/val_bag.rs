@@ -157,8 +157,8 @@ fn a_bag_holds_its_load_at_the_height_of_its_air() {
 }
 
 /// Contacts that are used again keep their lever arms until their bodies have turned by
-/// `REFRESH_RAD`, so a load on a plate may bear on it by an arm that was true that much
-/// earlier: c REFRESH_RAD of the load's height, besides its own e.
+/// `refresh_rad`, so a load on a plate may bear on it by an arm that was true that much
+/// earlier: c `refresh_rad` of the load's height, besides its own e.
 #[test]
 fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
     let mut law = Claim {

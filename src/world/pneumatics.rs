@@ -1,16 +1,12 @@
 //! Bags and their supply: cylinder, regulator, valves, hoses, shut-offs and leaks.
 
-use super::air::{self, Cylinder};
+use super::air::{self, BURST_CONDUCTANCE, Cylinder};
 use super::bag::GasBag;
 use super::engine::Engine;
 use crate::scene::{Air, Scene};
 use crate::snapshot::{BagState, OutletState};
 use crate::tables::AIR_RT_J_KG;
 use crate::units::ATMOSPHERE_PA;
-
-/// Conductance of a hose torn off at the bag, m³/(s Pa): 10 L/(s bar), a bore of about
-/// 8 mm (assumed).
-pub(super) const BURST_CONDUCTANCE: f64 = 10e-8;
 
 /// Everything that holds or lets through air.
 #[derive(Clone)]
