@@ -79,9 +79,9 @@ fn a_laid_yard_is_furnished_anew_each_time() {
     let laid = Yard::vehicle_settled(tall.clone());
     let before = laid.preview(wedged.clone());
     let own = Yard::vehicle_settled(wedged.clone()).preview(wedged);
-    assert_eq!(before.parts, own.parts);
+    assert_eq!(before.parts(), own.parts());
     assert_eq!(before.snapshot.poses, own.snapshot.poses);
     let again = laid.preview(tall.clone());
-    assert_eq!(again.parts.len(), laid.preview(tall).parts.len());
-    assert_ne!(again.parts.len(), before.parts.len());
+    assert_eq!(again.parts().len(), laid.preview(tall).parts().len());
+    assert_ne!(again.parts().len(), before.parts().len());
 }

@@ -219,8 +219,9 @@ fn settings_of_the_solver_are_written() {
 /// What settings of the solver come to.
 fn measured(settings: Settings) -> Value {
     let physics = Physics { solver: settings, ..Default::default() };
+    let crib_early = [6, 13, 16].map(|layers| early(layers, settings));
     json!({
-        "crib_early": [6, 13, 16].map(|layers| early(layers, settings)),
+        "crib_early": crib_early,
         "crib_speed": speed(settings),
         "creep_mm_min": creep_mm_min(settings),
         "bag_height": bag_height_residual(settings),
