@@ -23,6 +23,7 @@ macro_rules! eprintln {
     }};
 }
 
+mod fields;
 mod film;
 mod shelf;
 mod sweep;
@@ -114,6 +115,11 @@ enum Command {
         scenes: Vec<String>,
         #[command(flatten)]
         common: Common,
+    },
+    /// List the fields of a scene that `--set` can change, with limits and defaults
+    Fields {
+        /// Only those of a group, such as `stacks`, or below a path, such as `vehicle.com`
+        group: Option<String>,
     },
     /// List every scene, play them all, write the page of lessons
     Shelf {

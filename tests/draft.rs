@@ -285,7 +285,7 @@ fn every_field_is_the_scene_readers_own() {
             let ours = fields(kind).iter().any(|f| f.key == *key);
             assert!(ours, "{kind:?}: {key} must be given, but src/draft/field.rs has it not");
         }
-        for field in fields(kind).iter().filter(|f| !f.default.is_empty()) {
+        for field in fields(kind).iter().filter(|f| f.default().is_some()) {
             let mut without = doc.clone();
             without.set(&path(field.key), hand(Value::Nothing)).unwrap();
             let mut with = doc.clone();

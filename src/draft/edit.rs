@@ -1,8 +1,11 @@
 //! Edits: the only way a set-up is changed. Each makes a new tree out of the old one.
 
+use super::error::EditError;
+use super::item::{Item, Kind, hand, items, text};
 use super::names::{self, drop_field, list_mut, mirrored, twin};
-use super::{Item, Kind, hand, items, place, text};
+use super::place;
 use crate::scene::doc::{Node, Value};
+use crate::scene::schema::{scene as scene_field, told};
 use crate::scene::{Lying, Rest, Scene, look};
 use crate::units::System;
 
@@ -73,7 +76,7 @@ impl Edit {
         scene: &Scene,
         both: bool,
         units: System,
-    ) -> Result<(Node, Option<Item>), String> {
+    ) -> Result<(Node, Option<Item>), EditError> {
         let doc = &without_its_lesson(doc);
         let mut new = doc.clone();
         let other = |item: &Item| if both { twin(doc, *item) } else { None };
@@ -88,7 +91,7 @@ impl Edit {
             }
             Self::Remove(item) => {
                 if !Kind::BROUGHT.contains(&item.kind) {
-                    return Err("it was there before the crew came".into());
+                    return Err(EditError::Found);
                 }
                 let twin = other(item);
                 // From the end, so that the first removal does not shift the second.
@@ -102,7 +105,7 @@ impl Edit {
                     &items(&new, Kind::Bag)[..],
                 ) {
                     if item.kind == Kind::Outlet {
-                        return Err("it is the last hose; lead it to another bag instead".into());
+                        return Err(EditError::LastHose);
                     }
                     let to = text(bag.name(&new));
                     if let (Some(mut hose), Some(list)) =
@@ -116,7 +119,7 @@ impl Edit {
             }
             Self::Move { item, at } => {
                 if item.node(doc).and_then(|n| n.get("at")).is_none() {
-                    return Err("it has no place of its own; move what it lies on".into());
+                    return Err(EditError::NoPlace);
                 }
                 if let Some(twin) = other(item) {
                     set(&mut new, twin, "at", place::pair(units, [at[0], -at[1]]))?;
@@ -138,7 +141,7 @@ impl Edit {
                 let size = |item: &Item| item.node(doc)?.get("size").cloned();
                 for item in std::iter::once(*item).chain(other(item)) {
                     let Some(Node { value: Value::List(mut sides), .. }) = size(&item) else {
-                        return Err("it is square: a turn changes nothing".into());
+                        return Err(EditError::Square);
                     };
                     sides.reverse();
                     set(&mut new, item, "size", hand(Value::List(sides)))?;
@@ -146,7 +149,7 @@ impl Edit {
                 item
             }
             Self::Centre(item) => {
-                let [x, _] = item.at(doc).ok_or("it has no place of its own")?;
+                let [x, _] = item.at(doc).ok_or(EditError::NothingToCentre)?;
                 let x = match (item.kind, &scene.beam) {
                     (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
                     _ => x,
@@ -166,19 +169,16 @@ impl Edit {
                 item
             }
             Self::Bare => {
-                for key in ["stacks", "void_fill", "chocks", "captures", "bags", "wedges", "beam"] {
-                    drop_field(&mut new, key);
+                for kind in Kind::BROUGHT {
+                    names::take_away(&mut new, kind);
                 }
-                for key in ["faults", "orders"] {
+                for key in [scene_field::FAULTS.key(), scene_field::ORDERS.key()] {
                     drop_field(&mut new, key);
-                }
-                if let Some(air) = new.get_mut("air") {
-                    drop_field(air, "outlets");
                 }
                 return Ok((new, None));
             }
             Self::Orders(orders) => {
-                new.set("orders", hand(Value::List(orders.clone())))?;
+                new.set(scene_field::ORDERS.key(), hand(Value::List(orders.clone())))?;
                 return Ok((new, None));
             }
         };
@@ -190,7 +190,7 @@ impl Edit {
 /// ending, and where it stands on the shelf, do not hold for it.
 fn without_its_lesson(doc: &Node) -> Node {
     let mut own = doc.clone();
-    for key in ["group", "expect", "after", "decides", "twin", "near"] {
+    for key in told(|word| !word.outlives_edits) {
         drop_field(&mut own, key);
     }
     own
@@ -202,16 +202,16 @@ pub(super) fn same_set_up(new: &Node, old: &Node) -> bool {
 }
 
 /// Sets one field of a thing.
-fn set(doc: &mut Node, item: Item, key: &str, value: Node) -> Result<(), String> {
+fn set(doc: &mut Node, item: Item, key: &str, value: Node) -> Result<(), EditError> {
     if item.kind.single() {
         let top = item.kind.way()[0];
         if doc.get(top).is_none_or(|node| node.value == Value::Nothing) {
             doc.set(top, hand(Value::Table(Vec::new())))?;
         }
-        return doc.get_mut(top).ok_or("it is not there")?.set(key, value);
+        return Ok(doc.get_mut(top).ok_or(EditError::Gone)?.set(key, value)?);
     }
-    let list = list_mut(doc, item.kind).ok_or("it is not there any more")?;
-    list.get_mut(item.index).ok_or("it is not there any more")?.set(key, value)
+    let list = list_mut(doc, item.kind).ok_or(EditError::Gone)?;
+    Ok(list.get_mut(item.index).ok_or(EditError::Gone)?.set(key, value)?)
 }
 
 /// A value for the twin: places lie on the other side, and names are those of twins where
@@ -242,7 +242,7 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
     }
 }
 
-fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item, String> {
+fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item, EditError> {
     let node = hand(Value::Table(fields));
     if kind.single() {
         doc.set(kind.way()[0], node)?;
@@ -256,12 +256,12 @@ fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item,
                 if doc.get(top).is_none_or(|n| n.value == Value::Nothing) {
                     doc.set(top, hand(Value::Table(Vec::new())))?;
                 }
-                doc.get_mut(top).ok_or("it cannot be put anywhere")?.set(rest, empty)?;
+                doc.get_mut(top).ok_or(EditError::Unreadable)?.set(rest, empty)?;
             }
             _ => {}
         }
     }
-    let list = list_mut(doc, kind).ok_or("the scene's list of these cannot be read")?;
+    let list = list_mut(doc, kind).ok_or(EditError::UnreadableList)?;
     list.push(node);
     Ok(Item::new(kind, list.len() - 1))
 }
@@ -273,7 +273,7 @@ fn add(
     at: Option<[f64; 2]>,
     on: Option<Item>,
     units: System,
-) -> Result<(Node, Item), String> {
+) -> Result<(Node, Item), EditError> {
     let mut base = doc.clone();
     if kind == Kind::Outlet {
         names::write_out_hoses(&mut base);
@@ -281,7 +281,7 @@ fn add(
     let on: Option<Rest> = on.and_then(|item| place::support(scene, &item.name(doc)));
     let proposals = place::proposals(scene, kind, at, on, units)?;
     let before = look(&base).1.len();
-    let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), String> {
+    let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), EditError> {
         let mut new = base.clone();
         let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| n);
         if !kind.single() {
@@ -312,7 +312,7 @@ fn add(
         first.get_or_insert(made);
     }
     // None fits: the likeliest is placed all the same, and the rules say what is in its way.
-    first.ok_or_else(|| format!("there is no place for a {} here", kind.noun()))
+    first.ok_or(EditError::NoPlaceFor { noun: kind.noun() })
 }
 
 /// The middle along X of the opening that a beam passes, m.
@@ -325,18 +325,18 @@ fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
 
 /// Copies a thing to the other side with what lies on it, their hoses, and the beam's
 /// rest on it.
-fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
+fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, EditError> {
     if item.kind.single() {
-        return Err("there is only one of it; centre it instead".into());
+        return Err(EditError::OnlyOne);
     }
     if twin(doc, item).is_some() {
-        return Err(format!("{} stands on the other side already", mirrored(&item.name(doc))));
+        return Err(EditError::OtherSideTaken { twin: mirrored(&item.name(doc)) });
     }
-    let node = item.node(doc).cloned().ok_or("it is not there any more")?;
+    let node = item.node(doc).cloned().ok_or(EditError::Gone)?;
     let name = item.name(doc);
     let made = if let Some([x, z]) = item.at(doc) {
         if z.abs() < 1e-3 {
-            return Err("it stands on the middle line: there is no other side".into());
+            return Err(EditError::OnTheMiddleLine);
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
@@ -346,12 +346,12 @@ fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
         let on_key = if item.kind == Kind::Outlet { "to" } else { "on" };
         let on = match node.get(on_key).map(|n| &n.value) {
             Some(Value::Text(on)) => on.clone(),
-            _ => return Err("it lies on nothing that has another side".into()),
+            _ => return Err(EditError::NoOtherSide),
         };
         let across = mirrored(&on);
         let kinds = [Kind::Stack, Kind::Bag];
         if !kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == across) {
-            return Err(format!("there is no \"{across}\" on the other side; mirror {on} first"));
+            return Err(EditError::NothingAcross { across, on });
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
@@ -381,9 +381,9 @@ fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
     Ok(made)
 }
 
-fn push_node(doc: &mut Node, kind: Kind, node: Node) -> Result<Item, String> {
+fn push_node(doc: &mut Node, kind: Kind, node: Node) -> Result<Item, EditError> {
     match node.value {
         Value::Table(fields) => push(doc, kind, fields),
-        _ => Err("it cannot be read".into()),
+        _ => Err(EditError::Unreadable),
     }
 }
