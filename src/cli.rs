@@ -204,6 +204,7 @@ pub fn main() -> ExitCode {
             sheet(&names, &common, &Papers { json, csv, html })
         }
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
+        Some(Command::Fields { group }) => fields::print(group.as_deref()),
         Some(Command::Shelf { asked }) => shelf::run(&asked),
         Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
         Some(Command::Frames { scene, common, count, size, plain, json }) => {

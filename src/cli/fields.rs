@@ -1,10 +1,9 @@
 //! `inchwise fields`: every field of a scene with its path, limits and default.
 
 use crate::scene::schema::{Entry, GROUPS, Row, rows};
-use std::process::ExitCode;
 
 /// Prints the fields of a group, or of all.
-pub fn print(group: Option<&str>) -> ExitCode {
+pub fn print(group: Option<&str>) -> u8 {
     let wanted = |row: &Row| match group {
         None => true,
         Some(group) => {
@@ -21,12 +20,12 @@ pub fn print(group: Option<&str>) -> ExitCode {
             group.unwrap_or_default(),
             groups.collect::<Vec<_>>().join(", ")
         );
-        return ExitCode::from(super::BAD_INPUT);
+        return super::BAD_INPUT;
     }
     for row in found {
         println!("{}\n    {}\n    {}", row.path, row.field.about, says(&row));
     }
-    ExitCode::SUCCESS
+    super::MET
 }
 
 /// Kind, unit, limits and default in one line.
