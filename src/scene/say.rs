@@ -1,7 +1,8 @@
-//! Faults in words, with the names of a scene.
+//! Orders and faults in words, with the names of a scene.
 
 use super::faults::{Cracked, Fault, Standing};
 use super::model::Scene;
+use super::orders::{Order, Until};
 use crate::units::System;
 
 impl Standing {
@@ -52,6 +53,60 @@ impl Fault {
                 units.span(x.abs()),
                 if *x < 0.0 { "behind" } else { "ahead of" }
             ),
+        }
+    }
+}
+
+fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let names: Vec<_> = names.collect();
+    match names.as_slice() {
+        [] => "nothing".into(),
+        [one] => (*one).to_owned(),
+        [front @ .., last] => format!("{} and {last}", front.join(", ")),
+    }
+}
+
+impl Order {
+    /// The order as it is said.
+    pub fn say(&self, scene: &Scene, units: System) -> String {
+        let bags = |ids: &[usize]| list(ids.iter().map(|&i| scene.bags[i].name.as_str()));
+        match self {
+            Self::Raise { bags: ids, until, .. } => {
+                format!("raise {}{}", bags(ids), until.say(scene, units))
+            }
+            Self::Lower { bags: ids, until, .. } => {
+                format!("lower {}{}", bags(ids), until.say(scene, units))
+            }
+            Self::Stop { bags: ids } => format!("stop {}", bags(ids)),
+            Self::LockOut { bags: ids } => format!("lock out {}", bags(ids)),
+            Self::Unlock { bags: ids } => format!("open the shut-off of {}", bags(ids)),
+            Self::MoveHose { outlet, to } => format!(
+                "move the {} hose to {}",
+                scene.air.outlets[*outlet].name, scene.bags[*to].name
+            ),
+            Self::Capture { captures } => format!(
+                "capture at {}",
+                list(captures.iter().map(|&i| scene.captures[i].name.as_str()))
+            ),
+            Self::SetChocks { chocks } => format!(
+                "set chocks: {}",
+                list(chocks.iter().map(|&i| scene.chocks[i].name.as_str()))
+            ),
+            Self::Wait { until, .. } => format!("wait{}", until.say(scene, units)),
+        }
+    }
+}
+
+impl Until {
+    fn say(self, scene: &Scene, units: System) -> String {
+        match self {
+            Self::Now => String::new(),
+            Self::For(s) => format!(" for {s:.0} s"),
+            Self::Height(m) => format!(" to {}", units.gap(m)),
+            Self::Rise(m) => format!(" until the load has risen {}", units.gap(m)),
+            Self::Gap { limb, m } => {
+                format!(" until the gap at the {} is {}", scene.limbs[limb].name, units.gap(m))
+            }
         }
     }
 }
