@@ -80,42 +80,19 @@ impl Edit {
         let doc = &without_its_lesson(doc);
         let mut new = doc.clone();
         let other = |item: &Item| if both { twin(doc, *item) } else { None };
-        let item = match self {
+        let touched = match self {
             Self::Add { kind, at, on } => {
-                let (mut new, item) = add(doc, scene, *kind, *at, *on, units)?;
+                let item;
+                (new, item) = add(doc, scene, *kind, *at, *on, units)?;
                 if both {
                     // A thing on the middle line has no other side.
                     let _ = mirror(&mut new, item, units);
                 }
-                return Ok((new, Some(item)));
+                Some(item)
             }
             Self::Remove(item) => {
-                if !Kind::BROUGHT.contains(&item.kind) {
-                    return Err(EditError::Found);
-                }
-                let twin = other(item);
-                // From the end, so that the first removal does not shift the second.
-                let mut both: Vec<Item> = std::iter::once(*item).chain(twin).collect();
-                both.sort_by_key(|i| std::cmp::Reverse(i.index));
-                both.into_iter().for_each(|item| names::remove(&mut new, item));
-                // A scene without a list of hoses has one for each bag: the last one stays.
-                if let (Some(hose), [], [bag, ..]) = (
-                    items(doc, Kind::Outlet).first(),
-                    &items(&new, Kind::Outlet)[..],
-                    &items(&new, Kind::Bag)[..],
-                ) {
-                    if item.kind == Kind::Outlet {
-                        return Err(EditError::LastHose);
-                    }
-                    let to = text(bag.name(&new));
-                    if let (Some(mut hose), Some(list)) =
-                        (hose.node(doc).cloned(), list_mut(&mut new, Kind::Outlet))
-                    {
-                        hose.set("to", to)?;
-                        list.push(hose);
-                    }
-                }
-                return Ok((new, None));
+                remove(doc, &mut new, *item, other(item))?;
+                None
             }
             Self::Move { item, at } => {
                 if item.node(doc).and_then(|n| n.get("at")).is_none() {
@@ -125,7 +102,7 @@ impl Edit {
                     set(&mut new, twin, "at", place::pair(units, [at[0], -at[1]]))?;
                 }
                 set(&mut new, *item, "at", place::pair(units, *at))?;
-                item
+                Some(*item)
             }
             Self::Set { item, key, value } => {
                 if item.kind == Kind::Outlet {
@@ -135,55 +112,94 @@ impl Edit {
                     set(&mut new, twin, key, hand(opposite(doc, key, value)))?;
                 }
                 set(&mut new, *item, key, hand(value.clone()))?;
-                item
+                Some(*item)
             }
             Self::Turn(item) => {
-                let size = |item: &Item| item.node(doc)?.get("size").cloned();
-                for item in std::iter::once(*item).chain(other(item)) {
-                    let Some(Node { value: Value::List(mut sides), .. }) = size(&item) else {
-                        return Err(EditError::Square);
-                    };
-                    sides.reverse();
-                    set(&mut new, item, "size", hand(Value::List(sides)))?;
-                }
-                item
+                turn(doc, &mut new, std::iter::once(*item).chain(other(item)))?;
+                Some(*item)
             }
             Self::Centre(item) => {
-                let [x, _] = item.at(doc).ok_or(EditError::NothingToCentre)?;
-                let x = match (item.kind, &scene.beam) {
-                    (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
-                    _ => x,
-                };
-                set(&mut new, *item, "at", place::pair(units, [x, 0.0]))?;
-                item
+                centre(doc, &mut new, scene, *item, units)?;
+                Some(*item)
             }
-            Self::Mirror(item) => {
-                let made = mirror(&mut new, *item, units)?;
-                return Ok((new, Some(made)));
-            }
+            Self::Mirror(item) => Some(mirror(&mut new, *item, units)?),
             Self::Rename(item, name) => {
                 if item.kind == Kind::Outlet {
                     names::write_out_hoses(&mut new);
                 }
                 names::rename(&mut new, *item, name)?;
-                item
+                Some(*item)
             }
             Self::Bare => {
-                for kind in Kind::BROUGHT {
-                    names::take_away(&mut new, kind);
-                }
-                for key in [scene_field::FAULTS.key(), scene_field::ORDERS.key()] {
-                    drop_field(&mut new, key);
-                }
-                return Ok((new, None));
+                Kind::BROUGHT.into_iter().for_each(|kind| names::take_away(&mut new, kind));
+                drop_field(&mut new, scene_field::FAULTS.key());
+                drop_field(&mut new, scene_field::ORDERS.key());
+                None
             }
             Self::Orders(orders) => {
                 new.set(scene_field::ORDERS.key(), hand(Value::List(orders.clone())))?;
-                return Ok((new, None));
+                None
             }
         };
-        Ok((new, Some(*item)))
+        Ok((new, touched))
     }
+}
+
+/// Takes a thing and its twin away.
+fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<(), EditError> {
+    if !Kind::BROUGHT.contains(&item.kind) {
+        return Err(EditError::Found);
+    }
+    // From the end, so that the first removal does not shift the second.
+    let mut both: Vec<Item> = std::iter::once(item).chain(twin).collect();
+    both.sort_by_key(|i| std::cmp::Reverse(i.index));
+    both.into_iter().for_each(|item| names::remove(new, item));
+    // A scene without a list of hoses has one for each bag: the last one stays.
+    if let (Some(hose), [], [bag, ..]) = (
+        items(doc, Kind::Outlet).first(),
+        &items(new, Kind::Outlet)[..],
+        &items(new, Kind::Bag)[..],
+    ) {
+        if item.kind == Kind::Outlet {
+            return Err(EditError::LastHose);
+        }
+        let to = text(bag.name(new));
+        if let (Some(mut hose), Some(list)) = (hose.node(doc).cloned(), list_mut(new, Kind::Outlet))
+        {
+            hose.set("to", to)?;
+            list.push(hose);
+        }
+    }
+    Ok(())
+}
+
+/// Turns things by a quarter.
+fn turn(doc: &Node, new: &mut Node, things: impl Iterator<Item = Item>) -> Result<(), EditError> {
+    for item in things {
+        let size = item.node(doc).and_then(|node| node.get("size")).cloned();
+        let Some(Node { value: Value::List(mut sides), .. }) = size else {
+            return Err(EditError::Square);
+        };
+        sides.reverse();
+        set(new, item, "size", hand(Value::List(sides)))?;
+    }
+    Ok(())
+}
+
+/// Onto the middle line; a beam also into the middle of its opening.
+fn centre(
+    doc: &Node,
+    new: &mut Node,
+    scene: &Scene,
+    item: Item,
+    units: System,
+) -> Result<(), EditError> {
+    let [x, _] = item.at(doc).ok_or(EditError::NothingToCentre)?;
+    let x = match (item.kind, &scene.beam) {
+        (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
+        _ => x,
+    };
+    set(new, item, "at", place::pair(units, [x, 0.0]))
 }
 
 /// A changed scene is no longer the lesson that it was: what its author says of its

@@ -62,17 +62,7 @@ pub(super) fn proposals(
     Ok(match kind {
         Kind::Stack => or_told(stack_places(scene, &lying))
             .into_iter()
-            .map(|place| {
-                let layers = layers_under(&lying, place, STACK_M, "4x4", OVER_STACK_M)
-                    .or_else(|| layers_beside_opening(&lying, place[0]));
-                vec![
-                    at(place),
-                    field("timber", text("4x4")),
-                    field("length", text("24 in")),
-                    field("layers", number(layers.unwrap_or(LAYERS).max(1))),
-                    field("members", number(2)),
-                ]
-            })
+            .map(|place| [vec![at(place)], stack_under(&lying, place)].concat())
             .collect(),
         Kind::Bag => bag_supports(scene, on)?
             .into_iter()
@@ -96,17 +86,7 @@ pub(super) fn proposals(
         Kind::Beam => beams(scene, &lying, units)?,
         Kind::Capture => or_told(under_places(scene, &lying, CAPTURE_M))
             .into_iter()
-            .map(|place| {
-                let layers = layers_under(&lying, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
-                vec![
-                    at(place),
-                    field("timber", text("4x4")),
-                    field("length", text("12 in")),
-                    field("layers", number(layers.unwrap_or(0))),
-                    field("step", text("2x4")),
-                    field("steps", number(10)),
-                ]
-            })
+            .map(|place| [vec![at(place)], capture_under(&lying, place)].concat())
             .collect(),
         Kind::VoidFill => or_told(fill_places(scene, &lying))
             .into_iter()
@@ -218,6 +198,30 @@ pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
     };
     // The rear ones first: the end with the engine bears.
     v.openings.iter().rev().filter_map(|o| middle(o.posts)).collect()
+}
+
+/// A stack as high as the vehicle above it allows, all but its place.
+fn stack_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
+    let layers = layers_under(lying, place, STACK_M, "4x4", OVER_STACK_M)
+        .or_else(|| layers_beside_opening(lying, place[0]));
+    vec![
+        field("timber", text("4x4")),
+        field("length", text("24 in")),
+        field("layers", number(layers.unwrap_or(LAYERS).max(1))),
+        field("members", number(2)),
+    ]
+}
+
+/// A capture as high as the vehicle above it allows, all but its place.
+fn capture_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
+    let layers = layers_under(lying, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
+    vec![
+        field("timber", text("4x4")),
+        field("length", text("12 in")),
+        field("layers", number(layers.unwrap_or(0))),
+        field("step", text("2x4")),
+        field("steps", number(10)),
+    ]
 }
 
 /// What carries a new bag, with a size that fits it: what was asked for, else any stack
