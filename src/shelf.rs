@@ -3,7 +3,7 @@
 
 use crate::debrief::{CAUTION, Debrief, Keep, expectation, play};
 use crate::scene::doc::Node;
-use crate::scene::schema::told;
+use crate::scene::schema::word_keys;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
 use crate::units::System;
 use std::collections::BTreeMap;
@@ -161,7 +161,7 @@ pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
 
 /// Fields of a scene that only tell of it.
 fn tells_only() -> Vec<&'static str> {
-    told(|word| !word.judged)
+    word_keys(|word| !word.judged)
 }
 
 /// One number for all of a scene that decides how it ends, and for how it should.
@@ -227,7 +227,7 @@ fn ending(debrief: &Debrief) -> String {
 /// What two scenes differ in besides their words, as paths.
 pub fn differences(one: &Entry, other: &Entry) -> Vec<String> {
     let mut paths = one.loaded.doc.differences(&other.loaded.doc);
-    let told = told(|_| true);
+    let told = word_keys(|_| true);
     paths.retain(|path| {
         let field = path.split('.').next().unwrap_or_default();
         !told.contains(&field)

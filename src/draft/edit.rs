@@ -5,7 +5,7 @@ use super::item::{Item, Kind, hand, items, text};
 use super::names::{self, drop_field, list_mut, mirrored, twin};
 use super::place;
 use crate::scene::doc::{Node, Value};
-use crate::scene::schema::{scene as scene_field, told};
+use crate::scene::schema::{scene as scene_field, word_keys};
 use crate::scene::{Lying, Rest, Scene, look};
 use crate::units::System;
 
@@ -206,7 +206,7 @@ fn centre(
 /// ending, and where it stands on the shelf, do not hold for it.
 fn without_its_lesson(doc: &Node) -> Node {
     let mut own = doc.clone();
-    for key in told(|word| !word.outlives_edits) {
+    for key in word_keys(|word| !word.outlives_edits) {
         drop_field(&mut own, key);
     }
     own

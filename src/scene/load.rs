@@ -4,8 +4,8 @@
 use super::doc::{self, Node, PathError, Place, Value};
 use super::model::Scene;
 use super::read::{OTHER_STAND_INS, Problem, Problems};
-use super::schema::told;
-use super::{build, print, rules};
+use super::schema::word_keys;
+use super::{print, reader, rules};
 use crate::units::Words;
 use include_dir::{Dir, include_dir};
 use std::fs;
@@ -107,7 +107,7 @@ pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
 /// it. A scene with problems may be drawn, never played.
 pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     let problems = Problems::default();
-    let scene = build::scene(doc, &problems);
+    let scene = reader::scene(doc, &problems);
     if let Some(scene) = &scene {
         rules::check(scene, doc, &problems);
     }
@@ -137,7 +137,7 @@ pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Pr
     let Ok((doc, _)) = read_doc(&source, sets) else { return Err(problems) };
     let read = |other: Option<(&str, f64)>| {
         let found = Problems::with_stand_ins(other);
-        let scene = build::scene(&doc, &found);
+        let scene = reader::scene(&doc, &found);
         (scene, found.stood_in())
     };
     let (Some(scene), stood_in) = read(None) else { return Err(problems) };
@@ -380,8 +380,8 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Pro
     let (mut doc, mut changes) = written(&base, depth - 1)?;
     let Value::Table(fields) = own.value else { return Ok((doc, changes)) };
     // What a scene says of itself stands beside `like`; everything else of it is a `change`.
-    let words = told(|_| true);
-    let kept_back = told(|word| !word.inherited);
+    let words = word_keys(|_| true);
+    let kept_back = word_keys(|word| !word.inherited);
     if let Value::Table(base) = &mut doc.value {
         base.retain(|(key, _)| !kept_back.contains(&key.as_str()));
     }

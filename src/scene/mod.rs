@@ -10,7 +10,6 @@
 //! wheelbase when the vehicle stands on its wheels; else under the middle of the wheelbase,
 //! and across the vehicle where the tyres' treads are. SI units, radians.
 
-mod build;
 mod cut;
 pub mod doc;
 mod faults;
@@ -24,6 +23,7 @@ mod outcome;
 mod parts;
 mod print;
 pub mod read;
+mod reader;
 mod rules;
 mod sample;
 mod say;

@@ -1,4 +1,4 @@
-//! The table as it is shown: rows with their paths, and the same in Markdown.
+//! The table as it is shown: rows with their paths, limits and defaults in words.
 
 use super::entry::{Absent, Entry, Field, Group, Role, Word};
 use super::faults::fault;
@@ -73,7 +73,7 @@ pub fn rows() -> Vec<Row> {
 }
 
 /// Keys of a scene's words of itself, as far as they are of a kind.
-pub fn told(of_kind: impl Fn(Word) -> bool) -> Vec<&'static str> {
+pub fn word_keys(of_kind: impl Fn(Word) -> bool) -> Vec<&'static str> {
     let words = scene::GROUP.fields.iter().filter(|field| match field.role {
         Role::Word(word) => of_kind(word),
         _ => false,
@@ -178,19 +178,5 @@ impl Field {
                 _ => ron.to_owned(),
             },
         }
-    }
-}
-
-impl Group {
-    /// Its table in Markdown.
-    pub fn markdown(&self) -> String {
-        let mut out = "| field | is | limits | left out |\n|---|---|---|---|\n".to_owned();
-        for field in self.fields {
-            let cells = [field.about.to_owned(), field.limits(), field.left_out()];
-            let cells =
-                cells.map(|cell| if cell.is_empty() { " ".into() } else { format!(" {cell} ") });
-            out += &format!("| `{}` |{}|\n", field.key, cells.join("|"));
-        }
-        out
     }
 }
