@@ -493,7 +493,11 @@ fn heading(group: &Group) -> &str {
 fn markdown(group: &Group) -> String {
     let mut out = "| field | is | limits | left out |\n|---|---|---|---|\n".to_owned();
     for field in group.fields {
-        let cells = [field.about.to_owned(), field.limits(), field.left_out()];
+        let limits = match field.entry {
+            Entry::Group(_) | Entry::List(_) => "below".to_owned(),
+            _ => field.limits(),
+        };
+        let cells = [field.about.to_owned(), limits, field.left_out()];
         let padded = |cell: String| if cell.is_empty() { " ".into() } else { format!(" {cell} ") };
         out += &format!("| `{}` |{}|\n", field.key, cells.map(padded).join("|"));
     }

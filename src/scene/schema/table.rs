@@ -9,6 +9,9 @@ use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, v
 use super::whole::{aims, expect, ground, limb, scene, spread};
 use crate::units::{Dimension, System};
 
+/// A least length below this is told in millimetres, m.
+const SHORT_M: f64 = 0.1;
+
 /// Every group, in the order of the page.
 pub const GROUPS: &[Group] = &[
     scene::GROUP,
@@ -143,12 +146,14 @@ impl Field {
                 words.collect::<Vec<_>>().join(", ")
             }
             (entry, Some([least, most])) => {
-                let range = format!(
-                    "{} to {} {}",
-                    figure(least),
-                    figure(most),
-                    self.unit().unwrap_or_default()
-                );
+                let unit = self.unit().unwrap_or_default();
+                // A short length beside a long one has a unit of its own.
+                let short = unit == "m" && least > 0.0 && least < SHORT_M;
+                let first = match short {
+                    true => format!("{:.0} mm", least * 1e3),
+                    false => figure(least),
+                };
+                let range = format!("{first} to {} {unit}", figure(most));
                 match entry {
                     Entry::Pair => format!("each {range}"),
                     Entry::Lengths(count) => format!("at most {count}, each {range}"),
