@@ -100,7 +100,7 @@ fn vehicle(f: &Fields<'_>) -> Option<Vehicle> {
         f.complain(field::VEHICLE.key(), "is missing; write `vehicle: \"saloon\"`");
         return None;
     }
-    vehicle::vehicle(&f.group(field::VEHICLE)?)
+    Vehicle::read(&f.group(field::VEHICLE)?)
 }
 
 /// Whether the vehicle rests on what the scene says; where it does not, that is told.

@@ -17,44 +17,47 @@ const RAIL_M: f64 = 0.05;
 /// Two points of the outline are this far apart at least along X, m (assumed).
 const LEAST_STEP_M: f64 = 0.02;
 
-pub(super) fn vehicle(f: &Fields<'_>) -> Option<Vehicle> {
-    let name = f.take(field::NAME);
-    let data = f.take(field::DATA);
-    let mass_kg = f.take(field::MASS);
-    let com = f.group(field::COM).and_then(|g| com(&g));
-    let inertia = inertia(f);
-    let profile = profile(f);
-    let half_width = half_width(f);
-    let wheels = f.group(field::WHEELS).and_then(|g| wheels(&g, half_width));
-    let posts = posts(f);
-    let openings = openings(f, posts.as_deref());
-    let panels = panels(f, profile, half_width);
-    f.end();
-    let (wheel_radius_m, wheel_x_m, track_m) = wheels?;
-    let vehicle = Vehicle {
-        name: name?,
-        data: data?,
-        mass_kg: mass_kg?,
-        com_m: com?,
-        inertia_kg_m2: inertia?,
-        profile: profile?,
-        half_width: half_width?,
-        wheel_radius_m,
-        wheel_x_m,
-        track_m,
-        posts: posts?,
-        openings: openings?,
-        panels: panels?,
-    };
-    if vehicle.lie().is_none() {
-        f.complain(
-            field::COM.key(),
-            "the vehicle would not lie still on its roof: its centre of mass lies beyond \
+impl Vehicle {
+    /// Reads a vehicle: its own fields, and what they say together.
+    pub fn read(f: &Fields<'_>) -> Option<Self> {
+        let name = f.take(field::NAME);
+        let data = f.take(field::DATA);
+        let mass_kg = f.take(field::MASS);
+        let com = f.group(field::COM).and_then(|g| com(&g));
+        let inertia = inertia(f);
+        let profile = profile(f);
+        let half_width = half_width(f);
+        let wheels = f.group(field::WHEELS).and_then(|g| wheels(&g, half_width));
+        let posts = posts(f);
+        let openings = openings(f, posts.as_deref());
+        let panels = panels(f, profile, half_width);
+        f.end();
+        let (wheel_radius_m, wheel_x_m, track_m) = wheels?;
+        let vehicle = Self {
+            name: name?,
+            data: data?,
+            mass_kg: mass_kg?,
+            com_m: com?,
+            inertia_kg_m2: inertia?,
+            profile: profile?,
+            half_width: half_width?,
+            wheel_radius_m,
+            wheel_x_m,
+            track_m,
+            posts: posts?,
+            openings: openings?,
+            panels: panels?,
+        };
+        if vehicle.lie().is_none() {
+            f.complain(
+                field::COM.key(),
+                "the vehicle would not lie still on its roof: its centre of mass lies beyond \
              every pair of points it could rest on; move it towards the middle",
-        );
-        return None;
+            );
+            return None;
+        }
+        Some(vehicle)
     }
-    Some(vehicle)
 }
 
 fn com(g: &Fields<'_>) -> Option<[f64; 3]> {
