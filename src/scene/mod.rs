@@ -10,6 +10,7 @@
 //! wheelbase when the vehicle stands on its wheels; else under the middle of the wheelbase,
 //! and across the vehicle where the tyres' treads are. SI units, radians.
 
+mod crib;
 mod cut;
 pub mod doc;
 mod faults;
@@ -31,6 +32,7 @@ pub mod schema;
 mod spread;
 mod vehicle;
 
+pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use faults::{Cracked, Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
