@@ -16,12 +16,12 @@ pub use lesson::{Reading, Readings, name};
 pub use paper::Beside;
 pub use text::expectation;
 
+use crate::digest::Digest;
 use crate::lift::Lift;
 use crate::scene::{Cause, Fault, Outcome, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::{System, Words};
 use crate::world::TICK_S;
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 use std::time::Instant;
 
@@ -224,14 +224,16 @@ fn follow(gaps: &mut [Gap], peaks: &mut Peaks, now: &Snapshot) {
 
 /// One number for the whole final state: equal only if every bit of every pose is.
 fn state_hash(now: &Snapshot) -> u64 {
-    let mut hasher = DefaultHasher::new();
+    let mut digest = Digest::new();
     for pose in &now.poses {
-        pose.position.iter().chain(&pose.turn).for_each(|v| v.to_bits().hash(&mut hasher));
+        pose.position.iter().chain(&pose.turn).for_each(|v| {
+            digest.f32(*v);
+        });
     }
     for bag in &now.bags {
-        [bag.height_m, bag.gauge_pa].iter().for_each(|v| v.to_bits().hash(&mut hasher));
+        digest.f64(bag.height_m).f64(bag.gauge_pa);
     }
-    hasher.finish()
+    digest.number()
 }
 
 /// Keeps moments for pictures while a lift is played.

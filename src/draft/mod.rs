@@ -322,7 +322,7 @@ impl Draft {
     pub fn save(&mut self, path: &Path, name: &str) -> Result<(), String> {
         let mut doc = self.steps[self.at].doc.clone();
         doc.set("name", text(name))?;
-        keep::write(path, &scene::text_of(&doc, path))?;
+        keep::write(path, &scene::text_of(&doc, path)).map_err(|why| why.to_string())?;
         if doc != self.steps[self.at].doc {
             self.steps[self.at].doc = doc.clone();
             self.look();
