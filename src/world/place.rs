@@ -10,12 +10,12 @@ use super::shapes::{self, PANEL_M, collider, plain, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Chock, Crib, CutFace, Footprint, Rest, Scene, Sole, Stack, Wedge};
-use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
+use crate::snapshot::{Footing, Part, PartId, PartKind, Refusal, Shape, Snapshot};
 use crate::tables::{
     BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, LIMB_KG, LIMB_LEAST_SHARE, Material, SHIM_IN_M,
     SHIM_LENGTH_M, SNUG_M, TIMBER_KG_M3, Timber,
 };
-use crate::units::{GRAVITY_M_S2, Words};
+use crate::units::GRAVITY_M_S2;
 use bevy_rapier3d::rapier::prelude::*;
 use std::sync::Arc;
 
@@ -473,14 +473,12 @@ impl Yard {
     ///
     /// # Errors
     /// Why it cannot follow the load.
-    pub(super) fn plan_capture(&self, index: usize) -> Result<usize, Words> {
+    pub(super) fn plan_capture(&self, index: usize) -> Result<usize, Refusal> {
         let spec = &self.scene.captures[index];
         let build = &self.captures[index];
         let room = self.capture_room(index);
         if room < Wedge::LEAST_M {
-            return Err(Words::of(|u| {
-                format!("there are only {} above {}", u.gap(room), spec.name)
-            }));
+            return Err(Refusal::NoRoom { capture: index, room_m: room });
         }
         let thin_end_m = Wedge::LEAST_M + 2.0 * SNUG_M;
         let fit = ((room - thin_end_m).max(0.0) / spec.step.height_m) as usize;
@@ -492,16 +490,12 @@ impl Yard {
         if driven {
             return Ok(layers);
         }
-        let why = if build.steps_left <= fit { "; its timber is used up" } else { "" };
-        Err(Words::of(|u| {
-            let nearest = u.gap(room - layers as f64 * spec.step.height_m);
-            format!(
-                "no wedge of at most {} fits between {} and the vehicle, {nearest} above it at the \
-                 nearest{why}",
-                u.gap(WEDGE_MOST_M),
-                spec.name
-            )
-        }))
+        Err(Refusal::NoWedge {
+            capture: index,
+            nearest_m: room - layers as f64 * spec.step.height_m,
+            most_m: WEDGE_MOST_M,
+            used_up: build.steps_left <= fit,
+        })
     }
 
     /// Follows the load with a capture stack: takes the old wedges out, adds layers,
