@@ -94,7 +94,7 @@ fn a_weak_bag_blows_off_at_the_height_the_membrane_gives() {
     let weak = ["bags.left lower.working=0.3 bar", "bags.right lower.working=0.3 bar"];
     let debrief = played("beam-lift", &weak);
     assert_eq!(debrief.cause, Some(Cause::BagOverload), "{}", debrief.text());
-    let values = &debrief.findings[0].values;
+    let values = debrief.findings[0].measured.values();
     let value = |name| values.iter().find(|(n, _)| *n == name).map_or(f64::NAN, |(_, v)| *v);
     let (force_n, height_m) = (value("force_n"), value("height_m"));
     let expected = 2.0 * (0.51 - (force_n / 0.3e5).sqrt()) / std::f64::consts::PI;
