@@ -7,6 +7,7 @@ pub mod draft;
 pub mod lift;
 pub mod membrane;
 pub mod scene;
+pub mod session;
 pub mod shelf;
 pub mod snapshot;
 pub mod statics;

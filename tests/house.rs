@@ -17,9 +17,13 @@ const HOUSE: &[(&str, &[&str])] = &[
     (
         "view",
         &[
-            "draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "tables",
-            "membrane", "units",
+            "session", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
+            "tables", "membrane", "units",
         ],
+    ),
+    (
+        "session",
+        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units"],
     ),
     ("shelf", &["debrief", "scene", "units"]),
     ("sweep", &["debrief", "lift", "statics", "scene", "units"]),

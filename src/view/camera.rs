@@ -5,24 +5,6 @@ use super::yard::haze;
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
 
-/// A place to look from, the same in the window and off screen.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum View {
-    ThreeQuarter,
-    Side,
-    Front,
-    Casualty,
-}
-
-impl View {
-    pub const ALL: [(View, &str); 4] = [
-        (View::ThreeQuarter, "Three-quarter"),
-        (View::Side, "Side"),
-        (View::Front, "Front"),
-        (View::Casualty, "Casualty"),
-    ];
-}
-
 /// Where a camera looks and from where: a turn about Y and upwards, rad, and how far, m.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Stand {

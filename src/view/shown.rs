@@ -4,10 +4,9 @@
 //! either by the same systems, far enough apart that neither is seen from the other.
 
 use crate::scene::Scene;
-use crate::snapshot::{Finding, Part, PartId, PartKind, Pose, Shape, Snapshot};
-use crate::units::System;
+use crate::session::Shown;
+use crate::snapshot::{PartId, Pose, Shape};
 use bevy::prelude::*;
-use std::sync::Arc;
 
 /// The yard of the run that is worked on.
 pub(super) const HERE: usize = 0;
@@ -24,59 +23,9 @@ pub(super) const fn shift(yard: usize) -> Vec3 {
 #[derive(Resource, Default, Deref, DerefMut)]
 pub(super) struct Drawn<const YARD: usize>(pub Shown);
 
-/// A moment of a run, as it is drawn.
-#[derive(Default)]
-pub(super) struct Shown {
-    /// Nothing is drawn without a scene.
-    pub scene: Option<Arc<Scene>>,
-    pub parts: Vec<Part>,
-    pub snapshot: Snapshot,
-    /// The snapshot at the start, which changes are measured against.
-    pub start: Snapshot,
-    pub findings: Vec<Finding>,
-    pub units: System,
-    /// Goes up by one with every new scene: everything is then built anew.
-    pub epoch: u64,
-    /// Goes up by one with every other set-up on the same vehicle: what was brought is then
-    /// built anew.
-    pub brought: u64,
-}
-
-impl Shown {
-    /// Shows another scene from its start.
-    pub fn begin(&mut self, scene: Arc<Scene>, parts: &[Part], start: &Snapshot) {
-        self.scene = Some(scene);
-        self.parts = parts.to_vec();
-        self.snapshot = start.clone();
-        self.start = start.clone();
-        self.findings.clear();
-        self.epoch += 1;
-        self.brought += 1;
-    }
-
-    /// Shows another set-up on the vehicle that is there.
-    pub fn bring(&mut self, scene: Arc<Scene>, parts: &[Part], start: &Snapshot) {
-        let epoch = self.epoch;
-        self.begin(scene, parts, start);
-        self.epoch = epoch;
-    }
-
-    pub fn clear(&mut self) {
-        *self = Self {
-            units: self.units,
-            epoch: self.epoch + 1,
-            brought: self.brought + 1,
-            ..Self::default()
-        };
-    }
-
-    pub fn pose(&self, id: PartId) -> Option<Transform> {
-        self.snapshot.poses.get(id).map(|pose| transform(*pose))
-    }
-
-    pub fn find(&self, kind: PartKind) -> Option<PartId> {
-        self.parts.iter().position(|p| p.kind == kind)
-    }
+/// Where a part of a yard is, as Bevy has it.
+pub(super) fn place_of(shown: &Shown, id: PartId) -> Option<Transform> {
+    shown.snapshot.poses.get(id).map(|pose| transform(*pose))
 }
 
 /// A part's pose as Bevy has it. A turn that is not one shows the part unturned.

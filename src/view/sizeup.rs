@@ -4,21 +4,9 @@
 use super::panels::{Action, LiftState};
 use super::theme;
 use super::widget::{self, Look, button, chip, press};
-use crate::scene::Scene;
 use crate::statics::plan::COM_SHARE;
-use crate::statics::sheet::{Figure, Group, Row, Sheet};
-use crate::units::System;
-use crate::world::Sight;
+use crate::statics::sheet::Figure;
 use bevy_egui::egui::{RichText, Ui};
-use std::sync::Arc;
-
-/// What is measured with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Tool {
-    Tape,
-    Angle,
-    Height,
-}
 
 pub(super) const TOOLS: [(Tool, &str, &str, &str); 3] = [
     (Tool::Tape, "Tape", "N", "Click on two places: distance, rise and level run between them"),
@@ -26,143 +14,12 @@ pub(super) const TOOLS: [(Tool, &str, &str, &str); 3] = [
     (Tool::Height, "Height", "I", "Click on a place: its height above the ground"),
 ];
 
-/// What hands ask of it.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) enum Take {
-    /// Take up a tool, or lay it down.
-    Tool(Tool),
-    Click([f32; 2]),
-    Forget,
-    Ask(Question),
-}
-
-/// What can be asked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Question {
-    Weight,
-    Bears,
-    Centre,
-    Trapped,
-}
-
 pub(super) const QUESTIONS: [(Question, &str); 4] = [
     (Question::Weight, "How heavy is it?"),
     (Question::Bears, "What does it bear on?"),
     (Question::Centre, "Where is its centre of mass?"),
     (Question::Trapped, "Who is trapped, and where?"),
 ];
-
-/// One measurement, places in the ground frame, m and rad.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) enum Taken {
-    Tape { from: [f64; 3], to: [f64; 3], rise_m: f64 },
-    Angle { at: [f64; 3], rad: f64 },
-    Height { at: [f64; 3] },
-}
-
-#[derive(Default)]
-pub(super) struct Measure {
-    pub tool: Option<Tool>,
-    /// Where the tape was begun.
-    pub from: Option<[f64; 3]>,
-    pub taken: Vec<Taken>,
-    pub open: Vec<Question>,
-    /// What the sheet says of the vehicle as it lies.
-    rows: Vec<Row>,
-    rows_of: Option<(Arc<Scene>, System)>,
-}
-
-/// So many measurements stay on screen; the oldest goes.
-const MOST: usize = 6;
-
-fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
-    [0, 1, 2].map(|i| a[i] - b[i])
-}
-
-fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
-    (0..3).map(|i| a[i] * b[i]).sum()
-}
-
-impl Measure {
-    pub fn take_up(&mut self, tool: Tool) {
-        self.from = None;
-        self.tool = (self.tool != Some(tool)).then_some(tool);
-    }
-
-    pub fn ask(&mut self, question: Question) {
-        if self.open.contains(&question) {
-            self.open.retain(|q| *q != question);
-        } else {
-            self.open.push(question);
-        }
-    }
-
-    pub fn forget(&mut self) {
-        self.taken.clear();
-        self.from = None;
-    }
-
-    /// Measures where a ray met something; `plumb` points straight down.
-    pub fn touch(&mut self, sight: Sight, plumb: [f64; 3]) {
-        let at = sight.point;
-        let taken = match (self.tool, self.from) {
-            (None, _) => return,
-            (Some(Tool::Tape), None) => {
-                self.from = Some(at);
-                return;
-            }
-            (Some(Tool::Tape), Some(from)) => {
-                self.from = None;
-                Taken::Tape { from, to: at, rise_m: -dot(minus(at, from), plumb) }
-            }
-            (Some(Tool::Angle), _) => {
-                let rad = dot(sight.normal, plumb).abs().min(1.0).acos();
-                Taken::Angle { at, rad }
-            }
-            (Some(Tool::Height), _) => Taken::Height { at },
-        };
-        self.taken.push(taken);
-        let more = self.taken.len().saturating_sub(MOST);
-        self.taken.drain(..more);
-    }
-
-    /// Works out what can be answered.
-    pub fn work_out(&mut self, scene: &Arc<Scene>, units: System) {
-        let fresh =
-            self.rows_of.as_ref().is_some_and(|(s, u)| Arc::ptr_eq(s, scene) && *u == units);
-        if fresh {
-            return;
-        }
-        // Another scene: what was measured there says nothing here.
-        if self.rows_of.as_ref().is_some_and(|(s, _)| !Arc::ptr_eq(s, scene)) {
-            self.forget();
-        }
-        self.rows = Sheet::of(scene, units).rows;
-        self.rows.retain(|row| row.group == Group::Vehicle);
-        self.rows_of = Some((scene.clone(), units));
-    }
-}
-
-impl Taken {
-    /// In words, with its figures.
-    pub fn say(&self, units: System) -> String {
-        match self {
-            Self::Tape { from, to, rise_m } => {
-                let length = dot(minus(*to, *from), minus(*to, *from)).sqrt();
-                let run = (length * length - rise_m * rise_m).max(0.0).sqrt();
-                format!(
-                    "{}: {} level, {} {}",
-                    units.gap(length),
-                    units.gap(run),
-                    units.gap(rise_m.abs()),
-                    if *rise_m < 0.0 { "down" } else { "up" }
-                )
-            }
-            Self::Angle { rad, .. } => format!("{} against level", units.angle(*rad)),
-            Self::Height { at } => format!("{} above the ground", units.gap(at[1])),
-        }
-    }
-}
 
 /// The left panel of the size-up.
 pub(super) fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Vec<Action>) {
@@ -228,15 +85,14 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 let ends = [1.0 - known, 1.0 + known].map(|share| u.mass(share * kg));
                 widget::fact(ui, "About", u.mass(kg));
                 widget::fact(ui, "Between", format!("{} and {}", ends[0], ends[1]));
-                for row in s.measure.rows.iter().filter(|r| r.what == "Weight") {
+                for row in s.measure.weight() {
                     widget::fact(ui, "Weighs", row.result.map(|r| r.show(u)).unwrap_or_default());
                     widget::soft(ui, &row.note);
                 }
             }
             Question::Bears => {
                 widget::fact(ui, "On the ground", u.force(s.now.vehicle.ground_n));
-                for row in s.measure.rows.iter().filter(|r| r.what.starts_with("Bears on")) {
-                    let on = row.what.trim_start_matches("Bears on ");
+                for (on, row) in s.measure.bears_on() {
                     let n = row.result.map(|r| r.show(u)).unwrap_or_default();
                     widget::fact(ui, on, format!("{n} {}", row.numbers));
                 }
@@ -280,45 +136,4 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
             }
         }
     });
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn sight(point: [f64; 3], normal: [f64; 3]) -> Sight {
-        Sight { part: None, point, normal }
-    }
-
-    /// A tape over 3 m along and 4 m up is 5 m long; plumb decides what is up.
-    #[test]
-    fn val_a_tape_tells_distance_rise_and_run() {
-        let mut m = Measure::default();
-        m.take_up(Tool::Tape);
-        let down = [0.0, -1.0, 0.0];
-        m.touch(sight([0.0, 0.0, 0.0], [0.0, 1.0, 0.0]), down);
-        assert!(m.taken.is_empty(), "one end says nothing yet");
-        m.touch(sight([3.0, 4.0, 0.0], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[0].say(System::Si), "5000 mm: 3000 mm level, 4000 mm up");
-        // On a slope of 30 deg down to the nose a tape along the ground falls by a half.
-        let slope = 30_f64.to_radians();
-        let down = [slope.sin(), -slope.cos(), 0.0];
-        m.touch(sight([0.0; 3], [0.0, 1.0, 0.0]), down);
-        m.touch(sight([1.0, 0.0, 0.0], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[1].say(System::Si), "1000 mm: 866 mm level, 500 mm down");
-        // The ground itself stands at the slope's angle.
-        m.take_up(Tool::Angle);
-        m.touch(sight([0.0; 3], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[2].say(System::Si), "30.0 deg against level");
-        m.take_up(Tool::Height);
-        m.touch(sight([0.0, 0.254, 0.0], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[3].say(System::Us), "10.00 in above the ground");
-        m.take_up(Tool::Height);
-        assert_eq!(m.tool, None, "taken up twice it is laid down");
-        for _ in 0..20 {
-            m.tool = Some(Tool::Height);
-            m.touch(sight([0.0; 3], [0.0, 1.0, 0.0]), down);
-        }
-        assert_eq!(m.taken.len(), MOST);
-    }
 }

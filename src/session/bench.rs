@@ -2,19 +2,21 @@
 //! is dragged, and the yard that shows it. Turns what hands ask for into edits of a
 //! [`Draft`]; knows what cannot be done only from there.
 
-use super::panels::Stage;
+use super::background::{Pace, Progress, Results, Task};
+use super::ray::Ray;
+use super::scenes::Folders;
 use super::shown::Shown;
+use super::stage::Stage;
 use crate::draft::keep::{self, Keep};
 use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
 use crate::scene::doc::Node;
-use crate::scene::{self, Scene};
+use crate::scene::Scene;
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{Row, Sheet, merged};
 use crate::units::System;
 use crate::world::{Sight, Yard};
 use std::path::{Path, PathBuf};
-use std::sync::mpsc::{Receiver, TryRecvError, channel};
-use std::sync::{Arc, Mutex};
+use std::sync::Arc;
 
 /// How far a thing that is dragged jumps to a line, m.
 const REACH_M: f64 = 0.035;
@@ -23,7 +25,7 @@ const STEPS_M: [[f64; 3]; 2] = [[0.01, 0.05, 0.10], [0.0127, 0.0508, 0.1016]];
 
 /// What hands ask of the bench.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Ask {
+pub enum Ask {
     Edit(Edit),
     /// Bring a thing, onto what is chosen where that can carry it.
     Bring(Kind),
@@ -52,14 +54,20 @@ pub(super) enum Ask {
     NextStep,
     Undo,
     Redo,
-    /// A drag over the yard: from where it began to where it is, window points.
+    /// A drag over the yard.
     Drag {
-        from: [f32; 2],
-        to: [f32; 2],
+        /// The line of sight where it began.
+        from: Option<Ray>,
+        /// The line of sight where it is.
+        to: Option<Ray>,
+        /// How far it has gone since it was last told, points to the right and down: what the
+        /// camera turns by where the drag took hold of nothing.
         by: [f32; 2],
+        /// It ends here.
         done: bool,
     },
-    Click([f32; 2]),
+    /// Choose what a line of sight meets.
+    Click(Option<Ray>),
     /// Save into its file, or ask for a name first.
     Save,
     SaveAs,
@@ -79,22 +87,6 @@ enum Drag {
     },
 }
 
-/// A ray from the eye, in the ground frame.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Sightline {
-    pub from: [f64; 3],
-    pub towards: [f64; 3],
-}
-
-impl Sightline {
-    /// Where it meets a level plane, m along X and Z.
-    fn at_height(&self, height_m: f64) -> Option<[f64; 2]> {
-        let t = (height_m - self.from[1]) / self.towards[1];
-        let at = [0, 2].map(|k| self.from[k] + t * self.towards[k]);
-        (t.is_finite() && t > 0.0 && at.iter().all(|m| m.abs() < 12.0)).then_some(at)
-    }
-}
-
 /// Vehicle, ground and limbs at rest, and the tree that says so.
 struct Laid {
     base: Base,
@@ -104,7 +96,7 @@ struct Laid {
 /// What the vehicle's coming to rest hangs on.
 type Base = Vec<Option<Node>>;
 
-pub(super) struct Bench {
+pub struct Bench {
     pub draft: Draft,
     pub selected: Option<Item>,
     /// The plan of the lift is worked on, not the things.
@@ -124,7 +116,7 @@ pub(super) struct Bench {
     pub rows: Vec<Row>,
     rows_of: Option<(Arc<Scene>, System)>,
     laid: Option<Laid>,
-    laying: Option<(Base, Mutex<Receiver<Yard>>)>,
+    laying: Option<(Base, Task<Yard>)>,
     /// The yard as it is shown.
     yard: Option<Yard>,
     shown_of: Option<Arc<Scene>>,
@@ -201,12 +193,7 @@ impl Bench {
     }
 
     /// Does what was asked; true where the camera is to walk instead.
-    pub fn act(
-        &mut self,
-        ask: Ask,
-        sight: impl Fn([f32; 2]) -> Option<Sightline>,
-        units: System,
-    ) -> bool {
+    pub fn act(&mut self, ask: Ask, units: System) -> bool {
         match ask {
             Ask::Edit(edit) => self.edit(&edit, units),
             Ask::Bring(kind) => {
@@ -280,9 +267,9 @@ impl Bench {
                     |what| format!("Done again: {what}."),
                 )));
             }
-            Ask::Drag { from, to, done, .. } => return self.drag(from, to, done, &sight, units),
-            Ask::Click(at) => {
-                let item = sight(at).and_then(|line| self.under(line)).map(|(item, _)| item);
+            Ask::Drag { from, to, done, .. } => return self.drag(from, to, done, units),
+            Ask::Click(line) => {
+                let item = line.and_then(|line| self.under(line)).map(|(item, _)| item);
                 self.select(item);
             }
             Ask::Save => match self.draft.path().map(Path::to_owned) {
@@ -390,7 +377,7 @@ impl Bench {
     }
 
     /// The thing under the pointer, and the height at which it is met, m.
-    fn under(&self, line: Sightline) -> Option<(Item, f64)> {
+    fn under(&self, line: Ray) -> Option<(Item, f64)> {
         let yard = self.yard.as_ref()?;
         let sight = yard.sight(line.from, line.towards)?;
         let item = item_of(yard.parts[sight.part?].kind)?;
@@ -399,14 +386,13 @@ impl Bench {
 
     fn drag(
         &mut self,
-        from: [f32; 2],
-        to: [f32; 2],
+        from: Option<Ray>,
+        to: Option<Ray>,
         done: bool,
-        sight: &impl Fn([f32; 2]) -> Option<Sightline>,
         units: System,
     ) -> bool {
         if self.drag.is_none() {
-            let grabbed = sight(from).and_then(|line| {
+            let grabbed = from.and_then(|line| {
                 let (item, height_m) = self.under(line)?;
                 let item = self.stands(item);
                 let at = item.at(self.draft.doc())?;
@@ -423,7 +409,7 @@ impl Bench {
             self.drag = None;
         }
         let Some(Drag::Thing { item, height_m, offset }) = held else { return true };
-        if let Some(hand) = sight(to).and_then(|line| line.at_height(height_m)) {
+        if let Some(hand) = to.and_then(|line| line.at_height(height_m)) {
             let raw = [hand[0] + offset[0], hand[1] + offset[1]];
             let snap = snap(&self.draft.seen().scene, item, raw, REACH_M, units);
             let edit = Edit::Move { item, at: snap.at };
@@ -461,7 +447,7 @@ impl Bench {
     }
 
     /// What a line of sight meets in the yard, and straight down there.
-    pub fn look(&mut self, line: Sightline) -> Option<(Sight, [f64; 3])> {
+    pub fn look(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
         if self.yard.is_none() {
             let scene = self.draft.seen().scene.clone();
             self.yard = Some(self.laid()?.furnished(scene));
@@ -498,53 +484,54 @@ impl Bench {
         self.draft.seen().ready().zip(of).is_some_and(|(now, of)| Arc::ptr_eq(now, of))
     }
 
-    /// Puts the bench's yard on screen. `wait` for a vehicle that has yet to come to rest.
-    pub fn show(&mut self, shown: &mut Shown, anew: bool, wait: bool) {
+    /// Has the vehicle come to rest where it has to do so once more; true when it just has.
+    fn lay_again(&mut self, pace: Pace) -> bool {
         let base = base_of(self.draft.doc());
         let fits = self.laid.as_ref().is_some_and(|laid| laid.base == base);
-        let mut relaid = false;
-        if !fits && self.draft.seen().current {
-            if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
-                let (send, yard) = channel();
-                let scene = self.draft.seen().scene.clone();
-                std::thread::spawn(move || {
-                    let _ = send.send(Yard::laid(scene));
-                });
-                self.laying = Some((base, Mutex::new(yard)));
-            }
-            let got = self.laying.as_ref().map(|(_, yard)| match yard.lock() {
-                Ok(yard) if wait => yard.recv().map_err(|_| TryRecvError::Disconnected),
-                Ok(yard) => yard.try_recv(),
-                Err(_) => Err(TryRecvError::Disconnected),
+        if fits || !self.draft.seen().current {
+            return false;
+        }
+        if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
+            let scene = self.draft.seen().scene.clone();
+            let task = Task::spawn(move |results: &Results<Yard>| {
+                results.hand_over(Yard::laid(scene));
             });
-            match got {
-                Some(Ok(yard)) => {
-                    if let Some((base, _)) = self.laying.take() {
-                        self.laid = Some(Laid { base, yard });
-                        relaid = true;
-                    }
-                }
-                Some(Err(TryRecvError::Disconnected)) => {
-                    self.note = Some("The vehicle does not come to rest like this.".into());
-                }
-                _ => {}
+            self.laying = Some((base.clone(), task));
+        }
+        let Some((_, task)) = &mut self.laying else { return false };
+        match task.next_result(pace) {
+            Progress::Result(yard) => {
+                self.laying = None;
+                self.laid = Some(Laid { base, yard });
+                true
+            }
+            Progress::Working => false,
+            Progress::Over => {
+                self.note = Some("The vehicle does not come to rest like this.".into());
+                false
             }
         }
+    }
+
+    /// Puts the bench's yard on screen; `fresh` where something else was there.
+    pub fn show(&mut self, shown: &mut Shown, fresh: bool, pace: Pace) {
+        let relaid = self.lay_again(pace);
         let scene = self.draft.seen().scene.clone();
         let same = self.shown_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &scene));
-        if same && !anew && !relaid {
+        if same && !fresh && !relaid {
             return;
         }
         let Some(laid) = &self.laid else { return };
         let yard = laid.yard.furnished(scene.clone());
-        if relaid || anew {
-            shown.begin(scene.clone(), &yard.parts, &yard.snapshot);
-        } else if alike(&shown.parts, &yard.parts) {
-            // Only moved: nothing is built anew.
+        let parts = Arc::new(yard.parts.clone());
+        if relaid || fresh {
+            shown.begin(scene.clone(), &parts, &yard.snapshot);
+        } else if look_the_same(&shown.parts, &parts) {
+            // Only moved: nothing is built once more.
             shown.snapshot.clone_from(&yard.snapshot);
             shown.scene = Some(scene.clone());
         } else {
-            shown.bring(scene.clone(), &yard.parts, &yard.snapshot);
+            shown.bring(scene.clone(), &parts, &yard.snapshot);
         }
         self.yard = Some(yard);
         self.shown_of = Some(scene);
@@ -552,7 +539,7 @@ impl Bench {
 }
 
 /// Whether two lists of parts look the same but for where they are.
-fn alike(a: &[crate::snapshot::Part], b: &[crate::snapshot::Part]) -> bool {
+fn look_the_same(a: &[crate::snapshot::Part], b: &[crate::snapshot::Part]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.kind == b.kind && a.shape == b.shape)
 }
 
@@ -574,39 +561,9 @@ fn item_of(kind: PartKind) -> Option<Item> {
     Some(Item::new(kind, index))
 }
 
-/// Where the window keeps a user's own scenes, and what is not saved yet.
-#[derive(Clone, Debug)]
-pub(super) struct Folders {
-    pub scenes: PathBuf,
-    pub unsaved: Option<PathBuf>,
-}
-
-impl Folders {
-    /// `./scenes` where there is such a folder, as for the shelf; else the user's own.
-    pub fn of_user() -> Self {
-        let here = PathBuf::from(scene::FOLDER);
-        let own = dirs::data_dir().map(|dir| dir.join("inchwise").join("scenes"));
-        let state = dirs::state_dir().or_else(dirs::data_local_dir);
-        Self {
-            scenes: if here.is_dir() { here } else { own.unwrap_or(here) },
-            unsaved: state.map(|dir| dir.join("inchwise")),
-        }
-    }
-
-    /// The user's scenes are those on the shelf already.
-    pub fn are_the_shelf(&self) -> bool {
-        self.scenes == Path::new(scene::FOLDER)
-    }
-
-    /// Everything below one folder, for a trial.
-    pub fn below(dir: &Path) -> Self {
-        Self { scenes: dir.join("scenes"), unsaved: Some(dir.join("unsaved")) }
-    }
-}
-
 /// What to do when the stage is changed with another set-up on the bench.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) enum Leave {
+pub enum Leave {
     /// The lift is that of the bench.
     Go,
     /// The lift has to be set up from the bench first.
@@ -644,7 +601,7 @@ impl Bench {
 }
 
 /// A scene with everything taken away that a crew brings.
-pub(super) fn bare(doc: &Node) -> Result<Draft, String> {
+pub fn bare(doc: &Node) -> Result<Draft, String> {
     let why = "its vehicle, ground or casualty cannot be read";
     let mut draft = Draft::new(doc.clone()).map_err(|_| why.to_owned())?;
     draft.edit(&Edit::Bare, false, System::Si)?;

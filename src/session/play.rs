@@ -5,20 +5,21 @@
 //! The lift is worked on beside the window, a few ticks at a time, so that it never
 //! keeps a hand waiting. What is done by hand waits for it instead, a frame at most.
 
-use super::reel::{Plot, Record, Reel, record};
+use super::background::{Deadline, Pace, Progress, Results, Task};
+use super::lever::Lever;
+use super::reel::{Line, Plot, Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
-use crate::scene::{Fault, Order, Scene};
+use crate::scene::{Fault, Order, Scene, Until};
 use crate::snapshot::{BagState, Finding, Part, Reach, Said, Snapshot};
 use crate::units::{System, Words};
 use crate::world::TICK_S;
-use bevy::tasks::{AsyncComputeTaskPool, Task, TaskPool, block_on};
 use std::sync::Arc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// A moment is recorded every so many ticks: 20 a second.
-pub(super) const TICKS_PER_RECORD: u64 = 3;
+pub const TICKS_PER_RECORD: u64 = 3;
 /// The whole lift is kept every so many ticks, to be taken up again from there.
 const TICKS_PER_MARK: u64 = 240;
 /// At most so many are kept; then every second one goes.
@@ -28,17 +29,10 @@ const MARKS: usize = 48;
 const OWED_AT_MOST_S: f64 = 0.25;
 /// The lift comes back for orders after this long, done or not.
 const AWAY_AT_MOST: Duration = Duration::from_millis(80);
+/// Held by hand, a valve stays open no longer than this, s.
+const HOLD_AT_MOST_S: f64 = 600.0;
 /// How much slower slow motion is.
 const SLOW: f64 = 0.25;
-
-/// Whether frames wait for the simulation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Pace {
-    /// Never: the window goes on drawing.
-    Free,
-    /// Each does, so that the same keys give the same lift.
-    InStep,
-}
 
 /// What was done by hand.
 #[derive(Clone)]
@@ -62,7 +56,8 @@ struct Way {
     goal: u64,
     /// What was done by hand on the way, where it is gone for the second time.
     again: Vec<(u64, Hand)>,
-    limit: Duration,
+    /// How long it may be away.
+    limit: Option<Duration>,
 }
 
 /// What comes back from a while of playing.
@@ -75,7 +70,7 @@ struct Played {
     amiss: bool,
 }
 
-pub(super) struct Play {
+pub struct Play {
     /// The lift, or none while it is away ...
     lift: Option<Box<Lift>>,
     /// ... being played on.
@@ -113,6 +108,43 @@ pub(super) struct Play {
 
 fn moment(lift: &Lift, parts: Arc<Vec<Part>>) -> Moment {
     Moment { parts, snapshot: lift.snapshot().clone(), findings: lift.findings().to_vec() }
+}
+
+/// Plays a lift on its way, and notes what is seen of it.
+fn play_on(
+    mut lift: Box<Lift>,
+    way: Way,
+    freeze: bool,
+    lines: &[Line],
+    mut parts: Arc<Vec<Part>>,
+) -> Played {
+    let Way { from: mut tick, goal, again, limit } = way;
+    let back_by = limit.map_or_else(Deadline::never, Deadline::after);
+    let known = lift.findings().len();
+    let (mut records, mut marks, mut amiss) = (Vec::new(), Vec::new(), false);
+    while tick < goal {
+        for (_, done) in again.iter().filter(|(at, _)| *at == tick) {
+            hand(&mut lift, done);
+        }
+        lift.tick();
+        tick += 1;
+        if tick.is_multiple_of(TICKS_PER_RECORD) {
+            if parts.as_slice() != lift.parts() {
+                parts = Arc::new(lift.parts().to_vec());
+            }
+            let moment = moment(&lift, parts.clone());
+            records.push(record(lines, tick, moment, lift.said().len()));
+        }
+        if tick.is_multiple_of(TICKS_PER_MARK) {
+            marks.push((tick, Arc::new((*lift).clone())));
+        }
+        amiss = freeze && lift.findings().len() > known;
+        let over = lift.broken() || (lift.done() && lift.script());
+        if amiss || over || back_by.passed() {
+            break;
+        }
+    }
+    Played { lift, tick, records, marks, amiss }
 }
 
 impl Play {
@@ -272,54 +304,34 @@ impl Play {
     fn send(&mut self, ticks: u64) {
         let Some(lift) = self.lift.take() else { return };
         let limit = match self.pace {
-            Pace::Free => AWAY_AT_MOST,
-            Pace::InStep => Duration::MAX,
+            Pace::Free => Some(AWAY_AT_MOST),
+            Pace::InStep => None,
         };
         let way = Way { from: self.tick, goal: self.tick + ticks, again: Vec::new(), limit };
         self.send_lift(lift, way, self.freeze);
     }
 
-    fn send_lift(&mut self, mut lift: Box<Lift>, way: Way, freeze: bool) {
-        let Way { from: mut tick, goal, again, limit } = way;
+    fn send_lift(&mut self, lift: Box<Lift>, way: Way, freeze: bool) {
         let lines = self.reel.lines.clone();
-        let mut parts = self.reel.last().moment.parts.clone();
-        let pool = AsyncComputeTaskPool::get_or_init(TaskPool::new);
-        self.away = Some(pool.spawn(async move {
-            let begun = Instant::now();
-            let known = lift.findings().len();
-            let (mut records, mut marks, mut amiss) = (Vec::new(), Vec::new(), false);
-            while tick < goal {
-                for (_, done) in again.iter().filter(|(at, _)| *at == tick) {
-                    hand(&mut lift, done);
-                }
-                lift.tick();
-                tick += 1;
-                if tick.is_multiple_of(TICKS_PER_RECORD) {
-                    if parts.as_slice() != lift.parts() {
-                        parts = Arc::new(lift.parts().to_vec());
-                    }
-                    let moment = moment(&lift, parts.clone());
-                    records.push(record(&lines, tick, moment, lift.said().len()));
-                }
-                if tick.is_multiple_of(TICKS_PER_MARK) {
-                    marks.push((tick, Arc::new((*lift).clone())));
-                }
-                amiss = freeze && lift.findings().len() > known;
-                let over = lift.broken() || (lift.done() && lift.script());
-                if amiss || over || begun.elapsed() > limit {
-                    break;
-                }
-            }
-            Played { lift, tick, records, marks, amiss }
+        let parts = self.reel.last().moment.parts.clone();
+        self.away = Some(Task::spawn(move |results: &Results<Played>| {
+            results.hand_over(play_on(lift, way, freeze, &lines, parts));
         }));
     }
 
     /// Takes the lift back where it has been played on, and does what waited for it.
     fn collect(&mut self) {
-        let Some(task) = self.away.take_if(|t| self.pace == Pace::InStep || t.is_finished()) else {
-            return;
+        let Some(task) = &mut self.away else { return };
+        let played = match task.next_result(self.pace) {
+            Progress::Result(played) => played,
+            Progress::Working => return,
+            Progress::Over => {
+                // The simulation gave up on it: the last moment stands.
+                (self.away, self.playing, self.broken) = (None, false, true);
+                return;
+            }
         };
-        let played = block_on(task);
+        self.away = None;
         self.lift = Some(played.lift);
         self.tick = played.tick;
         // What is done again is on the reel already.
@@ -430,6 +442,63 @@ impl Play {
         (self.slow, self.freeze, self.before) = (slow, freeze, before);
     }
 
+    /// Plays or stands still; at the end it shows the whole of the lift again.
+    pub fn play_or_pause(&mut self) {
+        if self.done() && !self.playing {
+            self.seek(0.0);
+            self.playing = true;
+        } else {
+            self.playing = !self.playing;
+        }
+    }
+
+    /// Stands still at a recorded moment.
+    pub fn look_at(&mut self, t_s: f64) {
+        self.playing = false;
+        self.seek(t_s);
+    }
+
+    /// An outlet's lever has been taken hold of, or let go; it opens its valve so far.
+    pub fn hold(&mut self, outlet: usize, lever: Option<Lever>, opening: f64) {
+        let Some(bag) = self.now().bags.iter().position(|b| b.hose == Some(outlet)) else {
+            return;
+        };
+        let bags = vec![bag];
+        let (until, at_most_s) = (Until::Now, HOLD_AT_MOST_S);
+        self.give(match lever {
+            Some(Lever::Up) => Order::Raise { bags, opening, until, at_most_s },
+            Some(Lever::Down) => Order::Lower { bags, opening, until, at_most_s },
+            None => Order::Stop { bags },
+        });
+        // Air flows only while time does.
+        if lever.is_some() {
+            self.playing = true;
+        }
+    }
+
+    /// Closes a bag's shut-off, or opens it again.
+    pub fn shut(&mut self, bag: usize, closed: bool) {
+        let bags = vec![bag];
+        self.give(if closed { Order::LockOut { bags } } else { Order::Unlock { bags } });
+    }
+
+    /// Has every capture follow the load.
+    pub fn capture(&mut self) {
+        let captures: Vec<usize> = (0..self.scene().captures.len()).collect();
+        if !captures.is_empty() {
+            self.give(Order::Capture { captures });
+        }
+    }
+
+    /// Sets every chock that the scene has not set.
+    pub fn set_chocks(&mut self) {
+        let all = &self.scene().chocks;
+        let chocks: Vec<usize> = (0..all.len()).filter(|&i| !all[i].set).collect();
+        if !chocks.is_empty() {
+            self.give(Order::SetChocks { chocks });
+        }
+    }
+
     /// Carries out an order by hand; the scene's own orders stop. While looking
     /// back, the lift goes on from there and what came after it is forgotten.
     pub fn give(&mut self, order: Order) {
@@ -482,19 +551,20 @@ impl Play {
             }
         }
         self.lift = None;
-        let way = Way { from, goal, again, limit: Duration::MAX };
+        let way = Way { from, goal, again, limit: None };
         self.send_lift(Box::new((*lift).clone()), way, false);
+    }
+
+    /// Puts the lift on screen where another yard was.
+    pub fn begin(&self, shown: &mut Shown) {
+        let Moment { parts, snapshot, .. } = self.seen();
+        shown.begin(self.scene().clone(), parts, snapshot);
     }
 
     /// Puts what is looked at on screen.
     pub fn show(&self, shown: &mut Shown, units: System) {
+        let Moment { parts, snapshot, findings } = self.seen();
         shown.units = units;
-        if shown.parts != self.parts() {
-            shown.parts = self.parts().to_vec();
-        }
-        shown.snapshot.clone_from(self.now());
-        if shown.findings != self.findings() {
-            shown.findings = self.findings().to_vec();
-        }
+        shown.go_on(parts, snapshot, findings);
     }
 }

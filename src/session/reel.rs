@@ -12,7 +12,7 @@ const AT_MOST: usize = 20_000;
 
 /// What is plotted, one plot each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Plot {
+pub enum Plot {
     Gap,
     Height,
     Pressure,
@@ -43,14 +43,14 @@ impl Plot {
 }
 
 /// One line of a plot.
-pub(super) struct Line {
+pub struct Line {
     pub plot: Plot,
     pub name: String,
     read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>,
 }
 
 /// A moment, and the value of every line then.
-pub(super) struct Record {
+pub struct Record {
     pub tick: u64,
     pub moment: Moment,
     /// So many of the orders had been said.
@@ -60,7 +60,7 @@ pub(super) struct Record {
 
 /// A lift as it was seen.
 #[derive(Clone)]
-pub(super) struct Reel {
+pub struct Reel {
     pub scene: Arc<Scene>,
     pub lines: Arc<Vec<Line>>,
     records: Vec<Arc<Record>>,
@@ -97,7 +97,7 @@ fn lines(scene: &Scene) -> Vec<Line> {
 }
 
 /// Reads the lines off a moment.
-pub(super) fn record(lines: &[Line], tick: u64, moment: Moment, said: usize) -> Arc<Record> {
+pub fn record(lines: &[Line], tick: u64, moment: Moment, said: usize) -> Arc<Record> {
     let values = lines.iter().map(|line| (line.read)(&moment.snapshot) as f32).collect();
     Arc::new(Record { tick, moment, said, values })
 }

@@ -1,5 +1,5 @@
-//! What the window remembers from one time to the next: a small RON file in the user's
-//! own folder. A damaged file is reported and replaced, never a reason not to start.
+//! What a session remembers from one time to the next: a small RON file in the user's own
+//! folder. A damaged file is reported and replaced, never a reason not to start.
 
 use crate::units::System;
 use serde::{Deserialize, Serialize};
@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-pub(super) struct Settings {
+pub struct Settings {
     pub feet_and_pounds: bool,
     pub large_text: bool,
     /// Panels dark, for a dim room.
@@ -22,7 +22,7 @@ pub(super) struct Settings {
 /// What a user has chosen, if anything.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-pub(super) enum Chosen {
+pub enum Chosen {
     #[default]
     ByItself,
     On,
@@ -49,7 +49,7 @@ impl Settings {
 }
 
 /// The settings and where they are kept: nowhere in a trial.
-pub(super) struct Kept {
+pub struct Kept {
     pub now: Settings,
     written: Settings,
     path: Option<PathBuf>,
@@ -61,14 +61,7 @@ impl Kept {
         Self { now: Settings::default(), written: Settings::default(), path: None }
     }
 
-    /// The user's own, and what was wrong with them.
-    pub fn of_user() -> (Self, Option<String>) {
-        match dirs::config_dir() {
-            Some(folder) => Self::read(&folder.join("inchwise").join("settings.ron")),
-            None => (Self::nowhere(), None),
-        }
-    }
-
+    /// Those in a file, which need not be there yet, and what was wrong with them.
     pub fn read(path: &Path) -> (Self, Option<String>) {
         let text = match std::fs::read_to_string(path) {
             Ok(text) => Ok(text),
