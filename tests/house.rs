@@ -21,10 +21,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "tables", "membrane", "units",
         ],
     ),
-    (
-        "session",
-        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units"],
-    ),
+    ("session", &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units"]),
     ("shelf", &["debrief", "scene", "units"]),
     ("sweep", &["debrief", "lift", "statics", "scene", "units"]),
     ("draft", &["scene", "tables", "units"]),

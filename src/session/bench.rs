@@ -9,8 +9,8 @@ use super::shown::Shown;
 use super::stage::Stage;
 use crate::draft::keep::{self, Keep};
 use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
-use crate::scene::doc::Node;
 use crate::scene::Scene;
+use crate::scene::doc::Node;
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{Row, Sheet, merged};
 use crate::units::System;
@@ -384,13 +384,7 @@ impl Bench {
         Some((item, sight.point[1]))
     }
 
-    fn drag(
-        &mut self,
-        from: Option<Ray>,
-        to: Option<Ray>,
-        done: bool,
-        units: System,
-    ) -> bool {
+    fn drag(&mut self, from: Option<Ray>, to: Option<Ray>, done: bool, units: System) -> bool {
         if self.drag.is_none() {
             let grabbed = from.and_then(|line| {
                 let (item, height_m) = self.under(line)?;
@@ -478,6 +472,12 @@ impl Bench {
         self.rows_of = Some((scene, units));
     }
 
+    /// Whether a row of the sheet is about the chosen thing.
+    pub fn is_about_chosen(&self, row: &Row) -> bool {
+        let name = self.selected.map(|item| item.name(self.draft.doc()));
+        name.is_some_and(|name| is_about(row, &name))
+    }
+
     /// Whether the rows are those of the present state.
     pub fn rows_hold(&self) -> bool {
         let of = self.rows_of.as_ref().map(|(scene, _)| scene);
@@ -536,6 +536,12 @@ impl Bench {
         self.yard = Some(yard);
         self.shown_of = Some(scene);
     }
+}
+
+/// Whether a row is about a part of this name, alone or together with others.
+fn is_about(row: &Row, name: &str) -> bool {
+    let (parts, _) = row.part_and_rest();
+    parts == name || parts.split(", ").any(|part| part == name)
 }
 
 /// Whether two lists of parts look the same but for where they are.
