@@ -20,7 +20,7 @@ pub enum Action {
         /// Which way it is held; none lets it go.
         lever: Option<Lever>,
     },
-    /// The next of [`super::VALVES`]: how far a lever opens a valve.
+    /// The next of how far a lever opens a valve.
     NextValve,
     /// Close a bag's shut-off, or open it again.
     Shut {
