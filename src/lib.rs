@@ -9,6 +9,7 @@ pub mod files;
 pub mod lift;
 pub mod membrane;
 pub mod scene;
+pub mod session;
 pub mod shelf;
 pub mod snapshot;
 pub mod statics;
