@@ -21,7 +21,10 @@ const HOUSE: &[(&str, &[&str])] = &[
             "tables", "membrane", "units", "files",
         ],
     ),
-    ("session", &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"]),
+    (
+        "session",
+        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"],
+    ),
     ("shelf", &["debrief", "scene", "units"]),
     (
         "sweep",
