@@ -1,6 +1,6 @@
 //! Moments of a lift that are kept to be drawn.
 
-use super::Lift;
+use super::running::Lift;
 use crate::snapshot::{Finding, Part, Snapshot};
 use crate::world::TICK_S;
 use std::sync::Arc;

@@ -2,7 +2,7 @@
 
 use super::moments::{Keep, Moment, Moments};
 use super::peaks::{Gap, Peaks};
-use super::{End, Lift};
+use super::running::{AT_MOST_S, End, Lift};
 use crate::digest::Digest;
 use crate::scene::{Cause, Fault, Order, Outcome, Scene};
 use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
@@ -24,7 +24,7 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { keep: Keep::Nothing, at_most_s: super::AT_MOST_S }
+        Self { keep: Keep::Nothing, at_most_s: AT_MOST_S }
     }
 }
 
