@@ -3,7 +3,6 @@
 //! it is nearly used up, bending along the beam, gaps at the casualty, the centre of mass.
 //! Each has a key and a line in the legend; each has its own shape as well as its colour.
 
-use crate::scene::Cause;
 use crate::session::{Overlay, Overlays, Shown};
 use crate::snapshot::{Finding, Load, PartId, PartKind, Pose, Reading};
 use crate::tables::{Grip, Material, TIMBER_KG_M3};
