@@ -12,7 +12,9 @@ use maud::{Markup, PreEscaped, html};
 
 /// A picture of a moment, as a `data:` address.
 pub struct Picture {
+    /// When, s.
     pub t_s: f64,
+    /// `data:image/png;base64,` and so on: a page fetches nothing.
     pub address: String,
 }
 
