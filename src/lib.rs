@@ -120,10 +120,13 @@
 
 pub mod cli;
 pub mod debrief;
+pub mod digest;
 pub mod draft;
+pub mod files;
 pub mod lift;
 pub mod membrane;
 pub mod scene;
+pub mod session;
 pub mod shelf;
 pub mod snapshot;
 pub mod statics;
