@@ -7,7 +7,7 @@ use inchwise::debrief::{Beside, Keep, play};
 use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
-use inchwise::statics::predict::{Asked, moments};
+use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
 use inchwise::units::{GRAVITY_M_S2, System};
 use program::{inchwise, said, scratch};
@@ -48,7 +48,7 @@ fn a_raise_that_stops_short_does_not_hold() {
 
 /// How far paper and play may be apart, and why: a share of the paper's figure, or an
 /// amount where the figure is small.
-fn tolerance(asked: Asked, scene: &Scene) -> (f64, f64) {
+fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
     // On a cross-slope the lifted end swings some centimetres downhill, because bags yield
     // sideways. The beam stays behind as the vehicle turns and meets the sloping belt line
     // further forward on one side than on the other: 5 mm of height, a tenth of a load.
@@ -57,26 +57,26 @@ fn tolerance(asked: Asked, scene: &Scene) -> (f64, f64) {
     match asked {
         // One lever, one mass: what is left is where the pivot lies in a padded corner, and
         // when the nose comes to lean on its chocks.
-        Asked::StackAtStart(_) | Asked::StackAtFullHeight(_) => (0.05 * swings, 0.0),
+        PredictedQuantity::StackAtStart(_) | PredictedQuantity::StackAtFullHeight(_) => (0.05 * swings, 0.0),
         // The rest of the same weight, where on its packing it bears: a fiftieth of the weight.
-        Asked::PivotAtStart | Asked::PivotAtFullHeight => {
+        PredictedQuantity::PivotAtStart | PredictedQuantity::PivotAtFullHeight => {
             (0.03, 0.02 * scene.vehicle.mass_kg * GRAVITY_M_S2)
         }
         // 15 N/mm: under 3 mm of how the vehicle settles. On a slope what pulls it along is
         // shared by roof and bonnet edge as they happen to stick.
-        Asked::LimbBefore(_) => (0.0, 40.0),
+        PredictedQuantity::LimbBefore(_) => (0.0, 40.0),
         // Rigid geometry about the pivot; edges are rounded in play, and on a slope a bonnet
         // edge near its yield is pressed in by some millimetres more as it comes to rest.
-        Asked::GapAtFullHeight(_) => (0.02, 0.004),
-        Asked::Turned => (0.02, 0.0),
+        PredictedQuantity::GapAtFullHeight(_) => (0.02, 0.004),
+        PredictedQuantity::Turned => (0.02, 0.0),
         // Told by the order, or by the gap that it asks for.
-        Asked::Rise => (0.02, 0.002),
+        PredictedQuantity::Rise => (0.02, 0.002),
         // Where a pair tilts and its faces creep over each other, millimetres pass from one
         // bag to the other: 6 mm of one bag.
-        Asked::BagHeight(_) => (0.05, 0.006),
+        PredictedQuantity::BagHeight(_) => (0.05, 0.006),
         // The load on the stack, as the bag says it by its pressure.
-        Asked::BagPressure(_) => (0.05 * swings, 0.0),
-        Asked::FreeAir | Asked::Time => (0.06, 0.0),
+        PredictedQuantity::BagPressure(_) => (0.05 * swings, 0.0),
+        PredictedQuantity::FreeAir | PredictedQuantity::Time => (0.06, 0.0),
     }
 }
 
@@ -86,8 +86,8 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     let (share, amount) = tolerance(b.asked, scene);
     let Some(played) = b.played else { return false };
     let (paper, mut played) = (b.paper.value(), played.value());
-    if let Asked::BagPressure(bag) = b.asked {
-        let height = all.iter().find(|b| b.asked == Asked::BagHeight(bag)).expect("its height");
+    if let PredictedQuantity::BagPressure(bag) = b.asked {
+        let height = all.iter().find(|b| b.asked == PredictedQuantity::BagHeight(bag)).expect("its height");
         let [width_m, length_m] = scene.bags[bag].size;
         let area = |h: f64| Membrane { width_m, length_m }.area_m2(h);
         let Some(stands) = height.played else { return false };

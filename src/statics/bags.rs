@@ -2,8 +2,14 @@
 //! stack, a bag that is shut. The law itself is [`crate::membrane`].
 
 use crate::membrane::Membrane;
+use crate::scene::Bag;
 use crate::units::ATMOSPHERE_PA;
 use std::f64::consts::PI;
+
+/// The envelope of a scene's bag.
+pub fn membrane(bag: &Bag) -> Membrane {
+    Membrane { width_m: bag.size[0], length_m: bag.size[1] }
+}
 
 /// Gauge pressure, Pa, that carries `force_n` at a gap of `gap_m`: `p = F / A(h)`. Without
 /// bound where no area is left.
@@ -49,11 +55,4 @@ pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {
         if gauge * bag.area_m2(h) > force_n { low = h } else { high = h }
     }
     f64::midpoint(low, high)
-}
-
-/// How far the load's line moves over a bag that is tilted by `tilt_rad`, m: half of
-/// `pi W phi / 8` for each of the two faces is the whole, because the flat part shrinks on
-/// the opening side and grows on the closing one.
-pub fn patch_shift_m(side_m: f64, tilt_rad: f64) -> f64 {
-    PI * side_m * tilt_rad / 8.0
 }

@@ -10,8 +10,9 @@
 //! Space: the ground frame of [`crate::scene`]; SI.
 
 use super::ground::{self as soil, Spring};
+use super::plane::LaidOut;
 use crate::scene::{
-    Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
+    Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Solid, Vehicle, Wedge,
 };
 use crate::tables::{LIMB_KG, Material};
 use crate::units::GRAVITY_M_S2;
@@ -40,7 +41,7 @@ const REST_GRAIN_M: f64 = 1e-10;
 
 /// What a support is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum On {
+pub enum SupportKind {
     /// A point of the outline on the ground.
     Ground,
     /// A sheet-metal zone on the ground, by its index.
@@ -52,7 +53,7 @@ pub enum On {
 /// A point of the vehicle over something that pushes back.
 #[derive(Clone, Debug)]
 pub struct Support {
-    pub on: On,
+    pub on: SupportKind,
     pub point: ProfilePoint,
     /// Height of its unloaded top, m.
     bed_m: f64,
@@ -98,7 +99,7 @@ pub struct Braced {
 }
 
 impl Support {
-    fn rigid(on: On, point: ProfilePoint, bed_m: f64, mu: f64) -> Self {
+    fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: f64) -> Self {
         Self {
             mu,
             under: None,
@@ -208,7 +209,7 @@ impl Change {
 impl Balance {
     /// The vehicle of a scene on the ground and on its trapped limbs, lifted at `lift`, a
     /// point of the side profile.
-    pub fn of(scene: &Scene, lift: ProfilePoint, change: Change) -> Option<Self> {
+    pub fn of(scene: &LaidOut, lift: ProfilePoint, change: Change) -> Option<Self> {
         let v = &scene.vehicle;
         let lie = v.lie()?;
         let weight = v.mass_kg * (1.0 + change.mass_share) * crate::units::GRAVITY_M_S2;
@@ -239,9 +240,9 @@ impl Balance {
         Some(balance)
     }
 
-    /// Packs void fill under the vehicle as it lies; false where there is no room for it.
-    pub fn pack(&mut self, scene: &Scene, index: usize, fill: &VoidFill) -> bool {
-        let vehicle = &scene.vehicle;
+    /// Packs a void fill of the scene, by its index, under the vehicle as it lies; false where there is no room for it.
+    pub fn pack(&mut self, scene: &LaidOut, index: usize) -> bool {
+        let (vehicle, fill) = (&scene.vehicle, &scene.void_fill[index]);
         let lying = Lying::posed(vehicle, self.lie);
         let half = fill.length_m / 2.0;
         let edges = [-half, half].map(|dx| {
@@ -257,7 +258,7 @@ impl Balance {
             let mu = scene.friction(Material::Sheet, Material::Timber);
             let mu = mu.map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
             let bed_m = place[1] + DRIVEN_M;
-            let mut support = Support::rigid(On::VoidFill(index), point, bed_m, mu);
+            let mut support = Support::rigid(SupportKind::VoidFill(index), point, bed_m, mu);
             let face = [SPOT_M, -SPOT_M].map(|dx| {
                 let x = point[0] + dx;
                 [x, vehicle.profile.upper_y(x)]
@@ -313,7 +314,7 @@ impl Balance {
     fn braced(&self, lie: Lie, loads_n: impl Iterator<Item = f64>) -> Braced {
         let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
         let pushed = |(support, n): (&Support, f64)| match support.on {
-            On::Limb(_) => 0.0,
+            SupportKind::Limb(_) => 0.0,
             _ => n * tan_of_sum(support.slope(lie), support.mu),
         };
         let along_n = self.along_n + self.supports.iter().zip(loads_n).map(pushed).sum::<f64>();
@@ -325,7 +326,7 @@ impl Balance {
     /// that slopes up towards the tail helps it along.
     fn slides(&self, state: &State) -> bool {
         let holds = |(support, n): (&Support, &f64)| match support.on {
-            On::Limb(_) => 0.0,
+            SupportKind::Limb(_) => 0.0,
             _ => n * tan_of_sum(support.mu, -support.slope(state.lie)),
         };
         self.along_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
@@ -382,7 +383,7 @@ impl Balance {
     fn slip_m(&self, from: Lie, to: &State) -> Option<f64> {
         let (mut slip, mut load) = (0.0, 0.0);
         for (support, n) in self.supports.iter().zip(&to.loads_n) {
-            if !matches!(support.on, On::Limb(_)) {
+            if !matches!(support.on, SupportKind::Limb(_)) {
                 slip += n * (support.bears_x(to.lie) - support.bears_x(from));
                 load += n;
             }
@@ -445,7 +446,7 @@ impl Balance {
 
     /// Load on one kind of support, N, and where it acts along X, m (the ground x of its
     /// points, weighted by load).
-    pub fn load_on(&self, state: &State, on: impl Fn(On) -> bool) -> (f64, Option<f64>) {
+    pub fn load_on(&self, state: &State, on: impl Fn(SupportKind) -> bool) -> (f64, Option<f64>) {
         let (mut sum, mut moment) = (0.0, 0.0);
         for (support, n) in self.supports.iter().zip(&state.loads_n) {
             if on(support.on) {
@@ -555,12 +556,12 @@ fn give(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> (f64, f64, f64) {
 fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
-    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0, mu)).collect();
+    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(SupportKind::Ground, p, 0.0, mu)).collect();
     // A post that stands out past the roof's edge may be what it comes to rest on.
     for post in &vehicle.posts {
         let y = profile.upper_y(post.roof_x) - POST_END_M;
         let ends = [-0.5, 0.5].map(|half| [post.roof_x + half * post.width_m, y]);
-        supports.extend(ends.map(|p| Support::rigid(On::Ground, p, 0.0, mu)));
+        supports.extend(ends.map(|p| Support::rigid(SupportKind::Ground, p, 0.0, mu)));
     }
     for (index, panel) in vehicle.panels.iter().enumerate() {
         let edges = skin(vehicle, panel);
@@ -572,12 +573,12 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
             plateau_n,
             depth_m,
             skin: Some(edges),
-            ..Support::rigid(On::Panel(index), low, 0.0, mu)
+            ..Support::rigid(SupportKind::Panel(index), low, 0.0, mu)
         });
         // Beside its zone the body stands as it was.
         for edge in edges {
             if edge[0] < profile.nose[0] - 1e-6 && edge[0] > profile.deck_rear[0] + 1e-6 {
-                supports.push(Support::rigid(On::Ground, edge, 0.0, mu));
+                supports.push(Support::rigid(SupportKind::Ground, edge, 0.0, mu));
             }
         }
     }
@@ -586,8 +587,8 @@ fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
 
 /// The staked chocks that stand in front of the nose from the start. On its side or its wheels
 /// chocks only keep tyres from rolling.
-fn brace(scene: &Scene, lie: Lie, mu: f64) -> Option<Brace> {
-    if scene.lies != Lies::Roof {
+fn brace(scene: &LaidOut, lie: Lie, mu: f64) -> Option<Brace> {
+    if scene.lies() != Lies::Roof {
         return None;
     }
     let com_x = lie.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
@@ -622,7 +623,7 @@ fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support>
         stiffness_n_m: limb.stiffness_n_m,
         depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m - own_m,
         ..Support::rigid(
-            On::Limb(index),
+            SupportKind::Limb(index),
             lying.lie().profile(lowest),
             limb.thickness_m - own_m,
             0.0,
