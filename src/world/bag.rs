@@ -12,7 +12,7 @@
 use super::engine::{Engine, ImpulseJointHandle, RigidBodyHandle};
 use super::solver::STEP_S;
 use crate::membrane::Membrane;
-use crate::tables::{BAG_FACE_M, BAG_SHEAR_SHARE};
+use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use crate::units::ATMOSPHERE_PA;
 use bevy_rapier3d::rapier::prelude::*;
 
@@ -146,7 +146,7 @@ impl GasBag {
         };
         // A floor keeps the slack bag's motor from dividing by nothing.
         let stiffness = gas.max(1e3);
-        let shear = (BAG_SHEAR_SHARE * self.force_n / height.max(0.02)).max(FOLD_N_M);
+        let shear = (BAG_SHEAR_SHARE * self.force_n / height.max(BAG_SHEAR_LEAST_M)).max(FOLD_N_M);
         let tilt = |side: f64| self.membrane.tilt_stiffness_nm(self.force_n, side).max(FOLD_NM_RAD);
         let (tilt_x, tilt_z) = (tilt(self.membrane.length_m), tilt(self.membrane.width_m));
         // A quaternion's parts are sines of half the angle, and this is half the tilt.

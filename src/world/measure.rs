@@ -1,7 +1,6 @@
 //! Reads a moment off the bodies: poses, loads at every contact, the thrust line
 //! through each stack, gaps and loads at the limbs, travel and roll of the vehicle.
 
-use super::place::{bearing_half, layers};
 use super::shapes::{plain, vector};
 use super::{TICK_S, Yard};
 use crate::snapshot::{
@@ -260,7 +259,8 @@ impl Yard {
 
     /// Middle of a layer (the topmost where none is named), m.
     fn layer_middle(&self, stack: usize, layer: Option<usize>) -> [f64; 2] {
-        let wanted = layer.unwrap_or_else(|| layers(&self.scene.stacks[stack]).saturating_sub(1));
+        let wanted =
+            layer.unwrap_or_else(|| self.scene.stacks[stack].layers_with_pads().saturating_sub(1));
         let (mut sum, mut count) = ([0.0; 2], 0.0);
         for (part, body) in self.parts.iter().zip(&self.bodies) {
             if stack_layer(part.kind) == Some((stack, wanted)) {
@@ -275,8 +275,11 @@ impl Yard {
 
     fn stack_states(&self, loads: &[Load]) -> Vec<StackState> {
         let scene = &self.scene;
-        let mut through: Vec<Vec<Through>> =
-            scene.stacks.iter().map(|s| vec![Through::default(); layers(s) + 1]).collect();
+        let mut through: Vec<Vec<Through>> = scene
+            .stacks
+            .iter()
+            .map(|s| vec![Through::default(); s.layers_with_pads() + 1])
+            .collect();
         let is_sole =
             |part: PartId, stack| self.parts[part].kind == PartKind::Sole(Footing::Stack(stack));
         for load in loads {
@@ -294,10 +297,10 @@ impl Yard {
                 (None, Some((s, 0))) if is_sole(load.on, s) => {
                     through[s][0].add(load.force, load.point);
                 }
-                (Some((s, layer)), None) if layer + 1 == layers(&scene.stacks[s]) => {
+                (Some((s, layer)), None) if layer + 1 == scene.stacks[s].layers_with_pads() => {
                     through[s][layer + 1].add(load.force, load.point);
                 }
-                (None, Some((s, layer))) if layer + 1 == layers(&scene.stacks[s]) => {
+                (None, Some((s, layer))) if layer + 1 == scene.stacks[s].layers_with_pads() => {
                     through[s][layer + 1].add(down, load.point);
                 }
                 _ => {}
@@ -308,7 +311,7 @@ impl Yard {
             .enumerate()
             .map(|(index, joints)| {
                 let stack = &scene.stacks[index];
-                let count = layers(stack);
+                let count = stack.layers_with_pads();
                 let thrust: Vec<Thrust> = joints
                     .iter()
                     .enumerate()
@@ -316,7 +319,7 @@ impl Yard {
                     .map(|(joint, j)| {
                         let point = j.moment.map(|m| m / j.force[1]);
                         let middle = self.layer_middle(index, Some(joint.min(count - 1)));
-                        let half = bearing_half(stack, joint);
+                        let half = stack.joint_half_m(joint);
                         let margin = |at: f64, middle: f64, half: f64| half - (at - middle).abs();
                         let corner = |[x, z]: [f64; 2]| {
                             [middle[0] + x * half[0], point[1], middle[1] + z * half[1]]

@@ -9,9 +9,12 @@ use super::give::{Giving, Law};
 use super::shapes::{self, PANEL_M, collider, plain, vector};
 use super::{Outlet, Yard};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Chock, CutFace, Footprint, Rest, Scene, Sole, Stack, Wedge};
+use crate::scene::{Bag, Chock, Crib, CutFace, Footprint, Rest, Scene, Sole, Stack, Wedge};
 use crate::snapshot::{Footing, Part, PartId, PartKind, Shape, Snapshot};
-use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, LIMB_KG, Material, TIMBER_KG_M3, Timber};
+use crate::tables::{
+    BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, LIMB_KG, LIMB_LEAST_SHARE, Material, SHIM_IN_M,
+    SHIM_LENGTH_M, SNUG_M, TIMBER_KG_M3, Timber,
+};
 use crate::units::{GRAVITY_M_S2, Words};
 use bevy_rapier3d::rapier::prelude::*;
 use std::sync::Arc;
@@ -19,12 +22,6 @@ use std::sync::Arc;
 /// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
 const PANEL_KG: f64 = 8.0;
 const LIMB_HALF_M: f64 = 0.012;
-/// A limb is never pressed below this share of its thickness; bone carries then.
-const LIMB_LEAST: f64 = 0.25;
-/// A wedge that follows the load is pushed in until this is left, m.
-const SNUG_M: f64 = 0.001;
-/// Void fill is driven until it bears: its wedges are this much too thick, m.
-const DRIVEN_M: f64 = -0.0005;
 /// The thickest wedge that is driven on a capture, m (assumed).
 const WEDGE_MOST_M: f64 = 0.18;
 
@@ -229,7 +226,7 @@ impl Yard {
         for (index, limb) in scene.limbs.iter().enumerate() {
             let foot = Footprint::of_size(limb.at, limb.size);
             let space = self.clearance(foot, 0.0).unwrap_or(limb.thickness_m);
-            let top = space.clamp(LIMB_LEAST * limb.thickness_m, limb.thickness_m);
+            let top = space.clamp(LIMB_LEAST_SHARE * limb.thickness_m, limb.thickness_m);
             let half = [limb.size[0] / 2.0, LIMB_HALF_M, limb.size[1] / 2.0];
             let centre = [limb.at[0], top - LIMB_HALF_M, limb.at[1]];
             let shape = Shape::Box(half);
@@ -260,7 +257,7 @@ impl Yard {
                     // A limb springs back whatever presses it.
                     plateau_n: f64::from(f32::MAX),
                     rest_m: limb.thickness_m - LIMB_HALF_M,
-                    limits_m: [LIMB_LEAST * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
+                    limits_m: [LIMB_LEAST_SHARE * limb.thickness_m - LIMB_HALF_M, limb.thickness_m],
                 },
             );
             self.limbs.push(giving);
@@ -283,7 +280,7 @@ impl Yard {
             let foot = Footprint::of_size(fill.at, [fill.length_m; 2]);
             let space = self.clearance(foot, base_m).unwrap_or(0.0);
             let fit = ((space - Wedge::LEAST_M) / fill.timber.height_m).max(0.0) as usize;
-            let crib = Crib { at: fill.at, timber: fill.timber, length_m: fill.length_m };
+            let crib = fill.crib();
             for layer in 0..fit {
                 let bottom = base_m + layer as f64 * fill.timber.height_m;
                 self.layer(&fill.name, crib, layer, 2, bottom, kind);
@@ -293,7 +290,7 @@ impl Yard {
                 &fill.name,
                 crib,
                 top,
-                Cut { room_m: DRIVEN_M, most_m: f64::INFINITY },
+                Cut { room_m: -DRIVEN_M, most_m: f64::INFINITY },
                 kind,
             );
         }
@@ -301,7 +298,7 @@ impl Yard {
             self.place_stack(index, stack);
         }
         for (index, capture) in scene.captures.iter().enumerate() {
-            let crib = Crib { at: capture.at, timber: capture.timber, length_m: capture.length_m };
+            let crib = capture.first_crib();
             self.place_sole(&capture.name, Footing::Capture(index), capture.at, capture.sole);
             for layer in 0..capture.layers {
                 let bottom = capture.sole_m() + layer as f64 * capture.timber.height_m;
@@ -335,8 +332,7 @@ impl Yard {
     fn place_stack(&mut self, index: usize, stack: &Stack) {
         self.place_sole(&stack.name, Footing::Stack(index), stack.layer_at(0), stack.sole);
         for layer in 0..stack.layers {
-            let at = stack.layer_at(layer);
-            let crib = Crib { at, timber: stack.timber, length_m: stack.length_m };
+            let crib = stack.crib_of(layer);
             let bottom = stack.sole_m() + layer as f64 * stack.timber.height_m;
             let kind = |layer| PartKind::StackTimber { stack: index, layer };
             self.layer(&stack.name, crib, layer, stack.members, bottom, kind);
@@ -390,7 +386,7 @@ impl Yard {
             self.bodies[part]
         };
         let (lower, upper) = (face(false), face(true));
-        let membrane = Membrane { width_m: bag.size[0], length_m: bag.size[1] };
+        let membrane = Membrane::of_size(bag.size);
         self.bags.push(GasBag::new(&mut self.engine, lower, upper, membrane, bag.working_pa));
     }
 
@@ -404,9 +400,10 @@ impl Yard {
             return;
         }
         // Shims are nailed to the beam: they share its body.
-        let inner = scene.vehicle.half_width.belt - 0.07;
+        let inner = scene.vehicle.half_width.belt - SHIM_IN_M;
         for side in [-1.0, 1.0] {
-            let foot = Footprint { at: [beam.at[0], side * inner], half: [half[0], 0.05] };
+            let foot =
+                Footprint { at: [beam.at[0], side * inner], half: [half[0], SHIM_LENGTH_M / 2.0] };
             let top_m = bottom + 2.0 * half[1];
             let Some(points) = self.wedge_points(foot, top_m, Cut::SNUG) else { continue };
             let in_beam: Vec<[f64; 3]> = points
@@ -489,7 +486,7 @@ impl Yard {
         let fit = ((room - thin_end_m).max(0.0) / spec.step.height_m) as usize;
         let layers = fit.min(build.steps_left);
         let top_m = self.capture_top_m(index) + layers as f64 * spec.step.height_m;
-        let wedges = self.crib_of_capture(index).strips();
+        let wedges = spec.steps_crib().strips();
         let cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
         let driven = wedges.into_iter().all(|foot| self.wedge_points(foot, top_m, cut).is_some());
         if driven {
@@ -507,11 +504,6 @@ impl Yard {
         }))
     }
 
-    fn crib_of_capture(&self, index: usize) -> Crib {
-        let spec = &self.scene.captures[index];
-        Crib { at: spec.at, timber: spec.step, length_m: spec.length_m }
-    }
-
     /// Follows the load with a capture stack: takes the old wedges out, adds layers,
     /// drives new wedges.
     pub(super) fn raise_capture(&mut self, index: usize, layers: usize) {
@@ -521,7 +513,7 @@ impl Yard {
             self.engine.remove(self.bodies[part]);
             self.parts[part].present = false;
         }
-        let crib = self.crib_of_capture(index);
+        let crib = spec.steps_crib();
         for _ in 0..layers {
             let layers = self.captures[index].layers;
             let top_m = self.capture_top_m(index);
@@ -549,7 +541,7 @@ impl Yard {
     ) {
         let Timber { width_m, height_m, .. } = crib.timber;
         let along_x = layer.is_multiple_of(2);
-        for offset in crib.offsets(members) {
+        for offset in crib.offsets_m(members) {
             let long = crib.length_m / 2.0;
             let (half, x, z) = if along_x {
                 ([long, height_m / 2.0, width_m / 2.0], 0.0, offset)
@@ -705,59 +697,4 @@ impl Yard {
             .map(f64::from)
             .reduce(f64::min)
     }
-}
-
-/// Where a crib stands and what it is made of.
-#[derive(Clone, Copy)]
-pub(super) struct Crib {
-    pub at: [f64; 2],
-    pub timber: Timber,
-    pub length_m: f64,
-}
-
-impl Crib {
-    /// Middles of a layer's timbers across their length.
-    pub(super) fn offsets(&self, members: usize) -> Vec<f64> {
-        let outer = self.timber.outer_m(members, self.length_m);
-        let gaps = (members - 1) as f64;
-        (0..members).map(|i| outer * (2.0 * i as f64 / gaps - 1.0)).collect()
-    }
-
-    /// Where the two wedges along X on top of it lie.
-    fn strips(&self) -> [Footprint; 2] {
-        Footprint::on_crib(self.at, self.timber, self.length_m)
-    }
-
-    /// Half width of a layer's bearing across its timbers, m.
-    pub(super) fn bearing_half_m(&self, members: usize) -> f64 {
-        self.offsets(members).last().map_or(0.0, |o| o + self.timber.width_m / 2.0)
-    }
-}
-
-/// Half widths of a stack's bearing along X and Z at the joint under `layer` (layers
-/// count on through the pads): the joint below layer 0 is the ground.
-pub(super) fn bearing_half(stack: &Stack, layer: usize) -> [f64; 2] {
-    let crib = Crib { at: stack.at, timber: stack.timber, length_m: stack.length_m };
-    let across = crib.bearing_half_m(stack.members);
-    let long = stack.length_m / 2.0;
-    let of_layer = |layer: usize| {
-        if layer >= stack.layers {
-            [long, long]
-        } else if layer.is_multiple_of(2) {
-            [long, across]
-        } else {
-            [across, long]
-        }
-    };
-    let above = of_layer(layer);
-    if layer == 0 {
-        return above;
-    }
-    let below = of_layer(layer - 1);
-    [above[0].min(below[0]), above[1].min(below[1])]
-}
-
-/// Where a stack's layers sit: used by the measuring.
-pub(super) fn layers(stack: &Stack) -> usize {
-    stack.layers + stack.pads_m.len()
 }

@@ -2,6 +2,7 @@
 
 use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
 use crate::snapshot::Shape;
+use crate::tables::POST_END_M;
 use bevy_rapier3d::rapier::prelude::*;
 
 /// Thickness of a sheet-metal panel's plate and of the roof, m (assumed; they only
@@ -183,7 +184,7 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
             };
             let foot = p.belt_y(post.belt_x) - 0.02;
             let lower = end(post.belt_x, foot, vehicle.side_at(foot) - POST_M / 2.0);
-            let upper = end(post.roof_x, p.upper_y(post.roof_x) - 0.01, roof - POST_M / 2.0);
+            let upper = end(post.roof_x, p.upper_y(post.roof_x) - POST_END_M, roof - POST_M / 2.0);
             pieces.push(slab(lower, upper));
         }
     }

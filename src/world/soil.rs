@@ -5,11 +5,10 @@
 use super::Yard;
 use super::engine::{BodySpec, Groups, Mass, RigidBodyHandle};
 use super::give::{Giving, Law};
-use super::place::Crib;
 use super::shapes::vector;
-use crate::scene::{Scene, Sole};
+use crate::scene::{Crib, Scene, Sole};
 use crate::snapshot::{BaseState, Footing};
-use crate::tables::{Bed, Material};
+use crate::tables::{Bed, FIRM_M, Material};
 use bevy_rapier3d::rapier::prelude::*;
 
 /// Mass of the earth that moves along with a base, kg (assumed; it only gives the plate a
@@ -19,8 +18,6 @@ const EARTH_HALF_M: f64 = 0.05;
 /// A plate reaches this far beyond its base, so that a base that slides stays on it, m; but
 /// no further than half-way to the next base.
 const BEYOND_M: f64 = 0.15;
-/// At this depth the ground is firm again, m (assumed).
-pub(super) const FIRM_M: f64 = 0.30;
 /// Points of a bearing timber along its length, and of a sole plate either way.
 const POINTS: usize = 4;
 
@@ -47,7 +44,7 @@ impl Plan {
     /// A crib's lowest timbers, which lie along X.
     fn crib(of: Footing, crib: Crib, members: usize) -> Self {
         let long = crib.length_m / 2.0;
-        let middles = crib.offsets(members).into_iter().map(|z| [0.0, z]).collect();
+        let middles = crib.offsets_m(members).into_iter().map(|z| [0.0, z]).collect();
         let strip = [long, crib.timber.width_m / 2.0];
         Self { of, at: crib.at, half: [long; 2], strip, middles }
     }
@@ -88,14 +85,10 @@ fn plans(scene: &Scene) -> Vec<Plan> {
         let crib = Crib { at: s.at, timber: s.timber, length_m: s.length_m };
         plan(Footing::Stack(i), crib, s.members, s.sole)
     });
-    let fills = scene.void_fill.iter().enumerate().map(|(i, f)| {
-        let crib = Crib { at: f.at, timber: f.timber, length_m: f.length_m };
-        plan(Footing::VoidFill(i), crib, 2, f.sole)
-    });
-    let captures = scene.captures.iter().enumerate().map(|(i, c)| {
-        let crib = Crib { at: c.at, timber: c.lowest(), length_m: c.length_m };
-        plan(Footing::Capture(i), crib, 2, c.sole)
-    });
+    let fills = scene.void_fill.iter().enumerate();
+    let fills = fills.map(|(i, f)| plan(Footing::VoidFill(i), f.crib(), 2, f.sole));
+    let captures = scene.captures.iter().enumerate();
+    let captures = captures.map(|(i, c)| plan(Footing::Capture(i), c.lowest_crib(), 2, c.sole));
     stacks.chain(fills).chain(captures).collect()
 }
 
