@@ -7,9 +7,8 @@
 //! from the same panels drawn without a screen. The second plays a scene of each failure
 //! through the window's own systems, without a display.
 //!
-//! `cargo test --release --test trial -- --ignored page` writes `docs/TRIAL.md` with a
+//! `cargo test --release --test window -- --ignored page` writes `docs/TRIAL.md` with a
 //! picture of each step.
-#![cfg(feature = "view")]
 
 use bevy::math::Vec2;
 use bevy::prelude::KeyCode;
@@ -562,7 +561,7 @@ fn a_new_user_gets_to_each_failure() {
 const HEAD: &str = "# The window, tried as a new user would
 
 Each picture comes from a run of the program.
-The steps of the lift are made by a real keyboard and mouse on a virtual display, the failures by key presses and clicks inside the window's own systems; `tests/trial.rs` is the script of both, and a test.
+The steps of the lift are made by a real keyboard and mouse on a virtual display, the failures by key presses and clicks inside the window's own systems; `tests/window/trial.rs` is the script of both, and a test.
 A machine without a graphics card drew them: by hand in the plain graphics that the window chooses there, the failures in full.
 The scenes are invented.
 **This trains judgement; it never says that a real lift is safe: follow local procedures, the equipment's own instructions and qualified command.**
@@ -570,10 +569,10 @@ The scenes are invented.
 One command makes the pictures and this page, where Xvfb, xdotool and a Vulkan driver are:
 
 ```sh
-cargo test --release --test trial -- --ignored page
+cargo test --release --test window -- --ignored page
 ```
 
-What a hand does is on screen within two frames: a key pressed before a frame is an order in that very frame, and the next one shows its moment (`tests/window.rs` holds it).
+What a hand does is on screen within two frames: a key pressed before a frame is an order in that very frame, and the next one shows its moment (`tests/window/window.rs` holds it).
 ";
 
 /// Draws everything and writes the page.

@@ -1,5 +1,5 @@
 //! What is assumed is swept, and the endings of shipped lessons are watched. The whole sweep
-//! is `tests/survey.rs`, its endings tests/reference/assumed.json and, for the reader,
+//! is `tests/physics/survey.rs`, its endings tests/reference/assumed.json and, for the reader,
 //! docs/VERIFICATION.md, "What hangs on what is assumed". Here a small part is played again,
 //! by what a scene can be told: sheet metal's stiffness and plateau, the ground's surface.
 
@@ -25,14 +25,14 @@ const PANELS: [[&str; 2]; 4] = [
 ];
 
 fn survey() -> Value {
-    serde_json::from_str(include_str!("reference/assumed.json")).expect("the survey reads")
+    serde_json::from_str(include_str!("../reference/assumed.json")).expect("the survey reads")
 }
 
 fn words((outcome, cause): (Outcome, Option<Cause>)) -> String {
     cause.map_or(outcome.word().to_owned(), |c| format!("{} ({})", outcome.word(), c.word()))
 }
 
-/// `tests/lessons.rs` holds that each ends as it expects.
+/// `tests/lifts/lessons.rs` holds that each ends as it expects.
 #[test]
 fn the_survey_played_the_shelf_as_it_is() {
     let survey = survey();

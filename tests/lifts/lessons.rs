@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-const PAGE: &str = include_str!("../docs/LESSONS.md");
+const PAGE: &str = include_str!("../../docs/LESSONS.md");
 
 fn shelf() -> Vec<Entry> {
     let entry = |source| {

@@ -7,10 +7,8 @@
 //! AWC Design Aid 6, from memory, not verified) with its own weight added by superposition
 //! (w L^2 / 8). Rupture: Wood Handbook FPL-GTR-190 table 5-3a, Douglas-fir, 85 MPa.
 
-mod common;
-
-use common::cases::{SECTION, WEIGHT_N_M, beam_deflections, beam_moments, beam_on_feet};
-use common::{Claim, FOUR_M, G, Unit};
+use crate::common::cases::{SECTION, WEIGHT_N_M, beam_deflections, beam_moments, beam_on_feet};
+use crate::common::{Claim, FOUR_M, G, Unit};
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::world::beam::Section;

@@ -4,10 +4,8 @@
 //! elastic line (any textbook of plasticity: elastic, perfectly plastic). The shipped
 //! vehicle's plateaus are assumed. Soil is in `val_soil.rs`.
 
-mod common;
-
+use crate::common::{Claim, G, Unit, block, density, gravity, run, steps, v};
 use bevy_rapier3d::rapier::prelude::Pose;
-use common::{Claim, G, Unit, block, density, gravity, run, steps, v};
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::{Giving, Law};
 

@@ -8,8 +8,8 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Arc;
 
-const README: &str = include_str!("../README.md");
-const DEVELOPERS: &str = include_str!("../DEVELOPERS.md");
+const README: &str = include_str!("../../README.md");
+const DEVELOPERS: &str = include_str!("../../DEVELOPERS.md");
 
 /// A file of this test's own, among what is built.
 fn own_file(name: &str) -> PathBuf {

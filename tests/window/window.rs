@@ -3,8 +3,7 @@
 //! Nothing is drawn in the suite, so it needs no graphics driver.
 //!
 //! `cargo test --release --test window -- --ignored soak` plays half an hour of random
-//! hands. `tests/trial.rs` is the trial by a real keyboard and mouse.
-#![cfg(feature = "view")]
+//! hands. `tests/window/trial.rs` is the trial by a real keyboard and mouse.
 
 use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};

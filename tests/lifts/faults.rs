@@ -5,9 +5,7 @@
 //! and the choked flow of an ideal nozzle (textbook); air at constant temperature; sums of
 //! weights; the inclined plane (textbook).
 
-mod common;
-
-use common::alone;
+use crate::common::alone;
 use inchwise::debrief::{Keep, play};
 use inchwise::lift::Lift;
 use inchwise::membrane::Membrane;

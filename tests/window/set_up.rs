@@ -2,7 +2,6 @@
 //! sight: sizes up, builds the set-up from nothing, sees what the sheet says, undoes,
 //! saves, and lifts by hand until the casualty is free. By made-up keys and clicks that
 //! come the way a real window's do; nothing is drawn, so no graphics driver is needed.
-#![cfg(feature = "view")]
 
 use bevy::prelude::{KeyCode, MouseButton};
 use bevy_egui::egui::accesskit::Role;

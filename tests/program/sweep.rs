@@ -1,16 +1,14 @@
 //! Sweeps as they are typed: the same bytes whatever the number of threads, in one piece
 //! or in parts, and after being killed at any moment.
 
-mod program;
-
-use program::{inchwise, said, scratch};
+use crate::typed::{inchwise, said, scratch};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::time::Duration;
 
 /// A lift of a few seconds.
-const SHORT: &str = include_str!("program/short.ron");
+const SHORT: &str = include_str!("../common/short.ron");
 const GRID: [&str; 4] =
     ["--vary", "ground.slope=0 deg..16 deg:3", "--vary", "stacks.tail.layers=8,20"];
 

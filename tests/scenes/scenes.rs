@@ -487,7 +487,7 @@ fn put_unknown(node: &mut Node) {
 /// every kind of group is asked.
 #[test]
 fn the_page_of_scenes_names_every_field_that_is_read() {
-    const PAGE: &str = include_str!("../docs/SCENES.md");
+    const PAGE: &str = include_str!("../../docs/SCENES.md");
     let sections: Vec<(&str, &str)> = PAGE
         .split("\n## ")
         .skip(1)

@@ -4,9 +4,7 @@
 //! moments from SAE 1999-01-1336 (NHTSA light vehicle inertial database) as teaching notes
 //! quote them; static stability factors from NHTSA HS 809 868 (2005), published.
 
-mod common;
-
-use common::alone;
+use crate::common::alone;
 use inchwise::scene::read::{Fields, Problems};
 use inchwise::scene::{self, Lies, Scene, TYRE_HALF_M, Vehicle};
 use inchwise::snapshot::PartKind;

@@ -7,10 +7,8 @@
 //! verified). Presumptive values: IBC table 1806.2 (2012); that soil bears three times as
 //! much is assumed, and so are the undrained strengths of soft ground.
 
-mod common;
-
+use crate::common::{Claim, G, Unit, block, density, gravity, run, steps, v};
 use bevy_rapier3d::rapier::prelude::Pose;
-use common::{Claim, G, Unit, block, density, gravity, run, steps, v};
 use inchwise::scene;
 use inchwise::snapshot::{Footing, PartKind};
 use inchwise::tables::BEDS;

@@ -1,9 +1,7 @@
 //! The program as it is typed: exit codes, what goes where, and words for every
 //! mistake.
 
-mod program;
-
-use program::{inchwise, said, scratch};
+use crate::typed::{inchwise, said, scratch};
 
 #[test]
 fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {

@@ -4,13 +4,11 @@
 //! result; a scene turned about the upright gives the same; doubled masses double the loads.
 //! The work of the gas in a whole lift is the gain in height and what is lost on the way.
 
-mod common;
-
-use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
-use common::{
+use crate::common::{
     Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, TIMBER_KG_M3, Unit, force, gravity,
     note_table,
 };
+use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
 use inchwise::debrief::{Keep, play};
 use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Scene};
@@ -36,12 +34,12 @@ fn settled(halved: u32, turn_rad: f64, scale: f64) -> ([f64; 3], Vec<f64>) {
     let crib = Crib { load_kg: CRIB.load_kg * scale, ..CRIB };
     let (layers, load) = crib.build_turned(&mut engine, 0.7, TIMBER_KG_M3 * scale, turn_rad);
     let (sin, cos) = turn_rad.sin_cos();
-    for step in 0..common::steps(4.0) * parts as usize {
+    for step in 0..crate::common::steps(4.0) * parts as usize {
         let t = step as f64 / (120.0 * f64::from(parts));
         let share = (t / 2.0).clamp(0.0, 1.0);
         let along = gravity(tilt * share * share * (3.0 - 2.0 * share));
         let fall = f64::from(along.x);
-        engine.gravity = common::v([fall * cos, along.y.into(), -fall * sin]);
+        engine.gravity = crate::common::v([fall * cos, along.y.into(), -fall * sin]);
         engine.wake_all();
         engine.step();
     }

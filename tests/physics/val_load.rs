@@ -7,10 +7,8 @@
 //! 24,000 lb of two 4x4, 55,000 lb of three; 60,000 lb of two 6x6 seen in a magazine).
 //! Crib stiffness: E_perp A / H with Wood Handbook FPL-GTR-190 ratios for Douglas-fir.
 
-mod common;
-
-use common::cases::{rated_crib, two_supports};
-use common::{
+use crate::common::cases::{rated_crib, two_supports};
+use crate::common::{
     Claim, Crib, FOUR_M, G, LOAD_HALF_M, SIX_M, TIMBER_KG_M3, Unit, block, density, force, gravity,
     hinge_push_n, note_table, run, steps,
 };

@@ -4,9 +4,7 @@
 //! Law: two engines that share no code ought to agree where the physics is settled, and the
 //! closed form says which of them is nearer where they do not.
 
-mod common;
-
-use common::{
+use crate::common::{
     Claim, ColliderBuilder, Crib, FOUR_M, G, Real, Residuals, Rotation, TIMBER_KG_M3, Unit, block,
     density, force, gravity, hinge_push_n, run, steps, turned_block, v,
 };
@@ -19,7 +17,7 @@ use inchwise::world::solver::STEP_S;
 use serde_json::Value;
 
 fn reference() -> Value {
-    serde_json::from_str(include_str!("reference/mujoco.json")).expect("the reference reads")
+    serde_json::from_str(include_str!("../reference/mujoco.json")).expect("the reference reads")
 }
 
 /// Rows of numbers under a name.

@@ -6,10 +6,8 @@
 //! CTU Code 2014 annex 7 appendix 4 for dunnage bags, `(b - pi d / 2) (h - pi d / 2)`
 //! (from memory, not verified; its variables seen in a secondary copy).
 
-mod common;
-
+use crate::common::{Claim, G, Unit, block, density, gravity, steps};
 use bevy_rapier3d::rapier::prelude::RigidBodyType;
-use common::{Claim, G, Unit, block, density, gravity, steps};
 use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
 use inchwise::scene;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
@@ -261,8 +259,15 @@ fn the_plate_between_two_bags_tilts_by_its_moments() {
             let ground = engine.add_ground(0.8);
             let face = [0.3, BAG_FACE_M / 2.0, 0.3];
             let mut add = |y: f64, kg: f64, turn: f64| {
-                let turn = common::Rotation::from_rotation_z(-turn as common::Real);
-                common::turned_block(&mut engine, face, [0.0, y, 0.0], turn, density(kg, face), 0.8)
+                let turn = crate::common::Rotation::from_rotation_z(-turn as crate::common::Real);
+                crate::common::turned_block(
+                    &mut engine,
+                    face,
+                    [0.0, y, 0.0],
+                    turn,
+                    density(kg, face),
+                    0.8,
+                )
             };
             // The lowest face stands on the ground; the topmost is held at its tilt.
             let faces = [
@@ -272,7 +277,7 @@ fn the_plate_between_two_bags_tilts_by_its_moments() {
                 add(BAG_FACE_M * 3.5 + 0.12, 600.0, tilt),
             ];
             engine.bodies[faces[0]].set_body_type(RigidBodyType::Fixed, true);
-            common::hold_turn(&mut engine, ground, faces[3]);
+            crate::common::hold_turn(&mut engine, ground, faces[3]);
             let square = |side| Membrane { width_m: side, length_m: side };
             let mut bags = [(0, lower_m), (2, upper_m)].map(|(i, side)| {
                 GasBag::new(&mut engine, faces[i], faces[i + 1], square(side), 8e5)
@@ -286,7 +291,7 @@ fn the_plate_between_two_bags_tilts_by_its_moments() {
                 engine.step();
             }
             let turn = *engine.bodies[faces[2]].rotation();
-            let up = turn * common::v([0.0, 1.0, 0.0]);
+            let up = turn * crate::common::v([0.0, 1.0, 0.0]);
             let found = f64::from(up.x.atan2(up.y));
             // The lower bag carries the faces between as well.
             let more = 1.0 + 2.0 * FACE_KG / 600.0;

@@ -1,8 +1,7 @@
 //! The sheet: it foretells what the simulation then does, on every shipped scene that
 //! stands still; it sees each of the ways a lift is spoiled; and it prints.
 
-mod program;
-
+use crate::typed::{inchwise, said, scratch};
 use inchwise::debrief::{Beside, Keep, play};
 use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Outcome, Scene};
@@ -10,7 +9,6 @@ use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{Figure, Group, Row, Sheet, Verdict, compare};
 use inchwise::units::{GRAVITY_M_S2, System};
-use program::{inchwise, said, scratch};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 

@@ -4,9 +4,9 @@
 //! (any textbook of mechanics). An inch of free drop of 1400 kg is 0.706 m/s and 349 J, 50 mm
 //! 0.990 m/s and 686 J, 100 mm 1.400 m/s and 1373 J.
 
-mod common;
-
-use common::{Claim, FOUR_M, G, TIMBER_KG_M3, Unit, block, density, force, gravity, run, steps};
+use crate::common::{
+    Claim, FOUR_M, G, TIMBER_KG_M3, Unit, block, density, force, gravity, run, steps,
+};
 use inchwise::world::engine::{Engine, Mass};
 use inchwise::world::solver::STEP_S;
 

@@ -6,9 +6,7 @@
 //! 24,000 lb for four crossings of 4x4 (California State Fire Training, Rescue Systems 1,
 //! ch. 30, 2000), which is 500 psi on each.
 
-mod common;
-
-use common::{Claim, FOUR_M, Unit};
+use crate::common::{Claim, FOUR_M, Unit};
 use inchwise::scene;
 use inchwise::snapshot::{CrossingState, PartKind};
 use inchwise::tables::WOODS;

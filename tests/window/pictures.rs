@@ -1,7 +1,6 @@
 //! Law protected: a picture drawn off screen shows the yard. It is not blank; it has
 //! sky above, ground below and the vehicle's paint in between. Without a Vulkan driver
 //! there is nothing to draw with: the test then says so and passes.
-#![cfg(feature = "view")]
 
 use inchwise::debrief::Moment;
 use inchwise::lift::Lift;

@@ -1,19 +1,17 @@
 //! What takes minutes to measure and is measured seldom: speed against error beside MuJoCo,
 //! the solver's settings one against another, and which outcomes of the shelf hang on what is
 //! assumed. Each writes its numbers to tests/reference, and docs/VERIFICATION.md shows them
-//! (`tests/verification.rs`):
+//! (`tests/program/verification.rs`):
 //!
-//!     cargo test --release --no-default-features --test survey -- --ignored --nocapture --test-threads 1 written
+//!     cargo test --release --no-default-features --test physics -- --ignored --nocapture --test-threads 1 written
 //!
 //! The program's constants are no options: a copy of this tree whose constants can be told
 //! otherwise is built in the folder for built things, once for each step rate. A place that is
 //! no longer there fails.
 
-mod common;
-
+use crate::common::cases::{beam_deflections, beam_moments, rated_crib, two_supports, worst};
+use crate::common::{Crib, FOUR_M, G, LOAD_HALF_M, TIMBER_KG_M3, block, density, gravity, root};
 use bevy_rapier3d::rapier::prelude::SpringCoefficients;
-use common::cases::{beam_deflections, beam_moments, rated_crib, two_supports, worst};
-use common::{Crib, FOUR_M, G, LOAD_HALF_M, TIMBER_KG_M3, block, density, gravity, root};
 use inchwise::debrief::{Keep, play};
 use inchwise::membrane::Membrane;
 use inchwise::scene;
@@ -433,8 +431,8 @@ fn bag_height_residual() -> f64 {
         block(&mut engine, half, middle, density(kg, half), 0.8);
         let mut bag = GasBag::new(&mut engine, lower, upper, membrane, 8e5);
         let air_j = 12e-3 * ATMOSPHERE_PA;
-        for step in 0..common::steps(8.0) {
-            let now = if step < common::steps(4.0) { air_j * STEP_S / 4.0 } else { 0.0 };
+        for step in 0..crate::common::steps(8.0) {
+            let now = if step < crate::common::steps(4.0) { air_j * STEP_S / 4.0 } else { 0.0 };
             bag.advance(&mut engine, now);
             engine.step();
         }

@@ -6,9 +6,7 @@
 //! not verified). Limb sizes: ANSUR II public data (2012; Natick/TR-15/007), percentiles
 //! of circumference over pi.
 
-mod common;
-
-use common::{Claim, G, Unit};
+use crate::common::{Claim, G, Unit};
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::PartKind;
 use inchwise::tables::{Grip, Material, Surface, friction_pairs};

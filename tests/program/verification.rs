@@ -3,18 +3,16 @@
 //!
 //! To write the page anew, in one command:
 //!
-//!     INCHWISE_RESIDUALS=write cargo test --release --no-default-features --test 'val_*' --test verification
+//!     INCHWISE_RESIDUALS=write cargo test --release --no-default-features --test physics --test program -- val_ verification
 //!
 //! Tables of what takes long to measure are made from the numbers in tests/reference that
-//! `tests/survey.rs` has written there.
+//! `tests/physics/survey.rs` has written there.
 
-mod common;
-
-use common::{PAGE, notes, root};
+use crate::common::{PAGE, notes, root};
 use serde_json::Value;
 use std::collections::BTreeSet;
 
-const HEAD: &str = include_str!("reference/verification_head.md");
+const HEAD: &str = include_str!("../reference/verification_head.md");
 
 /// The head's text, cut at its tables; each piece but the first begins with a table's name.
 fn pieces() -> impl Iterator<Item = &'static str> {
@@ -24,7 +22,7 @@ fn pieces() -> impl Iterator<Item = &'static str> {
 /// The ids of every claim, from the sources of the tests.
 fn claimed() -> BTreeSet<String> {
     let mut ids = BTreeSet::new();
-    for entry in std::fs::read_dir(root().join("tests")).expect("the tests are there") {
+    for entry in std::fs::read_dir(root().join("tests/physics")).expect("the tests are there") {
         let path = entry.expect("a test").path();
         let name = path.file_name().and_then(|n| n.to_str()).unwrap_or_default().to_owned();
         if !name.starts_with("val_") {
@@ -195,7 +193,7 @@ fn equal_error_table(data: &Value) -> String {
 /// page says by how much, and why.
 #[test]
 fn the_bars_of_speed_hold_in_what_was_measured() {
-    let data = survey(include_str!("reference/speed.json"));
+    let data = survey(include_str!("../reference/speed.json"));
     let ways = ways(&data);
     let Some(program) = ways.iter().find(|way| way.engine == "ours") else { panic!("no ways") };
     let bars = program.steady && program.error() < 0.015 && program.speed >= 20.0;
@@ -281,12 +279,12 @@ fn lessons_table(data: &Value) -> String {
 
 /// A table that is made from committed numbers; the others are noted by the tests.
 fn surveyed(name: &str) -> Option<String> {
-    let speed = || survey(include_str!("reference/speed.json"));
-    let assumed = || survey(include_str!("reference/assumed.json"));
+    let speed = || survey(include_str!("../reference/speed.json"));
+    let assumed = || survey(include_str!("../reference/assumed.json"));
     match name {
         "speed" => Some(speed_table(&speed())),
         "equal_error" => Some(equal_error_table(&speed())),
-        "settings" => Some(settings_table(&survey(include_str!("reference/settings.json")))),
+        "settings" => Some(settings_table(&survey(include_str!("../reference/settings.json")))),
         "assumed" => Some(assumed_table(&assumed())),
         "lessons" => Some(lessons_table(&assumed())),
         _ => None,
@@ -320,7 +318,7 @@ fn the_page_has_a_row_for_each_claim_and_no_other() {
             let now = id.split('.').next().unwrap_or_default();
             if now != family {
                 page += &format!(
-                    "\n## {now}\n\nHeld by `tests/val_{now}.rs`.\n\n| id | claim | held against | \
+                    "\n## {now}\n\nHeld by `tests/physics/val_{now}.rs`.\n\n| id | claim | held against | \
                      range | tolerance and its reason | worst residual |\n|---|---|---|---|---|---|\n"
                 );
                 family = now;
