@@ -50,7 +50,12 @@ impl Debrief {
                     _ => full,
                 };
                 let played = at.and_then(|now| self.read(p.quantity, now));
-                Beside { asked: p.quantity, what: p.quantity.name(&self.scene), paper: p.figure, played }
+                Beside {
+                    asked: p.quantity,
+                    what: p.quantity.name(&self.scene),
+                    paper: p.figure,
+                    played,
+                }
             })
             .collect()
     }
@@ -79,13 +84,17 @@ impl Debrief {
             PredictedQuantity::StackAtStart(s) | PredictedQuantity::StackAtFullHeight(s) => {
                 Figure::Force(now.stacks.get(s)?.load_n)
             }
-            PredictedQuantity::PivotAtStart | PredictedQuantity::PivotAtFullHeight => Figure::Force(self.on_pivot_n(now)),
+            PredictedQuantity::PivotAtStart | PredictedQuantity::PivotAtFullHeight => {
+                Figure::Force(self.on_pivot_n(now))
+            }
             PredictedQuantity::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
             PredictedQuantity::Rise => Figure::Gap(now.rise_m),
             PredictedQuantity::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
             PredictedQuantity::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
             PredictedQuantity::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
-            PredictedQuantity::Turned if self.scene.lies == Lies::Roof => Figure::Angle(now.vehicle.pitch_rad),
+            PredictedQuantity::Turned if self.scene.lies == Lies::Roof => {
+                Figure::Angle(now.vehicle.pitch_rad)
+            }
             PredictedQuantity::Turned => Figure::Angle(now.vehicle.roll_rad.abs()),
             PredictedQuantity::FreeAir => {
                 let full = self.history.first()?.cylinder_pa;

@@ -2,14 +2,8 @@
 //! stack, a bag that is shut. The law itself is [`crate::membrane`].
 
 use crate::membrane::Membrane;
-use crate::scene::Bag;
 use crate::units::ATMOSPHERE_PA;
 use std::f64::consts::PI;
-
-/// The envelope of a scene's bag.
-pub fn membrane(bag: &Bag) -> Membrane {
-    Membrane { width_m: bag.size[0], length_m: bag.size[1] }
-}
 
 /// Gauge pressure, Pa, that carries `force_n` at a gap of `gap_m`: `p = F / A(h)`. Without
 /// bound where no area is left.

@@ -9,11 +9,9 @@
 //!
 //! Space: along X, towards the nose, m; a tilt towards the nose is positive, rad.
 
-use crate::tables::{BAG_FACE_M, BAG_SHEAR_SHARE};
+use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use std::f64::consts::PI;
 
-/// Bags lower than this do not shear any softer, m (assumed).
-const SHEAR_LEAST_M: f64 = 0.02;
 /// How far a bag's force turns with its upper face, as a share of the tilt between its
 /// faces: half, because a bag has no up and down.
 const FOLLOWS_UPPER: f64 = 0.5;
@@ -37,7 +35,7 @@ impl ColumnBag {
 
     /// Shear for a share of the load that goes sideways, m.
     fn shear_arm_m(self) -> f64 {
-        self.gap_m.max(SHEAR_LEAST_M) / BAG_SHEAR_SHARE
+        self.gap_m.max(BAG_SHEAR_LEAST_M) / BAG_SHEAR_SHARE
     }
 
     /// How far its top moves for a tilt of its force, m.

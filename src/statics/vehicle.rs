@@ -11,22 +11,13 @@
 
 use super::ground::{self as soil, Spring};
 use super::plane::LaidOut;
-use crate::scene::{
-    Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Solid, Vehicle, Wedge,
-};
-use crate::tables::{LIMB_KG, Material};
+use crate::scene::{Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Solid, Vehicle, Wedge};
+use crate::tables::{DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
 
 /// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
 /// nothing on the sheet moves by more than that with it).
 const RIGID_N_M: f64 = 1.2e7;
-/// A limb is pressed to no less than this share of its thickness; bone carries then
-/// (assumed).
-const LIMB_LEAST: f64 = 0.25;
-/// Driven packing is this much too thick before it is driven, m (assumed).
-const DRIVEN_M: f64 = 0.0005;
-/// A post ends this much under the roof's outer face, m (assumed).
-const POST_END_M: f64 = 0.010;
 /// Half of the stretch over which the slope of the outline is taken, m.
 const SPOT_M: f64 = 0.02;
 /// Steps of a lift, m.
@@ -120,7 +111,7 @@ impl Support {
         let gives = 1.0 / self.stiffness_n_m + 1.0 / soil.stiffness_n_m;
         self.stiffness_n_m = 1.0 / gives;
         self.plateau_n = self.plateau_n.min(soil.plateau_n);
-        self.depth_m = self.depth_m.min(soil::FIRM_M);
+        self.depth_m = self.depth_m.min(FIRM_M);
         self.skin = None;
     }
 
@@ -556,7 +547,8 @@ fn give(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> (f64, f64, f64) {
 fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
-    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(SupportKind::Ground, p, 0.0, mu)).collect();
+    let mut supports: Vec<Support> =
+        bare.map(|p| Support::rigid(SupportKind::Ground, p, 0.0, mu)).collect();
     // A post that stands out past the roof's edge may be what it comes to rest on.
     for post in &vehicle.posts {
         let y = profile.upper_y(post.roof_x) - POST_END_M;
@@ -621,7 +613,7 @@ fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support>
     Some(Support {
         under,
         stiffness_n_m: limb.stiffness_n_m,
-        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m - own_m,
+        depth_m: (1.0 - LIMB_LEAST_SHARE) * limb.thickness_m - own_m,
         ..Support::rigid(
             SupportKind::Limb(index),
             lying.lie().profile(lowest),

@@ -55,7 +55,9 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
     match asked {
         // One lever, one mass: what is left is where the pivot lies in a padded corner, and
         // when the nose comes to lean on its chocks.
-        PredictedQuantity::StackAtStart(_) | PredictedQuantity::StackAtFullHeight(_) => (0.05 * swings, 0.0),
+        PredictedQuantity::StackAtStart(_) | PredictedQuantity::StackAtFullHeight(_) => {
+            (0.05 * swings, 0.0)
+        }
         // The rest of the same weight, where on its packing it bears: a fiftieth of the weight.
         PredictedQuantity::PivotAtStart | PredictedQuantity::PivotAtFullHeight => {
             (0.03, 0.02 * scene.vehicle.mass_kg * GRAVITY_M_S2)
@@ -85,7 +87,8 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     let Some(played) = b.played else { return false };
     let (paper, mut played) = (b.paper.value(), played.value());
     if let PredictedQuantity::BagPressure(bag) = b.asked {
-        let height = all.iter().find(|b| b.asked == PredictedQuantity::BagHeight(bag)).expect("its height");
+        let height =
+            all.iter().find(|b| b.asked == PredictedQuantity::BagHeight(bag)).expect("its height");
         let [width_m, length_m] = scene.bags[bag].size;
         let area = |h: f64| Membrane { width_m, length_m }.area_m2(h);
         let Some(stands) = height.played else { return false };

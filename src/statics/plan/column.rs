@@ -75,8 +75,10 @@ impl LiftPlan {
         // Metal gives way along its normal: down and, where it slopes, along the ground too.
         let lean = |gaps_m: &[f64], pressed_m: f64| {
             let sides = point.bags.iter().map(|&b| self.scene.bags[b].size[0]);
-            let bags: Vec<column::ColumnBag> =
-                sides.zip(gaps_m).map(|(side_m, &gap_m)| column::ColumnBag { side_m, gap_m }).collect();
+            let bags: Vec<column::ColumnBag> = sides
+                .zip(gaps_m)
+                .map(|(side_m, &gap_m)| column::ColumnBag { side_m, gap_m })
+                .collect();
             let above = column::Above {
                 tilt_rad,
                 way_m: way_m + pressed_m * sin,

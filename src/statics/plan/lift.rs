@@ -3,6 +3,8 @@
 
 use super::points::LiftPoint;
 use super::step::{LeftOut, Step};
+use crate::membrane::Membrane;
+use crate::scene::Bag;
 use crate::statics::plane::LaidOut;
 use crate::statics::vehicle::{State, at_rise};
 use crate::statics::{air, bags, gap, ground, panel};
@@ -146,7 +148,8 @@ impl LiftPlan {
 
     /// Free air let into the bags until the load stands highest, m³.
     pub fn air_used_m3(&self) -> f64 {
-        let empty: f64 = self.scene.bags.iter().map(|b| bags::air_j(bags::membrane(b), 0.0, 0.0)).sum();
+        let empty_j = |b: &Bag| bags::air_j(Membrane::of_size(b.size), 0.0, 0.0);
+        let empty: f64 = self.scene.bags.iter().map(empty_j).sum();
         self.highest().map_or(0.0, |at| {
             let held: f64 = at.bags.iter().map(|b| b.air_j).sum();
             air::free_air_m3(held + at.vented_j - empty)

@@ -11,12 +11,13 @@ mod step;
 
 pub use column::ColumnState;
 pub use lift::{LiftPlan, RiseFrom, Sideways};
-pub use points::{LiftPoint, SHIM_IN_M, SHIM_LENGTH_M, SNUG_M, face_friction};
+pub use points::{LiftPoint, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, Step, Stuck};
 
 use super::plane::LaidOut;
 use super::vehicle::{Balance, Change, State, SupportKind, at_rise};
-use super::{bags, lever, slide};
+use super::{lever, slide};
+use crate::membrane::Membrane;
 use crate::scene::{Lying, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;
@@ -95,7 +96,9 @@ impl Plan {
         let places: Vec<f64> = stacks.iter().map(|&s| scene.stacks[s].at[1]).collect();
         let reach = columns
             .iter()
-            .map(|c| c.iter().map(|&b| bags::membrane(&scene.bags[b]).height_limit_m()).sum())
+            .map(|c| {
+                c.iter().map(|&b| Membrane::of_size(scene.bags[b].size).height_limit_m()).sum()
+            })
             .fold(0.0, f64::max);
         let states = self.balance.raise(reach);
         let off_m = self.off_m(&states, lift);
@@ -202,7 +205,9 @@ impl Plan {
 
     /// Load on the ground and on void fill, N.
     pub fn on_ground_n(&self, state: &State) -> f64 {
-        self.balance.load_on(state, |on| matches!(on, SupportKind::Ground | SupportKind::Panel(_))).0
+        self.balance
+            .load_on(state, |on| matches!(on, SupportKind::Ground | SupportKind::Panel(_)))
+            .0
     }
 
     pub fn on_fill_n(&self, state: &State) -> f64 {

@@ -5,9 +5,10 @@ use super::column::Pushed;
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{BagNow, LeftOut, NotWorkedOut, Step, Stuck, mean};
+use crate::membrane::Membrane;
 use crate::scene::{Bag, Order, Until};
-use crate::statics::bags::membrane;
-use crate::statics::{air, bags, gap, ground};
+use crate::statics::{air, bags, gap};
+use crate::tables::FIRM_M;
 use std::sync::Arc;
 
 /// Grain in which orders are worked through, m of rise.
@@ -54,7 +55,7 @@ impl<'a> OrderSolver<'a> {
             gap_m: 0.0,
             force_n: 0.0,
             gauge_pa: 0.0,
-            air_j: bags::air_j(membrane(b), 0.0, 0.0),
+            air_j: bags::air_j(Membrane::of_size(b.size), 0.0, 0.0),
         };
         Self {
             bags: scene.bags.iter().map(empty).collect(),
@@ -310,7 +311,7 @@ impl<'a> OrderSolver<'a> {
         let gap_m = |&b: &usize| {
             let now = before.bags[b];
             if now.gauge_pa > 0.0 {
-                bags::shut_gap_m(membrane(&self.plan.scene.bags[b]), now.air_j, load_n)
+                bags::shut_gap_m(Membrane::of_size(self.plan.scene.bags[b].size), now.air_j, load_n)
             } else {
                 now.gap_m
             }
@@ -330,7 +331,7 @@ impl<'a> OrderSolver<'a> {
             let load_n = force_n + point.dead_n;
             let opened = self.opened(point).map(|(b, _)| b);
             for &b in point.bags.iter().filter(|&&b| Some(b) != opened) {
-                let bag = membrane(&self.plan.scene.bags[b]);
+                let bag = Membrane::of_size(self.plan.scene.bags[b].size);
                 let now = &mut bags[b];
                 if now.gauge_pa > 0.0 {
                     now.gap_m = bags::shut_gap_m(bag, now.air_j, load_n);
@@ -344,7 +345,7 @@ impl<'a> OrderSolver<'a> {
                 let column = plan.column_with(point, &state, on, gaps_m, gives);
                 let b = point.bags[gives];
                 let gap_m = column.gaps_m[gives];
-                let bag = membrane(&self.plan.scene.bags[b]);
+                let bag = Membrane::of_size(self.plan.scene.bags[b].size);
                 let gauge_pa = bags::pressure_needed_pa(bag, load_n, gap_m);
                 let air_j = bags::air_j(bag, gauge_pa, gap_m);
                 bags[b] = BagNow { gap_m, force_n: load_n, gauge_pa, air_j };
@@ -375,7 +376,7 @@ impl<'a> OrderSolver<'a> {
                 continue;
             }
             let force_n = now.force_n - point.dead_n;
-            if self.plan.sunk_m(point, force_n) >= ground::FIRM_M {
+            if self.plan.sunk_m(point, force_n) >= FIRM_M {
                 return Err(Stuck::SoilGivesWay { stack: point.stack });
             }
             if now.gauge_pa > spec.working_pa.min(supply) {

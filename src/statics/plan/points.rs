@@ -4,15 +4,8 @@
 use crate::scene::{Bag, Lie, Lying, Rest, Wedge};
 use crate::statics::plane::LaidOut;
 use crate::statics::vehicle::{face_slope_rad, panel_at};
-use crate::tables::{BAG_FACE_KG_M2, Material, TIMBER_KG_M3};
+use crate::tables::{BAG_FACE_KG_M2, Material, SNUG_M, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
-
-/// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
-pub const SNUG_M: f64 = 0.001;
-/// How far in from the body's side a beam's shims bear, m (assumed).
-pub const SHIM_IN_M: f64 = 0.07;
-/// Their length along the beam, m (assumed).
-pub const SHIM_LENGTH_M: f64 = 0.10;
 
 /// A place where the vehicle is lifted: one stack with its bags.
 #[derive(Clone, Debug)]
@@ -96,7 +89,13 @@ pub fn lift_place(scene: &LaidOut, lying: &Lying<'_>, columns: &[Vec<usize>]) ->
     (!places.is_empty()).then(|| [mean(0), mean(1)])
 }
 
-pub fn point(scene: &LaidOut, lying: &Lying<'_>, bags: Vec<usize>, stack: usize, share: f64) -> LiftPoint {
+pub fn point(
+    scene: &LaidOut,
+    lying: &Lying<'_>,
+    bags: Vec<usize>,
+    stack: usize,
+    share: f64,
+) -> LiftPoint {
     let at = scene.stacks[stack].at;
     let top = column_top_m(scene, &bags);
     let above = lying.underside(at).unwrap_or(top);

@@ -47,13 +47,19 @@ pub struct Step {
 pub enum Stuck {
     HeightLimit,
     Captured,
-    TimeOver { at_most_s: f64 },
+    TimeOver {
+        at_most_s: f64,
+    },
     NoBagOpen,
     BagEmpty(usize),
-    SoilGivesWay { stack: usize },
+    SoilGivesWay {
+        stack: usize,
+    },
     /// The bag has not the pressure to carry the load any higher.
     PressureShort(usize),
-    NothingFlows { bag: usize },
+    NothingFlows {
+        bag: usize,
+    },
 }
 
 impl Stuck {
@@ -103,9 +109,7 @@ impl fmt::Display for LeftOut {
         let why = match self.why {
             NotWorkedOut::FullWithoutHose => "a bag of it holds air and has no hose",
             NotWorkedOut::HoseLeavesOpen => "the bag that the hose leaves is not locked out",
-            NotWorkedOut::BothWays => {
-                "air goes into some bags and out of others at the same time"
-            }
+            NotWorkedOut::BothWays => "air goes into some bags and out of others at the same time",
             NotWorkedOut::LockedOrNoHose => "a bag of it is locked out or has no hose",
         };
         write!(f, "order {}: {why}", self.order + 1)

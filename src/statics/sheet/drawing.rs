@@ -6,12 +6,13 @@
 
 use super::Sheet;
 use crate::scene::{
-    Chock, CutFace, Footprint, Lie, Lies, Lying, ProfilePoint, Scene, Sole, Stack, TYRE_HALF_M,
+    Bag, Chock, CutFace, Footprint, Lie, Lies, Lying, ProfilePoint, Sole, Stack, TYRE_HALF_M,
     Vehicle,
 };
 use crate::statics::plan::{LiftPlan, Plan};
+use crate::statics::plane::LaidOut;
 use crate::statics::{gap, stacks as crib};
-use crate::tables::Timber;
+use crate::tables::{SHIM_IN_M, Timber};
 use crate::units::System;
 use std::fmt::Write;
 
@@ -221,14 +222,14 @@ pub fn prose(text: &str) -> String {
 
 /// Which way one looks.
 #[derive(Clone, Copy, PartialEq)]
-enum Look {
+enum ViewSide {
     /// From the vehicle's left: the nose points to the right.
     Side,
     /// From the tail: the vehicle's left is on the left.
     Tail,
 }
 
-impl Look {
+impl ViewSide {
     /// Across the picture, m.
     fn across(self, at: [f64; 2]) -> f64 {
         match self {
@@ -239,9 +240,16 @@ impl Look {
 }
 
 /// A layer of timbers seen from a side.
-fn layer(c: &mut Canvas, look: Look, at: [f64; 2], timber: Timber, shape: Layer, bottom_m: f64) {
+fn layer(
+    c: &mut Canvas,
+    look: ViewSide,
+    at: [f64; 2],
+    timber: Timber,
+    shape: Layer,
+    bottom_m: f64,
+) {
     let middle = look.across(at);
-    let lengthwise = (look == Look::Side) == shape.along_x;
+    let lengthwise = (look == ViewSide::Side) == shape.along_x;
     if lengthwise {
         let size = [shape.length_m, timber.height_m];
         c.rect("timber", [middle - shape.length_m / 2.0, bottom_m], size, 0.0);
@@ -262,13 +270,13 @@ struct Layer {
     outer_m: f64,
 }
 
-fn stack(c: &mut Canvas, look: Look, stack: &Stack) {
+fn stack(c: &mut Canvas, look: ViewSide, stack: &Stack) {
     for k in 0..stack.layers {
         let shape = Layer {
             along_x: k.is_multiple_of(2),
             members: stack.members,
             length_m: stack.length_m,
-            outer_m: crib::outer_m(stack),
+            outer_m: stack.outer_m(),
         };
         layer(
             c,
@@ -289,9 +297,9 @@ fn stack(c: &mut Canvas, look: Look, stack: &Stack) {
 }
 
 /// What a crib stands on, where it is not the ground.
-fn board(c: &mut Canvas, look: Look, at: [f64; 2], sole: Option<Sole>) {
+fn board(c: &mut Canvas, look: ViewSide, at: [f64; 2], sole: Option<Sole>) {
     if let Some(sole) = sole {
-        let wide = sole.size[if look == Look::Side { 0 } else { 1 }];
+        let wide = sole.size[if look == ViewSide::Side { 0 } else { 1 }];
         c.rect("timber", [look.across(at) - wide / 2.0, 0.0], [wide, sole.thickness_m], 0.0);
     }
 }
@@ -300,7 +308,7 @@ fn board(c: &mut Canvas, look: Look, at: [f64; 2], sole: Option<Sole>) {
 /// than `to_m`; what is left is a wedge. So packing and captures are built.
 fn pile(
     c: &mut Canvas,
-    look: Look,
+    look: ViewSide,
     at: [f64; 2],
     layers: impl Iterator<Item = Timber>,
     length_m: f64,
@@ -327,7 +335,7 @@ fn pile(
 }
 
 /// Everything that stands on the ground, and the bags with what lies on them.
-fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
+fn set_up(c: &mut Canvas, look: ViewSide, plan: &Plan, lie: Lie) {
     let scene = &plan.scene;
     let lying = Lying::posed(&scene.vehicle, lie);
     let under = |at: [f64; 2], length_m: f64| {
@@ -335,7 +343,7 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
         spots.into_iter().filter_map(|p| lying.underside(p)).fold(f64::INFINITY, f64::min)
     };
     for limb in &scene.limbs {
-        let wide = if look == Look::Side { limb.size[0] } else { limb.size[1] };
+        let wide = if look == ViewSide::Side { limb.size[0] } else { limb.size[1] };
         let at = [look.across(limb.at) - wide / 2.0, 0.0];
         let high = limb.thickness_m.min(under(limb.at, limb.size[0]));
         c.rect("limb", at, [wide, high], 0.03);
@@ -357,7 +365,7 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
         pile(c, look, capture.at, layers, capture.length_m, [capture.sole_m(), to]);
     }
     // On its wheels chocks stand before and behind the tyres, out of this plane.
-    let shown = look == Look::Side && scene.lies != Lies::Wheels;
+    let shown = look == ViewSide::Side && scene.lies() != Lies::Wheels;
     for chock in scene.chocks.iter().filter(|_| shown) {
         let away = (chock.at[0] - plan.com[0]).signum();
         let [run, height, _] = Chock::SIZE_M;
@@ -375,25 +383,25 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
         let mut bottom = s.height_m();
         let middle = look.across(s.at);
         for &b in &point.bags {
-            let flat = crate::scene::Bag::FLAT_M;
+            let flat = Bag::FLAT_M;
             let high = flat + last.map_or(0.0, |step| step.bags[b].gap_m);
-            let wide = scene.bags[b].size[usize::from(look == Look::Tail)];
+            let wide = scene.bags[b].size[usize::from(look == ViewSide::Tail)];
             c.rect("bag", [middle - wide / 2.0, bottom], [wide, high], high / 2.0);
             bottom += high;
         }
         let wedge = scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on));
-        if let (None, Some(wedge)) = (&scene.beam, wedge) {
-            let wide = wedge.size[usize::from(look == Look::Tail)];
+        if let (None, Some(wedge)) = (scene.beam(), wedge) {
+            let wide = wedge.size[usize::from(look == ViewSide::Tail)];
             let x = s.at[0];
             let corners = match look {
-                Look::Side => {
+                ViewSide::Side => {
                     let foot = Footprint::of_size(s.at, wedge.size);
                     let cut = CutFace::under(foot, |at| lying.underside(at));
                     let [rear, _, front, _] = cut.map_or([bottom; 4], |cut| cut.corners_m);
                     let [l, r] = [x - wide / 2.0, x + wide / 2.0];
                     [[l, bottom], [l, rear], [r, front], [r, bottom]]
                 }
-                Look::Tail => {
+                ViewSide::Tail => {
                     let top = lying.underside(s.at).unwrap_or(bottom);
                     let (l, r) = (middle - wide / 2.0, middle + wide / 2.0);
                     [[l, bottom], [l, top], [r, top], [r, bottom]]
@@ -401,20 +409,17 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
             };
             c.path("wedge", &corners, true);
         }
-        if let Some(beam) = &scene.beam
-            && look == Look::Side
+        if let Some(beam) = scene.beam()
+            && look == ViewSide::Side
         {
             let (w, h) = (beam.timber.width_m, beam.timber.height_m);
             c.rect("timber", [beam.at[0] - w / 2.0, bottom], [w, h], 0.0);
             c.rect("grain", [beam.at[0] - w / 2.0, bottom], [w, h], 0.0);
         }
     }
-    if let (Look::Tail, Some(beam), Some(point)) = (look, &scene.beam, lift.points.first()) {
-        let bags: f64 = point
-            .bags
-            .iter()
-            .map(|&b| crate::scene::Bag::FLAT_M + last.map_or(0.0, |s| s.bags[b].gap_m))
-            .sum();
+    if let (ViewSide::Tail, Some(beam), Some(point)) = (look, scene.beam(), lift.points.first()) {
+        let bags: f64 =
+            point.bags.iter().map(|&b| Bag::FLAT_M + last.map_or(0.0, |s| s.bags[b].gap_m)).sum();
         let bottom = scene.stacks[point.stack].height_m() + bags;
         let left = -beam.at[1] - beam.length_m / 2.0;
         c.rect("timber", [left, bottom], [beam.length_m, beam.timber.height_m], 0.0);
@@ -422,7 +427,7 @@ fn set_up(c: &mut Canvas, look: Look, plan: &Plan, lie: Lie) {
         let belt = lying.opening_heights([beam.at[0]; 2]).map_or(bottom, |[_, belt]| belt);
         let top = bottom + beam.timber.height_m;
         for side in [-1.0, 1.0] {
-            let z = side * (scene.vehicle.half_width.belt - crate::statics::plan::SHIM_IN_M);
+            let z = side * (scene.vehicle.half_width.belt - SHIM_IN_M);
             c.rect("wedge", [z - 0.05, top], [0.10, (belt - top).max(0.0)], 0.0);
         }
     }
@@ -444,8 +449,8 @@ fn vehicle_side(c: &mut Canvas, plan: &Plan, lie: Lie, class: &str, solid: bool)
         let [roof, belt] = lying.post_ends(post);
         c.line("post", roof, belt);
     }
-    if plan.scene.lies != Lies::Roof {
-        for tyre in tyres_across(v, plan.scene.lies) {
+    if plan.scene.lies() != Lies::Roof {
+        for tyre in tyres_across(v, plan.scene.lies()) {
             c.path("wheel", &tyre.map(|p| lie.ground(p)), true);
         }
         return;
@@ -494,7 +499,7 @@ fn vehicle_tail(c: &mut Canvas, v: &Vehicle, lie: Lie, x_m: f64, solid: bool) {
 }
 
 /// Thrust lines, loads and labels of the lift, from one side.
-fn marks(c: &mut Canvas, look: Look, u: System, plan: &Plan, lift: &LiftPlan) {
+fn marks(c: &mut Canvas, look: ViewSide, u: System, plan: &Plan, lift: &LiftPlan) {
     let scene = &plan.scene;
     let end = lift.end();
     let mut seen: Vec<f64> = Vec::new();
@@ -507,17 +512,18 @@ fn marks(c: &mut Canvas, look: Look, u: System, plan: &Plan, lift: &LiftPlan) {
         }
         seen.push(middle);
         let force = lift.force_n(point, &end) + point.dead_n;
-        let stand = lift.stand(scene, point, lift.rise_m);
+        let stand = lift.column(point, lift.rise_m);
         let (enters, side) = match look {
-            Look::Side => (stand.lean.enters_m, stand.sideways_n),
-            Look::Tail => (0.0, 0.0),
+            ViewSide::Side => (stand.lean.enters_m, stand.sideways_n),
+            ViewSide::Tail => (0.0, 0.0),
         };
         let top = s.height_m();
         let down = |d: f64| [middle + crib::thrust_m(enters, side, force, d), top - d];
         let above = [down(0.0)[0] - side / force * 0.45, top + 0.45];
         c.line("thrust", above, down(top));
         c.arrow(above, down(0.0));
-        let each = if lift.points.len() > 1 && look == Look::Side { " on each stack" } else { "" };
+        let each =
+            if lift.points.len() > 1 && look == ViewSide::Side { " on each stack" } else { "" };
         c.label([down(top)[0], 0.0], format!("{}{each}", u.force(force)));
         // Height of the stack beside it, on the side away from the vehicle's middle.
         let out = if middle < 0.1 { -1.0 } else { 1.0 };
@@ -530,20 +536,20 @@ fn marks(c: &mut Canvas, look: Look, u: System, plan: &Plan, lift: &LiftPlan) {
         let anchor = if out < 0.0 { "end" } else { "start" };
         c.text(anchor, [x + out * 0.03, (top - 0.12).max(0.03)], &text);
     }
-    for limb in &scene.limbs {
-        if let Some(free) = gap::gap_m(&scene.vehicle, end.lie, limb) {
+    for (i, limb) in scene.limbs.iter().enumerate() {
+        if let Some(free) = gap::gap_m(scene, end.lie, i) {
             let x = look.across(limb.at);
             dimension(c, x, 0.0, free);
             c.label([x, 0.0], format!("gap {} {}", limb.name, u.gap(free)));
         }
     }
     let com = end.lie.ground(plan.balance.com);
-    let at = if look == Look::Side { com } else { [-plan.com[2], com[1]] };
+    let at = if look == ViewSide::Side { com } else { [-plan.com[2], com[1]] };
     c.circle("com", at, 0.035);
     c.line("com", [at[0] - 0.06, at[1]], [at[0] + 0.06, at[1]]);
     c.line("plumb", at, [at[0], 0.0]);
     c.label([at[0], 0.0], format!("W {}", u.force(plan.weight_n)));
-    if look == Look::Side
+    if look == ViewSide::Side
         && let Some(pivot) = plan.pivot_x(&end)
     {
         let n = plan.on_ground_n(&end) + plan.on_fill_n(&end);
@@ -553,7 +559,7 @@ fn marks(c: &mut Canvas, look: Look, u: System, plan: &Plan, lift: &LiftPlan) {
 }
 
 /// What stands on the ground: its place and its length, m.
-fn standing(scene: &Scene) -> impl Iterator<Item = ([f64; 2], f64)> {
+fn standing(scene: &LaidOut) -> impl Iterator<Item = ([f64; 2], f64)> {
     let stacks = scene.stacks.iter().map(|s| (s.at, s.length_m));
     let fills = scene.void_fill.iter().map(|f| (f.at, f.length_m));
     let captures = scene.captures.iter().map(|c| (c.at, c.length_m));
@@ -562,7 +568,7 @@ fn standing(scene: &Scene) -> impl Iterator<Item = ([f64; 2], f64)> {
 
 /// Where a height that takes `room` m is written: outwards from `edge`, past all that would
 /// cover it. Distances count along `out`, 1 or -1, m.
-fn clear_of(scene: &Scene, look: Look, out: f64, edge: f64, room: f64) -> f64 {
+fn clear_of(scene: &LaidOut, look: ViewSide, out: f64, edge: f64, room: f64) -> f64 {
     let mut spans: Vec<[f64; 2]> = standing(scene)
         .map(|(at, length)| (out * look.across(at), length / 2.0))
         .map(|(middle, half)| [middle - half, middle + half])
@@ -583,8 +589,8 @@ fn dimension(c: &mut Canvas, x: f64, from: f64, to: f64) {
 }
 
 /// The highest place of the vehicle in any of its poses, m.
-fn reach_up(scene: &Scene, poses: [Lie; 2]) -> f64 {
-    let (v, on_roof) = (&scene.vehicle, scene.lies == Lies::Roof);
+fn reach_up(scene: &LaidOut, poses: [Lie; 2]) -> f64 {
+    let (v, on_roof) = (&scene.vehicle, scene.lies() == Lies::Roof);
     poses
         .into_iter()
         .flat_map(|lie| {
@@ -615,12 +621,12 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
     let mut side = Canvas::new(rear, front.min(rear + PAGE_UNITS / SCALE), sky);
     vehicle_side(&mut side, plan, end, "body", true);
     vehicle_side(&mut side, plan, before, "before", false);
-    set_up(&mut side, Look::Side, plan, end);
+    set_up(&mut side, ViewSide::Side, plan, end);
     side.hide_what_is_pushed_in();
     if let Some(lift) = &plan.lift {
-        marks(&mut side, Look::Side, u, plan, lift);
+        marks(&mut side, ViewSide::Side, u, plan, lift);
     }
-    if scene.lies != Lies::Roof {
+    if scene.lies() != Lies::Roof {
         return vec![side.finish("A cut across the vehicle at the lift", u)];
     }
     let x = plan.lift.as_ref().map_or(plan.com[0], |lift| lift.place[0]);
@@ -629,10 +635,10 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
     let mut tail = Canvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
     vehicle_tail(&mut tail, vehicle, end, x, true);
     vehicle_tail(&mut tail, vehicle, before, x, false);
-    set_up(&mut tail, Look::Tail, plan, end);
+    set_up(&mut tail, ViewSide::Tail, plan, end);
     tail.hide_what_is_pushed_in();
     if let Some(lift) = &plan.lift {
-        marks(&mut tail, Look::Tail, u, plan, lift);
+        marks(&mut tail, ViewSide::Tail, u, plan, lift);
     }
     vec![
         side.finish("The lift from the vehicle's left", u),

@@ -49,7 +49,7 @@ fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt
         let result = row.result.map_or("not worked out".to_owned(), |f| f.show(sheet.units));
         let limit = row.limit.map_or(String::new(), |l| limit_text(l, sheet.units));
         let class = row.verdict().map_or("", Verdict::word);
-        write!(out, "<tr class=\"{class}\"><td><b>{}</b>", prose(&row.what))?;
+        write!(out, "<tr class=\"{class}\"><td><b>{}</b>", prose(&row.what()))?;
         if !row.formula.is_empty() {
             write!(out, "<div>{}: {}</div>", prose(&row.formula), prose(&row.numbers))?;
         }

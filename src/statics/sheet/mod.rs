@@ -4,16 +4,23 @@
 mod compare;
 mod csv_file;
 mod drawing;
+mod figure;
 mod html;
 mod json;
+mod merge;
+mod quantity;
 mod row;
 mod rows;
 mod text;
+mod words;
 
 pub use compare::{Comparison, compare};
 pub use drawing::escape;
+pub use figure::{Figure, Limit};
 pub use html::page;
-pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
+pub use merge::merged;
+pub use quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
+pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
 use crate::scene::{Cause, Incomplete, Scene};
@@ -35,7 +42,7 @@ impl<'a> Sheet<'a> {
             Some(plan) => rows::all(plan, units),
             None => vec![Row::missing(
                 Group::Vehicle,
-                "How it lies",
+                Quantity::RestPose,
                 "it is lifted on both sides at once: on its wheels the sheet works out a lift \
                  that turns it about the tyres of one side; move `stacks` with bags to one side",
             )],
@@ -53,7 +60,7 @@ impl<'a> Sheet<'a> {
             for row in &mut sheet.rows {
                 if row.result.is_some() && !other.rows.contains(row) {
                     let why = format!("it hangs on `{path}`, which cannot be read");
-                    *row = Row::missing(row.group, row.what.clone(), why);
+                    *row = Row::missing(row.group, row.subject.clone(), why);
                 }
             }
         }
@@ -62,10 +69,10 @@ impl<'a> Sheet<'a> {
         }
         let stood_in = |path: &str| incomplete.others.iter().any(|(p, _)| p == path);
         let left_out = incomplete.problems.iter().filter(|p| !stood_in(&p.path)).map(|problem| {
-            let part = problem.path.split('.').next().unwrap_or_default();
+            let key = problem.path.split('.').next().unwrap_or_default().to_owned();
             Row::missing(
                 Group::Vehicle,
-                format!("Part of `{part}` is left out"),
+                Quantity::LeftOut { key },
                 format!(
                     "`{}`: {}. Every row that would need it is worked out without it or not at all",
                     problem.path,
@@ -106,7 +113,7 @@ impl<'a> Sheet<'a> {
         let weakest = self.weakest().map_or_else(String::new, |r| {
             format!(
                 "; weakest: {} ({}, margin {})",
-                r.what,
+                r.what(),
                 r.verdict().map_or("", Verdict::word),
                 percent(r.margin().unwrap_or(0.0))
             )

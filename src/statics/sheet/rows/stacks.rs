@@ -1,9 +1,9 @@
 //! Each stack: how high it is, what presses on its crossings, and where the load runs.
 
-use super::{Desk, STATICS, THUMB};
+use super::context::{RowContext, STATICS, THUMB, stack_part};
 use crate::scene::{Cause, Lies, Stack};
-use crate::statics::plan::{LiftPlan, Point, Stand};
-use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint};
+use crate::statics::sheet::{Figure, Group, Quantity, Row};
 use crate::statics::stacks as crib;
 use crate::tables::{CRIB_RATING_PA, Material, TIMBER_KG_M3, WEAKEST_BEARING_PA};
 use crate::units::GRAVITY_M_S2;
@@ -23,9 +23,13 @@ pub fn weight_n(stack: &Stack) -> f64 {
     (layer * stack.layers as f64 + pads) * TIMBER_KG_M3 * GRAVITY_M_S2
 }
 
-pub fn stacks(d: &Desk<'_>) -> Vec<Row> {
+pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
     if d.scene.stacks.is_empty() {
-        return vec![Row::missing(Group::Stacks, "Stacks", "the scene names no `stacks`")];
+        return vec![Row::missing(
+            Group::Stacks,
+            Quantity::All(Group::Stacks),
+            "the scene names no `stacks`",
+        )];
     }
     let mut rows = Vec::new();
     for (index, stack) in d.scene.stacks.iter().enumerate() {
@@ -35,7 +39,7 @@ pub fn stacks(d: &Desk<'_>) -> Vec<Row> {
             Some((lift, point)) => rows.extend(load_rows(d, lift, point, stack)),
             None => rows.push(Row::missing(
                 Group::Stacks,
-                format!("{}: load", stack.name),
+                Quantity::StackUnderLoad.of(stack_part(stack)),
                 "no bag of the lift lies on it: bearing, thrust line and margins need one",
             )),
         }
@@ -43,12 +47,12 @@ pub fn stacks(d: &Desk<'_>) -> Vec<Row> {
     rows
 }
 
-fn shape_rows(d: &Desk<'_>, stack: &Stack) -> [Row; 3] {
+fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
     let u = d.units;
     let height = stack.height_m();
-    let base = 2.0 * crib::bearing_half_m(stack);
+    let base = 2.0 * stack.bearing_half_m();
     [
-        Row::new(Group::Stacks, format!("{}: height", stack.name), Figure::Gap(height))
+        Row::new(Group::Stacks, Quantity::StackHeight.of(stack_part(stack)), Figure::Gap(height))
             .by(
                 "sole + layers x timber + pads",
                 format!(
@@ -64,7 +68,7 @@ fn shape_rows(d: &Desk<'_>, stack: &Stack) -> [Row; 3] {
             .note("Rule of thumb: 48 in for 4x4 (common practice)."),
         Row::new(
             Group::Stacks,
-            format!("{}: height to base", stack.name),
+            Quantity::HeightToBase.of(stack_part(stack)),
             Figure::Number(height / base),
         )
         .by(
@@ -80,24 +84,24 @@ fn shape_rows(d: &Desk<'_>, stack: &Stack) -> [Row; 3] {
         )),
         Row::new(
             Group::Stacks,
-            format!("{}: ends past the crossing", stack.name),
-            Figure::Gap(stack.length_m / 2.0 - crib::bearing_half_m(stack)),
+            Quantity::EndsPastCrossing.of(stack_part(stack)),
+            Figure::Gap(stack.length_m / 2.0 - stack.bearing_half_m()),
         )
         .by(
             "L/2 - half bearing",
-            format!("{} / 2 - {}", u.gap(stack.length_m), u.gap(crib::bearing_half_m(stack))),
+            format!("{} / 2 - {}", u.gap(stack.length_m), u.gap(stack.bearing_half_m())),
             CRIBS,
         )
         .note("Ends stick out by about the timber's own width."),
     ]
 }
 
-fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec<Row> {
+fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Stack) -> Vec<Row> {
     let u = d.units;
     let state = lift.end();
     let force = lift.force_n(point, &state) + point.dead_n;
     let own = weight_n(stack);
-    let stand = lift.stand(d.scene, point, lift.rise_m);
+    let stand = lift.column(point, lift.rise_m);
     let mut rows = thrust_rows(d, stack, force, &stand);
     rows.extend(across_row(d, lift, point, stack, force));
 
@@ -115,7 +119,7 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     rows.push(
         Row::new(
             Group::Stacks,
-            format!("{}: bearing at a crossing", stack.name),
+            Quantity::CrossingBearing.of(stack_part(stack)),
             Figure::Stress(stress),
         )
         .by(
@@ -135,32 +139,28 @@ fn load_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point, stack: &Stack) -> Vec
     );
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
     rows.push(
-        Row::new(
-            Group::Stacks,
-            format!("{}: load against its rating", stack.name),
-            Figure::Force(total),
-        )
-        .by(
-            "n² b² x 500 psi",
-            format!(
-                "{} crossings x {} x {}",
-                crib::crossings(stack),
-                u.area(crib::crossing_m2(stack)),
-                u.stress(CRIB_RATING_PA)
-            ),
-            CRIBS,
-        )
-        .at_most(Figure::Force(rated))
-        .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three."),
+        Row::new(Group::Stacks, Quantity::RatedLoad.of(stack_part(stack)), Figure::Force(total))
+            .by(
+                "n² b² x 500 psi",
+                format!(
+                    "{} crossings x {} x {}",
+                    crib::crossings(stack),
+                    u.area(crib::crossing_m2(stack)),
+                    u.stress(CRIB_RATING_PA)
+                ),
+                CRIBS,
+            )
+            .at_most(Figure::Force(rated))
+            .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three."),
     );
     rows
 }
 
 /// Across the vehicle, on ground that falls sideways.
 fn across_row(
-    d: &Desk<'_>,
+    d: &RowContext<'_>,
     lift: &LiftPlan,
-    point: &Point,
+    point: &LiftPoint,
     stack: &Stack,
     force: f64,
 ) -> Option<Row> {
@@ -169,12 +169,12 @@ fn across_row(
     if cross == 0.0 {
         return None;
     }
-    let across = d.plan.across_n(d.scene, lift, &lift.end()) * point.share;
+    let across = d.plan.across_n(lift, &lift.end()) * point.share;
     let (joint, at, half) = weakest(&joints(d, stack, [0.0, across, force], 1))?;
     Some(
         Row::new(
             Group::Stacks,
-            format!("{}: thrust line across, off the middle", stack.name),
+            Quantity::ThrustLineAcross.of(stack_part(stack)),
             Figure::Gap(at.abs()),
         )
         .by(
@@ -203,19 +203,19 @@ type Joint = (usize, f64, f64);
 /// Every joint of a stack from the ground up, along X (axis 0) or Z (axis 1) of the plane that
 /// the lift is balanced in.
 fn joints(
-    d: &Desk<'_>,
+    d: &RowContext<'_>,
     stack: &Stack,
     [enters_m, sideways_n, load_n]: [f64; 3],
     axis: usize,
 ) -> Vec<Joint> {
     // Even layers lie along the vehicle, which is across that plane where it is a cross-section.
-    let axis = if d.scene.lies == Lies::Roof { axis } else { 1 - axis };
+    let axis = if d.scene.lies() == Lies::Roof { axis } else { 1 - axis };
     let joint = |k| {
         let below = stack.height_m() - crib::joint_height_m(stack, k);
         let at = crib::thrust_m(enters_m, sideways_n, load_n, below);
-        (k, at, crib::joint_half_m(stack, k)[axis])
+        (k, at, stack.joint_half_m(k)[axis])
     };
-    (0..=crib::layers(stack)).map(joint).collect()
+    (0..=stack.layers_with_pads()).map(joint).collect()
 }
 
 /// The joint whose edge the load's line comes nearest to, or is furthest past.
@@ -224,7 +224,7 @@ fn weakest(joints: &[Joint]) -> Option<Joint> {
     joints.iter().copied().min_by(|a, b| left(a).total_cmp(&left(b)))
 }
 
-fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Row> {
+fn thrust_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState) -> Vec<Row> {
     let u = d.units;
     let enters = stand.lean.enters_m;
     let height = stack.height_m();
@@ -244,7 +244,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Ro
     let mut rows = vec![
         Row::new(
             Group::Stacks,
-            format!("{}: thrust line off the middle", stack.name),
+            Quantity::ThrustLine.of(stack_part(stack)),
             Figure::Gap(at.abs()),
         )
         .by(
@@ -270,7 +270,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Ro
         )),
         Row::new(
             Group::Stacks,
-            format!("{}: sideways force at its top", stack.name),
+            Quantity::SidewaysForce.of(stack_part(stack)),
             Figure::Force(stand.sideways_n.abs()),
         )
         .by(
@@ -290,19 +290,15 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Ro
     ];
     let share = stand.sideways_n.abs() / force;
     rows.push(
-        Row::new(
-            Group::Stacks,
-            format!("{}: slope of the thrust line", stack.name),
-            Figure::Number(share),
-        )
-        .by(
-            "H / V against mu, timber on timber",
-            format!("{} / {}", u.force(stand.sideways_n.abs()), u.force(force)),
-            d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
-        )
-        .at_most(Figure::Number(timber[0]))
-        .or_only(Figure::Number(timber[1]))
-        .note("At every layer; less once it moves."),
+        Row::new(Group::Stacks, Quantity::ThrustSlope.of(stack_part(stack)), Figure::Number(share))
+            .by(
+                "H / V against mu, timber on timber",
+                format!("{} / {}", u.force(stand.sideways_n.abs()), u.force(force)),
+                d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
+            )
+            .at_most(Figure::Number(timber[0]))
+            .or_only(Figure::Number(timber[1]))
+            .note("At every layer; less once it moves."),
     );
     if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
         let below = force + weight_n(stack);
@@ -311,7 +307,7 @@ fn thrust_rows(d: &Desk<'_>, stack: &Stack, force: f64, stand: &Stand) -> Vec<Ro
         rows.push(
             Row::new(
                 Group::Stacks,
-                format!("{}: slope of the thrust at the base", stack.name),
+                Quantity::ThrustSlopeAtBase.of(stack_part(stack)),
                 Figure::Number(share),
             )
             .by(
