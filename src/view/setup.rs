@@ -11,7 +11,7 @@ use crate::draft::{
     Edit, Entry, Field, Item, Kind, fields, from_typed, in_units, sole_parts, to_typed,
 };
 use crate::scene::doc::{Node, Place, Value};
-use crate::statics::sheet::{Row, Verdict};
+use crate::statics::sheet::{Part, Row, Verdict};
 use crate::units::{Dimension, System};
 use bevy_egui::egui::{self, Align, Layout, Margin, Rect, RichText, Sense, Stroke, Ui, vec2};
 
@@ -644,6 +644,19 @@ fn spoken(path: &str) -> String {
     }
 }
 
+/// A thing of the set-up as the sheet's rows name it; none of those that it has no rows of.
+fn part_of(kind: Kind, name: String) -> Option<Part> {
+    match kind {
+        Kind::Stack => Some(Part::Stack(name)),
+        Kind::Bag => Some(Part::Bag(name)),
+        Kind::Wedge => Some(Part::Wedge(name)),
+        Kind::Capture => Some(Part::Capture(name)),
+        Kind::VoidFill => Some(Part::VoidFill(name)),
+        Kind::Limb => Some(Part::Limb(name)),
+        Kind::Beam | Kind::Chock | Kind::Outlet | Kind::Air | Kind::Ground => None,
+    }
+}
+
 /// The sheet beside the set-up: what fails first, then what is close, then what holds.
 fn verdicts(ui: &mut Ui, units: System, bench: &Bench, _: &mut [Action]) {
     ui.add_space(4.0);
@@ -674,8 +687,8 @@ fn verdicts(ui: &mut Ui, units: System, bench: &Bench, _: &mut [Action]) {
     if bench.rows.iter().all(|r| r.verdict().is_none()) {
         widget::soft(ui, "There is nothing to judge yet: bring what lifts.");
     }
-    let chosen = bench.selected.map(|item| item.name(bench.draft.doc()));
-    let mine = |row: &Row| chosen.as_ref().is_some_and(|name| row.what.contains(name.as_str()));
+    let chosen = bench.selected.and_then(|item| part_of(item.kind, item.name(bench.draft.doc())));
+    let mine = |row: &Row| chosen.as_ref().is_some_and(|part| row.parts().contains(part));
     let mut rows: Vec<&Row> = bench.rows.iter().filter(|r| r.verdict().is_some()).collect();
     rows.sort_by_key(|row| {
         let order = match row.verdict() {
@@ -701,7 +714,7 @@ fn verdicts(ui: &mut Ui, units: System, bench: &Bench, _: &mut [Action]) {
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 0.0;
                     let font = if mine(row) { theme::bold } else { theme::plain };
-                    let what = RichText::new(capital(&row.what)).font(font(theme::BODY));
+                    let what = RichText::new(capital(&row.what())).font(font(theme::BODY));
                     ui.add(egui::Label::new(what).wrap());
                     let limit = row.limit.map(|l| l.figure().show(units));
                     let result = row.result.map(|r| r.show(units)).unwrap_or_default();

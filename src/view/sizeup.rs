@@ -6,7 +6,7 @@ use super::theme;
 use super::widget::{self, Look, button, chip, press};
 use crate::scene::Scene;
 use crate::statics::plan::COM_SHARE;
-use crate::statics::sheet::{Figure, Group, Row, Sheet};
+use crate::statics::sheet::{Figure, Group, Quantity, Row, Sheet};
 use crate::units::System;
 use crate::world::Sight;
 use bevy_egui::egui::{RichText, Ui};
@@ -228,17 +228,17 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 let ends = [1.0 - known, 1.0 + known].map(|share| u.mass(share * kg));
                 widget::fact(ui, "About", u.mass(kg));
                 widget::fact(ui, "Between", format!("{} and {}", ends[0], ends[1]));
-                for row in s.measure.rows.iter().filter(|r| r.what == "Weight") {
+                for row in s.measure.rows.iter().filter(|r| *r.quantity() == Quantity::Weight) {
                     widget::fact(ui, "Weighs", row.result.map(|r| r.show(u)).unwrap_or_default());
                     widget::soft(ui, &row.note);
                 }
             }
             Question::Bears => {
                 widget::fact(ui, "On the ground", u.force(s.now.vehicle.ground_n));
-                for row in s.measure.rows.iter().filter(|r| r.what.starts_with("Bears on")) {
-                    let on = row.what.trim_start_matches("Bears on ");
+                for row in &s.measure.rows {
+                    let Quantity::BearsOn(on) = row.quantity() else { continue };
                     let n = row.result.map(|r| r.show(u)).unwrap_or_default();
-                    widget::fact(ui, on, format!("{n} {}", row.numbers));
+                    widget::fact(ui, &on.to_string(), format!("{n} {}", row.numbers));
                 }
                 widget::soft(
                     ui,
