@@ -3,6 +3,16 @@
 //! common practice, no source).
 
 use crate::scene::Stack;
+use crate::tables::TIMBER_KG_M3;
+use crate::units::GRAVITY_M_S2;
+
+/// Weight of a stack's timber, N.
+pub fn weight_n(stack: &Stack) -> f64 {
+    let layer =
+        stack.members as f64 * stack.timber.width_m * stack.timber.height_m * stack.length_m;
+    let pads: f64 = stack.pads_m.iter().map(|t| t * stack.length_m * stack.length_m).sum();
+    (layer * stack.layers as f64 + pads) * TIMBER_KG_M3 * GRAVITY_M_S2
+}
 
 /// Height of the joint under a layer, m.
 pub fn joint_height_m(stack: &Stack, layer: usize) -> f64 {

@@ -1,7 +1,6 @@
 //! The ground under every base, and the vehicle sliding over it.
 
 use super::context::{RowContext, STATICS};
-use super::stacks::weight_n;
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
@@ -117,7 +116,7 @@ fn bases(d: &RowContext<'_>) -> Vec<Base> {
         let stand = lift.column(point, lift.rise_m);
         bases.push(Base {
             part: Part::Stack(stack.name.clone()),
-            load_n: force + weight_n(stack),
+            load_n: force + crib::weight_n(stack),
             area_m2: stack.bearing_area_m2(),
             // The lowest timbers lie along X.
             half_m: stack.footprint_m()[0] / 2.0,

@@ -4,11 +4,14 @@ mod bags;
 mod beam;
 mod context;
 mod face;
+mod gaps;
 mod ground;
 mod lift;
 mod orders;
 mod stacks;
+mod thrust;
 mod turn;
+mod vehicle;
 
 use super::Row;
 use crate::statics::plan::Plan;
@@ -19,9 +22,9 @@ use context::RowContext;
 pub fn all(plan: &Plan, units: System) -> Vec<Row> {
     let context = RowContext { scene: &plan.scene, plan, units };
     let rows = [
-        lift::vehicle(&context),
+        vehicle::vehicle(&context),
         lift::force(&context),
-        lift::gaps(&context),
+        gaps::gaps(&context),
         bags::bags(&context),
         bags::air(&context),
         orders::orders(&context),
