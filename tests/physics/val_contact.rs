@@ -176,7 +176,7 @@ fn cribs_tip(timber_m: f64, id: &'static str, claim: &'static str) {
     let mut residuals = Claim {
         id,
         claim,
-        source: "statics of rigid bodies that cannot pull, closed form (crate::common::Crib::tips_rad)",
+        source: "statics of rigid bodies that cannot pull, closed form (common::Crib::tips_rad)",
         range: "2, 4, 6, 10, 13 and 16 layers of two and three timbers, 24 in (4x4) and 36 in \
                 (6x6) long, under 400 kg (4x4) and 1200 kg (6x6), mu 0.7",
         tolerance: 0.02,

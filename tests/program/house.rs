@@ -1,5 +1,5 @@
 //! The house's edges: which module may use which, who may name the physics engine and
-//! the window, what a build without a window holds, and what no file may hold.
+//! the window, and what a build without a window holds.
 //! DEVELOPERS.md tells why; this file makes it true.
 
 use inchwise::scene::doc::Value;
@@ -218,21 +218,29 @@ fn nothing_that_plays_a_lift_knows_how_it_should_end() {
     }
 }
 
+/// The packages of a build with their features, one a line.
+fn packages(which: &[&str]) -> BTreeSet<String> {
+    let tree = Command::new(env!("CARGO"))
+        .args(["tree", "--locked", "--prefix", "none", "--no-dedupe", "--format", "{p} {f}"])
+        .args(which)
+        .current_dir(root())
+        .output()
+        .unwrap();
+    assert!(tree.status.success(), "{}", String::from_utf8_lossy(&tree.stderr));
+    String::from_utf8_lossy(&tree.stdout).lines().map(str::to_owned).collect()
+}
+
+fn names(packages: &BTreeSet<String>) -> BTreeSet<&str> {
+    packages.iter().filter_map(|line| line.split_whitespace().next()).collect()
+}
+
 /// The build without the feature `view` has no drawing in it.
 #[test]
 fn the_build_without_a_window_has_no_rendering_in_it() {
     const DRAWING: &[&str] = &["bevy_render", "bevy_winit", "bevy_egui", "wgpu", "winit"];
-    let tree = Command::new(env!("CARGO"))
-        .args(["tree", "--locked", "--no-default-features", "-e", "normal", "--prefix", "none"])
-        .args(["--format", "{p}"])
-        .current_dir(root())
-        .output()
-        .unwrap();
-    let text = String::from_utf8_lossy(&tree.stdout);
-    assert!(tree.status.success(), "{}", String::from_utf8_lossy(&tree.stderr));
-    let packages: BTreeSet<&str> =
-        text.lines().filter_map(|line| line.split_whitespace().next()).collect();
-    assert!(packages.contains("bevy_rapier3d"), "not the program's tree: {text}");
+    let packages = packages(&["--no-default-features", "-e", "normal"]);
+    let packages = names(&packages);
+    assert!(packages.contains("bevy_rapier3d"), "not the program's tree: {packages:?}");
     let lock = std::fs::read_to_string(root().join("Cargo.lock")).unwrap();
     for package in DRAWING {
         assert!(!packages.contains(package), "{package} is in the build without a window");
@@ -241,48 +249,18 @@ fn the_build_without_a_window_has_no_rendering_in_it() {
     }
 }
 
-/// Every file that is in the repository or about to be; without git, every file that a
-/// build does not make.
-fn repository() -> Vec<PathBuf> {
-    let git = Command::new("git")
-        .args(["ls-files", "--cached", "--others", "--exclude-standard", "-z"])
-        .current_dir(root())
-        .output();
-    match git {
-        Ok(list) if list.status.success() => String::from_utf8_lossy(&list.stdout)
-            .split_terminator('\0')
-            .map(|path| root().join(path))
-            .filter(|path| path.is_file())
-            .collect(),
-        _ => files(root(), &|path| ![".git", "target", "out"].iter().any(|n| path.ends_with(n))),
-    }
-}
-
-/// What no file may hold. Each word is written in two pieces, so that this file may
-/// hold them.
+/// `cargo test --release` after `cargo run --release` builds no package a second time: what
+/// only tests use asks for no feature that the program does without. (The default features
+/// of `approx` would have glam, nalgebra and all of Bevy built again.)
 #[test]
-fn no_file_speaks_of_how_it_was_written() {
-    let needles: Vec<String> = [
-        ("trans", "cript"),
-        ("seed ", "document"),
-        ("/wo", "rk/"),
-        ("/fa", "rm/"),
-        ("/ro", "ot/"),
-        ("shared/", "design"),
-        ("language ", "model"),
-        ("chat", "bot"),
-    ]
-    .iter()
-    .map(|(a, b)| format!("{a}{b}"))
-    .collect();
-    let all = repository();
-    assert!(all.len() > 40, "only {} files were looked through", all.len());
-    for path in all {
-        let text = String::from_utf8_lossy(&std::fs::read(&path).unwrap()).to_lowercase();
-        for needle in &needles {
-            assert!(!text.contains(needle.as_str()), "{} holds \"{needle}\"", path.display());
-        }
-    }
+fn the_tests_build_no_package_of_the_program_again() {
+    let program = packages(&["-e", "normal,build"]);
+    let with_tests = packages(&["-e", "normal,build,dev"]);
+    assert!(names(&program).contains("bevy"), "not the program's packages: {program:?}");
+    assert!(program.is_subset(&with_tests));
+    let more: BTreeSet<String> = with_tests.difference(&program).cloned().collect();
+    let again: Vec<&str> = names(&more).intersection(&names(&program)).copied().collect();
+    assert!(again.is_empty(), "the tests build these again, with other features: {again:?}");
 }
 
 /// The shelf is for a class: each shipped scene says under which heading it stands, what
