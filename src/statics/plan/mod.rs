@@ -15,7 +15,8 @@ pub use points::{LiftPoint, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, Step, Stuck};
 
 use super::plane::LaidOut;
-use super::vehicle::{Balance, Change, State, SupportKind, at_rise};
+use super::supports::SupportKind;
+use super::vehicle::{Balance, Change, State, at_rise};
 use super::{lever, slide};
 use crate::membrane::Membrane;
 use crate::scene::{Lying, Scene};

@@ -3,7 +3,7 @@
 
 use crate::scene::{Bag, Lie, Lying, Rest, Wedge};
 use crate::statics::plane::LaidOut;
-use crate::statics::vehicle::{face_slope_rad, panel_at};
+use crate::statics::supports::{face_slope_rad, panel_at};
 use crate::tables::{BAG_FACE_KG_M2, Material, SNUG_M, TIMBER_KG_M3};
 use crate::units::GRAVITY_M_S2;
 

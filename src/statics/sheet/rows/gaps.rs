@@ -5,7 +5,8 @@ use crate::scene::{Cause, Limb};
 use crate::statics::gap;
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::sheet::{Figure, Group, Quantity, Row};
-use crate::statics::vehicle::{State, SupportKind};
+use crate::statics::supports::SupportKind;
+use crate::statics::vehicle::State;
 
 /// A limb's load may waver by this much before it counts as more, N (assumed).
 const LIMB_NOISE_N: f64 = 15.0;

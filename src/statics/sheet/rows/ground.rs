@@ -4,7 +4,8 @@ use super::context::{RowContext, STATICS};
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
-use crate::statics::vehicle::{Braced, SupportKind};
+use crate::statics::supports::SupportKind;
+use crate::statics::vehicle::Braced;
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::{BEARING_SAFETY, Bed, Material, STAKE_N, STAKE_WEAK_SHARE};
 

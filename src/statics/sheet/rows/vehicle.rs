@@ -4,7 +4,7 @@ use super::context::{RowContext, STATICS};
 use crate::scene::{Lies, ProfilePoint};
 use crate::statics::plan::COM_SHARE;
 use crate::statics::sheet::{Bearing, Figure, Group, Part, Pivot, Quantity, Row};
-use crate::statics::vehicle::SupportKind;
+use crate::statics::supports::SupportKind;
 
 /// How the vehicle lies, what it bears on, and about what it turns.
 pub fn vehicle(d: &RowContext<'_>) -> Vec<Row> {
