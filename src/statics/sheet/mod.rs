@@ -8,6 +8,7 @@ mod figure;
 mod html;
 mod json;
 mod merge;
+mod page;
 mod quantity;
 mod row;
 mod rows;
@@ -17,8 +18,8 @@ mod words;
 pub use compare::{Comparison, compare};
 pub use drawing::escape;
 pub use figure::{Figure, Limit};
-pub use html::page;
 pub use merge::merged;
+pub use page::{columns, page};
 pub use quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};
 

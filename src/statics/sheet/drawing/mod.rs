@@ -9,7 +9,7 @@ mod marks;
 mod outline;
 mod set_up;
 
-pub use canvas::{escape, prose};
+pub use canvas::escape;
 
 use super::Sheet;
 use crate::scene::{Lies, Lying};
