@@ -1,7 +1,7 @@
 //! The sheet: every row that a scene allows, and what it leaves open, with the reason.
 //! Rows for a reader as text, for a program as JSON and CSV, for a class as a page.
 
-mod compare;
+mod comparison;
 mod csv_file;
 mod drawing;
 mod figure;
@@ -15,7 +15,7 @@ mod rows;
 mod text;
 mod words;
 
-pub use compare::{Comparison, compare};
+pub use comparison::{Comparison, compare};
 pub use drawing::escape;
 pub use figure::{Figure, Limit};
 pub use merge::merged;
