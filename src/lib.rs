@@ -8,6 +8,7 @@ pub mod draft;
 pub mod files;
 pub mod lift;
 pub mod membrane;
+pub mod parallel;
 pub mod scene;
 pub mod shelf;
 pub mod snapshot;

@@ -47,7 +47,7 @@ fn a_lift_that_fails_exits_3_with_its_cause() {
     let out = inchwise(&[
         "run",
         "beam-lift",
-        "--set",
+        "--change",
         "void_fill=[]",
         "--quiet",
         "--json",
@@ -90,12 +90,15 @@ fn bad_input_exits_2_and_names_the_mend() {
         (vec!["run", "no-such-scene"], vec!["no-such-scene"]),
         (vec!["run", "scenes"], vec!["scenes"]),
         (
-            vec!["run", "beam-lift", "--set", "stacks.left.layers=1000"],
+            vec!["run", "beam-lift", "--change", "stacks.left.layers=1000"],
             vec!["stacks.left.layers", "whole number"],
         ),
-        (vec!["run", "beam-lift", "--set", "stacks.middle.layers=3"], vec!["left, right"]),
-        (vec!["run", "beam-lift", "--set", "nonsense"], vec!["nonsense"]),
-        (vec!["check", "beam-lift", "--set", "vehicle.mass=-3 kg"], vec!["vehicle.mass", "-3 kg"]),
+        (vec!["run", "beam-lift", "--change", "stacks.middle.layers=3"], vec!["left, right"]),
+        (vec!["run", "beam-lift", "--change", "nonsense"], vec!["nonsense"]),
+        (
+            vec!["check", "beam-lift", "--change", "vehicle.mass=-3 kg"],
+            vec!["vehicle.mass", "-3 kg"],
+        ),
         (vec!["film", "beam-lift", "--out", "x", "--every", "2"], vec!["--every", "no unit"]),
         (vec!["run", "beam-lift", "--units", "imperial"], vec!["possible values"]),
         (vec!["fly"], vec!["unrecognized"]),

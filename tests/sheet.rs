@@ -731,7 +731,10 @@ fn bad_scenes_have_no_sheet_but_words() {
     for (args, words) in [
         (vec!["sheet"], vec!["required"]),
         (vec!["sheet", "no-such-scene"], vec!["no-such-scene"]),
-        (vec!["sheet", "beam-lift", "--set", "vehicle.mass=-3 kg"], vec!["vehicle.mass", "-3 kg"]),
+        (
+            vec!["sheet", "beam-lift", "--change", "vehicle.mass=-3 kg"],
+            vec!["vehicle.mass", "-3 kg"],
+        ),
         (vec!["sheet", "beam-lift", "--compare", "no-such-scene"], vec!["no-such-scene"]),
     ] {
         let out = inchwise(&args);
@@ -750,7 +753,7 @@ fn bad_scenes_have_no_sheet_but_words() {
 fn an_incomplete_scene_has_the_rest_of_its_sheet() {
     let sets = |sets: &[&str]| {
         let mut args = vec!["sheet", "beam-lift"];
-        sets.iter().for_each(|set| args.extend(["--set", set]));
+        sets.iter().for_each(|set| args.extend(["--change", set]));
         let out = inchwise(&args);
         assert_eq!(out.status.code(), Some(2), "{sets:?}: {}", said(&out));
         String::from_utf8(out.stdout).expect("text")

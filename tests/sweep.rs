@@ -87,12 +87,12 @@ fn threads_parts_and_kills_give_the_same_bytes() {
     // In two parts, put together again.
     let parts = ["1/2", "2/2"].map(|part| {
         let outputs = Outputs::new(&format!("sweep-part-{}", &part[..1]));
-        swept(&outputs, &scene, &["--shard", part]);
+        swept(&outputs, &scene, &["--part", part]);
         outputs
     });
     let merged = Outputs::new("sweep-merged");
     let [a, b] = parts.each_ref().map(|p| p.0[0].to_str().unwrap());
-    swept(&merged, &scene, &["--merge", b, a]);
+    swept(&merged, &scene, &["--join", b, a]);
     assert_eq!(merged.bytes(), expected);
 
     let words = String::from_utf8(expected[0].clone()).unwrap();
@@ -101,9 +101,9 @@ fn threads_parts_and_kills_give_the_same_bytes() {
     assert!(words.contains("refused") && words.contains("stacks.tail"), "{words}");
 
     // What does not belong together is told.
-    let missing = inchwise(&merged.args(&scene, &["--merge", a]));
+    let missing = inchwise(&merged.args(&scene, &["--join", a]));
     assert!(said(&missing).contains("3 of 6 cells"), "{}", said(&missing));
-    let other = inchwise(&merged.args(&scene, &["--set", "friction=90 %", "--merge", a, b]));
+    let other = inchwise(&merged.args(&scene, &["--change", "friction=90 %", "--join", a, b]));
     assert!(said(&other).contains("not a table of this sweep"), "{}", said(&other));
     assert_eq!((missing.status.code(), other.status.code()), (Some(2), Some(2)));
 }
@@ -159,10 +159,10 @@ fn a_wrong_sweep_says_how_to_write_it() {
         (vec!["--vary", "ground.slop=0 deg..4 deg:3"], "did you mean `slope`"),
         (vec!["--vary", "stacks.middle.layers=3..5:3"], "left, right"),
         ([&slope[..], &slope].concat(), "varied twice"),
-        ([&slope[..], &["--shard", "3/2"]].concat(), "I from 1 to N"),
+        ([&slope[..], &["--part", "3/2"]].concat(), "I from 1 to N"),
         ([&slope[..], &["--spread", "0"]].concat(), "outside 1 to"),
         ([&slope[..], &["--map", "x.jpg"]].concat(), ".svg nor .png"),
-        ([&slope[..], &["--merge", "no-such.csv"]].concat(), "cannot be read"),
+        ([&slope[..], &["--join", "no-such.csv"]].concat(), "cannot be read"),
     ] {
         let out = inchwise(&[&["sweep", "beam-lift"], &args[..]].concat());
         assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
