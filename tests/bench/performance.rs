@@ -219,7 +219,7 @@ fn lifts(rows: &mut Vec<Row>) {
 }
 
 /// A short lift, for sweeps.
-const SHORT: &str = include_str!("../program/short.ron");
+const SHORT: &str = include_str!("../common/short.ron");
 
 fn short_scene() -> String {
     let path = std::env::temp_dir().join(format!("inchwise-bench-{}.ron", std::process::id()));

@@ -3,7 +3,7 @@
 //! and a bench of plain bodies.
 //!
 //! `INCHWISE_RESIDUALS=write` has the residuals noted instead of compared, for
-//! `tests/verification.rs` to write the page from.
+//! `tests/program/verification.rs` to write the page from.
 
 #![allow(dead_code, reason = "every test program uses a part of this")]
 
@@ -167,7 +167,7 @@ pub fn note_table(name: &str, table: &str) {
     }
 }
 
-const HOW: &str = "write it anew as tests/verification.rs tells";
+const HOW: &str = "write it anew as tests/program/verification.rs tells";
 
 fn number(cell: &str) -> f64 {
     cell.split(' ').next().and_then(|n| n.parse().ok()).unwrap_or(f64::NAN)

@@ -1,0 +1,100 @@
+//! What is assumed is swept, and the endings of shipped lessons are watched. The whole sweep
+//! is `tests/physics/survey.rs`, its endings tests/reference/assumed.json and, for the reader,
+//! docs/VERIFICATION.md, "What hangs on what is assumed". Here a small part is played again,
+//! by what a scene can be told: sheet metal's stiffness and plateau, the ground's surface.
+
+use inchwise::debrief::{Keep, play};
+use inchwise::scene::{self, Cause, Outcome};
+use inchwise::units::System;
+use serde_json::Value;
+use std::sync::Arc;
+
+fn ends(name: &str, sets: &[&str]) -> (Outcome, Option<Cause>) {
+    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+    let Ok(loaded) = scene::load(name, &sets) else { panic!("{name} {sets:?} loads") };
+    let debrief = play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {});
+    (debrief.outcome, debrief.cause)
+}
+
+/// Half and double of what is assumed of bonnet edge and deck lid.
+const PANELS: [[&str; 2]; 4] = [
+    ["vehicle.panels.bonnet edge.plateau=1.6 kN", "vehicle.panels.deck lid.plateau=4.5 kN"],
+    ["vehicle.panels.bonnet edge.plateau=6.4 kN", "vehicle.panels.deck lid.plateau=18 kN"],
+    ["vehicle.panels.bonnet edge.stiffness=75 N/mm", "vehicle.panels.deck lid.stiffness=60 N/mm"],
+    ["vehicle.panels.bonnet edge.stiffness=300 N/mm", "vehicle.panels.deck lid.stiffness=240 N/mm"],
+];
+
+fn survey() -> Value {
+    serde_json::from_str(include_str!("../reference/assumed.json")).expect("the survey reads")
+}
+
+fn words((outcome, cause): (Outcome, Option<Cause>)) -> String {
+    cause.map_or(outcome.word().to_owned(), |c| format!("{} ({})", outcome.word(), c.word()))
+}
+
+/// `tests/lifts/lessons.rs` holds that each ends as it expects.
+#[test]
+fn the_survey_played_the_shelf_as_it_is() {
+    let survey = survey();
+    let shipped = survey["shipped"].as_object().expect("lessons");
+    assert!(shipped.len() > 20, "{} lessons", shipped.len());
+    for (name, ended) in shipped {
+        let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
+        let expected = loaded.scene.expect;
+        let (ended, expected) =
+            (ended.as_str().expect("text"), words((expected.outcome, expected.cause)));
+        assert!(ended.starts_with(&expected), "{name}: {ended}, expected {expected}");
+    }
+}
+
+/// A row of the survey played again, for what a scene can be told.
+#[test]
+fn rows_of_the_survey_come_out_again() {
+    let survey = survey();
+    for (what, field, unit, share, lesson) in [
+        ("sheet metal's plateau, half", "plateau", "N", 0.5, "beam-lift"),
+        ("sheet metal's plateau, double", "plateau", "N", 2.0, "beam-lift"),
+        ("sheet metal's stiffness, half", "stiffness", "N/m", 0.5, "beam-lift"),
+        ("sheet metal's stiffness, double", "stiffness", "N/m", 2.0, "beam-lift"),
+        ("sheet metal's plateau, half", "plateau", "N", 0.5, "lower-bag-first"),
+        ("sheet metal's plateau, half", "plateau", "N", 0.5, "deck-lid-wedged"),
+        ("sheet metal's stiffness, half", "stiffness", "N/m", 0.5, "deck-lid-wedged"),
+        ("sheet metal's stiffness, double", "stiffness", "N/m", 2.0, "stack-plumb"),
+        ("sheet metal's stiffness, half", "stiffness", "N/m", 0.5, "face-wedged"),
+    ] {
+        let rows = survey["rows"].as_array().expect("rows");
+        let Some(row) = rows.iter().find(|row| row["what"] == what) else { panic!("no {what}") };
+        let said = row["otherwise"].get(lesson).unwrap_or(&survey["shipped"][lesson]);
+        let Ok(loaded) = scene::load(lesson, &[]) else { panic!("{lesson} loads") };
+        let sets: Vec<String> = loaded
+            .scene
+            .vehicle
+            .panels
+            .iter()
+            .map(|panel| {
+                let now = if field == "plateau" { panel.plateau_n } else { panel.stiffness_n_m };
+                format!("vehicle.panels.{}.{field}={} {unit}", panel.name, now * share)
+            })
+            .collect();
+        let sets: Vec<&str> = sets.iter().map(String::as_str).collect();
+        assert_eq!(Some(words(ends(lesson, &sets)).as_str()), said.as_str(), "{lesson}: {what}");
+    }
+}
+
+#[test]
+fn the_tall_stack_fails_whatever_the_sheet_metal() {
+    for sets in PANELS {
+        let (tall, cause) = ends("deck-lid-tall", &sets);
+        assert_eq!(tall, Outcome::Failed, "{sets:?}");
+        assert!(matches!(cause, Some(Cause::KickOut | Cause::Topple)), "{sets:?}: {cause:?}");
+    }
+}
+
+#[test]
+fn a_chocked_beam_lift_does_not_hang_on_the_ground() {
+    for surface in ["asphalt", "concrete", "gravel", "grass"] {
+        // Wet is the worse; dry grass is what it is shipped with.
+        let found = ends("beam-lift", &[&format!("ground.surface={surface}"), "ground.wet=true"]);
+        assert_eq!(found, (Outcome::Lifted, None), "{surface}");
+    }
+}

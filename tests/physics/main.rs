@@ -1,0 +1,24 @@
+//! What the world does, held against closed forms, published values and a second engine,
+//! from single bodies up to vehicles and set-ups.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod bag;
+mod cut;
+mod extremes;
+mod ruler;
+mod sight;
+mod survey;
+mod val_bag;
+mod val_balance;
+mod val_beam;
+mod val_contact;
+mod val_crush;
+mod val_drop;
+mod val_give;
+mod val_load;
+mod val_reference;
+mod val_soil;
+mod val_tables;
+mod vehicles;

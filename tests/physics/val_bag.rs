@@ -1,0 +1,480 @@
+//! Lifting bags: geometry, force, lean, filling.
+//!
+//! Law: an inextensible envelope between flat faces whose free edges are half circles, so
+//! `F = p A = p dV/dh`; isothermal gas; ISO 6358 flow (formula from memory, not verified);
+//! a real-gas cylinder (Lemmon et al. 2000 equation of state). The area is also the rule of
+//! CTU Code 2014 annex 7 appendix 4 for dunnage bags, `(b - pi d / 2) (h - pi d / 2)`
+//! (from memory, not verified; its variables seen in a secondary copy).
+
+use crate::common::{Claim, G, Unit, block, density, gravity, steps};
+use bevy_rapier3d::rapier::prelude::RigidBodyType;
+use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
+use inchwise::scene;
+use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
+use inchwise::world::engine::{Engine, RigidBodyHandle};
+use inchwise::world::solver::{REFRESH_RAD, STEP_S};
+use inchwise::world::{Crew, GasBag, TICK_S, Yard};
+use std::f64::consts::PI;
+use std::sync::Arc;
+
+const ATMOSPHERE_PA: f64 = 101_325.0;
+
+/// Simpson's rule over a number of cells.
+fn integral(f: impl Fn(f64) -> f64, to: f64, cells: usize) -> f64 {
+    let dx = to / cells as f64;
+    let ends = f(0.0) + f(to);
+    let inner = (1..cells).map(|i| if i % 2 == 1 { 4.0 } else { 2.0 } * f(i as f64 * dx));
+    (ends + inner.sum::<f64>()) * dx / 3.0
+}
+
+const SIZES: [[f64; 2]; 4] = [[0.25, 0.25], [0.5, 0.5], [0.38, 0.6], [0.9, 0.3]];
+
+#[test]
+fn area_and_volume_are_the_envelopes() {
+    let mut area = Claim {
+        id: "bag.area",
+        claim: "contact area of a bag over its height",
+        source: "dunnage-bag area rule, CTU Code 2014 annex 7 appendix 4 (from memory, not \
+                 verified), and the half-circle edge",
+        range: "four sizes, heights 0 to 99 % of the limit 2 W / pi",
+        tolerance: 1e-6,
+        unit: Unit::Share,
+        reason: "the same closed form, written anew",
+    }
+    .begin();
+    let mut volume = Claim {
+        id: "bag.volume",
+        claim: "volume of a bag is the integral of its contact area over its height",
+        source: "virtual work, F dh = p dV: quadrature of the dunnage-bag area rule",
+        range: "the same",
+        tolerance: 1e-6,
+        unit: Unit::Share,
+        reason: "Simpson's rule is exact for the rule's square of h",
+    }
+    .begin();
+    let mut solid = Claim {
+        id: "bag.corners",
+        claim: "volume of a bag against a solid with half-circle edges and square corners",
+        source: "the solid cut into level slices, each as wide as the flat part and the edge \
+                 circle's chord; quadrature",
+        range: "the same, up to half the height limit",
+        tolerance: 0.04,
+        unit: Unit::Share,
+        reason: "F = p dV/dh holds exactly only with pi^2 h^3 / 12 in the corners, where square \
+                 ones hold 2 h^3 / 3; the difference grows with the height",
+    }
+    .begin();
+    for [w, l] in SIZES {
+        let bag = Membrane { width_m: w, length_m: l };
+        for step in 0..100 {
+            let h = 2.0 * w.min(l) / PI * f64::from(step) / 100.0;
+            let flat = |side: f64, h: f64| side - PI * h / 2.0;
+            let rule = |h: f64| flat(w, h) * flat(l, h);
+            let at = format!("{w} x {l} m at {h:.3} m");
+            area.compare(bag.area_m2(h), rule(h), &at);
+            if step == 0 {
+                continue;
+            }
+            let held = bag.volume_m3(h) - DEAD_VOLUME_M3;
+            volume.compare(held, integral(rule, h, 10), &at);
+            if step <= 50 {
+                let chord = |y: f64| 2.0 * (y * (h - y)).max(0.0).sqrt();
+                let slice = |y: f64| (flat(w, h) + chord(y)) * (flat(l, h) + chord(y));
+                solid.compare(held, integral(slice, h, 4000), &at);
+            }
+        }
+    }
+    area.end();
+    volume.end();
+    solid.end();
+}
+
+struct Bench {
+    engine: Engine,
+    bag: GasBag,
+    load: RigidBodyHandle,
+}
+
+const BAG: Membrane = Membrane { width_m: 0.5, length_m: 0.5 };
+const FACE_KG: f64 = BAG_FACE_KG_M2 * 0.25;
+
+impl Bench {
+    /// A bag on the ground under a block of a given half height, off the middle along X.
+    fn new(load_kg: f64, half_height: f64, off_m: f64) -> Self {
+        let mut engine = Engine::new(gravity(0.0));
+        engine.add_ground(0.8);
+        let face = [0.25, BAG_FACE_M / 2.0, 0.25];
+        let mut at = |y: f64| block(&mut engine, face, [0.0, y, 0.0], density(FACE_KG, face), 0.8);
+        let (lower, upper) = (at(BAG_FACE_M * 0.5), at(BAG_FACE_M * 1.5));
+        let half = [0.25, half_height, 0.25];
+        let middle = [off_m, BAG_FACE_M * 2.0 + half_height, 0.0];
+        let load = block(&mut engine, half, middle, density(load_kg, half), 0.8);
+        let bag = GasBag::new(&mut engine, lower, upper, BAG, 8e5);
+        Self { engine, bag, load }
+    }
+
+    /// Steps with so much free air a second, litres.
+    fn run(&mut self, seconds: f64, litres_s: f64) {
+        for _ in 0..steps(seconds) {
+            self.bag.advance(&mut self.engine, litres_s * 1e-3 * ATMOSPHERE_PA * STEP_S);
+            self.engine.step();
+        }
+    }
+}
+
+#[test]
+fn a_bag_holds_its_load_at_the_height_of_its_air() {
+    let mut residuals = Claim {
+        id: "bag.height",
+        claim: "a bag with a given amount of air stands where p A(h) = m g and p_abs V(h) = n R T",
+        source: "statics and Boyle's law with the area rule, solved by bisection",
+        range: "150 to 4000 kg, 6 to 24 free litres",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "settled to 0.02 mm; the lowest height is 15 mm",
+    }
+    .begin();
+    for kg in [150.0, 600.0, 2000.0, 4000.0] {
+        for litres in [6.0, 12.0, 24.0] {
+            let mut bench = Bench::new(kg, 0.1, 0.0);
+            bench.run(4.0, litres / 4.0);
+            bench.run(4.0, 0.0);
+            let air_j = ATMOSPHERE_PA * (DEAD_VOLUME_M3 + litres * 1e-3);
+            let flat = |h: f64| 0.5 - PI * h / 2.0;
+            let solid = |h: f64| DEAD_VOLUME_M3 + integral(|y| flat(y) * flat(y), h, 10);
+            let lift = |h: f64| (air_j / solid(h) - ATMOSPHERE_PA) * flat(h) * flat(h);
+            let (mut low, mut high) = (1e-4, BAG.height_limit_m());
+            for _ in 0..60 {
+                let middle = (low + high) / 2.0;
+                if lift(middle) > (kg + FACE_KG) * G { low = middle } else { high = middle }
+            }
+            residuals.compare(bench.bag.height_m, low, format!("{kg} kg, {litres} L"));
+        }
+    }
+    residuals.end();
+}
+
+/// Contacts that are used again keep their lever arms until their bodies have turned by
+/// `REFRESH_RAD`, so a load on a plate may bear on it by an arm that was true that much
+/// earlier: c REFRESH_RAD of the load's height, besides its own e.
+#[test]
+fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
+    let mut law = Claim {
+        id: "bag.tilt",
+        claim: "a load off the middle tilts a bag by e / (pi W / 8 - c)",
+        source: "the contact patch moves by pi W phi / 8 (strip of half circles); statics of a \
+                 load whose centre stands c above the upper face's underside",
+        range: "300, 600 and 1500 kg, 8 and 16 free litres, so 0.15 to 0.77 bar and 20 to 67 mm high, \
+                e 2 to 8 mm, c 62 to 112 mm, every contact worked out afresh",
+        tolerance: 0.015,
+        unit: Unit::Share,
+        reason: "small angles; the load's centre is read to 0.02 mm of 2 mm",
+    }
+    .begin();
+    let mut used_again = Claim {
+        id: "bag.tilt_recycled",
+        claim: "the same with contacts used again, as the program does: moment missing, as a \
+                share of that of an arm of c REFRESH_RAD",
+        source: "lever arms in the world that were true up to 0.004 rad earlier; closed form",
+        range: "the same",
+        tolerance: 1.25,
+        unit: Unit::Share,
+        reason: "an arm is at most as old as that, and bodies turn a little further in a step",
+    }
+    .begin();
+    for half_height in [0.05, 0.1] {
+        let cases = [(600.0, 0.002, 4.0), (600.0, 0.005, 4.0), (600.0, 0.008, 4.0)];
+        let more =
+            [(300.0, 0.005, 2.0), (300.0, 0.005, 4.0), (1500.0, 0.005, 2.0), (1500.0, 0.005, 4.0)];
+        for (kg, off, litres_s) in cases.into_iter().chain(more) {
+            for recycling in [false, true] {
+                let mut bench = Bench::new(kg, half_height, off);
+                bench.engine.parameters.contact_recycling = recycling;
+                bench.run(4.0, litres_s);
+                for _ in 0..60 {
+                    bench.engine.wake_all();
+                    bench.run(0.1, 0.0);
+                }
+                // Where the load's centre is over the upper face by now: loads creep.
+                let upper = *bench.engine.bodies[bench.bag.upper].position();
+                let com = bench.engine.bodies[bench.load].center_of_mass();
+                let e = f64::from(upper.inverse_transform_point(com).x);
+                // The upper face's own mass sits nearly at the hinge.
+                let share = kg / (kg + FACE_KG);
+                let centre = share * (BAG_FACE_M + half_height) + (1.0 - share) * BAG_FACE_M / 2.0;
+                let room = PI * 0.5 / 8.0 - centre;
+                let expected = share * e / room;
+                let (h, bar) = (bench.bag.height_m, bench.bag.absolute_pa() / 1e5 - 1.01325);
+                let at = format!("{kg} kg {off} m off, {centre} m up: {h:.3} m, {bar:.2} bar");
+                if recycling {
+                    let missing = (expected - bench.bag.tilt_rad).abs() * room;
+                    let stale = (BAG_FACE_M / 2.0 + half_height) * REFRESH_RAD;
+                    used_again.residual(missing / stale, at);
+                } else {
+                    law.compare(bench.bag.tilt_rad, expected, at);
+                }
+            }
+        }
+    }
+    law.end();
+    used_again.end();
+}
+
+/// A bag has no up and down, so its force stands square to the plane midway between its
+/// faces, `b = (t_lower + t_upper) / 2` from upright, and its walls shear by `s` from that
+/// line with `c F / h`. Two bags, with their two faces between them t thick and e off each
+/// other, lie under a face that is held at a tilt T and free to move: with no sideways force
+/// `s = b h / c`, and the moments on the faces between cancel where
+/// `-k1 t1 + k2 (T - t1) + h2 b2 (1 + 1/c) + e + t t1 = 0`, `k = pi W / 8`, `b2 = (t1 + T) / 2`.
+#[test]
+fn the_plate_between_two_bags_tilts_by_its_moments() {
+    let mut plate = Claim {
+        id: "bag.pair",
+        claim: "tilt of the plate between two bags under a tilted face",
+        source: "moment balance of the plate; strip of half circles, shear c = 0.5 (assumed)",
+        range: "faces tilted by 1 to 6 deg, bags 0.40 to 0.60 m wide, 600 kg, every contact \
+                worked out afresh",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "small angles: 6 deg squared is 1.1 %; at 1 deg a hundredth of a millimetre of e \
+                 is 0.3 %",
+    }
+    .begin();
+    let mut shear = Claim {
+        id: "bag.pair_shear",
+        claim: "how far the upper bag's walls have sheared then, h2 b2 / c",
+        source: "no force sideways",
+        range: "the same",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "the same",
+    }
+    .begin();
+    const C: f64 = 0.5;
+    for [lower_m, upper_m] in [[0.5, 0.5], [0.6, 0.5], [0.5, 0.4]] {
+        for degrees in [1.0_f64, 3.0, 6.0] {
+            let tilt = degrees.to_radians();
+            let mut engine = Engine::new(gravity(0.0));
+            engine.parameters.contact_recycling = false;
+            let ground = engine.add_ground(0.8);
+            let face = [0.3, BAG_FACE_M / 2.0, 0.3];
+            let mut add = |y: f64, kg: f64, turn: f64| {
+                let turn = crate::common::Rotation::from_rotation_z(-turn as crate::common::Real);
+                crate::common::turned_block(
+                    &mut engine,
+                    face,
+                    [0.0, y, 0.0],
+                    turn,
+                    density(kg, face),
+                    0.8,
+                )
+            };
+            // The lowest face stands on the ground; the topmost is held at its tilt.
+            let faces = [
+                add(BAG_FACE_M * 0.5, FACE_KG, 0.0),
+                add(BAG_FACE_M * 1.5 + 0.06, FACE_KG, 0.0),
+                add(BAG_FACE_M * 2.5 + 0.06, FACE_KG, 0.0),
+                add(BAG_FACE_M * 3.5 + 0.12, 600.0, tilt),
+            ];
+            engine.bodies[faces[0]].set_body_type(RigidBodyType::Fixed, true);
+            crate::common::hold_turn(&mut engine, ground, faces[3]);
+            let square = |side| Membrane { width_m: side, length_m: side };
+            let mut bags = [(0, lower_m), (2, upper_m)].map(|(i, side)| {
+                GasBag::new(&mut engine, faces[i], faces[i + 1], square(side), 8e5)
+            });
+            for step in 0..steps(8.0) {
+                engine.wake_all();
+                for bag in &mut bags {
+                    let litres = if step == 0 { 14.0 } else { 0.0 };
+                    bag.advance(&mut engine, litres * 1e-3 * ATMOSPHERE_PA);
+                }
+                engine.step();
+            }
+            let turn = *engine.bodies[faces[2]].rotation();
+            let up = turn * crate::common::v([0.0, 1.0, 0.0]);
+            let found = f64::from(up.x.atan2(up.y));
+            // The lower bag carries the faces between as well.
+            let more = 1.0 + 2.0 * FACE_KG / 600.0;
+            let (k1, k2) = (more * PI * lower_m / 8.0, PI * upper_m / 8.0);
+            let h2 = bags[1].height_m;
+            let lever = h2 * (1.0 + 1.0 / C) / 2.0;
+            // They slid over each other by a hair while all came to rest.
+            let [x1, x2] = [1, 2].map(|i| f64::from(engine.bodies[faces[i]].translation().x));
+            let expected = (tilt * (k2 + lever) + x2 - x1) / (k1 + k2 - lever - BAG_FACE_M);
+            let at = format!("{lower_m} under {upper_m} m, {degrees} deg, {h2:.3} m");
+            plate.compare(found, expected, &at);
+            shear.compare(bags[1].shear_m, h2 * (expected + tilt) / 2.0 / C, &at);
+        }
+    }
+    plate.end();
+    shear.end();
+}
+
+/// Free lean: a load stays level while its centre is lower than pi W / 8 above the bag and
+/// leans until the faces meet, at 2 h / W, where it is higher.
+#[test]
+fn a_tall_load_leans_until_the_faces_meet() {
+    let mut residuals = Claim {
+        id: "bag.lean",
+        claim: "a free load higher than pi W / 8 on one bag leans until the faces meet at 2 h / W",
+        source: "moment balance of the strip of half circles; geometry of two plates",
+        range: "600 kg, centre at 1.3 and 1.8 of pi W / 8; at 0.6 and 0.8 it stays below 0.05 rad",
+        tolerance: 0.10,
+        unit: Unit::Share,
+        reason: "the plates meet at an edge, and the bag is sheared by then",
+    }
+    .begin();
+    for factor in [0.6, 0.8, 1.3, 1.8] {
+        let half_height = factor * PI * 0.5 / 8.0 - BAG_FACE_M;
+        let mut bench = Bench::new(600.0, half_height, 0.002);
+        bench.run(4.0, 4.0);
+        bench.run(8.0, 0.0);
+        let tilt = bench.bag.tilt_rad;
+        if factor < 1.0 {
+            assert!(tilt < 0.05, "at {factor} it leans {tilt} rad");
+        } else {
+            let limit = 2.0 * bench.bag.height_m / 0.5;
+            residuals.compare(tilt, limit, format!("centre at {factor} of pi W / 8"));
+        }
+    }
+    residuals.end();
+}
+
+#[test]
+fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
+    let mut filling = Claim {
+        id: "bag.filling",
+        claim: "air in a bag being filled, p_abs V / (R T)",
+        source: "ISO 6358: C p1 rho0, times sqrt(1 - ((p2/p1 - b)/(1 - b))^2) above b (from \
+                 memory, not verified); isothermal gas",
+        range: "each bag of the beam lift, from 8 bar, choked throughout, and the first minute from \
+                1 bar, where they fill at up to 0.7 of the pressure before the valve",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "the flow is summed at 60 Hz here, at 120 Hz in the program",
+    }
+    .begin();
+    let mut paid = Claim {
+        id: "bag.cylinder",
+        claim: "air that left the cylinder is in the bags",
+        source: "p V = Z m R T, Z of air at 20 degC from Lemmon et al. (2000): 1.104 at 300 bar, \
+                 1.061 at 250 bar",
+        range: "the same two lifts from 300 bar",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "straight line between the two published figures",
+    }
+    .begin();
+    let mut highest = 0.0_f64;
+    for sets in [vec![], vec!["air.regulator=1 bar".to_owned()]] {
+        let Ok(loaded) = scene::load("beam-lift", &sets) else { panic!("the beam lift loads") };
+        let scene = Arc::new(loaded.scene);
+        let mut yard = Yard::new(scene.clone());
+        let mut crew = Crew::new(scene.orders.clone());
+        let rt = 287.05 * 293.15;
+        let bag_kg = |yard: &Yard, bag: usize| {
+            let (state, [w, l]) = (&yard.snapshot.bags[bag], scene.bags[bag].size);
+            let rule = |h: f64| (w - PI * h / 2.0) * (l - PI * h / 2.0);
+            let volume = DEAD_VOLUME_M3 + integral(rule, state.height_m, 10);
+            (state.gauge_pa + ATMOSPHERE_PA) * volume / rt
+        };
+        let cylinder_kg = |yard: &Yard| {
+            let p = yard.snapshot.cylinder_pa + ATMOSPHERE_PA;
+            let z = 1.061 + (1.104 - 1.061) * (p / 1e5 - 250.0) / 50.0;
+            p * scene.air.cylinder_m3 / (z * rt)
+        };
+        let (start, cylinder) = ([0, 1, 2, 3].map(|b| bag_kg(&yard, b)), cylinder_kg(&yard));
+        let mut let_in = [0.0; 4];
+        while !crew.done() && yard.t_s() < 60.0 {
+            crew.work(&mut yard);
+            let before: Vec<f64> =
+                yard.snapshot.bags.iter().map(|b| b.gauge_pa + ATMOSPHERE_PA).collect();
+            yard.tick();
+            for (bag, state) in yard.snapshot.bags.iter().enumerate() {
+                let Some(hose) = state.hose else { continue };
+                let open = yard.snapshot.outlets[hose].opening;
+                if open <= 0.0 || state.locked_out {
+                    continue;
+                }
+                let up = scene.air.regulator_pa + ATMOSPHERE_PA;
+                let ratio = (before[bag] + state.gauge_pa + ATMOSPHERE_PA) / 2.0 / up;
+                let b = 0.35;
+                highest = highest.max(ratio);
+                let share = if ratio <= b {
+                    1.0
+                } else {
+                    (1.0 - ((ratio - b) / (1.0 - b)).powi(2)).max(0.0).sqrt()
+                };
+                let_in[bag] +=
+                    open * scene.air.outlets[hose].conductance * up * 1.185 * share * TICK_S;
+            }
+        }
+        let mut gained = 0.0;
+        for bag in 0..4 {
+            let kg = bag_kg(&yard, bag) - start[bag];
+            gained += kg;
+            // From 1 bar the upper bags' turn does not come within the minute.
+            if let_in[bag] == 0.0 {
+                continue;
+            }
+            filling.compare(kg, let_in[bag], format!("{} {sets:?}", scene.bags[bag].name));
+        }
+        paid.compare(cylinder - cylinder_kg(&yard), gained, format!("{sets:?}"));
+    }
+    assert!(highest > 0.6, "it fills slower than choked, too: {highest}");
+    filling.end();
+    paid.end();
+}
+
+#[test]
+fn the_work_of_the_gas_is_the_gain_in_height() {
+    let mut residuals = Claim {
+        id: "bag.energy",
+        claim: "work of the gas, the sum of p dV, is the gain in height of all it carries",
+        source: "conservation of energy; volume by quadrature of the area rule",
+        range: "one bag on the bench, 150 to 2000 kg, 0.25 and 0.5 free litres a second",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "the bag's spring is damped, which takes the more the faster it fills: \
+                 3.2 % at 1 litre a second under 150 kg",
+    }
+    .begin();
+    let mut work = Claim {
+        id: "bag.work",
+        claim: "a bag's force over its opening does the work of the gas, the sum of p dV",
+        source: "virtual work, F dh = p dV; volume by quadrature of the area rule",
+        range: "the same",
+        tolerance: 0.01,
+        unit: Unit::Share,
+        reason: "the bar for the work of a bag; force and pressure are those at the end of a step",
+    }
+    .begin();
+    let solid = |h: f64| integral(|y| (0.5 - PI * y / 2.0).powi(2), h, 10);
+    for kg in [150.0, 600.0, 2000.0] {
+        for litres_s in [0.25, 0.5] {
+            let mut bench = Bench::new(kg, 0.1, 0.0);
+            bench.run(3.0, 2.0);
+            bench.run(2.0, 0.0);
+            let y = |bench: &Bench| f64::from(bench.engine.bodies[bench.load].translation().y);
+            let start = y(&bench);
+            let (mut volume, mut gauge, mut work_j) =
+                (solid(bench.bag.height_m), bench.bag.gauge_pa, 0.0);
+            let (mut height, mut force, mut pushed_j) =
+                (bench.bag.height_m, bench.bag.force_n, 0.0);
+            for step in 0..steps(8.0 / litres_s + 2.0) {
+                let filling = step < steps(8.0 / litres_s);
+                bench.run(STEP_S, if filling { litres_s } else { 0.0 });
+                let now = solid(bench.bag.height_m);
+                work_j += (gauge + bench.bag.gauge_pa) / 2.0 * (now - volume);
+                (volume, gauge) = (now, bench.bag.gauge_pa);
+                pushed_j += (force + bench.bag.force_n) / 2.0 * (bench.bag.height_m - height);
+                (height, force) = (bench.bag.height_m, bench.bag.force_n);
+            }
+            work.compare(pushed_j, work_j, format!("{kg} kg, {litres_s} L/s"));
+            let gain = (kg + FACE_KG) * G * (y(&bench) - start);
+            residuals.compare(gain, work_j, format!("{kg} kg, {litres_s} L/s"));
+        }
+    }
+    residuals.end();
+    work.end();
+}

@@ -1,0 +1,13 @@
+//! The program as it is typed, its pages, and the structure of its source.
+
+#[path = "../common/mod.rs"]
+mod common;
+#[path = "../common/program.rs"]
+mod typed;
+
+mod circles;
+mod cli;
+mod house;
+mod readme;
+mod sweep;
+mod verification;

@@ -1,0 +1,115 @@
+//! What README.md and DEVELOPERS.md say is so: the scene in the README loads and frees,
+//! each of its commands ends as it says, and every file they name is there.
+
+use inchwise::debrief::{Keep, play};
+use inchwise::scene::{Outcome, load};
+use inchwise::units::System;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::Arc;
+
+const README: &str = include_str!("../../README.md");
+const DEVELOPERS: &str = include_str!("../../DEVELOPERS.md");
+
+/// A file of this test's own, among what is built.
+fn own_file(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("readme-{name}"))
+}
+
+/// The lines of each code block in a language.
+fn blocks(text: &str, language: &str) -> Vec<String> {
+    let fence = format!("```{language}\n");
+    text.split(&fence).skip(1).filter_map(|rest| Some(rest.split_once("```")?.0.into())).collect()
+}
+
+#[test]
+fn the_scene_in_ten_lines_is_ten_lines_and_frees_the_casualty() {
+    let scenes = blocks(README, "ron");
+    let [text] = scenes.as_slice() else { panic!("README.md has one scene, not {}", scenes.len()) };
+    assert_eq!(text.lines().count(), 10);
+    let path = own_file("quick.ron");
+    std::fs::write(&path, text).unwrap();
+    let loaded = load(path.to_str().unwrap(), &[]);
+    let scene = match loaded {
+        Ok(loaded) => Arc::new(loaded.scene),
+        Err(problems) => panic!("{problems:#?}"),
+    };
+    let debrief = play(scene, System::Si, Keep::Nothing, &mut |_, _| ());
+    assert_eq!(debrief.outcome, Outcome::Lifted, "{}", debrief.text());
+    assert!(debrief.said.iter().all(|s| s.refused.is_none()), "{}", debrief.text());
+}
+
+/// The README's commands with the ending that the line above each of them tells.
+fn commands() -> Vec<(String, String)> {
+    let lines: Vec<&str> = README.lines().collect();
+    lines
+        .windows(2)
+        .filter_map(|pair| {
+            let command = pair[1].strip_prefix("cargo run --release -- ")?;
+            let (_, ending) = pair[0].split_once("Ends: ")?;
+            Some((command.to_owned(), ending.to_owned()))
+        })
+        .collect()
+}
+
+/// Played by the program itself through a shell, as a reader would.
+#[test]
+fn each_changed_lift_ends_as_the_readme_says() {
+    let commands = commands();
+    assert_eq!(commands.len(), 6, "{commands:?}");
+    std::thread::scope(|scope| {
+        for (i, (command, ending)) in commands.iter().enumerate() {
+            scope.spawn(move || {
+                let json = own_file(&format!("{i}.json"));
+                // Nothing of an earlier run may be read in its place.
+                let _ = std::fs::remove_file(&json);
+                let line = format!(
+                    "\"{}\" {command} --quiet --json \"{}\"",
+                    env!("CARGO_BIN_EXE_inchwise"),
+                    json.display()
+                );
+                let status = Command::new("sh")
+                    .args(["-c", &line])
+                    .current_dir(env!("CARGO_MANIFEST_DIR"))
+                    .status()
+                    .unwrap();
+                let text = std::fs::read_to_string(&json).unwrap();
+                let report: serde_json::Value = serde_json::from_str(&text).unwrap();
+                let (code, found) = match ending.as_str() {
+                    "lifted" => (0, &report["outcome"]),
+                    _ => (3, &report["cause"]),
+                };
+                assert_eq!(found, ending, "{command}");
+                assert_eq!(status.code(), Some(code), "{command}");
+            });
+        }
+    });
+}
+
+/// Every path that a guide names in backquotes or links to is there.
+#[test]
+fn every_file_that_the_guides_name_is_there() {
+    const FOLDERS: &[&str] = &["src/", "tests/", "scenes/", "docs/", "assets/", ".ci/"];
+    let mut named = 0;
+    for text in [README, DEVELOPERS] {
+        // Code blocks hold what a reader is to write, not what is there.
+        let prose = text.split("```").step_by(2).collect::<String>();
+        let quoted = prose.split('`').skip(1).step_by(2).map(str::to_owned);
+        let linked = prose
+            .split("](")
+            .skip(1)
+            .filter_map(|rest| Some(rest.split_once(')')?.0.to_owned()))
+            .filter(|link| !link.starts_with('#') && !link.contains("://"));
+        let paths = quoted.filter(|q| FOLDERS.iter().any(|f| q.starts_with(f))).chain(linked);
+        for path in paths.filter(|path| !path.contains(['*', ' ', '<'])) {
+            // A file that README tells the reader to write.
+            if path == "scenes/quick.ron" {
+                continue;
+            }
+            let there = Path::new(env!("CARGO_MANIFEST_DIR")).join(&path).exists();
+            assert!(there, "a guide names {path}, which is not there");
+            named += 1;
+        }
+    }
+    assert!(named > 20, "only {named} paths were found: is the search blind?");
+}

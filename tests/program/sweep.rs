@@ -1,0 +1,245 @@
+//! Sweeps as they are typed: the same bytes whatever the number of threads, in one piece
+//! or in parts, and after being killed at any moment.
+
+use crate::typed::{inchwise, said, scratch};
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+/// A lift of a few seconds.
+const SHORT: &str = include_str!("../common/short.ron");
+const GRID: [&str; 4] =
+    ["--vary", "ground.slope=0 deg..16 deg:3", "--vary", "stacks.tail.layers=8,20"];
+
+fn short(name: &str) -> String {
+    let path = scratch(name);
+    std::fs::write(&path, SHORT).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+struct Outputs([PathBuf; 3]);
+
+impl Outputs {
+    fn new(name: &str) -> Self {
+        let outputs = Self(["csv", "json", "svg"].map(|end| scratch(&format!("{name}.{end}"))));
+        for path in outputs.0.iter().chain([&outputs.journal()]) {
+            let _ = std::fs::remove_file(path);
+        }
+        outputs
+    }
+
+    fn journal(&self) -> PathBuf {
+        PathBuf::from(format!("{}.journal", self.0[0].display()))
+    }
+
+    fn args<'a>(&'a self, scene: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+        let [csv, json, map] = self.0.each_ref().map(|p| p.to_str().unwrap());
+        let files = ["--csv", csv, "--json", json, "--map", map];
+        [&["sweep", scene], &GRID[..], &files, more].concat()
+    }
+
+    fn bytes(&self) -> [Vec<u8>; 3] {
+        self.0.each_ref().map(|path| std::fs::read(path).expect("the output is there"))
+    }
+}
+
+fn swept(outputs: &Outputs, scene: &str, more: &[&str]) {
+    let out = inchwise(&outputs.args(scene, more));
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    assert!(!outputs.journal().exists(), "the journal is left behind");
+}
+
+#[test]
+fn threads_parts_and_kills_give_the_same_bytes() {
+    let scene = short("sweep-short.ron");
+    let whole = Outputs::new("sweep-whole");
+    swept(&whole, &scene, &["--threads", "1"]);
+    let expected = whole.bytes();
+
+    // Killed at moments that have nothing to do with its work, and taken up each time.
+    let cut = Outputs::new("sweep-cut");
+    let (mut kills, mut kept) = (0, 0);
+    for attempt in 0_u64.. {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_inchwise"))
+            .args(cut.args(&scene, &["--threads", "2"]))
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        // A little longer each time, so that it comes to its end on any machine.
+        std::thread::sleep(Duration::from_millis(150 + attempt * 397 % 900 + 40 * attempt));
+        if let Some(status) = child.try_wait().unwrap() {
+            assert_eq!(status.code(), Some(0));
+            break;
+        }
+        child.kill().unwrap();
+        child.wait().unwrap();
+        kills += 1;
+        let lines = std::fs::read_to_string(cut.journal()).map_or(0, |t| t.lines().count());
+        kept += usize::from(lines > 1);
+    }
+    assert!(kills > 0 && kept > 0, "{kills} kills, {kept} of them after a cell was done");
+    assert_eq!(cut.bytes(), expected, "after {kills} kills");
+
+    // In two parts, put together again.
+    let parts = ["1/2", "2/2"].map(|part| {
+        let outputs = Outputs::new(&format!("sweep-part-{}", &part[..1]));
+        swept(&outputs, &scene, &["--part", part]);
+        outputs
+    });
+    let merged = Outputs::new("sweep-merged");
+    let [a, b] = parts.each_ref().map(|p| p.0[0].to_str().unwrap());
+    swept(&merged, &scene, &["--join", b, a]);
+    assert_eq!(merged.bytes(), expected);
+
+    let words = String::from_utf8(expected[0].clone()).unwrap();
+    assert!(words.contains("lifted") && words.contains(",slide,"), "{words}");
+    // A stack of twenty layers stands in the vehicle: no such scene, and why.
+    assert!(words.contains("refused") && words.contains("stacks.tail"), "{words}");
+
+    // What does not belong together is told.
+    let missing = inchwise(&merged.args(&scene, &["--join", a]));
+    assert!(said(&missing).contains("3 of 6 cells"), "{}", said(&missing));
+    let other = inchwise(&merged.args(&scene, &["--change", "friction=90 %", "--join", a, b]));
+    assert!(said(&other).contains("not a table of this sweep"), "{}", said(&other));
+    assert_eq!((missing.status.code(), other.status.code()), (Some(2), Some(2)));
+}
+
+#[test]
+fn a_journal_of_another_sweep_is_not_taken_up() {
+    let scene = short("sweep-journal.ron");
+    let outputs = Outputs::new("sweep-journal");
+    std::fs::write(outputs.journal(), "[\"inchwise sweep 0000000000000000\"]\n").unwrap();
+    let out = inchwise(&outputs.args(&scene, &[]));
+    assert_eq!(out.status.code(), Some(1));
+    assert!(said(&out).contains("another sweep") && said(&out).contains("remove it"));
+    assert!(outputs.journal().exists(), "it is not ours to remove");
+}
+
+#[test]
+fn samples_make_a_cell_a_share_and_a_seed_makes_it_again() {
+    let scene = short("sweep-samples.ron");
+    let table = |seed: &str| {
+        let out = inchwise(&[
+            "sweep",
+            &scene,
+            "--vary",
+            "ground.slope=0 deg,9 deg",
+            "--spread",
+            "3",
+            "--seed",
+            seed,
+        ]);
+        assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+        out.stdout
+    };
+    let first = table("5");
+    assert_eq!(first, table("5"));
+    assert_ne!(first, table("6"));
+    let mut rows = csv::Reader::from_reader(first.as_slice());
+    let heads = rows.headers().unwrap().clone();
+    let at = |head: &str| heads.iter().position(|h| h == head).unwrap();
+    for row in rows.records() {
+        let row = row.unwrap();
+        let count = |head: &str| row[at(head)].parse::<usize>().unwrap();
+        assert_eq!(count("plays"), 3);
+        assert_eq!(count("lifted") + count("failed") + count("incomplete"), 3);
+    }
+}
+
+#[test]
+fn a_wrong_sweep_says_how_to_write_it() {
+    let slope = ["--vary", "ground.slope=0 deg..4 deg:3"];
+    for (args, word) in [
+        (vec![], "--vary"),
+        (vec!["--vary", "ground.slope"], "has no `=`"),
+        (vec!["--vary", "ground.slop=0 deg..4 deg:3"], "did you mean `slope`"),
+        (vec!["--vary", "stacks.middle.layers=3..5:3"], "left, right"),
+        ([&slope[..], &slope].concat(), "varied twice"),
+        ([&slope[..], &["--part", "3/2"]].concat(), "I from 1 to N"),
+        ([&slope[..], &["--spread", "0"]].concat(), "outside 1 to"),
+        ([&slope[..], &["--map", "x.jpg"]].concat(), ".svg nor .png"),
+        ([&slope[..], &["--join", "no-such.csv"]].concat(), "cannot be read"),
+    ] {
+        let out = inchwise(&[&["sweep", "beam-lift"], &args[..]].concat());
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
+        assert!(said(&out).contains(word), "{args:?}: {word} is missing in\n{}", said(&out));
+    }
+    assert!(!Path::new("x.jpg").exists());
+}
+
+/// A row of a table by its heads.
+type Row = HashMap<String, String>;
+
+fn read_table(path: &Path) -> Vec<Row> {
+    let mut reader = csv::Reader::from_path(path).expect("a table");
+    reader.deserialize().map(|row| row.expect("a row")).collect()
+}
+
+/// The map of the tall stack under a sloping face: it goes where the load's line, on paper,
+/// is further outside the weakest joint than a lean of half a timber takes back. Paper knows
+/// no contact and no motion, so that the two agree says something of both. The cells are a
+/// degree wide; past that 1.5 degrees are asked, and 2.0 with eight layers, where a degree is
+/// worth 2 % of the limit only.
+#[test]
+fn tall_stacks_go_over_where_statics_says() {
+    let rows = read_table(Path::new("docs/maps/face.csv"));
+    let slope = |row: &Row| -> f64 {
+        row["vehicle.profile.deck_slope"].trim_end_matches(" deg").parse().expect("degrees")
+    };
+    for layers in 4..=12 {
+        let of = |r: &&Row| r["stacks.tail.layers"] == layers.to_string();
+        let row: Vec<&Row> = rows.iter().filter(of).collect();
+        assert_eq!(row.len(), 20, "{layers} layers");
+        let went = row.iter().position(|r| r["outcome"] == "failed");
+        let left = |r: &Row| -> f64 { r["paper_topple"].parse().expect("a margin") };
+        let goes = row.windows(2).find(|two| left(two[0]) >= 0.0 && left(two[1]) < 0.0);
+        match (went, goes) {
+            (None, None) => assert!(layers < 8, "{layers} layers stand"),
+            (Some(went), Some([a, b])) => {
+                let paper = slope(a) + (slope(b) - slope(a)) * left(a) / (left(a) - left(b));
+                let played = f64::midpoint(slope(row[went - 1]), slope(row[went]));
+                let apart = if layers == 8 { 2.0 } else { 1.5 };
+                assert!(
+                    (played - paper).abs() <= apart + 0.5,
+                    "{layers} layers: {paper:.1} deg on paper, {played:.1} deg played"
+                );
+                let beyond = row[went..].iter();
+                for cell in beyond {
+                    let cause = cell["cause"].as_str();
+                    assert!(["topple", "kick_out"].contains(&cause), "{cause}");
+                }
+            }
+            (went, goes) => panic!("{layers} layers: played {went:?}, paper {}", goes.is_some()),
+        }
+    }
+}
+
+/// The shipped map is of this program: the two cells at its boundary with twelve layers.
+#[test]
+fn the_shipped_map_is_of_this_program() {
+    let table = scratch("sweep-map.csv");
+    let out = inchwise(&[
+        "sweep",
+        "docs/maps/face.ron",
+        "--quiet",
+        "--vary",
+        "stacks.tail.layers=12 & vehicle.profile.header.1=2.0108 m & \
+         vehicle.profile.roof_rear.1=2.0108 m & vehicle.com.y=1.2608 m",
+        "--vary",
+        "vehicle.profile.deck_slope=24 deg,25 deg",
+        "--csv",
+        table.to_str().unwrap(),
+    ]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    let shipped = read_table(Path::new("docs/maps/face.csv"));
+    for played in read_table(&table) {
+        let same = |key: &str, row: &Row| row[key] == played[key];
+        let of = |r: &&Row| same("stacks.tail.layers", r) && same("vehicle.profile.deck_slope", r);
+        let row = shipped.iter().find(of).expect("a cell of the map");
+        for key in ["outcome", "cause", "state", "paper_topple"] {
+            assert!(same(key, row), "{key}: {} shipped, {} played", row[key], played[key]);
+        }
+    }
+}

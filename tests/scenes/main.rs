@@ -1,0 +1,4 @@
+//! Scenes: how they are read, changed and edited, and the session that works on them.
+
+mod draft;
+mod scenes;
