@@ -57,14 +57,14 @@ pub fn run(args: &SweepArgs) -> Result<u8, Failure> {
     let share = share.map_err(|why| Failure::option("--part", why))?;
     let sweep = read(args)?;
     let (outputs, journal) = check_files(args, &sweep)?;
-    let mut journal = journal.map(|path| Journal::open(&path, &sweep)).transpose();
-    let journal = journal.as_mut().map_err(|why| Failure::ours(why))?;
+    let journal = journal.map(|path| Journal::open(&path, &sweep)).transpose();
+    let mut journal = journal.map_err(Failure::ours)?;
     let table = match args.join.is_empty() {
         true => play(&sweep, share, args, journal.as_mut()).map_err(Failure::ours)?,
         false => Table::joined(&sweep, &args.join).map_err(|why| Failure::option("--join", why))?,
     };
     write(&sweep, &table, args)?;
-    if let Some(journal) = journal.take() {
+    if let Some(journal) = journal {
         journal.remove().map_err(Failure::ours)?;
     }
     if outputs && !args.quiet {

@@ -174,10 +174,9 @@ fn nothing_lifts_a_shipped_vehicle_before_the_lift() {
             let good = risen_m < 0.5e-3 && up_n < most_n;
             (!good).then(|| format!("{name}: {:.2} mm, {up_n:.0} N on bags", risen_m * 1e3))
         },
-        &mut |_| Ok(()),
+        &mut |_| Ok::<_, ThreadsError>(()),
     )
     .unwrap();
-    let wrong: Vec<String> =
-        wrong.unwrap_or_else(|why: ThreadsError| panic!("{why}")).into_iter().flatten().collect();
+    let wrong: Vec<String> = wrong.into_iter().flatten().collect();
     assert!(wrong.is_empty(), "raised before the lift: {wrong:#?}");
 }

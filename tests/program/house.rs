@@ -29,7 +29,7 @@ const HOUSE: &[(&str, &[&str])] = &[
         "sweep",
         &[
             "debrief", "world", "statics", "scene", "tables", "membrane", "units", "parallel",
-            "files", "digest",
+            "digest",
         ],
     ),
     ("draft", &["scene", "tables", "units", "files"]),

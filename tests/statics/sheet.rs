@@ -667,7 +667,9 @@ fn self_contained(html: &str) {
 
 #[test]
 fn the_sheet_is_printed_and_written() {
-    let [json, csv, html] = ["sheet.json", "sheet.csv", "sheet.html"].map(scratch);
+    let folder = scratch();
+    let [json, csv, html] =
+        ["sheet.json", "sheet.csv", "sheet.html"].map(|name| folder.path().join(name));
     let paths = [&json, &csv, &html].map(|p| p.to_str().expect("a plain path"));
     let out = inchwise(&[
         "sheet",
@@ -705,7 +707,8 @@ fn the_sheet_is_printed_and_written() {
 
 #[test]
 fn sheets_are_compared_from_the_command_line() {
-    let page = scratch("compare.html");
+    let folder = scratch();
+    let page = folder.path().join("compare.html");
     let path = page.to_str().expect("a plain path");
     let one = inchwise(&[
         "sheet",
