@@ -393,7 +393,7 @@ impl Bench {
     fn under(&self, line: Sightline) -> Option<(Item, f64)> {
         let yard = self.yard.as_ref()?;
         let sight = yard.sight(line.from, line.towards)?;
-        let item = item_of(yard.parts[sight.part?].kind)?;
+        let item = item_of(yard.parts()[sight.part?].kind)?;
         Some((item, sight.point[1]))
     }
 
@@ -464,7 +464,7 @@ impl Bench {
     pub fn look(&mut self, line: Sightline) -> Option<(Sight, [f64; 3])> {
         if self.yard.is_none() {
             let scene = self.draft.seen().scene.clone();
-            self.yard = Some(self.laid()?.furnished(scene));
+            self.yard = Some(self.laid()?.preview(scene));
         }
         let yard = self.yard.as_ref()?;
         Some((yard.sight(line.from, line.towards)?, yard.plumb()))
@@ -473,7 +473,7 @@ impl Bench {
     /// The parts of a thing in the yard shown.
     pub fn parts_of(&self, item: Item) -> Vec<PartId> {
         let Some(yard) = &self.yard else { return Vec::new() };
-        (0..yard.parts.len()).filter(|&id| item_of(yard.parts[id].kind) == Some(item)).collect()
+        (0..yard.parts().len()).filter(|&id| item_of(yard.parts()[id].kind) == Some(item)).collect()
     }
 
     /// Works the sheet out anew where the set-up has changed and is in order.
@@ -508,7 +508,7 @@ impl Bench {
                 let (send, yard) = channel();
                 let scene = self.draft.seen().scene.clone();
                 std::thread::spawn(move || {
-                    let _ = send.send(Yard::laid(scene));
+                    let _ = send.send(Yard::vehicle_settled(scene));
                 });
                 self.laying = Some((base, Mutex::new(yard)));
             }
@@ -536,15 +536,15 @@ impl Bench {
             return;
         }
         let Some(laid) = &self.laid else { return };
-        let yard = laid.yard.furnished(scene.clone());
+        let yard = laid.yard.preview(scene.clone());
         if relaid || anew {
-            shown.begin(scene.clone(), &yard.parts, &yard.snapshot);
-        } else if alike(&shown.parts, &yard.parts) {
+            shown.begin(scene.clone(), yard.parts(), &yard.snapshot);
+        } else if alike(&shown.parts, yard.parts()) {
             // Only moved: nothing is built anew.
             shown.snapshot.clone_from(&yard.snapshot);
             shown.scene = Some(scene.clone());
         } else {
-            shown.bring(scene.clone(), &yard.parts, &yard.snapshot);
+            shown.bring(scene.clone(), yard.parts(), &yard.snapshot);
         }
         self.yard = Some(yard);
         self.shown_of = Some(scene);

@@ -451,7 +451,7 @@ impl Desk {
         let (send, lift) = channel();
         let for_lift = scene.clone();
         std::thread::spawn(move || {
-            let laid = laid.unwrap_or_else(|| Yard::laid(for_lift.clone()));
+            let laid = laid.unwrap_or_else(|| Yard::vehicle_settled(for_lift.clone()));
             let mut lift = Lift::on(laid.clone(), for_lift);
             if lift.scene().orders.is_empty() {
                 // There is no script to go by.
