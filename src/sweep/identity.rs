@@ -13,7 +13,7 @@ use crate::scene::{self, Cause, Scene};
 use crate::statics::sheet::Sheet;
 use crate::tables::{self, Grip, Surface};
 use crate::units::System;
-use crate::world::solver;
+use crate::world::solver::Settings;
 use std::fmt::Debug;
 use std::sync::{Arc, OnceLock};
 
@@ -36,8 +36,7 @@ pub fn of_physics() -> u64 {
 }
 
 fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
-    take(&solver::parameters());
-    take(&[solver::REFRESH_RAD, solver::SLEEP_M_S, solver::SLEEP_RAD_S, solver::SLEEP_AFTER_S]);
+    take(&Settings::SHIPPED);
     take(&tables::TIMBERS);
     take(&tables::TIMBERS.iter().map(tables::Timber::grade).collect::<Vec<_>>());
     take(&tables::WOODS);
@@ -55,14 +54,22 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         tables::CRACK_SHARE,
         tables::SHORT_LOAD,
         tables::BEARING_SAFETY,
+        tables::FIRM_M,
         tables::STAKE_N,
         tables::STAKE_WEAK_SHARE,
         tables::BOARD_SPREAD,
         tables::TIMBER_KG_M3,
         tables::BAG_FACE_KG_M2,
-        tables::LIMB_KG,
         tables::BAG_FACE_M,
         tables::BAG_SHEAR_SHARE,
+        tables::BAG_SHEAR_LEAST_M,
+        tables::LIMB_KG,
+        tables::LIMB_LEAST_SHARE,
+        tables::SNUG_M,
+        tables::DRIVEN_M,
+        tables::SHIM_IN_M,
+        tables::SHIM_LENGTH_M,
+        tables::POST_END_M,
         tables::AIR_REFERENCE_KG_M3,
         tables::AIR_RT_J_KG,
         tables::VALVE_B,
@@ -101,6 +108,18 @@ mod tests {
         let mut texts = Vec::new();
         of(&mut |value| texts.push(format!("{value:?}")));
         texts
+    }
+
+    /// A value that is not taken up would be changed unseen.
+    #[test]
+    fn every_value_of_the_tables_is_taken_up() {
+        let here = include_str!("identity.rs");
+        let consts = include_str!("../tables.rs").lines().filter_map(|line| {
+            line.strip_prefix("pub const ").and_then(|rest| rest.split(':').next())
+        });
+        let missing: Vec<&str> =
+            consts.filter(|name| !here.contains(&format!("tables::{name}"))).collect();
+        assert!(missing.is_empty(), "add to `settings_and_tables`: {missing:?}");
     }
 
     /// Otherwise every sweep would have to be played from its beginning each time.
