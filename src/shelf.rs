@@ -3,6 +3,7 @@
 
 use crate::debrief::{CAUTION, Debrief, Keep, expectation, play};
 use crate::scene::doc::Node;
+use crate::scene::schema::word_keys;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
 use crate::units::System;
 use std::collections::BTreeMap;
@@ -124,18 +125,24 @@ pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
 }
 
 /// Fields of a scene that only tell of it.
-const TELLS_ONLY: &[&str] =
-    &["name", "group", "teaches", "after", "decides", "near", "twin", "data"];
+fn tells_only() -> Vec<&'static str> {
+    word_keys(|word| !word.judged)
+}
 
 /// One number for all of a scene that decides how it ends, and for how it should.
 pub fn seal(doc: &Node) -> String {
-    format!("{:08x}", doc.digest(TELLS_ONLY) as u32)
+    format!("{:08x}", doc.digest(&tells_only()) as u32)
 }
 
 /// The page: every scene with what it teaches, how it ended, the number that decides and
 /// its twin. `folder` is where the page stands: the pictures that are there are shown.
 /// What the page said of the margins before stays.
-pub fn page(shelf: &[Entry], debriefs: &[Debrief], before: &str, folder: &Path) -> String {
+pub fn page<'a>(
+    shelf: &[Entry],
+    debriefs: impl IntoIterator<Item = &'a Debrief>,
+    before: &str,
+    folder: &Path,
+) -> String {
     let mut out = format!(
         "# Lessons\n\nEvery scene of the shelf as it was played last.\nWritten by `inchwise shelf \
          --page docs/LESSONS.md`; `tests/lifts/lessons.rs` holds it to the shelf.\nIn each pair one choice \
@@ -190,9 +197,10 @@ fn ending(debrief: &Debrief) -> String {
 /// What two scenes differ in besides their words, as paths.
 pub fn differences(one: &Entry, other: &Entry) -> Vec<String> {
     let mut paths = one.loaded.doc.differences(&other.loaded.doc);
+    let told = word_keys(|_| true);
     paths.retain(|path| {
         let field = path.split('.').next().unwrap_or_default();
-        field != "expect" && !TELLS_ONLY.contains(&field)
+        !told.contains(&field)
     });
     paths
 }

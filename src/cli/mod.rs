@@ -4,6 +4,7 @@
 mod check;
 mod common;
 mod failure;
+mod fields;
 mod film;
 mod frames;
 mod outputs;
@@ -38,6 +39,8 @@ enum Command {
     Sheet(sheet::SheetArgs),
     /// Read and check scene files
     Check(check::CheckArgs),
+    /// List the fields of a scene that `--change` can change, with limits and defaults
+    Fields(fields::FieldsArgs),
     /// List every scene, play them all, write the page of lessons
     Shelf(shelf::ShelfArgs),
     /// Play a scene over a grid of values: a table, and a map of where it stops holding
@@ -78,6 +81,7 @@ pub fn main() -> ExitCode {
         Some(Command::Run(args)) => run::run(&args),
         Some(Command::Sheet(args)) => sheet::run(&args),
         Some(Command::Check(args)) => check::run(&args),
+        Some(Command::Fields(args)) => fields::run(&args),
         Some(Command::Shelf(args)) => shelf::run(&args),
         Some(Command::Sweep(args)) => sweep::run(&args),
         Some(Command::Frames(args)) => frames::run(&args, begun),

@@ -1,7 +1,7 @@
 //! Set-ups on disk: scene files that are written whole or not at all, and a folder of
 //! unsaved ones, so that nothing is lost when the window is closed or the machine fails.
 
-use super::Draft;
+use super::history::Draft;
 use crate::files::{self, WriteError};
 use crate::scene::{self, Problem, doc::Value};
 use std::fs;
@@ -30,6 +30,19 @@ pub fn write(path: &Path, text: &str) -> Result<(), KeepError> {
         .map_err(|why| WriteError::new(path, why))
         .and_then(|()| files::write(path, text))
         .map_err(KeepError::Write)
+}
+
+impl Draft {
+    /// Writes the set-up as a scene file and goes on with that file.
+    ///
+    /// # Errors
+    /// The path and why it could not be written.
+    pub fn save(&mut self, path: &Path, name: &str) -> Result<(), KeepError> {
+        let doc = self.named(name);
+        write(path, &scene::text_of(&doc, path))?;
+        self.goes_on_with(path, doc);
+        Ok(())
+    }
 }
 
 /// The file name for a scene's name: small letters, digits and hyphens.

@@ -326,6 +326,7 @@ impl Bench {
                 self.after(None);
             }
             Err(why) => {
+                let why = why.to_string();
                 let mut letters = why.chars();
                 let first = letters.next().map(|c| c.to_uppercase().to_string());
                 self.note = Some(format!("{}{}.", first.unwrap_or_default(), letters.as_str()));
@@ -647,7 +648,7 @@ impl Bench {
 pub(super) fn bare(doc: &Node) -> Result<Draft, String> {
     let why = "its vehicle, ground or casualty cannot be read";
     let mut draft = Draft::new(doc.clone()).map_err(|_| why.to_owned())?;
-    draft.edit(&Edit::Bare, false, System::Si)?;
+    draft.edit(&Edit::Bare, false, System::Si).map_err(|why| why.to_string())?;
     // Begun anew, so that no undo brings the author's set-up back.
     let cleared = Draft::new(draft.doc().clone()).map_err(|_| why.to_owned())?;
     Ok(cleared.unsaved())
