@@ -7,8 +7,8 @@ use inchwise::draft::{Item, Kind};
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Fault, Loaded};
 use inchwise::session::{
-    Action, Ask, Edge, Effect, Folders, Guide, Kept, Lever, Overlay, Pace, Ray, Screen, Session,
-    Stage, Take, Taken, Tool, View, Which,
+    Action, Ask, Edge, Effect, Folders, Guide, Lever, Overlay, Pace, Ray, Screen, Session,
+    SettingsFile, Stage, Take, Taken, Tool, View, Which,
 };
 use inchwise::snapshot::Snapshot;
 use inchwise::units::System;
@@ -24,7 +24,7 @@ fn shipped(name: &str) -> Loaded {
 }
 
 fn edge(folder: &Path) -> Edge {
-    Edge { pace: Pace::InStep, folders: Folders::below(folder), settings: Kept::nowhere() }
+    Edge { pace: Pace::InStep, folders: Folders::below(folder), settings: SettingsFile::nowhere() }
 }
 
 /// On a scene, with the lift set up; the folder has a user's files.
@@ -296,8 +296,9 @@ fn a_line_of_sight_chooses_and_drags() {
     session.advance(FRAME_S);
     let selected = |session: &Session| session.bench().expect("a bench").selected;
     // The near face of the left stack, half way up.
-    let towards = [0.0, 0.0, -1.0];
-    let line = Some(Ray { from: [-0.45, 0.12, 5.0], towards });
+    let (eye, face) = ([3.4, 2.2, 4.8], [-0.45, 0.12, 1.42]);
+    let towards = [0, 1, 2].map(|k| face[k] - eye[k]);
+    let line = Some(Ray { from: eye, towards });
     bench(&mut session, Ask::Click(line));
     assert_eq!(selected(&session), Some(Item::new(Kind::Stack, 0)));
     bench(&mut session, Ask::Click(None));
