@@ -6,6 +6,7 @@ use inchwise::lift::Lift;
 use inchwise::scene::doc::{Node, Place, Value};
 use inchwise::scene::{builtin_names, doc_of, load, scene_from_doc};
 use inchwise::units::System;
+use inchwise::world::Yard;
 use std::collections::HashSet;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
@@ -33,10 +34,14 @@ fn pushed(value: &Value) -> Vec<Value> {
     }
 }
 
+/// What the vehicle's coming to rest depends on: while these are the same it lies the same.
+const LYING: [&str; 6] = ["vehicle", "lies", "ground", "casualty", "friction", "faults"];
+
 /// Plays every `step`-th changed scene, from the `first` on; returns how many. Scenes of the
 /// shelf have much in common: a field of a vehicle is pushed to a value once.
 fn play_pushed(first: usize, step: usize) -> usize {
     let (mut seen, mut played) = (HashSet::new(), 0);
+    let mut lying: Option<(Vec<Option<Node>>, Yard)> = None;
     for name in builtin_names() {
         let good = doc_of(&name, &[]).expect("a shipped scene is good");
         let on = good.get("vehicle").map_or(String::new(), |vehicle| vehicle.value.noun());
@@ -59,7 +64,13 @@ fn play_pushed(first: usize, step: usize) -> usize {
                 let Ok(scene) = scene_from_doc(&doc) else { continue };
                 played += 1;
                 let done = catch_unwind(AssertUnwindSafe(|| {
-                    let mut lift = Lift::new(Arc::new(scene));
+                    let scene = Arc::new(scene);
+                    let of: Vec<Option<Node>> = LYING.map(|key| doc.get(key).cloned()).into();
+                    if lying.as_ref().is_none_or(|(now, _)| *now != of) {
+                        lying = Some((of, Yard::laid(scene.clone())));
+                    }
+                    let (_, yard) = lying.as_ref().expect("just laid");
+                    let mut lift = Lift::on(yard.clone(), scene);
                     for _ in 0..TICKS {
                         lift.tick();
                     }
