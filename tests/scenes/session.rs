@@ -309,17 +309,18 @@ fn a_line_of_sight_chooses_and_drags() {
     let drag = |from, to, done| Ask::Drag { from, to, by: [3.0, 4.0], done };
     let walked = bench(&mut session, drag(down_at(bare_ground), down_at([1.0, 2.0]), true));
     assert_eq!(walked, Some(Effect::Turn([3.0, 4.0])));
-    // A staked chock stands clear of the vehicle.
-    let chock = Item::new(Kind::Chock, 0);
-    let at = |session: &Session| chock.at(session.bench().expect("a bench").draft.doc());
+    // The stack goes with the hand.
+    let stack = Item::new(Kind::Stack, 0);
+    let at = |session: &Session| stack.at(session.bench().expect("a bench").draft.doc());
     let from = at(&session).expect("it has a place");
-    let to = [from[0] + 0.3, from[1] + 0.1];
+    let by = [0.1, 0.2];
+    let beside = Some(Ray { from: [eye[0] + by[0], eye[1], eye[2] + by[1]], towards });
     for done in [false, true] {
-        assert_eq!(bench(&mut session, drag(down_at(from), down_at(to), done)), None);
+        assert_eq!(bench(&mut session, drag(line, beside, done)), None);
     }
-    assert_eq!(selected(&session), Some(chock));
+    assert_eq!(selected(&session), Some(stack));
     let now = at(&session).expect("it has a place");
-    assert!((0..2).all(|k| (now[k] - to[k]).abs() < 0.05), "{now:?} for {to:?}");
+    assert!((0..2).all(|k| (now[k] - from[k] - by[k]).abs() < 0.04), "{now:?} from {from:?}");
     bench(&mut session, Ask::Undo);
     assert_eq!(at(&session), Some(from), "one drag is one edit");
 }
