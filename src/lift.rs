@@ -5,7 +5,7 @@ use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
 use crate::units::Words;
 use crate::watch::{self, Watch};
-use crate::world::{Crew, Yard};
+use crate::world::{Crew, Physics, Yard};
 use std::sync::Arc;
 
 /// After the last order a lift goes on for this long, so that what is about to
@@ -38,15 +38,20 @@ pub struct Lift {
 impl Lift {
     /// Places everything and lets it settle; the first snapshot is at t = 0.
     pub fn new(scene: Arc<Scene>) -> Self {
-        Self::on(Yard::laid(scene.clone()), scene)
+        Self::on(Yard::vehicle_settled(scene.clone()), scene)
+    }
+
+    /// As [`Self::new`], with other settings of the solver or other assumed values.
+    pub fn with_physics(scene: Arc<Scene>, physics: Physics) -> Self {
+        Self::on(Yard::vehicle_settled_with(scene.clone(), physics), scene)
     }
 
     /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
     pub fn on(laid: Yard, scene: Arc<Scene>) -> Self {
-        let yard = laid.built(scene.clone());
+        let yard = laid.equipment_settled(scene.clone());
         let crew = Crew::new(scene.orders.clone());
-        let watch = Watch::new(&scene, &yard.parts, &yard.snapshot);
-        let impossible = watch::impossible(&scene, &yard.parts, &yard.snapshot);
+        let watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
+        let impossible = watch::impossible(&scene, yard.parts(), &yard.snapshot);
         Self { yard, crew, watch, impossible, script: true, ended_s: None, stopped: false }
     }
 
@@ -60,7 +65,7 @@ impl Lift {
     }
 
     pub fn parts(&self) -> &[Part] {
-        &self.yard.parts
+        self.yard.parts()
     }
 
     pub fn snapshot(&self) -> &Snapshot {
@@ -76,7 +81,7 @@ impl Lift {
             self.ended_s = Some(self.yard.t_s());
         }
         self.yard.tick();
-        self.watch.look(&self.yard.parts, &self.yard.snapshot);
+        self.watch.look(self.yard.parts(), &self.yard.snapshot);
         if self.script && !self.stopped && !self.watch.findings().is_empty() {
             self.stopped = true;
             self.ended_s = Some(self.yard.t_s());
@@ -131,7 +136,7 @@ impl Lift {
 
     /// How near each failure came so far, part by part.
     pub fn reach(&self) -> Vec<Reach> {
-        self.watch.reach(&self.yard.parts)
+        self.watch.reach(self.yard.parts())
     }
 
     pub fn said(&self) -> &[Said] {

@@ -19,6 +19,11 @@ pub struct Membrane {
 }
 
 impl Membrane {
+    /// A bag by its laid-flat size along X and Z, m.
+    pub fn of_size([width_m, length_m]: [f64; 2]) -> Self {
+        Self { width_m, length_m }
+    }
+
     /// The gap at which the flat part of the shorter side is used up: `2 W / pi`.
     pub fn height_limit_m(self) -> f64 {
         2.0 * self.width_m.min(self.length_m) / PI

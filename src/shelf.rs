@@ -170,7 +170,12 @@ pub fn seal(doc: &Node) -> String {
 /// The page: every scene with what it teaches, how it ended, the number that decides and
 /// its twin. `folder` is where the page stands: the pictures that are there are shown.
 /// What the page said of the margins before stays.
-pub fn page(shelf: &[Entry], debriefs: &[Debrief], before: &str, folder: &Path) -> String {
+pub fn page<'a>(
+    shelf: &[Entry],
+    debriefs: impl IntoIterator<Item = &'a Debrief>,
+    before: &str,
+    folder: &Path,
+) -> String {
     let mut out = format!(
         "# Lessons\n\nEvery scene of the shelf as it was played last.\nWritten by `inchwise shelf \
          --page docs/LESSONS.md`; `tests/lifts/lessons.rs` holds it to the shelf.\nIn each pair one choice \

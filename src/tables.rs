@@ -248,6 +248,9 @@ pub const BEDS: &[Bed] = &[
     Bed { name: "mud", plateau_pa: PRANDTL * 6e3, source: UNDRAINED },
 ];
 
+/// Soil that gives way is firm again at this depth, m (assumed).
+pub const FIRM_M: f64 = 0.30;
+
 /// What one steel stake driven a metre into undisturbed loam holds across it: 700 lb, the single
 /// picket of NAVEDTRA 14251, chapter 6; half of it in wet or sandy ground (from
 /// memory, not verified).
@@ -267,12 +270,31 @@ pub const TIMBER_KG_M3: f64 = 538.0;
 /// 10 mm (assumed).
 pub const BAG_FACE_KG_M2: f64 = 12.0;
 
-/// What of a trapped limb's own mass rests on it, kg (assumed).
-pub const LIMB_KG: f64 = 3.0;
 /// Thickness of one face of a lifting bag, m (assumed).
 pub const BAG_FACE_M: f64 = 0.012;
 /// Shear stiffness of an inflated bag is this share of `F / h` (assumed 0.5).
 pub const BAG_SHEAR_SHARE: f64 = 0.5;
+/// A bag lower than this shears no more stiffly, m (assumed).
+pub const BAG_SHEAR_LEAST_M: f64 = 0.02;
+
+/// What of a trapped limb's own mass rests on it, kg (assumed).
+pub const LIMB_KG: f64 = 3.0;
+/// A limb is pressed to no less than this share of its thickness; bone carries then
+/// (assumed).
+pub const LIMB_LEAST_SHARE: f64 = 0.25;
+
+/// Room left over a wedge or a shim that is pushed in by hand, m (assumed).
+pub const SNUG_M: f64 = 0.001;
+/// Void fill is driven until it bears: its wedges are this much thicker than the room that
+/// they are driven into, m (assumed).
+pub const DRIVEN_M: f64 = 0.0005;
+/// How far in from the body's side a beam's shims bear, and their length along the beam, m
+/// (assumed).
+pub const SHIM_IN_M: f64 = 0.07;
+pub const SHIM_LENGTH_M: f64 = 0.10;
+
+/// A post ends this much under the roof's outer face, m (assumed).
+pub const POST_END_M: f64 = 0.010;
 
 /// What a part's outside is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -5,13 +5,15 @@ use super::plot::{Curve, Plot};
 use super::{Debrief, expectation, rank};
 use crate::scene::{Cause, Outcome};
 use crate::snapshot::Snapshot;
-use crate::statics::sheet::{Sheet, Verdict, escape, page};
+use crate::statics::sheet::{Sheet, Verdict, columns, page};
 use crate::units::{Dimension, percent_apart};
-use std::fmt::Write;
+use maud::{Markup, PreEscaped, html};
 
 /// A picture of a moment, as a `data:` address.
 pub struct Picture {
+    /// When, s.
     pub t_s: f64,
+    /// `data:image/png;base64,` and so on: a page fetches nothing.
     pub address: String,
 }
 
@@ -69,22 +71,44 @@ fn advice(cause: Cause) -> &'static str {
 impl Debrief {
     /// The page.
     pub fn html(&self, pictures: &Pictures) -> String {
-        let mut body = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write_body(&mut body, pictures);
-        let end = format!(
-            "<p>{}</p><p>{:.1} s simulated, state {:016x}. Expected by the scene's author: {}{}.</p>",
-            escape(&self.scene.data),
-            self.sim_s,
-            self.state_hash,
-            expectation(self.scene.expect),
-            if self.as_expected() { "" } else { "; this run differs" }
-        );
-        page(&format!("{}: debrief", self.scene.name), &body, &end)
+        let name = &self.scene.name;
+        let body = html! {
+            section {
+                h1 { (name) ": debrief" }
+                p { (self.scene.teaches) }
+                p.sum { b { (self.verdict()) } }
+                @if let Some(why) = &self.impossible {
+                    p.caution { "Caution: " (why.in_units(self.units)) "." }
+                }
+                @if self.broken {
+                    p.caution {
+                        "The simulation broke down: a body's state is no longer a number. Trust \
+                         nothing here, and please report the scene."
+                    }
+                }
+                (self.gap_table())
+                (self.finding_section())
+                (self.tip_section())
+                (self.order_table())
+                (self.picture_section(pictures))
+                (self.curve_section())
+                (self.paper_table())
+            }
+        };
+        let end = html! {
+            p { (self.scene.data) }
+            p {
+                (format_args!("{:.1} s simulated, state {:016x}. ", self.sim_s, self.state_hash))
+                "Expected by the scene's author: " (expectation(self.scene.expect))
+                @if !self.as_expected() { "; this run differs" }
+                "."
+            }
+        };
+        page(&format!("{name}: debrief"), &body, &end)
     }
 
-    fn write_body(&self, out: &mut String, pictures: &Pictures) -> std::fmt::Result {
-        let verdict = match (self.outcome, self.cause) {
+    fn verdict(&self) -> String {
+        match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => {
                 "○ Lifted: every aim was met and nothing went wrong.".to_owned()
             }
@@ -94,100 +118,91 @@ impl Debrief {
             (Outcome::Failed, cause) => {
                 format!("● Failed. Primary cause: {}.", cause.map_or("", Cause::word))
             }
-        };
-        write!(
-            out,
-            "<section><h1>{}: debrief</h1><p>{}</p><p class=\"sum\"><b>{verdict}</b></p>",
-            escape(&self.scene.name),
-            escape(&self.scene.teaches)
-        )?;
-        if let Some(why) = &self.impossible {
-            let why = escape(why.in_units(self.units));
-            write!(out, "<p class=\"caution\">Caution: {why}.</p>")?;
         }
-        if self.broken {
-            out.push_str(
-                "<p class=\"caution\">The simulation broke down: a body's state is no longer a \
-                 number. Trust nothing here, and please report the scene.</p>",
-            );
-        }
-        self.write_wanted(out)?;
-        self.write_findings(out)?;
-        self.write_next(out)?;
-        self.write_done(out)?;
-        self.write_pictures(out, pictures)?;
-        self.write_curves(out)?;
-        self.write_paper(out)?;
-        out.push_str("</section>");
-        Ok(())
     }
 
-    fn write_wanted(&self, out: &mut String) -> std::fmt::Result {
+    fn gap_table(&self) -> Markup {
         let u = self.units;
-        out.push_str(
-            "<table><colgroup><col style=\"width:24%\"><col style=\"width:24%\"><col \
-             style=\"width:13%\"><col style=\"width:15%\"><col style=\"width:12%\"><col \
-             style=\"width:12%\"></colgroup><thead><tr><th>What was wanted</th><th \
-             class=\"n\">Gap</th><th class=\"n\">Needed</th><th class=\"n\">Load before</th><th \
-             class=\"n\">Most</th><th>Freed</th></tr></thead><tbody>",
-        );
-        for g in &self.gaps {
-            let freed = g.end_m >= g.needed_m;
-            writeln!(
-                out,
-                "<tr class=\"{}\"><td><b>{}</b></td><td class=\"n\">{} to {}</td><td \
-                 class=\"n\">{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td>{}</td></tr>",
-                if freed { "" } else { "fails" },
-                escape(&g.at),
-                u.gap(g.start_m),
-                u.gap(g.end_m),
-                u.gap(g.needed_m),
-                u.force(g.start_load_n),
-                u.force(g.max_load_n),
-                if freed { "○ yes" } else { "● no" }
-            )?;
+        html! {
+            table {
+                (columns(&[24, 24, 13, 15, 12, 12]))
+                thead {
+                    tr {
+                        th { "What was wanted" }
+                        th.n { "Gap" }
+                        th.n { "Needed" }
+                        th.n { "Load before" }
+                        th.n { "Most" }
+                        th { "Freed" }
+                    }
+                }
+                tbody {
+                    @for g in &self.gaps {
+                        @let freed = g.end_m >= g.needed_m;
+                        tr.fails[!freed] {
+                            td { b { (g.at) } }
+                            td.n { (u.gap(g.start_m)) " to " (u.gap(g.end_m)) }
+                            td.n { (u.gap(g.needed_m)) }
+                            td.n { (u.force(g.start_load_n)) }
+                            td.n { (u.force(g.max_load_n)) }
+                            td { (if freed { "○ yes" } else { "● no" }) }
+                        }
+                    }
+                }
+            }
         }
-        out.push_str("</tbody></table>\n");
-        Ok(())
     }
 
-    fn write_findings(&self, out: &mut String) -> std::fmt::Result {
-        out.push_str("<h2>What decided it</h2>");
+    fn finding_section(&self) -> Markup {
         let lines = self.readings(|r| r.lines());
-        if self.findings.is_empty() && lines.is_empty() {
-            out.push_str("<p>Nothing went wrong.</p>");
+        html! {
+            h2 { "What decided it" }
+            @if self.findings.is_empty() && lines.is_empty() {
+                p { "Nothing went wrong." }
+            }
+            @for line in lines { p { (line) } }
+            @if !self.findings.is_empty() { (self.finding_table()) }
         }
-        for line in lines {
-            write!(out, "<p>{}</p>", escape(&line))?;
-        }
-        if self.findings.is_empty() {
-            return Ok(());
-        }
-        out.push_str(
-            "<table><colgroup><col style=\"width:6%\"><col style=\"width:11%\"><col \
-             style=\"width:17%\"><col style=\"width:46%\"><col style=\"width:20%\"></colgroup>\
-             <thead><tr><th></th><th class=\"n\">At</th><th colspan=\"2\">What went wrong</th><th>Rank\
-             </th></tr></thead><tbody>",
-        );
-        for (i, f) in self.findings.iter().enumerate() {
-            let rank = rank(i, f);
-            writeln!(
-                out,
-                "<tr class=\"{}\"><td>{}</td><td class=\"n\">{:.1} s</td><td><b>{}</b></td><td>{}\
-                 <div>Began at {:.1} s.</div></td><td>{rank}</td></tr>",
-                if i == 0 { "fails" } else { "" },
-                i + 1,
-                f.t_s,
-                f.cause.word(),
-                escape(f.text.in_units(self.units)),
-                f.began_s
-            )?;
-        }
-        out.push_str("</tbody></table>\n");
-        Ok(())
     }
 
-    fn write_next(&self, out: &mut String) -> std::fmt::Result {
+    fn finding_table(&self) -> Markup {
+        html! {
+            table {
+                (columns(&[6, 11, 17, 46, 20]))
+                thead {
+                    tr {
+                        th {}
+                        th.n { "At" }
+                        th colspan="2" { "What went wrong" }
+                        th { "Rank" }
+                    }
+                }
+                tbody {
+                    @for (i, f) in self.findings.iter().enumerate() {
+                        tr.fails[i == 0] {
+                            td { (i + 1) }
+                            td.n { (seconds(f.t_s)) }
+                            td { b { (f.cause.word()) } }
+                            td {
+                                (f.text.in_units(self.units))
+                                div { "Began at " (seconds(f.began_s)) "." }
+                            }
+                            td { (rank(i, f)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn tip_section(&self) -> Markup {
+        html! {
+            h2 { "What to try next" }
+            ul { @for tip in self.tips() { li { (tip) } } }
+        }
+    }
+
+    fn tips(&self) -> Vec<String> {
         let mut tips: Vec<String> = Vec::new();
         if let Some(cause) = self.cause {
             tips.push(format!("{} (Common practice, no source.)", advice(cause)));
@@ -225,44 +240,58 @@ impl Debrief {
                     .into(),
             );
         }
-        out.push_str("<h2>What to try next</h2><ul>");
-        for tip in tips {
-            write!(out, "<li>{}</li>", escape(&tip))?;
-        }
-        out.push_str("</ul>");
-        Ok(())
+        tips
     }
 
-    fn write_pictures(&self, out: &mut String, pictures: &Pictures) -> std::fmt::Result {
-        out.push_str("<h2>What happened</h2>");
-        let pictures = match pictures {
-            Ok(pictures) => pictures,
-            Err(why) => return write!(out, "<p>No pictures on this page: {}.</p>", escape(why)),
-        };
-        out.push_str("<div class=\"pair\">");
-        for picture in pictures {
-            let found: Vec<String> = self
-                .findings
-                .iter()
-                .enumerate()
-                .filter(|(_, f)| (f.t_s - picture.t_s).abs() < NEAR_S)
-                .map(|(i, f)| format!("; {}: {}", i + 1, f.text.in_units(self.units)))
-                .collect();
-            writeln!(
-                out,
-                "<figure><img src=\"{}\" alt=\"The yard at {:.1} s\"><figcaption>{:.1} \
-                 s{}</figcaption></figure>",
-                picture.address,
-                picture.t_s,
-                picture.t_s,
-                escape(&found.concat())
-            )?;
+    fn order_table(&self) -> Markup {
+        html! {
+            table {
+                (columns(&[12, 58, 30]))
+                thead { tr { th.n { "At" } th { "What was done" } th {} } }
+                tbody {
+                    @for s in &self.said {
+                        tr.fails[s.refused.is_some()] {
+                            td.n { (seconds(s.t_s)) }
+                            td { (s.order.in_units(self.units)) }
+                            td {
+                                @if let Some(why) = &s.refused {
+                                    "● not done: " (why.in_units(self.units))
+                                }
+                            }
+                        }
+                    }
+                }
+            }
         }
-        out.push_str("</div>");
-        Ok(())
     }
 
-    fn write_curves(&self, out: &mut String) -> std::fmt::Result {
+    fn picture_section(&self, pictures: &Pictures) -> Markup {
+        html! {
+            h2 { "What happened" }
+            @match pictures {
+                Err(why) => p { "No pictures on this page: " (why) "." },
+                Ok(pictures) => div.pair { @for p in pictures { (self.figure(p)) } },
+            }
+        }
+    }
+
+    /// A picture with its time and the findings that were made then.
+    fn figure(&self, picture: &Picture) -> Markup {
+        let t_s = picture.t_s;
+        let findings = self.findings.iter().enumerate();
+        let findings = findings.filter(|(_, f)| (f.t_s - t_s).abs() < NEAR_S);
+        html! {
+            figure {
+                img src=(picture.address) alt={ "The yard at " (seconds(t_s)) };
+                figcaption {
+                    (seconds(t_s))
+                    @for (i, f) in findings { "; " (i + 1) ": " (f.text.in_units(self.units)) }
+                }
+            }
+        }
+    }
+
+    fn curve_section(&self) -> Markup {
         let times_s: Vec<f64> = self.history.iter().map(|s| s.t_s).collect();
         let findings_s: Vec<f64> = self.findings.iter().map(|f| f.t_s).collect();
         let scene = &self.scene;
@@ -297,77 +326,69 @@ impl Debrief {
                 .chain(scene.captures.iter().enumerate().map(|(i, c)| {
                     curve(&c.name, force, &move |s| Some(s.captures.get(i)?.load_n))
                 }));
-        out.push_str("<h2>Over the time of the lift</h2><div class=\"pair\">");
-        let mut plot = |title: &str, unit: &str, mut curves: Vec<Curve>, levels| {
+        let plot = |title: &str, unit: &str, mut curves: Vec<Curve>, levels| {
             let left_out = curves.len().saturating_sub(MOST_CURVES);
             curves.truncate(MOST_CURVES);
-            let more = if left_out > 0 {
-                format!("; {left_out} more are in the table of `--csv`")
-            } else {
-                String::new()
-            };
-            let svg =
-                Plot { unit, times_s: &times_s, curves, levels, findings_s: &findings_s }.svg();
-            writeln!(
-                out,
-                "<figure>{svg}<figcaption>{title}, {unit} over seconds{more}.</figcaption></figure>"
-            )
+            let plot = Plot { unit, times_s: &times_s, curves, levels, findings_s: &findings_s };
+            html! {
+                figure {
+                    (PreEscaped(plot.svg()))
+                    figcaption {
+                        (title) ", " (unit) " over seconds"
+                        @if left_out > 0 { "; " (left_out) " more are in the table of `--csv`" }
+                        "."
+                    }
+                }
+            }
         };
-        plot("Gap at each limb", mm, gaps.collect(), needed.collect())?;
-        plot("Rise of the load, height of each bag", mm, heights.collect(), Vec::new())?;
-        plot("Gauge pressure in each bag", bar, pressures.collect(), Vec::new())?;
-        plot("Load on stacks, limbs and captures", kn, loads.collect(), Vec::new())?;
-        out.push_str("</div>");
-        if !self.findings.is_empty() {
-            out.push_str("<p>Numbered lines: the findings.</p>");
+        html! {
+            h2 { "Over the time of the lift" }
+            div.pair {
+                (plot("Gap at each limb", mm, gaps.collect(), needed.collect()))
+                (plot("Rise of the load, height of each bag", mm, heights.collect(), Vec::new()))
+                (plot("Gauge pressure in each bag", bar, pressures.collect(), Vec::new()))
+                (plot("Load on stacks, limbs and captures", kn, loads.collect(), Vec::new()))
+            }
+            @if !self.findings.is_empty() { p { "Numbered lines: the findings." } }
         }
-        Ok(())
     }
 
-    fn write_done(&self, out: &mut String) -> std::fmt::Result {
-        out.push_str(
-            "<table><colgroup><col style=\"width:12%\"><col style=\"width:58%\"><col \
-             style=\"width:30%\"></colgroup><thead><tr><th class=\"n\">At</th><th>What was \
-             done</th><th></th></tr></thead><tbody>",
-        );
-        for s in &self.said {
-            writeln!(
-                out,
-                "<tr class=\"{}\"><td class=\"n\">{:.1} s</td><td>{}</td><td>{}</td></tr>",
-                if s.refused.is_some() { "fails" } else { "" },
-                s.t_s,
-                escape(s.order.in_units(self.units)),
-                s.refused.as_ref().map_or(String::new(), |why| format!(
-                    "● not done: {}",
-                    escape(why.in_units(self.units))
-                ))
-            )?;
-        }
-        out.push_str("</tbody></table>\n");
-        Ok(())
-    }
-
-    fn write_paper(&self, out: &mut String) -> std::fmt::Result {
+    fn paper_table(&self) -> Markup {
         let beside = self.beside_paper();
         if beside.is_empty() {
-            return Ok(());
+            return Markup::default();
         }
-        out.push_str(
-            "<table><colgroup><col style=\"width:52%\"></colgroup><thead><tr><th>Predicted \
-             beside simulated</th><th class=\"n\">On paper</th><th class=\"n\">Played</th><th class=\"n\">Apart</th></tr></thead><tbody>",
-        );
-        for b in &beside {
-            let apart = b.difference().map_or(String::new(), percent_apart);
-            writeln!(
-                out,
-                "<tr><td>{}</td><td class=\"n\">{}</td><td class=\"n\">{}</td><td \
-                 class=\"n\">{apart}</td></tr>",
-                escape(&b.what),
-                b.paper.show(self.units),
-                b.played.map_or("not reached".to_owned(), |f| f.show(self.units))
-            )?;
+        html! {
+            table {
+                (columns(&[52]))
+                thead {
+                    tr {
+                        th { "Predicted beside simulated" }
+                        th.n { "On paper" }
+                        th.n { "Played" }
+                        th.n { "Apart" }
+                    }
+                }
+                tbody {
+                    @for b in &beside {
+                        tr {
+                            td { (b.what) }
+                            td.n { (b.paper.show(self.units)) }
+                            td.n {
+                                @match b.played {
+                                    Some(played) => (played.show(self.units)),
+                                    None => "not reached",
+                                }
+                            }
+                            td.n { @if let Some(share) = b.difference() { (percent_apart(share)) } }
+                        }
+                    }
+                }
+            }
         }
-        out.push_str("</tbody></table>\n");
-        Ok(())
     }
+}
+
+fn seconds(t_s: f64) -> String {
+    format!("{t_s:.1} s")
 }

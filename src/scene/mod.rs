@@ -11,6 +11,7 @@
 //! and across the vehicle where the tyres' treads are. SI units, radians.
 
 mod build;
+mod crib;
 mod cut;
 pub mod doc;
 mod faults;
@@ -24,6 +25,7 @@ mod rules;
 mod spread;
 mod vehicle;
 
+pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use faults::{Cracked, Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};

@@ -397,7 +397,7 @@ impl Bench {
     fn under(&self, line: Ray) -> Option<(Item, f64)> {
         let yard = self.yard.as_ref()?;
         let sight = yard.sight(line.from, line.towards)?;
-        let item = item_of(yard.parts[sight.part?].kind)?;
+        let item = item_of(yard.parts()[sight.part?].kind)?;
         Some((item, sight.point[1]))
     }
 
@@ -461,7 +461,7 @@ impl Bench {
     pub(super) fn look(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
         if self.yard.is_none() {
             let scene = self.draft.seen().scene.clone();
-            self.yard = Some(self.laid()?.furnished(scene));
+            self.yard = Some(self.laid()?.preview(scene));
         }
         let yard = self.yard.as_ref()?;
         Some((yard.sight(line.from, line.towards)?, yard.plumb()))
@@ -470,7 +470,7 @@ impl Bench {
     /// The parts of a thing in the yard shown.
     pub fn parts_of(&self, item: Item) -> Vec<PartId> {
         let Some(yard) = &self.yard else { return Vec::new() };
-        (0..yard.parts.len()).filter(|&id| item_of(yard.parts[id].kind) == Some(item)).collect()
+        (0..yard.parts().len()).filter(|&id| item_of(yard.parts()[id].kind) == Some(item)).collect()
     }
 
     /// Works the sheet out once more where the set-up has changed and is in order.
@@ -511,7 +511,7 @@ impl Bench {
         if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
             let scene = self.draft.seen().scene.clone();
             let task = Task::spawn(move |results: &Results<Yard>| {
-                results.hand_over(Yard::laid(scene));
+                results.hand_over(Yard::vehicle_settled(scene));
             });
             self.laying = Some((base.clone(), task));
         }
@@ -539,8 +539,8 @@ impl Bench {
             return;
         }
         let Some(laid) = &self.laid else { return };
-        let yard = laid.yard.furnished(scene.clone());
-        let parts = Arc::new(yard.parts.clone());
+        let yard = laid.yard.preview(scene.clone());
+        let parts = Arc::new(yard.parts().to_vec());
         if relaid || fresh {
             shown.begin(scene.clone(), &parts, &yard.snapshot);
         } else if look_the_same(&shown.parts, &parts) {

@@ -9,12 +9,13 @@
 //! joint's rows one by one, so that a row which carries load disturbs the next, and what
 //! lies on the bag creeps over it by millimetres a minute.
 
-use super::engine::{Engine, ImpulseJointHandle, RigidBodyHandle};
-use super::solver::STEP_S;
+use super::engine::{
+    Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Real,
+    RigidBodyHandle, Rotation, Vector,
+};
 use crate::membrane::Membrane;
-use crate::tables::{BAG_FACE_M, BAG_SHEAR_SHARE};
+use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use crate::units::ATMOSPHERE_PA;
-use bevy_rapier3d::rapier::prelude::*;
 
 /// The folds of an empty bag still hold its faces together: sideways N/m and N m/rad
 /// (assumed; small beside any load).
@@ -28,12 +29,15 @@ const DAMPING_S: f64 = 0.02;
 const SETTLED_M: f64 = 2e-5;
 const SETTLED_RAD: f64 = 1e-4;
 
+/// A bag in the engine: its faces, its air, and what was measured last.
 #[derive(Clone)]
 pub struct GasBag {
     pub lower: RigidBodyHandle,
     pub upper: RigidBodyHandle,
     pub membrane: Membrane,
     pub working_pa: f64,
+    /// Shear stiffness of the walls as a share of `F / h`.
+    shear_share: f64,
     joint: ImpulseJointHandle,
     /// `p V` of the air inside, J; at constant temperature this is the amount of air.
     air_j: f64,
@@ -75,6 +79,7 @@ impl GasBag {
             upper,
             membrane,
             working_pa,
+            shear_share: BAG_SHEAR_SHARE,
             joint,
             air_j: ATMOSPHERE_PA * membrane.volume_m3(0.0),
             laid_m: f64::INFINITY,
@@ -89,6 +94,12 @@ impl GasBag {
         };
         bag.advance(engine, 0.0);
         bag
+    }
+
+    /// The bag with another shear stiffness of its walls, as a share of `F / h`.
+    pub(super) fn with_shear_share(mut self, share: f64) -> Self {
+        self.shear_share = share;
+        self
     }
 
     /// Absolute pressure of the air inside, Pa: never below the atmosphere, because the
@@ -146,7 +157,7 @@ impl GasBag {
         };
         // A floor keeps the slack bag's motor from dividing by nothing.
         let stiffness = gas.max(1e3);
-        let shear = (BAG_SHEAR_SHARE * self.force_n / height.max(0.02)).max(FOLD_N_M);
+        let shear = (self.shear_share * self.force_n / height.max(BAG_SHEAR_LEAST_M)).max(FOLD_N_M);
         let tilt = |side: f64| self.membrane.tilt_stiffness_nm(self.force_n, side).max(FOLD_NM_RAD);
         let (tilt_x, tilt_z) = (tilt(self.membrane.length_m), tilt(self.membrane.width_m));
         // A quaternion's parts are sines of half the angle, and this is half the tilt.
@@ -177,10 +188,5 @@ impl GasBag {
         motor(JointAxis::LinZ, az, shear);
         motor(JointAxis::AngX, half_x, tilt_x);
         motor(JointAxis::AngZ, half_z, tilt_z);
-    }
-
-    /// Air for a mass flow over one step, as `p V`, J.
-    pub fn air_of_flow_j(kg_s: f64) -> f64 {
-        kg_s * crate::tables::AIR_RT_J_KG * STEP_S
     }
 }

@@ -1,9 +1,9 @@
 //! What every part weighs and how its motion changes: the other side of each sum of
 //! loads. Only looks on.
 
-use super::Yard;
+use super::bodies::Bodies;
+use super::engine::Engine;
 use super::shapes::plain;
-use super::solver::STEP_S;
 use crate::snapshot::PartId;
 
 /// One part as a mass. Shims are in the beam's.
@@ -22,37 +22,33 @@ pub struct Member {
     pub kinetic_j: f64,
 }
 
-impl Yard {
-    pub(super) fn velocities(&self) -> Vec<[f64; 3]> {
-        let of = |body| self.engine.bodies.get(body).map_or([0.0; 3], |b| plain(b.linvel()));
-        self.bodies.iter().map(|body| of(*body)).collect()
-    }
+/// The velocity of each part, m/s; nothing of one that was taken away.
+pub(super) fn velocities(engine: &Engine, bodies: &Bodies) -> Vec<[f64; 3]> {
+    let of = |body| engine.bodies.get(body).map_or([0.0; 3], |b| plain(b.linvel()));
+    bodies.handles.iter().map(|body| of(*body)).collect()
+}
 
-    /// Gravity in the ground frame, m/s2.
-    pub fn gravity(&self) -> [f64; 3] {
-        plain(self.engine.gravity)
-    }
-
-    /// Every part that is present, once a body.
-    pub fn members(&self) -> Vec<Member> {
-        let first = |part: PartId| self.bodies.iter().position(|b| *b == self.bodies[part]);
-        (0..self.parts.len())
-            .filter(|part| self.parts[*part].present && first(*part) == Some(*part))
-            .filter_map(|part| {
-                let body = self.engine.bodies.get(self.bodies[part])?;
-                let velocity = plain(body.linvel());
-                let before = self.before.get(part).copied().unwrap_or(velocity);
-                Some(Member {
-                    part,
-                    kg: body.mass().into(),
-                    fixed: body.is_fixed(),
-                    com: plain(body.center_of_mass()),
-                    velocity,
-                    spin: plain(body.angvel()),
-                    acceleration: [0, 1, 2].map(|i| (velocity[i] - before[i]) / STEP_S),
-                    kinetic_j: body.kinetic_energy().into(),
-                })
+/// Every part that is present, once a body. `before` has the velocities before the last step.
+pub(super) fn members(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> Vec<Member> {
+    let step_s = engine.step_s();
+    let handles = &bodies.handles;
+    let first = |part: PartId| handles.iter().position(|b| *b == handles[part]);
+    (0..bodies.parts.len())
+        .filter(|part| bodies.parts[*part].present && first(*part) == Some(*part))
+        .filter_map(|part| {
+            let body = engine.bodies.get(handles[part])?;
+            let velocity = plain(body.linvel());
+            let before = before.get(part).copied().unwrap_or(velocity);
+            Some(Member {
+                part,
+                kg: body.mass().into(),
+                fixed: body.is_fixed(),
+                com: plain(body.center_of_mass()),
+                velocity,
+                spin: plain(body.angvel()),
+                acceleration: [0, 1, 2].map(|i| (velocity[i] - before[i]) / step_s),
+                kinetic_j: body.kinetic_energy().into(),
             })
-            .collect()
-    }
+        })
+        .collect()
 }

@@ -1,7 +1,9 @@
 //! The crew: carries out orders, one after the other, and says why one cannot be
 //! done. An order that cannot be done changes nothing.
 
-use super::{TICK_S, Yard};
+use super::captures::{CannotFollow, WEDGE_MOST_M};
+use super::solver::TICK_S;
+use super::yard::Yard;
 use crate::scene::{Order, Until};
 use crate::snapshot::Said;
 use crate::units::Words;
@@ -75,7 +77,8 @@ impl Crew {
         let Some(begun) = self.begun_s.take() else { return };
         let for_s = yard.t_s() - begun;
         let bags = std::mem::take(&mut self.moving);
-        let open = |&bag: &usize| yard.outlet_of(bag).map(|o| (bag, yard.outlets[o].opening));
+        let open =
+            |&bag: &usize| yard.air.outlet_of(bag).map(|o| (bag, yard.air.outlets[o].opening));
         self.left = Some(Left { for_s, valves: bags.iter().filter_map(open).collect() });
         if !bags.is_empty() {
             self.begin(yard, &Order::Stop { bags });
@@ -85,13 +88,14 @@ impl Crew {
     /// Opens the valves of an order again as they were left; false where it was not begun, or
     /// a hand has changed hoses or shut-offs since.
     fn take_up(&mut self, yard: &mut Yard, order: &Order, left: &Left) -> bool {
-        let ready = |bag: usize| yard.outlet_of(bag).is_some() && !yard.bags[bag].locked_out;
+        let ready =
+            |bag: usize| yard.air.outlet_of(bag).is_some() && !yard.air.bags[bag].locked_out;
         if left.valves.is_empty() || !left.valves.iter().all(|&(bag, _)| ready(bag)) {
             return false;
         }
         for &(bag, opening) in &left.valves {
-            if let Some(outlet) = yard.outlet_of(bag) {
-                yard.turn_valve(outlet, opening);
+            if let Some(outlet) = yard.air.outlet_of(bag) {
+                yard.air.turn_valve(outlet, opening);
             }
         }
         self.moving = left.valves.iter().map(|&(bag, _)| bag).collect();
@@ -102,7 +106,7 @@ impl Crew {
 
     /// Ends the script where it is: every valve is shut, and what was said notes why.
     pub fn stop(&mut self, yard: &mut Yard, why: &str) {
-        yard.shut_valves();
+        yard.air.shut_valves();
         self.next = self.script.len();
         self.begun_s = None;
         self.moving.clear();
@@ -146,17 +150,17 @@ impl Crew {
                     .moving
                     .iter()
                     .partition(|&&bag| beyond(yard.snapshot.bags[bag].height_m, m));
-                yard.close_valves(&there);
+                yard.air.close_valves(&there);
                 self.moving = still;
                 self.moving.is_empty()
             }
         };
         if reached {
-            yard.close_valves(&std::mem::take(&mut self.moving));
+            yard.air.close_valves(&std::mem::take(&mut self.moving));
             return true;
         }
         if for_s >= at_most_s {
-            yard.close_valves(&std::mem::take(&mut self.moving));
+            yard.air.close_valves(&std::mem::take(&mut self.moving));
             let order = Words::of(|u| order.say(&yard.scene, u));
             let why = format!("given up after {at_most_s:.0} s without getting there");
             self.said.push(Said { t_s: yard.t_s(), order, refused: Some(why.into()) });
@@ -173,25 +177,25 @@ impl Yard {
             Order::Raise { bags, opening, .. } => self.open_valves(bags, *opening),
             Order::Lower { bags, opening, .. } => self.open_valves(bags, -*opening),
             Order::Stop { bags } => {
-                self.close_valves(bags);
+                self.air.close_valves(bags);
                 Ok(())
             }
             Order::LockOut { bags } => {
-                self.close_valves(bags);
-                bags.iter().for_each(|&bag| self.bags[bag].locked_out = true);
+                self.air.close_valves(bags);
+                bags.iter().for_each(|&bag| self.air.bags[bag].locked_out = true);
                 Ok(())
             }
             Order::Unlock { bags } => {
-                for &bag in bags.iter().filter(|&&bag| self.outlet_of(bag).is_none()) {
+                for &bag in bags.iter().filter(|&&bag| self.air.outlet_of(bag).is_none()) {
                     self.stays_full(bag, "has no hose")?;
                 }
-                bags.iter().for_each(|&bag| self.bags[bag].locked_out = false);
+                bags.iter().for_each(|&bag| self.air.bags[bag].locked_out = false);
                 Ok(())
             }
             Order::MoveHose { outlet, to } => self.move_hose(*outlet, *to),
             Order::Capture { captures } => self.capture(captures),
             Order::SetChocks { chocks } => {
-                if let Some(&set) = chocks.iter().find(|&&c| self.chocks_set[c]) {
+                if let Some(&set) = chocks.iter().find(|&&c| self.chock_is_set(c)) {
                     return Err(format!("{} is set already", self.scene.chocks[set].name).into());
                 }
                 chocks.iter().for_each(|&chock| self.set_chock(chock));
@@ -201,22 +205,18 @@ impl Yard {
         }
     }
 
-    pub(super) fn outlet_of(&self, bag: usize) -> Option<usize> {
-        self.outlets.iter().position(|o| o.to == bag)
-    }
-
     fn open_valves(&mut self, bags: &[usize], opening: f64) -> Result<(), Words> {
         let scene = self.scene.clone();
         let mut outlets = Vec::new();
         for &bag in bags {
             let name = &scene.bags[bag].name;
-            if self.bags[bag].locked_out {
+            if self.air.bags[bag].locked_out {
                 return Err(format!("{name} is locked out; open its shut-off first").into());
             }
-            let Some(outlet) = self.outlet_of(bag) else {
+            let Some(outlet) = self.air.outlet_of(bag) else {
                 return Err(format!("no hose goes to {name}; move one there first").into());
             };
-            if self.outlets[outlet].burst {
+            if self.air.outlets[outlet].burst {
                 return Err(format!(
                     "the {} hose has burst; nothing reaches {name}",
                     scene.air.outlets[outlet].name
@@ -227,47 +227,26 @@ impl Yard {
         }
         for outlet in outlets {
             // A valve opens no further than its own limit.
-            self.turn_valve(outlet, opening * scene.air.outlets[outlet].opening);
+            self.air.turn_valve(outlet, opening * scene.air.outlets[outlet].opening);
         }
         Ok(())
     }
 
-    pub(super) fn close_valves(&mut self, bags: &[usize]) {
-        for &bag in bags {
-            if let Some(outlet) = self.outlet_of(bag) {
-                self.turn_valve(outlet, 0.0);
-            }
-        }
-    }
-
-    /// Moves a valve's lever; a stuck valve does not follow, and nobody is told.
-    fn turn_valve(&mut self, outlet: usize, opening: f64) {
-        let outlet = &mut self.outlets[outlet];
-        if !outlet.stuck {
-            outlet.opening = opening;
-        }
-    }
-
-    /// Shuts every valve, as far as it follows.
-    pub fn shut_valves(&mut self) {
-        (0..self.outlets.len()).for_each(|outlet| self.turn_valve(outlet, 0.0));
-    }
-
     fn move_hose(&mut self, outlet: usize, to: usize) -> Result<(), Words> {
         let scene = self.scene.clone();
-        let from = self.outlets[outlet].to;
-        if let Some(other) = self.outlet_of(to) {
+        let from = self.air.outlets[outlet].to;
+        if let Some(other) = self.air.outlet_of(to) {
             return Err(format!(
                 "the {} hose already goes to {}",
                 scene.air.outlets[other].name, scene.bags[to].name
             )
             .into());
         }
-        if !self.bags[from].locked_out {
+        if !self.air.bags[from].locked_out {
             self.stays_full(from, "is not locked out")?;
         }
-        self.turn_valve(outlet, 0.0);
-        self.outlets[outlet].to = to;
+        self.air.turn_valve(outlet, 0.0);
+        self.air.outlets[outlet].to = to;
         Ok(())
     }
 
@@ -275,7 +254,7 @@ impl Yard {
     /// in, because a bag's own coupling has no valve (common practice, no source). So a crew
     /// has always one of the two on a bag that holds air.
     fn stays_full(&self, bag: usize, why_open: &str) -> Result<(), Words> {
-        let (name, gauge_pa) = (&self.scene.bags[bag].name, self.bags[bag].gauge_pa);
+        let (name, gauge_pa) = (&self.scene.bags[bag].name, self.air.bags[bag].gauge_pa);
         if gauge_pa <= 0.0 {
             return Ok(());
         }
@@ -296,11 +275,30 @@ impl Yard {
                     format!("{} carries {load}; raise the load off it first", spec.name)
                 }));
             }
-            plans.push((index, self.plan_capture(index)?));
+            let layers = self.plan_capture(index);
+            plans.push((index, layers.map_err(|why| cannot_follow(why, &spec.name))?));
         }
         for (index, layers) in plans {
             self.raise_capture(index, layers);
         }
         Ok(())
+    }
+}
+
+/// Why a capture stack is not raised, in words.
+fn cannot_follow(why: CannotFollow, name: &str) -> Words {
+    match why {
+        CannotFollow::NoRoom { room_m } => {
+            Words::of(|u| format!("there are only {} above {name}", u.gap(room_m)))
+        }
+        CannotFollow::NoWedge { nearest_m, used_up } => Words::of(|u| {
+            let why = if used_up { "; its timber is used up" } else { "" };
+            format!(
+                "no wedge of at most {} fits between {name} and the vehicle, {} above it at the \
+                 nearest{why}",
+                u.gap(WEDGE_MOST_M),
+                u.gap(nearest_m),
+            )
+        }),
     }
 }

@@ -3,9 +3,11 @@
 //! the timbers grow thinner by it. Driven by the forces that the contacts measure; no body
 //! or joint is added, and a face is only ever drawn back, so that nothing is thrown.
 
-use super::Yard;
-use super::give::yielded_m;
+use super::bodies::Bodies;
+use super::engine::Engine;
 use super::shapes::collider;
+use super::yielding::yielded_m;
+use crate::scene::Scene;
 use crate::snapshot::{CrossingState, Load, PartId, PartKind, Shape};
 
 /// Share of what a crossing would have to give that it gives in one tick. The engine's
@@ -18,9 +20,18 @@ const DENSE_SHARE: f64 = 0.4;
 /// Colliders are cut anew when a set has grown by this, m.
 const CUT_M: f64 = 2e-5;
 
+/// What has been crushed, and what cracks have left of the stacks.
+#[derive(Clone, Default)]
+pub(super) struct Crushing {
+    /// Crossings of timbers that have been crushed.
+    crossings: Vec<Crossing>,
+    /// The share of each stack's strength that a crack has left.
+    stacks_left: Vec<f64>,
+}
+
 /// Two timbers that cross, by their parts, and what has stayed of the crushing.
 #[derive(Clone)]
-pub(super) struct Crossing {
+struct Crossing {
     lower: PartId,
     upper: PartId,
     set_m: f64,
@@ -29,39 +40,51 @@ pub(super) struct Crossing {
 }
 
 /// A level timber of a crib: its half sizes, and whether it lies along X.
-fn timber(kind: PartKind, shape: &Shape) -> Option<([f64; 3], bool)> {
+fn timber_of(bodies: &Bodies, part: PartId) -> Option<([f64; 3], bool)> {
+    let part = &bodies.parts[part];
     let crib = matches!(
-        kind,
+        part.kind,
         PartKind::StackTimber { .. } | PartKind::CaptureTimber { .. } | PartKind::VoidFill(_)
     );
-    match shape {
-        Shape::Box(half) if crib => Some((*half, half[0] > half[2])),
+    match part.shape {
+        Shape::Box(half) if crib => Some((half, half[0] > half[2])),
         _ => None,
     }
 }
 
-impl Yard {
+impl Crushing {
+    /// Nothing crushed or cracked yet.
+    pub fn new(stacks: usize) -> Self {
+        Self { crossings: Vec::new(), stacks_left: vec![1.0; stacks] }
+    }
+
+    /// A crack leaves this share of a stack's strength.
+    pub fn crack(&mut self, stack: usize, left: f64) {
+        self.stacks_left[stack] = left;
+    }
+
     /// What is left of a part's strength across the grain, a hidden crack counted in.
-    fn strength_share(&self, part: PartId) -> f64 {
-        match self.parts[part].kind {
+    fn strength_share(&self, scene: &Scene, kind: PartKind) -> f64 {
+        match kind {
             PartKind::StackTimber { stack, .. } => {
-                self.scene.stacks[stack].strength_share * self.stacks_left[stack]
+                scene.stacks[stack].strength_share * self.stacks_left[stack]
             }
             _ => 1.0,
         }
     }
 
-    fn timber_of(&self, part: PartId) -> Option<([f64; 3], bool)> {
-        timber(self.parts[part].kind, &self.parts[part].shape)
+    /// What has stayed of the crushing between two timbers.
+    fn of(&self, state: &CrossingState) -> Option<&Crossing> {
+        self.crossings.iter().find(|c| (c.lower, c.upper) == (state.lower, state.upper))
     }
 
     /// What each crossing bears now.
-    pub(super) fn crossing_states(&self, loads: &[Load]) -> Vec<CrossingState> {
+    pub fn states(&self, bodies: &Bodies, scene: &Scene, loads: &[Load]) -> Vec<CrossingState> {
         let mut states: Vec<CrossingState> = Vec::new();
         for load in loads {
             let Some(by) = load.by else { continue };
             let (Some((a, along_a)), Some((b, along_b))) =
-                (self.timber_of(load.on), self.timber_of(by))
+                (timber_of(bodies, load.on), timber_of(bodies, by))
             else {
                 continue;
             };
@@ -79,45 +102,56 @@ impl Yard {
                 continue;
             }
             let area_m2 = 4.0 * a[0].min(a[2]) * b[0].min(b[2]);
-            let share = self.strength_share(lower).min(self.strength_share(upper));
-            let crossing = self.crossings.iter().find(|c| (c.lower, c.upper) == (lower, upper));
-            states.push(CrossingState {
+            let [of_lower, of_upper] =
+                [lower, upper].map(|part| self.strength_share(scene, bodies.parts[part].kind));
+            let mut state = CrossingState {
                 lower,
                 upper,
                 at: load.point,
                 force_n: n,
                 area_m2,
-                bears_pa: self.scene.wood.bearing_pa * share,
-                set_m: crossing.map_or(0.0, |c| c.set_m),
-            });
+                bears_pa: scene.wood.bearing_pa * of_lower.min(of_upper),
+                set_m: 0.0,
+            };
+            state.set_m = self.of(&state).map_or(0.0, |c| c.set_m);
+            states.push(state);
         }
         states
     }
 
-    /// Lets every crossing that bears more than its wood does give way a little.
-    pub(super) fn crush(&mut self) {
-        if self.snapshot.asleep {
-            return;
-        }
+    /// Lets every crossing that bears more than its wood does give way a little. `across_pa`
+    /// is the wood's stiffness across the grain.
+    pub fn advance(
+        &mut self,
+        engine: &mut Engine,
+        bodies: &Bodies,
+        across_pa: f64,
+        states: &[CrossingState],
+    ) {
         let mut cut = Vec::new();
-        for state in std::mem::take(&mut self.snapshot.crossings) {
-            self.crush_one(&state, &mut cut);
-            self.snapshot.crossings.push(state);
+        for state in states {
+            self.crush(bodies, across_pa, state, &mut cut);
         }
         cut.sort_unstable();
         cut.dedup();
-        cut.into_iter().for_each(|part| self.cut(part));
+        cut.into_iter().for_each(|part| self.cut(engine, bodies, states, part));
     }
 
-    fn crush_one(&mut self, state: &CrossingState, cut: &mut Vec<PartId>) {
+    fn crush(
+        &mut self,
+        bodies: &Bodies,
+        across_pa: f64,
+        state: &CrossingState,
+        cut: &mut Vec<PartId>,
+    ) {
         let (Some((a, _)), Some((b, _))) =
-            (self.timber_of(state.lower), self.timber_of(state.upper))
+            (timber_of(bodies, state.lower), timber_of(bodies, state.upper))
         else {
             return;
         };
         let depth_m = a[1] + b[1];
         let plateau_n = state.bears_pa * state.area_m2;
-        let stiffness = self.scene.wood.across_pa() * state.area_m2 / depth_m;
+        let stiffness = across_pa * state.area_m2 / depth_m;
         let grows = EASE * yielded_m(state.force_n / stiffness, stiffness, plateau_n);
         if grows <= 0.0 {
             return;
@@ -139,24 +173,18 @@ impl Yard {
     /// Cuts a timber's collider to the sets of its crossings: each takes half of a set, and
     /// top and bottom are planes laid through the crossings on them. The part is drawn
     /// whole: crushed timbers bite into each other.
-    fn cut(&mut self, part: PartId) {
-        let Some((half, along_x)) = self.timber_of(part) else { return };
+    fn cut(&self, engine: &mut Engine, bodies: &Bodies, states: &[CrossingState], part: PartId) {
+        let Some((half, along_x)) = timber_of(bodies, part) else { return };
         let axis = if along_x { 0 } else { 2 };
-        let here = self.engine.pose(self.bodies[part]);
+        let here = engine.pose(bodies.handles[part]);
         let face = |top: bool| {
-            let sets: Vec<(f64, f64)> = self
-                .snapshot
-                .crossings
+            let sets: Vec<(f64, f64)> = states
                 .iter()
                 .filter_map(|state| {
                     let (own, other) =
                         if top { (state.lower, state.upper) } else { (state.upper, state.lower) };
-                    let set = self
-                        .crossings
-                        .iter()
-                        .find(|c| (c.lower, c.upper) == (state.lower, state.upper));
-                    let at = here.local(self.engine.pose(self.bodies[other]).at())[axis];
-                    (own == part).then(|| (at, set.map_or(0.0, |c| c.cut_m / 2.0)))
+                    let at = here.local(engine.pose(bodies.handles[other]).at())[axis];
+                    (own == part).then(|| (at, self.of(state).map_or(0.0, |c| c.cut_m / 2.0)))
                 })
                 .collect();
             let (middle, slope) = line(&sets);
@@ -173,7 +201,7 @@ impl Yard {
         let points = corners.map(|c| corner(c, false)).into_iter();
         let points = points.chain(corners.map(|c| corner(c, true))).collect();
         let Some(builder) = collider(&Shape::Hull(points)) else { return };
-        self.engine.reshape(self.bodies[part], builder);
+        engine.reshape(bodies.handles[part], builder);
     }
 }
 

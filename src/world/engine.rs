@@ -1,11 +1,16 @@
-//! A thin room around rapier: bodies of one or more convex shapes, forces read back
-//! in newtons. Knows nothing of vehicles, stacks or bags.
+//! The physics engine's sets in one struct, stepped and read: bodies of one or more convex
+//! shapes, forces read back in newtons. Knows nothing of vehicles, stacks or bags. The rest
+//! of `world` lays joints and forces itself, with the engine's own types, which it takes from
+//! here: only this file and `solver` name the engine's package.
 
-use super::solver;
+use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
 use bevy_rapier3d::rapier::prelude::*;
 
-pub use bevy_rapier3d::rapier::prelude::{ImpulseJointHandle, RigidBodyHandle};
+pub use bevy_rapier3d::rapier::prelude::{
+    ColliderBuilder, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MassProperties,
+    MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape, Vector,
+};
 
 /// The bit of a solver contact's index that marks it as new.
 const NEW_CONTACT: u32 = 1 << 31;
@@ -93,6 +98,7 @@ fn contact_name(
 
 /// The physics world and nothing else.
 pub struct Engine {
+    settings: Settings,
     pub gravity: Vector,
     pub parameters: IntegrationParameters,
     pub bodies: RigidBodySet,
@@ -114,6 +120,7 @@ pub struct Engine {
 impl Clone for Engine {
     fn clone(&self) -> Self {
         Self {
+            settings: self.settings,
             gravity: self.gravity,
             parameters: self.parameters,
             bodies: self.bodies.clone(),
@@ -132,11 +139,17 @@ impl Clone for Engine {
 }
 
 impl Engine {
-    /// An empty world under `gravity`, m/s², with the program's solver settings.
+    /// An empty world under `gravity`, m/s², with the solver settings that are shipped.
     pub fn new(gravity: Vector) -> Self {
+        Self::with_settings(gravity, Settings::SHIPPED)
+    }
+
+    /// As [`Self::new`], with other settings.
+    pub fn with_settings(gravity: Vector, settings: Settings) -> Self {
         Self {
+            settings,
             gravity,
-            parameters: solver::parameters(),
+            parameters: settings.parameters(),
             bodies: RigidBodySet::new(),
             colliders: ColliderSet::new(),
             joints: ImpulseJointSet::new(),
@@ -219,7 +232,7 @@ impl Engine {
             }
         };
         let mut body = builder.build();
-        solver::set_activation(body.activation_mut());
+        self.settings.set_activation(body.activation_mut());
         let handle = self.bodies.insert(body);
         if !spec.fixed {
             self.fresh.push((handle, spec.rotation));
@@ -247,6 +260,44 @@ impl Engine {
             .friction_combine_rule(CoefficientCombineRule::GeometricMean)
             .collision_groups(groups);
         self.colliders.insert_with_parent(collider, body, &mut self.bodies);
+    }
+
+    /// Adds a shape of a density, kg/m3, to a body, in everything else like its first.
+    pub fn add_shape_like_first(
+        &mut self,
+        body: RigidBodyHandle,
+        shape: ColliderBuilder,
+        density: f64,
+    ) {
+        let Some(like) = self.bodies[body].colliders().first() else { return };
+        let like = &self.colliders[*like];
+        let shape = shape
+            .density(density as Real)
+            .friction(like.friction())
+            .friction_combine_rule(like.friction_combine_rule())
+            .collision_groups(like.collision_groups());
+        self.colliders.insert_with_parent(shape, body, &mut self.bodies);
+    }
+
+    /// What a ray meets of a body's shapes, as `cast` reads it off each shape in its pose that
+    /// is near enough: most are nowhere near, and their boxes tell at a tenth of the price.
+    pub fn along_ray<T>(
+        &self,
+        body: RigidBodyHandle,
+        ray: &Ray,
+        reach_m: f64,
+        cast: impl Fn(&dyn Shape, &Pose) -> Option<T>,
+    ) -> Vec<T> {
+        let body = &self.bodies[body];
+        let hit = |collider: &ColliderHandle| {
+            let collider = &self.colliders[*collider];
+            let pose = *body.position();
+            let pose = collider.position_wrt_parent().map_or(pose, |local| pose * *local);
+            let shape = collider.shape();
+            let near = shape.compute_aabb(&pose).intersects_local_ray(ray, reach_m as Real);
+            if near { cast(shape, &pose) } else { None }
+        };
+        body.colliders().iter().filter_map(hit).collect()
     }
 
     /// Gives a body of one shape another one, with the same density, friction and groups. The
@@ -289,11 +340,12 @@ impl Engine {
     /// recycled their lever arms stay as they were in the world, by up to 11 degrees: two
     /// bodies that lean together would stand as if they were upright.
     fn refresh_turned(&mut self) {
+        let most = (self.settings.refresh_rad / 2.0) as Real;
         for (handle, then) in &mut self.fresh {
             let body = &self.bodies[*handle];
             let now = *body.rotation();
             let turn = then.inverse() * now;
-            if body.is_sleeping() || turn.xyz().length() < (solver::REFRESH_RAD / 2.0) as Real {
+            if body.is_sleeping() || turn.xyz().length() < most {
                 continue;
             }
             *then = now;
@@ -319,7 +371,12 @@ impl Engine {
         self.starts.sort_unstable_by_key(|(name, _)| *name);
     }
 
-    /// One step of [`solver::STEP_S`].
+    /// One step, s.
+    pub fn step_s(&self) -> f64 {
+        self.settings.step_s()
+    }
+
+    /// One step of [`Self::step_s`].
     pub fn step(&mut self) {
         self.note_starts();
         self.refresh_turned();
@@ -352,7 +409,7 @@ impl Engine {
         }
     }
 
-    /// Bodies whose state is no longer a number; the engine has switched them off.
+    /// True once any body's position is not finite; the engine has switched that body off.
     pub fn broken(&self) -> bool {
         self.bodies.iter().any(|(_, b)| !b.translation().is_finite())
     }

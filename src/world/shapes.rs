@@ -1,8 +1,9 @@
 //! Shapes of parts as plain geometry, and of the vehicle as convex pieces.
 
+use super::engine::{ColliderBuilder, Real, Vector};
 use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
 use crate::snapshot::Shape;
-use bevy_rapier3d::rapier::prelude::*;
+use crate::tables::POST_END_M;
 
 /// Thickness of a sheet-metal panel's plate and of the roof, m (assumed; they only
 /// give the plates a body, stiffness comes from the scene).
@@ -101,18 +102,30 @@ pub fn panel_face(vehicle: &Vehicle, panel: &Panel) -> ([f64; 2], f64, f64) {
 /// The vehicle's rigid pieces in its own upright frame: the body below the belt line
 /// in slices, recessed under its panels; the roof; the posts. Windows stay open.
 pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
-    let p = &vehicle.profile;
-    let mut stations = vec![p.nose[0], p.cowl[0], p.deck_front[0], p.deck_rear[0]];
     let (skins, lids): (Vec<&Panel>, Vec<&Panel>) =
-        vehicle.panels.iter().partition(|panel| panel.on_roof(p));
-    stations.extend(lids.iter().flat_map(|panel| panel.x));
+        vehicle.panels.iter().partition(|panel| panel.on_roof(&vehicle.profile));
+    let mut pieces = body_slices(vehicle, &lids);
+    pieces.extend(roof_strips(vehicle, &skins));
+    pieces.extend(posts(vehicle));
+    pieces
+}
+
+/// Places along the vehicle where its slices meet, front to rear.
+fn stations(ends: &[f64], panels: &[&Panel]) -> Vec<f64> {
+    let mut stations = ends.to_vec();
+    stations.extend(panels.iter().flat_map(|panel| panel.x));
     stations.sort_by(|a, b| b.total_cmp(a));
     stations.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+    stations
+}
 
+/// The body below the belt line, recessed under the lids on it.
+fn body_slices(vehicle: &Vehicle, lids: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
+    let p = &vehicle.profile;
     let outer = |x: f64| {
         if (p.deck_front[0]..=p.cowl[0]).contains(&x) { p.belt_y(x) } else { p.upper_y(x) }
     };
-    let mut pieces: Vec<Vec<[f64; 3]>> = stations
+    stations(&[p.nose[0], p.cowl[0], p.deck_front[0], p.deck_rear[0]], lids)
         .windows(2)
         .flat_map(|w| {
             let (front, rear) = (w[0], w[1]);
@@ -135,16 +148,16 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
             let waist = quad(p.waist_y, p.waist_y);
             vec![slab(floor, waist), slab(waist, top)]
         })
-        .collect();
+        .collect()
+}
 
+/// The roof crosswise in slices; a slice with skin on it has a rail on either side and, where
+/// the skin ends, the bows between them.
+fn roof_strips(vehicle: &Vehicle, skins: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
+    let p = &vehicle.profile;
     let roof = vehicle.half_width.roof;
-    // Crosswise in slices; a slice with skin on it has a rail on either side and, where the
-    // skin ends, the bows between them.
-    let mut slices = vec![p.header[0], p.roof_rear[0]];
-    slices.extend(skins.iter().flat_map(|panel| panel.x));
-    slices.sort_by(|a, b| b.total_cmp(a));
-    slices.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
-    for w in slices.windows(2) {
+    let mut strips = Vec::new();
+    for w in stations(&[p.header[0], p.roof_rear[0]], skins).windows(2) {
         let (front, rear) = (w[0], w[1]);
         let mut strip = |drop: f64, [left, right]: [f64; 2]| {
             let quad = |drop: f64| {
@@ -156,7 +169,7 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
                     [rear, y(rear), left],
                 ]
             };
-            pieces.push(slab(quad(drop + ROOF_M), quad(drop)));
+            strips.push(slab(quad(drop + ROOF_M), quad(drop)));
         };
         let middle = (front + rear) / 2.0;
         match skins.iter().find(|skin| (skin.x[1]..=skin.x[0]).contains(&middle)) {
@@ -169,7 +182,13 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
             }
         }
     }
+    strips
+}
 
+/// The posts between belt line and roof, one on either side.
+fn posts(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
+    let (p, roof) = (&vehicle.profile, vehicle.half_width.roof);
+    let mut pieces = Vec::new();
     for post in &vehicle.posts {
         for side in [-1.0, 1.0] {
             let end = |x: f64, y: f64, z: f64| {
@@ -183,7 +202,8 @@ pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
             };
             let foot = p.belt_y(post.belt_x) - 0.02;
             let lower = end(post.belt_x, foot, vehicle.side_at(foot) - POST_M / 2.0);
-            let upper = end(post.roof_x, p.upper_y(post.roof_x) - 0.01, roof - POST_M / 2.0);
+            let head = p.upper_y(post.roof_x) - POST_END_M;
+            let upper = end(post.roof_x, head, roof - POST_M / 2.0);
             pieces.push(slab(lower, upper));
         }
     }
@@ -225,6 +245,7 @@ pub fn vehicle_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::world::engine::{Pose, Ray};
     use approx::assert_relative_eq;
 
     /// A wedge with a face at 22 degrees: rays straight down must meet the rounded hull

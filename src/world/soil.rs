@@ -2,15 +2,15 @@
 //! are elastic up to what the soil bears and then keep their set. A base that is loaded off
 //! its middle leans. Hard ground has none of this.
 
-use super::Yard;
-use super::engine::{BodySpec, Groups, Mass, RigidBodyHandle};
-use super::give::{Giving, Law};
-use super::place::Crib;
+use super::bodies::Bodies;
+use super::engine::{
+    BodySpec, ColliderBuilder, Engine, Groups, Mass, Pose, Real, RigidBodyHandle, Rotation,
+};
 use super::shapes::vector;
-use crate::scene::{Scene, Sole};
+use super::yielding::{Law, YieldingSupport};
+use crate::scene::{Crib, Scene, Sole};
 use crate::snapshot::{BaseState, Footing};
-use crate::tables::{Bed, Material};
-use bevy_rapier3d::rapier::prelude::*;
+use crate::tables::{Bed, FIRM_M, Material};
 
 /// Mass of the earth that moves along with a base, kg (assumed; it only gives the plate a
 /// body, its weight is borne already).
@@ -19,17 +19,21 @@ const EARTH_HALF_M: f64 = 0.05;
 /// A plate reaches this far beyond its base, so that a base that slides stays on it, m; but
 /// no further than half-way to the next base.
 const BEYOND_M: f64 = 0.15;
-/// At this depth the ground is firm again, m (assumed).
-pub(super) const FIRM_M: f64 = 0.30;
 /// Points of a bearing timber along its length, and of a sole plate either way.
 const POINTS: usize = 4;
 
+/// The soil under every base of the scene; nothing on hard ground.
+#[derive(Clone, Default)]
+pub(super) struct Soil {
+    bases: Vec<Base>,
+}
+
 /// A base and the soil under it.
 #[derive(Clone)]
-pub(super) struct Base {
+struct Base {
     of: Footing,
     capacity_n: f64,
-    giving: Giving,
+    bed: YieldingSupport,
 }
 
 /// What a base presses on: rectangles by their middle and half size, m.
@@ -47,7 +51,7 @@ impl Plan {
     /// A crib's lowest timbers, which lie along X.
     fn crib(of: Footing, crib: Crib, members: usize) -> Self {
         let long = crib.length_m / 2.0;
-        let middles = crib.offsets(members).into_iter().map(|z| [0.0, z]).collect();
+        let middles = crib.offsets_m(members).into_iter().map(|z| [0.0, z]).collect();
         let strip = [long, crib.timber.width_m / 2.0];
         Self { of, at: crib.at, half: [long; 2], strip, middles }
     }
@@ -88,14 +92,10 @@ fn plans(scene: &Scene) -> Vec<Plan> {
         let crib = Crib { at: s.at, timber: s.timber, length_m: s.length_m };
         plan(Footing::Stack(i), crib, s.members, s.sole)
     });
-    let fills = scene.void_fill.iter().enumerate().map(|(i, f)| {
-        let crib = Crib { at: f.at, timber: f.timber, length_m: f.length_m };
-        plan(Footing::VoidFill(i), crib, 2, f.sole)
-    });
-    let captures = scene.captures.iter().enumerate().map(|(i, c)| {
-        let crib = Crib { at: c.at, timber: c.lowest(), length_m: c.length_m };
-        plan(Footing::Capture(i), crib, 2, c.sole)
-    });
+    let fills = scene.void_fill.iter().enumerate();
+    let fills = fills.map(|(i, f)| plan(Footing::VoidFill(i), f.crib(), 2, f.sole));
+    let captures = scene.captures.iter().enumerate();
+    let captures = captures.map(|(i, c)| plan(Footing::Capture(i), c.lowest_crib(), 2, c.sole));
     stacks.chain(fills).chain(captures).collect()
 }
 
@@ -105,13 +105,14 @@ fn half_way_m(plan: &Plan, other: &Plan) -> f64 {
     (apart(0).max(apart(1)) / 2.0).max(0.0)
 }
 
-impl Yard {
+impl Soil {
     /// Lays the soil under every base that the scene names.
-    pub(super) fn place_soil(&mut self) {
-        let scene = self.scene.clone();
-        let Some(bed) = scene.ground.soil else { return };
-        self.engine.add_firm_ground(self.ground, FIRM_M);
-        let plans = plans(&scene);
+    pub fn place(engine: &mut Engine, bodies: &Bodies, scene: &Scene) -> Self {
+        let mut soil = Self::default();
+        let Some(bed) = scene.ground.soil else { return soil };
+        engine.add_firm_ground(bodies.ground, FIRM_M);
+        let friction = bodies.grip_of(Material::Ground(scene.ground.surface));
+        let plans = plans(scene);
         for (i, plan) in plans.iter().enumerate() {
             let beyond = plans
                 .iter()
@@ -119,73 +120,81 @@ impl Yard {
                 .filter(|(j, _)| *j != i)
                 .map(|(_, other)| half_way_m(plan, other))
                 .fold(BEYOND_M, f64::min);
-            self.place_earth(plan, bed, beyond);
+            soil.bases.push(Base::place(engine, bodies.ground, plan, bed, friction, beyond));
+        }
+        soil
+    }
+
+    /// Lets every base's soil yield and push for one step.
+    pub fn advance(&mut self, engine: &mut Engine) {
+        for base in &mut self.bases {
+            base.bed.advance(engine);
         }
     }
 
-    fn place_earth(&mut self, plan: &Plan, bed: Bed, beyond_m: f64) {
+    pub fn states(&self, engine: &Engine) -> Vec<BaseState> {
+        let state = |base: &Base| {
+            let [sunk_m, deepest_m, set_m] = base.bed.sunk_m(engine, 0.0);
+            BaseState {
+                of: base.of,
+                load_n: base.bed.force_n(engine),
+                capacity_n: base.capacity_n,
+                sunk_m,
+                deepest_m,
+                set_m,
+            }
+        };
+        self.bases.iter().map(state).collect()
+    }
+
+    fn under(&self, of: Footing) -> Option<&Base> {
+        self.bases.iter().find(|base| base.of == of)
+    }
+
+    /// How far a base's middle has gone down, m; nothing on hard ground.
+    pub fn sunk_m(&self, engine: &Engine, of: Footing) -> f64 {
+        self.under(of).map_or(0.0, |base| base.bed.sunk_m(engine, 0.0)[0])
+    }
+
+    /// The plate of earth under a base; none on hard ground.
+    pub fn earth_under(&self, of: Footing) -> Option<RigidBodyHandle> {
+        self.under(of).map(|base| base.bed.body)
+    }
+}
+
+impl Base {
+    fn place(
+        engine: &mut Engine,
+        ground: RigidBodyHandle,
+        plan: &Plan,
+        soil: Bed,
+        friction: f64,
+        beyond_m: f64,
+    ) -> Self {
         let half = [plan.half[0] + beyond_m, EARTH_HALF_M, plan.half[1] + beyond_m];
         let [x, z] = plan.at;
-        let body = self.engine.add(BodySpec {
+        let [hx, hy, hz] = half.map(|h| h as Real);
+        let body = engine.add(BodySpec {
             position: vector([x, -EARTH_HALF_M, z]),
             rotation: Rotation::IDENTITY,
-            shapes: vec![ColliderBuilder::cuboid(
-                half[0] as Real,
-                half[1] as Real,
-                half[2] as Real,
-            )],
+            shapes: vec![ColliderBuilder::cuboid(hx, hy, hz)],
             mass: Mass::Density(EARTH_KG / (8.0 * half.iter().product::<f64>())),
             fixed: false,
-            friction: self.grip.of(Material::Ground(self.scene.ground.surface)),
+            friction,
             groups: Groups::Earth,
         });
-        self.engine.bodies[body].set_gravity_scale(0.0, false);
+        engine.bodies[body].set_gravity_scale(0.0, false);
         let points = plan.points();
         let share_m2 = plan.area_m2() / points.len() as f64;
         let law = Law {
-            stiffness_n_m: bed.subgrade_pa_m(2.0 * plan.strip[0].min(plan.strip[1])) * share_m2,
-            plateau_n: bed.plateau_pa * share_m2,
+            stiffness_n_m: soil.subgrade_pa_m(2.0 * plan.strip[0].min(plan.strip[1])) * share_m2,
+            plateau_n: soil.plateau_pa * share_m2,
             rest_m: 0.0,
             limits_m: [-FIRM_M, 0.0],
         };
         // The ground body's frame lies 1 m under its surface.
         let frame = Pose::from_translation(vector([x, 1.0 - EARTH_HALF_M, z]));
-        let giving = Giving::bed(&mut self.engine, self.ground, body, frame, law, &points);
-        let capacity_n = bed.plateau_pa * plan.area_m2();
-        self.bases.push(Base { of: plan.of, capacity_n, giving });
-    }
-
-    pub(super) fn base_states(&self) -> Vec<BaseState> {
-        self.bases
-            .iter()
-            .map(|base| {
-                let [sunk_m, deepest_m, set_m] = base.giving.sunk_m(&self.engine, 0.0);
-                BaseState {
-                    of: base.of,
-                    load_n: base.giving.force_n(&self.engine),
-                    capacity_n: base.capacity_n,
-                    sunk_m,
-                    deepest_m,
-                    set_m,
-                }
-            })
-            .collect()
-    }
-
-    /// How far a base's middle has gone down, m; nothing on hard ground.
-    pub(super) fn sunk_m(&self, of: Footing) -> f64 {
-        let base = self.bases.iter().find(|base| base.of == of);
-        base.map_or(0.0, |base| base.giving.sunk_m(&self.engine, 0.0)[0])
-    }
-
-    /// The soil under a base; none on hard ground.
-    pub(super) fn earth_under(&self, of: Footing) -> Option<RigidBodyHandle> {
-        self.bases.iter().find(|base| base.of == of).map(|base| base.giving.body)
-    }
-
-    pub(super) fn soil_yields(&mut self) {
-        for base in &mut self.bases {
-            base.giving.advance(&mut self.engine);
-        }
+        let bed = YieldingSupport::bed(engine, ground, body, frame, law, &points);
+        Self { of: plan.of, capacity_n: soil.plateau_pa * plan.area_m2(), bed }
     }
 }

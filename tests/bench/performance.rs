@@ -169,11 +169,11 @@ fn layer(rows: &mut Vec<Row>) {
     let scene = shipped("beam-lift");
     let mut yard = Yard::new(scene.clone());
     let mut crew = Crew::new(scene.orders.clone());
-    let mut watch = Watch::new(&scene, &yard.parts, &yard.snapshot);
+    let mut watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
     let tick = |yard: &mut Yard, crew: &mut Crew, watch: &mut Watch| {
         crew.work(yard);
         yard.tick();
-        watch.look(&yard.parts, &yard.snapshot);
+        watch.look(yard.parts(), &yard.snapshot);
     };
     while yard.t_s() < 10.0 {
         tick(&mut yard, &mut crew, &mut watch);

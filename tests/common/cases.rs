@@ -7,6 +7,7 @@ use super::{
 };
 use inchwise::world::beam::{Across, Beam, Section};
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
+use inchwise::world::solver::Settings;
 use std::fmt;
 
 /// A found value beside the one that statics says.
@@ -48,8 +49,13 @@ pub const WEIGHT_N_M: f64 = FOUR_M * FOUR_M * TIMBER_KG_M3 * G;
 
 /// The forces on a 4x4 of some length, supported at two places under loads (place, N), all
 /// measured from its left end, once it lies still.
-pub fn beam_on_feet(length_m: f64, supports: [f64; 2], loads: &[(f64, f64)]) -> Beam {
-    let mut engine = Engine::new(gravity(0.0));
+pub fn beam_on_feet(
+    settings: Settings,
+    length_m: f64,
+    supports: [f64; 2],
+    loads: &[(f64, f64)],
+) -> Beam {
+    let mut engine = Engine::with_settings(gravity(0.0), settings);
     let mut thin = |at: [f64; 3], mass: Mass, fixed: bool, half: [f64; 3]| {
         engine.add(BodySpec {
             position: v(at),
@@ -98,11 +104,11 @@ pub fn beam_on_feet(length_m: f64, supports: [f64; 2], loads: &[(f64, f64)]) -> 
 }
 
 /// Two-point loading, M = P a, and a loaded overhang, M = -P a at the support.
-pub fn beam_moments() -> Vec<Case> {
+pub fn beam_moments(settings: Settings) -> Vec<Case> {
     let mut cases = Vec::new();
     for a in [0.2, 0.35, 0.5] {
         let p = 4000.0;
-        let beam = beam_on_feet(1.3, [0.05, 1.25], &[(0.05 + a, p), (1.25 - a, p)]);
+        let beam = beam_on_feet(settings, 1.3, [0.05, 1.25], &[(0.05 + a, p), (1.25 - a, p)]);
         let own = WEIGHT_N_M * (1.2_f64.powi(2) / 8.0 - 0.05_f64.powi(2) / 2.0);
         let at = format!("two-point, a {a} m");
         cases.push(Case::new(at, beam.moment_nm(0.65), p * a + own));
@@ -110,7 +116,7 @@ pub fn beam_moments() -> Vec<Case> {
         // A load on the span holds the far end down.
         let (tip, inner) = (1500.0, 6000.0);
         let length = 1.15 + a;
-        let beam = beam_on_feet(length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
+        let beam = beam_on_feet(settings, length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
         let beyond = length - 1.05;
         let expected = -(tip * a + WEIGHT_N_M * beyond * beyond / 2.0);
         cases.push(Case::new(format!("overhang {a} m"), beam.moment_nm(1.05), expected));
@@ -119,11 +125,12 @@ pub fn beam_moments() -> Vec<Case> {
 }
 
 /// P L^3 / (48 E I), P a (3 L^2 - 4 a^2) / (24 E I), and the tip of an overhang.
-pub fn beam_deflections() -> Vec<Case> {
+pub fn beam_deflections(settings: Settings) -> Vec<Case> {
     let mut cases = Vec::new();
     let ei = SECTION.modulus_pa * SECTION.second_moment_m4();
     for span in [0.6, 1.0, 2.4_f64] {
-        let beam = beam_on_feet(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, 5e3)]);
+        let beam =
+            beam_on_feet(settings, span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, 5e3)]);
         let held = [0.05, 0.05 + span];
         let sag = beam.deflections_m(SECTION, held, &[0.05 + span / 2.0], 2000)[0];
         let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
@@ -133,7 +140,12 @@ pub fn beam_deflections() -> Vec<Case> {
     for a in [0.2, 0.35, 0.5] {
         let (span, middle): (f64, f64) = (1.2, 0.65);
         let held = [0.05, 0.05 + span];
-        let beam = beam_on_feet(span + 0.1, held, &[(0.05 + a, 2500.0), (0.05 + span - a, 2500.0)]);
+        let beam = beam_on_feet(
+            settings,
+            span + 0.1,
+            held,
+            &[(0.05 + a, 2500.0), (0.05 + span - a, 2500.0)],
+        );
         let sag = beam.deflections_m(SECTION, held, &[middle], 2000)[0];
         let own = 5.0 * WEIGHT_N_M * span.powi(4) / (384.0 * ei);
         let expected = 2500.0 * a * (3.0 * span * span - 4.0 * a * a) / (24.0 * ei) + own;
@@ -143,7 +155,7 @@ pub fn beam_deflections() -> Vec<Case> {
     for a in [0.2, 0.3, 0.4] {
         let (tip, inner) = (1500.0, 6000.0);
         let length = 1.05 + a + 0.004;
-        let beam = beam_on_feet(length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
+        let beam = beam_on_feet(settings, length, [0.05, 1.05], &[(0.55, inner), (1.05 + a, tip)]);
         let sag = beam.deflections_m(SECTION, [0.05, 1.05], &[1.05 + a], 2000)[0];
         let expected = tip * a * a * (1.0 + a) / (3.0 * ei) - inner * a / (16.0 * ei);
         // The two almost cancel: judge by the larger.
@@ -155,9 +167,9 @@ pub fn beam_deflections() -> Vec<Case> {
 
 /// A plank of 60 kg on two light feet 2 m apart under a load at some shares of that: what
 /// the left foot bears, R1 = W b / L.
-pub fn two_supports(kg: f64) -> Vec<Case> {
+pub fn two_supports(settings: Settings, kg: f64) -> Vec<Case> {
     let one = |share: f64| {
-        let mut engine = Engine::new(gravity(0.0));
+        let mut engine = Engine::with_settings(gravity(0.0), settings);
         engine.add_ground(0.6);
         let foot = [0.005, 0.05, 0.2];
         let mut stand = |x: f64| block(&mut engine, foot, [x, 0.05, 0.0], density(4.0, foot), 0.6);
@@ -176,10 +188,16 @@ pub fn two_supports(kg: f64) -> Vec<Case> {
 
 /// A crib of six layers some time after `pounds` were put on it, s; it bobs for some seconds
 /// before it is at rest. At each joint between layers the mean bearing stress, Pa, beside that by the weight of all above it.
-pub fn rated_crib(timber_m: f64, members: usize, pounds: f64, after_s: f64) -> Vec<Case> {
+pub fn rated_crib(
+    settings: Settings,
+    timber_m: f64,
+    members: usize,
+    pounds: f64,
+    after_s: f64,
+) -> Vec<Case> {
     let load_kg = pounds * 0.453_592_37;
     let crib = Crib { layers: 6, timber_m, length_m: 7.0 * timber_m, members, load_kg };
-    let mut engine = Engine::new(gravity(0.0));
+    let mut engine = Engine::with_settings(gravity(0.0), settings);
     engine.add_ground(0.6);
     let (layers, _) = crib.build(&mut engine, 0.5, TIMBER_KG_M3);
     run(&mut engine, after_s);

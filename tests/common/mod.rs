@@ -196,7 +196,7 @@ pub fn steps(seconds: f64) -> usize {
 }
 
 pub fn run(engine: &mut Engine, seconds: f64) {
-    for _ in 0..steps(seconds) {
+    for _ in 0..(seconds / engine.step_s()).round() as usize {
         engine.step();
     }
 }

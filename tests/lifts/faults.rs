@@ -257,7 +257,7 @@ fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
             (0..60).for_each(|_| yard.tick());
             yard.strike(&Fault::Slick { under: Standing::Stack(0), left });
             let kind = PartKind::StackTimber { stack: 0, layer: 0 };
-            let timber = yard.parts.iter().position(|p| p.kind == kind).expect("a timber");
+            let timber = yard.parts().iter().position(|p| p.kind == kind).expect("a timber");
             let mut x = || {
                 yard.tick();
                 yard.snapshot.poses[timber].at()[0]

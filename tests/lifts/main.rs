@@ -1,11 +1,16 @@
-//! Whole lifts: how they end, by which cause, and what turns them.
+//! Whole lifts: how they end, by which cause, what turns them, and what the sheet says of
+//! them beforehand.
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/program.rs"]
+mod typed;
 
 mod faults;
 mod lessons;
 mod modes;
 mod orders;
 mod outcomes;
+mod played;
+mod sheet;
 mod val_sensitivity;

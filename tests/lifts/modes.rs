@@ -3,20 +3,12 @@
 //! mode and nothing else makes the difference. What ought to happen is common practice, no
 //! source: spread the load on soft ground.
 
-use inchwise::debrief::{Debrief, Keep, play};
-use inchwise::scene::{self, Cause, Outcome};
-use inchwise::units::System;
+use crate::played::played;
+use inchwise::debrief::Debrief;
+use inchwise::scene::{Cause, Outcome};
 use std::sync::Arc;
 
-fn played(name: &str, sets: &[&str]) -> Debrief {
-    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
-    let loaded = scene::load(name, &sets).unwrap_or_else(|problems| {
-        panic!("{name} {sets:?}: {}", problems.iter().map(|p| format!("\n{p}")).collect::<String>())
-    });
-    play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {})
-}
-
-fn ends(name: &str, sets: &[&str], outcome: Outcome, cause: Option<Cause>) -> Debrief {
+fn ends(name: &str, sets: &[&str], outcome: Outcome, cause: Option<Cause>) -> Arc<Debrief> {
     let debrief = played(name, sets);
     let text = debrief.text();
     assert_eq!((debrief.outcome, debrief.cause), (outcome, cause), "{sets:?}\n{text}");

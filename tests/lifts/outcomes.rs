@@ -4,18 +4,8 @@
 //! not lifted, fill voids beside a trapped limb, raise evenly, capture as you go, keep
 //! stacks low and bags square.
 
-use inchwise::debrief::{Debrief, Keep, play};
-use inchwise::scene::{self, Cause, Outcome};
-use inchwise::units::System;
-use std::sync::Arc;
-
-fn played(name: &str, sets: &[&str]) -> Debrief {
-    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
-    let loaded = scene::load(name, &sets).unwrap_or_else(|problems| {
-        panic!("{name} {sets:?}: {}", problems.iter().map(|p| format!("\n{p}")).collect::<String>())
-    });
-    play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {})
-}
+use crate::played::{afresh, played};
+use inchwise::scene::{Cause, Outcome};
 
 fn fails_by(sets: &[&str], cause: Cause) {
     let debrief = played("beam-lift", sets);
@@ -111,11 +101,11 @@ fn a_weak_bag_blows_off_at_the_height_the_membrane_gives() {
 fn the_same_scene_gives_the_same_bits() {
     let first = played("deck-lid-wedged", &[]).state_hash;
     let others: Vec<_> =
-        (0..4).map(|_| std::thread::spawn(|| played("deck-lid-wedged", &[]).state_hash)).collect();
+        (0..4).map(|_| std::thread::spawn(|| afresh("deck-lid-wedged", &[]).state_hash)).collect();
     for other in others {
         assert_eq!(other.join().expect("the lift plays"), first);
     }
-    assert_eq!(played("beam-lift", &[]).state_hash, played("beam-lift", &[]).state_hash);
+    assert_eq!(afresh("beam-lift", &[]).state_hash, played("beam-lift", &[]).state_hash);
     assert_ne!(played("deck-lid-wedged", &["vehicle.mass=1321 kg"]).state_hash, first);
 }
 

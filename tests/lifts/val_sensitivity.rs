@@ -3,16 +3,12 @@
 //! docs/VERIFICATION.md, "What hangs on what is assumed". Here a small part is played again,
 //! by what a scene can be told: sheet metal's stiffness and plateau, the ground's surface.
 
-use inchwise::debrief::{Keep, play};
+use crate::played::played;
 use inchwise::scene::{self, Cause, Outcome};
-use inchwise::units::System;
 use serde_json::Value;
-use std::sync::Arc;
 
 fn ends(name: &str, sets: &[&str]) -> (Outcome, Option<Cause>) {
-    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
-    let Ok(loaded) = scene::load(name, &sets) else { panic!("{name} {sets:?} loads") };
-    let debrief = play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {});
+    let debrief = played(name, sets);
     (debrief.outcome, debrief.cause)
 }
 

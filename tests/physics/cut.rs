@@ -145,10 +145,10 @@ fn nothing_lifts_a_shipped_vehicle_before_the_lift() {
         |name| {
             let loaded = scene::load(name, &[]).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
             let scene = Arc::new(loaded.scene);
-            let laid = Yard::laid(scene.clone());
-            let before = laid.furnished(scene.clone()).snapshot;
-            let yard = laid.built(scene.clone());
-            let body = yard.parts.iter().position(|p| p.kind == PartKind::Vehicle).expect("it");
+            let laid = Yard::vehicle_settled(scene.clone());
+            let before = laid.preview(scene.clone()).snapshot;
+            let yard = laid.equipment_settled(scene.clone());
+            let body = yard.parts().iter().position(|p| p.kind == PartKind::Vehicle).expect("it");
             let rise_m = |place: [f64; 3]| {
                 let on_it = before.poses[body].local(place);
                 let pose = yard.snapshot.poses[body];
@@ -158,10 +158,10 @@ fn nothing_lifts_a_shipped_vehicle_before_the_lift() {
             let places = over_stacks.chain([before.vehicle.com]);
             let risen_m = places.map(rise_m).fold(f64::MIN, f64::max);
             let vehicle =
-                |id: usize| matches!(yard.parts[id].kind, PartKind::Vehicle | PartKind::Panel(_));
+                |id: usize| matches!(yard.parts()[id].kind, PartKind::Vehicle | PartKind::Panel(_));
             let lifts = |id: usize| {
                 use PartKind::{BagFace, Beam, Shim, Wedge};
-                matches!(yard.parts[id].kind, BagFace { .. } | Wedge(_) | Beam | Shim)
+                matches!(yard.parts()[id].kind, BagFace { .. } | Wedge(_) | Beam | Shim)
             };
             let up_n: f64 = (yard.snapshot.loads.iter())
                 .filter_map(|load| match (load.on, load.by?) {

@@ -67,7 +67,7 @@ fn play_pushed(first: usize, step: usize) -> usize {
                     let scene = Arc::new(scene);
                     let of: Vec<Option<Node>> = LYING.map(|key| doc.get(key).cloned()).into();
                     if lying.as_ref().is_none_or(|(now, _)| *now != of) {
-                        lying = Some((of, Yard::laid(scene.clone())));
+                        lying = Some((of, Yard::vehicle_settled(scene.clone())));
                     }
                     let (_, yard) = lying.as_ref().expect("just laid");
                     let mut lift = Lift::on(yard.clone(), scene);

@@ -11,7 +11,7 @@ fn yard(sets: &[&str]) -> Yard {
     let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
     let Ok(loaded) = scene::load("deck-lid-tall", &sets) else { panic!("cannot be read") };
     let scene = Arc::new(loaded.scene);
-    Yard::laid(scene.clone()).furnished(scene)
+    Yard::vehicle_settled(scene.clone()).preview(scene)
 }
 
 /// Straight down onto a stack's bag: its top stands at layers, pads and two flat bags; its
@@ -26,7 +26,7 @@ fn val_a_top_is_as_high_as_what_it_is_built_of() {
     let down = yard.sight([stack.at[0], height + 0.01, 0.0], [0.0, -1.0, 0.0]).unwrap();
     assert!((down.point[1] - height).abs() < 1e-3, "{down:?} against {height}");
     assert!(down.normal[1] > 0.9999);
-    assert!(matches!(yard.parts[down.part.unwrap()].kind, PartKind::BagFace { upper: true, .. }));
+    assert!(matches!(yard.parts()[down.part.unwrap()].kind, PartKind::BagFace { upper: true, .. }));
     // Past everything: the ground, then the sky.
     let ground = yard.sight([4.0, 1.0, 3.0], [0.0, -2.0, 0.0]).unwrap();
     assert_eq!((ground.part, ground.point), (None, [4.0, 0.0, 3.0]));
@@ -76,12 +76,12 @@ fn a_laid_yard_is_furnished_anew_each_time() {
         Arc::new(loaded.scene)
     };
     let (tall, wedged) = (load("deck-lid-tall"), load("deck-lid-wedged"));
-    let laid = Yard::laid(tall.clone());
-    let before = laid.furnished(wedged.clone());
-    let own = Yard::laid(wedged.clone()).furnished(wedged);
-    assert_eq!(before.parts, own.parts);
+    let laid = Yard::vehicle_settled(tall.clone());
+    let before = laid.preview(wedged.clone());
+    let own = Yard::vehicle_settled(wedged.clone()).preview(wedged);
+    assert_eq!(before.parts(), own.parts());
     assert_eq!(before.snapshot.poses, own.snapshot.poses);
-    let again = laid.furnished(tall.clone());
-    assert_eq!(again.parts.len(), laid.furnished(tall).parts.len());
-    assert_ne!(again.parts.len(), before.parts.len());
+    let again = laid.preview(tall.clone());
+    assert_eq!(again.parts().len(), laid.preview(tall).parts().len());
+    assert_ne!(again.parts().len(), before.parts().len());
 }

@@ -12,7 +12,7 @@ use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
 use inchwise::scene;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::world::engine::{Engine, RigidBodyHandle};
-use inchwise::world::solver::{REFRESH_RAD, STEP_S};
+use inchwise::world::solver::{STEP_S, Settings};
 use inchwise::world::{Crew, GasBag, TICK_S, Yard};
 use std::f64::consts::PI;
 use std::sync::Arc;
@@ -155,8 +155,8 @@ fn a_bag_holds_its_load_at_the_height_of_its_air() {
 }
 
 /// Contacts that are used again keep their lever arms until their bodies have turned by
-/// `REFRESH_RAD`, so a load on a plate may bear on it by an arm that was true that much
-/// earlier: c REFRESH_RAD of the load's height, besides its own e.
+/// `refresh_rad`, so a load on a plate may bear on it by an arm that was true that much
+/// earlier: c `refresh_rad` of the load's height, besides its own e.
 #[test]
 fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
     let mut law = Claim {
@@ -208,7 +208,7 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
                 let at = format!("{kg} kg {off} m off, {centre} m up: {h:.3} m, {bar:.2} bar");
                 if recycling {
                     let missing = (expected - bench.bag.tilt_rad).abs() * room;
-                    let stale = (BAG_FACE_M / 2.0 + half_height) * REFRESH_RAD;
+                    let stale = (BAG_FACE_M / 2.0 + half_height) * Settings::SHIPPED.refresh_rad;
                     used_again.residual(missing / stale, at);
                 } else {
                     law.compare(bench.bag.tilt_rad, expected, at);

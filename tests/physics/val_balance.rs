@@ -181,14 +181,14 @@ fn pushes(sets: &[&str]) -> Vec<[f64; 4]> {
         ticks = (ticks + 1) % 12;
         let sums = all.last_mut().expect("it has begun");
         let of_vehicle =
-            |part: usize| matches!(yard.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_));
+            |part: usize| matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_));
         for load in &yard.snapshot.loads {
             let (on, by) = (of_vehicle(load.on), load.by.is_some_and(of_vehicle));
             if on == by {
                 continue;
             }
             let other = if on { load.by } else { Some(load.on) };
-            let group = match other.map(|part| yard.parts[part].kind) {
+            let group = match other.map(|part| yard.parts()[part].kind) {
                 None | Some(PartKind::Chock(_)) => 0,
                 Some(PartKind::Beam) => 1,
                 Some(PartKind::CaptureTimber { .. } | PartKind::CaptureWedge(_)) => 2,
@@ -428,7 +428,7 @@ impl Book {
     fn loads(&mut self, yard: &Yard, before: &Snapshot) {
         let now = &yard.snapshot;
         let of_vehicle = |kind: PartKind| kind == PartKind::Vehicle;
-        let vehicle = yard.parts.iter().position(|p| of_vehicle(p.kind)).expect("a vehicle");
+        let vehicle = yard.parts().iter().position(|p| of_vehicle(p.kind)).expect("a vehicle");
         let way = |part: usize, point| {
             before.poses.get(part).map(|then| moved(*then, now.poses[part], point))
         };
@@ -441,7 +441,7 @@ impl Book {
             let sides = [(Some(load.on), on, 1.0), (load.by, by, -1.0)];
             for (part, way_m, sign) in sides {
                 let Some(part) = part else { continue };
-                match yard.parts[part].kind {
+                match yard.parts()[part].kind {
                     PartKind::Panel(_) => {
                         let Some(of) = way(vehicle, load.point) else { continue };
                         let pushed = [0, 1, 2].map(|i| way_m[i] - of[i]);

@@ -12,6 +12,7 @@ use crate::common::{Claim, FOUR_M, G, Unit};
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::world::beam::Section;
+use inchwise::world::solver::Settings;
 use inchwise::world::{Crew, Yard};
 use std::sync::Arc;
 
@@ -41,7 +42,8 @@ fn shear_and_moment_are_the_handbooks() {
         for share in [0.2, 0.5, 0.8] {
             for kn in [1.0, 5.0, 20.0] {
                 let (a, n) = (0.05 + share * span, kn * 1e3);
-                let beam = beam_on_feet(span + 0.1, [0.05, 0.05 + span], &[(a, n)]);
+                let beam =
+                    beam_on_feet(Settings::SHIPPED, span + 0.1, [0.05, 0.05 + span], &[(a, n)]);
                 let at = format!("{kn} kN at {share} of {span} m");
                 // Just inside the left support; the end's own overhang weighs 50 mm's worth.
                 let own = WEIGHT_N_M * (span / 2.0 - 0.01);
@@ -70,7 +72,7 @@ fn two_loads_and_an_overhang_are_the_handbooks() {
         reason: "feet are 8 mm wide: two arms are off by 4 mm of at least 200 mm",
     }
     .begin();
-    for case in beam_moments() {
+    for case in beam_moments(Settings::SHIPPED) {
         residuals.residual(case.off(), case);
     }
     residuals.end();
@@ -91,7 +93,7 @@ fn deflection_follows_from_the_diagram() {
         reason: "feet are 8 mm wide; the diagram is summed over 2000 pieces",
     }
     .begin();
-    for case in beam_deflections() {
+    for case in beam_deflections(Settings::SHIPPED) {
         residuals.residual(case.off(), case);
     }
     residuals.end();
@@ -118,7 +120,12 @@ fn rupture_load_gives_rupture_stress() {
     let modulus_m3 = FOUR_M.powi(3) / 6.0;
     for span in [0.6, 1.0, 2.4] {
         let n = 4.0 * 85e6 * modulus_m3 / span;
-        let beam = beam_on_feet(span + 0.1, [0.05, 0.05 + span], &[(0.05 + span / 2.0, n)]);
+        let beam = beam_on_feet(
+            Settings::SHIPPED,
+            span + 0.1,
+            [0.05, 0.05 + span],
+            &[(0.05 + span / 2.0, n)],
+        );
         let stress = SECTION.bending_pa(beam.moment_nm(0.05 + span / 2.0));
         residuals.compare(stress, 85e6, format!("span {span} m"));
     }
@@ -170,11 +177,11 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
         let bag = usize::from(at_m < 0.0);
         let faces_n = 12.0 * (0.51_f64.powi(2) + 2.0 * 0.46_f64.powi(2)) * G;
         // The vehicle bears on it where the middle of its push on that side is.
-        let beam = yard.parts.iter().position(|p| p.kind == PartKind::Beam);
+        let beam = yard.parts().iter().position(|p| p.kind == PartKind::Beam);
         let (mut push, mut about) = (0.0, 0.0);
         for load in yard.snapshot.loads.iter().filter(|l| Some(l.on) == beam || l.by == beam) {
             let other = if Some(load.on) == beam { load.by } else { Some(load.on) };
-            let vehicle = other.is_some_and(|id| yard.parts[id].kind == PartKind::Vehicle);
+            let vehicle = other.is_some_and(|id| yard.parts()[id].kind == PartKind::Vehicle);
             if vehicle && load.point[2] * at_m > 0.0 {
                 push += load.force[1].abs();
                 about += load.force[1].abs() * load.point[2].abs();
@@ -187,7 +194,7 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
         let expected = share * 0.45 * 53e6 * FOUR_M.powi(3) / 6.0;
         residuals.compare(moment, expected, format!("{share} of its strength"));
         // Both pieces are there, with a shim each, and the whole beam is not.
-        let beams = yard.parts.iter().filter(|p| p.kind == PartKind::Beam);
+        let beams = yard.parts().iter().filter(|p| p.kind == PartKind::Beam);
         assert_eq!(beams.map(|p| p.present).collect::<Vec<_>>(), [false, true, true]);
         let mut again = yard.clone();
         (0..60).for_each(|_| yard.tick());

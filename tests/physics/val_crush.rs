@@ -38,7 +38,7 @@ fn yard(share: &str) -> (Yard, Crew) {
 /// Mean height of the topmost layer, m.
 fn top_m(yard: &Yard) -> f64 {
     let tops: Vec<f64> = yard
-        .parts
+        .parts()
         .iter()
         .zip(&yard.snapshot.poses)
         .filter(|(p, _)| p.kind == PartKind::StackTimber { stack: 0, layer: 7 })
@@ -91,7 +91,7 @@ fn a_crossing_gives_way_at_its_area_times_the_stress_and_keeps_its_set() {
             for state in now {
                 // What this tick's set grew by was decided by the last tick's force.
                 if let Some(then) = last.iter().find(|s| same(s, state))
-                    && matches!(yard.parts[state.lower].kind, PartKind::StackTimber { .. })
+                    && matches!(yard.parts()[state.lower].kind, PartKind::StackTimber { .. })
                 {
                     let grew = state.set_m > then.set_m;
                     let wrong = if grew { bears - then.force_n } else { then.force_n - bears };
@@ -129,7 +129,7 @@ fn sound_timber_bears_its_crib_rating() {
     .begin();
     let (yard, _) = yard("100 %");
     let of_stack = |s: &&CrossingState| {
-        matches!(yard.parts[s.lower].kind, PartKind::StackTimber { stack: 0, layer: 0 })
+        matches!(yard.parts()[s.lower].kind, PartKind::StackTimber { stack: 0, layer: 0 })
     };
     let joint: Vec<_> = yard.snapshot.crossings.iter().filter(of_stack).collect();
     assert_eq!(joint.len(), 4, "two timbers on two");

@@ -7,12 +7,12 @@
 use crate::common::{Claim, G, Unit, block, density, gravity, run, steps, v};
 use bevy_rapier3d::rapier::prelude::Pose;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
-use inchwise::world::{Giving, Law};
+use inchwise::world::{Law, YieldingSupport};
 
 struct Panel {
     engine: Engine,
     body: RigidBodyHandle,
-    giving: Giving,
+    giving: YieldingSupport,
 }
 
 const PANEL_KG: f64 = 8.0;
@@ -26,7 +26,7 @@ impl Panel {
         // The ground body's frame lies 1 m under its surface.
         let frame = Pose::from_translation(v([0.0, 1.5, 0.0]));
         let law = Law { stiffness_n_m, plateau_n, rest_m: 0.0, limits_m: [-0.2, 0.0] };
-        let giving = Giving::new(&mut engine, ground, body, frame, law);
+        let giving = YieldingSupport::new(&mut engine, ground, body, frame, law);
         Self { engine, body, giving }
     }
 

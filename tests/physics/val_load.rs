@@ -15,7 +15,7 @@ use crate::common::{
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::world::engine::Engine;
-use inchwise::world::solver::{CONTACT_HZ, STEP_S};
+use inchwise::world::solver::{STEP_S, Settings};
 use inchwise::world::{Crew, Yard};
 use std::sync::Arc;
 
@@ -78,7 +78,7 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
             if yard.snapshot.asleep || yard.snapshot.rise_m < 0.001 {
                 continue;
             }
-            let kind = |part: usize| yard.parts[part].kind;
+            let kind = |part: usize| yard.parts()[part].kind;
             let on_vehicle =
                 |part: usize| matches!(kind(part), PartKind::Vehicle | PartKind::Panel(_));
             let g = -yard.gravity()[1];
@@ -144,7 +144,7 @@ fn two_supports_share_by_the_lever() {
     }
     .begin();
     for kg in [50.0, 400.0, 2000.0] {
-        for case in two_supports(kg) {
+        for case in two_supports(Settings::SHIPPED, kg) {
             residuals.residual(case.off(), case);
         }
     }
@@ -252,7 +252,7 @@ fn a_crib_at_its_rated_load_bears_500_psi() {
     for (timber_m, members, pounds) in
         [(FOUR_M, 2, 24_000.0), (FOUR_M, 3, 55_000.0), (SIX_M, 2, 60_000.0)]
     {
-        for case in rated_crib(timber_m, members, pounds, 8.0) {
+        for case in rated_crib(Settings::SHIPPED, timber_m, members, pounds, 8.0) {
             joint.residual(case.off(), &case);
             stress.compare(case.found / PSI, 500.0, case);
         }
@@ -292,7 +292,8 @@ fn a_crib_at_its_rated_load_bears_500_psi() {
         .flat_map(|a| ends.iter().map(move |b| (a, b)))
         .map(|(a, b)| 1.0 / (lightness(*a) + lightness(*b)))
         .sum();
-    let joint_n_m = 4.0 * crossing_kg * (2.0 * std::f64::consts::PI * CONTACT_HZ).powi(2);
+    let joint_n_m =
+        4.0 * crossing_kg * (2.0 * std::f64::consts::PI * Settings::SHIPPED.contact_hz).powi(2);
     let a_joint_m = kg * G / joint_n_m;
     for pair in [[0, 1], [0, 2]] {
         let [(few, less), (many, more)] = pair.map(|i| shortenings[i]);
@@ -405,7 +406,7 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
                 continue;
             }
             let on_vehicle = |part: usize| {
-                matches!(yard.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_))
+                matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_))
             };
             let gravity = yard.gravity();
             let (mut sum, mut kg) = ([0.0; 3], 0.0);

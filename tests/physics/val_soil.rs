@@ -13,7 +13,7 @@ use inchwise::scene;
 use inchwise::snapshot::{Footing, PartKind};
 use inchwise::tables::BEDS;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
-use inchwise::world::{Giving, Law, Yard};
+use inchwise::world::{Law, Yard, YieldingSupport};
 use std::sync::Arc;
 
 const LONG_M: f64 = 0.6096;
@@ -26,7 +26,7 @@ const POINTS: [usize; 2] = [4, 2];
 struct Plate {
     engine: Engine,
     body: RigidBodyHandle,
-    bed: Giving,
+    bed: YieldingSupport,
 }
 
 impl Plate {
@@ -53,7 +53,7 @@ impl Plate {
             rest_m: 0.0,
             limits_m: [-0.4, 0.0],
         };
-        let bed = Giving::bed(&mut engine, ground, body, frame, law, &points);
+        let bed = YieldingSupport::bed(&mut engine, ground, body, frame, law, &points);
         Self { engine, body, bed }
     }
 
@@ -243,7 +243,7 @@ fn bases_of_a_lift_carry_what_stands_on_them() {
                 let Footing::Stack(stack) = base.of else { continue };
                 let at = format!("{soil}, sole {sole}, stack {stack}");
                 capacity.compare(base.capacity_n, 3.0 * presumptive * area, &at);
-                let lowest = |part: usize| match yard.parts[part].kind {
+                let lowest = |part: usize| match yard.parts()[part].kind {
                     PartKind::Sole(of) => of == Footing::Stack(stack),
                     PartKind::StackTimber { stack: s, layer: 0 } => s == stack && !sole,
                     _ => false,

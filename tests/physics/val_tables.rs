@@ -135,7 +135,7 @@ fn no_lift_that_works_loads_the_roof_beyond_its_standard() {
         crew.work(&mut yard);
         yard.tick();
         let on_vehicle =
-            |part: usize| matches!(yard.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_));
+            |part: usize| matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_));
         let up: f64 = yard
             .snapshot
             .loads

@@ -154,7 +154,7 @@ fn each_settles_on_its_roof_as_its_weight_has_it() {
         assert!((now.vehicle.ground_n / weight - 1.0).abs() < 0.005, "{name}: {now:?}");
         let bears = now.loads.iter().filter(|l| {
             l.by.is_none()
-                && matches!(yard.parts[l.on].kind, PartKind::Vehicle | PartKind::Panel(_))
+                && matches!(yard.parts()[l.on].kind, PartKind::Vehicle | PartKind::Panel(_))
         });
         let (rear, front) = bears
             .map(|l| l.point[0])

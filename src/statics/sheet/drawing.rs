@@ -192,31 +192,9 @@ patternTransform=\"rotate(45)\"><path d=\"M0 0H3M0 0V3\" stroke=\"#777\" stroke-
 <pattern id=\"soft\" width=\"3\" height=\"3\" patternUnits=\"userSpaceOnUse\">\
 <circle cx=\"1\" cy=\"1\" r=\".6\" fill=\"#333\"/></pattern></defs>\n";
 
-/// Text as it may stand in SVG and HTML.
+/// Text as it may stand in SVG.
 pub fn escape(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
-}
-
-/// Text of a page, in which no line ends between a number and its unit.
-pub fn prose(text: &str) -> String {
-    let mut out = String::new();
-    let mut letters = text.chars().peekable();
-    while let Some(c) = letters.next() {
-        let unit = letters.peek().is_some_and(|c| c.is_alphabetic() || *c == '%');
-        let number = out.ends_with(|c: char| c.is_ascii_digit());
-        out.push(if c == ' ' && number && unit { '\u{a0}' } else { c });
-    }
-    // What a scene file calls a field stands in backticks.
-    let mut page = String::new();
-    for (index, part) in escape(&out).split('`').enumerate() {
-        match index {
-            0 => {}
-            odd if odd % 2 == 1 => page.push_str("<code>"),
-            _ => page.push_str("</code>"),
-        }
-        page.push_str(part);
-    }
-    page
 }
 
 /// Which way one looks.

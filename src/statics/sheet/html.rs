@@ -1,14 +1,15 @@
-//! The sheet as one printable page: no script, no font, no picture from elsewhere. Fits
-//! A4 and Letter; greys only, every verdict a word and a mark.
+//! The sheet as one printable page. Fits A4 and Letter; greys only, every verdict a word and
+//! a mark.
 
-use super::drawing::{escape, prose, views};
+use super::drawing::views;
 use super::merged;
+use super::page::{columns, page, prose};
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
-use crate::scene::{CAUTION, Lies};
-use std::fmt::Write;
+use crate::scene::Lies;
+use maud::{Markup, PreEscaped, html};
 
-const STYLE: &str = include_str!("sheet.css");
+const COMPARISON_TITLE: &str = "Lift methods side by side";
 
 fn mark(row: &Row) -> &'static str {
     match row.verdict() {
@@ -30,119 +31,123 @@ fn sources<'a>(sheets: &'a [Sheet<'_>]) -> Vec<&'a str> {
     list
 }
 
-fn write_rows(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt::Result {
-    let mut group = None;
-    for row in &merged(&sheet.rows, sheet.units) {
-        if group != Some(row.group) {
-            if group.is_some() {
-                out.push_str("</tbody></table>\n");
+/// One table for each group of rows.
+fn tables(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
+    let rows = merged(&sheet.rows, sheet.units);
+    html! {
+        @for rows in rows.chunk_by(|a, b| a.group == b.group) {
+            table {
+                (columns(&[54, 12, 18, 16]))
+                thead {
+                    tr {
+                        th { (rows[0].group.title()) }
+                        th.n { "Result" }
+                        th.n { "Limit" }
+                        th { "Verdict" }
+                    }
+                }
+                tbody { @for row in rows { (table_row(sheet, row, sources)) } }
             }
-            group = Some(row.group);
-            write!(
-                out,
-                "<table><colgroup><col style=\"width:54%\"><col style=\"width:12%\"><col \
-                 style=\"width:18%\"><col style=\"width:16%\"></colgroup><thead><tr><th>{}</th><th class=\"n\">Result</th><th class=\"n\">Limit</th>\
-                 <th>Verdict</th></tr></thead><tbody>",
-                row.group.title()
-            )?;
         }
-        let result = row.result.map_or("not worked out".to_owned(), |f| f.show(sheet.units));
-        let limit = row.limit.map_or(String::new(), |l| limit_text(l, sheet.units));
-        let class = row.verdict().map_or("", Verdict::word);
-        write!(out, "<tr class=\"{class}\"><td><b>{}</b>", prose(&row.what))?;
-        if !row.formula.is_empty() {
-            write!(out, "<div>{}: {}</div>", prose(&row.formula), prose(&row.numbers))?;
-        }
-        if let Some([a, b]) = row.spread {
-            write!(out, "<div>Spread {} to {}.</div>", a.show(sheet.units), b.show(sheet.units))?;
-        }
-        if let Some(weak) = row.weak_limit {
-            write!(out, "<div>The limit may be only {}.</div>", weak.show(sheet.units))?;
-        }
-        let source = sources.iter().position(|s| *s == row.source);
-        let source = source.map_or(String::new(), |i| format!("&nbsp;<sup>[{}]</sup>", i + 1));
-        // A source alone takes no line of its own.
-        if row.note.is_empty() && !row.formula.is_empty() {
-            out.truncate(out.len() - "</div>".len());
-            write!(out, "{source}</div></td>")?;
-        } else {
-            write!(out, "<div class=\"note\">{}{source}</div></td>", prose(&row.note))?;
-        }
-        writeln!(
-            out,
-            "<td class=\"n\">{}</td><td class=\"n\">{}</td><td>{} {}</td></tr>",
-            prose(&result),
-            prose(&limit),
-            mark(row),
-            prose(&verdict_text(row)).replace(", ", "<br>")
-        )?;
     }
-    if group.is_some() {
-        out.push_str("</tbody></table>\n");
-    }
-    Ok(())
 }
 
-fn write_sheet(out: &mut String, sheet: &Sheet<'_>, sources: &[&str]) -> std::fmt::Result {
-    write!(
-        out,
-        "<section><h1>{}</h1><p>{}</p><p class=\"sum\">{}</p>",
-        escape(&sheet.scene.name),
-        escape(&sheet.scene.teaches),
-        prose(&sheet.summary())
-    )?;
-    let on_roof = sheet.scene.lies == Lies::Roof;
+fn table_row(sheet: &Sheet<'_>, row: &Row, sources: &[&str]) -> Markup {
+    let result = row.result.map_or("not worked out".to_owned(), |f| f.show(sheet.units));
+    let limit = row.limit.map_or(String::new(), |l| limit_text(l, sheet.units));
+    let verdict = verdict_text(row);
+    html! {
+        tr class=[row.verdict().map(Verdict::word)] {
+            td { b { (prose(&row.what)) } (explanation(sheet, row, sources)) }
+            td.n { (prose(&result)) }
+            td.n { (prose(&limit)) }
+            td {
+                (mark(row)) " "
+                @for (i, line) in verdict.split(", ").enumerate() {
+                    @if i > 0 { br; }
+                    (prose(line))
+                }
+            }
+        }
+    }
+}
+
+/// What stands in small letters under a row's name: formula, spread, note and source.
+fn explanation(sheet: &Sheet<'_>, row: &Row, sources: &[&str]) -> Markup {
+    let mut lines: Vec<Markup> = Vec::new();
+    if !row.formula.is_empty() {
+        lines.push(html! { (prose(&row.formula)) ": " (prose(&row.numbers)) });
+    }
+    if let Some([a, b]) = row.spread {
+        lines.push(html! { "Spread " (a.show(sheet.units)) " to " (b.show(sheet.units)) "." });
+    }
+    if let Some(weak) = row.weak_limit {
+        lines.push(html! { "The limit may be only " (weak.show(sheet.units)) "." });
+    }
+    // A source alone takes no line of its own where there is a formula to put it behind.
+    let has_note = !row.note.is_empty() || row.formula.is_empty();
+    if has_note {
+        lines.push(prose(&row.note));
+    }
+    let number = sources.iter().position(|s| *s == row.source).map(|i| i + 1);
+    let last = lines.len() - 1;
+    html! {
+        @for (i, line) in lines.iter().enumerate() {
+            div class=[(has_note && i == last).then_some("note")] {
+                (line)
+                @if let Some(number) = number.filter(|_| i == last) {
+                    "\u{a0}" sup { "[" (number) "]" }
+                }
+            }
+        }
+    }
+}
+
+fn section(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
+    let side = match sheet.scene.lies {
+        Lies::Roof => "From the vehicle's left, at full height.",
+        _ => {
+            "Cut across the vehicle, at full height; the tyres that it turns about are on the \
+             right."
+        }
+    };
     let captions = [
-        if on_roof {
-            "From the vehicle's left, at full height."
-        } else {
-            "Cut across the vehicle, at full height; the tyres that it turns about are on the right."
-        },
-        "Cut at the lift, seen from the tail, same scale.",
+        format!("{side} Dashes: as it lay. Dash and dot: the load's line through the stack."),
+        "Cut at the lift, seen from the tail, same scale.".to_owned(),
     ];
-    for (index, (view, caption)) in views(sheet).iter().zip(captions).enumerate() {
-        let lines = if index == 0 {
-            " Dashes: as it lay. Dash and dot: the load's line through the stack."
-        } else {
-            ""
-        };
-        write!(out, "<figure>{view}<figcaption>{caption}{lines}</figcaption></figure>")?;
+    html! {
+        section {
+            h1 { (sheet.scene.name) }
+            p { (sheet.scene.teaches) }
+            p.sum { (prose(&sheet.summary())) }
+            @for (view, caption) in views(sheet).into_iter().zip(&captions) {
+                figure { (PreEscaped(view)) figcaption { (caption) } }
+            }
+            (tables(sheet, sources))
+            p { (sheet.scene.data) }
+        }
     }
-    write_rows(out, sheet, sources)?;
-    write!(out, "<p>{}</p></section>", escape(&sheet.scene.data))
-}
-
-/// The house's printable page: the caution first and last, the style inside. `end` is
-/// what closes it.
-pub fn page(title: &str, body: &str, end: &str) -> String {
-    format!(
-        "<!DOCTYPE html>\n<html lang=\"en-GB\"><head><meta charset=\"utf-8\">\
-         <meta name=\"viewport\" content=\"width=device-width\"><title>{}</title>\
-         <style>{STYLE}</style></head><body>\n<p class=\"caution\">{CAUTION}</p>\n{body}\n\
-         <section class=\"end\">{end}<p class=\"caution\">{CAUTION}</p></section></body></html>\n",
-        escape(title)
-    )
 }
 
 /// How a sheet is read, and its sources.
-fn key(sources: &[&str]) -> String {
-    let listed: String =
-        sources.iter().map(|s| format!("<li>{}</li>", escape(s))).collect::<Vec<_>>().join("\n");
-    format!(
-        "<h2>How to read it</h2><p>○ holds. ◐ close: within 10 % of the limit, or past it at the \
-         bad end of a weak input. ● fails. A margin is the share of the limit that is \
-         left.</p><h2>Sources</h2><ol>{listed}</ol>"
-    )
+fn key(sources: &[&str]) -> Markup {
+    html! {
+        h2 { "How to read it" }
+        p {
+            "○ holds. ◐ close: within 10 % of the limit, or past it at the bad end of a weak \
+             input. ● fails. A margin is the share of the limit that is left."
+        }
+        h2 { "Sources" }
+        ol { @for source in sources { li { (source) } } }
+    }
 }
 
 impl Sheet<'_> {
     /// The sheet as a page.
     pub fn html(&self) -> String {
         let sources = sources(std::slice::from_ref(self));
-        let mut body = String::new();
-        // Writing to a String cannot fail.
-        let _ = write_sheet(&mut body, self, &sources);
-        page(&format!("{}: the lift on paper", self.scene.name), &body, &key(&sources))
+        let title = format!("{}: the lift on paper", self.scene.name);
+        page(&title, &section(self, &sources), &key(&sources))
     }
 }
 
@@ -150,32 +155,34 @@ impl Comparison<'_> {
     /// A page with the methods side by side and every sheet after it.
     pub fn html(&self) -> String {
         let sources = sources(&self.sheets);
-        let mut body =
-            String::from("<section><h1>Lift methods side by side</h1><table><thead><tr><th></th>");
-        for sheet in &self.sheets {
-            let _ = write!(body, "<th>{}</th>", escape(&sheet.scene.name));
-        }
-        body.push_str("</tr></thead><tbody>");
-        for (what, cells) in &self.lines {
-            let _ = write!(body, "<tr><td><b>{what}</b></td>");
-            for cell in cells {
-                let _ = write!(body, "<td>{}</td>", prose(cell));
+        let body = html! {
+            section {
+                h1 { (COMPARISON_TITLE) }
+                (self.table())
+                // Each method at a glance; its own page has the figures.
+                div.glance {
+                    @for sheet in &self.sheets {
+                        @if let Some(side) = views(sheet).into_iter().next() {
+                            figure { (PreEscaped(side)) figcaption { (sheet.scene.name) } }
+                        }
+                    }
+                }
             }
-            body.push_str("</tr>\n");
-        }
-        body.push_str("</tbody></table>");
-        // Each method at a glance; its own page has the figures.
-        body.push_str("<div class=\"glance\">");
-        for sheet in &self.sheets {
-            if let Some(side) = views(sheet).first() {
-                let name = escape(&sheet.scene.name);
-                let _ = write!(body, "<figure>{side}<figcaption>{name}</figcaption></figure>");
+            @for sheet in &self.sheets { (section(sheet, &sources)) }
+        };
+        page(COMPARISON_TITLE, &body, &key(&sources))
+    }
+
+    fn table(&self) -> Markup {
+        html! {
+            table {
+                thead { tr { th {} @for sheet in &self.sheets { th { (sheet.scene.name) } } } }
+                tbody {
+                    @for (what, cells) in &self.lines {
+                        tr { td { b { (what) } } @for cell in cells { td { (prose(cell)) } } }
+                    }
+                }
             }
         }
-        body.push_str("</div></section>");
-        for sheet in &self.sheets {
-            let _ = write_sheet(&mut body, sheet, &sources);
-        }
-        page("Lift methods side by side", &body, &key(&sources))
     }
 }

@@ -6,13 +6,14 @@ mod csv_file;
 mod drawing;
 mod html;
 mod json;
+mod page;
 mod row;
 mod rows;
 mod text;
 
 pub use compare::{Comparison, compare};
 pub use drawing::escape;
-pub use html::page;
+pub use page::{columns, page};
 pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
 
 use super::plan::Plan;

@@ -7,8 +7,10 @@
 //! and the joint's motors have only what changes within the step: rows that carry load
 //! creep.
 
-use super::engine::{Engine, ImpulseJointHandle, RigidBodyHandle};
-use bevy_rapier3d::rapier::prelude::*;
+use super::engine::{
+    Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Pose, Real,
+    RigidBodyHandle, Vector,
+};
 
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
@@ -39,8 +41,9 @@ struct Point {
     rest_m: f64,
 }
 
+/// A body held to another on points that yield.
 #[derive(Clone)]
-pub struct Giving {
+pub struct YieldingSupport {
     pub body: RigidBodyHandle,
     anchor: RigidBodyHandle,
     joint: ImpulseJointHandle,
@@ -51,7 +54,7 @@ pub struct Giving {
     points: Vec<Point>,
 }
 
-impl Giving {
+impl YieldingSupport {
     /// Holds `body` to `anchor` so that it can only move along Y of `frame`, by a law.
     pub fn new(
         engine: &mut Engine,

@@ -1,0 +1,91 @@
+//! The parts that stand in the yard, each with its body in the engine.
+
+use super::engine::{BodySpec, Engine, RigidBody, RigidBodyHandle};
+use super::shapes::collider;
+use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
+use crate::tables::{Grip, Material, TIMBER_KG_M3};
+
+/// Parts and bodies, in the order in which they came.
+#[derive(Clone)]
+pub(super) struct Bodies {
+    pub parts: Vec<Part>,
+    /// The body of each part; shims share the beam's.
+    pub handles: Vec<RigidBodyHandle>,
+    /// The ground's body, which is no part. Its frame lies 1 m under its surface.
+    pub ground: RigidBodyHandle,
+    grip: Grip,
+}
+
+impl Bodies {
+    /// The ground alone, with what each material grips with.
+    pub fn on_ground(engine: &mut Engine, grip: Grip) -> Self {
+        let ground = engine.add_ground(grip.ground);
+        Self { parts: Vec::new(), handles: Vec::new(), ground, grip }
+    }
+
+    /// Adds a part with a body of its own.
+    pub fn add(
+        &mut self,
+        engine: &mut Engine,
+        name: String,
+        kind: PartKind,
+        shape: Shape,
+        spec: BodySpec,
+    ) -> PartId {
+        let body = engine.add(spec);
+        self.parts.push(Part { name, kind, shape, present: true });
+        self.handles.push(body);
+        self.parts.len() - 1
+    }
+
+    /// Adds a shim that shares a beam's body.
+    pub fn add_shim(&mut self, engine: &mut Engine, shape: Shape, beam: RigidBodyHandle) {
+        self.parts.push(Part { name: "shim".into(), kind: PartKind::Shim, shape, present: true });
+        self.handles.push(beam);
+        self.nail(engine, self.parts.len() - 1, beam);
+    }
+
+    /// Makes a shim share a beam's body.
+    pub fn nail(&mut self, engine: &mut Engine, shim: PartId, beam: RigidBodyHandle) {
+        self.handles[shim] = beam;
+        let Some(builder) = collider(&self.parts[shim].shape) else { return };
+        engine.add_shape_like_first(beam, builder, TIMBER_KG_M3);
+    }
+
+    /// Takes a part and its body away. The part keeps its place in the list.
+    pub fn take_away(&mut self, engine: &mut Engine, part: PartId) {
+        engine.remove(self.handles[part]);
+        self.parts[part].present = false;
+    }
+
+    /// What a material grips with: a pair's friction is the geometric mean of two figures.
+    pub fn grip_of(&self, material: Material) -> f64 {
+        self.grip.of(material)
+    }
+
+    pub fn rigid<'a>(&self, engine: &'a Engine, part: PartId) -> &'a RigidBody {
+        &engine.bodies[self.handles[part]]
+    }
+
+    pub fn is_vehicle(&self, part: PartId) -> bool {
+        matches!(self.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_))
+    }
+
+    /// The part of a body that is there; shims are told as the beam.
+    pub fn part_of(&self, body: RigidBodyHandle) -> Option<PartId> {
+        let mut pairs = self.handles.iter().enumerate();
+        pairs.find(|(part, handle)| **handle == body && self.parts[*part].present).map(|(p, _)| p)
+    }
+
+    /// Where each part is. One that was taken away keeps its `last` pose; nothing draws it.
+    pub fn poses(&self, engine: &Engine, last: &[Pose]) -> Vec<Pose> {
+        let pose = |(part, body): (PartId, &RigidBodyHandle)| {
+            if self.parts[part].present {
+                engine.pose(*body)
+            } else {
+                last.get(part).copied().unwrap_or(Pose::ORIGIN)
+            }
+        };
+        self.handles.iter().enumerate().map(pose).collect()
+    }
+}

@@ -1,0 +1,184 @@
+//! Capture stacks: built up under the vehicle as it rises, so that it cannot fall far.
+
+use super::bodies::Bodies;
+use super::engine::Engine;
+use super::site::{Cut, Site, wedge_points};
+use super::soil::Soil;
+use super::vehicle::VehicleBody;
+use crate::scene::{Capture, Footprint, Scene, Wedge};
+use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind};
+use crate::tables::SNUG_M;
+
+/// The thickest wedge that is driven on a capture, m (assumed).
+pub(super) const WEDGE_MOST_M: f64 = 0.18;
+const CUT: Cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
+
+/// How far each capture stack has been built.
+#[derive(Clone, Default)]
+pub(super) struct Captures {
+    builds: Vec<Build>,
+}
+
+#[derive(Clone, Default)]
+struct Build {
+    /// Layers so far, and layers still at hand.
+    layers: usize,
+    steps_left: usize,
+    wedges: Vec<PartId>,
+}
+
+/// Why a capture stack cannot follow the load.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub(super) enum CannotFollow {
+    #[error("there is no room for a wedge: {room_m} m")]
+    NoRoom { room_m: f64 },
+    #[error("no wedge of at most {WEDGE_MOST_M} m fits: the vehicle is {nearest_m} m above")]
+    NoWedge {
+        /// From its topmost layer to the vehicle, at the nearest, m.
+        nearest_m: f64,
+        /// More layers would have fitted, but there are none left.
+        used_up: bool,
+    },
+}
+
+/// Where a capture stack stands, and under what.
+#[derive(Clone, Copy)]
+pub(super) struct Around<'a> {
+    pub engine: &'a Engine,
+    pub bodies: &'a Bodies,
+    pub vehicle: &'a VehicleBody,
+    pub soil: &'a Soil,
+}
+
+impl Captures {
+    pub fn none_built(count: usize) -> Self {
+        Self { builds: vec![Build::default(); count] }
+    }
+
+    /// Builds the layers that each starts with.
+    pub fn place(&mut self, site: &mut Site<'_>, scene: &Scene) {
+        for (index, capture) in scene.captures.iter().enumerate() {
+            let crib = capture.first_crib();
+            site.sole(&capture.name, Footing::Capture(index), capture.at, capture.sole);
+            for layer in 0..capture.layers {
+                let bottom = capture.sole_m() + layer as f64 * capture.timber.height_m;
+                let kind = PartKind::CaptureTimber { capture: index, layer };
+                site.layer(&capture.name, crib, layer, 2, bottom, kind);
+            }
+            self.builds[index] =
+                Build { layers: capture.layers, steps_left: capture.steps, wedges: Vec::new() };
+        }
+    }
+
+    /// How many layers a capture stack can be raised by now.
+    ///
+    /// # Errors
+    /// Why it cannot follow the load.
+    pub fn plan(
+        &self,
+        around: Around<'_>,
+        index: usize,
+        spec: &Capture,
+    ) -> Result<usize, CannotFollow> {
+        let build = &self.builds[index];
+        let room_m = self.room_m(around, index, spec);
+        if room_m < Wedge::LEAST_M {
+            return Err(CannotFollow::NoRoom { room_m });
+        }
+        let thin_end_m = Wedge::LEAST_M + 2.0 * SNUG_M;
+        let fit = ((room_m - thin_end_m).max(0.0) / spec.step.height_m) as usize;
+        let layers = fit.min(build.steps_left);
+        let now_m = self.top_m(around.engine, around.bodies, around.soil, index, spec);
+        let top_m = now_m + layers as f64 * spec.step.height_m;
+        let Around { engine, bodies, vehicle, .. } = around;
+        let driven = (spec.steps_crib().strips().into_iter())
+            .all(|foot| wedge_points(engine, bodies, vehicle, foot, top_m, CUT).is_some());
+        if driven {
+            return Ok(layers);
+        }
+        let nearest_m = room_m - layers as f64 * spec.step.height_m;
+        Err(CannotFollow::NoWedge { nearest_m, used_up: build.steps_left <= fit })
+    }
+
+    /// Follows the load with a capture stack: takes the old wedges out, adds layers,
+    /// drives new wedges.
+    pub fn raise(
+        &mut self,
+        site: &mut Site<'_>,
+        soil: &Soil,
+        index: usize,
+        spec: &Capture,
+        layers: usize,
+    ) {
+        for part in std::mem::take(&mut self.builds[index].wedges) {
+            site.bodies.take_away(site.engine, part);
+        }
+        let crib = spec.steps_crib();
+        for _ in 0..layers {
+            let layer = self.builds[index].layers;
+            let top_m = self.top_m(site.engine, site.bodies, soil, index, spec);
+            let kind = PartKind::CaptureTimber { capture: index, layer };
+            site.layer(&spec.name, crib, layer, 2, top_m, kind);
+            let build = &mut self.builds[index];
+            build.layers += 1;
+            build.steps_left -= 1;
+        }
+        let top_m = self.top_m(site.engine, site.bodies, soil, index, spec);
+        let wedges = site.strips(&spec.name, crib, top_m, CUT, PartKind::CaptureWedge(index));
+        self.builds[index].wedges = wedges;
+    }
+
+    /// Where the top of a capture stack's layers stands now, without wedges, m: what it has
+    /// carried may have pressed it down.
+    fn top_m(
+        &self,
+        engine: &Engine,
+        bodies: &Bodies,
+        soil: &Soil,
+        index: usize,
+        spec: &Capture,
+    ) -> f64 {
+        let Some(layer) = self.builds[index].layers.checked_sub(1) else {
+            return spec.sole_m() - soil.sunk_m(engine, Footing::Capture(index));
+        };
+        let kind = PartKind::CaptureTimber { capture: index, layer };
+        let parts = bodies.parts.iter().enumerate().filter(|(_, part)| part.kind == kind);
+        let tops = parts.map(|(id, part)| {
+            f64::from(bodies.rigid(engine, id).translation().y) - part.shape.lowest_m()
+        });
+        let (sum, count) = tops.fold((0.0, 0.0), |(sum, count), top| (sum + top, count + 1.0));
+        sum / count
+    }
+
+    /// Room above a capture stack's layers, m.
+    fn room_m(&self, around: Around<'_>, index: usize, spec: &Capture) -> f64 {
+        let Around { engine, bodies, vehicle, soil } = around;
+        let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
+        let top_m = self.top_m(engine, bodies, soil, index, spec);
+        vehicle.clearance(engine, bodies, foot, top_m).unwrap_or(0.0)
+    }
+
+    /// What each capture stack bears, and the room above it.
+    pub fn states(&self, around: Around<'_>, scene: &Scene, loads: &[Load]) -> Vec<CaptureState> {
+        let bodies = around.bodies;
+        let state = |(index, spec): (usize, &Capture)| {
+            let in_capture = |part: PartId| match bodies.parts[part].kind {
+                PartKind::CaptureTimber { capture, .. } => capture == index,
+                PartKind::CaptureWedge(capture) => capture == index,
+                _ => false,
+            };
+            let by_vehicle = |load: &&Load| {
+                load.by.is_some_and(|by| {
+                    (in_capture(load.on) && bodies.is_vehicle(by))
+                        || (in_capture(by) && bodies.is_vehicle(load.on))
+                })
+            };
+            CaptureState {
+                load_n: loads.iter().filter(by_vehicle).map(|l| l.force[1].abs()).sum(),
+                clearance_m: self.room_m(around, index, spec),
+                steps_left: self.builds[index].steps_left,
+            }
+        };
+        scene.captures.iter().enumerate().map(state).collect()
+    }
+}

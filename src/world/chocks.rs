@@ -1,0 +1,93 @@
+//! Chocks set against the vehicle, staked to the ground or not.
+
+use super::engine::{GenericJoint, JointAxesMask, Vector};
+use super::shapes::{plain, vector};
+use super::site::Site;
+use crate::scene::{Chock, Scene};
+use crate::snapshot::{PartId, PartKind, Shape};
+
+/// A chock is set no nearer to the vehicle than this, m (assumed).
+const AWAY_M: f64 = 0.003;
+
+/// Which of the scene's chocks have been set.
+#[derive(Clone, Default)]
+pub(super) struct Chocks {
+    set: Vec<bool>,
+}
+
+impl Chocks {
+    pub fn none_set(count: usize) -> Self {
+        Self { set: vec![false; count] }
+    }
+
+    pub fn is_set(&self, chock: usize) -> bool {
+        self.set[chock]
+    }
+
+    /// Sets those that stand from the start.
+    pub fn place(&mut self, site: &mut Site<'_>, scene: &Scene) {
+        for index in 0..scene.chocks.len() {
+            if scene.chocks[index].set {
+                self.set(site, scene, index);
+            }
+        }
+    }
+
+    /// Sets a chock against the vehicle: its upright face as near as it goes.
+    pub fn set(&mut self, site: &mut Site<'_>, scene: &Scene, index: usize) {
+        let chock = &scene.chocks[index];
+        let com = plain(site.bodies.rigid(site.engine, site.vehicle.part).center_of_mass());
+        let away = chock.away(scene.lies, [com[0], com[2]]);
+        let at = stands_at(site, scene, chock, away);
+        let depth = Chock::SIZE_M[0];
+        let foot = [at[0] + away[0] * depth / 2.0, 0.0, at[1] + away[1] * depth / 2.0];
+        let part = site.timber(chock.name.clone(), PartKind::Chock(index), shape(away), foot);
+        if chock.staked {
+            stake(site, part, foot);
+        }
+        self.set[index] = true;
+    }
+}
+
+/// Where its upright face comes to stand: at its place, or further out where the vehicle is.
+fn stands_at(site: &Site<'_>, scene: &Scene, chock: &Chock, away: [f64; 2]) -> [f64; 2] {
+    let [_, height, width] = Chock::SIZE_M;
+    let axis = usize::from(scene.lies.on_side());
+    let over = [width / 2.0, height];
+    let face = site.vehicle.face_towards(site.engine, site.bodies, chock.at, away, over);
+    let mut at = chock.at;
+    if let Some(face) = face
+        && away[axis] * (chock.at[axis] - face) < AWAY_M
+    {
+        at[axis] = face + away[axis] * AWAY_M;
+    }
+    at
+}
+
+/// A chock that reaches away from the vehicle, about the middle of its foot.
+fn shape(away: [f64; 2]) -> Shape {
+    let [depth, height, width] = Chock::SIZE_M;
+    let toe = Chock::TOE_M;
+    // `run` away from the vehicle, `side` across.
+    let point = |run: f64, y: f64, side: f64| {
+        [run * away[0] + side * away[1].abs(), y, run * away[1] + side * away[0].abs()]
+    };
+    let (near, far, half) = (-depth / 2.0, depth / 2.0, width / 2.0);
+    let lower = [(near, -half), (near, half), (far, half), (far, -half)];
+    let top = |run: f64| if run < 0.0 { height } else { toe };
+    let foot = lower.iter().map(|(run, side)| point(*run, 0.0, *side));
+    let head = lower.iter().map(|(run, side)| point(*run, top(*run), *side));
+    Shape::Hull(foot.chain(head).collect())
+}
+
+/// Holds a chock to the ground. A light body held to the ground, not a part of it: a contact
+/// is as stiff as the lighter of its two bodies is heavy, and the vehicle against something
+/// that cannot move at all chatters on the last digit of its place.
+fn stake(site: &mut Site<'_>, part: PartId, foot: [f64; 3]) {
+    let mut stakes = GenericJoint::default();
+    stakes.lock_axes(JointAxesMask::LOCKED_FIXED_AXES);
+    // The ground body's frame lies 1 m under its surface.
+    stakes.set_local_anchor1(vector(foot) + Vector::Y);
+    stakes.set_contacts_enabled(false);
+    site.engine.join(site.bodies.ground, site.bodies.handles[part], stakes);
+}

@@ -1,0 +1,29 @@
+//! What each part bears: every load between parts, or between a part and the ground.
+
+use super::bodies::Bodies;
+use super::engine::Engine;
+use super::shapes::plain;
+use crate::snapshot::Load;
+
+/// Contacts under this carry nothing worth showing, N.
+pub(super) const LEAST_LOAD_N: f64 = 1.0;
+
+/// The loads of the last step.
+pub(super) fn loads(engine: &Engine, bodies: &Bodies) -> Vec<Load> {
+    let mut raw = engine.loads();
+    raw.retain(|l| f64::from(l.force.length()) > LEAST_LOAD_N);
+    // Look each body up once; a few dozen parts need no map.
+    raw.into_iter()
+        .filter_map(|l| {
+            let (point, force) = (plain(l.point), plain(l.force));
+            match (bodies.part_of(l.on), bodies.part_of(l.by)) {
+                (Some(on), by) => Some(Load { on, by, point, force }),
+                // The ground is never the one that is listed as pushed.
+                (None, Some(by)) => {
+                    Some(Load { on: by, by: None, point, force: force.map(|f| -f) })
+                }
+                (None, None) => None,
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,129 @@
+//! Puts what the crew brings in place: everything touches, nothing overlaps.
+
+use super::bag::GasBag;
+use super::engine::{BodySpec, Groups, Mass, Rotation};
+use super::shapes::{collider, vector};
+use super::site::{Cut, Site, about, wedge_points};
+use crate::membrane::Membrane;
+use crate::scene::{Bag, Footprint, Rest, Scene, Stack, VoidFill, Wedge};
+use crate::snapshot::{Footing, PartKind, Shape};
+use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};
+
+impl Site<'_> {
+    /// Packing between the ground and the vehicle, driven until it bears.
+    pub fn void_fills(&mut self, scene: &Scene) {
+        for (index, fill) in scene.void_fill.iter().enumerate() {
+            self.void_fill(index, fill);
+        }
+    }
+
+    fn void_fill(&mut self, index: usize, fill: &VoidFill) {
+        let kind = PartKind::VoidFill(index);
+        self.sole(&fill.name, Footing::VoidFill(index), fill.at, fill.sole);
+        let (base_m, layer_m) = (fill.sole_m(), fill.timber.height_m);
+        let foot = Footprint::of_size(fill.at, [fill.length_m; 2]);
+        let space = self.vehicle.clearance(self.engine, self.bodies, foot, base_m).unwrap_or(0.0);
+        let fit = ((space - Wedge::LEAST_M) / layer_m).max(0.0) as usize;
+        for layer in 0..fit {
+            self.layer(&fill.name, fill.crib(), layer, 2, base_m + layer as f64 * layer_m, kind);
+        }
+        let driven = Cut { room_m: -DRIVEN_M, most_m: f64::INFINITY };
+        self.strips(&fill.name, fill.crib(), base_m + fit as f64 * layer_m, driven, kind);
+    }
+
+    /// Every stack with its pads.
+    pub fn stacks(&mut self, scene: &Scene) {
+        for (index, stack) in scene.stacks.iter().enumerate() {
+            self.stack(index, stack);
+        }
+    }
+
+    fn stack(&mut self, index: usize, stack: &Stack) {
+        self.sole(&stack.name, Footing::Stack(index), stack.layer_at(0), stack.sole);
+        for layer in 0..stack.layers {
+            let bottom = stack.sole_m() + layer as f64 * stack.timber.height_m;
+            let kind = PartKind::StackTimber { stack: index, layer };
+            self.layer(&stack.name, stack.crib_of(layer), layer, stack.members, bottom, kind);
+        }
+        let mut bottom = stack.sole_m() + stack.layers as f64 * stack.timber.height_m;
+        for (k, thickness) in stack.pads_m.iter().enumerate() {
+            let half = stack.length_m / 2.0;
+            self.timber(
+                format!("{} pad {}", stack.name, k + 1),
+                PartKind::Pad { stack: index, layer: stack.layers + k },
+                Shape::Box([half, thickness / 2.0, half]),
+                [stack.at[0], bottom + thickness / 2.0, stack.at[1]],
+            );
+            bottom += thickness;
+        }
+    }
+
+    /// A bag lying empty on what it rests on.
+    pub fn bag(&mut self, scene: &Scene, index: usize) -> GasBag {
+        let bag = &scene.bags[index];
+        let (at, bottom) = top_of(scene, bag.on);
+        let half = [bag.size[0] / 2.0, BAG_FACE_M / 2.0, bag.size[1] / 2.0];
+        let mut face = |upper: bool| {
+            let shape = Shape::Box(half);
+            let y = bottom + BAG_FACE_M * if upper { 1.5 } else { 0.5 };
+            let spec = BodySpec {
+                position: vector([at[0], y, at[1]]),
+                rotation: Rotation::IDENTITY,
+                shapes: collider(&shape).into_iter().collect(),
+                mass: Mass::Density(BAG_FACE_KG_M2 / BAG_FACE_M),
+                fixed: false,
+                friction: self.bodies.grip_of(Material::Rubber),
+                groups: Groups::Part,
+            };
+            let kind = PartKind::BagFace { bag: index, upper };
+            let part = self.bodies.add(self.engine, bag.name.clone(), kind, shape, spec);
+            self.bodies.handles[part]
+        };
+        let (lower, upper) = (face(false), face(true));
+        GasBag::new(self.engine, lower, upper, Membrane::of_size(bag.size), bag.working_pa)
+    }
+
+    /// Wedges on top of bags, cut to the face above.
+    pub fn wedges(&mut self, scene: &Scene) {
+        for (index, wedge) in scene.wedges.iter().enumerate() {
+            let (at, bottom_m) = top_of(scene, Rest::Bag(wedge.on));
+            let foot = Footprint::of_size(at, wedge.size);
+            self.wedge(&wedge.name, PartKind::Wedge(index), foot, bottom_m, Cut::SNUG);
+        }
+    }
+
+    /// The beam on its bags or stacks, with its shims.
+    pub fn beam(&mut self, scene: &Scene) {
+        let Some(beam) = &scene.beam else { return };
+        let bottom = beam.rests_on.iter().map(|r| top_of(scene, *r).1).fold(0.0, f64::max);
+        let half = [beam.timber.width_m / 2.0, beam.timber.height_m / 2.0, beam.length_m / 2.0];
+        let centre = [beam.at[0], bottom + half[1], beam.at[1]];
+        let part = self.timber("beam".into(), PartKind::Beam, Shape::Box(half), centre);
+        if !beam.shims {
+            return;
+        }
+        // Shims are nailed to the beam: they share its body.
+        let body = self.bodies.handles[part];
+        let inner = scene.vehicle.half_width.belt - SHIM_IN_M;
+        for side in [-1.0, 1.0] {
+            let foot =
+                Footprint { at: [beam.at[0], side * inner], half: [half[0], SHIM_LENGTH_M / 2.0] };
+            let top_m = bottom + 2.0 * half[1];
+            let (engine, bodies) = (&*self.engine, &*self.bodies);
+            let points = wedge_points(engine, bodies, self.vehicle, foot, top_m, Cut::SNUG);
+            let Some(points) = points else { continue };
+            self.bodies.add_shim(self.engine, Shape::Hull(about(points, centre)), body);
+        }
+    }
+}
+
+/// Middle and height of the top of a stack or bag as placed, m.
+fn top_of(scene: &Scene, rest: Rest) -> ([f64; 2], f64) {
+    match rest {
+        Rest::Stack(i) => (scene.stacks[i].at, scene.stacks[i].height_m()),
+        Rest::Bag(i) => {
+            let (at, below) = top_of(scene, scene.bags[i].on);
+            (at, below + Bag::FLAT_M)
+        }
+    }
+}

@@ -1,0 +1,200 @@
+//! The vehicle in the engine: its body, the sheet metal on it that yields, and what a ray
+//! from below or from the side meets of it.
+
+use super::bodies::Bodies;
+use super::engine::{
+    BodySpec, Engine, Groups, Mass, MassProperties, Pose, Ray, Real, RigidBodyHandle, Rotation,
+};
+use super::shapes::{self, PANEL_M, collider, vector};
+use super::yielding::{Law, YieldingSupport};
+use crate::scene::{Footprint, Panel, Scene, Vehicle};
+use crate::snapshot::{PartId, PartKind, Shape};
+use crate::tables::Material;
+
+/// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
+const PANEL_KG: f64 = 8.0;
+/// A hidden load is a block of this side, m (assumed).
+const BLOCK_M: f64 = 0.5;
+
+/// The vehicle's part, and what yields of it.
+#[derive(Clone)]
+pub(super) struct VehicleBody {
+    pub part: PartId,
+    panels: Vec<YieldingSupport>,
+}
+
+/// The vehicle without its panels' plates, kg.
+fn shell_kg(v: &Vehicle) -> f64 {
+    v.mass_kg - PANEL_KG * v.panels.len() as f64
+}
+
+impl VehicleBody {
+    /// Lays the vehicle down as the scene says. A checked scene's vehicle lies still so.
+    pub fn lay(engine: &mut Engine, bodies: &mut Bodies, scene: &Scene) -> Self {
+        let v = &scene.vehicle;
+        let Some(lie) = v.pose(scene.lies) else { return Self { part: 0, panels: Vec::new() } };
+        let rotation = Rotation::from_rotation_z(-lie.pitch_rad as Real)
+            * Rotation::from_rotation_x(lie.turn_rad as Real);
+        let pose = Pose::from_parts(vector(lie.origin), rotation);
+        let spec = BodySpec {
+            position: pose.translation,
+            rotation,
+            shapes: shapes::vehicle_colliders(v),
+            mass: Mass::Given {
+                kg: shell_kg(v),
+                com: vector(v.com_m),
+                inertia: vector(v.inertia_kg_m2),
+            },
+            fixed: false,
+            friction: bodies.grip_of(Material::Sheet),
+            groups: Groups::Vehicle,
+        };
+        let part = bodies.add(engine, v.name.clone(), PartKind::Vehicle, Shape::Vehicle, spec);
+        let body = bodies.handles[part];
+        let rubber = bodies.grip_of(Material::Rubber);
+        for wheel in shapes::wheel_colliders(v) {
+            engine.add_shape(body, wheel, rubber);
+        }
+        let mut vehicle = Self { part, panels: Vec::new() };
+        for (index, panel) in v.panels.iter().enumerate() {
+            vehicle.hang(engine, bodies, v, (index, panel), pose);
+        }
+        vehicle
+    }
+
+    /// Hangs a panel's plate on the vehicle, which stands in `pose`.
+    fn hang(
+        &mut self,
+        engine: &mut Engine,
+        bodies: &mut Bodies,
+        v: &Vehicle,
+        (index, panel): (usize, &Panel),
+        pose: Pose,
+    ) {
+        let (face, half_length, slope) = shapes::panel_face(v, panel);
+        let tilt = Rotation::from_rotation_z(slope as Real);
+        // The plate's outer face lies in the outline; its middle half a plate below.
+        let middle = vector([face[0], face[1], 0.0]) - tilt * vector([0.0, PANEL_M / 2.0, 0.0]);
+        let frame = Pose::from_parts(middle, tilt);
+        let at = pose * frame;
+        let half = [half_length, PANEL_M / 2.0, panel.half_width_m];
+        let shape = Shape::Box(half);
+        let volume = 8.0 * half.iter().product::<f64>();
+        let spec = BodySpec {
+            position: at.translation,
+            rotation: at.rotation,
+            shapes: collider(&shape).into_iter().collect(),
+            mass: Mass::Density(PANEL_KG / volume),
+            fixed: false,
+            friction: bodies.grip_of(Material::Sheet),
+            groups: Groups::Vehicle,
+        };
+        let part = bodies.add(engine, panel.name.clone(), PartKind::Panel(index), shape, spec);
+        let law = Law {
+            stiffness_n_m: panel.stiffness_n_m,
+            plateau_n: panel.plateau_n,
+            rest_m: 0.0,
+            limits_m: [-panel.depth_m, 0.0],
+        };
+        let (vehicle, plate) = (bodies.handles[self.part], bodies.handles[part]);
+        self.panels.push(YieldingSupport::new(engine, vehicle, plate, frame, law));
+    }
+
+    /// Has the panels yield and push for one step. They push the vehicle afresh each time.
+    pub fn advance(&mut self, engine: &mut Engine, bodies: &Bodies) {
+        let vehicle = &mut engine.bodies[bodies.handles[self.part]];
+        vehicle.reset_forces(false);
+        vehicle.reset_torques(false);
+        for panel in &mut self.panels {
+            panel.advance(engine);
+        }
+    }
+
+    /// The vehicle as the scene has it, with loads in it that nobody knew of: kg and place.
+    pub fn load_up(
+        &self,
+        engine: &mut Engine,
+        bodies: &Bodies,
+        v: &Vehicle,
+        hidden: impl Iterator<Item = (f64, [f64; 3])>,
+    ) {
+        let bare =
+            MassProperties::new(vector(v.com_m), shell_kg(v) as Real, vector(v.inertia_kg_m2));
+        let all = hidden.fold(bare, |sum, (kg, place_m)| {
+            let about = vector([kg * BLOCK_M * BLOCK_M / 6.0; 3]);
+            sum + MassProperties::new(vector(place_m), kg as Real, about)
+        });
+        if let Some(body) = engine.bodies.get_mut(bodies.handles[self.part]) {
+            body.set_additional_mass_properties(all, true);
+        }
+        engine.wake_all();
+    }
+
+    /// Height of its lowest point above a place on the ground, m.
+    pub fn underside(&self, engine: &Engine, bodies: &Bodies, [x, z]: [f64; 2]) -> Option<f64> {
+        let ray = Ray::new(vector([x, -0.5, z]), vector([0.0, 1.0, 0.0]));
+        self.cast(engine, bodies, &ray, 4.0).map(|d| d - 0.5)
+    }
+
+    /// Smallest room between a level footprint and the vehicle above it, m; none where
+    /// nothing is above it.
+    pub fn clearance(
+        &self,
+        engine: &Engine,
+        bodies: &Bodies,
+        foot: Footprint,
+        bottom_m: f64,
+    ) -> Option<f64> {
+        let mut spots = foot.corners().to_vec();
+        spots.push(foot.at);
+        spots
+            .into_iter()
+            .filter_map(|spot| self.underside(engine, bodies, spot))
+            .reduce(f64::min)
+            .map(|height| height - bottom_m)
+    }
+
+    /// How far out along `away` the vehicle reaches between the ground and `height`, over a
+    /// width about a place: its x on one end, its z on one side.
+    pub fn face_towards(
+        &self,
+        engine: &Engine,
+        bodies: &Bodies,
+        at: [f64; 2],
+        away: [f64; 2],
+        [half, height]: [f64; 2],
+    ) -> Option<f64> {
+        let axis = usize::from(away[0] == 0.0);
+        let sign = away[axis];
+        let mut outermost: Option<f64> = None;
+        for side in [-half, 0.0, half] {
+            for step in 0..8 {
+                let y = height * (f64::from(step) + 0.5) / 8.0;
+                let mut from = [at[0], y, at[1]];
+                from[2 * axis] = sign * 6.0;
+                from[2 - 2 * axis] += side;
+                let ray = Ray::new(vector(from), vector([-away[0], 0.0, -away[1]]));
+                if let Some(d) = self.cast(engine, bodies, &ray, 12.0) {
+                    let reach = sign * (6.0 - d);
+                    let further = outermost.is_none_or(|o| sign * reach > sign * o);
+                    outermost = if further { Some(reach) } else { outermost };
+                }
+            }
+        }
+        outermost
+    }
+
+    /// How far along a ray the vehicle or one of its panels is met first.
+    fn cast(&self, engine: &Engine, bodies: &Bodies, ray: &Ray, reach_m: f64) -> Option<f64> {
+        let own: RigidBodyHandle = bodies.handles[self.part];
+        std::iter::once(own)
+            .chain(self.panels.iter().map(|panel| panel.body))
+            .flat_map(|body| {
+                engine.along_ray(body, ray, reach_m, |shape, pose| {
+                    shape.cast_ray(pose, ray, reach_m as Real, true)
+                })
+            })
+            .map(f64::from)
+            .reduce(f64::min)
+    }
+}

@@ -1,0 +1,383 @@
+//! The place of the lift: the vehicle, the set-up and the air, each a part with its own
+//! methods; here they are put in order and taken through each tick.
+
+use super::balance::{self, Member};
+use super::bodies::Bodies;
+use super::captures::{Around, CannotFollow, Captures};
+use super::chocks::Chocks;
+use super::crush::Crushing;
+use super::engine::Engine;
+use super::faults::{self, FaultState};
+use super::limbs::Limbs;
+use super::loads::loads;
+use super::physics::Physics;
+use super::pneumatics::Pneumatics;
+use super::rupture::Rupture;
+use super::shapes::{plain, vector};
+use super::sight::{self, Sight};
+use super::site::Site;
+use super::soil::Soil;
+use super::solver::TICK_S;
+use super::stacks;
+use super::travel::Travel;
+use super::vehicle::VehicleBody;
+use crate::scene::{Cracked, Fault, Scene};
+use crate::snapshot::{BeamState, Load, Part, Snapshot};
+use crate::units::GRAVITY_M_S2;
+use std::sync::Arc;
+
+/// The vehicle, and later the set-up, get at most this long to come to rest, s.
+const SETTLE_AT_MOST_S: f64 = 8.0;
+
+/// The place of the lift: every body, the air, and what was measured last.
+#[derive(Clone)]
+pub struct Yard {
+    pub scene: Arc<Scene>,
+    pub snapshot: Snapshot,
+    physics: Physics,
+    engine: Engine,
+    bodies: Bodies,
+    vehicle: VehicleBody,
+    limbs: Limbs,
+    soil: Soil,
+    pub(super) air: Pneumatics,
+    crushing: Crushing,
+    rupture: Rupture,
+    captures: Captures,
+    chocks: Chocks,
+    faults: FaultState,
+    travel: Travel,
+    /// Velocity of each part before the last step, m/s: what its loads changed.
+    before: Vec<[f64; 3]>,
+    ticks: u64,
+}
+
+impl Yard {
+    /// Lays the vehicle down, lets it settle, places the set-up and lets that settle.
+    /// The first snapshot is at t = 0.
+    pub fn new(scene: Arc<Scene>) -> Self {
+        Self::with_physics(scene, Physics::default())
+    }
+
+    /// As [`Self::new`], with other settings of the solver or other assumed values.
+    pub fn with_physics(scene: Arc<Scene>, physics: Physics) -> Self {
+        Self::vehicle_settled_with(scene.clone(), physics).equipment_settled(scene)
+    }
+
+    /// The vehicle at rest on the ground and on its limbs, before anything is brought.
+    pub fn vehicle_settled(scene: Arc<Scene>) -> Self {
+        Self::vehicle_settled_with(scene, Physics::default())
+    }
+
+    /// As [`Self::vehicle_settled`], with other settings or assumed values.
+    pub fn vehicle_settled_with(scene: Arc<Scene>, physics: Physics) -> Self {
+        let mut yard = Self::with_vehicle(scene, physics);
+        for load in yard.faults.loads_from_the_start(&yard.scene) {
+            yard.strike(&load);
+        }
+        yard.settle();
+        yard
+    }
+
+    /// A yard whose vehicle has settled, with a scene's set-up placed and let settle, ready to
+    /// be played. The scene has the yard's vehicle, ground, limbs and faults.
+    pub fn equipment_settled(mut self, scene: Arc<Scene>) -> Self {
+        self.bring(scene);
+        self.place_set_up();
+        self.settle();
+        self.begin();
+        self
+    }
+
+    /// As [`Self::equipment_settled`] before anything is let go: to look at, not to play.
+    pub fn preview(&self, scene: Arc<Scene>) -> Self {
+        let mut yard = self.clone();
+        yard.bring(scene);
+        yard.place_set_up();
+        yard.begin();
+        yard
+    }
+
+    /// The ground, the vehicle as it lies, its panels, and the limbs under it.
+    fn with_vehicle(scene: Arc<Scene>, physics: Physics) -> Self {
+        let gravity = vector(scene.ground.down().map(|part| part * GRAVITY_M_S2));
+        let mut engine = Engine::with_settings(gravity, physics.solver);
+        let grip = physics.assumed.grip(scene.grip());
+        let mut bodies = Bodies::on_ground(&mut engine, grip);
+        let vehicle = VehicleBody::lay(&mut engine, &mut bodies, &scene);
+        let limbs = Limbs::place(&mut engine, &mut bodies, &vehicle, &scene);
+        Self {
+            snapshot: Snapshot::default(),
+            physics,
+            engine,
+            bodies,
+            vehicle,
+            limbs,
+            soil: Soil::default(),
+            air: Pneumatics::new(&scene),
+            crushing: Crushing::new(scene.stacks.len()),
+            rupture: Rupture::default(),
+            captures: Captures::none_built(scene.captures.len()),
+            chocks: Chocks::none_set(scene.chocks.len()),
+            // What has struck while the vehicle was laid down does not strike again.
+            faults: FaultState::none_of(scene.faults.len()),
+            travel: Travel::default(),
+            before: Vec::new(),
+            ticks: 0,
+            scene,
+        }
+    }
+
+    /// What the scene's crew has at hand: the air supply, and nothing placed yet.
+    fn bring(&mut self, scene: Arc<Scene>) {
+        self.air = Pneumatics::new(&scene);
+        self.crushing = Crushing::new(scene.stacks.len());
+        self.captures = Captures::none_built(scene.captures.len());
+        self.chocks = Chocks::none_set(scene.chocks.len());
+        self.scene = scene;
+    }
+
+    /// Everything the crew brings.
+    fn place_set_up(&mut self) {
+        let scene = self.scene.clone();
+        self.soil = Soil::place(&mut self.engine, &self.bodies, &scene);
+        let mut site = Site {
+            engine: &mut self.engine,
+            bodies: &mut self.bodies,
+            vehicle: &self.vehicle,
+            soft_ground: scene.ground.soil.is_some(),
+        };
+        self.chocks.place(&mut site, &scene);
+        site.void_fills(&scene);
+        site.stacks(&scene);
+        self.captures.place(&mut site, &scene);
+        let shear_share = self.physics.assumed.bag_shear_share;
+        let bags = (0..scene.bags.len()).map(|index| site.bag(&scene, index));
+        self.air.bags = bags.map(|bag| bag.with_shear_share(shear_share)).collect();
+        site.wedges(&scene);
+        site.beam(&scene);
+    }
+
+    fn settle(&mut self) {
+        let most = (SETTLE_AT_MOST_S / TICK_S) as usize;
+        for _ in 0..most {
+            self.step();
+            if self.engine.asleep() {
+                break;
+            }
+        }
+    }
+
+    /// Forgets the settling: from here on travel and rise are measured.
+    fn begin(&mut self) {
+        self.ticks = 0;
+        self.travel = Travel::default();
+        let first = self.measure();
+        self.travel.begin(
+            &self.engine,
+            &self.bodies,
+            &self.vehicle,
+            &self.air,
+            &self.scene,
+            first.vehicle.roll_rad,
+        );
+        self.snapshot = self.measure();
+    }
+
+    /// One tick of [`TICK_S`].
+    pub fn tick(&mut self) {
+        for fault in self.faults.due(&self.scene, self.t_s()) {
+            self.strike(&fault);
+        }
+        self.step();
+        self.ticks += 1;
+        self.snapshot = self.measure();
+        if !self.snapshot.asleep {
+            self.give_way();
+        }
+    }
+
+    /// The engine's steps of a tick.
+    fn step(&mut self) {
+        let steps = self.physics.solver.steps_per_tick;
+        for step in 0..steps {
+            self.air.advance(&mut self.engine, &self.scene.air);
+            self.vehicle.advance(&mut self.engine, &self.bodies);
+            self.limbs.advance(&mut self.engine);
+            self.soil.advance(&mut self.engine);
+            if step + 1 == steps {
+                self.before = balance::velocities(&self.engine, &self.bodies);
+            }
+            self.engine.step();
+        }
+    }
+
+    /// Crushes and breaks the timber that bears more than it can.
+    fn give_way(&mut self) {
+        let (engine, bodies) = (&mut self.engine, &mut self.bodies);
+        let across_pa = self.scene.wood.across_pa();
+        self.crushing.advance(engine, bodies, across_pa, &self.snapshot.crossings);
+        let Some(beam) = self.snapshot.beam.filter(|beam| !beam.broken) else { return };
+        if self.rupture.advance(engine, bodies, &self.scene, beam) {
+            self.snapshot.beam = Some(BeamState { broken: true, ..beam });
+        }
+    }
+
+    fn measure(&mut self) -> Snapshot {
+        let asleep = self.engine.asleep();
+        if asleep && self.snapshot.asleep && self.snapshot.poses.len() == self.bodies.parts.len() {
+            return self.unchanged();
+        }
+        let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
+        let loads = loads(engine, bodies);
+        let vehicle = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
+        let rise = self.travel.rise_m(engine, bodies, &self.vehicle);
+        Snapshot {
+            t_s: self.t_s(),
+            poses: bodies.poses(engine, &self.snapshot.poses),
+            vehicle,
+            bags: self.air.bag_states(),
+            outlets: self.air.outlet_states(),
+            cylinder_pa: self.air.cylinder_pa(),
+            limbs: self.limbs.states(engine, bodies, &self.vehicle, scene),
+            stacks: stacks::states(engine, bodies, scene, &loads, self.travel.stack_tops()),
+            captures: self.captures.states(self.around(), scene, &loads),
+            bases: self.soil.states(engine),
+            crossings: self.crushing.states(bodies, scene, &loads),
+            beam: self.beam_state(&loads),
+            rise_m: if rise.is_empty() {
+                0.0
+            } else {
+                rise.iter().sum::<f64>() / rise.len() as f64
+            },
+            lift_rise_m: rise,
+            loads,
+            asleep,
+            order: self.snapshot.order,
+        }
+    }
+
+    /// The last moment at another time: nothing has moved, and the forces of sleeping bodies
+    /// stay true.
+    fn unchanged(&self) -> Snapshot {
+        let mut same = self.snapshot.clone();
+        same.t_s = self.t_s();
+        same.outlets = self.air.outlet_states();
+        self.air.update_hoses(&mut same.bags);
+        same.cylinder_pa = self.air.cylinder_pa();
+        same
+    }
+
+    fn beam_state(&self, loads: &[Load]) -> Option<BeamState> {
+        self.rupture.state(&self.engine, &self.bodies, &self.scene, loads, self.snapshot.beam)
+    }
+
+    fn around(&self) -> Around<'_> {
+        Around {
+            engine: &self.engine,
+            bodies: &self.bodies,
+            vehicle: &self.vehicle,
+            soil: &self.soil,
+        }
+    }
+
+    /// Has a fault happen now.
+    pub fn strike(&mut self, fault: &Fault) {
+        self.faults.note(self.t_s(), fault);
+        let (engine, bodies) = (&mut self.engine, &self.bodies);
+        match *fault {
+            Fault::Burst { outlet } => self.air.burst(outlet),
+            Fault::Leak { bag, bore_m } => self.air.leak(bag, bore_m),
+            Fault::Valve { outlet } => self.air.stick(outlet),
+            Fault::Regulator { pa } => self.air.set_regulator(pa),
+            Fault::Cylinder { pa } => self.air.drain_cylinder(self.scene.air.cylinder_m3, pa),
+            Fault::Crack { what: Cracked::Beam, left } => self.rupture.crack(left),
+            Fault::Crack { what: Cracked::Stack(stack), left } => self.crushing.crack(stack, left),
+            Fault::Slick { under, left } => {
+                let surface = self.scene.ground.surface;
+                faults::slick(engine, bodies, &self.soil, surface, under, left);
+            }
+            Fault::Load { .. } => {
+                let hidden = self.faults.loads();
+                self.vehicle.load_up(engine, bodies, &self.scene.vehicle, hidden);
+            }
+        }
+    }
+
+    /// How many layers a capture stack can be raised by now.
+    pub(super) fn plan_capture(&self, index: usize) -> Result<usize, CannotFollow> {
+        self.captures.plan(self.around(), index, &self.scene.captures[index])
+    }
+
+    /// Raises a capture stack by some layers and drives its wedges.
+    pub(super) fn raise_capture(&mut self, index: usize, layers: usize) {
+        let mut site = Site {
+            engine: &mut self.engine,
+            bodies: &mut self.bodies,
+            vehicle: &self.vehicle,
+            soft_ground: self.scene.ground.soil.is_some(),
+        };
+        let spec = &self.scene.captures[index];
+        self.captures.raise(&mut site, &self.soil, index, spec, layers);
+    }
+
+    pub(super) fn chock_is_set(&self, index: usize) -> bool {
+        self.chocks.is_set(index)
+    }
+
+    /// Sets a chock against the vehicle.
+    pub(super) fn set_chock(&mut self, index: usize) {
+        let mut site = Site {
+            engine: &mut self.engine,
+            bodies: &mut self.bodies,
+            vehicle: &self.vehicle,
+            soft_ground: self.scene.ground.soil.is_some(),
+        };
+        self.chocks.set(&mut site, &self.scene, index);
+    }
+
+    /// Every part that has stood here; a part keeps its place in the list.
+    pub fn parts(&self) -> &[Part] {
+        &self.bodies.parts
+    }
+
+    /// Simulated time since the lift began, s.
+    pub fn t_s(&self) -> f64 {
+        self.ticks as f64 * TICK_S
+    }
+
+    /// True once any body's position is not finite.
+    pub fn broken(&self) -> bool {
+        self.engine.broken()
+    }
+
+    /// The physics alone, to measure what the rest of a tick costs.
+    pub fn engine(&self) -> &Engine {
+        &self.engine
+    }
+
+    /// Faults that have struck, and when, s.
+    pub fn struck(&self) -> &[(f64, Fault)] {
+        self.faults.struck()
+    }
+
+    /// Gravity in the ground frame, m/s2.
+    pub fn gravity(&self) -> [f64; 3] {
+        plain(self.engine.gravity)
+    }
+
+    /// Every part that is present, once a body.
+    pub fn members(&self) -> Vec<Member> {
+        balance::members(&self.engine, &self.bodies, &self.before)
+    }
+
+    /// The nearest place that a ray meets; none where it goes into the sky.
+    pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
+        sight::sight(&self.engine, &self.bodies, from, towards)
+    }
+
+    /// Straight down in the ground frame, unit length: a slope tilts it.
+    pub fn plumb(&self) -> [f64; 3] {
+        self.scene.ground.down()
+    }
+}
