@@ -23,6 +23,7 @@ macro_rules! eprintln {
     }};
 }
 
+mod fields;
 mod film;
 mod shelf;
 mod sweep;
@@ -115,6 +116,11 @@ enum Command {
         #[command(flatten)]
         common: Common,
     },
+    /// List the fields of a scene that `--set` can change, with limits and defaults
+    Fields {
+        /// Only those of a group, such as `stacks`, or below a path, such as `vehicle.com`
+        group: Option<String>,
+    },
     /// List every scene, play them all, write the page of lessons
     Shelf {
         #[command(flatten)]
@@ -198,6 +204,7 @@ pub fn main() -> ExitCode {
             sheet(&names, &common, &Papers { json, csv, html })
         }
         Some(Command::Check { scenes, common }) => check(&scenes, &common),
+        Some(Command::Fields { group }) => fields::print(group.as_deref()),
         Some(Command::Shelf { asked }) => shelf::run(&asked),
         Some(Command::Sweep { scene, common, asked }) => sweep::run(&scene, &common, &asked),
         Some(Command::Frames { scene, common, count, size, plain, json }) => {

@@ -3,6 +3,7 @@
 
 use crate::debrief::{CAUTION, Debrief, Keep, expectation, play};
 use crate::scene::doc::Node;
+use crate::scene::schema::word_keys;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
 use crate::units::System;
 use std::collections::BTreeMap;
@@ -159,12 +160,13 @@ pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
 }
 
 /// Fields of a scene that only tell of it.
-const TELLS_ONLY: &[&str] =
-    &["name", "group", "teaches", "after", "decides", "near", "twin", "data"];
+fn tells_only() -> Vec<&'static str> {
+    word_keys(|word| !word.judged)
+}
 
 /// One number for all of a scene that decides how it ends, and for how it should.
 pub fn seal(doc: &Node) -> String {
-    format!("{:08x}", doc.digest(TELLS_ONLY) as u32)
+    format!("{:08x}", doc.digest(&tells_only()) as u32)
 }
 
 /// The page: every scene with what it teaches, how it ended, the number that decides and
@@ -230,9 +232,10 @@ fn ending(debrief: &Debrief) -> String {
 /// What two scenes differ in besides their words, as paths.
 pub fn differences(one: &Entry, other: &Entry) -> Vec<String> {
     let mut paths = one.loaded.doc.differences(&other.loaded.doc);
+    let told = word_keys(|_| true);
     paths.retain(|path| {
         let field = path.split('.').next().unwrap_or_default();
-        field != "expect" && !TELLS_ONLY.contains(&field)
+        !told.contains(&field)
     });
     paths
 }

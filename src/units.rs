@@ -12,7 +12,8 @@ pub const GRAVITY_M_S2: f64 = 9.80665;
 /// Standard atmosphere, Pa (exact).
 pub const ATMOSPHERE_PA: f64 = 101_325.0;
 
-const INCH_M: f64 = 0.0254;
+/// An inch, m (exact).
+pub const INCH_M: f64 = 0.0254;
 const POUND_KG: f64 = 0.453_592_37;
 const POUND_FORCE_N: f64 = POUND_KG * GRAVITY_M_S2;
 const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);

@@ -1,8 +1,11 @@
 //! Edits: the only way a set-up is changed. Each makes a new tree out of the old one.
 
+use super::error::EditError;
+use super::item::{Item, Kind, hand, items, text};
 use super::names::{self, drop_field, list_mut, mirrored, twin};
-use super::{Item, Kind, hand, items, place, text};
+use super::place;
 use crate::scene::doc::{Node, Value};
+use crate::scene::schema::{scene as scene_field, word_keys};
 use crate::scene::{Lying, Rest, Scene, look};
 use crate::units::System;
 
@@ -73,56 +76,33 @@ impl Edit {
         scene: &Scene,
         both: bool,
         units: System,
-    ) -> Result<(Node, Option<Item>), String> {
+    ) -> Result<(Node, Option<Item>), EditError> {
         let doc = &without_its_lesson(doc);
         let mut new = doc.clone();
         let other = |item: &Item| if both { twin(doc, *item) } else { None };
-        let item = match self {
+        let touched = match self {
             Self::Add { kind, at, on } => {
-                let (mut new, item) = add(doc, scene, *kind, *at, *on, units)?;
+                let item;
+                (new, item) = add(doc, scene, *kind, *at, *on, units)?;
                 if both {
                     // A thing on the middle line has no other side.
                     let _ = mirror(&mut new, item, units);
                 }
-                return Ok((new, Some(item)));
+                Some(item)
             }
             Self::Remove(item) => {
-                if !Kind::BROUGHT.contains(&item.kind) {
-                    return Err("it was there before the crew came".into());
-                }
-                let twin = other(item);
-                // From the end, so that the first removal does not shift the second.
-                let mut both: Vec<Item> = std::iter::once(*item).chain(twin).collect();
-                both.sort_by_key(|i| std::cmp::Reverse(i.index));
-                both.into_iter().for_each(|item| names::remove(&mut new, item));
-                // A scene without a list of hoses has one for each bag: the last one stays.
-                if let (Some(hose), [], [bag, ..]) = (
-                    items(doc, Kind::Outlet).first(),
-                    &items(&new, Kind::Outlet)[..],
-                    &items(&new, Kind::Bag)[..],
-                ) {
-                    if item.kind == Kind::Outlet {
-                        return Err("it is the last hose; lead it to another bag instead".into());
-                    }
-                    let to = text(bag.name(&new));
-                    if let (Some(mut hose), Some(list)) =
-                        (hose.node(doc).cloned(), list_mut(&mut new, Kind::Outlet))
-                    {
-                        hose.set("to", to)?;
-                        list.push(hose);
-                    }
-                }
-                return Ok((new, None));
+                remove(doc, &mut new, *item, other(item))?;
+                None
             }
             Self::Move { item, at } => {
                 if item.node(doc).and_then(|n| n.get("at")).is_none() {
-                    return Err("it has no place of its own; move what it lies on".into());
+                    return Err(EditError::NoPlace);
                 }
                 if let Some(twin) = other(item) {
                     set(&mut new, twin, "at", place::pair(units, [at[0], -at[1]]))?;
                 }
                 set(&mut new, *item, "at", place::pair(units, *at))?;
-                item
+                Some(*item)
             }
             Self::Set { item, key, value } => {
                 if item.kind == Kind::Outlet {
@@ -132,65 +112,101 @@ impl Edit {
                     set(&mut new, twin, key, hand(opposite(doc, key, value)))?;
                 }
                 set(&mut new, *item, key, hand(value.clone()))?;
-                item
+                Some(*item)
             }
             Self::Turn(item) => {
-                let size = |item: &Item| item.node(doc)?.get("size").cloned();
-                for item in std::iter::once(*item).chain(other(item)) {
-                    let Some(Node { value: Value::List(mut sides), .. }) = size(&item) else {
-                        return Err("it is square: a turn changes nothing".into());
-                    };
-                    sides.reverse();
-                    set(&mut new, item, "size", hand(Value::List(sides)))?;
-                }
-                item
+                turn(doc, &mut new, std::iter::once(*item).chain(other(item)))?;
+                Some(*item)
             }
             Self::Centre(item) => {
-                let [x, _] = item.at(doc).ok_or("it has no place of its own")?;
-                let x = match (item.kind, &scene.beam) {
-                    (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
-                    _ => x,
-                };
-                set(&mut new, *item, "at", place::pair(units, [x, 0.0]))?;
-                item
+                centre(doc, &mut new, scene, *item, units)?;
+                Some(*item)
             }
-            Self::Mirror(item) => {
-                let made = mirror(&mut new, *item, units)?;
-                return Ok((new, Some(made)));
-            }
+            Self::Mirror(item) => Some(mirror(&mut new, *item, units)?),
             Self::Rename(item, name) => {
                 if item.kind == Kind::Outlet {
                     names::write_out_hoses(&mut new);
                 }
                 names::rename(&mut new, *item, name)?;
-                item
+                Some(*item)
             }
             Self::Bare => {
-                for key in ["stacks", "void_fill", "chocks", "captures", "bags", "wedges", "beam"] {
-                    drop_field(&mut new, key);
-                }
-                for key in ["faults", "orders"] {
-                    drop_field(&mut new, key);
-                }
-                if let Some(air) = new.get_mut("air") {
-                    drop_field(air, "outlets");
-                }
-                return Ok((new, None));
+                Kind::BROUGHT.into_iter().for_each(|kind| names::take_away(&mut new, kind));
+                drop_field(&mut new, scene_field::FAULTS.key());
+                drop_field(&mut new, scene_field::ORDERS.key());
+                None
             }
             Self::Orders(orders) => {
-                new.set("orders", hand(Value::List(orders.clone())))?;
-                return Ok((new, None));
+                new.set(scene_field::ORDERS.key(), hand(Value::List(orders.clone())))?;
+                None
             }
         };
-        Ok((new, Some(*item)))
+        Ok((new, touched))
     }
+}
+
+/// Takes a thing and its twin away.
+fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<(), EditError> {
+    if !Kind::BROUGHT.contains(&item.kind) {
+        return Err(EditError::Found);
+    }
+    // From the end, so that the first removal does not shift the second.
+    let mut both: Vec<Item> = std::iter::once(item).chain(twin).collect();
+    both.sort_by_key(|i| std::cmp::Reverse(i.index));
+    both.into_iter().for_each(|item| names::remove(new, item));
+    // A scene without a list of hoses has one for each bag: the last one stays.
+    if let (Some(hose), [], [bag, ..]) = (
+        items(doc, Kind::Outlet).first(),
+        &items(new, Kind::Outlet)[..],
+        &items(new, Kind::Bag)[..],
+    ) {
+        if item.kind == Kind::Outlet {
+            return Err(EditError::LastHose);
+        }
+        let to = text(bag.name(new));
+        if let (Some(mut hose), Some(list)) = (hose.node(doc).cloned(), list_mut(new, Kind::Outlet))
+        {
+            hose.set("to", to)?;
+            list.push(hose);
+        }
+    }
+    Ok(())
+}
+
+/// Turns things by a quarter.
+fn turn(doc: &Node, new: &mut Node, things: impl Iterator<Item = Item>) -> Result<(), EditError> {
+    for item in things {
+        let size = item.node(doc).and_then(|node| node.get("size")).cloned();
+        let Some(Node { value: Value::List(mut sides), .. }) = size else {
+            return Err(EditError::Square);
+        };
+        sides.reverse();
+        set(new, item, "size", hand(Value::List(sides)))?;
+    }
+    Ok(())
+}
+
+/// Onto the middle line; a beam also into the middle of its opening.
+fn centre(
+    doc: &Node,
+    new: &mut Node,
+    scene: &Scene,
+    item: Item,
+    units: System,
+) -> Result<(), EditError> {
+    let [x, _] = item.at(doc).ok_or(EditError::NothingToCentre)?;
+    let x = match (item.kind, &scene.beam) {
+        (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
+        _ => x,
+    };
+    set(new, item, "at", place::pair(units, [x, 0.0]))
 }
 
 /// A changed scene is no longer the lesson that it was: what its author says of its
 /// ending, and where it stands on the shelf, do not hold for it.
 fn without_its_lesson(doc: &Node) -> Node {
     let mut own = doc.clone();
-    for key in ["group", "expect", "after", "decides", "twin", "near"] {
+    for key in word_keys(|word| !word.outlives_edits) {
         drop_field(&mut own, key);
     }
     own
@@ -202,16 +218,16 @@ pub(super) fn same_set_up(new: &Node, old: &Node) -> bool {
 }
 
 /// Sets one field of a thing.
-fn set(doc: &mut Node, item: Item, key: &str, value: Node) -> Result<(), String> {
+fn set(doc: &mut Node, item: Item, key: &str, value: Node) -> Result<(), EditError> {
     if item.kind.single() {
         let top = item.kind.way()[0];
         if doc.get(top).is_none_or(|node| node.value == Value::Nothing) {
             doc.set(top, hand(Value::Table(Vec::new())))?;
         }
-        return doc.get_mut(top).ok_or("it is not there")?.set(key, value);
+        return Ok(doc.get_mut(top).ok_or(EditError::Gone)?.set(key, value)?);
     }
-    let list = list_mut(doc, item.kind).ok_or("it is not there any more")?;
-    list.get_mut(item.index).ok_or("it is not there any more")?.set(key, value)
+    let list = list_mut(doc, item.kind).ok_or(EditError::Gone)?;
+    Ok(list.get_mut(item.index).ok_or(EditError::Gone)?.set(key, value)?)
 }
 
 /// A value for the twin: places lie on the other side, and names are those of twins where
@@ -242,7 +258,7 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
     }
 }
 
-fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item, String> {
+fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item, EditError> {
     let node = hand(Value::Table(fields));
     if kind.single() {
         doc.set(kind.way()[0], node)?;
@@ -256,12 +272,12 @@ fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item,
                 if doc.get(top).is_none_or(|n| n.value == Value::Nothing) {
                     doc.set(top, hand(Value::Table(Vec::new())))?;
                 }
-                doc.get_mut(top).ok_or("it cannot be put anywhere")?.set(rest, empty)?;
+                doc.get_mut(top).ok_or(EditError::Unreadable)?.set(rest, empty)?;
             }
             _ => {}
         }
     }
-    let list = list_mut(doc, kind).ok_or("the scene's list of these cannot be read")?;
+    let list = list_mut(doc, kind).ok_or(EditError::UnreadableList)?;
     list.push(node);
     Ok(Item::new(kind, list.len() - 1))
 }
@@ -273,7 +289,7 @@ fn add(
     at: Option<[f64; 2]>,
     on: Option<Item>,
     units: System,
-) -> Result<(Node, Item), String> {
+) -> Result<(Node, Item), EditError> {
     let mut base = doc.clone();
     if kind == Kind::Outlet {
         names::write_out_hoses(&mut base);
@@ -281,7 +297,7 @@ fn add(
     let on: Option<Rest> = on.and_then(|item| place::support(scene, &item.name(doc)));
     let proposals = place::proposals(scene, kind, at, on, units)?;
     let before = look(&base).1.len();
-    let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), String> {
+    let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), EditError> {
         let mut new = base.clone();
         let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| n);
         if !kind.single() {
@@ -312,7 +328,7 @@ fn add(
         first.get_or_insert(made);
     }
     // None fits: the likeliest is placed all the same, and the rules say what is in its way.
-    first.ok_or_else(|| format!("there is no place for a {} here", kind.noun()))
+    first.ok_or(EditError::NoPlaceFor { noun: kind.noun() })
 }
 
 /// The middle along X of the opening that a beam passes, m.
@@ -325,18 +341,18 @@ fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
 
 /// Copies a thing to the other side with what lies on it, their hoses, and the beam's
 /// rest on it.
-fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
+fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, EditError> {
     if item.kind.single() {
-        return Err("there is only one of it; centre it instead".into());
+        return Err(EditError::OnlyOne);
     }
     if twin(doc, item).is_some() {
-        return Err(format!("{} stands on the other side already", mirrored(&item.name(doc))));
+        return Err(EditError::OtherSideTaken { twin: mirrored(&item.name(doc)) });
     }
-    let node = item.node(doc).cloned().ok_or("it is not there any more")?;
+    let node = item.node(doc).cloned().ok_or(EditError::Gone)?;
     let name = item.name(doc);
     let made = if let Some([x, z]) = item.at(doc) {
         if z.abs() < 1e-3 {
-            return Err("it stands on the middle line: there is no other side".into());
+            return Err(EditError::OnTheMiddleLine);
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
@@ -346,12 +362,12 @@ fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
         let on_key = if item.kind == Kind::Outlet { "to" } else { "on" };
         let on = match node.get(on_key).map(|n| &n.value) {
             Some(Value::Text(on)) => on.clone(),
-            _ => return Err("it lies on nothing that has another side".into()),
+            _ => return Err(EditError::NoOtherSide),
         };
         let across = mirrored(&on);
         let kinds = [Kind::Stack, Kind::Bag];
         if !kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == across) {
-            return Err(format!("there is no \"{across}\" on the other side; mirror {on} first"));
+            return Err(EditError::NothingAcross { across, on });
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
@@ -381,9 +397,9 @@ fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, String> {
     Ok(made)
 }
 
-fn push_node(doc: &mut Node, kind: Kind, node: Node) -> Result<Item, String> {
+fn push_node(doc: &mut Node, kind: Kind, node: Node) -> Result<Item, EditError> {
     match node.value {
         Value::Table(fields) => push(doc, kind, fields),
-        _ => Err("it cannot be read".into()),
+        _ => Err(EditError::Unreadable),
     }
 }

@@ -1,173 +1,40 @@
-//! What can be set of each kind of thing: the fields of the scene's format with a label,
-//! how they are typed, and the scene reader's default.
+//! What can be set of each kind of thing, by the table of fields: how it is shown and typed.
 
-use super::Kind;
+use super::item::{Kind, hand, text};
 use crate::scene::doc::{Node, Value, parse_set_value};
-use crate::tables::{BEDS, Surface, TIMBERS};
+use crate::scene::schema::{
+    self, Group, air, bag, beam, capture, chock, ground, limb, outlet, stack, void_fill, wedge,
+};
 use crate::units::{Dimension, System};
 
-/// How a field is typed or chosen.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Entry {
-    /// One quantity with its unit.
-    Quantity(Dimension),
-    /// Two lengths: along the vehicle and across it.
-    Pair,
-    /// Any number of lengths.
-    Lengths,
-    /// A whole number from and to.
-    Count(usize, usize),
-    Flag,
-    Timber,
-    Surface,
-    Soil,
-    /// None, or a board: along, across, thick.
-    Sole,
-    /// The name of a stack or a bag, or several of them.
-    Support,
-    Supports,
-    /// The name of a bag.
-    Bag,
-    /// Names of the vehicle's openings.
-    Openings,
-}
+pub use schema::{Entry, Field, Refers};
 
-/// One field of a kind.
-#[derive(Clone, Copy, Debug)]
-pub struct Field {
-    pub key: &'static str,
-    pub label: &'static str,
-    pub entry: Entry,
-    /// What the scene reader takes where it is left out, in RON; empty where it must be given.
-    pub default: &'static str,
-}
-
-const fn field(
-    key: &'static str,
-    label: &'static str,
-    entry: Entry,
-    default: &'static str,
-) -> Field {
-    Field { key, label, entry, default }
-}
-
-const LENGTH: Entry = Entry::Quantity(Dimension::Length);
-const PRESSURE: Entry = Entry::Quantity(Dimension::Pressure);
-const ANGLE: Entry = Entry::Quantity(Dimension::Angle);
-const AT: Field = field("at", "Place", Entry::Pair, "");
-const SOLE: Field = field("sole", "Sole plate", Entry::Sole, "");
-
-/// Every field of a kind but its name, in the order in which they are shown.
-pub fn fields(kind: Kind) -> &'static [Field] {
-    const STACK: &[Field] = &[
-        AT,
-        field("layers", "Layers", Entry::Count(1, 24), ""),
-        field("members", "Timbers a layer", Entry::Count(2, 6), "2"),
-        field("timber", "Timber", Entry::Timber, "\"4x4\""),
-        field("length", "Length", LENGTH, "\"24 in\""),
-        field("pads", "Boards on top", Entry::Lengths, "[]"),
-        SOLE,
-        field("lean", "Top leans by", Entry::Pair, "[\"0 mm\", \"0 mm\"]"),
-        field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
-    ];
-    const BAG: &[Field] = &[
-        field("on", "Lies on", Entry::Support, ""),
-        field("size", "Size", Entry::Pair, ""),
-        field("working", "Working pressure", PRESSURE, "\"8 bar\""),
-    ];
-    const WEDGE: &[Field] =
-        &[field("on", "Lies on", Entry::Bag, ""), field("size", "Size", Entry::Pair, "")];
-    const BEAM: &[Field] = &[
-        AT,
-        field("through", "Passes through", Entry::Openings, ""),
-        field("rests_on", "Rests on", Entry::Supports, ""),
-        field("timber", "Timber", Entry::Timber, "\"4x6\""),
-        field("length", "Length", LENGTH, ""),
-        field("shims", "Shimmed", Entry::Flag, "true"),
-        field("strength", "Strength, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
-    ];
-    const CAPTURE: &[Field] = &[
-        AT,
-        field("layers", "Layers", Entry::Count(0, 12), "1"),
-        field("timber", "Timber", Entry::Timber, "\"4x4\""),
-        field("length", "Length", LENGTH, "\"18 in\""),
-        field("step", "Follows with", Entry::Timber, "\"2x4\""),
-        field("steps", "Layers at hand", Entry::Count(0, 24), "6"),
-        SOLE,
-    ];
-    const VOID_FILL: &[Field] = &[
-        AT,
-        field("timber", "Timber", Entry::Timber, "\"4x4\""),
-        field("length", "Length", LENGTH, "\"18 in\""),
-        SOLE,
-    ];
-    const CHOCK: &[Field] = &[
-        AT,
-        field("staked", "Staked down", Entry::Flag, "false"),
-        field("set", "Set before the lift", Entry::Flag, "true"),
-    ];
-    const OUTLET: &[Field] = &[
-        field("to", "Leads to", Entry::Bag, ""),
-        field("opening", "Valve opens to", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
-        field(
-            "conductance",
-            "Valve and hose",
-            Entry::Quantity(Dimension::Conductance),
-            "\"0.5 L/(s bar)\"",
-        ),
-    ];
-    const LIMB: &[Field] = &[
-        AT,
-        field("thickness", "Thickness", LENGTH, ""),
-        field("gap_needed", "Gap to free it", LENGTH, ""),
-        field("size", "Size", Entry::Pair, "[\"120 mm\", \"300 mm\"]"),
-        field("stiffness", "Stiffness", Entry::Quantity(Dimension::Stiffness), "\"15 N/mm\""),
-    ];
-    const AIR: &[Field] = &[
-        field("cylinder", "Cylinder", Entry::Quantity(Dimension::Volume), "\"6.8 L\""),
-        field("pressure", "Filled to", PRESSURE, "\"300 bar\""),
-        field("regulator", "Regulator set to", PRESSURE, "\"8 bar\""),
-    ];
-    const GROUND: &[Field] = &[
-        field("surface", "Surface", Entry::Surface, "\"asphalt\""),
-        field("wet", "Wet", Entry::Flag, "false"),
-        field("soil", "Soil under bases", Entry::Soil, "\"hard\""),
-        field("slope", "Down to the nose", ANGLE, "\"0 deg\""),
-        field("cross_slope", "Down to the left", ANGLE, "\"0 deg\""),
-        field("friction", "Friction, of usual", Entry::Quantity(Dimension::Fraction), "\"100 %\""),
-    ];
-    match kind {
-        Kind::Stack => STACK,
-        Kind::Bag => BAG,
-        Kind::Wedge => WEDGE,
-        Kind::Beam => BEAM,
-        Kind::Capture => CAPTURE,
-        Kind::VoidFill => VOID_FILL,
-        Kind::Chock => CHOCK,
-        Kind::Outlet => OUTLET,
-        Kind::Limb => LIMB,
-        Kind::Air => AIR,
-        Kind::Ground => GROUND,
+/// Every field of a kind that the editor shows, in the order in which they are shown.
+pub fn fields(kind: Kind) -> Vec<&'static Field> {
+    const fn group(kind: Kind) -> &'static Group {
+        match kind {
+            Kind::Stack => &stack::GROUP,
+            Kind::Bag => &bag::GROUP,
+            Kind::Wedge => &wedge::GROUP,
+            Kind::Beam => &beam::GROUP,
+            Kind::Capture => &capture::GROUP,
+            Kind::VoidFill => &void_fill::GROUP,
+            Kind::Chock => &chock::GROUP,
+            Kind::Outlet => &outlet::GROUP,
+            Kind::Limb => &limb::GROUP,
+            Kind::Air => &air::GROUP,
+            Kind::Ground => &ground::GROUP,
+        }
     }
+    group(kind).fields.iter().filter(|field| field.edited_as.is_some()).collect()
 }
 
 impl Field {
-    /// Its value in a thing's node: as written, or the default.
+    /// Its value in a thing's node: as written, or what the reader takes where it is left out.
     pub fn value(&self, node: Option<&Node>) -> Value {
         let written = node.and_then(|n| n.get(self.key)).map(|n| n.value.clone());
-        written
-            .filter(|v| *v != Value::Nothing)
-            .unwrap_or_else(|| parse_set_value(self.default, &"".into()).value)
-    }
-
-    /// What can be chosen where it is not typed.
-    pub fn choices(&self) -> Vec<&'static str> {
-        match self.entry {
-            Entry::Timber => TIMBERS.iter().map(|t| t.nominal).collect(),
-            Entry::Surface => Surface::WORDS.iter().map(|(word, _)| *word).collect(),
-            Entry::Soil => std::iter::once("hard").chain(BEDS.iter().map(|b| b.name)).collect(),
-            _ => Vec::new(),
-        }
+        let default = || self.default().map(|ron| parse_set_value(ron, &"".into()).value);
+        written.filter(|v| *v != Value::Nothing).or_else(default).unwrap_or(Value::Nothing)
     }
 }
 
@@ -194,7 +61,7 @@ pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
             Err(_) => Value::Text(text.to_owned()),
         }
     };
-    let length = |part: &str| super::hand(quantity(part.trim(), Dimension::Length));
+    let length = |part: &str| hand(quantity(part.trim(), Dimension::Length));
     let parts = || typed.split([',', ';']);
     let blank = || parts().all(|part| part.trim().is_empty());
     match entry {
@@ -202,7 +69,7 @@ pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
         // A blank keeps its place: the other side is not meant.
         Entry::Pair if blank() => Value::List(Vec::new()),
         Entry::Pair => Value::List(parts().map(length).collect()),
-        Entry::Lengths => {
+        Entry::Lengths(_) => {
             Value::List(parts().filter(|part| !part.trim().is_empty()).map(length).collect())
         }
         Entry::Count(..) => match typed.trim().parse::<f64>() {
@@ -210,17 +77,16 @@ pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
             _ => Value::Text(typed.trim().to_owned()),
         },
         Entry::Flag => Value::Flag(typed.trim() == "yes"),
-        Entry::Supports | Entry::Openings => {
-            Value::List(typed.split(',').map(|t| super::text(t.trim())).collect())
-        }
-        Entry::Timber | Entry::Surface | Entry::Soil | Entry::Support | Entry::Bag => {
+        Entry::Names(_) => Value::List(typed.split(',').map(|t| text(t.trim())).collect()),
+        Entry::Text | Entry::Choice(_) | Entry::Name(_) | Entry::List(_) => {
             Value::Text(typed.trim().to_owned())
         }
-        Entry::Sole if blank() => Value::Nothing,
-        Entry::Sole => {
+        // A sole plate is the only group that is typed.
+        Entry::Group(_) if blank() => Value::Nothing,
+        Entry::Group(_) => {
             let mut parts = parts().map(length);
             let sides: Vec<Node> = parts.by_ref().take(2).collect();
-            let mut fields = vec![("size".to_owned(), super::hand(Value::List(sides)))];
+            let mut fields = vec![("size".to_owned(), hand(Value::List(sides)))];
             fields.extend(parts.next().map(|thick| ("thickness".to_owned(), thick)));
             Value::Table(fields)
         }
@@ -264,63 +130,21 @@ pub fn in_units(written: &str, dimension: Dimension, units: System) -> String {
 
 /// The unit that a bare number is taken in.
 pub fn unit(dimension: Dimension, units: System) -> &'static str {
-    let si = units == System::Si;
-    match dimension {
-        Dimension::Length => {
-            if si {
-                "mm"
-            } else {
-                "in"
-            }
-        }
-        Dimension::Mass => {
-            if si {
-                "kg"
-            } else {
-                "lb"
-            }
-        }
-        Dimension::Angle => "deg",
-        Dimension::Pressure => {
-            if si {
-                "bar"
-            } else {
-                "psi"
-            }
-        }
-        Dimension::Stress => {
-            if si {
-                "MPa"
-            } else {
-                "psi"
-            }
-        }
-        Dimension::Force => {
-            if si {
-                "N"
-            } else {
-                "lbf"
-            }
-        }
-        Dimension::Time => "s",
-        Dimension::Volume => {
-            if si {
-                "L"
-            } else {
-                "ft3"
-            }
-        }
-        Dimension::Inertia => "kg m2",
-        Dimension::Stiffness => {
-            if si {
-                "N/mm"
-            } else {
-                "lbf/in"
-            }
-        }
-        Dimension::Conductance => "L/(s bar)",
-        Dimension::Fraction => "%",
-    }
+    let [si, us] = match dimension {
+        Dimension::Length => ["mm", "in"],
+        Dimension::Mass => ["kg", "lb"],
+        Dimension::Angle => ["deg"; 2],
+        Dimension::Pressure => ["bar", "psi"],
+        Dimension::Stress => ["MPa", "psi"],
+        Dimension::Force => ["N", "lbf"],
+        Dimension::Time => ["s"; 2],
+        Dimension::Volume => ["L", "ft3"],
+        Dimension::Inertia => ["kg m2"; 2],
+        Dimension::Stiffness => ["N/mm", "lbf/in"],
+        Dimension::Conductance => ["L/(s bar)"; 2],
+        Dimension::Fraction => ["%"; 2],
+    };
+    if units == System::Si { si } else { us }
 }
 
 #[cfg(test)]
@@ -348,13 +172,13 @@ mod tests {
 
     #[test]
     fn a_sole_plate_is_typed_in_parts() {
-        let value = from_typed(Entry::Sole, "900, 600 mm, 2 in", System::Si);
+        let value = from_typed(Entry::Group(&schema::sole::GROUP), "900, 600 mm, 2 in", System::Si);
         let parts = ["900 mm", "600 mm", "2 in"].map(str::to_owned);
         assert_eq!(sole_parts(&value), Some(parts));
-        assert_eq!(from_typed(Entry::Sole, "", System::Si), Value::Nothing);
+        assert_eq!(from_typed(Entry::Group(&schema::sole::GROUP), "", System::Si), Value::Nothing);
         assert_eq!(sole_parts(&Value::Nothing), None);
         // What is emptied stays empty: the others keep their places.
-        let value = from_typed(Entry::Sole, ", 600 mm, 2 in", System::Si);
+        let value = from_typed(Entry::Group(&schema::sole::GROUP), ", 600 mm, 2 in", System::Si);
         assert_eq!(sole_parts(&value), Some(["", "600 mm", "2 in"].map(str::to_owned)));
         let Value::List(pair) = from_typed(Entry::Pair, ", 600", System::Si) else { panic!() };
         assert_eq!(pair.iter().map(|n| to_typed(&n.value)).collect::<Vec<_>>(), ["", "600 mm"]);

@@ -1,7 +1,7 @@
 //! Set-ups on disk: scene files that are written whole or not at all, and a folder of
 //! unsaved ones, so that nothing is lost when the window is closed or the machine fails.
 
-use super::Draft;
+use super::history::Draft;
 use crate::scene::{self, doc::Node, doc::Value};
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -24,6 +24,19 @@ pub fn write(path: &Path, text: &str) -> Result<(), String> {
         let _ = fs::remove_file(&beside);
         fail(e)
     })
+}
+
+impl Draft {
+    /// Writes the set-up as a scene file and goes on with that file.
+    ///
+    /// # Errors
+    /// One sentence that says why it could not be written.
+    pub fn save(&mut self, path: &Path, name: &str) -> Result<(), String> {
+        let doc = self.named(name);
+        write(path, &scene::text_of(&doc, path))?;
+        self.goes_on_with(path, doc);
+        Ok(())
+    }
 }
 
 /// The file name for a scene's name: small letters, digits and hyphens.

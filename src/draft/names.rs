@@ -1,25 +1,22 @@
 //! Names of things, and everything that refers to one by its name.
 
-use super::{Item, Kind, hand, items};
+use super::error::EditError;
+use super::item::{Item, Kind, hand, items, text};
 use crate::scene::doc::{Node, Value};
+use crate::scene::schema::{self, Entry, Group, Refers, beam, fault, order, scene};
 
-/// What a reference may name.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Refers {
-    /// A stack or a bag.
-    Support,
-    /// Whatever stands on the ground.
-    Standing,
-    To(Kind),
-}
-
-impl Refers {
-    fn may_be(self, kind: Kind) -> bool {
-        match self {
-            Self::Support => matches!(kind, Kind::Stack | Kind::Bag),
-            Self::Standing => matches!(kind, Kind::Stack | Kind::VoidFill | Kind::Chock),
-            Self::To(own) => own == kind,
-        }
+/// Whether a reference may name a thing of a kind.
+fn may_be(refers: Refers, kind: Kind) -> bool {
+    match refers {
+        Refers::Support => matches!(kind, Kind::Stack | Kind::Bag),
+        Refers::Base => matches!(kind, Kind::Stack | Kind::VoidFill | Kind::Chock),
+        Refers::Timber => kind == Kind::Stack,
+        Refers::Bag => kind == Kind::Bag,
+        Refers::Capture => kind == Kind::Capture,
+        Refers::Chock => kind == Kind::Chock,
+        Refers::Limb => kind == Kind::Limb,
+        Refers::Hose => kind == Kind::Outlet,
+        Refers::Opening | Refers::Post => false,
     }
 }
 
@@ -29,17 +26,6 @@ enum Fate {
     Rename(String),
     Drop,
 }
-
-const NAMES_ORDERED: [(&str, Kind); 8] = [
-    ("raise", Kind::Bag),
-    ("lower", Kind::Bag),
-    ("stop", Kind::Bag),
-    ("lock_out", Kind::Bag),
-    ("unlock", Kind::Bag),
-    ("move_hose", Kind::Outlet),
-    ("capture", Kind::Capture),
-    ("set_chocks", Kind::Chock),
-];
 
 /// A list of a tree, or none.
 pub(super) fn list_mut(doc: &mut Node, kind: Kind) -> Option<&mut Vec<Node>> {
@@ -75,6 +61,19 @@ fn settle(owner: &mut Node, key: &str, fate: &dyn Fn(&str) -> Fate) -> bool {
     }
 }
 
+/// Settles the references in all fields of a thing. False where one has none left.
+fn settle_fields(owner: &mut Node, group: &Group, fate: &dyn Fn(Refers, &str) -> Fate) -> bool {
+    group.fields.iter().all(|field| match field.entry {
+        Entry::Name(refers) | Entry::Names(refers) => {
+            settle(owner, field.key, &|name| fate(refers, name))
+        }
+        Entry::Group(inner) => {
+            owner.get_mut(field.key).is_none_or(|node| settle_fields(node, inner, fate))
+        }
+        _ => true,
+    })
+}
+
 /// Settles every reference of the tree. What cannot be without the thing it referred to
 /// goes with it; those of them that have names are given.
 fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind, String)> {
@@ -83,14 +82,14 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind,
         Some(Value::Text(name)) => name.trim().to_owned(),
         _ => String::new(),
     };
-    for (kind, key, refers) in [
-        (Kind::Bag, "on", Refers::Support),
-        (Kind::Wedge, "on", Refers::To(Kind::Bag)),
-        (Kind::Outlet, "to", Refers::To(Kind::Bag)),
+    for (kind, group) in [
+        (Kind::Bag, schema::bag::GROUP),
+        (Kind::Wedge, schema::wedge::GROUP),
+        (Kind::Outlet, schema::outlet::GROUP),
     ] {
         if let Some(list) = list_mut(doc, kind) {
             list.retain_mut(|node| {
-                let stays = settle(node, key, &|name| fate(refers, name));
+                let stays = settle_fields(node, &group, fate);
                 if !stays {
                     gone.push((kind, name_of(node)));
                 }
@@ -98,46 +97,39 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind,
             });
         }
     }
-    let beam_stays = doc
-        .get_mut("beam")
-        .is_none_or(|beam| settle(beam, "rests_on", &|name| fate(Refers::Support, name)));
+    let key = scene::BEAM.key();
+    let beam_stays = doc.get_mut(key).is_none_or(|beam| settle_fields(beam, &beam::GROUP, fate));
     if !beam_stays {
         gone.push((Kind::Beam, String::new()));
-        drop_field(doc, "beam");
+        drop_field(doc, key);
     }
-    let retain = |doc: &mut Node, list: &str, stays: &dyn Fn(&mut Node) -> bool| {
-        if let Some(Node { value: Value::List(items), .. }) = doc.get_mut(list) {
-            items.retain_mut(stays);
-        }
-    };
-    let to = |kind: Kind| move |name: &str| fate(Refers::To(kind), name);
     // Under the name "beam" it is the beam that cracks, where there is one.
-    let beam = doc.get("beam").is_some_and(|beam| beam.value != Value::Nothing);
+    let beam = doc.get(key).is_some_and(|beam| beam.value != Value::Nothing);
     let stack = items(doc, Kind::Stack).into_iter().any(|stack| stack.name(doc) == "beam");
-    let cracks = |name: &str| match name {
-        "beam" if beam => Fate::Keep,
-        "beam" if !stack => Fate::Drop,
-        name => fate(Refers::To(Kind::Stack), name),
+    let fate = |refers: Refers, name: &str| match (refers, name) {
+        (Refers::Timber, "beam") if beam => Fate::Keep,
+        (Refers::Timber, "beam") if !stack => Fate::Drop,
+        _ => fate(refers, name),
     };
-    retain(doc, "faults", &|node| {
-        ["hose", "valve"].iter().all(|key| settle(node, key, &to(Kind::Outlet)))
-            && settle(node, "leak", &to(Kind::Bag))
-            && settle(node, "slick", &|name| fate(Refers::Standing, name))
-            && settle(node, "crack", &cracks)
-    });
-    retain(doc, "orders", &|node| {
-        let mut stays = NAMES_ORDERED.iter().all(|(verb, kind)| settle(node, verb, &to(*kind)));
-        if node.get("move_hose").is_some() {
-            stays &= settle(node, "to", &to(Kind::Bag));
+    for (list, group) in [(scene::FAULTS, fault::GROUP), (scene::ORDERS, order::GROUP)] {
+        if let Some(Node { value: Value::List(items), .. }) = doc.get_mut(list.key()) {
+            items.retain_mut(|node| settle_fields(node, &group, &fate));
         }
-        for key in ["until", "wait"] {
-            if let Some(until) = node.get_mut(key) {
-                stays &= settle(until, "at", &to(Kind::Limb));
+    }
+    gone
+}
+
+/// Takes away all things of a kind.
+pub(super) fn take_away(doc: &mut Node, kind: Kind) {
+    match kind.way() {
+        [top] => drop_field(doc, top),
+        [top, rest] => {
+            if let Some(group) = doc.get_mut(top) {
+                drop_field(group, rest);
             }
         }
-        stays
-    });
-    gone
+        _ => {}
+    }
 }
 
 pub(super) fn drop_field(doc: &mut Node, key: &str) {
@@ -153,7 +145,7 @@ pub(super) fn write_out_hoses(doc: &mut Node) {
     }
     let hoses: Vec<Node> = items(doc, Kind::Bag)
         .into_iter()
-        .map(|bag| super::text(bag.name(doc)))
+        .map(|bag| text(bag.name(doc)))
         .map(|name| hand(Value::Table(vec![("name".into(), name.clone()), ("to".into(), name)])))
         .collect();
     if hoses.is_empty() {
@@ -184,8 +176,8 @@ pub(super) fn remove(doc: &mut Node, item: Item) {
     }
     while let Some((kind, name)) = gone.pop() {
         let fate = |refers: Refers, other: &str| {
-            let by_bag = !hoses_written && kind == Kind::Bag && refers == Refers::To(Kind::Outlet);
-            if other == name && (refers.may_be(kind) || by_bag) { Fate::Drop } else { Fate::Keep }
+            let by_bag = !hoses_written && kind == Kind::Bag && refers == Refers::Hose;
+            if other == name && (may_be(refers, kind) || by_bag) { Fate::Drop } else { Fate::Keep }
         };
         gone.extend(settle_all(doc, &fate));
     }
@@ -195,10 +187,10 @@ pub(super) fn remove(doc: &mut Node, item: Item) {
 ///
 /// # Errors
 /// Why it cannot have that name.
-pub(super) fn rename(doc: &mut Node, item: Item, new: &str) -> Result<(), String> {
+pub(super) fn rename(doc: &mut Node, item: Item, new: &str) -> Result<(), EditError> {
     let new = new.trim();
     if new.is_empty() {
-        return Err("a name cannot be empty".into());
+        return Err(EditError::EmptyName);
     }
     let old = item.name(doc);
     if old == new {
@@ -206,12 +198,12 @@ pub(super) fn rename(doc: &mut Node, item: Item, new: &str) -> Result<(), String
     }
     let taken = items(doc, item.kind).into_iter().any(|other| other.name(doc) == new);
     if taken {
-        return Err(format!("there is a {} \"{new}\" already", item.kind.noun()));
+        return Err(EditError::NameTaken { noun: item.kind.noun(), name: new.to_owned() });
     }
     let hoses_written = !items(doc, Kind::Outlet).is_empty();
     let fate = |refers: Refers, name: &str| {
-        let by_bag = !hoses_written && item.kind == Kind::Bag && refers == Refers::To(Kind::Outlet);
-        if name == old && (refers.may_be(item.kind) || by_bag) {
+        let by_bag = !hoses_written && item.kind == Kind::Bag && refers == Refers::Hose;
+        if name == old && (may_be(refers, item.kind) || by_bag) {
             Fate::Rename(new.to_owned())
         } else {
             Fate::Keep
@@ -219,7 +211,7 @@ pub(super) fn rename(doc: &mut Node, item: Item, new: &str) -> Result<(), String
     };
     settle_all(doc, &fate);
     let node = list_mut(doc, item.kind).and_then(|list| list.get_mut(item.index));
-    node.ok_or("it has no name")?.set("name", super::text(new))
+    Ok(node.ok_or(EditError::Nameless)?.set("name", text(new))?)
 }
 
 /// A name like `wanted` that no stack, bag or thing of the kind has.

@@ -1,8 +1,12 @@
 //! The plan of the lift as it is written into a scene: each order a group with one verb, the
 //! names it concerns, and when it is done.
 
-use super::{Draft, Item, Kind, hand, text};
+use super::field::to_typed;
+use super::history::Draft;
+use super::item::{Item, Kind, hand, text};
 use crate::scene::doc::{Node, Value};
+use crate::scene::schema::{Entry, Field, Refers, Role, order, scene, until};
+use std::sync::LazyLock;
 
 /// What an order names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,34 +30,48 @@ pub struct Verb {
     pub lasts: bool,
 }
 
-const fn verb(key: &'static str, word: &'static str, names: Names, lasts: bool) -> Verb {
-    Verb { key, word, names, lasts }
+impl Verb {
+    fn of(field: &Field) -> Self {
+        let names = match field.entry {
+            Entry::Names(Refers::Capture) => Names::Captures,
+            Entry::Names(Refers::Chock) => Names::Chocks,
+            Entry::Names(_) => Names::Bags,
+            Entry::Name(_) => Names::Hose,
+            _ => Names::Nothing,
+        };
+        let lasts = field.role == Role::Verb { lasts: true };
+        Self { key: field.key, word: field.label(), names, lasts }
+    }
 }
 
-/// Everything a crew can be told, in the order in which it is listed.
-pub const VERBS: [Verb; 9] = [
-    verb("raise", "raise", Names::Bags, true),
-    verb("capture", "capture", Names::Captures, false),
-    verb("lower", "lower", Names::Bags, true),
-    verb("stop", "stop", Names::Bags, false),
-    verb("lock_out", "lock out", Names::Bags, false),
-    verb("unlock", "open the shut-off", Names::Bags, false),
-    verb("move_hose", "move a hose", Names::Hose, false),
-    verb("set_chocks", "set chocks", Names::Chocks, false),
-    verb("wait", "wait", Names::Nothing, true),
-];
+/// Everything a crew can be told, in the order in which it is listed: that of the table, but
+/// following the load right behind raising it.
+pub static VERBS: LazyLock<Vec<Verb>> = LazyLock::new(|| {
+    let mut verbs: Vec<Verb> = order::GROUP.alternatives().map(Verb::of).collect();
+    let rank = |key: &str| match key {
+        key if key == order::RAISE.key() => 0,
+        key if key == order::CAPTURE.key() => 1,
+        _ => 2,
+    };
+    verbs.sort_by_key(|verb| rank(verb.key));
+    verbs
+});
+
+const fn way(field: &Field, figure: &'static str) -> (&'static str, &'static str, &'static str) {
+    (field.key, field.label(), figure)
+}
 
 /// When an order that lasts is done: key, words, and what it is typed as at first.
 pub const WAYS: [(&str, &str, &str); 4] = [
-    ("rise", "the load has risen", "50 mm"),
-    ("gap", "the gap at a limb is", "150 mm"),
-    ("height", "each bag is as high as", "80 mm"),
-    ("for", "some time has passed", "5 s"),
+    way(&until::RISE.field, "50 mm"),
+    way(&until::GAP.field, "150 mm"),
+    way(&until::HEIGHT.field, "80 mm"),
+    way(&until::FOR.field, "5 s"),
 ];
 
 /// The orders of a tree.
 pub fn of(doc: &Node) -> &[Node] {
-    match doc.get("orders").map(|n| &n.value) {
+    match doc.get(scene::ORDERS.key()).map(|n| &n.value) {
         Some(Value::List(orders)) => orders,
         _ => &[],
     }
@@ -125,7 +143,7 @@ pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
 /// The names in an order.
 pub fn names(order: &Node, verb: &Verb) -> Vec<String> {
     match order.get(verb.key).map(|n| &n.value) {
-        Some(Value::List(names)) => names.iter().map(|n| super::to_typed(&n.value)).collect(),
+        Some(Value::List(names)) => names.iter().map(|n| to_typed(&n.value)).collect(),
         Some(Value::Text(name)) => vec![name.clone()],
         _ => Vec::new(),
     }

@@ -1,13 +1,14 @@
 //! Sensible first places: where a crew would most likely put a thing. Each is tried
 //! against the scene's own rules; the first that breaks none is taken.
 
-use super::{Item, Kind, hand, items, length_text, text};
+use super::error::EditError;
+use super::item::{Item, Kind, hand, items, length_text, text};
+use super::names;
 use crate::scene::doc::{Node, Value};
 use crate::scene::{Bag, Chock, Lies, Lying, Rest, Scene, Solid, Stack, Wedge, look};
 use crate::tables::{TIMBERS, Timber};
-use crate::units::System;
+use crate::units::{INCH_M, System};
 
-const INCH_M: f64 = 0.0254;
 /// Length of a new stack's timbers, m, and of a capture's.
 const STACK_M: f64 = 24.0 * INCH_M;
 const CAPTURE_M: f64 = 12.0 * INCH_M;
@@ -54,24 +55,14 @@ pub(super) fn proposals(
     told: Option<[f64; 2]>,
     on: Option<Rest>,
     units: System,
-) -> Result<Vec<Vec<(String, Node)>>, String> {
-    let lying = Lying::new(&scene.vehicle, scene.lies).ok_or("the vehicle does not lie still")?;
+) -> Result<Vec<Vec<(String, Node)>>, EditError> {
+    let lying = Lying::new(&scene.vehicle, scene.lies).ok_or(EditError::VehicleNotStill)?;
     let at = |place: [f64; 2]| field("at", pair(units, place));
     let or_told = |places: Vec<[f64; 2]>| told.map_or(places, |place| vec![place]);
     Ok(match kind {
         Kind::Stack => or_told(stack_places(scene, &lying))
             .into_iter()
-            .map(|place| {
-                let layers = layers_under(&lying, place, STACK_M, "4x4", OVER_STACK_M)
-                    .or_else(|| layers_beside_opening(&lying, place[0]));
-                vec![
-                    at(place),
-                    field("timber", text("4x4")),
-                    field("length", text("24 in")),
-                    field("layers", number(layers.unwrap_or(LAYERS).max(1))),
-                    field("members", number(2)),
-                ]
-            })
+            .map(|place| [vec![at(place)], stack_under(&lying, place)].concat())
             .collect(),
         Kind::Bag => bag_supports(scene, on)?
             .into_iter()
@@ -84,7 +75,7 @@ pub(super) fn proposals(
             })
             .collect(),
         Kind::Wedge => {
-            let bag = top_bag(scene, on).ok_or("a wedge lies on a bag; place a bag first")?;
+            let bag = top_bag(scene, on).ok_or(EditError::WedgeWithoutBag)?;
             let size = scene.bags[bag].size.map(|s| (s * 1e3 - 20.0).max(100.0));
             let size = size.map(|mm| text(format!("{mm:.0} mm"))).to_vec();
             vec![vec![
@@ -95,17 +86,7 @@ pub(super) fn proposals(
         Kind::Beam => beams(scene, &lying, units)?,
         Kind::Capture => or_told(under_places(scene, &lying, CAPTURE_M))
             .into_iter()
-            .map(|place| {
-                let layers = layers_under(&lying, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
-                vec![
-                    at(place),
-                    field("timber", text("4x4")),
-                    field("length", text("12 in")),
-                    field("layers", number(layers.unwrap_or(0))),
-                    field("step", text("2x4")),
-                    field("steps", number(10)),
-                ]
-            })
+            .map(|place| [vec![at(place)], capture_under(&lying, place)].concat())
             .collect(),
         Kind::VoidFill => or_told(fill_places(scene, &lying))
             .into_iter()
@@ -120,7 +101,7 @@ pub(super) fn proposals(
         Kind::Outlet => {
             let hosed = |bag: usize| scene.air.outlets.iter().any(|o| o.to == bag);
             let free = (0..scene.bags.len()).find(|&bag| !hosed(bag));
-            let bag = free.ok_or("every bag has its hose already")?;
+            let bag = free.ok_or(EditError::NoBagWithoutHose)?;
             vec![vec![field("to", text(&scene.bags[bag].name))]]
         }
         Kind::Limb => or_told(limb_places(&lying, 0.125))
@@ -133,7 +114,7 @@ pub(super) fn proposals(
                 ]
             })
             .collect(),
-        Kind::Air | Kind::Ground => return Err("it is there already".into()),
+        Kind::Air | Kind::Ground => return Err(EditError::ThereAlready),
     })
 }
 
@@ -219,9 +200,33 @@ pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
     v.openings.iter().rev().filter_map(|o| middle(o.posts)).collect()
 }
 
+/// A stack as high as the vehicle above it allows, all but its place.
+fn stack_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
+    let layers = layers_under(lying, place, STACK_M, "4x4", OVER_STACK_M)
+        .or_else(|| layers_beside_opening(lying, place[0]));
+    vec![
+        field("timber", text("4x4")),
+        field("length", text("24 in")),
+        field("layers", number(layers.unwrap_or(LAYERS).max(1))),
+        field("members", number(2)),
+    ]
+}
+
+/// A capture as high as the vehicle above it allows, all but its place.
+fn capture_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
+    let layers = layers_under(lying, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
+    vec![
+        field("timber", text("4x4")),
+        field("length", text("12 in")),
+        field("layers", number(layers.unwrap_or(0))),
+        field("step", text("2x4")),
+        field("steps", number(10)),
+    ]
+}
+
 /// What carries a new bag, with a size that fits it: what was asked for, else any stack
 /// or bag with a free top.
-fn bag_supports(scene: &Scene, on: Option<Rest>) -> Result<Vec<(String, f64)>, String> {
+fn bag_supports(scene: &Scene, on: Option<Rest>) -> Result<Vec<(String, f64)>, EditError> {
     let top = |mut rest: Rest| {
         while let Some(i) = scene.bags.iter().position(|b| b.on == rest) {
             rest = Rest::Bag(i);
@@ -234,7 +239,7 @@ fn bag_supports(scene: &Scene, on: Option<Rest>) -> Result<Vec<(String, f64)>, S
         all.partition(|rest| matches!(rest, Rest::Stack(_)));
     let supports: Vec<Rest> = on.map(top).into_iter().chain(first).chain(second).collect();
     if supports.is_empty() {
-        return Err("a bag lies on a stack; place a stack first".into());
+        return Err(EditError::BagWithoutStack);
     }
     let fitting = |rest: Rest| match rest {
         Rest::Stack(i) => {
@@ -272,9 +277,9 @@ fn beams(
     scene: &Scene,
     lying: &Lying<'_>,
     units: System,
-) -> Result<Vec<Vec<(String, Node)>>, String> {
+) -> Result<Vec<Vec<(String, Node)>>, EditError> {
     if scene.beam.is_some() {
-        return Err("there is a beam already".into());
+        return Err(EditError::SecondBeam);
     }
     let body = scene.vehicle.half_width.body;
     let mut carrying: Vec<(String, [f64; 2])> = Vec::new();
@@ -292,9 +297,7 @@ fn beams(
     }
     let on_side = |side: f64| carrying.iter().any(|(_, at)| at[1] * side > 0.0);
     if !(on_side(1.0) && on_side(-1.0)) {
-        return Err("a beam rests on a stack on either side of the vehicle; place one beside a \
-                    window and mirror it"
-            .into());
+        return Err(EditError::BeamWithoutStacks);
     }
     let reach = carrying.iter().map(|(_, at)| at[1].abs()).fold(body, f64::max);
     let feet = (2.0 * (reach + 0.25) / (12.0 * INCH_M)).ceil();
@@ -314,11 +317,7 @@ fn beams(
         })
     });
     let tries: Vec<_> = tries.collect();
-    if tries.is_empty() {
-        Err("the vehicle has no opening to pass through".into())
-    } else {
-        Ok(tries)
-    }
+    if tries.is_empty() { Err(EditError::NoOpening) } else { Ok(tries) }
 }
 
 /// Beside and behind the limbs, then all over the vehicle's underside.
@@ -434,7 +433,7 @@ pub(super) fn name_for(doc: &Node, kind: Kind, at: Option<[f64; 2]>, on: Option<
         (kind, Some(side), _) => format!("{} {side}", kind.noun()),
         (kind, ..) => kind.noun().to_owned(),
     };
-    super::names::free_name(doc, kind, &wanted)
+    names::free_name(doc, kind, &wanted)
 }
 
 /// The stack or bag of a scene by its name.

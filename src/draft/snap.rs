@@ -2,8 +2,8 @@
 //! limb, under a face that can be lifted, or on a grid. Each axis snaps by itself and
 //! says to what.
 
+use super::item::{Item, Kind};
 use super::place::{BESIDE_M, CLEAR_M, LIFT_FROM_M, opening_middles};
-use super::{Item, Kind};
 use crate::scene::{Chock, Lies, Lying, Scene};
 use crate::units::System;
 

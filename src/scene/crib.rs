@@ -1,7 +1,8 @@
 //! Where a crib's timbers lie, and what each layer of a stack bears on: geometry that paper
 //! and simulation share (the layout is common practice, no source).
 
-use super::{Capture, Footprint, Stack, VoidFill};
+use super::cut::Footprint;
+use super::parts::{Capture, Stack, VoidFill};
 use crate::tables::Timber;
 
 /// A crib: where it stands, and the timber and length of its layers.

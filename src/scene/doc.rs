@@ -74,11 +74,48 @@ impl Value {
     }
 }
 
+/// A path has at most so many steps, more than any field of a scene needs. Each step may make
+/// a group, and whatever walks a tree goes as deep as it is.
+const MOST_STEPS: usize = 16;
+
+/// Why a path leads to no value.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PathError {
+    /// As far as `path` nothing is found; `there` is what stands before its last step.
+    #[error("`{path}` leads nowhere; there is {there}")]
+    Nowhere { path: String, there: String },
+    #[error(
+        "has {steps} steps, but a path has at most {MOST_STEPS}; write one such as \
+         stacks.left.layers"
+    )]
+    TooLong { steps: usize },
+}
+
+/// Why a text is not a tree of values.
+#[derive(Clone, Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum ParseError {
+    #[error("{}", source.code)]
+    NotRon { place: Place, source: ron::error::SpannedError },
+    #[error("the field `{key}` is given twice")]
+    GivenTwice { place: Place, key: String },
+}
+
+impl ParseError {
+    /// Where the text stops being one.
+    pub fn place(&self) -> &Place {
+        match self {
+            Self::NotRon { place, .. } | Self::GivenTwice { place, .. } => place,
+        }
+    }
+}
+
 /// Parses a whole file.
 ///
 /// # Errors
 /// The first place where the text is not RON, with what was expected there.
-pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
+pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, ParseError> {
     // Offsets of the line starts, so that a large file is not counted through anew for
     // each of its values.
     let starts: Vec<usize> =
@@ -88,9 +125,9 @@ pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, (Place, String)> {
         let line = starts.partition_point(|&start| start <= offset);
         at(line, 1 + text[starts[line - 1]..offset].chars().count())
     };
-    let raw: &RawValue = ron::from_str(text).map_err(|e| {
-        let here = at(e.span.start.line, e.span.start.col);
-        (here, e.code.to_string())
+    let raw: &RawValue = ron::from_str(text).map_err(|source: ron::error::SpannedError| {
+        let place = at(source.span.start.line, source.span.start.col);
+        ParseError::NotRon { place, source }
     })?;
     build(raw, text, &locate)
 }
@@ -109,17 +146,13 @@ pub fn parse_set_value(text: &str, whole: &Arc<str>) -> Node {
     }
 }
 
-fn build(
-    raw: &RawValue,
-    text: &str,
-    locate: &dyn Fn(usize) -> Place,
-) -> Result<Node, (Place, String)> {
+fn build(raw: &RawValue, text: &str, locate: &dyn Fn(usize) -> Place) -> Result<Node, ParseError> {
     let slice = raw.trim().get_ron();
     // Both slices lie in the same text, so the difference is the offset.
     let offset = (slice.as_ptr() as usize).saturating_sub(text.as_ptr() as usize).min(text.len());
     let place = locate(offset);
-    let shallow: Shallow<'_> =
-        ron::from_str(slice).map_err(|e| (place.clone(), e.code.to_string()))?;
+    let shallow: Shallow<'_> = ron::from_str(slice)
+        .map_err(|source| ParseError::NotRon { place: place.clone(), source })?;
     let value = match shallow {
         Shallow::Scalar(value) => value,
         Shallow::List(items) => Value::List(
@@ -131,7 +164,7 @@ fn build(
             for (key, raw) in items {
                 let node = build(raw, text, locate)?;
                 if !seen.insert(key.clone()) {
-                    return Err((node.place, format!("the field `{key}` is given twice")));
+                    return Err(ParseError::GivenTwice { place: node.place, key });
                 }
                 table.push((key, node));
             }
@@ -278,28 +311,33 @@ impl Node {
     /// reader to say, who knows the fields.
     ///
     /// # Errors
-    /// Which part of the path leads nowhere, and what stands there instead.
-    pub fn set(&mut self, path: &str, node: Node) -> Result<(), String> {
+    /// Which part of the path leads nowhere, and what stands there instead; or that it has
+    /// too many steps.
+    pub fn set(&mut self, path: &str, node: Node) -> Result<(), PathError> {
         let parts: Vec<&str> = path.split('.').collect();
-        let (last, way) = parts.split_last().ok_or("the path is empty")?;
+        if parts.len() > MOST_STEPS {
+            return Err(PathError::TooLong { steps: parts.len() });
+        }
+        let Some((last, way)) = parts.split_last() else { return Ok(()) };
         let mut here = self;
         for (depth, part) in way.iter().enumerate() {
-            let children = here.children();
+            let there = here.children();
             here.make_group(part, &node.place);
-            here = here.step(part).ok_or_else(|| {
-                format!("`{}` leads nowhere; there is {children}", parts[..=depth].join("."))
-            })?;
+            here = here
+                .step(part)
+                .ok_or_else(|| PathError::Nowhere { path: parts[..=depth].join("."), there })?;
         }
         if let Some(target) = here.step(last) {
             *target = node;
             return Ok(());
         }
+        let there = here.children();
         match &mut here.value {
             Value::Table(fields) => {
                 fields.push(((*last).to_owned(), node));
                 Ok(())
             }
-            _ => Err(format!("`{path}` leads nowhere; there is {}", here.children())),
+            _ => Err(PathError::Nowhere { path: path.to_owned(), there }),
         }
     }
 
@@ -436,8 +474,8 @@ mod tests {
 
     #[test]
     fn broken_text_says_where() {
-        let (place, _) = parse(&Arc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
-        assert!(place.to_string().starts_with("a.ron:3:"), "{place}");
+        let broken = parse(&Arc::new("a.ron".into()), "(\n a: [1, 2\n)").unwrap_err();
+        assert!(broken.place().to_string().starts_with("a.ron:3:"), "{broken:?}");
         assert!(parse(&Arc::new("a.ron".into()), "(a: 1, a: 2)").is_err());
     }
 
@@ -452,7 +490,7 @@ mod tests {
             node("(stacks: [(name: \"left\", layers: \"5 deg\"), (name: \"right\", layers: 13)])")
         );
         let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
-        assert!(lost.contains("left, right"), "{lost}");
+        assert!(lost.to_string().contains("left, right"), "{lost}");
         assert_eq!(doc.leaf_paths().len(), 4);
     }
 
@@ -479,6 +517,6 @@ mod tests {
         doc.set("aims.roll", parse_set_value("3 deg", &whole)).unwrap();
         assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));
         let lost = doc.set("name.first", parse_set_value("1", &whole)).unwrap_err();
-        assert!(lost.contains("leads nowhere"), "{lost}");
+        assert!(lost.to_string().contains("leads nowhere"), "{lost}");
     }
 }

@@ -1,9 +1,11 @@
 //! Finds, reads and checks scene files, on disk or among the shipped ones, and
 //! applies changes given as `--set PATH=VALUE`.
 
-use super::doc::{self, Node, Place, Value};
+use super::doc::{self, Node, PathError, Place, Value};
+use super::model::Scene;
 use super::read::{OTHER_STAND_INS, Problem, Problems};
-use super::{Scene, build, print, rules};
+use super::schema::word_keys;
+use super::{print, reader, rules};
 use crate::units::Words;
 use include_dir::{Dir, include_dir};
 use std::fs;
@@ -16,12 +18,6 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 /// Where scenes are looked for first.
 pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
-/// Fields of a scene that say what it is there to show; those of a scene that is `like`
-/// another stand beside it, everything else of it is a `change`.
-const WORDS: &[&str] =
-    &["name", "group", "teaches", "after", "decides", "near", "twin", "expect", "data"];
-/// Of these a scene takes over from the one it is like.
-const INHERITED: &[&str] = &["group", "data"];
 /// So many scenes may each be like the next.
 const DEEPEST: usize = 4;
 /// No scene needs more than a few kilobytes.
@@ -111,7 +107,7 @@ pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
 /// it. A scene with problems may be drawn, never played.
 pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     let problems = Problems::default();
-    let scene = build::scene(doc, &problems);
+    let scene = reader::scene(doc, &problems);
     if let Some(scene) = &scene {
         rules::check(scene, doc, &problems);
     }
@@ -141,7 +137,7 @@ pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Pr
     let Ok((doc, _)) = read_doc(&source, sets) else { return Err(problems) };
     let read = |other: Option<(&str, f64)>| {
         let found = Problems::with_stand_ins(other);
-        let scene = build::scene(&doc, &found);
+        let scene = reader::scene(&doc, &found);
         (scene, found.stood_in())
     };
     let (Some(scene), stood_in) = read(None) else { return Err(problems) };
@@ -338,8 +334,14 @@ fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Ve
     let mut apply = |doc: &mut Node, changes: Vec<Change>| {
         for (path, node) in changes {
             let place = node.place.clone();
-            if let Err(text) = doc.set(&path, node) {
-                problems.extend(problem(place, &path, text));
+            if let Err(why) = doc.set(&path, node) {
+                let path = match why {
+                    PathError::TooLong { .. } => {
+                        path.chars().take(40).chain("...".chars()).collect()
+                    }
+                    _ => path,
+                };
+                problems.extend(problem(place, &path, why.to_string()));
             }
         }
     };
@@ -377,8 +379,11 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Pro
     };
     let (mut doc, mut changes) = written(&base, depth - 1)?;
     let Value::Table(fields) = own.value else { return Ok((doc, changes)) };
+    // What a scene says of itself stands beside `like`; everything else of it is a `change`.
+    let words = word_keys(|_| true);
+    let kept_back = word_keys(|word| !word.inherited);
     if let Value::Table(base) = &mut doc.value {
-        base.retain(|(key, _)| !WORDS.contains(&key.as_str()) || INHERITED.contains(&key.as_str()));
+        base.retain(|(key, _)| !kept_back.contains(&key.as_str()));
     }
     doc.place = own.place;
     for (key, node) in fields {
@@ -389,15 +394,16 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Pro
                 let text = "needs changes such as { \"stacks.left.layers\": 5 }";
                 return complain("change", &node.place, text);
             }
-            (word, value) if WORDS.contains(&word) => {
+            (word, value) if words.contains(&word) => {
                 let node = Node { place: node.place, value };
-                doc.set(&key, node).map_err(|text| problem(doc.place.clone(), &key, text))?;
+                doc.set(&key, node)
+                    .map_err(|why| problem(doc.place.clone(), &key, why.to_string()))?;
             }
             _ => {
                 let text = format!(
                     "a scene that is like another says this under `change`: {{ \"{key}\": ... }}; \
                      beside it stand only {}",
-                    WORDS.join(", ")
+                    words.join(", ")
                 );
                 return complain(&key, &node.place, &text);
             }
@@ -479,8 +485,9 @@ fn shipped(path: &str) -> Result<String, Vec<Problem>> {
 }
 
 fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
-    doc::parse(&Arc::new(path.to_owned()), text).map_err(|(place, text)| {
-        problem(place, "", format!("cannot be read from here on: {text}; mend the text there"))
+    doc::parse(&Arc::new(path.to_owned()), text).map_err(|why| {
+        let text = format!("cannot be read from here on: {why}; mend the text there");
+        problem(why.place().clone(), "", text)
     })
 }
 

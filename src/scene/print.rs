@@ -105,7 +105,7 @@ mod tests {
     use std::sync::Arc;
 
     fn parse(text: &str) -> doc::Node {
-        doc::parse(&Arc::new("a.ron".into()), text).unwrap_or_else(|e| panic!("{}: {text}", e.1))
+        doc::parse(&Arc::new("a.ron".into()), text).unwrap_or_else(|e| panic!("{e}: {text}"))
     }
 
     /// Every kind of value, awkward ones among them, reads as itself again.

@@ -2,11 +2,14 @@
 //! its place, path, value, limit and mend. A reader never stops at the first
 //! problem: it returns what it could read and lets the next field have its turn.
 
-use super::doc::{Node, Place, Value};
+use super::doc::{Node, Place, Value, parse_set_value};
+use super::schema::entry::{
+    Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
+    Worded,
+};
 use crate::units::{self, Dimension, System, Words};
 use std::cell::RefCell;
 use std::fmt;
-use std::ops::RangeInclusive;
 
 /// One thing that is wrong with a scene.
 #[derive(Clone, Debug, PartialEq)]
@@ -117,13 +120,13 @@ pub fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
 /// The names of a list's items, none where an item has no name to read. Two of one name
 /// are a problem, because other fields refer to an item by it.
 pub fn names_differ(noun: &str, items: &[Fields<'_>]) -> Vec<Option<String>> {
-    let names: Vec<Option<String>> = items.iter().map(|g| g.text("name")).collect();
+    let names: Vec<Option<String>> = items.iter().map(|g| g.take(NAME)).collect();
     for (i, name) in names.iter().enumerate() {
         if let Some(name) = name
             && names[..i].contains(&Some(name.clone()))
         {
             items[i].complain(
-                "name",
+                NAME.key(),
                 format!("there are two of the name \"{name}\"; give each {noun} its own"),
             );
         }
@@ -172,7 +175,11 @@ impl<'a> Fields<'a> {
     }
 
     /// Whether the field is there at all.
-    pub fn has(&self, key: &'static str) -> bool {
+    pub fn has<K>(&self, entry: Typed<K>) -> bool {
+        self.has_key(entry.key())
+    }
+
+    pub fn has_key(&self, key: &'static str) -> bool {
         self.optional(key).is_some()
     }
 
@@ -189,307 +196,49 @@ impl<'a> Fields<'a> {
         found
     }
 
+    /// The value of a field, in SI, or what the table says where it is left out; none where
+    /// there is none to read, which is then told.
+    pub fn take<K: Kind>(&self, entry: Typed<K>) -> Option<K::Value> {
+        let key = entry.key();
+        let found = match entry.field.absent {
+            Absent::Takes(_) | Absent::Means(_) => self.optional(key),
+            Absent::Needed | Absent::NeededThere => self.required(key, &entry.kind.example()),
+        };
+        match found {
+            Some(node) => entry.kind.read(self, key, node),
+            None => self.default_of(entry).or_else(|| entry.kind.absent(self, key)),
+        }
+    }
+
+    /// The value that the table has for a field that is left out, also one of another group.
+    pub fn default_of<K: Kind>(&self, entry: Typed<K>) -> Option<K::Value> {
+        let node = parse_set_value(entry.field.default()?, &"".into());
+        entry.kind.read(self, entry.key(), &node)
+    }
+
+    /// The value of a field, or one that hangs on other fields where it is left out.
+    pub fn take_or<K: Kind>(&self, entry: Typed<K>, other: K::Value) -> Option<K::Value> {
+        match self.optional(entry.key()) {
+            Some(node) => entry.kind.read(self, entry.key(), node),
+            None => Some(other),
+        }
+    }
+
+    /// The value of a field that may be left out: none then, and a failure where what is
+    /// written cannot be read.
+    pub fn take_if_there<K: Kind>(&self, entry: Typed<K>) -> Option<Option<K::Value>> {
+        if self.has(entry) { self.take(entry).map(Some) } else { Some(None) }
+    }
+
     /// A stand-in between two limits where this reader has them.
-    fn stand_in(&self, key: &str, limits: &RangeInclusive<f64>) -> Option<f64> {
+    fn stand_in(&self, key: &str, [least, most]: [f64; 2]) -> Option<f64> {
         let share = self.problems.stand_in(self.below(key))?;
-        Some(limits.start() + share * (limits.end() - limits.start()))
-    }
-
-    fn quantity_of(
-        &self,
-        key: &str,
-        node: &Node,
-        dimension: Dimension,
-        limits: RangeInclusive<f64>,
-    ) -> Option<f64> {
-        let found = self.good_quantity(key, node, dimension, limits.clone());
-        found.or_else(|| self.stand_in(key, &limits))
-    }
-
-    fn good_quantity(
-        &self,
-        key: &str,
-        node: &Node,
-        dimension: Dimension,
-        limits: RangeInclusive<f64>,
-    ) -> Option<f64> {
-        let value = match &node.value {
-            Value::Text(text) => match units::parse(text, dimension) {
-                Ok(value) => value,
-                Err(text) => {
-                    self.problem(&node.place, key, text);
-                    return None;
-                }
-            },
-            other => {
-                self.problem(
-                    &node.place,
-                    key,
-                    format!(
-                        "needs {} with its unit in quotes, such as {}, not {}",
-                        dimension.noun(),
-                        dimension.example(),
-                        other.noun()
-                    ),
-                );
-                return None;
-            }
-        };
-        if limits.contains(&value) {
-            return Some(value);
-        }
-        self.problem(
-            &node.place,
-            key,
-            Words::of(|u| {
-                format!(
-                    "{} is outside {} to {}; choose a value between them",
-                    show(u, dimension, value),
-                    show(u, dimension, *limits.start()),
-                    show(u, dimension, *limits.end())
-                )
-            }),
-        );
-        None
-    }
-
-    /// A quantity in SI that must be there and lie within `limits`.
-    pub fn quantity(
-        &self,
-        key: &'static str,
-        dimension: Dimension,
-        limits: RangeInclusive<f64>,
-    ) -> Option<f64> {
-        match self.required(key, dimension.example()) {
-            Some(node) => self.quantity_of(key, node, dimension, limits),
-            None => self.stand_in(key, &limits),
-        }
-    }
-
-    /// A quantity in SI that falls back to `default` where it is not given.
-    pub fn quantity_or(
-        &self,
-        key: &'static str,
-        dimension: Dimension,
-        limits: RangeInclusive<f64>,
-        default: f64,
-    ) -> Option<f64> {
-        match self.optional(key) {
-            Some(node) => self.quantity_of(key, node, dimension, limits),
-            None => Some(default),
-        }
-    }
-
-    /// Two lengths `("x", "z")` on the ground, m.
-    pub fn pair(&self, key: &'static str, limits: RangeInclusive<f64>) -> Option<[f64; 2]> {
-        let node = self.required(key, "[\"0.4 m\", \"1.1 m\"]")?;
-        self.pair_of(key, node, limits)
-    }
-
-    /// Two lengths that fall back to `default` where they are not given, m.
-    pub fn pair_or(
-        &self,
-        key: &'static str,
-        limits: RangeInclusive<f64>,
-        default: [f64; 2],
-    ) -> Option<[f64; 2]> {
-        match self.optional(key) {
-            Some(node) => self.pair_of(key, node, limits),
-            None => Some(default),
-        }
-    }
-
-    fn pair_of(&self, key: &str, node: &Node, limits: RangeInclusive<f64>) -> Option<[f64; 2]> {
-        let Value::List(items) = &node.value else {
-            self.problem(
-                &node.place,
-                key,
-                format!("needs two lengths [\"0.4 m\", \"1.1 m\"], not {}", node.value.noun()),
-            );
-            return None;
-        };
-        let [a, b] = items.as_slice() else {
-            self.problem(&node.place, key, format!("needs two lengths, not {}", items.len()));
-            return None;
-        };
-        let read = |i: usize, node| {
-            self.quantity_of(&format!("{key}.{i}"), node, Dimension::Length, limits.clone())
-        };
-        let (a, b) = (read(0, a), read(1, b));
-        Some([a?, b?])
-    }
-
-    /// A list of lengths, m; an absent list is empty.
-    pub fn lengths(
-        &self,
-        key: &'static str,
-        most: usize,
-        limits: RangeInclusive<f64>,
-    ) -> Option<Vec<f64>> {
-        let Some(node) = self.optional(key) else { return Some(Vec::new()) };
-        match &node.value {
-            Value::List(items) if items.len() <= most => {
-                all(items.iter().enumerate().map(|(i, item)| {
-                    let key = format!("{key}.{i}");
-                    self.quantity_of(&key, item, Dimension::Length, limits.clone())
-                }))
-            }
-            other => {
-                let found = match other {
-                    Value::List(items) => format!("{} of them", items.len()),
-                    other => other.noun(),
-                };
-                self.problem(
-                    &node.place,
-                    key,
-                    format!("needs a list of at most {most} lengths [\"38 mm\"], not {found}"),
-                );
-                None
-            }
-        }
-    }
-
-    /// A whole number within `limits`.
-    pub fn count(
-        &self,
-        key: &'static str,
-        limits: RangeInclusive<usize>,
-        default: Option<usize>,
-    ) -> Option<usize> {
-        let example = limits.start().to_string();
-        let ends = *limits.start() as f64..=*limits.end() as f64;
-        let stand_in = || self.stand_in(key, &ends).map(|n| n.round() as usize);
-        let node = match default {
-            None => match self.required(key, &example) {
-                Some(node) => node,
-                None => return stand_in(),
-            },
-            Some(default) => match self.optional(key) {
-                None => return Some(default),
-                Some(node) => node,
-            },
-        };
-        match node.value {
-            Value::Number(n) if n.fract() == 0.0 && ends.contains(&n) => Some(n as usize),
-            _ => {
-                self.problem(
-                    &node.place,
-                    key,
-                    format!(
-                        "needs a whole number from {} to {}, not {}",
-                        limits.start(),
-                        limits.end(),
-                        node.value.noun()
-                    ),
-                );
-                stand_in()
-            }
-        }
-    }
-
-    pub fn flag(&self, key: &'static str, default: bool) -> Option<bool> {
-        match self.optional(key) {
-            None => Some(default),
-            Some(Node { value: Value::Flag(b), .. }) => Some(*b),
-            Some(node) => {
-                self.problem(
-                    &node.place,
-                    key,
-                    format!("needs true or false, not {}", node.value.noun()),
-                );
-                None
-            }
-        }
-    }
-
-    fn text_of(&self, key: &str, node: &Node) -> Option<String> {
-        match &node.value {
-            Value::Text(t) if !t.trim().is_empty() && t.len() <= 4000 => Some(t.trim().to_owned()),
-            Value::Text(t) if t.len() > 4000 => {
-                self.problem(&node.place, key, "is longer than 4000 characters; shorten it");
-                None
-            }
-            other => {
-                self.problem(
-                    &node.place,
-                    key,
-                    format!("needs a text in quotes, not {}", other.noun()),
-                );
-                None
-            }
-        }
-    }
-
-    pub fn text(&self, key: &'static str) -> Option<String> {
-        let node = self.required(key, "\"...\"")?;
-        self.text_of(key, node)
-    }
-
-    pub fn text_or(&self, key: &'static str, default: &str) -> Option<String> {
-        match self.optional(key) {
-            Some(node) => self.text_of(key, node),
-            None => Some(default.to_owned()),
-        }
-    }
-
-    /// One of a fixed set of words.
-    pub fn choice<T: Copy>(
-        &self,
-        key: &'static str,
-        choices: &[(&str, T)],
-        default: Option<T>,
-    ) -> Option<T> {
-        let list =
-            || choices.iter().map(|(n, _)| format!("\"{n}\"")).collect::<Vec<_>>().join(", ");
-        let stand_in = || {
-            let place = self.stand_in(key, &(0.0..=choices.len() as f64))?;
-            choices.get(place as usize).map(|(_, value)| *value)
-        };
-        let node = match default {
-            None => match self.required(key, &list()) {
-                Some(node) => node,
-                None => return stand_in(),
-            },
-            Some(default) => match self.optional(key) {
-                None => return Some(default),
-                Some(node) => node,
-            },
-        };
-        if let Value::Text(t) = &node.value
-            && let Some((_, value)) = choices.iter().find(|(name, _)| name == t)
-        {
-            return Some(*value);
-        }
-        self.problem(
-            &node.place,
-            key,
-            format!("{} is not known here; choose one of {}", node.value.noun(), list()),
-        );
-        stand_in()
-    }
-
-    /// The names in a list, or one name on its own.
-    pub fn names(&self, key: &'static str) -> Option<Vec<String>> {
-        let node = self.required(key, "[\"...\"]")?;
-        match &node.value {
-            Value::List(items) if !items.is_empty() => all(items
-                .iter()
-                .enumerate()
-                .map(|(i, item)| self.text_of(&format!("{key}.{i}"), item))),
-            Value::Text(_) => self.text_of(key, node).map(|t| vec![t]),
-            other => {
-                self.problem(
-                    &node.place,
-                    key,
-                    format!("needs a list of names [\"...\"], not {}", other.noun()),
-                );
-                None
-            }
-        }
+        Some(least + share * (most - least))
     }
 
     /// Readers for the items of a list; an absent list is empty.
-    pub fn list(&self, key: &'static str) -> Vec<Fields<'a>> {
+    pub fn list(&self, entry: Typed<Items>) -> Vec<Fields<'a>> {
+        let key = entry.key();
         match self.optional(key) {
             None => Vec::new(),
             Some(Node { value: Value::List(items), .. }) => {
@@ -523,15 +272,22 @@ impl<'a> Fields<'a> {
     }
 
     /// A reader for a nested table that must be there.
-    pub fn group(&self, key: &'static str) -> Option<Fields<'a>> {
-        let node = self.required(key, "( ... )")?;
-        Some(Fields::new(node, self.below(key), self.problems))
+    pub fn group(&self, entry: Typed<Nested>) -> Option<Fields<'a>> {
+        let node = self.required(entry.key(), "( ... )")?;
+        Some(Fields::new(node, self.below(entry.key()), self.problems))
     }
 
     /// A reader for a nested table that may be left out.
-    pub fn optional_group(&self, key: &'static str) -> Option<Fields<'a>> {
-        let node = self.optional(key)?;
-        Some(Fields::new(node, self.below(key), self.problems))
+    pub fn optional_group(&self, entry: Typed<Nested>) -> Option<Fields<'a>> {
+        let node = self.optional(entry.key())?;
+        Some(Fields::new(node, self.below(entry.key()), self.problems))
+    }
+
+    /// A reader for a nested table; where it is left out, each of its fields is.
+    pub fn group_or_bare(&self, entry: Typed<Nested>) -> Fields<'a> {
+        static BARE: Node = Node { place: Place::Hand, value: Value::Table(Vec::new()) };
+        let node = self.optional(entry.key()).unwrap_or(&BARE);
+        Fields::new(node, self.below(entry.key()), self.problems)
     }
 
     /// Reports every field that nobody asked for.
@@ -560,5 +316,276 @@ impl<'a> Fields<'a> {
                 );
             }
         }
+    }
+}
+
+/// How a field of some kind is read.
+pub trait Kind: Copy {
+    type Value;
+
+    /// One correct way to write it.
+    fn example(&self) -> String;
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<Self::Value>;
+
+    /// What stands in where it is left out and nothing holds then: only some kinds have it.
+    fn absent(&self, _f: &Fields<'_>, _key: &str) -> Option<Self::Value> {
+        None
+    }
+}
+
+impl Quantity {
+    fn good(self, f: &Fields<'_>, key: &str, node: &Node) -> Option<f64> {
+        let Self { dimension, limits: [least, most] } = self;
+        let value = match &node.value {
+            Value::Text(text) => match units::parse(text, dimension) {
+                Ok(value) => value,
+                Err(text) => {
+                    f.problem(&node.place, key, text);
+                    return None;
+                }
+            },
+            other => {
+                f.problem(
+                    &node.place,
+                    key,
+                    format!(
+                        "needs {} with its unit in quotes, such as {}, not {}",
+                        dimension.noun(),
+                        dimension.example(),
+                        other.noun()
+                    ),
+                );
+                return None;
+            }
+        };
+        if (least..=most).contains(&value) {
+            return Some(value);
+        }
+        f.problem(
+            &node.place,
+            key,
+            Words::of(|u| {
+                format!(
+                    "{} is outside {} to {}; choose a value between them",
+                    show(u, dimension, value),
+                    show(u, dimension, least),
+                    show(u, dimension, most)
+                )
+            }),
+        );
+        None
+    }
+}
+
+/// In SI, within its limits.
+impl Kind for Quantity {
+    type Value = f64;
+
+    fn example(&self) -> String {
+        self.dimension.example().to_owned()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<f64> {
+        self.good(f, key, node).or_else(|| self.absent(f, key))
+    }
+
+    fn absent(&self, f: &Fields<'_>, key: &str) -> Option<f64> {
+        f.stand_in(key, self.limits)
+    }
+}
+
+/// Two lengths such as x and z on the ground, m.
+impl Kind for Pair {
+    type Value = [f64; 2];
+
+    fn example(&self) -> String {
+        "[\"0.4 m\", \"1.1 m\"]".to_owned()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<[f64; 2]> {
+        let Value::List(items) = &node.value else {
+            f.problem(
+                &node.place,
+                key,
+                format!("needs two lengths {}, not {}", self.example(), node.value.noun()),
+            );
+            return None;
+        };
+        let [a, b] = items.as_slice() else {
+            f.problem(&node.place, key, format!("needs two lengths, not {}", items.len()));
+            return None;
+        };
+        let side = Quantity { dimension: Dimension::Length, limits: self.limits };
+        let read = |i: usize, node| side.read(f, &format!("{key}.{i}"), node);
+        let (a, b) = (read(0, a), read(1, b));
+        Some([a?, b?])
+    }
+}
+
+/// Lengths, m; an absent list is empty.
+impl Kind for Lengths {
+    type Value = Vec<f64>;
+
+    fn example(&self) -> String {
+        "[\"38 mm\"]".to_owned()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<Vec<f64>> {
+        let each = Quantity { dimension: Dimension::Length, limits: self.limits };
+        let found = match &node.value {
+            Value::List(items) if items.len() <= self.most => {
+                let read = |(i, item)| each.read(f, &format!("{key}.{i}"), item);
+                return all(items.iter().enumerate().map(read));
+            }
+            Value::List(items) => format!("{} of them", items.len()),
+            other => other.noun(),
+        };
+        f.problem(
+            &node.place,
+            key,
+            format!(
+                "needs a list of at most {} lengths {}, not {found}",
+                self.most,
+                self.example()
+            ),
+        );
+        None
+    }
+}
+
+impl Count {
+    fn ends(self) -> [f64; 2] {
+        self.limits.map(|end| end as f64)
+    }
+}
+
+/// A whole number within its limits.
+impl Kind for Count {
+    type Value = usize;
+
+    fn example(&self) -> String {
+        self.limits[0].to_string()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<usize> {
+        let [least, most] = self.ends();
+        match node.value {
+            Value::Number(n) if n.fract() == 0.0 && (least..=most).contains(&n) => Some(n as usize),
+            _ => {
+                f.problem(
+                    &node.place,
+                    key,
+                    format!(
+                        "needs a whole number from {} to {}, not {}",
+                        self.limits[0],
+                        self.limits[1],
+                        node.value.noun()
+                    ),
+                );
+                self.absent(f, key)
+            }
+        }
+    }
+
+    fn absent(&self, f: &Fields<'_>, key: &str) -> Option<usize> {
+        f.stand_in(key, self.ends()).map(|n| n.round() as usize)
+    }
+}
+
+impl Kind for Flag {
+    type Value = bool;
+
+    fn example(&self) -> String {
+        "true".to_owned()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<bool> {
+        match &node.value {
+            Value::Flag(flag) => Some(*flag),
+            other => {
+                let text = format!("needs true or false, not {}", other.noun());
+                f.problem(&node.place, key, text);
+                None
+            }
+        }
+    }
+}
+
+impl Kind for Text {
+    type Value = String;
+
+    fn example(&self) -> String {
+        "\"...\"".to_owned()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<String> {
+        match &node.value {
+            Value::Text(t) if !t.trim().is_empty() && t.len() <= 4000 => Some(t.trim().to_owned()),
+            Value::Text(t) if t.len() > 4000 => {
+                f.problem(&node.place, key, "is longer than 4000 characters; shorten it");
+                None
+            }
+            other => {
+                let text = format!("needs a text in quotes, not {}", other.noun());
+                f.problem(&node.place, key, text);
+                None
+            }
+        }
+    }
+}
+
+/// The names in a list, or one name on its own.
+impl Kind for Names {
+    type Value = Vec<String>;
+
+    fn example(&self) -> String {
+        "[\"...\"]".to_owned()
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<Vec<String>> {
+        match &node.value {
+            Value::List(items) if !items.is_empty() => {
+                let read = |(i, item)| Text.read(f, &format!("{key}.{i}"), item);
+                all(items.iter().enumerate().map(read))
+            }
+            Value::Text(_) => Text.read(f, key, node).map(|name| vec![name]),
+            other => {
+                let text =
+                    format!("needs a list of names {}, not {}", self.example(), other.noun());
+                f.problem(&node.place, key, text);
+                None
+            }
+        }
+    }
+}
+
+/// One of a fixed set of words.
+impl<T: Worded> Kind for Choice<T> {
+    type Value = T;
+
+    fn example(&self) -> String {
+        let words = T::all().into_iter().map(|(word, _)| format!("\"{word}\""));
+        words.collect::<Vec<_>>().join(", ")
+    }
+
+    fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<T> {
+        if let Value::Text(t) = &node.value
+            && let Some((_, value)) = T::all().into_iter().find(|(word, _)| word == t)
+        {
+            return Some(value);
+        }
+        f.problem(
+            &node.place,
+            key,
+            format!("{} is not known here; choose one of {}", node.value.noun(), self.example()),
+        );
+        self.absent(f, key)
+    }
+
+    fn absent(&self, f: &Fields<'_>, key: &str) -> Option<T> {
+        let choices = T::all();
+        let place = f.stand_in(key, [0.0, choices.len() as f64])?;
+        choices.get(place as usize).map(|(_, value)| *value)
     }
 }

@@ -1,10 +1,13 @@
 //! What must hold across the fields of a scene: one function a rule. A rule adds a
 //! problem at the field that mends it, with the numbers.
 
+use super::cut::{CutFace, Footprint};
 use super::doc::Node;
 use super::lies::{Lying, Solid};
+use super::model::Scene;
+use super::parts::{Bag, Chock, Rest, Sole, Wedge};
 use super::read::{Problems, show};
-use super::{Bag, Chock, CutFace, Footprint, Lies, Rest, Scene, Sole, Wedge};
+use super::vehicle::Lies;
 use crate::units::Dimension::Length;
 use crate::units::{System, Words};
 

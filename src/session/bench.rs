@@ -330,6 +330,7 @@ impl Bench {
                 self.after(None);
             }
             Err(why) => {
+                let why = why.to_string();
                 let mut letters = why.chars();
                 let first = letters.next().map(|c| c.to_uppercase().to_string());
                 self.note = Some(format!("{}{}.", first.unwrap_or_default(), letters.as_str()));
@@ -630,7 +631,7 @@ pub fn bare(doc: &Node) -> Result<Draft, String> {
         format!("its vehicle, ground or casualty cannot be read: {all}")
     };
     let mut draft = Draft::new(doc.clone()).map_err(why)?;
-    draft.edit(&Edit::Bare, false, System::Si)?;
+    draft.edit(&Edit::Bare, false, System::Si).map_err(|why| why.to_string())?;
     // Begun once more, so that no undo brings the author's set-up back.
     let cleared = Draft::new(draft.doc().clone()).map_err(why)?;
     Ok(cleared.unsaved())

@@ -99,8 +99,12 @@ impl Sweep {
             }
             let whole: Arc<str> = format!("{path}={value}").into();
             let node = parse_set_value(value, &whole);
-            tree.set(path, node).map_err(|text| {
-                vec![Problem { place: Place::Set(whole), path: path.to_owned(), text: text.into() }]
+            tree.set(path, node).map_err(|why| {
+                vec![Problem {
+                    place: Place::Set(whole),
+                    path: path.to_owned(),
+                    text: why.to_string().into(),
+                }]
             })?;
         }
         Ok(tree)

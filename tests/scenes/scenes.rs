@@ -3,10 +3,12 @@
 
 use inchwise::scene::Source;
 use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
+use inchwise::scene::schema::{Entry, GROUPS, Group, rows};
 use inchwise::scene::{
     Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
 use inchwise::units::System;
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 /// The beam lift with some changes; its problems.
@@ -482,6 +484,98 @@ fn put_unknown(node: &mut Node) {
     }
 }
 
+/// The heading that a group's table has on the page.
+fn heading(group: &Group) -> &str {
+    if group.key.is_empty() { "The scene" } else { group.key }
+}
+
+/// A group's table in Markdown.
+fn markdown(group: &Group) -> String {
+    let mut out = "| field | is | limits | left out |\n|---|---|---|---|\n".to_owned();
+    for field in group.fields {
+        let limits = match field.entry {
+            Entry::Group(_) | Entry::List(_) => "below".to_owned(),
+            _ => field.limits(),
+        };
+        let cells = [field.about.to_owned(), limits, field.left_out()];
+        let padded = |cell: String| if cell.is_empty() { " ".into() } else { format!(" {cell} ") };
+        out += &format!("| `{}` |{}|\n", field.key, cells.map(padded).join("|"));
+    }
+    out
+}
+
+/// The tables of `docs/SCENES.md` are those of the program's own table of fields.
+/// `INCHWISE_SCENES=write` writes them.
+#[test]
+fn the_page_of_scenes_has_the_table_of_fields() {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/SCENES.md");
+    let page = std::fs::read_to_string(path).unwrap();
+    let mut written = page.clone();
+    for group in GROUPS {
+        let head = match group.key {
+            "" => "\n## The scene\n".to_owned(),
+            key => format!("\n## `{key}`\n"),
+        };
+        let section = written.find(&head).unwrap_or_else(|| panic!("no heading {head:?}"));
+        let from = section + written[section..].find("\n| field").expect("a table") + 1;
+        let rows = written[from..].split_inclusive('\n').take_while(|line| line.starts_with('|'));
+        let to = from + rows.map(str::len).sum::<usize>();
+        written.replace_range(from..to, &markdown(group));
+    }
+    if std::env::var("INCHWISE_SCENES").is_ok_and(|v| v == "write") {
+        std::fs::write(path, &written).unwrap();
+        return;
+    }
+    for (is, should) in page.lines().zip(written.lines()) {
+        assert_eq!(is, should, "write the page with INCHWISE_SCENES=write");
+    }
+    assert_eq!(page, written);
+}
+
+/// Every default of the table can be read, and every entry says what it is.
+#[test]
+fn every_entry_of_the_table_is_whole() {
+    for row in rows() {
+        assert!(!row.field.about.is_empty(), "{}: says nothing", row.path);
+        if let Some(ron) = row.field.default() {
+            let value = parse_set_value(ron, &"".into()).value;
+            let quantity = matches!(row.field.entry, Entry::Quantity(_));
+            assert_eq!(quantity, quantity && matches!(value, Value::Text(_)), "{}", row.path);
+        }
+    }
+    let groups: BTreeSet<&str> = rows().iter().map(|row| row.group).collect();
+    assert_eq!(groups, GROUPS.iter().map(|group| group.key).collect(), "groups on no path");
+}
+
+/// Of a path with very many steps the limit is told; nothing is made on the way, so that no
+/// tree becomes too deep to be walked.
+#[test]
+fn a_path_of_very_many_steps_is_a_problem() {
+    let folder = std::env::temp_dir().join(format!("inchwise-deep-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let path = folder.join("deep.ron");
+    let steps = vec!["a"; 400_000].join(".");
+    let text = format!(
+        "(name: \"Deep\", teaches: \"x\", like: \"beam-lift\", change: {{ \"{steps}\": 1 }})"
+    );
+    std::fs::write(&path, text).unwrap();
+    let found = load(path.to_str().unwrap(), &[]).err().expect("is told");
+    std::fs::remove_dir_all(&folder).unwrap();
+    let told = show(&found);
+    assert!(told.contains("400000 steps") && told.contains("at most 16"), "{told:.300}");
+    assert!(told.len() < 2000, "the path itself is not told at length");
+    // By the command line, and over a few steps too many.
+    for steps in [17, 400_000] {
+        let set = format!("{}=1", vec!["a"; steps].join("."));
+        let told = show(&load("beam-lift", &[set]).err().expect("is told"));
+        assert!(told.contains("at most 16"), "{told:.300}");
+    }
+    // Sixteen are followed to a field that is not known.
+    let set = format!("{}=1", vec!["a"; 16].join("."));
+    let told = show(&load("beam-lift", &[set]).err().expect("is told"));
+    assert!(told.contains("a: is not a field here"), "{told}");
+}
+
 /// `docs/SCENES.md` names every field that the reader knows, under the heading of its group:
 /// the reader itself lists them when it meets one that it does not know. A scene that has
 /// every kind of group is asked.
@@ -521,7 +615,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
         doc.set(path, parse_set_value(value, &"a scene with every group".into())).unwrap();
     }
     put_unknown(&mut doc);
-    let mut asked = Vec::new();
+    let (mut asked, mut read) = (Vec::new(), BTreeSet::new());
     for problem in scene_from_doc(&doc).err().unwrap() {
         let text = problem.text.in_units(System::Si);
         let Some((_, known)) = text.split_once("known fields are ") else { continue };
@@ -535,8 +629,16 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
         let (_, body) = sections.iter().find(|(head, _)| *head == kind).unwrap();
         for field in known.split(", ") {
             assert!(body.contains(&format!("`{field}`")), "{}: `{field}`, {kind}", problem.path);
+            read.insert((kind, field.to_owned()));
         }
         asked.push(kind);
+    }
+    // Every field of the table is one that the reader asks for.
+    for group in GROUPS {
+        for field in group.fields {
+            let key = (heading(group), field.key.to_owned());
+            assert!(read.contains(&key), "`{}` of `{}` is never read", field.key, group.key);
+        }
     }
     // No heading stands for a group that the reader was not asked about.
     let left: Vec<&str> =

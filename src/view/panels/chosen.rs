@@ -7,7 +7,7 @@ use super::typing::typing;
 use super::widget::{self, Look, button, chip, press};
 use super::words::capital;
 use crate::draft::{
-    Edit, Entry, Field, Item, Kind, fields, from_typed, in_units, sole_parts, to_typed,
+    Edit, Entry, Field, Item, Kind, Refers, fields, from_typed, in_units, sole_parts, to_typed,
 };
 use crate::scene::doc::{Node, Place, Value};
 use crate::session::{Action, Ask, Bench};
@@ -109,7 +109,7 @@ fn field_line(
         let label = ui.painter().layout_job(egui::text::LayoutJob {
             wrap: egui::text::TextWrapping::truncate_at_width(rect.width()),
             ..egui::text::LayoutJob::simple_singleline(
-                field.label.to_owned(),
+                field.label().to_owned(),
                 theme::plain(theme::BODY),
                 theme::SOFT.on(ui),
             )
@@ -121,7 +121,7 @@ fn field_line(
         match field.entry {
             Entry::Flag => {
                 let on = value == Value::Flag(true);
-                if chip(ui, press(if on { "yes" } else { "no" }, "", field.label), on).clicked() {
+                if chip(ui, press(if on { "yes" } else { "no" }, "", field.label()), on).clicked() {
                     set(Value::Flag(!on));
                 }
             }
@@ -144,7 +144,7 @@ fn field_line(
                     let next = now + by;
                     let fits = (least as f64..=most as f64).contains(&next);
                     let look = if fits { Look::Plain } else { Look::Idle };
-                    if button(ui, press(sign, "", field.label), look, 34.0).clicked() && fits {
+                    if button(ui, press(sign, "", field.label()), look, 34.0).clicked() && fits {
                         set(Value::Number(next));
                     }
                 }
@@ -160,7 +160,7 @@ fn field_line(
                 let each = 0.5 * (width - theme::STEP);
                 for (k, part) in parts.iter().enumerate() {
                     let which = if k == 0 { "along" } else { "across" };
-                    let label = format!("{} {which}", field.label);
+                    let label = format!("{} {which}", field.label());
                     if let Some(typed) = typing(ui, id.with(k), part, each, &label) {
                         let mut both = parts.clone();
                         both[k] = typed;
@@ -168,7 +168,7 @@ fn field_line(
                     }
                 }
             }
-            Entry::Sole => {
+            Entry::Group(_) => {
                 let parts = sole_parts(&value);
                 ui.vertical(|ui| {
                     let on = parts.is_some();
@@ -182,7 +182,7 @@ fn field_line(
                     let parts = parts.map(|part| length(&part));
                     for (k, which) in ["along", "across", "thick"].into_iter().enumerate() {
                         ui.horizontal(|ui| {
-                            let label = format!("{} {which}", field.label);
+                            let label = format!("{} {which}", field.label());
                             if let Some(typed) = typing(ui, id.with(k), &parts[k], 96.0, &label) {
                                 let mut all = parts.clone();
                                 all[k] = typed;
@@ -193,7 +193,7 @@ fn field_line(
                     }
                 });
             }
-            Entry::Quantity(_) | Entry::Lengths => {
+            Entry::Quantity(_) | Entry::Lengths(_) => {
                 let shown = match (&value, field.entry) {
                     (Value::List(items), _) => {
                         let parts = items.iter().map(|n| length(&to_typed(&n.value)));
@@ -204,7 +204,7 @@ fn field_line(
                     }
                     _ => to_typed(&value),
                 };
-                if let Some(typed) = typing(ui, id, &shown, width, field.label) {
+                if let Some(typed) = typing(ui, id, &shown, width, field.label()) {
                     set(from_typed(field.entry, &typed, units));
                 }
             }
@@ -230,15 +230,17 @@ fn choice(
         all.filter(|i| *i != item).map(|i| i.name(doc)).collect()
     };
     let choices: Vec<String> = match field.entry {
-        Entry::Support | Entry::Supports => names(&[Kind::Stack, Kind::Bag]),
-        Entry::Bag => names(&[Kind::Bag]),
-        Entry::Openings => {
+        Entry::Name(Refers::Support) | Entry::Names(Refers::Support) => {
+            names(&[Kind::Stack, Kind::Bag])
+        }
+        Entry::Name(Refers::Bag) => names(&[Kind::Bag]),
+        Entry::Names(Refers::Opening) => {
             let openings = &bench.draft.seen().scene.vehicle.openings;
             openings.iter().map(|o| o.name.clone()).collect()
         }
         _ => field.choices().into_iter().map(str::to_owned).collect(),
     };
-    let several = matches!(field.entry, Entry::Supports | Entry::Openings);
+    let several = matches!(field.entry, Entry::Names(_));
     let chosen: Vec<String> = match value {
         Value::List(items) => items.iter().map(|n| to_typed(&n.value)).collect(),
         other => vec![to_typed(other)],
@@ -270,5 +272,5 @@ fn choice(
         });
     shown
         .response
-        .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, field.label));
+        .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, field.label()));
 }

@@ -1,0 +1,69 @@
+//! The whole of a scene, and what several of its parts say together.
+
+use super::faults::Hidden;
+use super::lesson::Lesson;
+use super::orders::Order;
+use super::outcome::Expect;
+use super::parts::{Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge};
+use super::spread::Spread;
+use super::vehicle::{Lies, Vehicle};
+use crate::tables::{Grip, Material, Pair, Wood, friction_pair};
+
+/// One lift, ready to be worked out or played.
+#[derive(Clone, Debug)]
+pub struct Scene {
+    pub name: String,
+    /// The heading it stands under on the shelf.
+    pub group: String,
+    /// What it teaches, in plain words.
+    pub teaches: String,
+    /// Where its data come from; demo data say that they are invented.
+    pub data: String,
+    pub expect: Expect,
+    pub lesson: Lesson,
+    pub vehicle: Vehicle,
+    pub lies: Lies,
+    pub ground: Ground,
+    /// What all timber is sawn from.
+    pub wood: Wood,
+    /// What friction is of the pair table's, for every pair; 1 where the table holds.
+    pub friction_share: f64,
+    pub limbs: Vec<Limb>,
+    pub stacks: Vec<Stack>,
+    pub void_fill: Vec<VoidFill>,
+    pub chocks: Vec<Chock>,
+    pub captures: Vec<Capture>,
+    pub bags: Vec<Bag>,
+    pub wedges: Vec<Wedge>,
+    pub beam: Option<Beam>,
+    pub air: Air,
+    /// What its crew does not know.
+    pub faults: Vec<Hidden>,
+    pub orders: Vec<Order>,
+    pub aims: Aims,
+    pub spread: Spread,
+}
+
+impl Scene {
+    /// The row of the pair table for two materials, with the shares that hold here.
+    pub fn friction(&self, a: Material, b: Material) -> Option<Pair> {
+        let on_ground = [a, b].iter().any(|m| matches!(m, Material::Ground(_)));
+        let share = self.friction_share * if on_ground { self.ground.friction_share } else { 1.0 };
+        let pair = friction_pair(self.ground.surface, a, b)?;
+        Some(Pair { dry: share * pair.dry, wet: share * pair.wet, ..pair })
+    }
+
+    /// One figure a material for the simulation, with the same shares: a pair's friction
+    /// is the geometric mean of two figures, so the ground's takes the square of its own.
+    pub fn grip(&self) -> Grip {
+        let fit = Grip::fit(self.ground.surface, self.ground.wet);
+        let share = self.friction_share;
+        Grip {
+            timber: share * fit.timber,
+            sheet: share * fit.sheet,
+            rubber: share * fit.rubber,
+            ground: share * self.ground.friction_share.powi(2) * fit.ground,
+            ..fit
+        }
+    }
+}

@@ -1,0 +1,72 @@
+//! How a lift ends, and what can go wrong in it.
+
+/// What the author of a scene expects to happen. Only ever compared with the outcome.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Expect {
+    pub outcome: Outcome,
+    pub cause: Option<Cause>,
+}
+
+/// How a lift ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// Every aim met, every order carried out, and nothing went wrong.
+    Lifted,
+    /// Something went wrong.
+    Failed,
+    /// Nothing went wrong, but an aim was not reached or an order could not be done.
+    Incomplete,
+}
+
+impl Outcome {
+    pub const WORDS: &[(&str, Self)] =
+        &[("lifted", Self::Lifted), ("failed", Self::Failed), ("incomplete", Self::Incomplete)];
+
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, o)| *o == self).map_or("", |(w, _)| w)
+    }
+}
+
+/// What can go wrong in a lift.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// The vehicle moves over the ground.
+    Slide,
+    /// The vehicle rolls about its length past the limit.
+    Roll,
+    /// A bag or a pad leaves its seat.
+    KickOut,
+    /// A stack leans and comes down.
+    Topple,
+    /// The load comes down with nothing under it.
+    Drop,
+    /// A trapped limb carries more than at the start.
+    CasualtyLoad,
+    /// A bag is asked for more force or height than it has.
+    BagOverload,
+    /// A base goes down into the ground.
+    Sink,
+    /// Timber is crushed across the grain.
+    Crush,
+    /// The beam carries more than it may, cracks or breaks.
+    Beam,
+}
+
+impl Cause {
+    pub const WORDS: &[(&str, Self)] = &[
+        ("slide", Self::Slide),
+        ("roll", Self::Roll),
+        ("kick_out", Self::KickOut),
+        ("topple", Self::Topple),
+        ("drop", Self::Drop),
+        ("casualty_load", Self::CasualtyLoad),
+        ("bag_overload", Self::BagOverload),
+        ("sink", Self::Sink),
+        ("crush", Self::Crush),
+        ("beam", Self::Beam),
+    ];
+
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, c)| *c == self).map_or("", |(w, _)| w)
+    }
+}

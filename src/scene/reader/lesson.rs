@@ -1,0 +1,112 @@
+//! Reads what a scene is there to show: texts with places for numbers, and the number that
+//! decides.
+
+use crate::scene::lesson::{Lesson, Measure, Piece, What};
+use crate::scene::lists::Lists;
+use crate::scene::outcome::Cause;
+use crate::scene::read::Fields;
+use crate::scene::schema::scene;
+
+/// What the parts of a scene are called, by their kind.
+struct Names<'a> {
+    limbs: Vec<&'a str>,
+    stacks: Vec<&'a str>,
+    captures: Vec<&'a str>,
+    bags: Vec<&'a str>,
+}
+
+impl Names<'_> {
+    /// The names that a measure can be read at; none where any part will do.
+    fn of(&self, what: What) -> Option<Vec<&str>> {
+        Some(match what {
+            What::Came(_) | What::Limit(_) | What::Rise | What::Time => return None,
+            What::Gap | What::StartLoad => self.limbs.clone(),
+            What::Load => self.stacks.iter().chain(&self.captures).copied().collect(),
+            What::Lean | What::Thrust => self.stacks.clone(),
+            What::Height | What::Pressure | What::Force | What::Tilt => self.bags.clone(),
+        })
+    }
+
+    fn measure(&self, text: &str) -> Result<Measure, String> {
+        let text = text.trim();
+        // "limit of kick_out of tail": the part comes behind the last measure word.
+        let (word, of) = match What::read(text) {
+            Some(_) => (text, None),
+            None => {
+                let split =
+                    text.match_indices(" of ").find(|(at, _)| What::read(&text[..*at]).is_some());
+                match split {
+                    Some((at, of)) => (&text[..at], Some(text[at + of.len()..].trim())),
+                    None => (text, None),
+                }
+            }
+        };
+        let Some(what) = What::read(word) else {
+            let words = What::WORDS.iter().map(|(w, _)| *w);
+            let known: Vec<_> = words.chain(Cause::WORDS.iter().map(|(w, _)| *w)).collect();
+            return Err(format!(
+                "\"{text}\" is no number of a lift; write MEASURE or MEASURE of PART, or limit of \
+                 CAUSE, with one of {}",
+                known.join(", ")
+            ));
+        };
+        if let Some(known) = self.of(what)
+            && !of.is_some_and(|of| known.contains(&of))
+        {
+            let mend = match known.as_slice() {
+                [] => "the scene has none".to_owned(),
+                known => format!("choose from {}", known.join(", ")),
+            };
+            return Err(format!("\"{text}\" needs the part that it is read at; {mend}"));
+        }
+        Ok(Measure { what, of: of.map(str::to_owned) })
+    }
+
+    /// Takes a text apart at its `{...}` places.
+    fn pieces(&self, text: &str) -> Result<Vec<Piece>, String> {
+        let mut pieces = Vec::new();
+        let mut rest = text;
+        while let Some((words, behind)) = rest.split_once('{') {
+            let Some((place, tail)) = behind.split_once('}') else {
+                return Err("a `{` is never closed; write {MEASURE of PART}".into());
+            };
+            pieces.push(Piece::Words(words.to_owned()));
+            pieces.push(Piece::Number(self.measure(place)?));
+            rest = tail;
+        }
+        pieces.push(Piece::Words(rest.to_owned()));
+        Ok(pieces)
+    }
+}
+
+/// Reads the lesson's own fields.
+pub(super) fn lesson(f: &Fields<'_>, lists: &Lists<'_>) -> Option<Lesson> {
+    let names = Names {
+        limbs: lists.limbs.known().collect(),
+        stacks: lists.stacks.known().collect(),
+        captures: lists.captures.known().collect(),
+        bags: lists.bags.known().collect(),
+    };
+    let twin = f.take_if_there(scene::TWIN);
+    let after = f.take_if_there(scene::AFTER);
+    let decides = f.take_if_there(scene::DECIDES);
+    let near = f.take(scene::NEAR);
+    let after = match after? {
+        Some(text) => names.pieces(&text).map_err(|why| f.complain(scene::AFTER.key(), why)).ok(),
+        None => Some(Vec::new()),
+    };
+    let decides = match decides? {
+        Some(text) => names
+            .measure(&text)
+            .and_then(|measure| match measure.what.has_limit() {
+                true => Ok(Some(measure)),
+                false => Err(format!(
+                    "\"{text}\" has no limit; a failure's word or the gap of a limb decides"
+                )),
+            })
+            .map_err(|why| f.complain(scene::DECIDES.key(), why))
+            .ok(),
+        None => Some(None),
+    };
+    Some(Lesson { twin: twin?, after: after?, decides: decides?, near: near? })
+}

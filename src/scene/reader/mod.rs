@@ -1,0 +1,192 @@
+//! Reads a whole [`Scene`] from a document: each field by its entry in the table. Names are
+//! turned into indices here; what several fields say together is checked in [`super::rules`].
+
+mod air;
+mod faults;
+mod ground;
+mod lesson;
+mod orders;
+mod parts;
+mod vehicle;
+
+use super::doc::{Node, Value};
+use super::faults::Hidden;
+use super::lists::{Lists, Named};
+use super::model::Scene;
+use super::orders::Order;
+use super::outcome::{Expect, Outcome};
+use super::parts::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
+use super::read::{Fields, Problems, all};
+use super::schema::{air as air_field, scene as field};
+use super::vehicle::{Lies, Vehicle};
+
+/// Reads everything, and adds all that is wrong to `problems`.
+pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
+    let f = Fields::new(doc, "", problems);
+    if !matches!(doc.value, Value::Table(_)) {
+        return None;
+    }
+    let name = f.take(field::NAME);
+    let group = f.take(field::HEADING);
+    let teaches = f.take(field::TEACHES);
+    let data = f.take(field::DATA);
+    let expect = expect(&f);
+    let vehicle = vehicle(&f);
+    let lies = f.take(field::LIES);
+    if let (Some(vehicle), Some(lies)) = (&vehicle, lies)
+        && !lies_still(&f, vehicle, lies)
+    {
+        return None;
+    }
+    let ground = ground::ground(&f);
+    let wood = f.take(field::WOOD);
+    let friction_share = f.take(field::FRICTION);
+    let spread = ground::spread(&f);
+    let lists = Lists::read(&f);
+    let on = problems.reads_on();
+    let set_up = SetUp::read(&f, &lists, vehicle.as_ref(), on);
+    let aims = ground::aims(&f);
+    let lesson = lesson::lesson(&f, &lists);
+    f.end();
+    let set_up = set_up?;
+    // A scene that is read on leaves out what cannot be read.
+    let left_out = |name: &str| on.then(|| name.to_owned());
+    Some(Scene {
+        name: name.or_else(|| left_out("Unnamed scene"))?,
+        group: group.or_else(|| left_out(""))?,
+        teaches: teaches.or_else(|| left_out(""))?,
+        data: data.or_else(|| left_out("Source not given."))?,
+        expect: expect.or(on.then_some(Expect { outcome: Outcome::Lifted, cause: None }))?,
+        lesson: lesson.or_else(|| on.then(Default::default))?,
+        vehicle: vehicle?,
+        lies: lies?,
+        ground: ground?,
+        wood: wood?,
+        friction_share: friction_share?,
+        limbs: set_up.limbs,
+        bags: set_up.bags,
+        stacks: set_up.stacks,
+        void_fill: set_up.void_fill,
+        chocks: set_up.chocks,
+        captures: set_up.captures,
+        wedges: set_up.wedges,
+        beam: set_up.beam,
+        air: set_up.air,
+        faults: set_up.faults,
+        orders: set_up.orders,
+        aims: aims?,
+        spread: spread?,
+    })
+}
+
+fn expect(f: &Fields<'_>) -> Option<Expect> {
+    use super::schema::expect::{CAUSE, OUTCOME};
+    let Some(g) = f.optional_group(field::EXPECT) else {
+        return Some(Expect { outcome: Outcome::Lifted, cause: None });
+    };
+    let outcome = g.take(OUTCOME);
+    let cause = g.take_if_there(CAUSE);
+    g.end();
+    let expect = Expect { outcome: outcome?, cause: cause? };
+    if expect.outcome != Outcome::Failed && expect.cause.is_some() {
+        g.complain(CAUSE.key(), "only a failure has a cause; leave it out, or expect \"failed\"");
+        return None;
+    }
+    Some(expect)
+}
+
+fn vehicle(f: &Fields<'_>) -> Option<Vehicle> {
+    if !f.has(field::VEHICLE) {
+        f.complain(field::VEHICLE.key(), "is missing; write `vehicle: \"saloon\"`");
+        return None;
+    }
+    Vehicle::read(&f.group(field::VEHICLE)?)
+}
+
+/// Whether the vehicle rests on what the scene says; where it does not, that is told.
+fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: Lies) -> bool {
+    let still = vehicle.pose(lies).is_some();
+    if !still {
+        f.complain(
+            field::LIES.key(),
+            format!(
+                "the vehicle would not lie still on its {}: its centre of mass is over none of \
+                 the lines it could rest on; move `vehicle.com`",
+                lies.word()
+            ),
+        );
+    }
+    still
+}
+
+/// Who is trapped, what a crew sets up, what it is told and what it is not.
+struct SetUp {
+    limbs: Vec<Limb>,
+    bags: Vec<Bag>,
+    stacks: Vec<Stack>,
+    void_fill: Vec<VoidFill>,
+    chocks: Vec<Chock>,
+    captures: Vec<Capture>,
+    wedges: Vec<Wedge>,
+    beam: Option<Beam>,
+    air: Air,
+    faults: Vec<Hidden>,
+    orders: Vec<Order>,
+}
+
+impl SetUp {
+    /// Where it is read `on`, what cannot be read is left out, and what refers to it.
+    fn read(
+        f: &Fields<'_>,
+        lists: &Lists<'_>,
+        vehicle: Option<&Vehicle>,
+        on: bool,
+    ) -> Option<Self> {
+        let limbs = lists.limbs.read(parts::limb);
+        if lists.limbs.items.is_empty() {
+            f.complain(
+                field::CASUALTY.key(),
+                "needs at least one trapped limb; write `casualty: [(name: ...)]`",
+            );
+        }
+        let stacks = lists.stacks.read(parts::stack);
+        let void_fill = lists.void_fill.read(parts::void_fill);
+        let chocks = lists.chocks.read(parts::chock);
+        let captures = lists.captures.read(parts::capture);
+        let bags = all(lists.bags.items.iter().enumerate().map(|(i, g)| parts::bag(g, i, lists)));
+        let wedges = lists.wedges.read(|g| parts::wedge(g, lists));
+        // A missing beam is none; a beam that could not be read is a failure.
+        let beam = match f.optional_group(field::BEAM) {
+            Some(g) => parts::beam(&g, lists, vehicle).map(Some),
+            None => Some(None),
+        };
+        let supply = f.group_or_bare(field::AIR);
+        let outlets = Named::new("outlet", supply.list(air_field::OUTLETS));
+        let air = air::air(&supply, &outlets, &lists.bags, on);
+        let hoses = if outlets.items.is_empty() { &lists.bags } else { &outlets };
+        let has_beam = f.has(field::BEAM);
+        let faults = f.list(field::FAULTS);
+        let faults = all(faults.iter().map(|g| faults::hidden(g, lists, hoses, has_beam)));
+        let orders = all(f.list(field::ORDERS).iter().map(|g| orders::order(g, lists, hoses)));
+
+        let whole = stacks.is_some() && bags.is_some();
+        let named = whole && limbs.is_some() && chocks.is_some() && captures.is_some();
+        let hosed = air.as_ref().is_some_and(|air| !air.outlets.is_empty() || !on);
+        let can_be_told = named && hosed;
+        let keep = |good: bool| good || !on;
+        let air = air.map(|a| if keep(whole) { a } else { Air { outlets: Vec::new(), ..a } });
+        Some(Self {
+            limbs: limbs.filter(|limbs| !limbs.is_empty()).or_else(|| on.then(Vec::new))?,
+            bags: bags.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+            stacks: stacks.or_else(|| on.then(Vec::new))?,
+            void_fill: void_fill.or_else(|| on.then(Vec::new))?,
+            chocks: chocks.or_else(|| on.then(Vec::new))?,
+            captures: captures.or_else(|| on.then(Vec::new))?,
+            wedges: wedges.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+            beam: beam.filter(|_| keep(whole)).or_else(|| on.then_some(None))?,
+            air: air?,
+            faults: faults.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
+            orders: orders.filter(|_| keep(can_be_told)).or_else(|| on.then(Vec::new))?,
+        })
+    }
+}

@@ -1,0 +1,186 @@
+//! Reads who is trapped and what a crew sets up.
+
+use crate::scene::lists::{Lists, unknown};
+use crate::scene::parts::{Bag, Beam, Capture, Chock, Limb, Rest, Sole, Stack, VoidFill, Wedge};
+use crate::scene::read::{Fields, all, show};
+use crate::scene::schema::entry::{Nested, Typed};
+use crate::scene::schema::{bag, beam, capture, chock, limb, sole, stack, void_fill, wedge};
+use crate::scene::vehicle::Vehicle;
+use crate::units::Dimension::Length;
+use crate::units::Words;
+
+pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
+    let at = g.take(limb::AT);
+    let thickness_m = g.take(limb::THICKNESS);
+    let size = g.take(limb::SIZE);
+    let stiffness_n_m = g.take(limb::STIFFNESS);
+    let gap_needed_m = g.take(limb::GAP_NEEDED);
+    if let (Some(thickness), Some(needed)) = (thickness_m, gap_needed_m)
+        && needed < thickness
+    {
+        g.complain(
+            limb::GAP_NEEDED.key(),
+            Words::of(|u| {
+                format!(
+                    "{} cannot free a limb {} thick; ask for more than its thickness",
+                    show(u, Length, needed),
+                    show(u, Length, thickness)
+                )
+            }),
+        );
+        return None;
+    }
+    Some(Limb {
+        name: g.take(limb::NAME)?,
+        at: at?,
+        thickness_m: thickness_m?,
+        size: size?,
+        stiffness_n_m: stiffness_n_m?,
+        gap_needed_m: gap_needed_m?,
+    })
+}
+
+/// A sole plate; a missing one is none, one that could not be read is a failure.
+fn sole(g: &Fields<'_>, entry: Typed<Nested>) -> Option<Option<Sole>> {
+    let Some(s) = g.optional_group(entry) else { return Some(None) };
+    let size = s.take(sole::SIZE);
+    let thickness_m = s.take(sole::THICKNESS);
+    s.end();
+    size.zip(thickness_m).map(|(size, thickness_m)| Some(Sole { size, thickness_m }))
+}
+
+pub(super) fn stack(g: &Fields<'_>) -> Option<Stack> {
+    let at = g.take(stack::AT);
+    let lean = g.take(stack::LEAN);
+    let timber = g.take(stack::TIMBER);
+    let length_m = g.take(stack::LENGTH);
+    let layers = g.take(stack::LAYERS);
+    let members = g.take(stack::MEMBERS);
+    let pads_m = g.take(stack::PADS);
+    let sole = sole(g, stack::SOLE);
+    let strength_share = g.take(stack::STRENGTH);
+    let stack = Stack {
+        name: g.take(stack::NAME)?,
+        at: at?,
+        lean: lean?,
+        timber: timber?,
+        length_m: length_m?,
+        layers: layers?,
+        members: members?,
+        pads_m: pads_m?,
+        sole: sole?,
+        strength_share: strength_share?,
+    };
+    let needed = stack.members as f64 * stack.timber.width_m;
+    if needed > stack.length_m {
+        g.complain(
+            stack::MEMBERS.key(),
+            Words::of(|u| {
+                format!(
+                    "{} timbers side by side take {}, but a layer is only {} wide; use fewer or \
+                     longer timbers",
+                    stack.members,
+                    show(u, Length, needed),
+                    show(u, Length, stack.length_m)
+                )
+            }),
+        );
+        return None;
+    }
+    Some(stack)
+}
+
+pub(super) fn void_fill(g: &Fields<'_>) -> Option<VoidFill> {
+    let at = g.take(void_fill::AT);
+    let timber = g.take(void_fill::TIMBER);
+    let length_m = g.take(void_fill::LENGTH);
+    let sole = sole(g, void_fill::SOLE);
+    Some(VoidFill {
+        name: g.take(void_fill::NAME)?,
+        at: at?,
+        timber: timber?,
+        length_m: length_m?,
+        sole: sole?,
+    })
+}
+
+pub(super) fn chock(g: &Fields<'_>) -> Option<Chock> {
+    let (at, staked, set) = (g.take(chock::AT), g.take(chock::STAKED), g.take(chock::SET));
+    Some(Chock { name: g.take(chock::NAME)?, at: at?, staked: staked?, set: set? })
+}
+
+pub(super) fn capture(g: &Fields<'_>) -> Option<Capture> {
+    let at = g.take(capture::AT);
+    let (timber, step) = (g.take(capture::TIMBER), g.take(capture::STEP));
+    let length_m = g.take(capture::LENGTH);
+    let layers = g.take(capture::LAYERS);
+    let steps = g.take(capture::STEPS);
+    let sole = sole(g, capture::SOLE);
+    Some(Capture {
+        name: g.take(capture::NAME)?,
+        at: at?,
+        timber: timber?,
+        length_m: length_m?,
+        layers: layers?,
+        step: step?,
+        steps: steps?,
+        sole: sole?,
+    })
+}
+
+pub(super) fn bag(g: &Fields<'_>, index: usize, lists: &Lists<'_>) -> Option<Bag> {
+    let on = g.take(bag::ON).and_then(|name| {
+        let on = lists.support(g, bag::ON.key(), &name)?;
+        // The order of the list rules out bags that lie on each other in a circle.
+        if matches!(on, Rest::Bag(lower) if lower >= index) {
+            g.complain(
+                bag::ON.key(),
+                format!("\"{name}\" comes later in the list; write the lower bag first"),
+            );
+            return None;
+        }
+        Some(on)
+    });
+    let size = g.take(bag::SIZE);
+    let working_pa = g.take(bag::WORKING);
+    g.end();
+    Some(Bag { name: g.take(bag::NAME)?, on: on?, size: size?, working_pa: working_pa? })
+}
+
+pub(super) fn wedge(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Wedge> {
+    let on = lists.bags.take(g, wedge::ON);
+    let size = g.take(wedge::SIZE);
+    Some(Wedge { name: g.take(wedge::NAME)?, on: on?, size: size? })
+}
+
+pub(super) fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>) -> Option<Beam> {
+    let timber = g.take(beam::TIMBER);
+    let length_m = g.take(beam::LENGTH);
+    let at = g.take(beam::AT);
+    let through = g.take(beam::THROUGH).and_then(|names| {
+        let openings = &vehicle?.openings;
+        all(names.into_iter().map(|name| {
+            if openings.iter().any(|o| o.name == name) {
+                return Some(name);
+            }
+            let known = openings.iter().map(|o| o.name.as_str());
+            unknown(g, beam::THROUGH.key(), "opening", &name, known);
+            None
+        }))
+    });
+    let rests_on = g.take(beam::RESTS_ON).and_then(|names| {
+        all(names.iter().map(|name| lists.support(g, beam::RESTS_ON.key(), name)))
+    });
+    let shims = g.take(beam::SHIMS);
+    let strength_share = g.take(beam::STRENGTH);
+    g.end();
+    Some(Beam {
+        timber: timber?,
+        length_m: length_m?,
+        at: at?,
+        through: through?,
+        rests_on: rests_on?,
+        shims: shims?,
+        strength_share: strength_share?,
+    })
+}

@@ -1,0 +1,112 @@
+//! Orders and faults in words, with the names of a scene.
+
+use super::faults::{Cracked, Fault, Standing};
+use super::model::Scene;
+use super::orders::{Order, Until};
+use crate::units::System;
+
+impl Standing {
+    fn name(self, scene: &Scene) -> &str {
+        match self {
+            Self::Vehicle => &scene.vehicle.name,
+            Self::Stack(i) => &scene.stacks[i].name,
+            Self::VoidFill(i) => &scene.void_fill[i].name,
+            Self::Chock(i) => &scene.chocks[i].name,
+        }
+    }
+}
+
+impl Fault {
+    /// The fault as the debrief tells it.
+    pub fn say(&self, scene: &Scene, units: System) -> String {
+        let outlet = |i: usize| &scene.air.outlets[i].name;
+        match self {
+            Self::Burst { outlet: i } => format!("the {} hose burst", outlet(*i)),
+            Self::Leak { bag, bore_m } => format!(
+                "the {} bag leaks through a hole of {}",
+                scene.bags[*bag].name,
+                units.gap(*bore_m)
+            ),
+            Self::Valve { outlet: i } => format!("the {} valve stuck as it was", outlet(*i)),
+            Self::Regulator { pa } => {
+                format!("the regulator stuck and lets {} through", units.pressure(*pa))
+            }
+            Self::Cylinder { pa } => {
+                format!("the cylinder holds no more than {}", units.pressure(*pa))
+            }
+            Self::Crack { what: Cracked::Beam, left } => {
+                format!("the beam is cracked: {:.0} % of its strength is left", 100.0 * left)
+            }
+            Self::Crack { what: Cracked::Stack(i), left } => format!(
+                "the timbers of {} are cracked: {:.0} % of their strength is left",
+                scene.stacks[*i].name,
+                100.0 * left
+            ),
+            Self::Slick { under, left } => format!(
+                "something slippery under {}: {:.0} % of the friction is left",
+                under.name(scene),
+                100.0 * left
+            ),
+            Self::Load { kg, place_m: [x, ..] } => format!(
+                "the vehicle carries {} that nobody knew of, {} {} the middle of its wheelbase",
+                units.mass(*kg),
+                units.span(x.abs()),
+                if *x < 0.0 { "behind" } else { "ahead of" }
+            ),
+        }
+    }
+}
+
+fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
+    let names: Vec<_> = names.collect();
+    match names.as_slice() {
+        [] => "nothing".into(),
+        [one] => (*one).to_owned(),
+        [front @ .., last] => format!("{} and {last}", front.join(", ")),
+    }
+}
+
+impl Order {
+    /// The order as it is said.
+    pub fn say(&self, scene: &Scene, units: System) -> String {
+        let bags = |ids: &[usize]| list(ids.iter().map(|&i| scene.bags[i].name.as_str()));
+        match self {
+            Self::Raise { bags: ids, until, .. } => {
+                format!("raise {}{}", bags(ids), until.say(scene, units))
+            }
+            Self::Lower { bags: ids, until, .. } => {
+                format!("lower {}{}", bags(ids), until.say(scene, units))
+            }
+            Self::Stop { bags: ids } => format!("stop {}", bags(ids)),
+            Self::LockOut { bags: ids } => format!("lock out {}", bags(ids)),
+            Self::Unlock { bags: ids } => format!("open the shut-off of {}", bags(ids)),
+            Self::MoveHose { outlet, to } => format!(
+                "move the {} hose to {}",
+                scene.air.outlets[*outlet].name, scene.bags[*to].name
+            ),
+            Self::Capture { captures } => format!(
+                "capture at {}",
+                list(captures.iter().map(|&i| scene.captures[i].name.as_str()))
+            ),
+            Self::SetChocks { chocks } => format!(
+                "set chocks: {}",
+                list(chocks.iter().map(|&i| scene.chocks[i].name.as_str()))
+            ),
+            Self::Wait { until, .. } => format!("wait{}", until.say(scene, units)),
+        }
+    }
+}
+
+impl Until {
+    fn say(self, scene: &Scene, units: System) -> String {
+        match self {
+            Self::Now => String::new(),
+            Self::For(s) => format!(" for {s:.0} s"),
+            Self::Height(m) => format!(" to {}", units.gap(m)),
+            Self::Rise(m) => format!(" until the load has risen {}", units.gap(m)),
+            Self::Gap { limb, m } => {
+                format!(" until the gap at the {} is {}", scene.limbs[limb].name, units.gap(m))
+            }
+        }
+    }
+}

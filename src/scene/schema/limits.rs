@@ -1,0 +1,12 @@
+//! Limits that fields of several groups share, in SI.
+
+/// Everything stands within this distance of the origin, m.
+pub(super) const YARD: [f64; 2] = [-6.0, 6.0];
+/// Sizes of wedges and limbs, m.
+pub(super) const SIDE: [f64; 2] = [0.05, 1.2];
+pub(super) const TIMBER_LENGTH: [f64; 2] = [0.2, 1.5];
+/// What friction may be of the table's.
+pub(super) const FRICTION_SHARE: [f64; 2] = [0.05, 1.5];
+/// A timber's strength as a share of its grade's: less with a fault in it, more where it is
+/// clear of knots.
+pub(super) const STRENGTH_SHARE: [f64; 2] = [0.01, 10.0];

@@ -1,0 +1,24 @@
+//! The table of every field that a scene can have: key, what may stand there, limits, what
+//! holds where it is left out, and a line that says what it is. The reader takes fields by its
+//! entries; the editor, the page of the format and `inchwise fields` show them. A new field is
+//! one entry here, the field of the struct that it fills and the line that reads it.
+
+pub mod entry;
+mod faults;
+mod limits;
+mod orders;
+mod setup;
+mod supply;
+mod table;
+mod vehicles;
+mod whole;
+mod words;
+
+pub use entry::{Absent, Entry, Field, Group, Refers, Role};
+pub use faults::fault;
+pub use orders::{order, until};
+pub use setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
+pub use supply::{air, outlet};
+pub use table::{GROUPS, Row, rows, word_keys};
+pub use vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
+pub use whole::{aims, expect, ground, limb, scene, spread};

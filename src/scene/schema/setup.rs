@@ -1,0 +1,158 @@
+//! Fields of what a crew sets up: timber, bags, wedges, the beam.
+
+use super::entry::{
+    Choice, Count, Flag, Lengths, Names, Nested, Pair, Quantity, Refers, Text, choice, count,
+    fields, flag, group, length, lengths, name, name_of, names_of, pair, quantity,
+};
+use super::limits::{SIDE, STRENGTH_SHARE, TIMBER_LENGTH, YARD};
+use crate::tables::Timber;
+use crate::units::Dimension::{Fraction, Pressure};
+
+/// A box crib that carries bags or the beam.
+pub mod stack {
+    use super::*;
+
+    fields! { "stacks":
+        NAME: Text = name("what it is called; no bag may have its name too"),
+        AT: Pair = pair("at", "the middle of its top", YARD).label("Place"),
+        LAYERS: Count = count("layers", "layers of timber", [1, 24]).label("Layers"),
+        MEMBERS: Count = count("members", "timbers in a layer", [2, 6])
+            .also("as many as fit side by side")
+            .or("2")
+            .label("Timbers a layer"),
+        TIMBER: Choice<Timber> = choice("timber", "nominal size").or("\"4x4\"").label("Timber"),
+        LENGTH: Quantity = length("length", "of each timber", TIMBER_LENGTH)
+            .or("\"24 in\"")
+            .label("Length"),
+        PADS: Lengths = lengths("pads", "solid boards on top, thicknesses from below upwards", 6, [0.005, 0.15])
+            .label("Boards on top"),
+        SOLE: Nested = group("a board under its lowest layer", &super::sole::GROUP)
+            .absent("none")
+            .label("Sole plate"),
+        LEAN: Pair = pair("lean", "how far its top layer stands out over its lowest, along and across", [-0.3, 0.3])
+            .or("[\"0 mm\", \"0 mm\"]")
+            .label("Top leans by"),
+        STRENGTH: Quantity = quantity("strength", "of its timbers across the grain, as a share of sound wood's", Fraction, STRENGTH_SHARE)
+            .or("\"100 %\"")
+            .label("Strength, of usual"),
+    }
+}
+
+/// A stiff board under a crib.
+pub mod sole {
+    use super::*;
+
+    fields! { "sole":
+        SIZE: Pair = pair("size", "along and across", [0.2, 2.0]),
+        THICKNESS: Quantity = length("thickness", "of the board", [0.01, 0.15]).or("\"1.5 in\""),
+    }
+}
+
+/// Packing that fills a void up to the vehicle.
+pub mod void_fill {
+    use super::*;
+
+    fields! { "void_fill":
+        NAME: Text = name("what it is called"),
+        AT: Pair = pair("at", "its middle", YARD).also("under the vehicle").label("Place"),
+        TIMBER: Choice<Timber> = choice("timber", "nominal size").or("\"4x4\"").label("Timber"),
+        LENGTH: Quantity = length("length", "of each timber", TIMBER_LENGTH)
+            .or("\"18 in\"")
+            .label("Length"),
+        SOLE: Nested = group("a board under its lowest layer", &super::sole::GROUP)
+            .absent("none")
+            .label("Sole plate"),
+    }
+}
+
+/// A chock against the vehicle.
+pub mod chock {
+    use super::*;
+
+    fields! { "chocks":
+        NAME: Text = name("what it is called"),
+        AT: Pair = pair("at", "middle of the face that meets the vehicle", YARD).label("Place"),
+        STAKED: Flag = flag("staked", "held by stakes; otherwise by friction", false)
+            .label("Staked down"),
+        SET: Flag = flag("set", "set before the lift; otherwise by the order `set_chocks`", true)
+            .label("Set before the lift"),
+    }
+}
+
+/// A crib that follows the load as it rises.
+pub mod capture {
+    use super::*;
+
+    fields! { "captures":
+        NAME: Text = name("what it is called"),
+        AT: Pair = pair("at", "its middle", YARD).also("under the vehicle").label("Place"),
+        LAYERS: Count = count("layers", "layers that it starts with", [0, 12])
+            .or("1")
+            .label("Layers"),
+        TIMBER: Choice<Timber> = choice("timber", "of the layers it starts with")
+            .or("\"4x4\"")
+            .label("Timber"),
+        LENGTH: Quantity = length("length", "of each timber", TIMBER_LENGTH)
+            .or("\"18 in\"")
+            .label("Length"),
+        STEP: Choice<Timber> = choice("step", "timber of the layers added on the way")
+            .or("\"2x4\"")
+            .label("Follows with"),
+        STEPS: Count = count("steps", "layers at hand for adding", [0, 24])
+            .or("6")
+            .label("Layers at hand"),
+        SOLE: Nested = group("a board under its lowest layer", &super::sole::GROUP)
+            .absent("none")
+            .label("Sole plate"),
+    }
+}
+
+/// A lifting bag.
+pub mod bag {
+    use super::*;
+
+    fields! { "bags":
+        NAME: Text = name("what it is called"),
+        ON: Text = name_of("on", "the stack or the bag it lies on; the lower bag is written first", Refers::Support)
+            .also("at most two bags on a stack")
+            .label("Lies on"),
+        SIZE: Pair = pair("size", "laid flat, along and across", [0.15, 1.0]).label("Size"),
+        WORKING: Quantity = quantity("working", "pressure at which its relief valve opens", Pressure, [0.2e5, 12e5])
+            .or("\"8 bar\"")
+            .label("Working pressure"),
+    }
+}
+
+/// A wedge between a bag and the vehicle.
+pub mod wedge {
+    use super::*;
+
+    fields! { "wedges":
+        NAME: Text = name("what it is called"),
+        ON: Text = name_of("on", "the bag it lies on", Refers::Bag)
+            .also("a topmost bag")
+            .label("Lies on"),
+        SIZE: Pair = pair("size", "along and across", SIDE).also("within the bag").label("Size"),
+    }
+}
+
+/// A timber through side windows.
+pub mod beam {
+    use super::*;
+
+    fields! { "beam":
+        AT: Pair = pair("at", "its middle: along the vehicle, and how far off its middle line", YARD)
+            .label("Place"),
+        THROUGH: Names = names_of("through", "openings of the vehicle it passes through, by name", Refers::Opening)
+            .label("Passes through"),
+        RESTS_ON: Names = names_of("rests_on", "stacks or bags it lies on, by name", Refers::Support)
+            .label("Rests on"),
+        TIMBER: Choice<Timber> = choice("timber", "nominal size").or("\"4x6\"").label("Timber"),
+        LENGTH: Quantity = length("length", "of the timber", [0.5, 6.0]).label("Length"),
+        SHIMS: Flag = flag("shims", "shims fill the room between beam and vehicle", true)
+            .label("Shimmed"),
+        STRENGTH: Quantity = quantity("strength", "as a share of its grade's", Fraction, STRENGTH_SHARE)
+            .or("\"100 %\"")
+            .label("Strength, of usual"),
+    }
+}

@@ -1,0 +1,158 @@
+//! Fields of the scene itself: what it says of itself, who is trapped, on what ground.
+
+use super::entry::{
+    Choice, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, fields, flag, group, length,
+    list, name, pair, quantity, text,
+};
+use super::limits::{FRICTION_SHARE, SIDE, YARD};
+use super::{faults, orders, setup, supply, vehicles};
+use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::vehicle::Lies;
+use crate::tables::{Bed, Surface, Wood};
+use crate::units::Dimension::{Angle, Fraction, Stiffness};
+
+/// The scene.
+pub mod scene {
+    use super::*;
+
+    /// Said of this scene and no other; it holds however the set-up is edited.
+    const OWN: Word = Word { inherited: false, outlives_edits: true, judged: false };
+    /// Said of how this very lift goes.
+    const OF_THE_LESSON: Word = Word { inherited: false, outlives_edits: false, judged: false };
+
+    fields! { "":
+        NAME: Text = name("what it is called").word(OWN),
+        HEADING: Text = text("group", "its heading on the shelf")
+            .or("\"Own scenes\"")
+            .word(Word { inherited: true, ..OF_THE_LESSON }),
+        TEACHES: Text = text("teaches", "what it teaches, said before the lift").word(OWN),
+        AFTER: Text = text("after", "said after the lift, with places such as `{roll}` that the lift fills: measures (below)")
+            .absent("nothing")
+            .word(OF_THE_LESSON),
+        DECIDES: Text = text("decides", "the number that decides: a measure with a limit (below)")
+            .absent("none")
+            .word(OF_THE_LESSON),
+        NEAR: Flag = flag("near", "small differences turn it", false).word(OF_THE_LESSON),
+        TWIN: Text = text("twin", "the scene that differs in one choice and ends the other way, by its file's name; beside this one or on the shelf")
+            .absent("none")
+            .word(OF_THE_LESSON),
+        EXPECT: Nested = group("how it should end; compared with what came out, and nothing else", &super::expect::GROUP)
+            .absent("lifted")
+            .word(Word { judged: true, ..OF_THE_LESSON }),
+        DATA: Text = text("data", "where its data come from")
+            .or("\"Source not given.\"")
+            .word(Word { inherited: true, ..OWN }),
+        VEHICLE: Nested = group("a shipped vehicle, one in `vehicles/` beside the scene or in `scenes/vehicles/`, by its file's name, or the group itself", &vehicles::vehicle::GROUP)
+            .needed(),
+        LIES: Choice<Lies> = choice("lies", "what the vehicle lies on").or("\"roof\""),
+        GROUND: Nested = group("the ground", &super::ground::GROUP).absent("hard dry level asphalt"),
+        WOOD: Choice<Wood> = choice("wood", "what all timber is").or("\"douglas fir\""),
+        FRICTION: Quantity = quantity("friction", "share of the table's friction, of all pairs", Fraction, FRICTION_SHARE)
+            .or("\"100 %\""),
+        SPREAD: Nested = group("how far off its values may be", &super::spread::GROUP)
+            .absent("as its fields say"),
+        AIMS: Nested = group("limits that the lift must keep", &super::aims::GROUP)
+            .absent("as its fields say"),
+        CASUALTY: Items = list("trapped limbs, at least one", &super::limb::GROUP).needed(),
+        STACKS: Items = list("box cribs", &setup::stack::GROUP),
+        VOID_FILL: Items = list("packing up to the vehicle", &setup::void_fill::GROUP),
+        CHOCKS: Items = list("chocks", &setup::chock::GROUP),
+        CAPTURES: Items = list("cribs that follow the load", &setup::capture::GROUP),
+        BAGS: Items = list("lifting bags", &setup::bag::GROUP),
+        WEDGES: Items = list("wedges on bags", &setup::wedge::GROUP),
+        BEAM: Nested = group("a beam through side windows", &setup::beam::GROUP).absent("none"),
+        AIR: Nested = group("the air supply", &supply::air::GROUP).absent("as its fields say"),
+        FAULTS: Items = list("what the crew is not told", &faults::fault::GROUP),
+        ORDERS: Items = list("what the crew is told, in turn", &orders::order::GROUP),
+    }
+}
+
+/// How it should end.
+pub mod expect {
+    use super::*;
+
+    fields! { "expect":
+        OUTCOME: Choice<Outcome> = choice("outcome", "how it ends"),
+        CAUSE: Choice<Cause> = choice("cause", "the primary cause of a failure").absent("any"),
+    }
+}
+
+/// The ground.
+pub mod ground {
+    use super::*;
+
+    const STEEPEST: f64 = 20_f64.to_radians();
+
+    fields! { "ground":
+        SURFACE: Choice<Surface> = choice("surface", "what things lie on")
+            .or("\"asphalt\"")
+            .label("Surface"),
+        WET: Flag = flag("wet", "everything is wet, the ground, the timber and the metal", false)
+            .label("Wet"),
+        SOIL: Choice<Option<Bed>> = choice("soil", "what gives way under stacks, void fill and captures")
+            .or("\"hard\"")
+            .label("Soil under bases"),
+        SLOPE: Quantity = quantity("slope", "downhill towards the nose", Angle, [-STEEPEST, STEEPEST])
+            .or("\"0 deg\"")
+            .label("Down to the nose"),
+        CROSS_SLOPE: Quantity = quantity("cross_slope", "downhill towards the left of the vehicle on its roof", Angle, [-STEEPEST, STEEPEST])
+            .or("\"0 deg\"")
+            .label("Down to the left"),
+        FRICTION: Quantity = quantity("friction", "share of the table's friction of what lies on the ground", Fraction, FRICTION_SHARE)
+            .or("\"100 %\"")
+            .label("Friction, of usual"),
+    }
+}
+
+/// How far off a scene's values may be.
+pub mod spread {
+    use super::*;
+
+    fields! { "spread":
+        // Mass of a vehicle of a known kind is known to this share: load, fuel, people (assumed).
+        MASS: Quantity = quantity("mass", "share of the vehicle's mass", Fraction, [0.0, 0.5])
+            .or("\"10 %\""),
+        // Friction is known to this share (assumed): about what wetting takes off the pairs of
+        // the table that do not lie on the ground, 10 to 22 %.
+        FRICTION: Quantity = quantity("friction", "share of all friction", Fraction, [0.0, 0.5])
+            .or("\"15 %\""),
+        // A stack is set by eye to within this, along and across (common practice, no source).
+        PLACE: Quantity = length("place", "along and across, of each stack with what lies on it", [0.0, 0.3])
+            .or("\"20 mm\""),
+    }
+}
+
+/// Limits that the lift must keep.
+pub mod aims {
+    use super::*;
+
+    fields! { "aims":
+        ROLL: Quantity = quantity("roll", "largest roll of the vehicle from how it lay", Angle, [0.1_f64.to_radians(), 45_f64.to_radians()])
+            .or("\"2 deg\""),
+        SLIDE: Quantity = length("slide", "largest travel over the ground where it bears", [0.001, 1.0])
+            .or("\"25 mm\""),
+        DROP: Quantity = length("drop", "largest fall of the load that nobody ordered", [0.001, 1.0])
+            .or("\"25 mm\""),
+    }
+}
+
+/// A trapped limb.
+pub mod limb {
+    use super::*;
+
+    fields! { "casualty":
+        NAME: Text = name("what it is called"),
+        AT: Pair = pair("at", "its middle on the ground", YARD).label("Place"),
+        THICKNESS: Quantity = length("thickness", "before it is pressed", [0.02, 0.4])
+            .label("Thickness"),
+        GAP_NEEDED: Quantity = length("gap_needed", "the gap that frees it", [0.02, 1.0])
+            .also("not less than its thickness")
+            .label("Gap to free it"),
+        SIZE: Pair = pair("size", "along and across", SIDE)
+            .or("[\"120 mm\", \"300 mm\"]")
+            .label("Size"),
+        STIFFNESS: Quantity = quantity("stiffness", "force per shortening", Stiffness, [1e3, 1e6])
+            .or("\"15 N/mm\"")
+            .label("Stiffness"),
+    }
+}

@@ -1,0 +1,51 @@
+//! The words that a choice of the format knows, and what they stand for.
+
+use super::entry::Worded;
+use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::vehicle::Lies;
+use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
+
+impl Worded for Lies {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Outcome {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Cause {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Surface {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Wood {
+    fn all() -> Vec<(&'static str, Self)> {
+        WOODS.iter().map(|wood| (wood.name, *wood)).collect()
+    }
+}
+
+/// By its nominal size.
+impl Worded for Timber {
+    fn all() -> Vec<(&'static str, Self)> {
+        TIMBERS.iter().map(|timber| (timber.nominal, *timber)).collect()
+    }
+}
+
+/// What gives way under bases; none where the ground is hard.
+impl Worded for Option<Bed> {
+    fn all() -> Vec<(&'static str, Self)> {
+        let soils = BEDS.iter().map(|bed| (bed.name, Some(*bed)));
+        std::iter::once(("hard", None)).chain(soils).collect()
+    }
+}
