@@ -399,7 +399,7 @@ fn check(names: &[String], common: &Common) -> u8 {
                 match debrief::impossible(scene.clone()) {
                     None => println!("{name}: \"{}\" is in order", scene.name),
                     Some(why) => {
-                        eprintln!("{name}: {}", why.in_units(common.units.into()));
+                        eprintln!("{name}: {}", why.say(common.units.into()));
                         code = BAD_INPUT;
                     }
                 }

@@ -120,7 +120,9 @@
 
 pub mod cli;
 pub mod debrief;
+pub mod digest;
 pub mod draft;
+pub mod files;
 pub mod lift;
 pub mod membrane;
 pub mod scene;

@@ -1,6 +1,6 @@
 //! What was worked out on paper beside what was played.
 
-use super::Debrief;
+use super::report::Debrief;
 use crate::scene::Lies;
 use crate::snapshot::{PartId, PartKind, Snapshot};
 use crate::statics::air::cylinder_air_m3;

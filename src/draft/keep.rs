@@ -2,7 +2,8 @@
 //! unsaved ones, so that nothing is lost when the window is closed or the machine fails.
 
 use super::history::Draft;
-use crate::scene::{self, doc::Node, doc::Value};
+use crate::files::{self, WriteError};
+use crate::scene::{self, Problem, doc::Value};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -10,28 +11,33 @@ use std::time::SystemTime;
 /// So many unsaved set-ups are kept; the oldest go first.
 const MOST: usize = 12;
 
-/// Writes a file whole: into a file beside it, which then takes its place.
+/// Why a set-up could not be put on disk or taken from it.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum KeepError {
+    #[error("cannot write {}: {}", .0.path.display(), .0.source)]
+    Write(#[source] WriteError),
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
+    Read(Vec<Problem>),
+}
+
+/// Writes a file whole, and the folders that it stands in.
 ///
 /// # Errors
-/// One sentence that says why it could not be written.
-pub fn write(path: &Path, text: &str) -> Result<(), String> {
-    let fail = |e: std::io::Error| format!("cannot write {}: {e}", path.display());
-    if let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) {
-        fs::create_dir_all(folder).map_err(fail)?;
-    }
-    let beside = path.with_extension(format!("ron.{}.part", std::process::id()));
-    fs::write(&beside, text).and_then(|()| fs::rename(&beside, path)).map_err(|e| {
-        let _ = fs::remove_file(&beside);
-        fail(e)
-    })
+/// The path and why it could not be written.
+pub fn write(path: &Path, text: &str) -> Result<(), KeepError> {
+    fs::create_dir_all(files::folder_of(path))
+        .map_err(|why| WriteError::new(path, why))
+        .and_then(|()| files::write(path, text))
+        .map_err(KeepError::Write)
 }
 
 impl Draft {
     /// Writes the set-up as a scene file and goes on with that file.
     ///
     /// # Errors
-    /// One sentence that says why it could not be written.
-    pub fn save(&mut self, path: &Path, name: &str) -> Result<(), String> {
+    /// The path and why it could not be written.
+    pub fn save(&mut self, path: &Path, name: &str) -> Result<(), KeepError> {
         let doc = self.named(name);
         write(path, &scene::text_of(&doc, path))?;
         self.goes_on_with(path, doc);
@@ -84,7 +90,7 @@ impl Keep {
     ///
     /// # Errors
     /// Why it could not be kept.
-    pub fn update(&self, draft: &Draft) -> Result<(), String> {
+    pub fn update(&self, draft: &Draft) -> Result<(), KeepError> {
         if !draft.dirty() && draft.seen().ready().is_some() {
             self.forget();
             return Ok(());
@@ -132,10 +138,7 @@ pub fn list(folder: &Path) -> Vec<Kept> {
 ///
 /// # Errors
 /// What cannot be read of it.
-pub fn take_up(path: &Path) -> Result<Draft, String> {
-    let say = |problems: Vec<scene::Problem>| {
-        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
-    };
-    let doc: Node = scene::doc_of_file(path).map_err(say)?;
-    Draft::new(doc).map(Draft::unsaved).map_err(say)
+pub fn take_up(path: &Path) -> Result<Draft, KeepError> {
+    let doc = scene::doc_of_file(path).map_err(KeepError::Read)?;
+    Draft::new(doc).map(Draft::unsaved).map_err(KeepError::Read)
 }

@@ -5,6 +5,7 @@
 //! ron itself parses every value; the place of a value is the offset of its raw
 //! slice in the text.
 
+use crate::digest::Digest;
 use ron::value::RawValue;
 use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use std::collections::BTreeSet;
@@ -358,43 +359,35 @@ impl Node {
     }
 
     /// One number for the values of a table, whatever their places and the fields' order,
-    /// without some fields: FNV-1a, which stays the same for ever.
+    /// without some fields.
     pub fn digest(&self, without: &[&str]) -> u64 {
-        fn take(hash: &mut u64, bytes: &[u8]) {
-            for byte in bytes {
-                *hash = (*hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3);
-            }
-        }
-        fn walk(node: &Node, hash: &mut u64, without: &[&str]) {
+        fn walk(node: &Node, digest: &mut Digest, without: &[&str]) {
             match &node.value {
-                Value::Text(text) => take(hash, text.trim().as_bytes()),
-                Value::Number(n) => take(hash, &n.to_le_bytes()),
-                Value::Flag(flag) => take(hash, &[u8::from(*flag)]),
-                Value::Nothing => take(hash, b"-"),
+                Value::Text(text) => digest.bytes(b"text").text(text.trim()),
+                Value::Number(number) => digest.bytes(b"number").f64(*number),
+                Value::Flag(flag) => digest.bytes(b"flag").bytes(&[u8::from(*flag)]),
+                Value::Nothing => digest.bytes(b"nothing"),
                 Value::List(items) => {
-                    for item in items {
-                        take(hash, b"[");
-                        walk(item, hash, &[]);
-                    }
-                    take(hash, b"]");
+                    digest.bytes(b"list").count(items.len() as u64);
+                    items.iter().for_each(|item| walk(item, digest, &[]));
+                    digest
                 }
                 Value::Table(fields) => {
                     let mut fields: Vec<_> =
                         fields.iter().filter(|(key, _)| !without.contains(&key.as_str())).collect();
                     fields.sort_by(|a, b| a.0.cmp(&b.0));
+                    digest.bytes(b"table").count(fields.len() as u64);
                     for (key, node) in fields {
-                        take(hash, b"(");
-                        take(hash, key.as_bytes());
-                        take(hash, b":");
-                        walk(node, hash, &[]);
+                        digest.text(key);
+                        walk(node, digest, &[]);
                     }
-                    take(hash, b")");
+                    digest
                 }
-            }
+            };
         }
-        let mut hash = 0xcbf2_9ce4_8422_2325;
-        walk(self, &mut hash, without);
-        hash
+        let mut digest = Digest::new();
+        walk(self, &mut digest, without);
+        digest.number()
     }
 
     /// The paths at which two trees differ, in the first tree's order: as deep as both

@@ -177,7 +177,7 @@ impl Bench {
 
     /// Takes an unsaved set-up up again from where it was kept.
     pub(super) fn taken_up(path: &Path, folders: &Folders) -> Result<Self, String> {
-        let mut bench = Self::new(keep::take_up(path)?, folders);
+        let mut bench = Self::new(keep::take_up(path).map_err(|why| why.to_string())?, folders);
         bench.keep = Some(Keep::of(path));
         Ok(bench)
     }

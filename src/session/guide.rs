@@ -6,8 +6,8 @@ use super::overlays::{Overlay, Overlays};
 use super::play::Play;
 use super::stage::Stage;
 use super::viewpoint::View;
-use crate::snapshot::Said;
-use crate::units::System;
+use crate::scene::Order;
+use crate::snapshot::{OrderRecord, Told};
 
 /// The scene that the first lift is made on, by its file name.
 pub const SCENE: &str = "beam-lift";
@@ -151,6 +151,6 @@ impl Guide {
 }
 
 /// Whether an order had the captures follow the load.
-fn has_captured(said: &Said) -> bool {
-    said.refused.is_none() && said.order.in_units(System::Si).starts_with("capture")
+fn has_captured(record: &OrderRecord) -> bool {
+    record.refused.is_none() && matches!(record.told, Told::Order(Order::Capture { .. }))
 }

@@ -12,8 +12,8 @@ use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Fault, Order, Scene, Until};
-use crate::snapshot::{BagState, Finding, Part, Reach, Said, Snapshot};
-use crate::units::{System, Words};
+use crate::snapshot::{BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::units::System;
 use crate::world::TICK_S;
 use std::sync::Arc;
 use std::time::Duration;
@@ -87,13 +87,13 @@ pub struct Play {
     waiting: Vec<Hand>,
     /// The latest moment that is known, and what was said by then.
     latest: Moment,
-    said: Vec<Said>,
+    said: Vec<OrderRecord>,
     struck: Vec<(f64, Fault)>,
     /// How near each measure has come to its limit.
-    reach: Vec<Reach>,
+    reach: Vec<NearestApproach>,
     done: bool,
     broken: bool,
-    impossible: Option<Words>,
+    impossible: Option<Jam>,
     script: bool,
     /// Place in the record that is looked at, or none for now.
     looking: Option<usize>,
@@ -244,7 +244,7 @@ impl Play {
     }
 
     /// Why the lift cannot begin like this.
-    pub fn impossible(&self) -> Option<&Words> {
+    pub fn impossible(&self) -> Option<&Jam> {
         self.impossible.as_ref()
     }
 
@@ -259,7 +259,7 @@ impl Play {
     }
 
     /// What the crew had been told by then.
-    pub fn said(&self) -> &[Said] {
+    pub fn said(&self) -> &[OrderRecord] {
         let count = self.looking.map_or(self.said.len(), |i| self.reel.at(i).said);
         &self.said[..count.min(self.said.len())]
     }

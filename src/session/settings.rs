@@ -1,6 +1,7 @@
 //! What a session remembers from one time to the next: a small RON file in the user's own
 //! folder. A damaged file is reported and replaced, never a reason not to start.
 
+use crate::files;
 use crate::units::System;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -101,10 +102,8 @@ impl SettingsFile {
         let path = self.path.as_ref()?;
         let text = ron::ser::to_string_pretty(&self.now, ron::ser::PrettyConfig::default());
         let written = text.map_err(|e| e.to_string()).and_then(|text| {
-            if let Some(folder) = path.parent() {
-                std::fs::create_dir_all(folder).map_err(|e| e.to_string())?;
-            }
-            std::fs::write(path, text + "\n").map_err(|e| e.to_string())
+            std::fs::create_dir_all(files::folder_of(path)).map_err(|e| e.to_string())?;
+            files::write(path, text + "\n").map_err(|e| e.source.to_string())
         });
         let why = written.err()?;
         Some(format!("The settings cannot be kept in {}: {why}.", path.display()))

@@ -13,28 +13,36 @@ use std::process::Command;
 /// `watch` and `world` do not know each other, so what is found does not depend on how
 /// it was simulated. `statics` and `world` do not either: that they agree is evidence.
 const HOUSE: &[(&str, &[&str])] = &[
-    ("cli", &["view", "shelf", "sweep", "debrief", "statics", "scene", "units"]),
+    ("cli", &["view", "shelf", "sweep", "debrief", "statics", "scene", "units", "files"]),
     (
         "view",
         &[
             "session", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
-            "tables", "membrane", "units",
+            "tables", "membrane", "units", "files",
         ],
     ),
-    ("session", &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units"]),
+    (
+        "session",
+        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"],
+    ),
     ("shelf", &["debrief", "scene", "units"]),
-    ("sweep", &["debrief", "lift", "statics", "scene", "units"]),
-    ("draft", &["scene", "tables", "units"]),
-    ("debrief", &["lift", "world", "snapshot", "statics", "scene", "units"]),
-    ("lift", &["watch", "world", "snapshot", "scene", "units"]),
+    (
+        "sweep",
+        &["debrief", "world", "statics", "scene", "tables", "membrane", "units", "files", "digest"],
+    ),
+    ("draft", &["scene", "tables", "units", "files"]),
+    ("debrief", &["lift", "snapshot", "statics", "scene", "units"]),
+    ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
     ("watch", &["snapshot", "scene", "units"]),
     ("world", &["snapshot", "scene", "tables", "membrane", "units"]),
     ("statics", &["scene", "tables", "membrane", "units"]),
     ("snapshot", &["scene", "units"]),
-    ("scene", &["tables", "units"]),
+    ("scene", &["tables", "units", "digest"]),
     ("tables", &[]),
     ("membrane", &[]),
     ("units", &[]),
+    ("files", &[]),
+    ("digest", &[]),
 ];
 
 fn root() -> &'static Path {

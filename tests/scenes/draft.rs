@@ -331,7 +331,7 @@ fn what_is_saved_opens_the_same() {
     }
     let mut draft = draft_of("beam-lift");
     let nowhere = PathBuf::from("/dev/null/x.ron");
-    assert!(draft.save(&nowhere, "x").unwrap_err().contains("cannot write"));
+    assert!(draft.save(&nowhere, "x").unwrap_err().to_string().contains("cannot write"));
     std::fs::remove_dir_all(&dir).unwrap();
 }
 

@@ -233,7 +233,7 @@ fn caption(scene: &Scene, moment: &Moment, units: System) -> String {
         );
     }
     if let Some(first) = moment.findings.first() {
-        text += &format!("    {:.1} s: {}", first.t_s, first.text.in_units(units));
+        text += &format!("    {:.1} s: {}", first.t_s, first.say(scene, units));
     }
     text
 }

@@ -3,9 +3,8 @@
 use super::canvas::Pen;
 use super::colours::AMISS;
 use super::labels::Label;
-use crate::scene::Cause;
 use crate::session::Shown;
-use crate::snapshot::Finding;
+use crate::snapshot::{Finding, Reading};
 use crate::units::System;
 use crate::view::yard::shown::vec3;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke};
@@ -20,26 +19,11 @@ pub fn findings(pen: &Pen<'_>, shown: &Shown, size: f32, labels: &mut Vec<Label>
     }
 }
 
-/// What a finding measured, against its limit: the first of its numbers that has a unit.
+/// What a finding measured, against its limit.
 fn number(finding: &Finding, units: System) -> String {
-    let say = |name: &str, value: f64| match name.rsplit('_').next() {
-        Some("m") => Some(units.gap(value)),
-        Some("n") => Some(units.force(value)),
-        Some("pa") if finding.cause == Cause::BagOverload => Some(units.pressure(value)),
-        Some("pa") => Some(units.stress(value)),
-        Some("deg") => Some(units.angle(value.to_radians())),
-        _ => None,
-    };
-    let value = |wanted: &dyn Fn(&str) -> bool| {
-        finding.values.iter().find(|(name, _)| wanted(name)).and_then(|(n, v)| say(n, *v))
-    };
-    let found = value(&|name| !name.starts_with("limit"));
-    let limit = value(&|name| name.starts_with("limit"));
-    match (found, limit) {
-        (Some(found), Some(limit)) => format!("{}, {found}, limit {limit}", finding.part),
-        (Some(found), None) => format!("{}, {found}", finding.part),
-        _ => finding.part.clone(),
-    }
+    let Reading { dimension, value, limit } = finding.measured.reading();
+    let limit = limit.map_or(String::new(), |l| format!(", limit {}", units.show(dimension, l)));
+    format!("{}, {}{limit}", finding.part, units.show(dimension, value))
 }
 
 /// The sign for a place where something went wrong: a square on its corner with a stroke.

@@ -119,7 +119,7 @@ fn told(ui: &mut Ui, told: &Told<'_>, units: System, more: impl FnOnce(&mut Ui))
 }
 
 fn said(finding: &Finding) -> String {
-    format!("{:.1} s  {}: {}", finding.t_s, cause_words(finding.cause), finding.part)
+    format!("{:.1} s  {}: {}", finding.t_s, cause_words(finding.cause()), finding.part)
 }
 
 /// The gap at each limb of that needed.
@@ -144,7 +144,7 @@ fn ending(told: &Told<'_>) -> String {
         .zip(&told.last.limbs)
         .all(|(limb, state)| state.gap_m >= limb.gap_needed_m);
     let how = match (told.all_findings.first(), free) {
-        (Some(first), _) => cause_words(first.cause).to_lowercase(),
+        (Some(first), _) => cause_words(first.cause()).to_lowercase(),
         (None, true) => "every gap is enough".into(),
         (None, false) => "not every gap is enough".into(),
     };

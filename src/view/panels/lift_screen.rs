@@ -244,7 +244,7 @@ mod tests {
                 })
             };
             assert!(!told(&state));
-            state.impossible = Some(why);
+            state.impossible = Some(why.to_owned());
             assert!(told(&state), "{stage:?}");
         }
     }

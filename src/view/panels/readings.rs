@@ -17,7 +17,7 @@ const SAID_AT_MOST: usize = 40;
 
 pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.y = 6.0;
-    if let Some(why) = s.impossible {
+    if let Some(why) = &s.impossible {
         egui::Frame::new().fill(theme::PALE_WARN.on(ui)).corner_radius(6).inner_margin(9).show(
             ui,
             |ui| {
@@ -179,7 +179,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.label(
-                        RichText::new(format!("{}  {}", i + 1, cause_words(finding.cause)))
+                        RichText::new(format!("{}  {}", i + 1, cause_words(finding.cause())))
                             .font(theme::bold(theme::BODY)),
                     );
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -189,14 +189,14 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                         );
                     });
                 });
-                widget::body(ui, finding.text.in_units(s.units));
+                widget::body(ui, finding.say(s.scene, s.units));
                 if let Some(first) = finding.follows.and_then(|f| s.findings.get(f)) {
                     widget::soft(
                         ui,
                         format!(
                             "Follows from {:.1} s: {}",
                             first.t_s,
-                            cause_words(first.cause).to_lowercase()
+                            cause_words(first.cause()).to_lowercase()
                         ),
                     );
                 }
@@ -205,7 +205,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             .interact(shown.response.rect, ui.id().with(("finding", i)), Sense::click())
             .on_hover_text("Go to the place and the time");
         response.widget_info(|| {
-            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, cause_words(finding.cause))
+            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, cause_words(finding.cause()))
         });
         if response.hovered() {
             ui.painter().rect_stroke(
@@ -242,12 +242,13 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 ui.add(
                     egui::Label::new(
-                        RichText::new(said.order.in_units(s.units)).font(theme::plain(theme::BODY)),
+                        RichText::new(said.told.say(s.scene, s.units))
+                            .font(theme::plain(theme::BODY)),
                     )
                     .wrap(),
                 );
                 if let Some(why) = &said.refused {
-                    let why = why.in_units(s.units);
+                    let why = why.say(s.scene, s.units);
                     ui.add(
                         egui::Label::new(
                             RichText::new(format!("\u{00D7} not done: {why}"))

@@ -2,7 +2,7 @@
 
 use crate::scene::{Fault, Scene};
 use crate::session::{Guide, Lever, Measure, Overlays, Pair, Play, Reel, Session, Stage};
-use crate::snapshot::{Finding, Said, Snapshot};
+use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::System;
 
 /// Everything the lift screen shows.
@@ -21,7 +21,7 @@ pub struct LiftState<'a> {
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
     pub all_findings: &'a [Finding],
-    pub said: &'a [Said],
+    pub said: &'a [OrderRecord],
     /// Faults that have struck, for the instructor and for looking back.
     pub struck: &'a [(f64, Fault)],
     pub instructor: bool,
@@ -40,7 +40,7 @@ pub struct LiftState<'a> {
     pub done: bool,
     pub broken: bool,
     /// Why the lift cannot begin like this.
-    pub impossible: Option<&'a str>,
+    pub impossible: Option<String>,
     pub looking_back: bool,
     pub end_s: f64,
     /// Share that a valve opens to by hand.
@@ -80,7 +80,7 @@ impl<'a> LiftState<'a> {
             script: play.script(),
             done: play.done(),
             broken: play.broken(),
-            impossible: play.impossible().map(|why| why.in_units(session.units())),
+            impossible: play.impossible().map(|why| why.say(session.units())),
             looking_back: play.looking_back(),
             end_s: play.end_s(),
             valve: session.valve(),

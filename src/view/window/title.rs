@@ -20,7 +20,7 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
             let free = free.filter(|(limb, now)| now.gap_m >= limb.gap_needed_m).count();
             let amiss = match play.findings().first() {
                 None => "nothing amiss".into(),
-                Some(first) => cause_words(first.cause).to_lowercase(),
+                Some(first) => cause_words(first.cause()).to_lowercase(),
             };
             format!("{name}, {stage}: {free} of {} free, {amiss} - Inchwise", limbs.len())
         }

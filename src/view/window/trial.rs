@@ -8,7 +8,7 @@ use super::state::CurrentSession;
 use crate::draft::Draft;
 use crate::scene::Loaded;
 use crate::session::{Action, Edge, Folders, Overlay, Pace, Play, Session, SettingsFile, Stage};
-use crate::snapshot::{Finding, Said, Snapshot};
+use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::System;
 use crate::view::driver;
 use crate::view::yard::camera::YardCamera;
@@ -477,7 +477,7 @@ impl Trial {
     }
 
     /// What the crew was told up to the moment on screen.
-    pub fn said(&self) -> &[Said] {
+    pub fn said(&self) -> &[OrderRecord] {
         self.play().map_or(&[], |p| p.said())
     }
 

@@ -1,9 +1,8 @@
-//! One lift being played: the yard, the crew that carries out orders, and the watch
-//! that looks on. What plays a lift, with a window or without one, plays this.
+//! One lift being played, tick by tick: the yard, the crew that carries out orders, and the
+//! watch that looks on.
 
 use crate::scene::{Fault, Order, Scene};
-use crate::snapshot::{Finding, Part, Reach, Said, Snapshot};
-use crate::units::Words;
+use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
 use crate::watch::{self, Watch};
 use crate::world::{Crew, Physics, Yard};
 use std::sync::Arc;
@@ -17,9 +16,19 @@ const AFTER_S: f64 = 4.0;
 /// failure set off comes to its end: a load that falls is down within one, a stack that
 /// leans within a few.
 const AFTER_STOP_S: f64 = 6.0;
-const STOP: &str = "stop: something has gone wrong; every valve is shut, no further order";
-/// No lift is played longer than this, s.
-const AT_MOST_S: f64 = 1800.0;
+/// No lift is played longer than this, s, unless told otherwise.
+pub(super) const AT_MOST_S: f64 = 1800.0;
+
+/// Why a lift goes no further.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// The script has ended and what it set off has come to an end too.
+    Settled,
+    /// Its time was up before that.
+    CutOff,
+    /// A body's state is no longer a number.
+    Broken,
+}
 
 #[derive(Clone)]
 pub struct Lift {
@@ -27,8 +36,9 @@ pub struct Lift {
     crew: Crew,
     watch: Watch,
     /// Why the lift cannot begin like this.
-    impossible: Option<Words>,
+    impossible: Option<Jam>,
     script: bool,
+    at_most_s: f64,
     /// When the script came to its end.
     ended_s: Option<f64>,
     /// The officer ended it.
@@ -51,12 +61,26 @@ impl Lift {
         let yard = laid.equipment_settled(scene.clone());
         let crew = Crew::new(scene.orders.clone());
         let watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
-        let impossible = watch::impossible(&scene, yard.parts(), &yard.snapshot);
-        Self { yard, crew, watch, impossible, script: true, ended_s: None, stopped: false }
+        let impossible = watch::jam(&scene, yard.parts(), &yard.snapshot);
+        Self {
+            yard,
+            crew,
+            watch,
+            impossible,
+            script: true,
+            at_most_s: AT_MOST_S,
+            ended_s: None,
+            stopped: false,
+        }
+    }
+
+    /// The same, cut off after so long, s, however it stands then.
+    pub fn for_at_most(self, at_most_s: f64) -> Self {
+        Self { at_most_s, ..self }
     }
 
     /// Why what is played from this start shows nothing: parts that overlap, or are jammed.
-    pub fn impossible(&self) -> Option<&Words> {
+    pub fn impossible(&self) -> Option<&Jam> {
         self.impossible.as_ref()
     }
 
@@ -81,11 +105,11 @@ impl Lift {
             self.ended_s = Some(self.yard.t_s());
         }
         self.yard.tick();
-        self.watch.look(self.yard.parts(), &self.yard.snapshot);
+        self.watch.observe(self.yard.parts(), &self.yard.snapshot);
         if self.script && !self.stopped && !self.watch.findings().is_empty() {
             self.stopped = true;
             self.ended_s = Some(self.yard.t_s());
-            self.crew.stop(&mut self.yard, STOP);
+            self.crew.stop(&mut self.yard);
         }
     }
 
@@ -122,12 +146,34 @@ impl Lift {
         self.script
     }
 
-    /// The script has ended and what it set off has come to an end too.
-    pub fn done(&self) -> bool {
+    /// Why it goes no further, or none while it goes on.
+    pub fn end(&self) -> Option<End> {
         let t_s = self.yard.t_s();
         let after_s = if self.stopped { AFTER_STOP_S } else { AFTER_S };
-        let settled = self.ended_s.is_some_and(|ended| t_s >= ended + after_s);
-        settled || t_s >= AT_MOST_S || self.yard.broken()
+        if self.yard.broken() {
+            Some(End::Broken)
+        } else if self.ended_s.is_some_and(|ended| t_s >= ended + after_s) {
+            Some(End::Settled)
+        } else if t_s >= self.at_most_s {
+            Some(End::CutOff)
+        } else {
+            None
+        }
+    }
+
+    /// It goes no further.
+    pub fn done(&self) -> bool {
+        self.end().is_some()
+    }
+
+    /// The scene's orders that are neither carried out nor refused.
+    pub fn remaining(&self) -> &[Order] {
+        self.crew.remaining()
+    }
+
+    /// The first of [`Self::remaining`] has been begun.
+    pub fn is_at_work(&self) -> bool {
+        self.crew.is_at_work()
     }
 
     pub fn findings(&self) -> &[Finding] {
@@ -135,11 +181,12 @@ impl Lift {
     }
 
     /// How near each failure came so far, part by part.
-    pub fn reach(&self) -> Vec<Reach> {
-        self.watch.reach(self.yard.parts())
+    pub fn reach(&self) -> Vec<NearestApproach> {
+        self.watch.nearest(self.yard.parts())
     }
 
-    pub fn said(&self) -> &[Said] {
+    /// What the crew was told so far, in turn.
+    pub fn said(&self) -> &[OrderRecord] {
         &self.crew.said
     }
 
@@ -169,12 +216,12 @@ mod tests {
             on_beam.force = [0.0, weights * weight_n, 0.0];
             let mut jammed = lift.snapshot().clone();
             jammed.loads = vec![*on_beam];
-            let said = watch::impossible(&scene, lift.parts(), &jammed);
-            assert_eq!(said.is_some(), told, "{weights} weights");
-            let Some(said) = said else { continue };
-            assert!(said.in_units(System::Si).contains("beam"), "{said:?}");
-            assert!(said.in_units(System::Si).contains(&format!("{weights:.0} times")), "{said:?}");
-            assert!(said.in_units(System::Us).contains("lbf"), "{said:?}");
+            let jam = watch::jam(&scene, lift.parts(), &jammed);
+            assert_eq!(jam.is_some(), told, "{weights} weights");
+            let Some(jam) = jam else { continue };
+            assert!(jam.say(System::Si).contains("beam"), "{jam:?}");
+            assert!(jam.say(System::Si).contains(&format!("{weights:.0} times")), "{jam:?}");
+            assert!(jam.say(System::Us).contains("lbf"), "{jam:?}");
         }
     }
 }

@@ -1,5 +1,4 @@
-//! What a moment of a lift looks like: plain data that the world fills, and that
-//! watch, debrief and view read. Holds no handle into the engine.
+//! What a moment of a lift looks like: its parts, and what each of them measures then.
 //!
 //! Space: the ground frame of [`crate::scene`]; SI units; forces in N.
 
@@ -322,45 +321,4 @@ pub struct Snapshot {
     pub asleep: bool,
     /// Index of the order being carried out, or the number of orders when done.
     pub order: usize,
-}
-
-/// What the crew was told, and what came of it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Said {
-    pub t_s: f64,
-    /// The order in plain words.
-    pub order: crate::units::Words,
-    /// Why it could not be done, or none where it was.
-    pub refused: Option<crate::units::Words>,
-}
-
-/// How near a failure came at one part over the whole lift.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reach {
-    pub cause: crate::scene::Cause,
-    pub part: String,
-    /// What `value` and `limit` are, both SI.
-    pub dimension: crate::units::Dimension,
-    /// The measure where it was the largest share of its limit.
-    pub value: f64,
-    pub limit: f64,
-}
-
-/// One thing that went wrong.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Finding {
-    /// When its limit was passed.
-    pub t_s: f64,
-    /// When it began to go wrong: findings are put in the order of cause by this.
-    pub began_s: f64,
-    pub cause: crate::scene::Cause,
-    /// The part concerned.
-    pub part: String,
-    pub place: [f64; 3],
-    /// In plain words, with its numbers.
-    pub text: crate::units::Words,
-    /// Numbers by name with their unit in the name, the limit among them.
-    pub values: Vec<(&'static str, f64)>,
-    /// The index of the finding it follows from, or none where it came first.
-    pub follows: Option<usize>,
 }
