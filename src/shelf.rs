@@ -1,5 +1,5 @@
-//! Plays the shelf: every scene to its end, each again and again within its spread, and
-//! tells it all on one page. Simulates nothing itself.
+//! Plays the shelf: every scene to its end, then samples of each within its spread, and reports
+//! all on one page. Simulates nothing itself.
 
 use crate::debrief::{CAUTION, Debrief, Keep, expectation, play};
 use crate::scene::doc::Node;
@@ -10,11 +10,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-/// Of so many samples one may end otherwise before a lesson has to say that it is a near
-/// thing.
+/// One sample in this many may end differently before a lesson has to say `near: true`.
 pub const SAMPLES: usize = 20;
 const MAY_DIFFER: usize = 1;
-/// Where the page has its pictures, beside itself.
+/// Folder of the page's pictures, beside the page.
 pub const PICTURES: &str = "pictures/lessons";
 /// Behind this line the page says how many samples keep their ending.
 const MARGINS: &str = "## How sure each ending is\n";
@@ -48,7 +47,7 @@ pub struct Margin {
     /// How many end as the scene expects, by the cause expected.
     pub kept: usize,
     pub of: usize,
-    /// Of all that decides the ending; see [`seal`].
+    /// Digest of all that decides the ending; see [`seal`].
     pub seal: String,
     /// How the others end, each with how many.
     pub otherwise: String,
@@ -74,7 +73,7 @@ impl Margin {
         }
     }
 
-    /// So many keep their ending that it is no near thing.
+    /// Enough samples keep their ending for the lesson not to be near.
     pub fn is_wide(&self) -> bool {
         self.of >= SAMPLES && self.kept + MAY_DIFFER * self.of / SAMPLES >= self.of
     }
@@ -98,13 +97,14 @@ impl Margin {
     }
 }
 
-/// The margins that a page tells.
+/// The margins that a page lists.
 pub fn margins_of(page: &str) -> Vec<Margin> {
     let behind = page.split_once(MARGINS).map_or("", |(_, behind)| behind);
     behind.lines().filter_map(Margin::parse).collect()
 }
 
-/// The page with some of its margins told anew; those of scenes that are gone go.
+/// The page with some of its margins replaced; margins of scenes that no longer exist are
+/// dropped.
 pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
     let head = page.split_once(MARGINS).map_or(page, |(head, _)| head);
     let mut all: BTreeMap<String, Margin> = BTreeMap::new();
@@ -124,12 +124,13 @@ pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
     )
 }
 
-/// Fields of a scene that only tell of it.
+/// Fields that only describe a scene.
 fn tells_only() -> Vec<&'static str> {
     word_keys(|word| !word.judged)
 }
 
-/// One number for all of a scene that decides how it ends, and for how it should.
+/// One number for everything in a scene that decides how it ends, and for the ending it
+/// expects.
 pub fn seal(doc: &Node) -> String {
     format!("{:08x}", doc.digest(&tells_only()) as u32)
 }

@@ -18,8 +18,8 @@ const POUND_KG: f64 = 0.453_592_37;
 const POUND_FORCE_N: f64 = POUND_KG * GRAVITY_M_S2;
 const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 
-/// A text with figures in it, ready in either system: which one is read is the reader's
-/// choice, and may change after it was said.
+/// A text with figures in it, ready in either unit system, because the reader may change
+/// systems after it was written.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Words([String; 2]);
 
@@ -245,7 +245,7 @@ pub fn percent(share: f64) -> String {
     format!("{:.0} %", (100.0 * share).round() + 0.0)
 }
 
-/// A difference in whole hundredths, with its sign unless it is none.
+/// A difference in whole hundredths, with its sign unless it is zero.
 pub fn percent_apart(share: f64) -> String {
     let hundredths = (100.0 * share).round();
     if hundredths == 0.0 { "0 %".to_owned() } else { format!("{hundredths:+.0} %") }

@@ -143,7 +143,7 @@ fn play(
         bar.set_length(told.of as u64);
         bar.set_position(told.done as u64);
         if !begun && !told.kept {
-            // What an earlier run did says nothing of how fast this one is.
+            // The cells of an earlier run say nothing about the speed of this one.
             bar.reset_eta();
             begun = true;
         }

@@ -52,7 +52,7 @@ struct Expected<'a> {
 #[derive(Serialize)]
 struct Lesson<'a> {
     teaches: &'a str,
-    /// What it says after the lift, with this lift's numbers.
+    /// The text shown after the lift, with this lift's numbers.
     after: String,
     decides: Option<Deciding>,
     near: bool,

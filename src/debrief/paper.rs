@@ -1,4 +1,4 @@
-//! What was worked out on paper beside what was played.
+//! The sheet's figures beside the played lift's.
 
 use super::report::Debrief;
 use crate::scene::Lies;
@@ -8,7 +8,7 @@ use crate::statics::plan::Plan;
 use crate::statics::predict::{PredictedQuantity, ReadAt, moments, predictions};
 use crate::statics::sheet::Figure;
 
-/// The last grain of a rise is not waited for, m.
+/// A rise counts as reached when it is this near, m.
 const NEARLY_M: f64 = 5e-4;
 
 /// One figure of the sheet and the same of the played lift.

@@ -51,7 +51,7 @@ impl Plot<'_> {
             let values = self.curves.iter().flat_map(|c| c.values.iter().copied());
             values.chain(self.levels.iter().map(|l| l.1)).filter(|v| v.is_finite())
         };
-        // What wavers a little below nought gets no room of its own.
+        // Noise just below zero gets no room of its own.
         let most = all().fold(0.0, f64::max);
         let low = all().filter(|v| *v < -0.02 * most).fold(0.0, f64::min);
         let high = all().fold(low + 1e-9, f64::max);

@@ -26,8 +26,8 @@ impl Deref for Debrief {
     }
 }
 
-/// Lets everything come to rest, and tells why a lift cannot begin like that, or none where
-/// it can.
+/// Lets everything settle, and returns why a lift cannot begin in that state; `None` where it
+/// can.
 pub fn impossible(scene: Arc<Scene>) -> Option<Jam> {
     Lift::new(scene).impossible().cloned()
 }
@@ -45,7 +45,7 @@ pub fn play(
     Debrief { played, units, wall_s: begun.elapsed().as_secs_f64() }
 }
 
-/// How the finding at `i` stands to the others, in words.
+/// How the finding at `i` relates to the others, in words.
 pub(super) fn rank(i: usize, finding: &Finding) -> String {
     match finding.follows {
         None if i == 0 => "primary cause".to_owned(),

@@ -108,7 +108,7 @@ impl Draft {
         let (doc, item) = edit.apply(base, &self.seen.scene, both, units)?;
         if edit::same_set_up(&doc, base) {
             self.look();
-            // Whoever asks for these sees nothing come of it.
+            // These have no visible effect, so the user is told.
             return match edit {
                 Edit::Turn(_) | Edit::Centre(_) => Err(EditError::ChangesNothing),
                 _ => Ok(item),

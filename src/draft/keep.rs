@@ -8,7 +8,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-/// So many unsaved set-ups are kept; the oldest go first.
+/// The most unsaved set-ups that are kept; the oldest go first.
 const MOST: usize = 12;
 
 /// Why a set-up could not be put on disk or taken from it.

@@ -47,9 +47,9 @@ pub struct Played {
     pub reach: Vec<NearestApproach>,
     pub sim_s: f64,
     pub state_hash: u64,
-    /// A body's state stopped being a number: nothing here can be trusted.
+    /// A body's state is not finite: nothing here can be trusted.
     pub broken: bool,
-    /// Why this is no start: nothing here shows anything then.
+    /// Why the lift cannot begin like this; the results then mean nothing.
     pub impossible: Option<Jam>,
     /// As they were at the end; their places in the list never change.
     pub parts: Vec<Part>,

@@ -79,7 +79,7 @@ impl Lift {
         Self { at_most_s, ..self }
     }
 
-    /// Why what is played from this start shows nothing: parts that overlap, or are jammed.
+    /// Why a lift from this start would show nothing: parts overlap or are jammed.
     pub fn impossible(&self) -> Option<&Jam> {
         self.impossible.as_ref()
     }
@@ -133,8 +133,8 @@ impl Lift {
         self.crew.take(&mut self.yard, order);
     }
 
-    /// Whether the scene's own orders go on by themselves. Left off in the middle of one, its
-    /// valves are shut; it is taken up again where it was.
+    /// Whether the scene's own orders go on by themselves. Switched off in the middle of an
+    /// order, that order's valves are shut; switched on again, the order goes on from there.
     pub fn set_script(&mut self, on: bool) {
         if self.script && !on {
             self.crew.leave(&mut self.yard);
@@ -190,7 +190,7 @@ impl Lift {
         &self.crew.said
     }
 
-    /// A body's state is no longer a number: the run cannot be trusted.
+    /// A body's state is not finite: the run cannot be trusted.
     pub fn broken(&self) -> bool {
         self.yard.broken()
     }

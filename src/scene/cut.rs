@@ -11,7 +11,7 @@ const SPOTS_M: f64 = 0.01;
 /// A face that comes less than this below the plane through the corners counts as plane, m: no
 /// crew cuts finer, and the engine's rays find a face to 0.7 mm only (measured).
 const PLANE_M: f64 = 1e-3;
-/// Heights that differ by less are equal, m.
+/// Heights that differ by less than this count as equal, m.
 const EQUAL_M: f64 = 1e-9;
 
 /// A level rectangle that a piece of timber covers: its middle and half its size along X and
@@ -55,8 +55,8 @@ impl Footprint {
 pub struct CutFace {
     /// Its height at the corners of its footprint, in their order, m.
     pub corners_m: [f64; 4],
-    /// The most room between it and the face above at a corner, m: nought unless that bends
-    /// down between them.
+    /// The largest gap between it and the face above at a corner, m: zero unless that face
+    /// bends down between the corners.
     pub light_m: f64,
 }
 
@@ -90,7 +90,7 @@ impl CutFace {
     }
 }
 
-/// How far a plane comes above a face where it does so most, m, and that spot.
+/// The most that a plane comes above a face, m, and where.
 fn deepest_in(face: &[[f64; 3]], plane: Plane) -> Option<(f64, [f64; 3])> {
     face.iter().map(|&[x, y, z]| (plane.at(x, z) - y, [x, y, z])).max_by(|a, b| a.0.total_cmp(&b.0))
 }
@@ -147,7 +147,7 @@ impl Plane {
     }
 }
 
-/// By what shares three spots make up a place between them (barycentric).
+/// The shares of three spots in a place between them (barycentric coordinates).
 fn shares([a, b, c]: [[f64; 3]; 3], [x, z]: [f64; 2]) -> [f64; 3] {
     let area = |p: [f64; 2], q: [f64; 3], r: [f64; 3]| {
         (q[0] - p[0]) * (r[2] - p[1]) - (r[0] - p[0]) * (q[2] - p[1])

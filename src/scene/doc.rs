@@ -117,8 +117,8 @@ impl ParseError {
 /// # Errors
 /// The first place where the text is not RON, with what was expected there.
 pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, ParseError> {
-    // Offsets of the line starts, so that a large file is not counted through anew for
-    // each of its values.
+    // Offsets of the line starts, so that a large file is not counted through again for each of
+    // its values.
     let starts: Vec<usize> =
         std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
     let at = |line: usize, column: usize| Place::File { file: file.clone(), line, column };
@@ -283,7 +283,7 @@ impl Node {
         }
     }
 
-    /// Puts an empty group where a table has no such field, or has nothing in it.
+    /// Adds an empty group where a table has no such field or the field is empty.
     fn make_group(&mut self, part: &str, place: &Place) {
         let Value::Table(fields) = &mut self.value else { return };
         let group = || Node { place: place.clone(), value: Value::Table(Vec::new()) };
@@ -307,9 +307,9 @@ impl Node {
         &here.place
     }
 
-    /// Replaces the value at a dotted path, or adds the last field of it. A group of
-    /// fields on the way that is left out is made; whether it may be there is for the
-    /// reader to say, who knows the fields.
+    /// Replaces the value at a dotted path, or adds the last field of it. A group of fields on
+    /// the way that is left out is made; whether it is allowed there is checked when the tree
+    /// is read.
     ///
     /// # Errors
     /// Which part of the path leads nowhere, and what stands there instead; or that it has

@@ -2,7 +2,7 @@
 //! hides them in a scene, or has them happen live.
 
 /// One thing that is not as the crew believes. Names are resolved to indices of the scene's
-/// lists; what is worked out on paper knows of none of them.
+/// lists; the sheet knows none of them.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Fault {
     /// The hose of an outlet is torn off at the bag.
@@ -17,10 +17,9 @@ pub enum Fault {
     Cylinder { pa: f64 },
     /// Timber has cracked: the share of its strength that is left.
     Crack { what: Cracked, left: f64 },
-    /// Something slippery lies between a base and the ground: the share of their friction
-    /// that is left.
+    /// Something slippery under a base: the share of its friction with the ground that is left.
     Slick { under: Standing, left: f64 },
-    /// The vehicle carries a load that nobody knows of, at a place in its own frame, m.
+    /// The vehicle carries an unknown load, at a place in its own frame, m.
     Load { kg: f64, place_m: [f64; 3] },
 }
 

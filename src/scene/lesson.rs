@@ -1,6 +1,5 @@
-//! What a scene is there to show: its twin, what is said after the lift with the run's
-//! own numbers, and the number that decides. Nothing here is known to what plays or
-//! judges a lift.
+//! A scene's lesson: its twin, the text shown after the lift with the run's own numbers, and
+//! the number that decides. Nothing that plays or judges a lift reads it.
 
 use super::outcome::Cause;
 

@@ -53,7 +53,7 @@ pub struct Lying<'a> {
 }
 
 impl<'a> Lying<'a> {
-    /// None where it would not lie still so.
+    /// `None` where it would not lie still in that pose.
     pub fn new(vehicle: &'a Vehicle, lies: Lies) -> Option<Self> {
         let (lie, pose) = (vehicle.lie()?, vehicle.pose(lies)?);
         Some(Self { vehicle, lie, other: (lies != Lies::Roof).then_some((lies, pose)) })

@@ -18,7 +18,7 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 /// Where scenes are looked for first.
 pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
-/// So many scenes may each be like the next.
+/// The longest chain of scenes that are each `like` the next.
 const DEEPEST: usize = 4;
 /// No scene needs more than a few kilobytes.
 const LARGEST_BYTES: u64 = 1 << 20;
@@ -118,8 +118,8 @@ pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
 /// What cannot be read is left out, and a number or a choice has a stand-in.
 pub struct Incomplete {
     pub scene: Scene,
-    /// The path of each field that has a stand-in, and the scene with another one: what
-    /// differs hangs on that field.
+    /// The path of each field that has a stand-in, and the scene with another one: a result
+    /// that differs depends on that field.
     pub others: Vec<(String, Scene)>,
     pub problems: Vec<Problem>,
 }
@@ -130,7 +130,7 @@ pub struct Incomplete {
 /// # Errors
 /// Everything that is wrong with it, where not even that much can be read.
 pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Problem>> {
-    /// Fields that are told apart; more than these are too many for a sheet.
+    /// The most fields with a stand-in that are told apart; more are too many for a sheet.
     const MOST: usize = 12;
     let source = find(name)?;
     let Err(problems) = load_from(&source, sets) else { return Err(Vec::new()) };
@@ -266,7 +266,7 @@ fn start_of(path: &Path) -> Place {
     Place::File { file: Arc::new(path.to_owned()), line: 1, column: 1 }
 }
 
-/// In the order in which one would mend them: by file and line, then the changes.
+/// In the order of mending: by file and line, then the changes.
 fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems.sort_by(|a, b| {
         let key = |p: &Problem| match &p.place {
@@ -298,7 +298,7 @@ fn find(name: &str) -> Result<Source, Vec<Problem>> {
     Err(problem(start_of(path), "", text))
 }
 
-/// What is said where a name leads to no scene.
+/// The message for a name that leads to no scene.
 fn no_scene(name: &str) -> String {
     let mut known: Vec<String> = scene_files()
         .iter()
@@ -412,7 +412,7 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Pro
     Ok((doc, changes))
 }
 
-/// A scene that another one names: beside it, else on the shelf.
+/// A scene that another one names: in the same folder, else on the shelf.
 fn beside(source: &Source, name: &str) -> Option<Source> {
     let file = format!("{name}.ron");
     if Path::new(&file).components().count() != 1 {

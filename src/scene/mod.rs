@@ -2,13 +2,13 @@
 //! trapped, what the crew is told to do, what is hoped for. All problems of a file
 //! are reported at once; nothing runs on a bad one. Never knows Bevy or rapier.
 //!
-//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off the
-//! ground, Z to the right hand of one who looks along X: to the vehicle's left as it lies
-//! on its roof, to its right as it stands on its wheels, away from its roof as it lies on
-//! its left side, towards its roof as it lies on its right side. The origin lies on the
-//! ground. On its roof it is under that point of the roof which is above the middle of the
-//! wheelbase when the vehicle stands on its wheels; else under the middle of the wheelbase,
-//! and across the vehicle where the tyres' treads are. SI units, radians.
+//! Space: the ground frame. X runs along the vehicle towards its nose, Y up off the ground, Z
+//! to the right when looking along X: to the vehicle's left as it lies on its roof, to its
+//! right as it stands on its wheels, away from its roof as it lies on its left side, towards
+//! its roof as it lies on its right side. The origin lies on the ground. On its roof it is
+//! under that point of the roof which is above the middle of the wheelbase when the vehicle
+//! stands on its wheels; else under the middle of the wheelbase, and across the vehicle where
+//! the tyres' treads are. SI units, radians.
 
 mod crib;
 mod cut;

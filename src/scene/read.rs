@@ -50,13 +50,14 @@ pub struct Problems {
     stand_ins: Option<StandIns>,
 }
 
-/// How far between its limits a field's stand-in lies, and its others: the middle, where places
-/// are nought, and values near the lower limit, because much is in hundredths of what is allowed.
+/// How far between its limits a field's stand-in lies, and its others: the middle, where
+/// coordinates are zero, and values near the lower limit, because most real values are
+/// hundredths of the largest one allowed.
 const STAND_IN: f64 = 0.4;
 pub const OTHER_STAND_INS: [f64; 5] = [0.6, 0.5, 0.48, 0.01, 0.0005];
 
-/// Values for numbers and choices that cannot be read, so that what does not hang on them
-/// can still be told: whatever differs between stand-ins hangs on them.
+/// Values for numbers and choices that cannot be read, so that results that do not depend on
+/// them can still be shown: a result that differs between two stand-ins depends on them.
 struct StandIns {
     /// The field that takes another stand-in, and how far between its limits that lies, 0 to 1.
     other: Option<(String, f64)>,
@@ -65,7 +66,7 @@ struct StandIns {
 }
 
 impl Problems {
-    /// For reading on with stand-ins; the named field takes another one, so far between its
+    /// Reads on with stand-ins; the named field takes another one, at that share between its
     /// limits.
     pub fn with_stand_ins(other: Option<(&str, f64)>) -> Self {
         let other = other.map(|(path, share)| (path.to_owned(), share));
@@ -109,9 +110,8 @@ impl Problems {
     }
 }
 
-/// All of some items, or none where one could not be read. Unlike collecting into
-/// an `Option`, it goes on past the first failure, so that every item reports its
-/// problems.
+/// All items, or `None` where one could not be read. Unlike collecting into an `Option`, it
+/// goes on past the first failure, so that every item reports its problems.
 pub fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
     let read: Vec<Option<T>> = items.into_iter().collect();
     read.into_iter().collect()
@@ -134,8 +134,8 @@ pub fn names_differ(noun: &str, items: &[Fields<'_>]) -> Vec<Option<String>> {
     names
 }
 
-/// Reads the fields of one table. Call [`Fields::end`] last: it reports the fields
-/// nobody asked for.
+/// Reads the fields of one table. Call [`Fields::end`] last: it reports the fields that nothing
+/// has read.
 pub struct Fields<'a> {
     node: &'a Node,
     path: String,
@@ -290,7 +290,7 @@ impl<'a> Fields<'a> {
         Fields::new(node, self.below(entry.key()), self.problems)
     }
 
-    /// Reports every field that nobody asked for.
+    /// Reports every field that nothing has read.
     pub fn end(&self) {
         let Value::Table(fields) = &self.node.value else { return };
         let known = self.known.borrow();

@@ -12,7 +12,7 @@ use super::read::Problem;
 const DRAWS: usize = 8;
 
 /// One sample of a scene within its spread. The same seed draws the same values on every
-/// machine; the first stack's do not hang on how many others there are. The scene's rules
+/// machine; the first stack's do not depend on how many others there are. The scene's rules
 /// hold for a sample too: a value that they refuse stays as written.
 ///
 /// # Errors

@@ -17,7 +17,7 @@ impl Standing {
 }
 
 impl Fault {
-    /// The fault as the debrief tells it.
+    /// The fault in the words of the debrief.
     pub fn say(&self, scene: &Scene, units: System) -> String {
         let outlet = |i: usize| &scene.air.outlets[i].name;
         match self {

@@ -247,8 +247,8 @@ impl Vehicle {
         w.body + (half - w.body) * (y - p.waist_y) / (at - p.waist_y)
     }
 
-    /// The pose in which it lies, as a rigid body before it settles; none where it would not
-    /// lie still so.
+    /// The pose in which it lies, as a rigid body before it settles; `None` where it would not
+    /// lie still in that pose.
     pub fn pose(&self, lies: Lies) -> Option<Pose> {
         match lies {
             Lies::Roof => self.lie().map(|lie| Pose {

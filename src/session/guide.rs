@@ -127,7 +127,7 @@ impl Guide {
     /// carried out, or by how things stand.
     pub(super) fn see(&mut self, action: Option<&Action>, play: &Play, stage: Stage, on: Overlays) {
         let Some(step) = self.step() else { return };
-        // Going back unsays some.
+        // Looking back takes some orders back.
         self.said = self.said.min(play.said().len());
         let done = match &step.wish {
             Wish::Turned => matches!(action, Some(Action::Turn(_))),

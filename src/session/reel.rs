@@ -143,7 +143,7 @@ impl Reel {
         self.at(usize::MAX)
     }
 
-    /// The place of the first record that is not before a time, or none.
+    /// The index of the first record at or after a time, or `None`.
     pub fn find(&self, t_s: f64) -> Option<usize> {
         // A record's time may miss what was asked for by rounding.
         let after = self.records.partition_point(|r| r.moment.snapshot.t_s < t_s - 1e-6);
@@ -155,7 +155,7 @@ impl Reel {
         self.records.extend(new);
     }
 
-    /// Lets every second record go where there are too many; true where it did.
+    /// Drops every second record where there are too many; true if it did.
     pub fn thin(&mut self) -> bool {
         if self.records.len() <= AT_MOST {
             return false;

@@ -84,7 +84,7 @@ fn play(scene: Arc<Scene>, results: &Results<Seen>) {
             snapshot: lift.snapshot().clone(),
             findings: lift.findings().to_vec(),
         };
-        // Nobody may be looking any more.
+        // The receiver may be gone.
         let looked_at = results.hand_over(Seen { tick, moment, said: lift.said().len() });
         if !looked_at || lift.done() {
             break;

@@ -73,7 +73,7 @@ pub struct Part {
     pub name: String,
     pub kind: PartKind,
     pub shape: Shape,
-    /// False once it has been taken away (a wedge that was cut anew).
+    /// False once it has been removed (a wedge that was replaced).
     pub present: bool,
 }
 

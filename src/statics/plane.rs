@@ -138,7 +138,7 @@ fn lifted_side(scene: &Scene) -> Option<f64> {
                 Rest::Stack(s) => Some(scene.stacks[s].at[1].signum()),
                 Rest::Bag(_) => None,
             });
-            // Where nothing lifts, either side tells the same.
+            // Where nothing lifts, both sides give the same.
             let side = sides.next().unwrap_or(1.0);
             sides.all(|other| other == side).then_some(side)
         }
@@ -256,7 +256,7 @@ impl Turn {
                 // What bears at the tyres bears over the wheelbase.
                 roof: (v.wheel_x_m[0] - v.wheel_x_m[1]) / 2.0,
             },
-            // Its centre of mass is known to a share of this.
+            // The uncertainty of its centre of mass is a share of this.
             wheel_x_m: [wheelbase / 2.0, -wheelbase / 2.0],
             posts: Vec::new(),
             openings: Vec::new(),

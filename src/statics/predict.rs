@@ -1,18 +1,18 @@
-//! What the sheet says that a played lift can be held against.
+//! The sheet's predictions that a played lift can be compared with.
 
 use super::gap;
 use super::plan::Plan;
 use super::sheet::Figure;
 use crate::scene::{Lies, Order, Scene, Until};
 
-/// What is foretold, by the scene's indices.
+/// What is predicted, by the scene's indices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum PredictedQuantity {
     /// Load on a stack's top once the load is off the ground.
     StackAtStart(usize),
     StackAtFullHeight(usize),
     /// What the vehicle bears on besides the lift and trapped limbs: ground, void fill and
-    /// chocks together. How they share it hangs on who is stiffer, not on statics.
+    /// chocks together. How they share it depends on which is stiffer, not on statics.
     PivotAtStart,
     PivotAtFullHeight,
     /// Load on a limb before the lift.

@@ -44,7 +44,7 @@ pub fn crossing_stress_pa(stack: &Stack, load_n: f64, eccentric_m: f64) -> f64 {
     let outer = stack.outer_m();
     let squares: f64 =
         (0..stack.members).map(|i| (outer * (2.0 * i as f64 / (n - 1.0) - 1.0)).powi(2)).sum();
-    // Share of the outermost row; the rows across it share alike.
+    // Share of the outermost row; the rows across it share equally.
     let row = 1.0 / n + eccentric_m.abs() * outer / squares;
     load_n * row.min(1.0) / n / crossing_m2(stack)
 }

@@ -7,7 +7,7 @@ use crate::scene::{Lie, Limb, Lying, Panel, ProfilePoint, Solid, Vehicle, Wedge}
 use crate::tables::{DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
 
-/// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
+/// Stiffness of a support that counts as rigid, N/m: under a whole car it gives 1 mm (assumed;
 /// nothing on the sheet moves by more than that with it).
 const RIGID_N_M: f64 = 1.2e7;
 /// Half of the stretch over which the slope of the outline is taken, m.
@@ -32,7 +32,7 @@ pub struct Support {
     bed_m: f64,
     stiffness_n_m: f64,
     plateau_n: f64,
-    /// Past this shortening it is as good as rigid, m.
+    /// Past this shortening it counts as rigid, m.
     depth_m: f64,
     /// Shortening that stays, m.
     set_m: f64,

@@ -309,8 +309,8 @@ fn tan_of_sum(a: f64, b: f64) -> f64 {
     (a + b) / (1.0 - a * b)
 }
 
-/// Where a function that rises is nought between two places, by false position (the Illinois
-/// rule); the nearer end where it is nought nowhere between them.
+/// The root of a rising function between two places, by false position (the Illinois rule); the
+/// nearer end where there is no root between them.
 fn root(f: impl Fn(f64) -> f64, [mut low, mut high]: [f64; 2], grain: f64) -> f64 {
     let (mut below, mut above) = (f(low), f(high));
     if below >= 0.0 || above <= 0.0 {
@@ -320,7 +320,7 @@ fn root(f: impl Fn(f64) -> f64, [mut low, mut high]: [f64; 2], grain: f64) -> f6
     for _ in 0..100 {
         let next = (low * above - high * below) / (above - below);
         let (value, moved) = (f(next), (next - at).abs());
-        // The end that stays twice counts half, or it would hold the line back for ever.
+        // An end that stays twice counts half; otherwise the search would stall.
         if value < 0.0 {
             if at == low {
                 above /= 2.0;

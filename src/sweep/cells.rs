@@ -8,7 +8,7 @@ use crate::scene::{self, Problem, Scene, sampled, scene_from_doc};
 use std::fmt;
 use std::sync::Arc;
 
-/// More samples of one cell tell nothing new.
+/// More samples of one cell add nothing.
 pub const MOST_SAMPLES: usize = 10_000;
 /// The field that names another file.
 const VEHICLE: &str = "vehicle";

@@ -104,7 +104,7 @@ pub struct Scale {
 }
 
 impl Scale {
-    /// What to divide SI by, and the unit that a reader is used to.
+    /// The SI value of one display unit, and that unit's name.
     pub fn shown_in(&self, units: System) -> (f64, &'static str) {
         self.dimension.map_or((1.0, ""), |d| d.shown_in(units))
     }

@@ -303,8 +303,8 @@ impl Draw<'_> {
         if d.is_empty() { Ok(()) } else { writeln!(out, "<path d=\"{d}\" {SIMULATED}/>") }
     }
 
-    /// Where each margin on paper is nought, by straight lines between the middles of the
-    /// cells (marching squares).
+    /// Where each margin on paper is zero, by straight lines between the middles of the cells
+    /// (marching squares).
     fn paper(&self, out: &mut String, panel: &Panel<'_>, high: f64) -> std::fmt::Result {
         // Between values that are no numbers there is nothing to draw a line through.
         if self.x.numbers().is_none() || self.y.is_some_and(|y| y.numbers().is_none()) {
@@ -412,7 +412,7 @@ impl Draw<'_> {
     }
 }
 
-/// Share of the way from one value to the next at which they cross nought.
+/// Share of the way from one value to the next at which they cross zero.
 fn crosses(a: f64, b: f64) -> Option<f64> {
     ((a < 0.0) != (b < 0.0)).then(|| a / (a - b))
 }

@@ -23,7 +23,7 @@ const WORST: [&str; 5] = ["least_spare_gap_m", "roll_deg", "slide_m", "rise_m", 
 const LAST: [&str; 3] = ["problem", "state", "sweep"];
 /// The cell's scene cannot be played.
 pub const REFUSED: &str = "refused";
-/// A body's state stopped being a number in one of its plays.
+/// A body's state was not finite in one of its plays.
 pub const BROKEN: &str = "broken";
 
 /// A heading for each varied field, the counts, the worst values, and for each cause the

@@ -14,7 +14,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 pub(super) fn find() -> Result<RenderCreation, String> {
     let settings = WgpuSettings::default();
     let backends = settings.backends.ok_or("drawing is switched off by WGPU_BACKEND")?;
-    // The renderer's own way to say that there is no adapter is a panic.
+    // The renderer panics where there is no adapter.
     quietly(|| block_on(initialize_renderer(backends, None, &settings)))
         .map(RenderCreation::from)
         .map_err(|_| {

@@ -116,7 +116,8 @@ pub(super) fn apply(ctx: &egui::Context) {
             .into();
             style.spacing.item_spacing = egui::vec2(STEP, 0.75 * STEP);
             style.spacing.button_padding = egui::vec2(1.25 * STEP, 0.6 * STEP);
-            // Whoever reads sees that there is more: a bar that stays, and no line that fades.
+            // A bar that stays shows the reader that there is more; a line that fades would
+            // not.
             let scroll = &mut style.spacing.scroll;
             scroll.floating = true;
             scroll.fade.strength = 0.0;

@@ -7,7 +7,7 @@ use crate::scene::Cause;
 use crate::snapshot::{BeamState, Finding, Measured, NearestApproach, PartKind};
 use crate::units::Dimension;
 
-/// What a jolt does to it is not what it carries, s.
+/// A load shorter than this is a jolt and does not count, s.
 const HOLD_S: f64 = 0.1;
 /// It begins at this share of what makes it crack.
 const ONSET_SHARE: f64 = 0.9;

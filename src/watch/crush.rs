@@ -9,7 +9,7 @@ use crate::units::Dimension;
 /// A crossing this much thinner is seen and heard, m; a crib of eight layers has then lost
 /// half an inch.
 const LIMIT_M: f64 = 0.002;
-/// The first of it, m: below this a lift's own jolts might have done it.
+/// Crushing begins here, m: less may come from the lift's own jolts.
 const ONSET_M: f64 = 0.000_2;
 
 #[derive(Clone, Default)]

@@ -7,7 +7,7 @@ use crate::scene::{Cause, Rest};
 use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind};
 use crate::units::Dimension;
 
-/// Bags shear and roll on as they swell; less than this is no kick-out yet, m.
+/// Bags shear and roll as they swell; a smaller movement than this is no kick-out, m.
 const ONSET_M: f64 = 0.025;
 /// A seat is lost when this share of the smaller side has moved off it.
 const SHARE: f64 = 0.18;

@@ -50,7 +50,7 @@ impl LimitTracker {
         self.passed
     }
 
-    /// How near it came; nothing where it never looked.
+    /// How near it came; `None` where nothing was ever measured.
     pub fn nearest(
         &self,
         cause: Cause,

@@ -43,7 +43,7 @@ pub struct Watch {
 }
 
 impl Watch {
-    /// Starts from the first snapshot: what is there then is what is compared with.
+    /// Starts from the first snapshot, which later ones are compared with.
     pub fn new(scene: &Arc<Scene>, parts: &[Part], first: &Snapshot) -> Self {
         let seen = Observation { scene, parts, now: first };
         Self {

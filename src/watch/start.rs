@@ -1,14 +1,14 @@
-//! The start: what cannot be while nothing has been lifted yet. Told, and nothing more: it
-//! is no failure of the lift, but a set-up that says nothing.
+//! The start: contacts that are impossible before anything has been lifted. They are reported
+//! and fail nothing: a result from such a set-up means nothing.
 
 use crate::scene::Scene;
 use crate::snapshot::{Jam, Part, PartId, Snapshot};
 use crate::units::GRAVITY_M_S2;
 use std::collections::BTreeMap;
 
-/// At rest all that presses is the vehicle's weight. On the shelf no two parts press on each
-/// other with more than its 0.8-fold at the start; from this many times its weight on they
-/// are jammed, or overlap (assumed).
+/// At rest nothing presses but the vehicle's weight. On the shelf no two parts press on each
+/// other with more than its 0.8-fold at the start; from this many times its weight on they are
+/// jammed, or overlap (assumed).
 const MOST_WEIGHTS: f64 = 2.0;
 
 /// The two parts that press on each other as nothing at rest can, or none where a lift can

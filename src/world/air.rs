@@ -48,7 +48,7 @@ impl Cylinder {
         Self { volume_m3, kg }
     }
 
-    /// Takes air out; returns what there was to take, kg.
+    /// Takes air out; returns how much could be taken, kg.
     pub fn take(&mut self, kg: f64) -> f64 {
         let taken = kg.min(self.kg);
         self.kg -= taken;

@@ -3,11 +3,11 @@
 //! patch. Along and across are told by the plane midway between the faces: a bag turned
 //! upside down is the same bag.
 //!
-//! What the bag pushes with at the beginning of a step is given to its faces as a force;
-//! how that changes within the step is the business of implicit motors, laid anew along
-//! the tangents. At rest the motors carry nothing, and that matters: the engine starts a
-//! joint's rows one by one, so that a row which carries load disturbs the next, and what
-//! lies on the bag creeps over it by millimetres a minute.
+//! What the bag pushes with at the beginning of a step is given to its faces as a force; how
+//! that changes within the step is left to implicit motors, set again along the tangents in
+//! each step. At rest the motors carry nothing, and that matters: the engine starts a joint's
+//! rows one by one, so that a row which carries load disturbs the next, and what lies on the
+//! bag creeps over it by millimetres a minute.
 
 use super::engine::{
     Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Real,
@@ -41,7 +41,7 @@ pub struct GasBag {
     joint: ImpulseJointHandle,
     /// `p V` of the air inside, J; at constant temperature this is the amount of air.
     air_j: f64,
-    /// Height, and half the turn of the upper face, at which the motors were last laid.
+    /// Height, and half the turn of the upper face, at which the motors were last set.
     laid_m: f64,
     laid_turn: Rotation,
     pub height_m: f64,

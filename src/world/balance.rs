@@ -1,5 +1,4 @@
-//! What every part weighs and how its motion changes: the other side of each sum of
-//! loads. Only looks on.
+//! Each part's mass and acceleration: the other side of each sum of loads. It changes nothing.
 
 use super::bodies::Bodies;
 use super::engine::Engine;

@@ -16,7 +16,7 @@ pub struct Crew {
     next: usize,
     /// Time at which the order in hand was begun.
     begun_s: Option<f64>,
-    /// What the script was left in the middle of.
+    /// The order that was in hand when the script was left.
     left: Option<Left>,
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,

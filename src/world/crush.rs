@@ -17,7 +17,7 @@ const EASE: f64 = 0.3;
 /// Past this share of the two half timbers all cells are crushed, and the wood bears
 /// whatever comes (assumed).
 const DENSE_SHARE: f64 = 0.4;
-/// Colliders are cut anew when a set has grown by this, m.
+/// Colliders are cut again when a set has grown by this, m.
 const CUT_M: f64 = 2e-5;
 
 /// What has been crushed, and what cracks have left of the stacks.

@@ -109,7 +109,7 @@ pub struct Engine {
     narrow_phase: NarrowPhase,
     multibody_joints: MultibodyJointSet,
     ccd: CCDSolver,
-    /// Each body's turn when its contacts were last worked out afresh.
+    /// Each body's orientation when its contacts were last recomputed.
     fresh: Vec<(RigidBodyHandle, Rotation)>,
     /// The impulse that each contact point started the last step from, by its names.
     starts: Vec<(ContactName, Real)>,
@@ -184,8 +184,8 @@ impl Engine {
         }
     }
 
-    /// Gives a body another friction. Contacts that are recycled keep the one they had
-    /// until they are worked out afresh.
+    /// Gives a body another friction. Contacts that are recycled keep the one they had until
+    /// they are recomputed.
     pub fn set_friction(&mut self, body: RigidBodyHandle, friction: f64) {
         for collider in self.bodies[body].colliders().to_vec() {
             if let Some(collider) = self.colliders.get_mut(collider) {
@@ -207,7 +207,7 @@ impl Engine {
         })
     }
 
-    /// Firm ground `depth_m` under the surface, for what bears on soil.
+    /// Firm ground `depth_m` under the surface, for bases on soil.
     pub fn add_firm_ground(&mut self, ground: RigidBodyHandle, depth_m: f64) {
         let like = self.bodies[ground].colliders()[0];
         let surface = self.colliders[like].clone();
@@ -336,7 +336,7 @@ impl Engine {
         self.joints.insert(a, b, joint, true)
     }
 
-    /// Has the contacts of bodies that have turned worked out afresh. While contacts are
+    /// Forces the contacts of bodies that have turned to be recomputed. While contacts are
     /// recycled their lever arms stay as they were in the world, by up to 11 degrees: two
     /// bodies that lean together would stand as if they were upright.
     fn refresh_turned(&mut self) {
@@ -489,7 +489,7 @@ impl Engine {
     }
 }
 
-/// Has a collider's contacts worked out afresh. A change of groups is the lightest one that
+/// Forces a collider's contacts to be recomputed. A change of groups is the lightest one that
 /// asks for a full update; nothing else is in this group.
 fn ask_afresh(collider: &mut Collider) {
     let mut groups = collider.collision_groups();

@@ -1,6 +1,5 @@
-//! Faults at work: each changes what the crew's orders and the forces come to, and nothing
-//! tells the crew. Here is which have struck; the parts of the yard know how each acts on
-//! them.
+//! Faults that have struck: each changes what orders and forces do, and the crew is not told.
+//! Here is which have struck; the parts of the yard know how each acts on them.
 
 use super::bodies::Bodies;
 use super::engine::{Engine, RigidBodyHandle};
@@ -29,7 +28,7 @@ impl FaultState {
         self.strike_hidden(scene, |at_s, _| t_s >= at_s)
     }
 
-    /// Loads that are there from the start, before the vehicle has come to rest.
+    /// Hidden loads that are present while the vehicle settles.
     pub fn loads_from_the_start(&mut self, scene: &Scene) -> Vec<Fault> {
         self.strike_hidden(scene, |at_s, fault| at_s == 0.0 && matches!(fault, Fault::Load { .. }))
     }

@@ -11,7 +11,7 @@ use crate::tables::{LIMB_KG, LIMB_LEAST_SHARE, Material};
 
 /// Half the thickness of a limb's pad, m (assumed).
 const HALF_M: f64 = 0.012;
-/// The gap of a limb that nothing is above any more, m: as far as one looks up.
+/// The gap of a limb with nothing left above it, m: the height up to which is measured.
 const CLEAR_M: f64 = 3.5;
 
 /// The limbs' springs, in the scene's order.
@@ -62,7 +62,7 @@ impl Limbs {
         let frame = Pose::from_translation(vector([limb.at[0], 1.0, limb.at[1]]));
         let law = Law {
             stiffness_n_m: limb.stiffness_n_m,
-            // A limb springs back whatever presses it.
+            // A limb always springs back.
             plateau_n: f64::from(f32::MAX),
             rest_m: limb.thickness_m - HALF_M,
             limits_m: [LIMB_LEAST_SHARE * limb.thickness_m - HALF_M, limb.thickness_m],

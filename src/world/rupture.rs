@@ -9,10 +9,10 @@ use crate::scene::{Beam as BeamSpec, Scene};
 use crate::snapshot::{BeamState, Load, PartId, PartKind, Shape};
 use crate::tables::{CRACK_SHARE, GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
 
-/// A beam breaks once it has borne too much for this many ticks on end: a jolt of a tick
-/// or two breaks no timber.
+/// A beam breaks once it has borne too much for this many ticks in a row: a jolt of a tick or
+/// two breaks no timber.
 const TICKS: u32 = 3;
-/// Half of the saw's way between the two pieces, so that they do not overlap, m.
+/// Half the gap between the two pieces, m, so that they do not overlap.
 const GAP_M: f64 = 0.002;
 /// It never breaks nearer to an end than this, m.
 const END_M: f64 = 0.10;
@@ -24,7 +24,7 @@ const CELLS: usize = 64;
 /// How the beam stands: whether it has borne too much, and what a crack has left of it.
 #[derive(Clone)]
 pub(super) struct Rupture {
-    /// Ticks on end for which it has borne too much.
+    /// Ticks in a row for which it has borne too much.
     over: u32,
     broken: bool,
     /// The share of its strength that a crack has left.
@@ -77,7 +77,7 @@ impl Rupture {
         let (bending_pa, shear_pa) = (section.bending_pa(moment), section.shear_pa(shear_n));
         let bearing_pa = bearing_pa(&forces, width_m);
         let grade = spec.timber.grade();
-        // Bearing gets no more for a short load.
+        // Bearing strength is no higher for a short load.
         let design_share = (bending_pa / (SHORT_LOAD * grade.bending_pa))
             .max(shear_pa / (SHORT_LOAD * grade.shear_pa))
             .max(bearing_pa / grade.bearing_pa)

@@ -5,7 +5,7 @@ use super::engine::{Engine, Ray, Real};
 use super::shapes::{plain, vector};
 use crate::snapshot::PartId;
 
-/// How far one can see, m.
+/// The longest ray, m.
 const FAR_M: f64 = 60.0;
 
 /// A place on the outside of a part or of the ground, in the ground frame.
@@ -19,7 +19,7 @@ pub struct Sight {
     pub normal: [f64; 3],
 }
 
-/// The nearest place that a ray meets; none where it goes into the sky.
+/// The nearest place that a ray meets; `None` where it meets nothing.
 pub(super) fn sight(
     engine: &Engine,
     bodies: &Bodies,

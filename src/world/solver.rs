@@ -3,7 +3,7 @@
 
 use bevy_rapier3d::rapier::prelude::*;
 
-/// One tick of simulated time, s: the grain of orders, watch and pictures.
+/// One tick of simulated time, s: the step of orders, watch and pictures.
 pub const TICK_S: f64 = 1.0 / 60.0;
 /// One step of the engine as the program is shipped, s.
 pub const STEP_S: f64 = Settings::SHIPPED.step_s();

@@ -168,7 +168,7 @@ impl Yard {
         }
     }
 
-    /// Forgets the settling: from here on travel and rise are measured.
+    /// Ends the settling: travel and rise are measured from here.
     fn begin(&mut self) {
         self.ticks = 0;
         self.travel = Travel::default();
@@ -351,7 +351,7 @@ impl Yard {
         self.engine.broken()
     }
 
-    /// The physics alone, to measure what the rest of a tick costs.
+    /// The engine alone, so that a benchmark can measure the cost of the rest of a tick.
     pub fn engine(&self) -> &Engine {
         &self.engine
     }
@@ -371,7 +371,7 @@ impl Yard {
         balance::members(&self.engine, &self.bodies, &self.before)
     }
 
-    /// The nearest place that a ray meets; none where it goes into the sky.
+    /// The nearest place that a ray meets; `None` where it meets nothing.
     pub fn sight(&self, from: [f64; 3], towards: [f64; 3]) -> Option<Sight> {
         sight::sight(&self.engine, &self.bodies, from, towards)
     }

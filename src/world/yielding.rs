@@ -154,7 +154,7 @@ impl YieldingSupport {
     }
 
     /// Lets each point yield where its force has passed the plateau, and has the points push
-    /// for one step. Whoever steps the engine takes the anchor's forces away beforehand.
+    /// for one step. The caller that steps the engine clears the anchor's forces first.
     pub fn advance(&mut self, engine: &mut Engine) {
         let pose = self.pose(engine);
         let k = self.stiffness_n_m;

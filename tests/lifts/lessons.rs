@@ -195,9 +195,9 @@ fn alike(found: &str, told: &str) -> bool {
     words(found) == words(told) && a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| near(*a, *b))
 }
 
-/// The page tells of every scene how many of its samples keep their ending, of the scene
-/// as it is now: at least 19 of 20, or the scene calls itself a near thing. The samples
-/// themselves take too long to be played here; to play them anew:
+/// The page tells of every scene how many of its samples keep their ending, of the scene as it
+/// is now: at least 19 of 20, or the scene calls itself a near thing. The samples themselves
+/// take too long to be played here; to play them again:
 ///
 ///     cargo run --release -- shelf --margins --page docs/LESSONS.md
 #[test]

@@ -56,7 +56,7 @@ fn rotten_timber_is_crushed_and_a_third_timber_a_layer_holds_it() {
         states.map(|c| c.set_m).fold(0.0, f64::max)
     };
     assert!(deepest(&crushed) > 0.002 && deepest(&held) < 0.001, "{}", deepest(&held));
-    // Sound timber, everything else alike.
+    // Sound timber, everything else the same.
     let sound = [STACK, weak[1], "stacks.tail.members=2"];
     let sound = ends("deck-lid-wedged", &sound, Outcome::Lifted, None);
     assert_eq!(deepest(&sound), 0.0);

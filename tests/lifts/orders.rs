@@ -230,7 +230,7 @@ fn a_burst_hose_answers_no_lever() {
     done(&mut lift, &raise(&[RIGHT_LOWER]));
 }
 
-/// Two lifts from one point, by a clone, go on alike: a rewind is a clone.
+/// Two lifts from one point, by a clone, go on in the same way: a rewind is a clone.
 #[test]
 fn a_cloned_lift_goes_on_to_the_same_bits() {
     let mut lift = by_hand(&[]);

@@ -358,7 +358,7 @@ fn soil_that_gives_way_bears_on_the_part_round_the_load() {
 }
 
 /// A mass off the middle would roll the vehicle with `W e`. The end that stays down bears over
-/// a width and takes it as long as it can, and the stacks bear alike; what is more goes on to
+/// a width and takes it as long as it can, and the stacks bear equally; what is more goes on to
 /// them, on its own side: two stacks `b` apart differ by twice the moment over `b`.
 #[test]
 fn an_off_centre_mass_is_held_by_the_nose_and_then_loads_its_side() {

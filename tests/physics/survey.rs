@@ -1,5 +1,5 @@
-//! What takes minutes to measure and is measured seldom: speed against error beside MuJoCo,
-//! the solver's settings one against another, and which outcomes of the shelf hang on what is
+//! What takes minutes to measure and is measured seldom: speed against error beside MuJoCo, the
+//! solver's settings one against another, and which outcomes of the shelf depend on what is
 //! assumed. Each writes its numbers to tests/reference, and docs/VERIFICATION.md shows them
 //! (`tests/program/verification.rs`):
 //!
@@ -325,7 +325,7 @@ fn lift(physics: Physics) -> Value {
     })
 }
 
-/// Lessons that hang on friction, on how bags give sideways, on sheet metal or on contacts.
+/// Lessons that depend on friction, on how bags give sideways, on sheet metal or on contacts.
 const LESSONS: [&str; 24] = [
     "beam-lift",
     "chocks-missing",
@@ -408,7 +408,7 @@ fn endings(varied: Varied) -> BTreeMap<&'static str, String> {
     ends.into_inner().expect("no one fails")
 }
 
-/// Which outcomes hang on what is assumed.
+/// Which outcomes depend on what is assumed.
 #[test]
 #[ignore = "takes minutes"]
 fn what_hangs_on_assumptions_is_written() {

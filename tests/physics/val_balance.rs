@@ -200,8 +200,8 @@ fn pushes(sets: &[&str]) -> Vec<[f64; 4]> {
     all
 }
 
-/// The beam lift as it is shipped and of a vehicle twice as heavy, whose sheet metal, and
-/// whose casualty's limbs, are twice as stiff and strong, so that it lies and rises alike.
+/// The beam lift as it is shipped and of a vehicle twice as heavy, whose sheet metal, and whose
+/// casualty's limbs, are twice as stiff and strong, so that it lies and rises in the same way.
 #[test]
 fn a_whole_lift_of_doubled_masses_bears_doubled_loads() {
     let mut residuals = Claim {

@@ -185,7 +185,7 @@ fn four_alike_supports_share_by_their_places() {
                 let share = 1.0 + sx * x / a + sz * z / b;
                 let expected = (600.0 * share + 40.0) / 4.0 * G;
                 let found = force(&engine, plate, post)[1];
-                // Against the mean share, so that a lightly loaded post counts alike.
+                // Against the mean share, so that a lightly loaded post counts as much.
                 let mean = 640.0 / 4.0 * G;
                 residuals.residual(
                     (found - expected).abs() / mean,

@@ -179,7 +179,7 @@ fn every_import_points_down() {
     assert!(edges > 30, "only {edges} imports were found: is the search blind?");
 }
 
-/// Whoever wants another engine, or another window, has one folder to change.
+/// To exchange the engine or the window, one folder changes.
 #[test]
 fn engine_and_window_have_one_door_each() {
     let mut named = BTreeSet::new();

@@ -1,7 +1,7 @@
 //! docs/VERIFICATION.md is what the tests found. Each test holds its own row; here every
 //! row is held to have its test, and every claim its row.
 //!
-//! To write the page anew, in one command:
+//! To rewrite the page, in one command:
 //!
 //!     INCHWISE_RESIDUALS=write cargo test --release --no-default-features --test physics --test program -- val_ verification
 //!

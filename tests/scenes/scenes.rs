@@ -393,7 +393,7 @@ fn each_rule_is_tripped_by_its_own_change() {
             "{changes:?} should say `{path}` .. {text}, but said\n{}",
             show(&found)
         );
-        // Whoever reads in feet and pounds reads no metric figure, but such as was typed.
+        // A reader of feet and pounds gets no metric figure but those that were typed.
         for problem in &found {
             let us = problem.text.in_units(System::Us);
             let words: Vec<&str> = us.split([' ', ',', ';']).collect();

@@ -159,7 +159,7 @@ fn stacks_tip_where_the_line_leaves_the_base() {
     }
 }
 
-/// In the middle every crossing carries alike; over one row of timbers that row carries all.
+/// In the middle every crossing carries the same; over one row of timbers that row carries all.
 #[test]
 fn crossings_share_a_load_by_its_place() {
     let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;

@@ -89,7 +89,7 @@ impl LiftPlan {
         };
         let mut pressed_m = 0.0;
         let mut leans = lean(&gaps_m, pressed_m);
-        // What is lost hangs on the heights by less than a tenth: a few rounds settle it.
+        // The loss depends on the heights by less than a tenth: a few rounds settle it.
         for _ in 0..6 {
             let over = point.stops.map_or(f64::INFINITY, |stop| {
                 point.stiff_m + gaps_m[stop + 1..].iter().map(|gap| gap + Bag::FLAT_M).sum::<f64>()

@@ -61,12 +61,12 @@ impl fmt::Display for RiseFrom {
     }
 }
 
-/// Left against right once the load is off what it lay on. Bags that are filled alike push
-/// alike; what would roll the vehicle is held by the end that stays down, which bears over a
+/// Left against right once the load is off what it lay on. Bags that are filled equally push
+/// equally; what would roll the vehicle is held by the end that stays down, which bears over a
 /// width, and only what is too much for that goes on to the stacks.
 #[derive(Clone, Copy, Debug)]
 pub struct Sideways {
-    /// What would roll the vehicle over its length if the stacks bore alike, N m.
+    /// What would roll the vehicle over its length if the stacks bore equal loads, N m.
     pub rolls_nm: f64,
     /// What the end that stays down can hold of it, N m.
     pub holds_nm: f64,

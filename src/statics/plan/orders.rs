@@ -11,10 +11,10 @@ use crate::statics::{air, bags, gap};
 use crate::tables::FIRM_M;
 use std::sync::Arc;
 
-/// Grain in which orders are worked through, m of rise.
+/// Step in which orders are worked through, m of rise.
 const GRAIN_M: f64 = 0.00125;
 
-/// A shut bag gives less than this within a grain, m.
+/// A shut bag gives less than this within a step, m.
 const SHUT_GIVES_M: f64 = 0.02;
 
 /// Works through the orders.
@@ -153,8 +153,8 @@ impl<'a> OrderSolver<'a> {
         }
     }
 
-    /// Lets air in or out until the order is done. The points whose bags are open move alike;
-    /// the bags of the others give as the load on them changes.
+    /// Lets air in or out until the order is done. The points whose bags are open move
+    /// together; the bags of the others give as the load on them changes.
     fn go(&mut self, index: usize, until: Until, at_most_s: f64) {
         let reach = self.plan.states.last().map_or(0.0, |s| s.rise_m);
         let begun = self.time_zero();
@@ -246,7 +246,7 @@ impl<'a> OrderSolver<'a> {
         self.open.iter().copied().find(|(b, _)| point.bags.contains(b))
     }
 
-    /// One grain further.
+    /// One step further.
     fn moved(&self, until: Until, at: &StepState) -> Result<StepState, Stuck> {
         let points = &self.plan.points;
         let moves: Vec<bool> = points.iter().map(|p| self.opened(p).is_some()).collect();
@@ -261,7 +261,7 @@ impl<'a> OrderSolver<'a> {
                 _ => {}
             }
         }
-        // Where all move alike, the last grain ends where the order says.
+        // Where all move together, the last step ends where the order says.
         let [from, to] = [mean(&at.rises_m), mean(&rises_m)];
         let ends_m = match until {
             Until::Rise(m) => Some(m),
@@ -274,8 +274,8 @@ impl<'a> OrderSolver<'a> {
                 rises_m.iter_mut().for_each(|rise| *rise -= over);
             }
         }
-        // Shut bags give with their load, which hangs on how far each side stands. Where a side
-        // stands higher it carries more and its bags are lower: one height fits.
+        // Shut bags give with their load, which depends on how far each side stands. Where a
+        // side stands higher it carries more and its bags are lower: one height fits.
         for (i, point) in points.iter().enumerate().filter(|(i, _)| !moves[*i]) {
             let was: f64 = point.bags.iter().map(|&b| at.bags[b].gap_m).sum();
             let (mut low, mut high) = (at.rises_m[i] - SHUT_GIVES_M, at.rises_m[i] + SHUT_GIVES_M);

@@ -110,7 +110,7 @@ impl Limit {
             Self::AtMost(_) => limit - value,
             Self::AtLeast(_) => value - limit,
         };
-        // A share of nothing is not a number: it is either kept or all missed.
+        // A share of zero is undefined: a limit of zero is either kept or missed.
         if limit == 0.0 { if room < 0.0 { -1.0 } else { 1.0 } } else { room / limit.abs() }
     }
 }

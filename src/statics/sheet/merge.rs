@@ -30,7 +30,7 @@ fn says_the_same(one: &Row, other: &Row, units: System) -> bool {
         && shown(one) == shown(other)
 }
 
-/// The rows for a reader: parts of which the same is said share a row.
+/// The rows for a reader: parts with the same text share a row.
 pub fn merged(rows: &[Row], units: System) -> Vec<Row> {
     let mut out: Vec<Row> = Vec::new();
     for row in rows {

@@ -51,8 +51,8 @@ impl<'a> Sheet<'a> {
         Self { scene, units, rows, plan }
     }
 
-    /// The sheet of a scene that is not in order: what hangs on a field that could not be
-    /// read is not worked out, and says on which; what had to be left out is named first.
+    /// The sheet of a scene that is not in order: what depends on a field that could not be
+    /// read is not worked out, and names the field; what had to be left out is named first.
     /// Without drawings, which would show stand-ins.
     pub fn of_incomplete(incomplete: &'a Incomplete, units: System) -> Self {
         let mut sheet = Self::of(&incomplete.scene, units);

@@ -180,7 +180,8 @@ impl Studio {
                 self.frame();
             }
         }
-        // Once unseen: signs that no picture had yet reach the fonts' texture.
+        // One frame is thrown away: characters that no picture had yet reach the font texture
+        // in it.
         self.awake(false);
         self.frame();
         self.awake(true);
@@ -215,7 +216,7 @@ impl Studio {
     fn frame(&mut self) {
         self.apps.update();
         let device = self.apps.main.world().resource::<RenderDevice>();
-        // A lost device shows as a picture that never comes.
+        // A lost device shows up as a picture that never arrives.
         let _ = device.wgpu_device().poll(PollType::Wait { submission_index: None, timeout: None });
     }
 }

@@ -57,7 +57,7 @@ pub struct Pen<'a> {
 }
 
 impl Pen<'_> {
-    /// A line with a pale edge, so that it shows on dark and light alike.
+    /// A line with a pale edge, so that it shows on both dark and light ground.
     pub fn line(&self, a: Pos2, b: Pos2, color: Color32) {
         let edge = Color32::from_white_alpha(190);
         self.painter.line_segment([a, b], Stroke::new(self.width + 2.5, edge));

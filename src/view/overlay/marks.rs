@@ -37,7 +37,7 @@ impl<'a> Sketch<'a> {
         (p.x.abs() < 1e5 && p.y.abs() < 1e5).then_some(p)
     }
 
-    /// A line with a pale edge, so that it shows on dark and light alike.
+    /// A line with a pale edge, so that it shows on both dark and light ground.
     fn line(&self, a: Vec3, b: Vec3, stroke: Stroke) {
         if let (Some(a), Some(b)) = (self.at(a), self.at(b)) {
             let edge = Color32::from_white_alpha(170);

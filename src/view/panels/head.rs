@@ -114,7 +114,7 @@ pub fn foot(ui: &mut Ui) {
     );
 }
 
-/// From where one looks, and what is shown over the yard.
+/// The view and the overlays over the yard.
 pub fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     egui::Panel::top("sights")
         .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(8, 5)))

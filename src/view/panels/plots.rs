@@ -250,8 +250,8 @@ fn pieces(
 mod tests {
     use super::*;
 
-    /// However few points are drawn, the highest and the lowest are among them, and a
-    /// time without a value is left open.
+    /// The highest and the lowest point are drawn however few points there are, and a time
+    /// without a value is left open.
     #[test]
     fn a_peak_is_never_lost() {
         let trace = (0..10_000).map(|i| {

@@ -131,7 +131,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
         .resizable(false)
         .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(20, 14)))
         .show(ui, |ui| {
-            // In sight however long the list is.
+            // It stays in sight however long the list is.
             egui::Panel::bottom("begin")
                 .frame(egui::Frame::NONE)
                 .show_separator_line(false)
@@ -178,7 +178,7 @@ fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Inputs) {
                 egui::Label::new(RichText::new(&kept.name).font(theme::bold(theme::BODY)))
                     .truncate(),
             );
-            // Work goes only where a hand says so twice, in two places.
+            // Unsaved work is deleted only after two clicks in two places.
             let id = ui.id().with("throw away");
             let asked = ui.data(|d| d.get_temp(id)).as_ref() == Some(&kept.path);
             let ask = |ui: &Ui, path: PathBuf| ui.data_mut(|d| d.insert_temp(id, path));
@@ -220,7 +220,7 @@ fn age(s: u64) -> String {
     }
 }
 
-/// A set-up of one's own, from nothing but a vehicle.
+/// A set-up of the user's own, from nothing but a vehicle.
 fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
     ui.add_space(theme::STEP);
     ui.label(

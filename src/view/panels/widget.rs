@@ -100,13 +100,13 @@ pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
 const SIGN: f32 = 15.0;
 const SMALL_SIGN: f32 = 11.0;
 
-/// How a button stands.
+/// The state of a button.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum Look {
     Plain,
     /// Switched on, or held down.
     On,
-    /// What one most likely wants next.
+    /// The most likely next action.
     Main,
     /// Has no effect now.
     Idle,
@@ -125,8 +125,7 @@ pub fn press<'a>(text: &'a str, key: &'a str, about: &'a str) -> Press<'a> {
     Press { text, key, about }
 }
 
-/// A button with its sign and the key that does the same; what it does shows where the
-/// pointer stays on it.
+/// A button with its icon and its key; a tooltip says what it does.
 pub fn button(ui: &mut Ui, what: Press<'_>, look: Look, width: f32) -> Response {
     let Press { text, key, about } = what;
     let font = theme::plain(theme::BODY);

@@ -537,7 +537,7 @@ impl Trial {
     pub fn drawn_frame(&mut self) {
         self.app.update();
         if let Some(device) = self.app.world().get_resource::<RenderDevice>() {
-            // A lost device shows as a picture that never comes.
+            // A lost device shows up as a picture that never arrives.
             let _ =
                 device.wgpu_device().poll(PollType::Wait { submission_index: None, timeout: None });
         }

@@ -22,7 +22,7 @@ pub fn set_cameras(
 ) {
     let no_card = adapter.is_some_and(|a| format!("{:?}", a.device_type) == "Cpu");
     session.without_card(no_card);
-    // There smooth edges would cost two thirds of the pace.
+    // Anti-aliasing would cost two thirds of the frame rate there.
     let (smooth, soft) = if no_card {
         shadows.size = 1024;
         (Msaa::Off, ShadowFilteringMethod::Hardware2x2)

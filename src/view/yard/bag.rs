@@ -37,7 +37,7 @@ struct Hose<const YARD: usize> {
     drawn: (Vec3, bool),
 }
 
-/// Where a face never is.
+/// A place where a face never is: the next frame then counts as moved.
 const NEVER: Transform = Transform::from_translation(Vec3::NAN);
 
 /// Whether a face of this size has moved, as three of its corners show.

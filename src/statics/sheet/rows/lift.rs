@@ -94,7 +94,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
     rows
 }
 
-/// Left against right: mass off the middle, a cross-slope, stacks that do not stand alike.
+/// Left against right: mass off the middle, a cross-slope, stacks that stand differently.
 fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let (u, plan, side) = (d.units, d.plan, &lift.sideways);
     (lift.points.len() > 1).then(|| {

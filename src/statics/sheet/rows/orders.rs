@@ -78,7 +78,7 @@ fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Row {
     ))
 }
 
-/// Lift points that do not stand alike.
+/// Lift points that stand differently.
 fn roll_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
     let u = d.units;
     (step.roll_most_rad.abs() > LEVEL_RAD).then(|| {

@@ -8,8 +8,7 @@ use crate::statics::sheet::{Figure, Group, Quantity, Row};
 use crate::statics::slide;
 use crate::tables::Material;
 
-/// What the height of a centre of mass is known to, as a share (the head of each vehicle's
-/// file).
+/// The uncertainty of a centre of mass's height, as a share (the head of each vehicle's file).
 const COM_HEIGHT_SHARE: f64 = 0.05;
 /// Tyres that it turns about: each has its chock.
 const TYRES: f64 = 2.0;
