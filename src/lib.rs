@@ -12,17 +12,17 @@
 //! [`play`] plays its own orders to the end:
 //!
 //! ```
-//! use inchwise::{Cause, Keep, Outcome, System, load, play};
+//! use inchwise::{Cause, FrameRetention, Outcome, UnitSystem, load, play};
 //! use std::sync::Arc;
 //!
 //! let scene = load("verge-bare", &[]).expect("a shipped scene").scene;
-//! let debrief = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_t_s, _orders| {});
+//! let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_t_s, _orders| {});
 //!
 //! // The stack stands on mud without a board under it.
 //! assert_eq!(debrief.outcome, Outcome::Failed);
 //! assert_eq!(debrief.cause, Some(Cause::Sink));
 //! for finding in &debrief.findings {
-//!     println!("{:.1} s: {}", finding.t_s, finding.text.in_units(System::Si));
+//!     println!("{:.1} s: {}", finding.t_s, finding.text.in_units(UnitSystem::Si));
 //! }
 //! let most_n = debrief.history.iter().map(|s| s.stacks[0].load_n).fold(0.0, f64::max);
 //! assert!(most_n > 1_000.0, "the stack carries {most_n} N at most");
@@ -57,13 +57,13 @@
 //! # Work it out on paper
 //!
 //! ```
-//! use inchwise::{Cause, Sheet, System, Verdict, load};
+//! use inchwise::{Cause, Sheet, UnitSystem, Verdict, load};
 //!
 //! let scene = load("verge-bare", &[]).expect("a shipped scene").scene;
-//! let sheet = Sheet::of(&scene, System::Si);
+//! let sheet = Sheet::of(&scene, UnitSystem::Si);
 //! assert!(sheet.count(Verdict::Fails) > 0);
 //! for row in sheet.rows.iter().filter(|row| row.verdict() == Some(Verdict::Fails)) {
-//!     let result = row.result.map_or(String::new(), |figure| figure.show(System::Si));
+//!     let result = row.result.map_or(String::new(), |figure| figure.show(UnitSystem::Si));
 //!     println!("{}: {result} ({})", row.what(), row.source);
 //! }
 //! // The least margin against sinking into the ground, as a share of what the ground bears.
@@ -140,10 +140,10 @@ pub mod watch;
 pub mod world;
 
 // What most users need; everything else is reached through its module.
-pub use debrief::{Debrief, Keep, play};
+pub use debrief::{Debrief, FrameRetention, play};
 pub use lift::Lift;
 pub use scene::{Cause, Loaded, Outcome, Problem, Scene, load};
 pub use snapshot::{Finding, Snapshot};
 pub use statics::sheet::{Sheet, Verdict};
 pub use sweep::{Axis, Grid, Share, Sweep};
-pub use units::System;
+pub use units::UnitSystem;

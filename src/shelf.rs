@@ -1,11 +1,11 @@
 //! Plays the shelf: every scene to its end, then samples of each within its spread, and reports
 //! all on one page. Simulates nothing itself.
 
-use crate::debrief::{CAUTION, Debrief, Keep, expectation, play};
+use crate::debrief::{CAUTION, Debrief, FrameRetention, expectation, play};
 use crate::scene::doc::Node;
 use crate::scene::schema::word_keys;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
@@ -25,8 +25,8 @@ pub struct Entry {
 }
 
 /// Plays a scene as it is written.
-pub fn played(entry: &Entry, keep: Keep) -> Debrief {
-    play(Arc::new(entry.loaded.scene.clone()), System::Si, keep, &mut |_, _| ())
+pub fn played(entry: &Entry, keep: FrameRetention) -> Debrief {
+    play(Arc::new(entry.loaded.scene.clone()), UnitSystem::Si, keep, &mut |_, _| ())
 }
 
 /// Plays one sample of a scene within its spread: how it ends.
@@ -35,7 +35,7 @@ pub fn played(entry: &Entry, keep: Keep) -> Debrief {
 /// What is wrong with the scene as written.
 pub fn sample(entry: &Entry, seed: u64) -> Result<Expect, Vec<Problem>> {
     let scene = sampled(&entry.loaded.doc, seed)?;
-    let debrief = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ());
+    let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
     Ok(Expect { outcome: debrief.outcome, cause: debrief.cause })
 }
 

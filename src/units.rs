@@ -21,27 +21,27 @@ const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 /// A text with figures in it, ready in either unit system, because the reader may change
 /// systems after it was written.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Words([String; 2]);
+pub struct UnitText([String; 2]);
 
-impl Words {
+impl UnitText {
     /// The text as it is said in each system.
-    pub fn of(say: impl Fn(System) -> String) -> Self {
-        Self([System::Si, System::Us].map(say))
+    pub fn of(say: impl Fn(UnitSystem) -> String) -> Self {
+        Self([UnitSystem::Si, UnitSystem::Us].map(say))
     }
 
-    pub fn in_units(&self, units: System) -> &str {
-        &self.0[usize::from(units == System::Us)]
+    pub fn in_units(&self, units: UnitSystem) -> &str {
+        &self.0[usize::from(units == UnitSystem::Us)]
     }
 }
 
 /// A text without figures.
-impl From<String> for Words {
+impl From<String> for UnitText {
     fn from(text: String) -> Self {
         Self([text.clone(), text])
     }
 }
 
-impl From<&str> for Words {
+impl From<&str> for UnitText {
     fn from(text: &str) -> Self {
         text.to_owned().into()
     }
@@ -97,16 +97,16 @@ impl Dimension {
     }
 
     /// The unit that a reader is used to on an axis, and what it is in SI.
-    pub fn shown_in(self, system: System) -> (f64, &'static str) {
+    pub fn shown_in(self, system: UnitSystem) -> (f64, &'static str) {
         let unit = match (self, system) {
-            (Self::Length, System::Si) => "mm",
-            (Self::Length, System::Us) => "in",
-            (Self::Mass, System::Us) => "lb",
-            (Self::Pressure, System::Us) => "psi",
-            (Self::Force, System::Si) => "kN",
-            (Self::Force, System::Us) => "lbf",
-            (Self::Volume, System::Us) => "ft3",
-            (Self::Stiffness, System::Us) => "lbf/in",
+            (Self::Length, UnitSystem::Si) => "mm",
+            (Self::Length, UnitSystem::Us) => "in",
+            (Self::Mass, UnitSystem::Us) => "lb",
+            (Self::Pressure, UnitSystem::Us) => "psi",
+            (Self::Force, UnitSystem::Si) => "kN",
+            (Self::Force, UnitSystem::Us) => "lbf",
+            (Self::Volume, UnitSystem::Us) => "ft3",
+            (Self::Stiffness, UnitSystem::Us) => "lbf/in",
             _ => self.table()[0].0,
         };
         let found = self.table().iter().find(|(name, _)| *name == unit);
@@ -225,7 +225,7 @@ pub fn read(text: &str) -> Option<(Dimension, f64)> {
 
 /// The units a reader is used to.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum System {
+pub enum UnitSystem {
     #[default]
     Si,
     Us,
@@ -251,7 +251,7 @@ pub fn percent_apart(share: f64) -> String {
     if hundredths == 0.0 { "0 %".to_owned() } else { format!("{hundredths:+.0} %") }
 }
 
-impl System {
+impl UnitSystem {
     /// Lengths of the order of a gap or a bag's height: mm or in.
     pub fn gap(self, m: f64) -> String {
         match self {
@@ -350,7 +350,7 @@ impl System {
     }
 }
 
-impl fmt::Display for System {
+impl fmt::Display for UnitSystem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Si => "si",
@@ -384,24 +384,24 @@ mod tests {
 
     #[test]
     fn nothing_is_shown_as_minus_nothing() {
-        assert_eq!(System::Si.gap(-0.0), "0 mm");
-        assert_eq!(System::Si.force(-0.3), "0 N");
-        assert_eq!(System::Si.force(-4.6), "-5 N");
-        assert_eq!(System::Us.gap(-0.001), "-0.04 in");
+        assert_eq!(UnitSystem::Si.gap(-0.0), "0 mm");
+        assert_eq!(UnitSystem::Si.force(-0.3), "0 N");
+        assert_eq!(UnitSystem::Si.force(-4.6), "-5 N");
+        assert_eq!(UnitSystem::Us.gap(-0.001), "-0.04 in");
     }
 
     /// Shown figures, held against NIST SP 811 appendix B.8: 1 psf = 47.88026 Pa,
     /// 1 lbf ft = 1.355818 N m, 1 ft² = 0.09290304 m², 1 ft³ = 28.31685 L.
     #[test]
     fn val_shown_figures_against_nist_sp_811() {
-        let us = System::Us;
+        let us = UnitSystem::Us;
         assert_eq!(us.ground_pressure(1500.0 * 47.88026), "1500 psf");
         assert_eq!(us.moment(100.0 * 1.355818), "100 lbf ft");
         assert_eq!(us.area(0.092_903_04), "1.00 ft²");
         assert_eq!(us.free_air(0.283_168_5), "10.0 ft³");
         assert_eq!(us.stress(500.0 * 6894.757), "500 psi");
         assert_eq!(us.stress(1.6e6 * 6894.757), "1.60 million psi");
-        let si = System::Si;
+        let si = UnitSystem::Si;
         assert_eq!([si.stress(3.45e6), si.stress(11.03e9)], ["3.45 MPa", "11.0 GPa"]);
         assert_eq!([si.free_air(6.8e-3), si.free_air(1.827)], ["6.8 L", "1827 L"]);
         assert_eq!([si.ground_pressure(71.8e3), si.moment(1620.0)], ["72 kPa", "1.62 kN m"]);

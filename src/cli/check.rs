@@ -5,7 +5,7 @@ use super::failure::{BAD_INPUT, Failure, MET};
 use super::say;
 use crate::debrief;
 use crate::scene;
-use crate::units::System;
+use crate::units::UnitSystem;
 use clap::Args;
 use std::sync::Arc;
 
@@ -18,7 +18,7 @@ pub struct CheckArgs {
 }
 
 pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
-    let units = System::from(common.units);
+    let units = UnitSystem::from(common.units);
     let mut code = MET;
     for name in scenes {
         match scene::load(name, &common.changes) {

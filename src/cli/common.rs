@@ -2,11 +2,11 @@
 
 use super::failure::{Failure, MET, NOT_MET, OUR_FAULT};
 use super::outputs::files_of;
-use crate::debrief::{self, Debrief, Keep};
+use crate::debrief::{self, Debrief, FrameRetention};
 use crate::scene::doc::Node;
 use crate::scene::{self, Loaded, Outcome, Problem};
 use crate::shelf::Entry;
-use crate::units::System;
+use crate::units::UnitSystem;
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::collections::BTreeSet;
@@ -30,7 +30,7 @@ pub enum Units {
     Us,
 }
 
-impl From<Units> for System {
+impl From<Units> for UnitSystem {
     fn from(units: Units) -> Self {
         match units {
             Units::Si => Self::Si,
@@ -56,7 +56,7 @@ impl Common {
 }
 
 /// Plays a scene with a progress bar on stderr where that is a terminal.
-pub fn play(loaded: Loaded, units: System, keep: Keep) -> Debrief {
+pub fn play(loaded: Loaded, units: UnitSystem, keep: FrameRetention) -> Debrief {
     let scene = Arc::new(loaded.scene);
     let bar = bar(scene.orders.len(), "{msg} [{bar:30}] order {pos} of {len}");
     let debrief = debrief::play(scene, units, keep, &mut |t_s, orders| {

@@ -3,7 +3,7 @@
 use crate::files::WriteError;
 use crate::parallel::ThreadsError;
 use crate::scene::Problem;
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::fmt::{Display, Write};
 
 /// The lift met its aims.
@@ -37,7 +37,7 @@ impl Failure {
     }
 
     /// Scenes that cannot be used.
-    pub fn problems(problems: &[Problem], units: System) -> Self {
+    pub fn problems(problems: &[Problem], units: UnitSystem) -> Self {
         let mut words = String::new();
         for problem in problems {
             let _ = writeln!(words, "{}", problem.in_units(units));

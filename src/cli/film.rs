@@ -102,7 +102,7 @@ mod drawn {
     use super::super::failure::{Failure, OUR_FAULT};
     use super::super::say;
     use super::FilmArgs;
-    use crate::debrief::{Debrief, Keep};
+    use crate::debrief::{Debrief, FrameRetention};
     use crate::view::{CameraPath, Film, Overlays, Reel, Take};
     use std::path::Path;
     use std::process::{Command, Stdio};
@@ -117,7 +117,7 @@ mod drawn {
         let debriefs = [&args.scene]
             .into_iter()
             .chain(&args.beside)
-            .map(|name| Ok(play(args.common.load(name)?, units, Keep::Nothing)))
+            .map(|name| Ok(play(args.common.load(name)?, units, FrameRetention::None)))
             .collect::<Result<Vec<_>, Failure>>()?;
         let film = Film {
             every_s,

@@ -4,7 +4,7 @@ use super::common::{Common, play, verdict};
 use super::failure::{Failure, OUR_FAULT};
 use super::outputs::Outputs;
 use super::{pictures, say, shelf};
-use crate::debrief::{Debrief, Keep, expectation};
+use crate::debrief::{Debrief, FrameRetention, expectation};
 use crate::files;
 use crate::scene::{self, Loaded, Scene};
 use crate::statics::sheet::Sheet;
@@ -50,7 +50,7 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
     let outputs = Outputs::default().and("--json", &args.json).and("--csv", &args.csv);
     outputs.and("--html", &args.html).check(&common.files_read([&args.scene]))?;
     let drawn = args.pictures.is_some() || args.html.is_some();
-    let keep = if drawn { Keep::Milestones } else { Keep::Nothing };
+    let keep = if drawn { FrameRetention::Milestones } else { FrameRetention::None };
     if !args.quiet {
         say::text(words_before(&loaded.scene));
     }

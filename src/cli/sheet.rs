@@ -7,7 +7,7 @@ use super::run::write_text;
 use super::say;
 use crate::scene::{self, Incomplete, Loaded};
 use crate::statics::sheet::{Sheet, compare};
-use crate::units::System;
+use crate::units::UnitSystem;
 use clap::Args;
 use std::convert::Infallible;
 use std::path::PathBuf;
@@ -34,7 +34,7 @@ pub struct SheetArgs {
 
 pub fn run(args: &SheetArgs) -> Result<u8, Failure> {
     let SheetArgs { common, json, csv, html, .. } = args;
-    let units = System::from(common.units);
+    let units = UnitSystem::from(common.units);
     let names: Vec<&String> = args.scene.iter().chain(&args.compare).collect();
     let outputs = Outputs::default().and("--json", json).and("--csv", csv).and("--html", html);
     outputs.check(&common.files_read(names.iter().copied()))?;

@@ -4,12 +4,12 @@ use super::common::{bar, read_shelf};
 use super::failure::{Failure, MET, NOT_MET};
 use super::outputs::{Outputs, files_of};
 use super::say;
-use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
+use crate::debrief::{self, CAUTION, Debrief, FrameRetention, expectation};
 use crate::files;
 use crate::parallel::{ThreadsError, cores, each};
 use crate::scene::Scene;
 use crate::shelf::{Entry, Margin, PICTURES, SAMPLES, page, played, sample, with_margins};
-use crate::units::System;
+use crate::units::UnitSystem;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -38,7 +38,7 @@ pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
             "{name}: there is no scene of this name on the shelf; `inchwise shelf` lists it"
         )));
     }
-    let problems = || Failure::problems(&bad, System::Si);
+    let problems = || Failure::problems(&bad, UnitSystem::Si);
     if !bad.is_empty() && (args.play || args.margins || args.page.is_some()) {
         return Err(problems());
     }
@@ -53,7 +53,7 @@ pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     } else {
         shelf.retain(wanted);
         let debriefs = match args.play {
-            true => play_all(&shelf, threads, Keep::Nothing)?,
+            true => play_all(&shelf, threads, FrameRetention::None)?,
             false => Vec::new(),
         };
         list(&shelf, &debriefs)
@@ -119,7 +119,11 @@ pub fn before(scene: &Scene) -> String {
 
 const LIFTS: &str = "[{bar:30}] {pos} of {len} lifts, {eta} left";
 
-fn play_all(shelf: &[Entry], threads: usize, keep: Keep) -> Result<Vec<Debrief>, ThreadsError> {
+fn play_all(
+    shelf: &[Entry],
+    threads: usize,
+    keep: FrameRetention,
+) -> Result<Vec<Debrief>, ThreadsError> {
     with_bar(shelf, threads, |entry| played(entry, keep))
 }
 
@@ -153,7 +157,7 @@ fn margins(
         .collect();
     let endings = with_bar(&lifts, threads, |(entry, seed)| sample(entry, *seed))?;
     let endings: Result<Vec<_>, _> = endings.into_iter().collect();
-    let endings = endings.map_err(|problems| Failure::problems(&problems, System::Si))?;
+    let endings = endings.map_err(|problems| Failure::problems(&problems, UnitSystem::Si))?;
     let margins: Vec<Margin> =
         chosen.iter().zip(endings.chunks(SAMPLES)).map(|(e, ends)| Margin::of(e, ends)).collect();
     let mut code = MET;
@@ -186,7 +190,7 @@ fn write_page(
     threads: usize,
     path: &Path,
 ) -> Result<u8, Failure> {
-    let debriefs = play_all(shelf, threads, Keep::Milestones)?;
+    let debriefs = play_all(shelf, threads, FrameRetention::Milestones)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     let bar = bar(debriefs.len(), LIFTS);
     for (entry, debrief) in shelf.iter().zip(&debriefs) {

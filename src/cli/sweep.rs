@@ -11,7 +11,7 @@ use crate::scene::CAUTION;
 use crate::sweep::{
     Axis, BROKEN, Grid, Journal, MOST_SAMPLES, PlayError, Progress, Share, Sweep, Table,
 };
-use crate::units::System;
+use crate::units::UnitSystem;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -101,7 +101,7 @@ fn read(args: &SweepArgs) -> Result<Sweep, Failure> {
     }
     let common = &args.common;
     Sweep::new(&args.scene, &common.changes, grid, args.spread, args.seed)
-        .map_err(|problems| Failure::problems(&problems, System::Si))
+        .map_err(|problems| Failure::problems(&problems, UnitSystem::Si))
 }
 
 /// Whether any file is to be written, and where the journal stands: beside the first one,

@@ -40,7 +40,7 @@ pub fn shelf() -> Result<u8, Failure> {
             say::problem(problem);
         }
         let scenes = good.into_iter().map(|entry| entry.loaded).collect();
-        match crate::view::open(scenes, None, crate::units::System::Si) {
+        match crate::view::open(scenes, None, crate::units::UnitSystem::Si) {
             Ok(()) => return Ok(super::failure::MET),
             Err(why) => say::problem(format_args!("{why}\n")),
         }

@@ -4,7 +4,7 @@ use super::lesson::name;
 use super::report::Debrief;
 use crate::scene::CAUTION;
 use crate::snapshot::Reading;
-use crate::units::System;
+use crate::units::UnitSystem;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -135,7 +135,7 @@ impl Debrief {
         let report = Report {
             scene: &self.scene.name,
             caution: CAUTION,
-            impossible: self.impossible.as_ref().map(|jam| jam.say(System::Si)),
+            impossible: self.impossible.as_ref().map(|jam| jam.say(UnitSystem::Si)),
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {
@@ -162,7 +162,7 @@ impl Debrief {
                     began_s: f.began_s,
                     kind: f.cause().word(),
                     part: &f.part,
-                    text: f.say(&self.scene, System::Si),
+                    text: f.say(&self.scene, UnitSystem::Si),
                     values: f.measured.values().into_iter().collect(),
                     follows: f.follows,
                 })
@@ -214,8 +214,8 @@ impl Debrief {
                 .iter()
                 .map(|s| SaidRow {
                     t_s: s.t_s,
-                    order: s.told.say(&self.scene, System::Si),
-                    refused: s.refused.as_ref().map(|why| why.say(&self.scene, System::Si)),
+                    order: s.told.say(&self.scene, UnitSystem::Si),
+                    refused: s.refused.as_ref().map(|why| why.say(&self.scene, UnitSystem::Si)),
                 })
                 .collect(),
             faults: self
@@ -223,7 +223,7 @@ impl Debrief {
                 .iter()
                 .map(|(t_s, fault)| FaultRow {
                     t_s: *t_s,
-                    text: fault.say(&self.scene, System::Si),
+                    text: fault.say(&self.scene, UnitSystem::Si),
                 })
                 .collect(),
             paper: self
@@ -239,11 +239,11 @@ impl Debrief {
                 .collect(),
             cut_off: self.cut_off.as_ref().map(|cut| CutOffRow {
                 at_s: cut.at_s,
-                in_hand: cut.in_hand.as_ref().map(|order| order.say(&self.scene, System::Si)),
+                in_hand: cut.in_hand.as_ref().map(|order| order.say(&self.scene, UnitSystem::Si)),
                 not_given: cut
                     .not_given
                     .iter()
-                    .map(|order| order.say(&self.scene, System::Si))
+                    .map(|order| order.say(&self.scene, UnitSystem::Si))
                     .collect(),
             }),
             sim_s: self.sim_s,

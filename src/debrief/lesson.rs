@@ -2,7 +2,7 @@
 
 use crate::scene::{Measure, Piece, Scene, What};
 use crate::snapshot::{Finding, NearestApproach, Reading, Snapshot};
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, UnitSystem};
 
 /// What a lesson's numbers are read off.
 pub struct Readings<'a> {
@@ -13,7 +13,7 @@ pub struct Readings<'a> {
     pub reach: &'a [NearestApproach],
     /// What its twin is called; by its file's name where none is given.
     pub twin: Option<&'a str>,
-    pub units: System,
+    pub units: UnitSystem,
 }
 
 impl Readings<'_> {

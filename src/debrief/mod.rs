@@ -11,7 +11,7 @@ mod plot;
 mod report;
 mod text;
 
-pub use crate::lift::{Gap, Keep, Moment, Peaks};
+pub use crate::lift::{FrameRetention, Gap, Moment, Peaks};
 pub use crate::scene::CAUTION;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};

@@ -1,7 +1,7 @@
 //! The sheet's figures beside the played lift's.
 
 use super::report::Debrief;
-use crate::scene::Lies;
+use crate::scene::RestsOn;
 use crate::snapshot::{PartId, PartKind, Snapshot};
 use crate::statics::air::cylinder_air_m3;
 use crate::statics::plan::Plan;
@@ -92,7 +92,7 @@ impl Debrief {
             PredictedQuantity::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
             PredictedQuantity::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
             PredictedQuantity::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
-            PredictedQuantity::Turned if self.scene.lies == Lies::Roof => {
+            PredictedQuantity::Turned if self.scene.lies == RestsOn::Roof => {
                 Figure::Angle(now.vehicle.pitch_rad)
             }
             PredictedQuantity::Turned => Figure::Angle(now.vehicle.roll_rad.abs()),

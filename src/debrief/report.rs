@@ -1,10 +1,10 @@
 //! A played lift with what a report of it needs besides.
 
 use super::lesson::Readings;
-use crate::lift::{self, Keep, Lift, Options, Played};
+use crate::lift::{self, FrameRetention, Lift, Options, Played};
 use crate::scene::{Order, Scene};
 use crate::snapshot::{Finding, Jam, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::ops::Deref;
 use std::sync::Arc;
 use std::time::Instant;
@@ -13,7 +13,7 @@ use std::time::Instant;
 pub struct Debrief {
     pub played: Played,
     /// The units it is told in.
-    pub units: System,
+    pub units: UnitSystem,
     /// How long it took to play, s.
     pub wall_s: f64,
 }
@@ -36,8 +36,8 @@ pub fn impossible(scene: Arc<Scene>) -> Option<Jam> {
 /// simulated time and how many orders are done.
 pub fn play(
     scene: Arc<Scene>,
-    units: System,
-    keep: Keep,
+    units: UnitSystem,
+    keep: FrameRetention,
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
     let begun = Instant::now();

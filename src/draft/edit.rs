@@ -6,8 +6,8 @@ use super::names::{self, drop_field, list_mut, mirrored, twin};
 use super::place;
 use crate::scene::doc::{Node, Value};
 use crate::scene::schema::{scene as scene_field, word_keys};
-use crate::scene::{Lying, Rest, Scene, look};
-use crate::units::System;
+use crate::scene::{Envelope, Rest, Scene, read_and_check};
+use crate::units::UnitSystem;
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum Edit {
@@ -75,7 +75,7 @@ impl Edit {
         doc: &Node,
         scene: &Scene,
         both: bool,
-        units: System,
+        units: UnitSystem,
     ) -> Result<(Node, Option<Item>), EditError> {
         let doc = &without_its_lesson(doc);
         let mut new = doc.clone();
@@ -192,7 +192,7 @@ fn centre(
     new: &mut Node,
     scene: &Scene,
     item: Item,
-    units: System,
+    units: UnitSystem,
 ) -> Result<(), EditError> {
     let [x, _] = item.at(doc).ok_or(EditError::NothingToCentre)?;
     let x = match (item.kind, &scene.beam) {
@@ -288,7 +288,7 @@ fn add(
     kind: Kind,
     at: Option<[f64; 2]>,
     on: Option<Item>,
-    units: System,
+    units: UnitSystem,
 ) -> Result<(Node, Item), EditError> {
     let mut base = doc.clone();
     if kind == Kind::Outlet {
@@ -296,7 +296,7 @@ fn add(
     }
     let on: Option<Rest> = on.and_then(|item| place::support(scene, &item.name(doc)));
     let proposals = place::proposals(scene, kind, at, on, units)?;
-    let before = look(&base).1.len();
+    let before = read_and_check(&base).1.len();
     let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), EditError> {
         let mut new = base.clone();
         let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| n);
@@ -322,7 +322,7 @@ fn add(
     let mut first = None;
     for fields in proposals {
         let made = make(fields)?;
-        if look(&made.0).1.len() <= before {
+        if read_and_check(&made.0).1.len() <= before {
             return Ok(made);
         }
         first.get_or_insert(made);
@@ -333,15 +333,15 @@ fn add(
 
 /// The middle along X of the opening that a beam passes, m.
 fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
-    let lying = Lying::new(&scene.vehicle, scene.lies)?;
-    let middles = place::opening_middles(scene, &lying);
+    let envelope = Envelope::new(&scene.vehicle, scene.lies)?;
+    let middles = place::opening_middles(scene, &envelope);
     let names = scene.vehicle.openings.iter().rev().map(|o| &o.name);
     names.zip(middles).find(|(name, _)| through.contains(name)).map(|(_, x)| x)
 }
 
 /// Copies a thing to the other side with what lies on it, their hoses, and the beam's
 /// rest on it.
-fn mirror(doc: &mut Node, item: Item, units: System) -> Result<Item, EditError> {
+fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditError> {
     if item.kind.single() {
         return Err(EditError::OnlyOne);
     }

@@ -5,7 +5,7 @@ use crate::scene::doc::{Node, Value, parse_set_value};
 use crate::scene::schema::{
     self, Group, air, bag, beam, capture, chock, ground, limb, outlet, stack, void_fill, wedge,
 };
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, UnitSystem};
 
 pub use schema::{Entry, Field, Refers};
 
@@ -53,7 +53,7 @@ pub fn to_typed(value: &Value) -> String {
 }
 
 /// What was typed, as a value. A bare number gets the unit of the system in use.
-pub fn from_typed(entry: Entry, typed: &str, units: System) -> Value {
+pub fn from_typed(entry: Entry, typed: &str, units: UnitSystem) -> Value {
     let quantity = |text: &str, dimension: Dimension| {
         let text = text.trim();
         match text.parse::<f64>() {
@@ -109,27 +109,27 @@ pub fn sole_parts(value: &Value) -> Option<[String; 3]> {
 
 /// A quantity that was written in the other system's unit, in this one's; any other text as
 /// it is.
-pub fn in_units(written: &str, dimension: Dimension, units: System) -> String {
+pub fn in_units(written: &str, dimension: Dimension, units: UnitSystem) -> String {
     const US: [&str; 7] = ["in", "ft", "lb", "psi", "lbf", "lbf/in", "ft3"];
     let named = written.trim().trim_start_matches(|c: char| !c.is_alphabetic());
     let own = unit(dimension, units);
     // Some are the same in both.
-    let shared = own == unit(dimension, System::Si) && own == unit(dimension, System::Us);
+    let shared = own == unit(dimension, UnitSystem::Si) && own == unit(dimension, UnitSystem::Us);
     let Ok(si) = crate::units::parse(written, dimension) else { return written.to_owned() };
     let Ok(one) = crate::units::parse(&format!("1 {own}"), dimension) else {
         return written.to_owned();
     };
-    if shared || US.contains(&named) == (units == System::Us) {
+    if shared || US.contains(&named) == (units == UnitSystem::Us) {
         return written.to_owned();
     }
-    let digits = if units == System::Us { 2 } else { 1 };
+    let digits = if units == UnitSystem::Us { 2 } else { 1 };
     let figure = format!("{:.digits$}", si / one);
     let figure = figure.trim_end_matches('0').trim_end_matches('.');
     format!("{} {own}", if figure == "-0" { "0" } else { figure })
 }
 
 /// The unit that a bare number is taken in.
-pub fn unit(dimension: Dimension, units: System) -> &'static str {
+pub fn unit(dimension: Dimension, units: UnitSystem) -> &'static str {
     let [si, us] = match dimension {
         Dimension::Length => ["mm", "in"],
         Dimension::Mass => ["kg", "lb"],
@@ -144,7 +144,7 @@ pub fn unit(dimension: Dimension, units: System) -> &'static str {
         Dimension::Conductance => ["L/(s bar)"; 2],
         Dimension::Fraction => ["%"; 2],
     };
-    if units == System::Si { si } else { us }
+    if units == UnitSystem::Si { si } else { us }
 }
 
 #[cfg(test)]
@@ -156,15 +156,15 @@ mod tests {
     fn a_figure_is_shown_in_the_units_in_use() {
         use Dimension::{Angle, Length, Pressure};
         for (written, dimension, units, shown) in [
-            ("24 in", Length, System::Si, "609.6 mm"),
-            ("24 in", Length, System::Us, "24 in"),
-            ("0.45 m", Length, System::Us, "17.72 in"),
-            ("-0.45 m", Length, System::Us, "-17.72 in"),
-            ("510 mm", Length, System::Si, "510 mm"),
-            ("8 bar", Pressure, System::Us, "116.03 psi"),
-            ("100 psi", Pressure, System::Si, "6.9 bar"),
-            ("5 deg", Angle, System::Us, "5 deg"),
-            ("wide", Length, System::Us, "wide"),
+            ("24 in", Length, UnitSystem::Si, "609.6 mm"),
+            ("24 in", Length, UnitSystem::Us, "24 in"),
+            ("0.45 m", Length, UnitSystem::Us, "17.72 in"),
+            ("-0.45 m", Length, UnitSystem::Us, "-17.72 in"),
+            ("510 mm", Length, UnitSystem::Si, "510 mm"),
+            ("8 bar", Pressure, UnitSystem::Us, "116.03 psi"),
+            ("100 psi", Pressure, UnitSystem::Si, "6.9 bar"),
+            ("5 deg", Angle, UnitSystem::Us, "5 deg"),
+            ("wide", Length, UnitSystem::Us, "wide"),
         ] {
             assert_eq!(in_units(written, dimension, units), shown);
         }
@@ -172,16 +172,21 @@ mod tests {
 
     #[test]
     fn a_sole_plate_is_typed_in_parts() {
-        let value = from_typed(Entry::Group(&schema::sole::GROUP), "900, 600 mm, 2 in", System::Si);
+        let value =
+            from_typed(Entry::Group(&schema::sole::GROUP), "900, 600 mm, 2 in", UnitSystem::Si);
         let parts = ["900 mm", "600 mm", "2 in"].map(str::to_owned);
         assert_eq!(sole_parts(&value), Some(parts));
-        assert_eq!(from_typed(Entry::Group(&schema::sole::GROUP), "", System::Si), Value::Nothing);
+        assert_eq!(
+            from_typed(Entry::Group(&schema::sole::GROUP), "", UnitSystem::Si),
+            Value::Nothing
+        );
         assert_eq!(sole_parts(&Value::Nothing), None);
         // What is emptied stays empty: the others keep their places.
-        let value = from_typed(Entry::Group(&schema::sole::GROUP), ", 600 mm, 2 in", System::Si);
+        let value =
+            from_typed(Entry::Group(&schema::sole::GROUP), ", 600 mm, 2 in", UnitSystem::Si);
         assert_eq!(sole_parts(&value), Some(["", "600 mm", "2 in"].map(str::to_owned)));
-        let Value::List(pair) = from_typed(Entry::Pair, ", 600", System::Si) else { panic!() };
+        let Value::List(pair) = from_typed(Entry::Pair, ", 600", UnitSystem::Si) else { panic!() };
         assert_eq!(pair.iter().map(|n| to_typed(&n.value)).collect::<Vec<_>>(), ["", "600 mm"]);
-        assert_eq!(from_typed(Entry::Pair, " , ", System::Si), Value::List(Vec::new()));
+        assert_eq!(from_typed(Entry::Pair, " , ", UnitSystem::Si), Value::List(Vec::new()));
     }
 }

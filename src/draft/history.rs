@@ -7,7 +7,7 @@ use super::place;
 use crate::scene::doc::{Node, Value};
 use crate::scene::schema::scene::NAME;
 use crate::scene::{self, Problem, Scene};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -71,7 +71,7 @@ impl Draft {
     /// # Errors
     /// What cannot be read.
     pub fn new(doc: Node) -> Result<Self, Vec<Problem>> {
-        let (scene, problems) = scene::look(&doc);
+        let (scene, problems) = scene::read_and_check(&doc);
         let Some(scene) = scene else { return Err(problems) };
         let seen = Seen { scene: Arc::new(scene), current: true, problems };
         let first = Step { doc: doc.clone(), said: String::new() };
@@ -101,13 +101,13 @@ impl Draft {
         &mut self,
         edit: &Edit,
         both: bool,
-        units: System,
+        units: UnitSystem,
     ) -> Result<Option<Item>, EditError> {
         self.trial = None;
         let base = &self.steps[self.at].doc;
         let (doc, item) = edit.apply(base, &self.seen.scene, both, units)?;
         if edit::same_set_up(&doc, base) {
-            self.look();
+            self.reread();
             // These have no visible effect, so the user is told.
             return match edit {
                 Edit::Turn(_) | Edit::Centre(_) => Err(EditError::ChangesNothing),
@@ -118,18 +118,18 @@ impl Draft {
         self.steps.truncate(self.at + 1);
         self.steps.push(Step { doc, said });
         self.at += 1;
-        self.look();
+        self.reread();
         Ok(item)
     }
 
     /// Shows what an edit would make of the set-up, as while something is dragged.
-    pub fn try_out(&mut self, edit: &Edit, both: bool, units: System) {
+    pub fn try_out(&mut self, edit: &Edit, both: bool, units: UnitSystem) {
         let base = &self.steps[self.at].doc;
         let tried = edit.apply(base, &self.seen.scene, both, units).ok().map(|(doc, _)| doc);
         let tried = tried.filter(|doc| !edit::same_set_up(doc, base));
         if tried != self.trial {
             self.trial = tried;
-            self.look();
+            self.reread();
         }
     }
 
@@ -138,7 +138,7 @@ impl Draft {
         self.trial = None;
         let said = (self.at > 0).then(|| self.steps[self.at].said.clone());
         self.at = self.at.saturating_sub(1);
-        self.look();
+        self.reread();
         said
     }
 
@@ -147,7 +147,7 @@ impl Draft {
         let next = self.steps.get(self.at + 1)?;
         let said = next.said.clone();
         self.at += 1;
-        self.look();
+        self.reread();
         Some(said)
     }
 
@@ -183,14 +183,14 @@ impl Draft {
     pub(super) fn goes_on_with(&mut self, path: &Path, doc: Node) {
         if doc != self.steps[self.at].doc {
             self.steps[self.at].doc = doc.clone();
-            self.look();
+            self.reread();
         }
         self.saved = doc;
         self.path = Some(path.to_owned());
     }
 
-    fn look(&mut self) {
-        let (scene, problems) = scene::look(self.doc());
+    fn reread(&mut self) {
+        let (scene, problems) = scene::read_and_check(self.doc());
         self.seen.problems = problems;
         self.seen.current = scene.is_some();
         if let Some(scene) = scene {

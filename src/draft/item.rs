@@ -2,7 +2,7 @@
 
 use crate::scene::doc::{Node, Place, Value};
 use crate::scene::schema::{air, scene};
-use crate::units::{self, Dimension, INCH_M, System};
+use crate::units::{self, Dimension, INCH_M, UnitSystem};
 
 /// What a set-up is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -129,15 +129,15 @@ pub(super) fn text(text: impl Into<String>) -> Node {
 
 /// A length as it is written into a scene: to the tenth of a millimetre, or to the
 /// hundredth of an inch.
-pub fn length_text(units: System, m: f64) -> String {
+pub fn length_text(units: UnitSystem, m: f64) -> String {
     let trimmed = |value: f64, digits: usize| {
         let text = format!("{value:.digits$}");
         let text = text.trim_end_matches('0').trim_end_matches('.').to_owned();
         if text == "-0" { "0".to_owned() } else { text }
     };
     match units {
-        System::Si => format!("{} m", trimmed(m, 4)),
-        System::Us => format!("{} in", trimmed(m / INCH_M, 2)),
+        UnitSystem::Si => format!("{} m", trimmed(m, 4)),
+        UnitSystem::Us => format!("{} in", trimmed(m / INCH_M, 2)),
     }
 }
 

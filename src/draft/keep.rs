@@ -14,7 +14,7 @@ const MOST: usize = 12;
 /// Why a set-up could not be put on disk or taken from it.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
-pub enum KeepError {
+pub enum AutosaveError {
     #[error("cannot write {}: {}", .0.path.display(), .0.source)]
     Write(#[source] WriteError),
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
@@ -25,11 +25,11 @@ pub enum KeepError {
 ///
 /// # Errors
 /// The path and why it could not be written.
-pub fn write(path: &Path, text: &str) -> Result<(), KeepError> {
+pub fn write(path: &Path, text: &str) -> Result<(), AutosaveError> {
     fs::create_dir_all(files::folder_of(path))
         .map_err(|why| WriteError::new(path, why))
         .and_then(|()| files::write(path, text))
-        .map_err(KeepError::Write)
+        .map_err(AutosaveError::Write)
 }
 
 impl Draft {
@@ -37,7 +37,7 @@ impl Draft {
     ///
     /// # Errors
     /// The path and why it could not be written.
-    pub fn save(&mut self, path: &Path, name: &str) -> Result<(), KeepError> {
+    pub fn save(&mut self, path: &Path, name: &str) -> Result<(), AutosaveError> {
         let doc = self.named(name);
         write(path, &scene::text_of(&doc, path))?;
         self.goes_on_with(path, doc);
@@ -58,7 +58,7 @@ pub fn file_name(name: &str) -> String {
 }
 
 /// An unsaved set-up on disk.
-pub struct Kept {
+pub struct AutosavedDraft {
     pub path: PathBuf,
     pub name: String,
     pub age_s: u64,
@@ -66,12 +66,12 @@ pub struct Kept {
 
 /// Where unsaved set-ups are kept, and under which name this one is.
 #[derive(Clone, Debug)]
-pub struct Keep {
+pub struct Autosave {
     folder: PathBuf,
     file: PathBuf,
 }
 
-impl Keep {
+impl Autosave {
     /// A place for one more unsaved set-up in a folder.
     pub fn new(folder: &Path) -> Self {
         let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
@@ -80,7 +80,7 @@ impl Keep {
     }
 
     /// Goes on with an unsaved set-up that was kept.
-    pub fn of(path: &Path) -> Self {
+    pub fn resume(path: &Path) -> Self {
         let folder = path.parent().map(Path::to_owned).unwrap_or_default();
         Self { folder, file: path.to_owned() }
     }
@@ -90,7 +90,7 @@ impl Keep {
     ///
     /// # Errors
     /// Why it could not be kept.
-    pub fn update(&self, draft: &Draft) -> Result<(), KeepError> {
+    pub fn update(&self, draft: &Draft) -> Result<(), AutosaveError> {
         if !draft.dirty() && draft.seen().ready().is_some() {
             self.forget();
             return Ok(());
@@ -109,9 +109,9 @@ impl Keep {
 }
 
 /// The unsaved set-ups in a folder, the latest first.
-pub fn list(folder: &Path) -> Vec<Kept> {
+pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
     let now = SystemTime::now();
-    let mut found: Vec<(SystemTime, Kept)> = fs::read_dir(folder)
+    let mut found: Vec<(SystemTime, AutosavedDraft)> = fs::read_dir(folder)
         .into_iter()
         .flatten()
         .filter_map(|entry| {
@@ -127,7 +127,7 @@ pub fn list(folder: &Path) -> Vec<Kept> {
                 Value::Text(name) => name.clone(),
                 _ => return None,
             };
-            Some((written, Kept { path, name, age_s }))
+            Some((written, AutosavedDraft { path, name, age_s }))
         })
         .collect();
     found.sort_by_key(|(written, _)| std::cmp::Reverse(*written));
@@ -138,7 +138,7 @@ pub fn list(folder: &Path) -> Vec<Kept> {
 ///
 /// # Errors
 /// What cannot be read of it.
-pub fn take_up(path: &Path) -> Result<Draft, KeepError> {
-    let doc = scene::doc_of_file(path).map_err(KeepError::Read)?;
-    Draft::new(doc).map(Draft::unsaved).map_err(KeepError::Read)
+pub fn take_up(path: &Path) -> Result<Draft, AutosaveError> {
+    let doc = scene::doc_of_file(path).map_err(AutosaveError::Read)?;
+    Draft::new(doc).map(Draft::unsaved).map_err(AutosaveError::Read)
 }

@@ -163,7 +163,7 @@ pub fn with(order: &Node, key: &str, value: Option<Node>) -> Node {
 }
 
 /// One order in words: as the crew is told it where it can be read, else what stands there.
-pub fn say(draft: &Draft, index: usize, units: crate::units::System) -> String {
+pub fn say(draft: &Draft, index: usize, units: crate::units::UnitSystem) -> String {
     let scene = &draft.seen().scene;
     let all = of(draft.doc());
     if draft.seen().current

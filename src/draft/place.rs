@@ -5,9 +5,11 @@ use super::error::EditError;
 use super::item::{Item, Kind, hand, items, length_text, text};
 use super::names;
 use crate::scene::doc::{Node, Value};
-use crate::scene::{Bag, Chock, Lies, Lying, Rest, Scene, Solid, Stack, Wedge, look};
+use crate::scene::{
+    Bag, Chock, Envelope, Rest, RestsOn, Scene, Solid, Stack, Wedge, read_and_check,
+};
 use crate::tables::{TIMBERS, Timber};
-use crate::units::{INCH_M, System};
+use crate::units::{INCH_M, UnitSystem};
 
 /// Length of a new stack's timbers, m, and of a capture's.
 const STACK_M: f64 = 24.0 * INCH_M;
@@ -36,7 +38,7 @@ fn number(n: usize) -> Node {
     hand(Value::Number(n as f64))
 }
 
-pub(super) fn pair(units: System, at: [f64; 2]) -> Node {
+pub(super) fn pair(units: UnitSystem, at: [f64; 2]) -> Node {
     hand(Value::List(at.map(|m| text(length_text(units, m))).to_vec()))
 }
 
@@ -54,15 +56,15 @@ pub(super) fn proposals(
     kind: Kind,
     told: Option<[f64; 2]>,
     on: Option<Rest>,
-    units: System,
+    units: UnitSystem,
 ) -> Result<Vec<Vec<(String, Node)>>, EditError> {
-    let lying = Lying::new(&scene.vehicle, scene.lies).ok_or(EditError::VehicleNotStill)?;
+    let envelope = Envelope::new(&scene.vehicle, scene.lies).ok_or(EditError::VehicleNotStill)?;
     let at = |place: [f64; 2]| field("at", pair(units, place));
     let or_told = |places: Vec<[f64; 2]>| told.map_or(places, |place| vec![place]);
     Ok(match kind {
-        Kind::Stack => or_told(stack_places(scene, &lying))
+        Kind::Stack => or_told(stack_places(scene, &envelope))
             .into_iter()
-            .map(|place| [vec![at(place)], stack_under(&lying, place)].concat())
+            .map(|place| [vec![at(place)], stack_under(&envelope, place)].concat())
             .collect(),
         Kind::Bag => bag_supports(scene, on)?
             .into_iter()
@@ -83,18 +85,18 @@ pub(super) fn proposals(
                 field("size", hand(Value::List(size))),
             ]]
         }
-        Kind::Beam => beams(scene, &lying, units)?,
-        Kind::Capture => or_told(under_places(scene, &lying, CAPTURE_M))
+        Kind::Beam => beams(scene, &envelope, units)?,
+        Kind::Capture => or_told(under_places(scene, &envelope, CAPTURE_M))
             .into_iter()
-            .map(|place| [vec![at(place)], capture_under(&lying, place)].concat())
+            .map(|place| [vec![at(place)], capture_under(&envelope, place)].concat())
             .collect(),
-        Kind::VoidFill => or_told(fill_places(scene, &lying))
+        Kind::VoidFill => or_told(fill_places(scene, &envelope))
             .into_iter()
             .map(|place| {
                 vec![at(place), field("timber", text("4x4")), field("length", text("12 in"))]
             })
             .collect(),
-        Kind::Chock => or_told(chock_places(&lying))
+        Kind::Chock => or_told(chock_places(&envelope))
             .into_iter()
             .map(|place| vec![at(place), field("staked", hand(Value::Flag(true)))])
             .collect(),
@@ -104,7 +106,7 @@ pub(super) fn proposals(
             let bag = free.ok_or(EditError::NoBagWithoutHose)?;
             vec![vec![field("to", text(&scene.bags[bag].name))]]
         }
-        Kind::Limb => or_told(limb_places(&lying, 0.125))
+        Kind::Limb => or_told(limb_places(&envelope, 0.125))
             .into_iter()
             .map(|place| {
                 vec![
@@ -121,21 +123,21 @@ pub(super) fn proposals(
 /// As many layers as stand under the vehicle at a place with some room left over them;
 /// none where nothing is above it.
 fn layers_under(
-    lying: &Lying<'_>,
+    envelope: &Envelope<'_>,
     at: [f64; 2],
     length_m: f64,
     nominal: &str,
     room_m: f64,
 ) -> Option<usize> {
     let foot = Solid::around(at, [length_m; 2], 0.0);
-    let above = lying.underside_over(&foot)?.height_m - room_m;
+    let above = envelope.underside_over(&foot)?.height_m - room_m;
     Some((above / timber(nominal).height_m).clamp(0.0, 12.0) as usize)
 }
 
 /// Layers that bring a beam on one empty bag just over the roof's edge, where an opening is.
-fn layers_beside_opening(lying: &Lying<'_>, x: f64) -> Option<usize> {
+fn layers_beside_opening(envelope: &Envelope<'_>, x: f64) -> Option<usize> {
     let Timber { width_m, height_m, .. } = timber("4x6");
-    let [roof, belt] = lying.opening_heights([x - width_m / 2.0, x + width_m / 2.0])?;
+    let [roof, belt] = envelope.opening_heights([x - width_m / 2.0, x + width_m / 2.0])?;
     let layer_m = timber("4x4").height_m;
     let layers = ((roof - Bag::FLAT_M) / layer_m).ceil().max(1.0);
     let top = layers * layer_m + Bag::FLAT_M + height_m;
@@ -143,16 +145,16 @@ fn layers_beside_opening(lying: &Lying<'_>, x: f64) -> Option<usize> {
 }
 
 /// Ends of the body along X as it lies, m: rear, front.
-fn ends(lying: &Lying<'_>) -> [f64; 2] {
-    let body = lying.body();
+fn ends(envelope: &Envelope<'_>) -> [f64; 2] {
+    let body = envelope.body();
     let x = |pick: fn(f64, f64) -> f64| body.iter().map(|p| p[0]).fold(body[0][0], pick);
     [x(f64::min), x(f64::max)]
 }
 
 /// A stack stands under the end that is off the ground, or on either side of an opening.
-fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
-    let [rear, front] = ends(lying);
-    let height = |x: f64| lying.underside([x, 0.0]).unwrap_or(0.0);
+fn stack_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<[f64; 2]> {
+    let [rear, front] = ends(envelope);
+    let height = |x: f64| envelope.underside([x, 0.0]).unwrap_or(0.0);
     let mut high: Vec<f64> = (0..=40)
         .map(|i| rear + (front - rear) * f64::from(i) / 40.0)
         .filter(|x| {
@@ -163,19 +165,19 @@ fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
     // The higher, the longer the lever about the end that bears.
     high.sort_by(|a, b| height(*b).total_cmp(&height(*a)));
     let aside = scene.vehicle.half_width.body + STACK_M / 2.0 + CLEAR_M;
-    let beside = opening_middles(scene, lying).into_iter().map(|x| [x, aside]);
+    let beside = opening_middles(scene, envelope).into_iter().map(|x| [x, aside]);
     let step = |x: f64| (x * 100.0).round() / 100.0;
     let under = high.iter().map(|x| [step(*x), 0.0]);
     let beside_too = beside.clone().map(|[x, z]| [x, -z]);
-    if scene.lies == Lies::Roof {
+    if scene.lies == RestsOn::Roof {
         return under.take(6).chain(beside).chain(beside_too).chain([[0.0, 2.0]]).collect();
     }
     // On its side or its wheels: wherever there is room for a layer and two bags.
     let room = |p: &[f64; 2]| {
         let foot = Solid::around(*p, [STACK_M; 2], 0.0);
-        lying.underside_over(&foot).map_or(0.0, |c| c.height_m)
+        envelope.underside_over(&foot).map_or(0.0, |c| c.height_m)
     };
-    let mut places = grid(lying, &ACROSS);
+    let mut places = grid(envelope, &ACROSS);
     places.retain(|p| room(p) > timber("4x4").height_m + OVER_STACK_M);
     places.sort_by(|a, b| room(b).total_cmp(&room(a)));
     places.truncate(60);
@@ -184,14 +186,14 @@ fn stack_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
 }
 
 /// Middles of the vehicle's openings along X, m.
-pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
+pub(super) fn opening_middles(scene: &Scene, envelope: &Envelope<'_>) -> Vec<f64> {
     // A beam passes through a vehicle on its roof only.
-    if scene.lies != Lies::Roof {
+    if scene.lies != RestsOn::Roof {
         return Vec::new();
     }
     let v = &scene.vehicle;
     let middle = |posts: [usize; 2]| {
-        let ends = posts.map(|i| v.posts.get(i).map(|post| lying.post_ends(post)));
+        let ends = posts.map(|i| v.posts.get(i).map(|post| envelope.post_ends(post)));
         let [Some(front), Some(rear)] = ends else { return None };
         let x = |p: [[f64; 2]; 2]| (p[0][0] + p[1][0]) / 2.0;
         Some(((x(front) + x(rear)) / 2.0 * 100.0).round() / 100.0)
@@ -201,9 +203,9 @@ pub(super) fn opening_middles(scene: &Scene, lying: &Lying<'_>) -> Vec<f64> {
 }
 
 /// A stack as high as the vehicle above it allows, all but its place.
-fn stack_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
-    let layers = layers_under(lying, place, STACK_M, "4x4", OVER_STACK_M)
-        .or_else(|| layers_beside_opening(lying, place[0]));
+fn stack_under(envelope: &Envelope<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
+    let layers = layers_under(envelope, place, STACK_M, "4x4", OVER_STACK_M)
+        .or_else(|| layers_beside_opening(envelope, place[0]));
     vec![
         field("timber", text("4x4")),
         field("length", text("24 in")),
@@ -213,8 +215,8 @@ fn stack_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
 }
 
 /// A capture as high as the vehicle above it allows, all but its place.
-fn capture_under(lying: &Lying<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
-    let layers = layers_under(lying, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
+fn capture_under(envelope: &Envelope<'_>, place: [f64; 2]) -> Vec<(String, Node)> {
+    let layers = layers_under(envelope, place, CAPTURE_M, "4x4", Wedge::LEAST_M);
     vec![
         field("timber", text("4x4")),
         field("length", text("12 in")),
@@ -275,8 +277,8 @@ fn top_bag(scene: &Scene, on: Option<Rest>) -> Option<usize> {
 /// Beams over the stacks that stand beside the vehicle.
 fn beams(
     scene: &Scene,
-    lying: &Lying<'_>,
-    units: System,
+    envelope: &Envelope<'_>,
+    units: UnitSystem,
 ) -> Result<Vec<Vec<(String, Node)>>, EditError> {
     if scene.beam.is_some() {
         return Err(EditError::SecondBeam);
@@ -303,7 +305,7 @@ fn beams(
     let feet = (2.0 * (reach + 0.25) / (12.0 * INCH_M)).ceil();
     let names: Vec<Node> = carrying.iter().map(|(name, _)| text(name)).collect();
     let stacks_x = carrying.iter().map(|(_, at)| at[0]);
-    let places: Vec<f64> = stacks_x.chain(opening_middles(scene, lying)).collect();
+    let places: Vec<f64> = stacks_x.chain(opening_middles(scene, envelope)).collect();
     let tries = scene.vehicle.openings.iter().rev().flat_map(|opening| {
         let names = names.clone();
         places.iter().map(move |&x| {
@@ -321,26 +323,26 @@ fn beams(
 }
 
 /// Beside and behind the limbs, then all over the vehicle's underside.
-fn under_places(scene: &Scene, lying: &Lying<'_>, length_m: f64) -> Vec<[f64; 2]> {
+fn under_places(scene: &Scene, envelope: &Envelope<'_>, length_m: f64) -> Vec<[f64; 2]> {
     let side = (scene.vehicle.half_width.roof - length_m / 2.0 - 0.05).max(0.0);
     let beside = scene.limbs.iter().flat_map(|limb| {
         let off = (limb.size[0] + length_m) / 2.0 + BESIDE_M;
         let z = if limb.at[1] < 0.0 { -side } else { side };
         [-off, off].map(|dx| [limb.at[0] + dx, z])
     });
-    beside.chain(grid(lying, &[side, -side, 0.0])).chain(grid(lying, &ACROSS)).collect()
+    beside.chain(grid(envelope, &[side, -side, 0.0])).chain(grid(envelope, &ACROSS)).collect()
 }
 
 /// Packing goes where the vehicle bears: from the end that is nearest to the ground.
-fn fill_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
+fn fill_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<[f64; 2]> {
     let side = (scene.vehicle.half_width.body - FILL_M / 2.0 - 0.1).max(0.0);
-    let mut places = grid(lying, &[side, -side]);
-    if scene.lies != Lies::Roof {
-        places.extend(grid(lying, &ACROSS));
+    let mut places = grid(envelope, &[side, -side]);
+    if scene.lies != RestsOn::Roof {
+        places.extend(grid(envelope, &ACROSS));
     }
     let height = |p: &[f64; 2]| {
         let foot = Solid::around(*p, [FILL_M; 2], 0.0);
-        lying.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
+        envelope.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
     };
     places.retain(|p| (0.05..0.6).contains(&height(p)));
     places.sort_by(|a, b| height(a).total_cmp(&height(b)));
@@ -348,11 +350,11 @@ fn fill_places(scene: &Scene, lying: &Lying<'_>) -> Vec<[f64; 2]> {
 }
 
 /// Where a limb is held, not crushed; then where there is any room for it at all.
-fn limb_places(lying: &Lying<'_>, thickness_m: f64) -> Vec<[f64; 2]> {
-    let mut places = grid(lying, &[0.4, 0.2, -0.4, 0.7]);
+fn limb_places(envelope: &Envelope<'_>, thickness_m: f64) -> Vec<[f64; 2]> {
+    let mut places = grid(envelope, &[0.4, 0.2, -0.4, 0.7]);
     let room = |p: &[f64; 2]| {
         let foot = Solid::around(*p, [0.12, 0.30], 0.0);
-        lying.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
+        envelope.underside_over(&foot).map_or(f64::MAX, |c| c.height_m)
     };
     places.retain(|p| (0.45 * thickness_m..2.0).contains(&room(p)));
     places.sort_by_key(|p| !(0.7 * thickness_m..thickness_m).contains(&room(p)));
@@ -360,18 +362,18 @@ fn limb_places(lying: &Lying<'_>, thickness_m: f64) -> Vec<[f64; 2]> {
 }
 
 /// Places along the vehicle every five centimetres, at some distances from its middle.
-fn grid(lying: &Lying<'_>, sides: &[f64]) -> Vec<[f64; 2]> {
-    let [rear, front] = ends(lying);
+fn grid(envelope: &Envelope<'_>, sides: &[f64]) -> Vec<[f64; 2]> {
+    let [rear, front] = ends(envelope);
     let steps = ((front - rear) / 0.05) as usize;
     let x = |i: usize| ((rear + 0.05 * i as f64) * 20.0).round() / 20.0;
     sides.iter().flat_map(|z| (0..=steps).map(move |i| [x(i), *z])).collect()
 }
 
 /// Against the end that bears on the ground, on either side of the middle; then the other.
-fn chock_places(lying: &Lying<'_>) -> Vec<[f64; 2]> {
-    let [rear, front] = ends(lying);
+fn chock_places(envelope: &Envelope<'_>) -> Vec<[f64; 2]> {
+    let [rear, front] = ends(envelope);
     let low_front = {
-        let height = |x: f64| lying.underside([x, 0.0]).unwrap_or(f64::MAX);
+        let height = |x: f64| envelope.underside([x, 0.0]).unwrap_or(f64::MAX);
         height(front - 0.02) <= height(rear + 0.02)
     };
     let signs = if low_front { [1.0, -1.0] } else { [-1.0, 1.0] };
@@ -386,7 +388,7 @@ fn chock_places(lying: &Lying<'_>) -> Vec<[f64; 2]> {
                 .map(|i| from + sign * (0.005 * f64::from(i) - 0.3))
                 .find(|x| {
                     let middle = [x + sign * run / 2.0, z];
-                    lying.clash(&Solid::around(middle, [run, width], height)).is_none()
+                    envelope.clash(&Solid::around(middle, [run, width], height)).is_none()
                 })
                 .map(|x| [((x + sign * 0.005) * 200.0).round() / 200.0, z])
         })
@@ -395,16 +397,16 @@ fn chock_places(lying: &Lying<'_>) -> Vec<[f64; 2]> {
 
 /// Puts a scene's one limb to a place where the vehicle traps it.
 pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
-    let Some(scene) = look(doc).0 else { return doc.clone() };
-    let Some(lying) = Lying::new(&scene.vehicle, scene.lies) else { return doc.clone() };
+    let Some(scene) = read_and_check(doc).0 else { return doc.clone() };
+    let Some(envelope) = Envelope::new(&scene.vehicle, scene.lies) else { return doc.clone() };
     let limb = Item::new(Kind::Limb, 0);
     let moved = |at: [f64; 2]| {
         let mut doc = doc.clone();
         let name = limb.name(&doc);
-        doc.set(&format!("casualty.{name}.at"), pair(System::Si, at)).ok()?;
-        look(&doc).1.is_empty().then_some(doc)
+        doc.set(&format!("casualty.{name}.at"), pair(UnitSystem::Si, at)).ok()?;
+        read_and_check(&doc).1.is_empty().then_some(doc)
     };
-    limb_places(&lying, scene.limbs[0].thickness_m)
+    limb_places(&envelope, scene.limbs[0].thickness_m)
         .into_iter()
         .find_map(moved)
         .unwrap_or_else(|| doc.clone())

@@ -4,8 +4,8 @@
 
 use super::item::{Item, Kind};
 use super::place::{BESIDE_M, CLEAR_M, LIFT_FROM_M, opening_middles};
-use crate::scene::{Chock, Lies, Lying, Scene};
-use crate::units::System;
+use crate::scene::{Chock, Envelope, RestsOn, Scene};
+use crate::units::UnitSystem;
 
 /// A snapped place, and what each of its coordinates snapped to.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,10 +15,10 @@ pub struct Snap {
 }
 
 /// Nearest grid line, m: 10 mm, or a half inch.
-fn on_grid(m: f64, units: System) -> f64 {
+fn on_grid(m: f64, units: UnitSystem) -> f64 {
     let step = match units {
-        System::Si => 0.01,
-        System::Us => 0.0127,
+        UnitSystem::Si => 0.01,
+        UnitSystem::Us => 0.0127,
     };
     (m / step).round() * step
 }
@@ -30,7 +30,7 @@ struct Mark {
 }
 
 /// Snaps a place for a thing: to marks no further than `reach_m`, else to the grid.
-pub fn snap(scene: &Scene, item: Item, raw: [f64; 2], reach_m: f64, units: System) -> Snap {
+pub fn snap(scene: &Scene, item: Item, raw: [f64; 2], reach_m: f64, units: UnitSystem) -> Snap {
     let marks = marks(scene, item);
     let one = |axis: usize| {
         let near = marks[axis]
@@ -75,27 +75,27 @@ fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
             }
         }
     }
-    if scene.lies != Lies::Roof {
+    if scene.lies != RestsOn::Roof {
         beside_a_vehicle(scene, own, &mut xs, &mut zs);
     }
     // In the side view, which a vehicle on its roof has.
-    if scene.lies == Lies::Roof
-        && let Some(lying) = Lying::new(&scene.vehicle, scene.lies)
+    if scene.lies == RestsOn::Roof
+        && let Some(envelope) = Envelope::new(&scene.vehicle, scene.lies)
     {
         let v = &scene.vehicle;
-        let lie = lying.lie();
+        let side_pose = envelope.side_pose();
         for panel in &v.panels {
             let middle = (panel.x[0] + panel.x[1]) / 2.0;
-            let at = lie.ground([middle, v.profile.upper_y(middle)]);
+            let at = side_pose.ground([middle, v.profile.upper_y(middle)]);
             // What lies on the ground cannot be lifted at.
             if at[1] > LIFT_FROM_M {
                 xs.push(Mark { m: at[0], to: format!("under the middle of the {}", panel.name) });
             }
         }
-        for (opening, x) in v.openings.iter().rev().zip(opening_middles(scene, &lying)) {
+        for (opening, x) in v.openings.iter().rev().zip(opening_middles(scene, &envelope)) {
             xs.push(Mark { m: x, to: format!("in the middle of the {}", opening.name) });
         }
-        let com = lie.ground([v.com_m[0], v.com_m[1]]);
+        let com = side_pose.ground([v.com_m[0], v.com_m[1]]);
         xs.push(Mark { m: com[0], to: "under the centre of mass".into() });
         let aside = v.half_width.body + own[1] / 2.0 + CLEAR_M;
         for side in [-aside, aside] {
@@ -109,7 +109,7 @@ fn marks(scene: &Scene, item: Item) -> [Vec<Mark>; 2] {
 /// and close beside it.
 fn beside_a_vehicle(scene: &Scene, own: [f64; 2], xs: &mut Vec<Mark>, zs: &mut Vec<Mark>) {
     let v = &scene.vehicle;
-    let Some(pose) = v.pose(scene.lies) else { return };
+    let Some(pose) = v.rest_pose(scene.lies) else { return };
     for (x, which) in v.wheel_x_m.into_iter().zip(["front", "rear"]) {
         let m = pose.ground([x, 0.0, 0.0])[0];
         xs.push(Mark { m, to: format!("in line with the {which} axle") });

@@ -6,7 +6,7 @@ mod peaks;
 mod play;
 mod running;
 
-pub use moments::{Keep, Moment};
+pub use moments::{FrameRetention, Moment};
 pub use peaks::{Gap, Peaks};
 pub use play::{CutOff, Options, Played, play};
 pub use running::{End, Lift};

@@ -7,8 +7,8 @@ use std::sync::Arc;
 
 /// Which moments are kept for pictures.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Keep {
-    Nothing,
+pub enum FrameRetention {
+    None,
     /// The start, every finding, one every ten seconds, and the end.
     Milestones,
 }
@@ -23,24 +23,24 @@ pub struct Moment {
 
 /// Keeps moments for pictures while a lift is played.
 pub(super) struct Moments {
-    keep: Keep,
+    keep: FrameRetention,
     parts: Arc<Vec<Part>>,
     findings: usize,
     pub kept: Vec<Moment>,
 }
 
 impl Moments {
-    pub fn new(keep: Keep, lift: &Lift) -> Self {
+    pub fn new(keep: FrameRetention, lift: &Lift) -> Self {
         let mut moments =
             Self { keep, parts: Arc::new(lift.parts().to_vec()), findings: 0, kept: Vec::new() };
-        if keep != Keep::Nothing {
+        if keep != FrameRetention::None {
             moments.add(lift);
         }
         moments
     }
 
     pub fn observe(&mut self, lift: &Lift, ticks: u64) {
-        if self.keep == Keep::Nothing {
+        if self.keep == FrameRetention::None {
             return;
         }
         let every = (10.0 / TICK_S).round() as u64;
@@ -52,7 +52,7 @@ impl Moments {
     }
 
     pub fn end(&mut self, lift: &Lift) {
-        if self.keep != Keep::Nothing {
+        if self.keep != FrameRetention::None {
             self.add(lift);
         }
     }

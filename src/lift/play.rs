@@ -1,6 +1,6 @@
 //! Plays a scene's own orders to the end.
 
-use super::moments::{Keep, Moment, Moments};
+use super::moments::{FrameRetention, Moment, Moments};
 use super::peaks::{Gap, Peaks};
 use super::running::{AT_MOST_S, End, Lift};
 use crate::digest::Digest;
@@ -16,7 +16,7 @@ const TICKS_PER_ROW: u64 = 6;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Options {
     /// Which moments are kept for pictures.
-    pub keep: Keep,
+    pub keep: FrameRetention,
     /// Cuts the lift off after this long, s. More lets a long script come to its end; the
     /// time to play it and the history's memory grow with it.
     pub at_most_s: f64,
@@ -24,7 +24,7 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { keep: Keep::Nothing, at_most_s: AT_MOST_S }
+        Self { keep: FrameRetention::None, at_most_s: AT_MOST_S }
     }
 }
 

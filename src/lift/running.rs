@@ -199,7 +199,7 @@ impl Lift {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{GRAVITY_M_S2, System};
+    use crate::units::{GRAVITY_M_S2, UnitSystem};
 
     /// A beam of 60 kg that rests says nothing; the same contacts with what a jam gives are
     /// told, with the number, in either system.
@@ -219,9 +219,9 @@ mod tests {
             let jam = watch::jam(&scene, lift.parts(), &jammed);
             assert_eq!(jam.is_some(), told, "{weights} weights");
             let Some(jam) = jam else { continue };
-            assert!(jam.say(System::Si).contains("beam"), "{jam:?}");
-            assert!(jam.say(System::Si).contains(&format!("{weights:.0} times")), "{jam:?}");
-            assert!(jam.say(System::Us).contains("lbf"), "{jam:?}");
+            assert!(jam.say(UnitSystem::Si).contains("beam"), "{jam:?}");
+            assert!(jam.say(UnitSystem::Si).contains(&format!("{weights:.0} times")), "{jam:?}");
+            assert!(jam.say(UnitSystem::Us).contains("lbf"), "{jam:?}");
         }
     }
 }

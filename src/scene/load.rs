@@ -6,7 +6,7 @@ use super::model::Scene;
 use super::read::{OTHER_STAND_INS, Problem, Problems};
 use super::schema::word_keys;
 use super::{print, reader, rules};
-use crate::units::Words;
+use crate::units::UnitText;
 use include_dir::{Dir, include_dir};
 use std::fs;
 use std::io::Read;
@@ -97,7 +97,7 @@ pub fn doc_of(name: &str, sets: &[String]) -> Result<Node, Vec<Problem>> {
 /// # Errors
 /// Everything that is wrong with it, in the order of files and lines.
 pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
-    match look(doc) {
+    match read_and_check(doc) {
         (Some(scene), problems) if problems.is_empty() => Ok(scene),
         (_, problems) => Err(problems),
     }
@@ -105,7 +105,7 @@ pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
 
 /// What a tree says as far as each field can be read, and everything that is wrong with
 /// it. A scene with problems may be drawn, never played.
-pub fn look(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
+pub fn read_and_check(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     let problems = Problems::default();
     let scene = reader::scene(doc, &problems);
     if let Some(scene) = &scene {
@@ -258,7 +258,7 @@ fn source_path(source: &Source) -> PathBuf {
     }
 }
 
-fn problem(place: Place, path: &str, text: impl Into<Words>) -> Vec<Problem> {
+fn problem(place: Place, path: &str, text: impl Into<UnitText>) -> Vec<Problem> {
     vec![Problem { place, path: path.to_owned(), text: text.into() }]
 }
 

@@ -13,9 +13,9 @@
 mod crib;
 mod cut;
 pub mod doc;
+mod envelope;
 mod faults;
 mod lesson;
-mod lies;
 mod lists;
 mod load;
 mod model;
@@ -34,12 +34,13 @@ mod vehicle;
 
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
+pub use envelope::{Envelope, Solid};
 pub use faults::{Cracked, Fault, Hidden, Standing};
 pub use lesson::{Lesson, Measure, Piece, What};
-pub use lies::{Lying, Solid};
 pub use load::{
     FOLDER, Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, files_in,
-    load, load_from, load_incomplete, look, scene_from_doc, shelf_paths, text_of, vehicle_names,
+    load, load_from, load_incomplete, read_and_check, scene_from_doc, shelf_paths, text_of,
+    vehicle_names,
 };
 pub use model::Scene;
 pub use orders::{Order, Until};
@@ -51,7 +52,8 @@ pub use read::Problem;
 pub use sample::sampled;
 pub use spread::Spread;
 pub use vehicle::{
-    HalfWidth, Lie, Lies, Opening, Panel, Pose, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+    HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,
+    TYRE_HALF_M, Vehicle,
 };
 
 /// Said wherever a result is shown.

@@ -6,7 +6,7 @@ use super::orders::Order;
 use super::outcome::Expect;
 use super::parts::{Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge};
 use super::spread::Spread;
-use super::vehicle::{Lies, Vehicle};
+use super::vehicle::{RestsOn, Vehicle};
 use crate::tables::{Grip, Material, Pair, Wood, friction_pair};
 
 /// One lift, ready to be worked out or played.
@@ -22,7 +22,7 @@ pub struct Scene {
     pub expect: Expect,
     pub lesson: Lesson,
     pub vehicle: Vehicle,
-    pub lies: Lies,
+    pub lies: RestsOn,
     pub ground: Ground,
     /// What all timber is sawn from.
     pub wood: Wood,

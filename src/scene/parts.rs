@@ -1,7 +1,7 @@
 //! What a scene is made of: the ground, who is trapped, what a crew sets up, the air, and
 //! what the lift is for. Plain values in SI, with what follows from them alone.
 
-use super::vehicle::Lies;
+use super::vehicle::RestsOn;
 use crate::tables::{BAG_FACE_M, BOARD_SPREAD, Bed, Surface, Timber};
 
 #[derive(Clone, Debug)]
@@ -199,7 +199,7 @@ impl Chock {
 
     /// The way it reaches, as a unit vector over the ground, from the vehicle's middle at
     /// `middle`.
-    pub fn away(&self, lies: Lies, middle: [f64; 2]) -> [f64; 2] {
+    pub fn away(&self, lies: RestsOn, middle: [f64; 2]) -> [f64; 2] {
         let k = usize::from(lies.on_side());
         let mut away = [0.0; 2];
         away[k] = if self.at[k] >= middle[k] { 1.0 } else { -1.0 };

@@ -7,7 +7,7 @@ use super::schema::entry::{
     Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
     Worded,
 };
-use crate::units::{self, Dimension, System, Words};
+use crate::units::{self, Dimension, UnitSystem, UnitText};
 use std::cell::RefCell;
 use std::fmt;
 
@@ -18,12 +18,12 @@ pub struct Problem {
     /// Dotted path of the field.
     pub path: String,
     /// What is wrong, with the value and the limit, and what mends it.
-    pub text: Words,
+    pub text: UnitText,
 }
 
 impl Problem {
     /// With its place and its field, in one line.
-    pub fn in_units(&self, units: System) -> String {
+    pub fn in_units(&self, units: UnitSystem) -> String {
         let path = if self.path.is_empty() { "the file" } else { &self.path };
         format!("{}: {path}: {}", self.place, self.text.in_units(units))
     }
@@ -31,15 +31,15 @@ impl Problem {
 
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.in_units(System::Si))
+        f.write_str(&self.in_units(UnitSystem::Si))
     }
 }
 
 /// A value in SI as problems tell it: as scene files have it, or in feet and pounds.
-pub fn show(units: System, dimension: Dimension, si: f64) -> String {
+pub fn show(units: UnitSystem, dimension: Dimension, si: f64) -> String {
     match units {
-        System::Si => dimension.show(si),
-        System::Us => units.show(dimension, si),
+        UnitSystem::Si => dimension.show(si),
+        UnitSystem::Us => units.show(dimension, si),
     }
 }
 
@@ -97,7 +97,7 @@ impl Problems {
     }
 
     /// Adds a problem that belongs to no reader.
-    pub fn add(&self, place: &Place, path: &str, text: impl Into<Words>) {
+    pub fn add(&self, place: &Place, path: &str, text: impl Into<UnitText>) {
         let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
         let mut problems = self.list.borrow_mut();
         if !problems.contains(&problem) {
@@ -164,12 +164,12 @@ impl<'a> Fields<'a> {
         }
     }
 
-    fn problem(&self, place: &Place, key: &str, text: impl Into<Words>) {
+    fn problem(&self, place: &Place, key: &str, text: impl Into<UnitText>) {
         self.problems.add(place, &self.below(key), text);
     }
 
     /// Adds a problem at a field, or at the whole group where the field is absent.
-    pub fn complain(&self, key: &str, text: impl Into<Words>) {
+    pub fn complain(&self, key: &str, text: impl Into<UnitText>) {
         let place = self.node.get(key).map_or(&self.node.place, |n| &n.place);
         self.problem(place, key, text);
     }
@@ -365,7 +365,7 @@ impl Quantity {
         f.problem(
             &node.place,
             key,
-            Words::of(|u| {
+            UnitText::of(|u| {
                 format!(
                     "{} is outside {} to {}; choose a value between them",
                     show(u, dimension, value),

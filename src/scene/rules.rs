@@ -3,13 +3,13 @@
 
 use super::cut::{CutFace, Footprint};
 use super::doc::Node;
-use super::lies::{Lying, Solid};
+use super::envelope::{Envelope, Solid};
 use super::model::Scene;
 use super::parts::{Bag, Chock, Rest, Sole, Wedge};
 use super::read::{Problems, show};
-use super::vehicle::Lies;
+use super::vehicle::RestsOn;
 use crate::units::Dimension::Length;
-use crate::units::{System, Words};
+use crate::units::{UnitSystem, UnitText};
 
 /// Overlaps below this are rounding, m.
 const SLACK_M: f64 = 1e-3;
@@ -40,8 +40,8 @@ const RULES: &[fn(&Check<'_>)] = &[
 /// Runs every rule.
 pub(super) fn check(scene: &Scene, doc: &Node, problems: &Problems) {
     // A vehicle that does not lie still was reported when it was read.
-    let Some(lying) = Lying::new(&scene.vehicle, scene.lies) else { return };
-    let check = Check { scene, doc, problems, lying };
+    let Some(envelope) = Envelope::new(&scene.vehicle, scene.lies) else { return };
+    let check = Check { scene, doc, problems, envelope };
     RULES.iter().for_each(|rule| rule(&check));
 }
 
@@ -49,7 +49,7 @@ struct Check<'a> {
     scene: &'a Scene,
     doc: &'a Node,
     problems: &'a Problems,
-    lying: Lying<'a>,
+    envelope: Envelope<'a>,
 }
 
 /// Something that stands on the ground, with the list and the name it stands under.
@@ -61,20 +61,20 @@ struct Part<'a> {
 }
 
 /// A measure as problems tell it: whole millimetres, or inches.
-fn mm(units: System, m: f64) -> String {
+fn mm(units: UnitSystem, m: f64) -> String {
     match units {
-        System::Si => format!("{:.0} mm", m * 1e3),
-        System::Us => units.gap(m),
+        UnitSystem::Si => format!("{:.0} mm", m * 1e3),
+        UnitSystem::Us => units.gap(m),
     }
 }
 
 /// A place, as fields have it and no finer than a rule.
-fn place(units: System, m: f64) -> String {
+fn place(units: UnitSystem, m: f64) -> String {
     show(units, Length, (m * 1e3).round() / 1e3)
 }
 
 impl Check<'_> {
-    fn complain(&self, path: &[&str], text: impl Into<Words>) {
+    fn complain(&self, path: &[&str], text: impl Into<UnitText>) {
         self.problems.add(self.doc.place_of(path), &path.join("."), text);
     }
 
@@ -87,7 +87,7 @@ impl Check<'_> {
     /// the way up its belt line.
     fn middle(&self) -> [f64; 2] {
         let v = &self.scene.vehicle;
-        match v.pose(self.scene.lies) {
+        match v.rest_pose(self.scene.lies) {
             Some(pose) if self.scene.lies.on_side() => [0.0, pose.across(v.com_m[1], 0.0)[0]],
             _ => [0.0; 2],
         }
@@ -217,7 +217,7 @@ fn parts_stand_apart(c: &Check<'_>) {
             if x > SLACK_M && z > SLACK_M {
                 c.complain(
                     &[part.list, part.name, "at"],
-                    Words::of(|u| {
+                    UnitText::of(|u| {
                         format!(
                             "overlaps the {} \"{}\" by {} along the vehicle and {} across it; move \
                          one of them by the smaller of the two",
@@ -236,10 +236,10 @@ fn parts_stand_apart(c: &Check<'_>) {
 /// No part stands higher than the room under the vehicle above it.
 fn parts_stand_clear_of_the_vehicle(c: &Check<'_>) {
     for part in c.parts() {
-        if let Some(clash) = c.lying.clash(&part.solid) {
+        if let Some(clash) = c.envelope.clash(&part.solid) {
             c.complain(
                 &[part.list, part.name, "at"],
-                Words::of(|u| {
+                UnitText::of(|u| {
                     format!(
                         "the {} stands {} high but the vehicle's {} is {} above the ground there; \
                      move it or make it lower",
@@ -276,10 +276,10 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
         let half = size.map(|s| s / 2.0 + SETTLES_M);
         let corner = |sx: f64, sz: f64| [at[0] + sx * half[0], at[1] + sz * half[1]];
         let corners = [corner(-1.0, -1.0), corner(-1.0, 1.0), corner(1.0, 1.0), corner(1.0, -1.0)];
-        if let Some([x, z]) = corners.into_iter().find(|at| c.lying.underside(*at).is_none()) {
+        if let Some([x, z]) = corners.into_iter().find(|at| c.envelope.underside(*at).is_none()) {
             c.complain(
                 &key,
-                Words::of(|u| {
+                UnitText::of(|u| {
                     format!(
                         "no part of the vehicle is above x {}, z {}, a corner of it; move it under \
                      the vehicle or make it smaller",
@@ -298,12 +298,12 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
     for fill in &c.scene.void_fill {
         let light_m = Footprint::on_crib(fill.at, fill.timber, fill.length_m)
             .into_iter()
-            .filter_map(|foot| CutFace::under(foot, |at| c.lying.underside(at)))
+            .filter_map(|foot| CutFace::under(foot, |at| c.envelope.underside(at)))
             .fold(0.0, |most, cut| cut.light_m.max(most));
         if light_m > SLACK_M {
             c.complain(
                 &["void_fill", &fill.name, "at"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "the face above it bends: wedges that touch it over their middles leave up to \
                      {} of light at their ends, more than {}, and bear on a part of themselves \
                      only; move it away from the edge of roof or body, or make it shorter",
@@ -318,10 +318,10 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
 /// A trapped limb lies under body or roof.
 fn limbs_lie_under_the_vehicle(c: &Check<'_>) {
     for limb in &c.scene.limbs {
-        if c.lying.underside(limb.at).is_none() {
+        if c.envelope.underside(limb.at).is_none() {
             c.complain(
                 &["casualty", &limb.name, "at"],
-                Words::of(|u| {
+                UnitText::of(|u| {
                     format!(
                         "no part of the vehicle is above x {}, z {}, so nothing traps it; move it \
                      under the vehicle",
@@ -339,12 +339,12 @@ fn limbs_have_room(c: &Check<'_>) {
     for limb in &c.scene.limbs {
         let solid = Solid::around(limb.at, limb.size, limb.thickness_m);
         let least = CRUSHED_SHARE * limb.thickness_m;
-        if let Some(above) = c.lying.underside_over(&solid)
+        if let Some(above) = c.envelope.underside_over(&solid)
             && above.height_m < least
         {
             c.complain(
                 &["casualty", &limb.name, "at"],
-                Words::of(|u| {
+                UnitText::of(|u| {
                     format!(
                         "the vehicle's {} leaves {} for a limb {} thick, less than {:.0} % of it \
                      ({}); move the limb to where there is more room",
@@ -367,7 +367,7 @@ fn soles_are_wider_than_what_they_carry(c: &Check<'_>) {
         if side + SLACK_M < length_m {
             c.complain(
                 &[list, name, "sole"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "is {} on its shorter side, but what stands on it is {} wide; take a larger \
                      board or shorter timbers",
                     mm(u, side),
@@ -421,7 +421,7 @@ fn bags_lie_within_their_stack(c: &Check<'_>) {
         if side > stack.length_m + SLACK_M {
             c.complain(
                 &["bags", &bag.name, "size"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "{} is larger than the stack \"{}\" under it, {} wide; take a smaller bag or \
                      longer timbers",
                     mm(u, side),
@@ -440,11 +440,11 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
         let at = c.scene.stacks[c.stack_under(here).0].at;
         // Half of it under the vehicle at least: a roof rail is narrow.
         let inner = Solid::around(at, bag.size.map(|side| side / 2.0), 0.0);
-        let bears = c.lying.underside_over(&inner).is_some();
+        let bears = c.envelope.underside_over(&inner).is_some();
         if c.bag_on(here).is_none() && !c.carries_beam(here) && !bears {
             c.complain(
                 &["bags", &bag.name, "on"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "nothing lies on it, and the vehicle is not above x {}, z {}; move its stack \
                      under the vehicle or rest the beam on it",
                     place(u, at[0]),
@@ -486,7 +486,7 @@ fn wedges_lie_within_their_bag(c: &Check<'_>) {
         if (0..2).any(|k| wedge.size[k] > bag.size[k] + SLACK_M) {
             c.complain(
                 &["wedges", &wedge.name, "size"],
-                Words::of(|u| {
+                UnitText::of(|u| {
                     format!(
                         "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
                      smaller",
@@ -547,7 +547,7 @@ fn beam_rests_level(c: &Check<'_>) {
         if step.abs() > SHIM_M {
             c.complain(
                 &["beam", "rests_on"],
-                Words::of(|u| {
+                UnitText::of(|u| {
                     format!(
                         "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
                      equally high with layers or pads",
@@ -574,7 +574,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
     if ends[0] > -body || ends[1] < body {
         c.complain(
             &["beam", "length"],
-            Words::of(|u| {
+            UnitText::of(|u| {
                 format!(
                     "reaches from z {} to {}, but the body from {} to {}; take a longer beam or \
                  centre it",
@@ -593,7 +593,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
         if bearing < BEARING_M {
             c.complain(
                 &["beam", "length"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "reaches from z {} to {}, so that {} of it lie on \"{}\", which begins at z \
                      {}; at least {} is needed: take a longer beam or move the stack in",
                     place(u, ends[0]),
@@ -610,7 +610,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
         if off > room {
             c.complain(
                 &["beam", "at"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "passes {} from the middle of \"{}\", which has room for {}; put the beam at \
                      x {}",
                     mm(u, off),
@@ -626,7 +626,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
 /// The beam passes each opening it goes through: between its posts, the roof and the belt line.
 fn beam_passes_its_openings(c: &Check<'_>) {
     let Some(beam) = &c.scene.beam else { return };
-    if c.scene.lies != Lies::Roof {
+    if c.scene.lies != RestsOn::Roof {
         c.complain(
             &["beam"],
             format!(
@@ -647,12 +647,12 @@ fn beam_passes_its_openings(c: &Check<'_>) {
         let Some(opening) = opening else { continue };
         let [front, rear] = opening.posts.map(|i| &c.scene.vehicle.posts[i]);
         let limits =
-            height.map(|y| [c.lying.post_span(rear, y)[1], c.lying.post_span(front, y)[0]]);
+            height.map(|y| [c.envelope.post_span(rear, y)[1], c.envelope.post_span(front, y)[0]]);
         let free = [limits[0][0].max(limits[1][0]), limits[0][1].min(limits[1][1])];
         if x[0] < free[0] || x[1] > free[1] {
             c.complain(
                 &["beam", "at"],
-                Words::of(|u| format!(
+                UnitText::of(|u| format!(
                     "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
                      move the beam between its posts",
                     place(u, x[0]),
@@ -663,10 +663,10 @@ fn beam_passes_its_openings(c: &Check<'_>) {
             );
         }
     }
-    let Some([roof, belt]) = c.lying.opening_heights(x) else {
+    let Some([roof, belt]) = c.envelope.opening_heights(x) else {
         c.complain(
             &["beam", "at"],
-            Words::of(|u| {
+            UnitText::of(|u| {
                 format!("the roof does not pass under x {}; move the beam", place(u, beam.at[0]))
             }),
         );
@@ -675,7 +675,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
     if height[0] < roof || height[1] > belt {
         c.complain(
             &["beam", "rests_on"],
-            Words::of(|u| {
+            UnitText::of(|u| {
                 format!(
                     "the beam would lie from {} to {} above the ground, but it passes between the \
                  roof at {} and the belt line at {}; change the stacks' layers or pads",

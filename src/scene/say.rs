@@ -3,7 +3,7 @@
 use super::faults::{Cracked, Fault, Standing};
 use super::model::Scene;
 use super::orders::{Order, Until};
-use crate::units::System;
+use crate::units::UnitSystem;
 
 impl Standing {
     fn name(self, scene: &Scene) -> &str {
@@ -18,7 +18,7 @@ impl Standing {
 
 impl Fault {
     /// The fault in the words of the debrief.
-    pub fn say(&self, scene: &Scene, units: System) -> String {
+    pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
         let outlet = |i: usize| &scene.air.outlets[i].name;
         match self {
             Self::Burst { outlet: i } => format!("the {} hose burst", outlet(*i)),
@@ -68,7 +68,7 @@ fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
 
 impl Order {
     /// The order as it is said.
-    pub fn say(&self, scene: &Scene, units: System) -> String {
+    pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
         let bags = |ids: &[usize]| list(ids.iter().map(|&i| scene.bags[i].name.as_str()));
         match self {
             Self::Raise { bags: ids, until, .. } => {
@@ -98,7 +98,7 @@ impl Order {
 }
 
 impl Until {
-    fn say(self, scene: &Scene, units: System) -> String {
+    fn say(self, scene: &Scene, units: UnitSystem) -> String {
         match self {
             Self::Now => String::new(),
             Self::For(s) => format!(" for {s:.0} s"),

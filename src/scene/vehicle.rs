@@ -142,14 +142,14 @@ impl Panel {
 
 /// A rigid pose in the vertical plane: how the vehicle lies before it has settled.
 #[derive(Clone, Copy, Debug)]
-pub struct Lie {
+pub struct SidePose {
     /// Nose-down angle, rad.
     pub pitch_rad: f64,
     /// Ground position of the vehicle frame's origin, m.
     pub origin: [f64; 2],
 }
 
-impl Lie {
+impl SidePose {
     /// Ground x and y of a point of the side profile.
     pub fn ground(&self, [x, y]: ProfilePoint) -> [f64; 2] {
         // Half a turn about X flips y; then nose down by the pitch.
@@ -167,7 +167,7 @@ impl Lie {
 
 /// What the vehicle has come to rest on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Lies {
+pub enum RestsOn {
     Roof,
     /// The side that is the driver's left.
     LeftSide,
@@ -175,7 +175,7 @@ pub enum Lies {
     Wheels,
 }
 
-impl Lies {
+impl RestsOn {
     pub const WORDS: &[(&str, Self)] = &[
         ("roof", Self::Roof),
         ("left side", Self::LeftSide),
@@ -204,7 +204,7 @@ impl Lies {
 
 /// A rigid pose: the vehicle's frame turned about X, then its nose lowered, then set down.
 #[derive(Clone, Copy, Debug)]
-pub struct Pose {
+pub struct RestPose {
     /// Turn about X, rad: none on its wheels, half a turn on its roof.
     pub turn_rad: f64,
     /// Nose-down angle, rad.
@@ -213,7 +213,7 @@ pub struct Pose {
     pub origin: [f64; 3],
 }
 
-impl Pose {
+impl RestPose {
     /// Ground Y and Z of a place in the vehicle's cross-section, from the frame's origin.
     fn section(&self, y: f64, z: f64) -> [f64; 2] {
         let (s, c) = self.turn_rad.sin_cos();
@@ -249,27 +249,27 @@ impl Vehicle {
 
     /// The pose in which it lies, as a rigid body before it settles; `None` where it would not
     /// lie still in that pose.
-    pub fn pose(&self, lies: Lies) -> Option<Pose> {
+    pub fn rest_pose(&self, lies: RestsOn) -> Option<RestPose> {
         match lies {
-            Lies::Roof => self.lie().map(|lie| Pose {
+            RestsOn::Roof => self.roof_pose().map(|side_pose| RestPose {
                 turn_rad: PI,
-                pitch_rad: lie.pitch_rad,
-                origin: [lie.origin[0], lie.origin[1], 0.0],
+                pitch_rad: side_pose.pitch_rad,
+                origin: [side_pose.origin[0], side_pose.origin[1], 0.0],
             }),
-            Lies::Wheels => {
+            RestsOn::Wheels => {
                 let [front, rear] = self.wheel_x_m;
                 let stands = (rear..=front).contains(&self.com_m[0])
                     && self.com_m[2].abs() < self.track_m / 2.0;
-                stands.then_some(Pose { turn_rad: 0.0, pitch_rad: 0.0, origin: [0.0; 3] })
+                stands.then_some(RestPose { turn_rad: 0.0, pitch_rad: 0.0, origin: [0.0; 3] })
             }
-            Lies::LeftSide => self.pose_on_side(-1.0),
-            Lies::RightSide => self.pose_on_side(1.0),
+            RestsOn::LeftSide => self.pose_on_side(-1.0),
+            RestsOn::RightSide => self.pose_on_side(1.0),
         }
     }
 
     /// On its side it rests on two lines along it: of tyres, sill, waist, belt line and roof
     /// rail those between which its centre of mass stands. `down` is the sign of the side's z.
-    fn pose_on_side(&self, down: f64) -> Option<Pose> {
+    fn pose_on_side(&self, down: f64) -> Option<RestPose> {
         let (p, w) = (&self.profile, self.half_width);
         let tyre = self.track_m / 2.0 + TYRE_HALF_M;
         let belt = p.belt_y(self.com_m[0].clamp(p.deck_front[0], p.cowl[0]));
@@ -291,9 +291,9 @@ impl Vehicle {
                 if outermost(a, b) && (0.0..=1.0).contains(&share) {
                     let tilt = along[1].atan2(along[0]);
                     let turn_rad = down * (FRAC_PI_2 - tilt);
-                    let flat = Pose { turn_rad, pitch_rad: 0.0, origin: [0.0; 3] };
+                    let flat = RestPose { turn_rad, pitch_rad: 0.0, origin: [0.0; 3] };
                     let [low, _] = flat.section(a[0], down * a[1]);
-                    return Some(Pose { origin: [0.0, -low, 0.0], ..flat });
+                    return Some(RestPose { origin: [0.0, -low, 0.0], ..flat });
                 }
             }
         }
@@ -302,7 +302,7 @@ impl Vehicle {
 
     /// How it lies on its roof as a rigid body: turned over, it rests on the edge of
     /// its upper outline's hull over which its centre of mass stands.
-    pub fn lie(&self) -> Option<Lie> {
+    pub fn roof_pose(&self) -> Option<SidePose> {
         let mut points = self.profile.upper().to_vec();
         points.sort_by(|a, b| b[0].total_cmp(&a[0]));
         // Upper hull from nose to tail (monotone chain).
@@ -328,10 +328,10 @@ impl Vehicle {
                 // Where the front point stands lower on the upright vehicle, the nose has
                 // further to fall once it is turned over: nose down.
                 let pitch_rad = (-along[1]).atan2(along[0]);
-                let turned = Lie { pitch_rad, origin: [0.0; 2] };
+                let turned = SidePose { pitch_rad, origin: [0.0; 2] };
                 let roof = turned.ground([0.0, self.profile.upper_y(0.0)]);
                 let down = turned.ground(rear);
-                Lie { pitch_rad, origin: [-roof[0], -down[1]] }
+                SidePose { pitch_rad, origin: [-roof[0], -down[1]] }
             })
         })
     }
@@ -361,15 +361,16 @@ mod tests {
     #[test]
     fn val_the_saloon_lies_on_nose_and_header() {
         let vehicle = crate::scene::load("beam-lift", &[]).unwrap().scene.vehicle;
-        let lie = vehicle.lie().unwrap();
-        assert_relative_eq!(lie.pitch_rad.to_degrees(), 16.436, epsilon = 1e-3);
+        let side_pose = vehicle.roof_pose().unwrap();
+        assert_relative_eq!(side_pose.pitch_rad.to_degrees(), 16.436, epsilon = 1e-3);
         let p = vehicle.profile;
-        let [nose, header, tail] = [p.nose, p.header, p.deck_rear].map(|point| lie.ground(point));
+        let [nose, header, tail] =
+            [p.nose, p.header, p.deck_rear].map(|point| side_pose.ground(point));
         assert_relative_eq!(nose[0], 2.2283, epsilon = 1e-3);
         assert_relative_eq!(nose[1], 0.0, epsilon = 1e-12);
         assert_relative_eq!(header[1], 0.0, epsilon = 1e-12);
         assert_relative_eq!(tail[1], 1.0774, epsilon = 1e-3);
-        assert_relative_eq!(lie.ground([0.0, p.upper_y(0.0)])[0], 0.0, epsilon = 1e-12);
+        assert_relative_eq!(side_pose.ground([0.0, p.upper_y(0.0)])[0], 0.0, epsilon = 1e-12);
     }
 
     /// No point of the outline lies under the ground, wherever the weight is.
@@ -378,9 +379,9 @@ mod tests {
         let mut vehicle = crate::scene::load("beam-lift", &[]).unwrap().scene.vehicle;
         for step in -15..=15 {
             vehicle.com_m[0] = f64::from(step) * 0.1;
-            let Some(lie) = vehicle.lie() else { continue };
+            let Some(side_pose) = vehicle.roof_pose() else { continue };
             for point in vehicle.profile.upper() {
-                assert!(lie.ground(point)[1] > -1e-9, "{} at {}", point[0], vehicle.com_m[0]);
+                assert!(side_pose.ground(point)[1] > -1e-9, "{} at {}", point[0], vehicle.com_m[0]);
             }
         }
     }

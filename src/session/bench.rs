@@ -7,13 +7,13 @@ use super::ray::Ray;
 use super::scenes::Folders;
 use super::shown::Shown;
 use super::stage::Stage;
-use crate::draft::keep::{self, Keep};
+use crate::draft::keep::{self, Autosave};
 use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
 use crate::scene::doc::Node;
 use crate::scene::{Problem, Scene};
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{self, Row, Sheet, merged};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::world::{Sight, Yard};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -131,14 +131,14 @@ pub struct Bench {
     pub snapped: Option<Snap>,
     /// Rows of the sheet for the last state without problems, in the units in use.
     pub rows: Vec<Row>,
-    rows_of: Option<(Arc<Scene>, System)>,
+    rows_of: Option<(Arc<Scene>, UnitSystem)>,
     laid: Option<Laid>,
     laying: Option<(Base, Task<Yard>)>,
     /// The yard as it is shown.
     yard: Option<Yard>,
     shown_of: Option<Arc<Scene>>,
     drag: Option<Drag>,
-    keep: Option<Keep>,
+    keep: Option<Autosave>,
     own_folder: PathBuf,
     /// The tree that the lift on the other stages was set up from.
     pub(super) lifted: Option<Node>,
@@ -169,7 +169,7 @@ impl Bench {
             yard: None,
             shown_of: None,
             drag: None,
-            keep: folders.unsaved.as_deref().map(Keep::new),
+            keep: folders.unsaved.as_deref().map(Autosave::new),
             own_folder: folders.scenes.clone(),
             lifted: None,
         }
@@ -178,7 +178,7 @@ impl Bench {
     /// Takes an unsaved set-up up again from where it was kept.
     pub(super) fn taken_up(path: &Path, folders: &Folders) -> Result<Self, String> {
         let mut bench = Self::new(keep::take_up(path).map_err(|why| why.to_string())?, folders);
-        bench.keep = Some(Keep::of(path));
+        bench.keep = Some(Autosave::resume(path));
         Ok(bench)
     }
 
@@ -195,8 +195,8 @@ impl Bench {
     }
 
     /// How far a key moves a thing, m.
-    pub fn step_m(&self, units: System) -> f64 {
-        STEPS_M[usize::from(units == System::Us)][self.step % 3]
+    pub fn step_m(&self, units: UnitSystem) -> f64 {
+        STEPS_M[usize::from(units == UnitSystem::Us)][self.step % 3]
     }
 
     /// Whether the lift on the other stages is another set-up than this one.
@@ -210,7 +210,7 @@ impl Bench {
     }
 
     /// Does what was asked; true where the camera is to walk instead.
-    pub(super) fn act(&mut self, ask: Ask, units: System) -> bool {
+    pub(super) fn act(&mut self, ask: Ask, units: UnitSystem) -> bool {
         match ask {
             Ask::Edit(edit) => self.edit(&edit, units),
             Ask::Bring(kind) => {
@@ -313,14 +313,14 @@ impl Bench {
         self.note = None;
     }
 
-    fn edit_chosen(&mut self, edit: fn(Item) -> Edit, units: System) {
+    fn edit_chosen(&mut self, edit: fn(Item) -> Edit, units: UnitSystem) {
         match self.selected {
             Some(item) => self.edit(&edit(item), units),
             None => self.note = Some("Choose something first.".into()),
         }
     }
 
-    fn edit(&mut self, edit: &Edit, units: System) {
+    fn edit(&mut self, edit: &Edit, units: UnitSystem) {
         match self.draft.edit(edit, self.both, units) {
             Ok(item) => {
                 if item.is_some() || matches!(edit, Edit::Remove(_) | Edit::Bare) {
@@ -338,7 +338,7 @@ impl Bench {
         }
     }
 
-    fn layers(&mut self, more: i32, units: System) {
+    fn layers(&mut self, more: i32, units: UnitSystem) {
         let Some(item) = self.selected else {
             self.note = Some("Choose a stack first.".into());
             return;
@@ -402,7 +402,7 @@ impl Bench {
         Some((item, sight.point[1]))
     }
 
-    fn drag(&mut self, from: Option<Ray>, to: Option<Ray>, done: bool, units: System) -> bool {
+    fn drag(&mut self, from: Option<Ray>, to: Option<Ray>, done: bool, units: UnitSystem) -> bool {
         if self.drag.is_none() {
             let grabbed = from.and_then(|line| {
                 let (item, height_m) = self.under(line)?;
@@ -459,7 +459,7 @@ impl Bench {
     }
 
     /// What a line of sight meets in the yard, and straight down there.
-    pub(super) fn look(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
+    pub(super) fn first_met(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
         if self.yard.is_none() {
             let scene = self.draft.seen().scene.clone();
             self.yard = Some(self.laid()?.preview(scene));
@@ -475,7 +475,7 @@ impl Bench {
     }
 
     /// Works the sheet out once more where the set-up has changed and is in order.
-    pub(super) fn work_out(&mut self, units: System) {
+    pub(super) fn work_out(&mut self, units: UnitSystem) {
         let Some(scene) = self.draft.seen().ready() else { return };
         let fresh = self
             .rows_of
@@ -605,7 +605,7 @@ pub(super) enum Leave {
 }
 
 impl Bench {
-    pub(super) fn leave(&mut self, to: Stage, units: System) -> Leave {
+    pub(super) fn leave(&mut self, to: Stage, units: UnitSystem) -> Leave {
         // What is in the hand is put down where it is shown.
         if let Some(Drag::Thing { item, .. }) = self.drag.take()
             && let Some(at) = item.at(self.draft.doc())
@@ -639,7 +639,7 @@ pub fn bare(doc: &Node) -> Result<Draft, String> {
         format!("its vehicle, ground or casualty cannot be read: {all}")
     };
     let mut draft = Draft::new(doc.clone()).map_err(why)?;
-    draft.edit(&Edit::Bare, false, System::Si).map_err(|why| why.to_string())?;
+    draft.edit(&Edit::Bare, false, UnitSystem::Si).map_err(|why| why.to_string())?;
     // Begun once more, so that no undo brings the author's set-up back.
     let cleared = Draft::new(draft.doc().clone()).map_err(why)?;
     Ok(cleared.unsaved())

@@ -10,7 +10,7 @@ use super::twin::Twin;
 use crate::debrief::Moment;
 use crate::scene::Scene;
 use crate::snapshot::{Finding, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::sync::Arc;
 
 /// What stands beside the run that is worked on.
@@ -147,7 +147,7 @@ impl Comparison {
 }
 
 /// Brings the yard beside to a time of a run, s; to nothing where there is none.
-pub fn show(reel: Option<&Reel>, t_s: f64, units: System, shown: &mut Shown) {
+pub fn show(reel: Option<&Reel>, t_s: f64, units: UnitSystem, shown: &mut Shown) {
     let Some(reel) = reel else {
         if shown.scene.is_some() {
             shown.clear();

@@ -4,7 +4,7 @@
 use super::ray::Ray;
 use crate::scene::Scene;
 use crate::statics::sheet::{Group, Quantity, Row, Sheet};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::world::Sight;
 use std::sync::Arc;
 
@@ -84,7 +84,7 @@ pub struct Measure {
     pub open: Vec<Question>,
     /// What the sheet says of the vehicle as it lies.
     rows: Vec<Row>,
-    rows_of: Option<(Arc<Scene>, System)>,
+    rows_of: Option<(Arc<Scene>, UnitSystem)>,
 }
 
 /// So many measurements stay on screen; the oldest goes.
@@ -158,7 +158,7 @@ impl Measure {
     }
 
     /// Works out what can be answered.
-    pub(super) fn work_out(&mut self, scene: &Arc<Scene>, units: System) {
+    pub(super) fn work_out(&mut self, scene: &Arc<Scene>, units: UnitSystem) {
         let fresh =
             self.rows_of.as_ref().is_some_and(|(s, u)| Arc::ptr_eq(s, scene) && *u == units);
         if fresh {
@@ -176,7 +176,7 @@ impl Measure {
 
 impl Taken {
     /// In words, with its figures.
-    pub fn say(&self, units: System) -> String {
+    pub fn say(&self, units: UnitSystem) -> String {
         match self {
             Self::Tape { from, to, rise_m } => {
                 let length = dot(minus(*to, *from), minus(*to, *from)).sqrt();
@@ -212,20 +212,20 @@ mod tests {
         m.touch(sight([0.0, 0.0, 0.0], [0.0, 1.0, 0.0]), down);
         assert!(m.taken.is_empty(), "one end says nothing yet");
         m.touch(sight([3.0, 4.0, 0.0], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[0].say(System::Si), "5000 mm: 3000 mm level, 4000 mm up");
+        assert_eq!(m.taken[0].say(UnitSystem::Si), "5000 mm: 3000 mm level, 4000 mm up");
         // On a slope of 30 deg down to the nose a tape along the ground falls by a half.
         let slope = 30_f64.to_radians();
         let down = [slope.sin(), -slope.cos(), 0.0];
         m.touch(sight([0.0; 3], [0.0, 1.0, 0.0]), down);
         m.touch(sight([1.0, 0.0, 0.0], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[1].say(System::Si), "1000 mm: 866 mm level, 500 mm down");
+        assert_eq!(m.taken[1].say(UnitSystem::Si), "1000 mm: 866 mm level, 500 mm down");
         // The ground itself stands at the slope's angle.
         m.take_up(Tool::Angle);
         m.touch(sight([0.0; 3], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[2].say(System::Si), "30.0 deg against level");
+        assert_eq!(m.taken[2].say(UnitSystem::Si), "30.0 deg against level");
         m.take_up(Tool::Height);
         m.touch(sight([0.0, 0.254, 0.0], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[3].say(System::Us), "10.00 in above the ground");
+        assert_eq!(m.taken[3].say(UnitSystem::Us), "10.00 in above the ground");
         m.take_up(Tool::Height);
         assert_eq!(m.tool, None, "taken up twice it is laid down");
         for _ in 0..20 {

@@ -45,7 +45,7 @@ use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
 use crate::scene::doc::Node;
 use crate::scene::{self, Loaded, Problem, Scene};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::world::Yard;
 use background::{Progress, Results, Task};
 use bench::Leave;
@@ -331,7 +331,7 @@ impl Session {
     }
 
     /// The units that figures are told in.
-    pub fn units(&self) -> System {
+    pub fn units(&self) -> UnitSystem {
         self.settings.now.units()
     }
 
@@ -667,7 +667,8 @@ impl Session {
             Take::Forget => self.measure.forget(),
             Take::Ask(question) => self.measure.ask(question),
             Take::Click(line) => {
-                let met = self.bench.as_mut().zip(line).and_then(|(bench, line)| bench.look(line));
+                let met =
+                    self.bench.as_mut().zip(line).and_then(|(bench, line)| bench.first_met(line));
                 if let Some((seen, plumb)) = met {
                     self.measure.touch(seen, plumb);
                 }

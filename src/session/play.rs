@@ -13,7 +13,7 @@ use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
 use crate::scene::{Fault, Order, Scene, Until};
 use crate::snapshot::{BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::world::TICK_S;
 use std::sync::Arc;
 use std::time::Duration;
@@ -286,7 +286,7 @@ impl Play {
     }
 
     /// What the lesson says with the numbers so far, and what it calls its twin.
-    pub fn lesson(&self, twin: Option<&str>, units: System) -> Vec<String> {
+    pub fn lesson(&self, twin: Option<&str>, units: UnitSystem) -> Vec<String> {
         let history = self.reel.history();
         let readings = Readings {
             scene: self.scene(),
@@ -575,7 +575,7 @@ impl Play {
     }
 
     /// Puts what is looked at on screen.
-    pub(super) fn show(&self, shown: &mut Shown, units: System) {
+    pub(super) fn show(&self, shown: &mut Shown, units: UnitSystem) {
         let Moment { parts, snapshot, findings } = self.seen();
         shown.units = units;
         shown.go_on(parts, snapshot, findings);

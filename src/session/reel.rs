@@ -4,7 +4,7 @@
 use crate::debrief::Moment;
 use crate::scene::Scene;
 use crate::snapshot::{Part, Snapshot, StackState};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::sync::Arc;
 
 /// More moments than this, 17 minutes of them, and every second one is let go.
@@ -39,7 +39,7 @@ impl Plot {
     ];
 
     /// A value of it, as it is said.
-    pub fn say(self, units: System, value: f64) -> String {
+    pub fn say(self, units: UnitSystem, value: f64) -> String {
         match self {
             Self::Gap | Self::Height | Self::Margin => units.gap(value),
             Self::Pressure => units.pressure(value),

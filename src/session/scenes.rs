@@ -2,7 +2,7 @@
 //! were left unsaved, and vehicles to begin with. And where a user's files are.
 
 use crate::draft::Draft;
-use crate::draft::keep::{self, Kept};
+use crate::draft::keep::{self, AutosavedDraft};
 use crate::scene::doc::Node;
 use crate::scene::{self, Loaded, Scene, vehicle_names};
 use std::path::{Path, PathBuf};
@@ -34,7 +34,7 @@ pub struct Scenes {
     scenes: Vec<Arc<Scene>>,
     /// What each scene was read from.
     docs: Vec<Node>,
-    unsaved: Vec<Kept>,
+    unsaved: Vec<AutosavedDraft>,
     vehicles: Vec<String>,
     folders: Folders,
     chosen: usize,
@@ -90,7 +90,7 @@ impl Scenes {
     }
 
     /// Set-ups that were left unsaved, the latest first.
-    pub fn unsaved(&self) -> &[Kept] {
+    pub fn unsaved(&self) -> &[AutosavedDraft] {
         &self.unsaved
     }
 

@@ -2,7 +2,7 @@
 //! folder. A damaged file is reported and replaced, never a reason not to start.
 
 use crate::files;
-use crate::units::System;
+use crate::units::UnitSystem;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -52,8 +52,8 @@ impl Settings {
     }
 
     /// The units that figures are told in.
-    pub fn units(&self) -> System {
-        if self.feet_and_pounds { System::Us } else { System::Si }
+    pub fn units(&self) -> UnitSystem {
+        if self.feet_and_pounds { UnitSystem::Us } else { UnitSystem::Si }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::scene::Scene;
 use crate::snapshot::{Finding, Part, PartId, PartKind, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::sync::Arc;
 
 /// A moment of a run, as it is drawn.
@@ -19,7 +19,7 @@ pub struct Shown {
     /// What has gone wrong up to this moment.
     pub findings: Vec<Finding>,
     /// The units that figures are told in.
-    pub units: System,
+    pub units: UnitSystem,
     /// Goes up by one with every new scene: everything is then built once more.
     pub epoch: u64,
     /// Goes up by one with every other set-up on the same vehicle: what was brought is then

@@ -2,7 +2,7 @@
 
 use super::moment::{BaseState, BeamState, CrossingState, Footing, PartKind};
 use crate::scene::{Cause, Scene};
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, UnitSystem};
 
 /// One thing that went wrong.
 #[derive(Clone, Debug, PartialEq)]
@@ -186,7 +186,7 @@ impl Finding {
     }
 
     /// What happened, with its numbers.
-    pub fn say(&self, scene: &Scene, u: System) -> String {
+    pub fn say(&self, scene: &Scene, u: UnitSystem) -> String {
         let part = &self.part;
         match &self.measured {
             Measured::Slide { travel_m, limit_m } => format!(
@@ -265,7 +265,7 @@ impl Finding {
     }
 }
 
-fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: System) -> String {
+fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String {
     let noun = match base.of {
         Footing::Stack(_) => " stack",
         Footing::VoidFill(_) => "",
@@ -282,7 +282,7 @@ fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: System) -> String {
 }
 
 /// `variation` is the coefficient of variation of the wood's strength.
-fn say_beam(beam: &BeamState, variation: f64, u: System) -> String {
+fn say_beam(beam: &BeamState, variation: f64, u: UnitSystem) -> String {
     let (did, wood) = if beam.broken { ("broke in two", "bears") } else { ("cracks", "breaks at") };
     format!(
         "the beam {did} under {} of bending {} from its middle: {} in the wood, which {wood} {} \

@@ -1,6 +1,6 @@
 //! A start that cannot be.
 
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// Two parts press on each other, before anything was lifted, with more than the vehicle's
 /// weight can make: they overlap or are jammed.
@@ -16,7 +16,7 @@ pub struct Jam {
 
 impl Jam {
     /// Why this start shows nothing, and the mend.
-    pub fn say(&self, units: System) -> String {
+    pub fn say(&self, units: UnitSystem) -> String {
         format!(
             "this start cannot be: {} and {} press on each other with {}, {:.0} times the \
              vehicle's weight, so they overlap or are jammed; what is played from here shows \

@@ -1,7 +1,7 @@
 //! What the crew was told, and what came of it.
 
 use crate::scene::{Order, Scene};
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// An entry of the crew's log.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,7 +23,7 @@ pub enum Told {
 
 impl Told {
     /// As it is said to the crew.
-    pub fn say(&self, scene: &Scene, units: System) -> String {
+    pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
         match self {
             Self::Order(order) => order.say(scene, units),
             Self::OfficerStop => {
@@ -69,7 +69,7 @@ pub enum Ajar {
 
 impl Refusal {
     /// The reason in words, with what must come first where that mends it.
-    pub fn say(&self, scene: &Scene, units: System) -> String {
+    pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
         let bag_name = |bag: usize| &scene.bags[bag].name;
         let outlet_name = |outlet: usize| &scene.air.outlets[outlet].name;
         let capture_name = |capture: usize| &scene.captures[capture].name;

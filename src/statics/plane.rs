@@ -5,11 +5,11 @@
 //! that stands by it is turned with it (geometry).
 
 use crate::scene::{
-    Aims, Air, Bag, Beam, Capture, Chock, Ground, HalfWidth, Lies, Limb, Order, Pose, Profile,
-    ProfilePoint, Rest, Scene, Sole, Spread, Stack, TYRE_HALF_M, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Chock, Ground, HalfWidth, Limb, Order, Profile, ProfilePoint,
+    Rest, RestPose, RestsOn, Scene, Sole, Spread, Stack, TYRE_HALF_M, Vehicle, VoidFill, Wedge,
 };
 use crate::tables::{Material, Pair, Wood};
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// A cross-section's heights count down from here, m: above any vehicle.
 const TOP_M: f64 = 6.0;
@@ -65,10 +65,10 @@ impl LaidOut {
     /// Lays a scene out; on its roof it is in its plane already. None where a vehicle on its
     /// wheels is lifted on both sides, and so does not turn, or where it would not lie still.
     pub fn of(scene: &Scene) -> Option<Self> {
-        if scene.lies == Lies::Roof {
+        if scene.lies == RestsOn::Roof {
             return Some(Self::as_it_stands(scene));
         }
-        let pose = scene.vehicle.pose(scene.lies)?;
+        let pose = scene.vehicle.rest_pose(scene.lies)?;
         Some(Turn { side: lifted_side(scene)? }.lay_out(scene, pose))
     }
 
@@ -88,7 +88,7 @@ impl LaidOut {
     }
 
     /// What of the vehicle is on the ground.
-    pub fn lies(&self) -> Lies {
+    pub fn lies(&self) -> RestsOn {
         self.told.lies
     }
 
@@ -106,7 +106,7 @@ impl LaidOut {
     }
 
     /// An order in words, by its index.
-    pub fn order_text(&self, order: usize, units: System) -> String {
+    pub fn order_text(&self, order: usize, units: UnitSystem) -> String {
         self.told.orders[order].say(&self.told, units)
     }
 
@@ -131,8 +131,8 @@ impl LaidOut {
 /// The lifted side along Z of a vehicle on its side or its wheels; none where it is both.
 fn lifted_side(scene: &Scene) -> Option<f64> {
     match scene.lies {
-        Lies::LeftSide => Some(-1.0),
-        Lies::RightSide => Some(1.0),
+        RestsOn::LeftSide => Some(-1.0),
+        RestsOn::RightSide => Some(1.0),
         _ => {
             let mut sides = scene.bags.iter().filter_map(|bag| match bag.on {
                 Rest::Stack(s) => Some(scene.stacks[s].at[1].signum()),
@@ -160,7 +160,7 @@ impl Turn {
         [-self.side * z, self.side * x]
     }
 
-    fn lay_out(self, scene: &Scene, pose: Pose) -> LaidOut {
+    fn lay_out(self, scene: &Scene, pose: RestPose) -> LaidOut {
         let mut out = LaidOut::as_it_stands(scene);
         out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
         out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;
@@ -199,7 +199,7 @@ impl Turn {
         out
     }
 
-    fn vehicle(self, v: &Vehicle, lies: Lies, pose: Pose) -> Vehicle {
+    fn vehicle(self, v: &Vehicle, lies: RestsOn, pose: RestPose) -> Vehicle {
         let point = |y: f64, z: f64| -> ProfilePoint {
             let [across, up] = pose.across(y, z);
             [-self.side * across, TOP_M - up]
@@ -209,7 +209,7 @@ impl Turn {
         let roof = p.header[1].min(p.roof_rear[1]);
         // The highest place as it lies.
         let top = |y: f64, z: f64| point(y, z)[1];
-        let (outline, floor_y, wheelbase) = if lies == Lies::Wheels {
+        let (outline, floor_y, wheelbase) = if lies == RestsOn::Wheels {
             let (far, near) = (-self.side, self.side);
             let sill = w.sill.min(tyre - INSIDE_M);
             let floor = |share: f64| point(p.floor_y, share * far * sill);
@@ -223,7 +223,7 @@ impl Turn {
             ];
             (outline, top(roof, 0.0), v.track_m)
         } else {
-            let down = if lies == Lies::LeftSide { -1.0 } else { 1.0 };
+            let down = if lies == RestsOn::LeftSide { -1.0 } else { 1.0 };
             let belt = p.belt_y(v.com_m[0].clamp(p.deck_front[0], p.cowl[0]));
             let outline = [
                 point(0.0, down * tyre),

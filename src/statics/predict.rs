@@ -3,7 +3,7 @@
 use super::gap;
 use super::plan::Plan;
 use super::sheet::Figure;
-use crate::scene::{Lies, Order, Scene, Until};
+use crate::scene::{Order, RestsOn, Scene, Until};
 
 /// What is predicted, by the scene's indices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,7 +45,7 @@ impl PredictedQuantity {
             Self::GapAtFullHeight(l) => format!("{}: gap", limb(l)),
             Self::BagPressure(b) => format!("{}: pressure", bag(b)),
             Self::BagHeight(b) => format!("{}: height", bag(b)),
-            Self::Turned if scene.lies == Lies::Roof => "nose-down angle at full height".into(),
+            Self::Turned if scene.lies == RestsOn::Roof => "nose-down angle at full height".into(),
             Self::Turned => "turned about its tyres at full height".into(),
             Self::FreeAir => "free air used".into(),
             Self::Time => "time to full height".into(),
@@ -107,12 +107,12 @@ pub fn predictions(plan: &Plan) -> Vec<Prediction> {
     add(Of::PivotAtFullHeight, pivot(&end));
     add(Of::Rise, Figure::Gap(lift.rise_m));
     let turned = match scene.lies() {
-        Lies::Roof => end.lie.pitch_rad,
+        RestsOn::Roof => end.side_pose.pitch_rad,
         _ => lift.turn_rad(&end),
     };
     add(Of::Turned, Figure::Angle(turned));
     for i in 0..scene.limbs.len() {
-        if let Some(gap) = gap::gap_m(scene, end.lie, i) {
+        if let Some(gap) = gap::gap_m(scene, end.side_pose, i) {
             add(Of::GapAtFullHeight(i), Figure::Gap(gap));
         }
     }

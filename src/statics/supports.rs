@@ -3,7 +3,7 @@
 
 use super::ground::{self as soil, Spring};
 use super::plane::LaidOut;
-use crate::scene::{Lie, Limb, Lying, Panel, ProfilePoint, Solid, Vehicle, Wedge};
+use crate::scene::{Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle, Wedge};
 use crate::tables::{DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
 
@@ -81,29 +81,29 @@ impl Support {
 
     /// Where the part of the vehicle that bears stands along X, m. Sheet metal is pushed in
     /// along its normal, so that this place moves towards the end that stands lower.
-    pub(super) fn bears_x(&self, lie: Lie) -> f64 {
-        let [x, y] = lie.ground(self.point);
+    pub(super) fn bears_x(&self, side_pose: SidePose) -> f64 {
+        let [x, y] = side_pose.ground(self.point);
         let pushed_in = (self.bed_m - y).max(0.0);
         match self.skin {
-            Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(lie, edges),
+            Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(side_pose, edges),
             _ => x,
         }
     }
 
     /// Rise over run of what it bears on; up towards the tail is positive.
-    pub(super) fn slope(&self, lie: Lie) -> f64 {
-        self.under.map_or(0.0, |under| slope_of(lie, under.face))
+    pub(super) fn slope(&self, side_pose: SidePose) -> f64 {
+        self.under.map_or(0.0, |under| slope_of(side_pose, under.face))
     }
 
     /// Height of the outline over it, m.
-    pub(super) fn height_m(&self, lie: Lie) -> f64 {
-        let [x, y] = lie.ground(self.point);
-        self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(lie, under.face))
+    pub(super) fn height_m(&self, side_pose: SidePose) -> f64 {
+        let [x, y] = side_pose.ground(self.point);
+        self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(side_pose, under.face))
     }
 
     /// Where its load acts along X, m.
-    pub fn acts_x(&self, lie: Lie) -> f64 {
-        self.under.map_or_else(|| self.bears_x(lie), |under| under.x_m)
+    pub fn acts_x(&self, side_pose: SidePose) -> f64 {
+        self.under.map_or_else(|| self.bears_x(side_pose), |under| under.x_m)
     }
 
     /// Force at a height of its point, N.
@@ -127,21 +127,21 @@ pub fn panel_at(vehicle: &Vehicle, x: f64) -> Option<&Panel> {
 
 /// Rise over run of a stretch of the profile as it lies, front and rear end; up towards the
 /// tail is positive.
-fn slope_of(lie: Lie, [front, rear]: [ProfilePoint; 2]) -> f64 {
-    let (f, r) = (lie.ground(front), lie.ground(rear));
+fn slope_of(side_pose: SidePose, [front, rear]: [ProfilePoint; 2]) -> f64 {
+    let (f, r) = (side_pose.ground(front), side_pose.ground(rear));
     (r[1] - f[1]) / (f[0] - r[0])
 }
 
 /// Slope of the outline over a stretch of the profile as it lies, rad; up towards the tail
 /// is positive.
-pub fn face_slope_rad(lie: Lie, front: ProfilePoint, rear: ProfilePoint) -> f64 {
-    let (f, r) = (lie.ground(front), lie.ground(rear));
+pub fn face_slope_rad(side_pose: SidePose, front: ProfilePoint, rear: ProfilePoint) -> f64 {
+    let (f, r) = (side_pose.ground(front), side_pose.ground(rear));
     (r[1] - f[1]).atan2(f[0] - r[0])
 }
 
-fn panel_slope_rad(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> f64 {
+fn panel_slope_rad(vehicle: &Vehicle, panel: &Panel, side_pose: SidePose) -> f64 {
     let [front, rear] = skin(vehicle, panel);
-    face_slope_rad(lie, front, rear)
+    face_slope_rad(side_pose, front, rear)
 }
 
 /// Front and rear edge of a panel on the profile.
@@ -151,13 +151,13 @@ fn skin(vehicle: &Vehicle, panel: &Panel) -> [ProfilePoint; 2] {
 
 /// Stiffness, plateau and depth of a panel for a vertical load. It moves along its normal
 /// only, so straight down it is stiffer by `1 / cos²` and stronger by `1 / cos`.
-fn give(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> (f64, f64, f64) {
-    let cos = panel_slope_rad(vehicle, panel, lie).cos();
+fn give(vehicle: &Vehicle, panel: &Panel, side_pose: SidePose) -> (f64, f64, f64) {
+    let cos = panel_slope_rad(vehicle, panel, side_pose).cos();
     (panel.stiffness_n_m / (cos * cos), panel.plateau_n / cos, panel.depth_m * cos)
 }
 
 /// Every point of the outline that can meet the ground.
-pub(super) fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
+pub(super) fn ground_supports(vehicle: &Vehicle, side_pose: SidePose, mu: f64) -> Vec<Support> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
     let mut supports: Vec<Support> =
@@ -170,9 +170,9 @@ pub(super) fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Suppo
     }
     for (index, panel) in vehicle.panels.iter().enumerate() {
         let edges = skin(vehicle, panel);
-        let height = |p: &ProfilePoint| lie.ground(*p)[1];
+        let height = |p: &ProfilePoint| side_pose.ground(*p)[1];
         let low = if height(&edges[0]) <= height(&edges[1]) { edges[0] } else { edges[1] };
-        let (stiffness_n_m, plateau_n, depth_m) = give(vehicle, panel, lie);
+        let (stiffness_n_m, plateau_n, depth_m) = give(vehicle, panel, side_pose);
         supports.push(Support {
             stiffness_n_m,
             plateau_n,
@@ -192,20 +192,24 @@ pub(super) fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Suppo
 
 /// Both edges of a void fill of the scene, by its index, under the vehicle as it lies; none
 /// where there is no room for it.
-pub(super) fn fill_supports(scene: &LaidOut, lie: Lie, index: usize) -> Option<[Support; 2]> {
+pub(super) fn fill_supports(
+    scene: &LaidOut,
+    side_pose: SidePose,
+    index: usize,
+) -> Option<[Support; 2]> {
     let (vehicle, fill) = (&scene.vehicle, &scene.void_fill[index]);
-    let lying = Lying::posed(vehicle, lie);
+    let envelope = Envelope::posed(vehicle, side_pose);
     let half = fill.length_m / 2.0;
     let edges = [-half, half].map(|dx| {
         let at = [fill.at[0] + dx, fill.at[1]];
-        lying.underside(at).map(|height| [at[0], height])
+        envelope.underside(at).map(|height| [at[0], height])
     });
     let [Some(rear), Some(front)] = edges else { return None };
     if rear[1].min(front[1]) < Wedge::LEAST_M {
         return None;
     }
     Some([rear, front].map(|place| {
-        let point = lie.profile(place);
+        let point = side_pose.profile(place);
         let mu = scene.friction(Material::Sheet, Material::Timber);
         let mu = mu.map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
         let bed_m = place[1] + DRIVEN_M;
@@ -216,7 +220,8 @@ pub(super) fn fill_supports(scene: &LaidOut, lie: Lie, index: usize) -> Option<[
         });
         support.under = Some(Under { x_m: place[0], face });
         if let Some(panel) = panel_at(vehicle, point[0]) {
-            (support.stiffness_n_m, support.plateau_n, support.depth_m) = give(vehicle, panel, lie);
+            (support.stiffness_n_m, support.plateau_n, support.depth_m) =
+                give(vehicle, panel, side_pose);
             support.skin = Some(skin(vehicle, panel));
         }
         if let Some(bed) = scene.ground.soil {
@@ -229,7 +234,7 @@ pub(super) fn fill_supports(scene: &LaidOut, lie: Lie, index: usize) -> Option<[
 }
 
 /// A limb's pad under the lowest part of the vehicle above it.
-pub(super) fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support> {
+pub(super) fn limb_support(envelope: &Envelope<'_>, index: usize, limb: &Limb) -> Option<Support> {
     let [hx, hz] = limb.size.map(|s| s / 2.0);
     let [x, z] = limb.at;
     // The lowest place over the pad, along X.
@@ -238,11 +243,12 @@ pub(super) fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Opti
         .map(|i| x - hx + 2.0 * hx * i as f64 / SPOTS as f64)
         .filter_map(|x| {
             let strip = Solid { x: [x, x], z: [z - hz, z + hz], top: 0.0 };
-            lying.underside_over(&strip).map(|c| [x, c.height_m])
+            envelope.underside_over(&strip).map(|c| [x, c.height_m])
         })
         .min_by(|a, b| a[1].total_cmp(&b[1]))?;
     let [x_m, _] = lowest;
-    let over = |x| lying.underside([x, z]).map(|height| lying.lie().profile([x, height]));
+    let over =
+        |x| envelope.underside([x, z]).map(|height| envelope.side_pose().profile([x, height]));
     let under = match [over(x_m + SPOT_M), over(x_m - SPOT_M)] {
         [Some(front), Some(rear)] => Some(Under { x_m, face: [front, rear] }),
         _ => None,
@@ -255,7 +261,7 @@ pub(super) fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Opti
         depth_m: (1.0 - LIMB_LEAST_SHARE) * limb.thickness_m - own_m,
         ..Support::rigid(
             SupportKind::Limb(index),
-            lying.lie().profile(lowest),
+            envelope.side_pose().profile(lowest),
             limb.thickness_m - own_m,
             0.0,
         )

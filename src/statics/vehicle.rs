@@ -12,7 +12,7 @@
 use super::plane::LaidOut;
 use super::slide;
 use super::supports::{Support, SupportKind, fill_supports, ground_supports, limb_support};
-use crate::scene::{Chock, Lie, Lies, Lying, ProfilePoint};
+use crate::scene::{Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::Material;
 use crate::units::GRAVITY_M_S2;
 
@@ -49,7 +49,7 @@ pub struct Braced {
 pub struct State {
     /// Rise of the lift point since the start, m.
     pub rise_m: f64,
-    pub lie: Lie,
+    pub side_pose: SidePose,
     /// Force of the lift, N.
     pub lift_n: f64,
     /// In the order of the supports, N.
@@ -67,7 +67,7 @@ pub struct Balance {
     /// Where it is lifted, in the vehicle's frame.
     pub lift: ProfilePoint,
     pub supports: Vec<Support>,
-    lie: Lie,
+    side_pose: SidePose,
     nose_x: f64,
     brace: Option<Brace>,
     /// The nose leans on the chocks.
@@ -90,16 +90,17 @@ impl Balance {
     /// point of the side profile.
     pub fn of(scene: &LaidOut, lift: ProfilePoint, change: Change) -> Option<Self> {
         let v = &scene.vehicle;
-        let lie = v.lie()?;
+        let side_pose = v.roof_pose()?;
         let weight = v.mass_kg * (1.0 + change.mass_share) * GRAVITY_M_S2;
         let (pressed_n, along) =
             slide::weight_on_slope_n(weight, scene.ground.slope_rad, scene.ground.cross_slope_rad);
-        let lying = Lying::posed(v, lie);
+        let envelope = Envelope::posed(v, side_pose);
         let mu = |under| scene.friction(Material::Sheet, under);
         let mu = |under| mu(under).map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
-        let mut supports = ground_supports(v, lie, mu(Material::Ground(scene.ground.surface)));
+        let mut supports =
+            ground_supports(v, side_pose, mu(Material::Ground(scene.ground.surface)));
         supports.extend(
-            scene.limbs.iter().enumerate().filter_map(|(i, limb)| limb_support(&lying, i, limb)),
+            scene.limbs.iter().enumerate().filter_map(|(i, limb)| limb_support(&envelope, i, limb)),
         );
         let mut balance = Self {
             pressed_n,
@@ -107,9 +108,9 @@ impl Balance {
             com: [v.com_m[0] + change.com_m, v.com_m[1]],
             lift,
             supports,
-            lie,
+            side_pose,
             nose_x: v.profile.nose[0],
-            brace: brace(scene, lie, mu(Material::Timber)),
+            brace: brace(scene, side_pose, mu(Material::Timber)),
             leans: false,
         };
         balance.settle();
@@ -119,7 +120,7 @@ impl Balance {
     /// Packs a void fill of the scene, by its index, under the vehicle as it lies; false where
     /// there is no room for it.
     pub fn pack(&mut self, scene: &LaidOut, index: usize) -> bool {
-        let packed = fill_supports(scene, self.lie, index);
+        let packed = fill_supports(scene, self.side_pose, index);
         let has_room = packed.is_some();
         self.supports.extend(packed.into_iter().flatten());
         has_room
@@ -131,41 +132,41 @@ impl Balance {
     }
 
     /// How it lies now.
-    pub fn lie(&self) -> Lie {
-        self.lie
+    pub fn side_pose(&self) -> SidePose {
+        self.side_pose
     }
 
     /// Height of the lift point as it lies, m.
     pub fn lift_place(&self) -> [f64; 2] {
-        self.lie.ground(self.lift)
+        self.side_pose.ground(self.lift)
     }
 
     /// Pose with the lift point at a place and the nose down by `pitch`.
-    fn pose(&self, place: [f64; 2], pitch_rad: f64) -> Lie {
-        let turned = Lie { pitch_rad, origin: [0.0; 2] };
+    fn pose_at(&self, place: [f64; 2], pitch_rad: f64) -> SidePose {
+        let turned = SidePose { pitch_rad, origin: [0.0; 2] };
         let [x, y] = turned.ground(self.lift);
-        Lie { pitch_rad, origin: [place[0] - x, place[1] - y] }
+        SidePose { pitch_rad, origin: [place[0] - x, place[1] - y] }
     }
 
     /// How far the nose still is from the chocks, m.
-    fn to_brace_m(&self, brace: Brace, lie: Lie) -> f64 {
-        let (s, c) = lie.pitch_rad.sin_cos();
-        let y = (lie.origin[1] - s * self.nose_x - brace.high_m) / c;
-        brace.x_m - lie.ground([self.nose_x, y])[0]
+    fn to_brace_m(&self, brace: Brace, side_pose: SidePose) -> f64 {
+        let (s, c) = side_pose.pitch_rad.sin_cos();
+        let y = (side_pose.origin[1] - s * self.nose_x - brace.high_m) / c;
+        brace.x_m - side_pose.ground([self.nose_x, y])[0]
     }
 
     /// What the chocks hold in a pose: what pulls the vehicle along, and because its underside
     /// goes back over what it bears on as it turns about them, friction there too. Their own
     /// friction holds the nose up. Everything slips.
-    fn braced(&self, lie: Lie, loads_n: impl Iterator<Item = f64>) -> Braced {
+    fn braced(&self, side_pose: SidePose, loads_n: impl Iterator<Item = f64>) -> Braced {
         let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
         let pushed = |(support, n): (&Support, f64)| match support.on {
             SupportKind::Limb(_) => 0.0,
-            _ => n * tan_of_sum(support.slope(lie), support.mu),
+            _ => n * tan_of_sum(support.slope(side_pose), support.mu),
         };
         let along_n = self.along_n + self.supports.iter().zip(loads_n).map(pushed).sum::<f64>();
         let along_n = along_n.max(0.0);
-        Braced { along_n, up_n: along_n * tan_of_sum(lie.pitch_rad.tan(), brace.mu) }
+        Braced { along_n, up_n: along_n * tan_of_sum(side_pose.pitch_rad.tan(), brace.mu) }
     }
 
     /// Whether what pulls the vehicle towards the chocks is more than friction holds; a face
@@ -173,37 +174,37 @@ impl Balance {
     fn slides(&self, state: &State) -> bool {
         let holds = |(support, n): (&Support, &f64)| match support.on {
             SupportKind::Limb(_) => 0.0,
-            _ => n * tan_of_sum(support.mu, -support.slope(state.lie)),
+            _ => n * tan_of_sum(support.mu, -support.slope(state.side_pose)),
         };
         self.along_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
     }
 
     /// Moment of everything about the lift point, nose up, N m.
-    fn moment_nm(&self, lie: Lie, lift_x: f64) -> f64 {
-        let [com_x, com_y] = lie.ground(self.com);
+    fn moment_nm(&self, side_pose: SidePose, lift_x: f64) -> f64 {
+        let [com_x, com_y] = side_pose.ground(self.com);
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
         for support in &self.supports {
-            let force_n = support.force_n(support.height_m(lie));
+            let force_n = support.force_n(support.height_m(side_pose));
             if force_n > 0.0 {
-                moment += force_n * (support.acts_x(lie) - lift_x);
+                moment += force_n * (support.acts_x(side_pose) - lift_x);
             }
         }
         if let Some(brace) = self.brace.filter(|_| self.leans) {
-            let braced = self.braced(lie, self.loads_n(lie));
+            let braced = self.braced(side_pose, self.loads_n(side_pose));
             moment += braced.up_n * (brace.x_m - lift_x) + braced.along_n * brace.high_m;
         }
         moment
     }
 
-    fn loads_n(&self, lie: Lie) -> impl Iterator<Item = f64> {
-        self.supports.iter().map(move |s| s.force_n(s.height_m(lie)))
+    fn loads_n(&self, side_pose: SidePose) -> impl Iterator<Item = f64> {
+        self.supports.iter().map(move |s| s.force_n(s.height_m(side_pose)))
     }
 
     /// The state in which the lift point stands at a height.
     fn at_height(&self, x: f64, height_m: f64) -> State {
-        let start = self.lie.pitch_rad;
+        let start = self.side_pose.pitch_rad;
         // Nose further down: more moment that lifts it.
-        let moment_nm = |pitch| self.moment_nm(self.pose([x, height_m], pitch), x);
+        let moment_nm = |pitch| self.moment_nm(self.pose_at([x, height_m], pitch), x);
         let mut either = TURN_FIRST_RAD;
         while either < TURN_MOST_RAD
             && (moment_nm(start - either) > 0.0 || moment_nm(start + either) < 0.0)
@@ -211,26 +212,26 @@ impl Balance {
             either *= 3.0;
         }
         let pitch = root(moment_nm, [start - either, start + either], TURN_GRAIN_RAD);
-        let lie = self.pose([x, height_m], pitch);
-        let loads_n: Vec<f64> = self.loads_n(lie).collect();
-        let braced = self.braced(lie, loads_n.iter().copied());
+        let side_pose = self.pose_at([x, height_m], pitch);
+        let loads_n: Vec<f64> = self.loads_n(side_pose).collect();
+        let braced = self.braced(side_pose, loads_n.iter().copied());
         let lift_n = self.pressed_n - loads_n.iter().sum::<f64>() - braced.up_n;
-        State { rise_m: 0.0, lie, lift_n, loads_n, braced }
+        State { rise_m: 0.0, side_pose, lift_n, loads_n, braced }
     }
 
     fn keep(&mut self, state: &State) {
         for support in &mut self.supports {
-            support.keep_set(support.height_m(state.lie));
+            support.keep_set(support.height_m(state.side_pose));
         }
     }
 
     /// How far what it bears on would have moved along the ground between two poses, each
     /// place counted by its load, m; none where it bears on nothing but limbs.
-    fn slip_m(&self, from: Lie, to: &State) -> Option<f64> {
+    fn slip_m(&self, from: SidePose, to: &State) -> Option<f64> {
         let (mut slip, mut load) = (0.0, 0.0);
         for (support, n) in self.supports.iter().zip(&to.loads_n) {
             if !matches!(support.on, SupportKind::Limb(_)) {
-                slip += n * (support.bears_x(to.lie) - support.bears_x(from));
+                slip += n * (support.bears_x(to.side_pose) - support.bears_x(from));
                 load += n;
             }
         }
@@ -240,7 +241,7 @@ impl Balance {
     /// Lets it come to rest with nothing lifting; the state it comes to. What it bears on stays
     /// where it is.
     pub fn settle(&mut self) -> State {
-        let [x, y] = self.lie.ground(self.lift);
+        let [x, y] = self.side_pose.ground(self.lift);
         let (mut low, mut high) = (y - 0.15, y + 0.05);
         // Sheet metal that yields needs a few rounds until nothing moves any more.
         let mut state = self.at_height(x, y);
@@ -250,8 +251,8 @@ impl Balance {
             self.keep(&state);
             (low, high) = (height - 0.02, height + 0.02);
         }
-        state.lie.origin[0] -= self.slip_m(self.lie, &state).unwrap_or(0.0);
-        self.lie = state.lie;
+        state.side_pose.origin[0] -= self.slip_m(self.side_pose, &state).unwrap_or(0.0);
+        self.side_pose = state.side_pose;
         state
     }
 
@@ -268,23 +269,23 @@ impl Balance {
             let rise = step as f64 * STEP_M;
             let mut state = now.at_height(start_x + shift, start_y + rise);
             if let Some(last) = states.last() {
-                let mut moved = -now.slip_m(last.lie, &state).unwrap_or(0.0);
+                let mut moved = -now.slip_m(last.side_pose, &state).unwrap_or(0.0);
                 if let Some(brace) = now.brace {
-                    let room = now.to_brace_m(brace, state.lie);
+                    let room = now.to_brace_m(brace, state.side_pose);
                     if !now.leans && (room <= moved || now.slides(&state)) {
                         now.leans = true;
                         state = now.at_height(start_x + shift, start_y + rise);
                     }
                     if now.leans {
-                        moved = now.to_brace_m(brace, state.lie);
+                        moved = now.to_brace_m(brace, state.side_pose);
                     }
                 }
                 shift += moved;
-                state.lie.origin[0] += moved;
+                state.side_pose.origin[0] += moved;
             }
             state.rise_m = rise;
             now.keep(&state);
-            now.lie = state.lie;
+            now.side_pose = state.side_pose;
             states.push(state);
         }
         states
@@ -297,7 +298,7 @@ impl Balance {
         for (support, n) in self.supports.iter().zip(&state.loads_n) {
             if on(support.on) {
                 sum += n;
-                moment += n * support.acts_x(state.lie);
+                moment += n * support.acts_x(state.side_pose);
             }
         }
         (sum, (sum > 1.0).then(|| moment / sum))
@@ -349,9 +350,9 @@ pub fn at_rise(states: &[State], rise_m: f64) -> State {
     let mix = |a: f64, b: f64| a + t * (b - a);
     State {
         rise_m,
-        lie: Lie {
-            pitch_rad: mix(a.lie.pitch_rad, b.lie.pitch_rad),
-            origin: [0, 1].map(|i| mix(a.lie.origin[i], b.lie.origin[i])),
+        side_pose: SidePose {
+            pitch_rad: mix(a.side_pose.pitch_rad, b.side_pose.pitch_rad),
+            origin: [0, 1].map(|i| mix(a.side_pose.origin[i], b.side_pose.origin[i])),
         },
         lift_n: mix(a.lift_n, b.lift_n),
         loads_n: a.loads_n.iter().zip(&b.loads_n).map(|(a, b)| mix(*a, *b)).collect(),
@@ -364,11 +365,11 @@ pub fn at_rise(states: &[State], rise_m: f64) -> State {
 
 /// The staked chocks that stand in front of the nose from the start. On its side or its wheels
 /// chocks only keep tyres from rolling.
-fn brace(scene: &LaidOut, lie: Lie, mu: f64) -> Option<Brace> {
-    if scene.lies() != Lies::Roof {
+fn brace(scene: &LaidOut, side_pose: SidePose, mu: f64) -> Option<Brace> {
+    if scene.lies() != RestsOn::Roof {
         return None;
     }
-    let com_x = lie.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
+    let com_x = side_pose.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
     let staked = scene.chocks.iter().filter(|c| c.staked && c.set && c.at[0] > com_x);
     let x_m = staked.map(|c| c.at[0]).reduce(f64::min)?;
     Some(Brace { x_m, high_m: Chock::SIZE_M[1], mu })

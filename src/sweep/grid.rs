@@ -1,6 +1,6 @@
 //! What is varied: axes of values, and the cells that they span.
 
-use crate::units::{self, Dimension, System};
+use crate::units::{self, Dimension, UnitSystem};
 
 /// A sweep larger than this is a slip of the pen.
 const MOST_CELLS: usize = 1_000_000;
@@ -105,7 +105,7 @@ pub struct Scale {
 
 impl Scale {
     /// The SI value of one display unit, and that unit's name.
-    pub fn shown_in(&self, units: System) -> (f64, &'static str) {
+    pub fn shown_in(&self, units: UnitSystem) -> (f64, &'static str) {
         self.dimension.map_or((1.0, ""), |d| d.shown_in(units))
     }
 }

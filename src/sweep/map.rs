@@ -11,7 +11,7 @@ use super::row::Row;
 use super::table::Table;
 use crate::scene::{CAUTION, Cause};
 use crate::statics::sheet::escape;
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::fmt::Write;
 
 /// Side of a map's larger edge, and the least side of a cell, drawing units.
@@ -47,7 +47,7 @@ impl Table {
     ///
     /// # Errors
     /// More axes than a map can show.
-    pub fn map(&self, sweep: &Sweep, units: System) -> Result<String, MapError> {
+    pub fn map(&self, sweep: &Sweep, units: UnitSystem) -> Result<String, MapError> {
         let axes = &sweep.grid.axes;
         let [x, y, ..] = [axes.first(), axes.get(1), axes.get(2)];
         let Some(x) = x.filter(|_| axes.len() <= 3) else {
@@ -196,7 +196,7 @@ struct Draw<'a> {
     y: Option<&'a Axis>,
     cell: f64,
     left: f64,
-    units: System,
+    units: UnitSystem,
 }
 
 impl Draw<'_> {
@@ -418,7 +418,7 @@ fn crosses(a: f64, b: f64) -> Option<f64> {
 }
 
 /// An axis's values as a reader is used to them, and its name with the unit.
-fn labels(axis: &Axis, units: System) -> (Vec<String>, String) {
+fn labels(axis: &Axis, units: UnitSystem) -> (Vec<String>, String) {
     let more = match axis.fields.len() {
         1 => String::new(),
         2 => format!(" and {}", axis.fields[1].0),
@@ -457,7 +457,7 @@ fn every(labels: &[String], most: usize) -> impl Iterator<Item = (usize, &String
 }
 
 /// The scene and the numbers held fixed, and the caution, in lines of so many letters.
-fn caption(sweep: &Sweep, units: System, letters: usize) -> Vec<String> {
+fn caption(sweep: &Sweep, units: UnitSystem, letters: usize) -> Vec<String> {
     let s = &sweep.scene;
     let varied: Vec<&str> =
         sweep.grid.axes.iter().flat_map(|a| &a.fields).map(|(path, _)| path.as_str()).collect();
@@ -573,7 +573,8 @@ mod tests {
     fn boundary_and_paper_stand_where_they_belong() {
         let sweep = sweep(&["ground.slope=0 deg..4 deg:5", "vehicle.mass=1300 kg..1600 kg:4"]);
         let fails = |place: &[usize]| place[0] >= 2;
-        let svg = table(&sweep, &fails, &|place| 1.75 - place[0] as f64).map(&sweep, System::Us);
+        let svg =
+            table(&sweep, &fails, &|place| 1.75 - place[0] as f64).map(&sweep, UnitSystem::Us);
         let svg = svg.unwrap();
         for piece in
             ["M284.0 68.0v96.0", "M284.0 356.0v96.0", "M308.0 404.0L308.0 308.0", "L308.0 116.0"]
@@ -593,7 +594,8 @@ mod tests {
         // Turned round, the line turns with it: 1.25 cells above the lowest row's middle,
         // at 452 - 48 - 120 = 284.
         let fails = |place: &[usize]| place[1] >= 2;
-        let svg = table(&sweep, &fails, &|place| 1.25 - place[1] as f64).map(&sweep, System::Si);
+        let svg =
+            table(&sweep, &fails, &|place| 1.25 - place[1] as f64).map(&sweep, UnitSystem::Si);
         let svg = svg.unwrap();
         assert!(svg.contains("M92.0 260.0h96.0") && svg.contains(" 284.0"), "{svg}");
         assert!(svg.contains("vehicle.mass, kg"));
@@ -603,12 +605,12 @@ mod tests {
     fn a_third_axis_puts_maps_side_by_side_and_a_fourth_is_refused() {
         let vary = ["ground.slope=0 deg..4 deg:5", "ground.wet=false,true", "chocks=[],[]"];
         let three = sweep(&vary);
-        let svg = table(&three, &|_| false, &|_| 1.0).map(&three, System::Si).unwrap();
+        let svg = table(&three, &|_| false, &|_| 1.0).map(&three, UnitSystem::Si).unwrap();
         assert_eq!(svg.matches("chocks = []").count(), 2);
         assert!(svg.contains("lifted (20)") && !svg.contains("on paper</text><text"));
         let four = sweep(&[&vary[..], &["friction=90 %,100 %"]].concat());
         let why =
-            table(&four, &|_| false, &|_| 1.0).map(&four, System::Si).unwrap_err().to_string();
+            table(&four, &|_| false, &|_| 1.0).map(&four, UnitSystem::Si).unwrap_err().to_string();
         assert!(why.contains("one to three"), "{why}");
     }
 }

@@ -6,10 +6,10 @@ use super::journal::{Journal, JournalError};
 use super::row::{Row, heads};
 use super::share::Share;
 use super::table::Table;
-use crate::debrief::{Debrief, Keep, play};
+use crate::debrief::{Debrief, FrameRetention, play};
 use crate::parallel::{self, ThreadsError};
 use crate::scene::{Cause, Problem, Scene};
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -90,14 +90,14 @@ impl Sweep {
 }
 
 fn play_one(scene: Scene) -> Debrief {
-    play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| {})
+    play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
 }
 
 /// The first problem in a line; how many more there are.
 fn told_shortly(problems: &[Problem]) -> String {
     let first = problems
         .first()
-        .map_or(String::new(), |p| format!("{}: {}", p.path, p.text.in_units(System::Si)));
+        .map_or(String::new(), |p| format!("{}: {}", p.path, p.text.in_units(UnitSystem::Si)));
     match problems.len() {
         0 | 1 => first,
         n => format!("{first} (and {} more)", n - 1),

@@ -13,12 +13,12 @@ const HEIGHT_SHARE: f64 = 0.85;
 const RELIEF_S: f64 = 0.5;
 
 #[derive(Clone)]
-pub(super) struct BagOverload {
+pub(super) struct BagOverloadWatch {
     height: Vec<LimitTracker>,
     relief: Vec<LimitTracker>,
 }
 
-impl BagOverload {
+impl BagOverloadWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         let fresh = vec![LimitTracker::default(); seen.scene.bags.len()];
         Self { height: fresh.clone(), relief: fresh }

@@ -13,12 +13,12 @@ const HOLD_S: f64 = 0.1;
 const ONSET_SHARE: f64 = 0.9;
 
 #[derive(Clone, Default)]
-pub(super) struct Beam {
+pub(super) struct BeamWatch {
     cracked: LimitTracker,
     broken: LimitTracker,
 }
 
-impl Beam {
+impl BeamWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
         let Some(beam) = seen.now.beam else { return found };

@@ -13,12 +13,12 @@ const NOISE_SHARE: f64 = 0.03;
 const HOLD_S: f64 = 0.1;
 
 #[derive(Clone)]
-pub(super) struct CasualtyLoad {
+pub(super) struct CasualtyLoadWatch {
     start_n: Vec<f64>,
     trackers: Vec<LimitTracker>,
 }
 
-impl CasualtyLoad {
+impl CasualtyLoadWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         let start_n: Vec<f64> = seen.now.limbs.iter().map(|l| l.load_n).collect();
         Self { trackers: vec![LimitTracker::default(); start_n.len()], start_n }

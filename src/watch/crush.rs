@@ -13,7 +13,7 @@ const LIMIT_M: f64 = 0.002;
 const ONSET_M: f64 = 0.000_2;
 
 #[derive(Clone, Default)]
-pub(super) struct Crush(Vec<(Footing, LimitTracker)>);
+pub(super) struct CrushWatch(Vec<(Footing, LimitTracker)>);
 
 /// The crib that a crossing belongs to.
 fn crib(kind: PartKind) -> Option<Footing> {
@@ -25,7 +25,7 @@ fn crib(kind: PartKind) -> Option<Footing> {
     }
 }
 
-impl Crush {
+impl CrushWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         // The worst crossing of each crib.
         let mut worst: Vec<(Footing, &CrossingState)> = Vec::new();

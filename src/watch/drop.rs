@@ -10,13 +10,13 @@ use crate::units::Dimension;
 const ONSET_M: f64 = 0.006;
 
 #[derive(Clone)]
-pub(super) struct Drop {
+pub(super) struct DropWatch {
     /// Highest rise of each lift point since it was last let down, m.
     peaks_m: Vec<f64>,
     trackers: Vec<LimitTracker>,
 }
 
-impl Drop {
+impl DropWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         let count = seen.now.lift_rise_m.len();
         Self { peaks_m: vec![0.0; count], trackers: vec![LimitTracker::default(); count] }

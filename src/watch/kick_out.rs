@@ -28,9 +28,9 @@ struct Seat {
 }
 
 #[derive(Clone)]
-pub(super) struct KickOut(Vec<Seat>);
+pub(super) struct KickOutWatch(Vec<Seat>);
 
-impl KickOut {
+impl KickOutWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         let find = |kind: PartKind| seen.parts.iter().position(|p| p.kind == kind);
         let vehicle = find(PartKind::Vehicle);

@@ -29,16 +29,16 @@ const FOLLOWS_WITHIN_S: f64 = 15.0;
 #[derive(Clone)]
 pub struct Watch {
     scene: Arc<Scene>,
-    slide: slide::Slide,
-    roll: roll::Roll,
-    kick_out: kick_out::KickOut,
-    topple: topple::Topple,
-    drop: drop::Drop,
-    casualty_load: casualty_load::CasualtyLoad,
-    bag_overload: bag_overload::BagOverload,
-    sink: sink::Sink,
-    crush: crush::Crush,
-    beam: beam::Beam,
+    slide: slide::SlideWatch,
+    roll: roll::RollWatch,
+    kick_out: kick_out::KickOutWatch,
+    topple: topple::ToppleWatch,
+    drop: drop::DropWatch,
+    casualty_load: casualty_load::CasualtyLoadWatch,
+    bag_overload: bag_overload::BagOverloadWatch,
+    sink: sink::SinkWatch,
+    crush: crush::CrushWatch,
+    beam: beam::BeamWatch,
     findings: Vec<Finding>,
 }
 
@@ -47,16 +47,16 @@ impl Watch {
     pub fn new(scene: &Arc<Scene>, parts: &[Part], first: &Snapshot) -> Self {
         let seen = Observation { scene, parts, now: first };
         Self {
-            slide: slide::Slide::default(),
-            roll: roll::Roll::default(),
-            kick_out: kick_out::KickOut::new(&seen),
-            topple: topple::Topple::new(&seen),
-            drop: drop::Drop::new(&seen),
-            casualty_load: casualty_load::CasualtyLoad::new(&seen),
-            bag_overload: bag_overload::BagOverload::new(&seen),
-            sink: sink::Sink::new(&seen),
-            crush: crush::Crush::default(),
-            beam: beam::Beam::default(),
+            slide: slide::SlideWatch::default(),
+            roll: roll::RollWatch::default(),
+            kick_out: kick_out::KickOutWatch::new(&seen),
+            topple: topple::ToppleWatch::new(&seen),
+            drop: drop::DropWatch::new(&seen),
+            casualty_load: casualty_load::CasualtyLoadWatch::new(&seen),
+            bag_overload: bag_overload::BagOverloadWatch::new(&seen),
+            sink: sink::SinkWatch::new(&seen),
+            crush: crush::CrushWatch::default(),
+            beam: beam::BeamWatch::default(),
             findings: Vec::new(),
             scene: scene.clone(),
         }

@@ -10,9 +10,9 @@ use crate::units::Dimension;
 const ONSET_RAD: f64 = 0.005;
 
 #[derive(Clone, Default)]
-pub(super) struct Roll(LimitTracker);
+pub(super) struct RollWatch(LimitTracker);
 
-impl Roll {
+impl RollWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Option<Finding> {
         let (roll_rad, limit_rad) = (seen.now.vehicle.roll_rad, seen.scene.aims.roll_rad);
         let began_s = self.0.track(seen.now.t_s, roll_rad.abs(), ONSET_RAD, limit_rad, 0.0)?;

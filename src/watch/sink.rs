@@ -15,9 +15,9 @@ const ONSET_M: f64 = 0.015;
 const HOLD_S: f64 = 0.2;
 
 #[derive(Clone)]
-pub(super) struct Sink(Vec<(Footing, LimitTracker)>);
+pub(super) struct SinkWatch(Vec<(Footing, LimitTracker)>);
 
-impl Sink {
+impl SinkWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         Self(seen.now.bases.iter().map(|base| (base.of, LimitTracker::default())).collect())
     }

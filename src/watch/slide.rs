@@ -10,9 +10,9 @@ use crate::units::Dimension;
 const ONSET_M: f64 = 0.005;
 
 #[derive(Clone, Default)]
-pub(super) struct Slide(LimitTracker);
+pub(super) struct SlideWatch(LimitTracker);
 
-impl Slide {
+impl SlideWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Option<Finding> {
         let (travel_m, limit_m) = (seen.now.vehicle.slide_m, seen.scene.aims.slide_m);
         let began_s = self.0.track(seen.now.t_s, travel_m, ONSET_M, limit_m, 0.0)?;

@@ -13,9 +13,9 @@ const EDGE_M: f64 = 0.008;
 const SEATING_M: f64 = 0.010;
 
 #[derive(Clone)]
-pub(super) struct Topple(Vec<LimitTracker>);
+pub(super) struct ToppleWatch(Vec<LimitTracker>);
 
-impl Topple {
+impl ToppleWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         Self(vec![LimitTracker::default(); seen.scene.stacks.len()])
     }

@@ -82,7 +82,7 @@ impl Travel {
         let body = bodies.rigid(engine, vehicle.part);
         let pose = *body.position();
         // What pointed along +Z before it settled, as it points now.
-        let lay = scene.vehicle.pose(scene.lies).map_or(PI, |pose| pose.turn_rad);
+        let lay = scene.vehicle.rest_pose(scene.lies).map_or(PI, |pose| pose.turn_rad);
         let across = plain(pose.rotation * vector([0.0, lay.sin(), lay.cos()]));
         let nose = pose.rotation * Vector::X;
         let on_ground: Vec<&Load> =

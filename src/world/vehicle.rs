@@ -32,10 +32,12 @@ impl VehicleBody {
     /// Lays the vehicle down as the scene says. A checked scene's vehicle lies still so.
     pub fn lay(engine: &mut Engine, bodies: &mut Bodies, scene: &Scene) -> Self {
         let v = &scene.vehicle;
-        let Some(lie) = v.pose(scene.lies) else { return Self { part: 0, panels: Vec::new() } };
-        let rotation = Rotation::from_rotation_z(-lie.pitch_rad as Real)
-            * Rotation::from_rotation_x(lie.turn_rad as Real);
-        let pose = Pose::from_parts(vector(lie.origin), rotation);
+        let Some(rest_pose) = v.rest_pose(scene.lies) else {
+            return Self { part: 0, panels: Vec::new() };
+        };
+        let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
+            * Rotation::from_rotation_x(rest_pose.turn_rad as Real);
+        let pose = Pose::from_parts(vector(rest_pose.origin), rotation);
         let spec = BodySpec {
             position: pose.translation,
             rotation,

@@ -15,10 +15,10 @@ use bevy_rapier3d::rapier::prelude::{
     BroadPhaseBvh, CCDSolver, IslandManager, MultibodyJointSet, NarrowPhase, PhysicsPipeline,
 };
 use common::{Crib, FOUR_M, TIMBER_KG_M3, gravity, steps};
-use inchwise::debrief::{Keep, play};
+use inchwise::debrief::{FrameRetention, play};
 use inchwise::scene::{self, Scene};
 use inchwise::sweep::{Axis, Grid, Share, Sweep};
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use inchwise::watch::Watch;
 use inchwise::world::engine::Engine;
 use inchwise::world::{Crew, TICK_S, Yard};
@@ -207,7 +207,7 @@ fn lifts(rows: &mut Vec<Row>) {
         ("deck-lid-wedged", "`deck-lid-wedged`, the same", ""),
     ] {
         let begun = Instant::now();
-        let debrief = play(shipped(name), System::Si, Keep::Nothing, &mut |_, _| {});
+        let debrief = play(shipped(name), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
         let wall_s = begun.elapsed().as_secs_f64();
         let result = format!(
             "{:.0} s in {wall_s:.1} s, {:.1} x real time",
@@ -325,11 +325,11 @@ fn pictures(rows: &mut Vec<Row>) {
         Ok(studio) => studio,
         Err(why) => return row(rows, "A picture off screen", why, ""),
     };
-    let first = studio.take(&moment, System::Si).map(|_| begun.elapsed().as_secs_f64());
+    let first = studio.take(&moment, UnitSystem::Si).map(|_| begun.elapsed().as_secs_f64());
     let mut least = f64::INFINITY;
     for _ in 0..2 * TURNS {
         let begun = Instant::now();
-        if studio.take(&moment, System::Si).is_ok() {
+        if studio.take(&moment, UnitSystem::Si).is_ok() {
             least = least.min(begun.elapsed().as_secs_f64());
         }
     }

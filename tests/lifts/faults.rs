@@ -6,13 +6,13 @@
 //! weights; the inclined plane (textbook).
 
 use crate::common::alone;
-use inchwise::debrief::{Keep, play};
+use inchwise::debrief::{FrameRetention, play};
 use inchwise::lift::Lift;
 use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Fault, Hidden, Order, Outcome, Scene, Standing, Until};
 use inchwise::snapshot::{PartKind, Snapshot, Told};
 use inchwise::tables::{AIR_RT_J_KG, Grip, Material, VALVE_B};
-use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, System};
+use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, UnitSystem};
 use inchwise::world::{TICK_S, Yard};
 use std::sync::Arc;
 
@@ -283,7 +283,7 @@ fn a_crack_in_a_stack_takes_its_strength() {
     let hidden = "faults=[(crack: \"tail\", to: \"8 %\", at: \"2 s\")]";
     let ends = |sets: &[&str]| {
         let scene = Arc::new(scene("layers-of-two", sets));
-        play(scene, System::Si, Keep::Nothing, &mut |_, _| {})
+        play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
     };
     let held = ends(&[sound]);
     assert_eq!(held.outcome, Outcome::Lifted, "{}", held.text());
@@ -303,7 +303,7 @@ fn a_crack_in_a_stack_takes_its_strength() {
     assert!(cracked.text().contains("the timbers of tail are cracked: 8 %"), "{}", cracked.text());
     let plan = |sets: &[&str]| {
         let scene = scene("layers-of-two", sets);
-        inchwise::statics::sheet::Sheet::of(&scene, System::Si).text()
+        inchwise::statics::sheet::Sheet::of(&scene, UnitSystem::Si).text()
     };
     assert_eq!(plan(&[sound]), plan(&[sound, hidden]));
 }
@@ -314,7 +314,7 @@ fn a_crack_in_a_stack_takes_its_strength() {
 fn the_officer_stops_a_lift_that_fails() {
     let leak = "faults=[(leak: \"tail lower\", bore: \"0.3 mm\", at: \"5 s\")]";
     let scene = scene("deck-lid-tall", &[leak]);
-    let debrief = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| {});
+    let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
     assert_eq!(debrief.outcome, Outcome::Failed);
     let first = debrief.findings.iter().map(|f| f.t_s).fold(f64::INFINITY, f64::min);
     assert!((debrief.sim_s - first - 6.0).abs() < 2.5 * TICK_S, "{} s", debrief.sim_s);

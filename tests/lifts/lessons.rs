@@ -3,13 +3,13 @@
 //! is common practice in the trade, no source, said in each scene.
 
 use crate::played::played;
-use inchwise::debrief::{Keep, play};
+use inchwise::debrief::{FrameRetention, play};
 use inchwise::parallel::{ThreadsError, each};
 use inchwise::scene::{Lesson, Loaded, Outcome, Piece, load, load_from, shelf_paths};
 use inchwise::shelf::{
     Entry, Margin, PICTURES, SAMPLES, differences, margins_of, page, sample, seal,
 };
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -119,11 +119,11 @@ fn a_lesson_is_told_with_the_numbers_of_the_lift() {
     let lines = debrief.readings(|r| r.lines()).join("\n");
     // The largest load and the load at the start, from the debrief's own sums.
     for n in [gap.start_load_n, gap.max_load_n] {
-        assert!(lines.contains(&System::Si.force(n)), "{n} N is missing in\n{lines}");
+        assert!(lines.contains(&UnitSystem::Si.force(n)), "{n} N is missing in\n{lines}");
     }
     // The limit is the watch's: 15 N or 3 % more than at the start.
     let limit = gap.start_load_n + f64::max(15.0, 0.03 * gap.start_load_n);
-    assert!(lines.contains(&System::Si.force(limit)), "{limit} N is missing in\n{lines}");
+    assert!(lines.contains(&UnitSystem::Si.force(limit)), "{limit} N is missing in\n{lines}");
     assert!(lines.contains("beam-lift"), "the twin is named: {lines}");
     assert!(debrief.text().contains(&lines.lines().next().unwrap()[..40]));
 }
@@ -288,7 +288,7 @@ fn short_scenes_of_other_vehicles_free_the_arm() {
         let path = folder.join(format!("{vehicle}.ron"));
         std::fs::write(&path, text).unwrap();
         let scene = Arc::new(good(path.to_str().unwrap()).scene);
-        let debrief = play(scene, System::Si, Keep::Nothing, &mut |_, _| ());
+        let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
         assert_eq!(debrief.outcome, Outcome::Lifted, "{vehicle}\n{}", debrief.text());
     }
 }

@@ -4,7 +4,7 @@
 use approx::assert_relative_eq;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Order, Until};
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use std::sync::Arc;
 
 const LEFT_LOWER: usize = 0;
@@ -70,7 +70,7 @@ fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
     lift.give(order);
     let said = lift.said().last().expect("the order is noted").clone();
     let why = said.refused.unwrap_or_else(|| panic!("{order:?} was not refused"));
-    let why = why.say(lift.scene(), System::Si);
+    let why = why.say(lift.scene(), UnitSystem::Si);
     for word in words {
         assert!(why.contains(word), "\"{word}\" is missing in \"{why}\"");
     }

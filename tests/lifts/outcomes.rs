@@ -8,7 +8,7 @@ use crate::played::{afresh, played};
 use inchwise::debrief::Debrief;
 use inchwise::lift::{self, Options};
 use inchwise::scene::{self, Cause, Order, Outcome, Until};
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use inchwise::world::TICK_S;
 use std::sync::Arc;
 
@@ -146,7 +146,7 @@ fn a_lift_that_is_cut_off_is_incomplete() {
     assert!((cut_off.at_s - 2.0).abs() < 2.0 * TICK_S, "{} s", cut_off.at_s);
     assert_eq!(cut_off.in_hand, Some(wait.clone()));
     assert_eq!(cut_off.not_given, [wait.clone(), wait]);
-    let debrief = Debrief { played, units: System::Si, wall_s: 0.0 };
+    let debrief = Debrief { played, units: UnitSystem::Si, wall_s: 0.0 };
     let note = "The lift was cut off at 2 s, before it was done. In hand: wait for 600 s. \
                 Never given: wait for 600 s; wait for 600 s.";
     assert!(debrief.text().contains(note), "{}", debrief.text());

@@ -1,9 +1,9 @@
 //! Each lift is played once for all tests that look at it: the same scene ends in the same
 //! state, to the last bit (`outcomes::the_same_scene_gives_the_same_bits` plays afresh).
 
-use inchwise::debrief::{Debrief, Keep, play};
+use inchwise::debrief::{Debrief, FrameRetention, play};
 use inchwise::scene;
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use std::collections::HashMap;
 use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
@@ -26,5 +26,5 @@ pub fn afresh(name: &str, changes: &[&str]) -> Debrief {
         let told: String = problems.iter().map(|problem| format!("\n{problem}")).collect();
         panic!("{name} {changes:?}: {told}")
     });
-    play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {})
+    play(Arc::new(loaded.scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
 }

@@ -9,12 +9,12 @@ use crate::common::{
     note_table,
 };
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
-use inchwise::debrief::{Keep, play};
+use inchwise::debrief::{FrameRetention, play};
 use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::{BagState, PartKind, Pose, Snapshot};
 use inchwise::tables::BAG_SHEAR_SHARE;
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::{Crew, Member, TICK_S, Yard};
 use std::collections::{BTreeMap, BTreeSet};
@@ -346,7 +346,8 @@ fn twenty_plays_end_in_the_same_bits() {
     .begin();
     let hash = || {
         let Ok(loaded) = scene::load("bag-pair", &[]) else { panic!("the pair of bags loads") };
-        play(Arc::new(loaded.scene), System::Si, Keep::Nothing, &mut |_, _| {}).state_hash
+        play(Arc::new(loaded.scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
+            .state_hash
     };
     let ten = move || (0..10).map(|_| hash()).collect::<Vec<_>>();
     let other = std::thread::spawn(ten);

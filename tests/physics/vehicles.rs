@@ -6,7 +6,7 @@
 
 use crate::common::alone;
 use inchwise::scene::read::{Fields, Problems};
-use inchwise::scene::{self, Lies, Scene, TYRE_HALF_M, Vehicle};
+use inchwise::scene::{self, RestsOn, Scene, TYRE_HALF_M, Vehicle};
 use inchwise::snapshot::PartKind;
 use inchwise::units::GRAVITY_M_S2;
 use inchwise::world::Yard;
@@ -137,13 +137,13 @@ fn val_the_laden_pickup_is_the_pickup_and_its_load() {
 fn each_settles_on_its_roof_as_its_weight_has_it() {
     for (name, _, down) in SHIPPED {
         let v = vehicle(name);
-        let lie = v.lie().expect("it lies still");
+        let side_pose = v.roof_pose().expect("it lies still");
         let weight = v.mass_kg * GRAVITY_M_S2;
         let yard = Yard::new(by_itself(v));
         let now = &yard.snapshot;
         assert!(now.asleep, "{name} does not come to rest");
         let pitch = now.vehicle.pitch_rad;
-        let turned = (pitch - lie.pitch_rad).to_degrees();
+        let turned = (pitch - side_pose.pitch_rad).to_degrees();
         assert!(turned.abs() < 4.0, "{name} settled by {turned} deg");
         let end = match pitch.to_degrees() {
             p if p > 3.0 => Some("nose"),
@@ -169,7 +169,7 @@ fn each_settles_on_its_roof_as_its_weight_has_it() {
 }
 
 /// As [`by_itself`], lying as said.
-fn lying(name: &str, lies: Lies) -> Arc<Scene> {
+fn lying(name: &str, lies: RestsOn) -> Arc<Scene> {
     let mut scene = Arc::unwrap_or_clone(by_itself(vehicle(name)));
     scene.lies = lies;
     Arc::new(scene)
@@ -190,7 +190,7 @@ fn bears_between(yard: &Yard, axis: usize) -> (f64, f64) {
 #[test]
 fn val_each_lies_on_its_sides_and_stands_on_its_wheels() {
     for (name, ..) in SHIPPED {
-        for lies in [Lies::LeftSide, Lies::RightSide, Lies::Wheels] {
+        for lies in [RestsOn::LeftSide, RestsOn::RightSide, RestsOn::Wheels] {
             let scene = lying(name, lies);
             let v = &scene.vehicle;
             let weight = v.mass_kg * GRAVITY_M_S2;
@@ -203,14 +203,14 @@ fn val_each_lies_on_its_sides_and_stands_on_its_wheels() {
             assert!(nose[1].abs() < 0.01, "{told}: nose {} up", nose[1]);
             let right = now.poses[0].turned([0.0, 0.0, 1.0]);
             let tilt = match lies {
-                Lies::LeftSide => right[2].atan2(right[1]),
-                Lies::RightSide => right[2].atan2(-right[1]),
+                RestsOn::LeftSide => right[2].atan2(right[1]),
+                RestsOn::RightSide => right[2].atan2(-right[1]),
                 _ => right[1].atan2(right[2]),
             };
             let wall = v.track_m / 2.0 + TYRE_HALF_M;
             let (p, w) = (&v.profile, v.half_width);
             // Over the waist it bears on waist and belt line, and leans the other way.
-            let expected = if lies == Lies::Wheels {
+            let expected = if lies == RestsOn::Wheels {
                 0.0
             } else if v.com_m[1] > p.waist_y {
                 ((w.belt - w.body) / (p.cowl[1].max(p.deck_front[1]) - p.waist_y)).atan()
@@ -233,10 +233,10 @@ fn val_each_lies_on_its_sides_and_stands_on_its_wheels() {
 #[test]
 fn what_lies_towards_z_is_what_the_scene_module_says() {
     for (lies, away) in [
-        (Lies::Roof, ("left side", [0.0, 0.0, -1.0])),
-        (Lies::LeftSide, ("wheels", [0.0, -1.0, 0.0])),
-        (Lies::RightSide, ("roof", [0.0, 1.0, 0.0])),
-        (Lies::Wheels, ("right side", [0.0, 0.0, 1.0])),
+        (RestsOn::Roof, ("left side", [0.0, 0.0, -1.0])),
+        (RestsOn::LeftSide, ("wheels", [0.0, -1.0, 0.0])),
+        (RestsOn::RightSide, ("roof", [0.0, 1.0, 0.0])),
+        (RestsOn::Wheels, ("right side", [0.0, 0.0, 1.0])),
     ] {
         let yard = Yard::new(lying("hatchback", lies));
         let (word, way) = away;
@@ -244,11 +244,11 @@ fn what_lies_towards_z_is_what_the_scene_module_says() {
         let points = yard.snapshot.poses[0].turned(way);
         assert!(points[2] > 0.99, "{}: {points:?}", lies.word());
         // The pose that rules and pictures take is where the body is, to 10 mm.
-        let pose = yard.scene.vehicle.pose(lies).expect("it lies still");
+        let pose = yard.scene.vehicle.rest_pose(lies).expect("it lies still");
         let com = yard.scene.vehicle.com_m;
         let [laid, settled] = [pose.ground(com), yard.snapshot.vehicle.com];
         let apart = (0..3).map(|i| (laid[i] - settled[i]).powi(2)).sum::<f64>().sqrt();
-        let most = if lies == Lies::Roof { 0.1 } else { 0.01 };
+        let most = if lies == RestsOn::Roof { 0.1 } else { 0.01 };
         assert!(apart < most, "{}: {laid:?}, {settled:?}", lies.word());
     }
 }
@@ -259,7 +259,7 @@ fn what_lies_towards_z_is_what_the_scene_module_says() {
 #[test]
 fn val_on_its_wheels_it_tips_at_the_static_stability_angle() {
     for (share, tips) in [(0.97, false), (1.03, true)] {
-        let mut scene = Arc::unwrap_or_clone(lying("hatchback", Lies::Wheels));
+        let mut scene = Arc::unwrap_or_clone(lying("hatchback", RestsOn::Wheels));
         let v = &mut scene.vehicle;
         v.com_m[1] = 2.2;
         let base = v.track_m / 2.0 + TYRE_HALF_M;
@@ -292,8 +292,8 @@ fn val_one_bag_at_the_sill_takes_its_share() {
     let scene = loaded.unwrap_or_else(|p| panic!("{p:#?}")).scene;
     let debrief = inchwise::debrief::play(
         Arc::new(scene),
-        inchwise::units::System::Si,
-        inchwise::debrief::Keep::Nothing,
+        inchwise::units::UnitSystem::Si,
+        inchwise::debrief::FrameRetention::None,
         &mut |_, _| {},
     );
     let v = &debrief.scene.vehicle;

@@ -1,9 +1,9 @@
 //! What README.md and DEVELOPERS.md say is so: the scene in the README loads and frees,
 //! each of its commands ends as it says, and every file they name is there.
 
-use inchwise::debrief::{Keep, play};
+use inchwise::debrief::{FrameRetention, play};
 use inchwise::scene::{Outcome, load};
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::Arc;
@@ -34,7 +34,7 @@ fn the_scene_in_ten_lines_is_ten_lines_and_frees_the_casualty() {
         Ok(loaded) => Arc::new(loaded.scene),
         Err(problems) => panic!("{problems:#?}"),
     };
-    let debrief = play(scene, System::Si, Keep::Nothing, &mut |_, _| ());
+    let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
     assert_eq!(debrief.outcome, Outcome::Lifted, "{}", debrief.text());
     assert!(debrief.said.iter().all(|s| s.refused.is_none()), "{}", debrief.text());
 }

@@ -4,8 +4,8 @@
 
 use inchwise::draft::{Draft, Edit, Entry, Item, Kind, fields, from_nothing, keep, snap};
 use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
-use inchwise::scene::{self, builtin_names, doc_of, look};
-use inchwise::units::System::{self, Si};
+use inchwise::scene::{self, builtin_names, doc_of, read_and_check};
+use inchwise::units::UnitSystem::{self, Si};
 use std::path::PathBuf;
 
 fn draft_of(name: &str) -> Draft {
@@ -44,7 +44,7 @@ fn a_cleared_scene_can_be_built_up_again_without_a_figure_typed() {
     for name in builtin_names() {
         let mut draft = bare(&name);
         in_order(&draft);
-        if draft.seen().scene.lies != scene::Lies::Roof {
+        if draft.seen().scene.lies != scene::RestsOn::Roof {
             continue;
         }
         for kind in Kind::BROUGHT {
@@ -137,7 +137,7 @@ fn any_row_of_edits_can_be_undone_and_done_again() {
                 continue;
             }
             draft.try_out(&edit, pick(2) == 0, Si);
-            match draft.edit(&edit, pick(2) == 0, if pick(2) == 0 { Si } else { System::Us }) {
+            match draft.edit(&edit, pick(2) == 0, if pick(2) == 0 { Si } else { UnitSystem::Us }) {
                 Ok(_) => done += 1,
                 Err(why) => {
                     assert!(!why.to_string().is_empty());
@@ -211,7 +211,7 @@ fn both_sides_are_built_alike() {
     draft.edit(&Edit::Move { item: left, at: [-0.5, 1.2] }, true, Si).unwrap();
     let layers = Edit::Set { item: left, key: "layers", value: Value::Number(4.0) };
     draft.edit(&layers, true, Si).unwrap();
-    let scene = look(draft.doc()).0.unwrap();
+    let scene = read_and_check(draft.doc()).0.unwrap();
     let [a, b] = [&scene.stacks[0], &scene.stacks[1]];
     assert_eq!((a.layers, a.at), (4, [-0.5, 1.2]));
     assert_eq!((b.layers, b.at), (4, [-0.5, -1.2]));
@@ -219,12 +219,12 @@ fn both_sides_are_built_alike() {
     draft.undo();
     // One side alone.
     draft.edit(&layers, false, Si).unwrap();
-    let scene = look(draft.doc()).0.unwrap();
+    let scene = read_and_check(draft.doc()).0.unwrap();
     assert_eq!((scene.stacks[0].layers, scene.stacks[1].layers), (4, 3));
     // The beam no longer lies level, and the rule that says so names the stacks.
     let problems = &draft.seen().problems;
     assert!(
-        problems.iter().any(|p| p.text.in_units(System::Si).contains("equally high")),
+        problems.iter().any(|p| p.text.in_units(UnitSystem::Si).contains("equally high")),
         "{problems:?}"
     );
     assert!(draft.seen().faulty(draft.doc(), Item::new(Kind::Beam, 0)));
@@ -264,9 +264,9 @@ fn every_field_is_the_scene_readers_own() {
         }
         let mut wrong = doc.clone();
         wrong.set(&path("zzzzzz"), hand(Value::Flag(true))).unwrap();
-        let problems = look(&wrong).1;
+        let problems = read_and_check(&wrong).1;
         let text = &problems.iter().find(|p| p.path.ends_with("zzzzzz")).expect("is told").text;
-        let text = text.in_units(System::Si);
+        let text = text.in_units(UnitSystem::Si);
         let known = text.rsplit_once("known fields are ").unwrap().1;
         let known: Vec<&str> = known.split(", ").collect();
         // Fields that can be left out need not be on the bench; what is written of them is kept.
@@ -276,10 +276,9 @@ fn every_field_is_the_scene_readers_own() {
         let must = known.iter().filter(|key| {
             let mut without = doc.clone();
             without.set(&path(key), hand(Value::Nothing)).unwrap();
-            look(&without)
-                .1
-                .iter()
-                .any(|p| p.path.ends_with(**key) && p.text.in_units(System::Si).contains("missing"))
+            read_and_check(&without).1.iter().any(|p| {
+                p.path.ends_with(**key) && p.text.in_units(UnitSystem::Si).contains("missing")
+            })
         });
         for key in must.filter(|key| **key != "name") {
             let ours = fields(kind).iter().any(|f| f.key == *key);
@@ -290,7 +289,7 @@ fn every_field_is_the_scene_readers_own() {
             without.set(&path(field.key), hand(Value::Nothing)).unwrap();
             let mut with = doc.clone();
             with.set(&path(field.key), hand(field.value(None))).unwrap();
-            let read = |doc: &Node| format!("{:?}", look(doc).0.expect("it can be read"));
+            let read = |doc: &Node| format!("{:?}", read_and_check(doc).0.expect("it can be read"));
             assert_eq!(read(&without), read(&with), "{kind:?} {}", field.key);
         }
         for field in fields(kind).iter().filter(|f| matches!(f.entry, Entry::Count(..))) {
@@ -298,10 +297,10 @@ fn every_field_is_the_scene_readers_own() {
             for (n, fits) in [(least, true), (most, true), (most + 1, false)] {
                 let mut counted = doc.clone();
                 counted.set(&path(field.key), hand(Value::Number(n as f64))).unwrap();
-                let told = look(&counted)
+                let told = read_and_check(&counted)
                     .1
                     .iter()
-                    .any(|p| p.text.in_units(System::Si).contains("whole number"));
+                    .any(|p| p.text.in_units(UnitSystem::Si).contains("whole number"));
                 assert_eq!(!told, fits, "{kind:?} {} {n}", field.key);
             }
         }
@@ -341,7 +340,7 @@ fn what_is_saved_opens_the_same() {
 fn what_is_not_saved_is_kept() {
     let dir = folder("keep");
     let mut draft = draft_of("beam-lift");
-    let kept = keep::Keep::new(&dir);
+    let kept = keep::Autosave::new(&dir);
     kept.update(&draft).unwrap();
     assert!(keep::list(&dir).is_empty(), "nothing was done to it");
     // A state that breaks rules.
@@ -383,7 +382,7 @@ fn places_snap_to_what_is_there() {
     assert_eq!(middle.at[1], 0.0);
     assert!((middle.at[0] - 3.33).abs() < 1e-9);
     assert_eq!(middle.to, [None, Some("on the middle line".into())]);
-    let inches = snap(scene, stack, [3.333, 2.999], 0.0, System::Us);
+    let inches = snap(scene, stack, [3.333, 2.999], 0.0, UnitSystem::Us);
     for m in inches.at {
         let halves = m / 0.0127;
         assert!((halves - halves.round()).abs() < 1e-9, "{m}");
@@ -445,10 +444,10 @@ fn the_last_hose_is_not_taken_away() {
     }
     let why = draft.edit(&Edit::Remove(Item::new(Kind::Outlet, 0)), false, Si).unwrap_err();
     assert!(why.to_string().contains("lead it to another bag instead"), "{why}");
-    let scene = look(draft.doc()).0.unwrap();
+    let scene = read_and_check(draft.doc()).0.unwrap();
     let bag = scene.air.outlets[0].to;
     draft.edit(&Edit::Remove(Item::new(Kind::Bag, bag)), false, Si).unwrap();
-    let left = look(draft.doc()).0.unwrap();
+    let left = read_and_check(draft.doc()).0.unwrap();
     assert_eq!(left.air.outlets.len(), 1);
     assert!(left.bags.len() > 1 && left.air.outlets[0].to < left.bags.len());
 }
@@ -472,7 +471,7 @@ fn a_crack_follows_its_timber() {
         let Ok(draft) = Draft::new(doc) else { panic!("{name} cannot be opened") };
         draft
     };
-    let faults = |draft: &Draft| look(draft.doc()).0.map(|scene| scene.faults.len());
+    let faults = |draft: &Draft| read_and_check(draft.doc()).0.map(|scene| scene.faults.len());
     let stack = Item::new(Kind::Stack, 0);
     let name = stack.name(draft_of("beam-lift").doc());
     let mut draft = cracked(&name);

@@ -7,7 +7,7 @@ use inchwise::scene::schema::{Entry, GROUPS, Group, rows};
 use inchwise::scene::{
     Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
 };
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -138,7 +138,7 @@ fn every_mistake_in_every_field_is_told_and_never_crashes() {
                         let at = format!("{name} {path} = {noun}: {p}");
                         assert!(p.place.to_string().len() > 5, "no place: {at}");
                         assert!(!p.path.is_empty(), "no path: {at}");
-                        assert!(p.text.in_units(System::Si).len() > 15, "no mend: {at}");
+                        assert!(p.text.in_units(UnitSystem::Si).len() > 15, "no mend: {at}");
                     }
                 }
             }
@@ -389,19 +389,19 @@ fn each_rule_is_tripped_by_its_own_change() {
     for (scene, changes, path, text) in cases {
         let found = problems(scene, changes);
         assert!(
-            found.iter().any(|p| p.path == *path && p.text.in_units(System::Si).contains(text)),
+            found.iter().any(|p| p.path == *path && p.text.in_units(UnitSystem::Si).contains(text)),
             "{changes:?} should say `{path}` .. {text}, but said\n{}",
             show(&found)
         );
         // A reader of feet and pounds gets no metric figure but those that were typed.
         for problem in &found {
-            let us = problem.text.in_units(System::Us);
+            let us = problem.text.in_units(UnitSystem::Us);
             let words: Vec<&str> = us.split([' ', ',', ';']).collect();
             let metric = words.windows(2).find(|pair| {
                 pair[0].parse::<f64>().is_ok() && ["m", "mm", "kg", "bar", "N"].contains(&pair[1])
             });
             assert!(metric.is_none(), "{us}");
-            with_figures += usize::from(problem.text.in_units(System::Si) != us);
+            with_figures += usize::from(problem.text.in_units(UnitSystem::Si) != us);
         }
     }
     assert!(with_figures > 20, "{with_figures} tell figures in both");
@@ -617,7 +617,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
     put_unknown(&mut doc);
     let (mut asked, mut read) = (Vec::new(), BTreeSet::new());
     for problem in scene_from_doc(&doc).err().unwrap() {
-        let text = problem.text.in_units(System::Si);
+        let text = problem.text.in_units(UnitSystem::Si);
         let Some((_, known)) = text.split_once("known fields are ") else { continue };
         // The last part of the path that has a heading is the group's kind.
         let parts = problem.path.rsplit('.').skip(1);

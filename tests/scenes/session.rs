@@ -11,7 +11,7 @@ use inchwise::session::{
     SettingsFile, Stage, Take, Taken, Tool, View, Which,
 };
 use inchwise::snapshot::Snapshot;
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use std::path::Path;
 use std::sync::Arc;
 use tempfile::TempDir;
@@ -504,7 +504,7 @@ fn the_end_is_looked_back_at() {
     assert!(session.play().expect("a lift").ended());
     assert!(!session.lesson().is_empty());
     session.act(Action::Units);
-    assert_eq!((session.units(), session.here().units), (System::Us, System::Us));
+    assert_eq!((session.units(), session.here().units), (UnitSystem::Us, UnitSystem::Us));
     session.act(Action::Stage(Stage::Lift));
     wait(&mut session, 0.5);
     assert_eq!(session.stage(), Stage::Lift, "once is enough");

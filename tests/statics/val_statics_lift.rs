@@ -59,8 +59,8 @@ fn the_saloon_by_hand() {
     for rise in [0.06, 0.12, 0.235] {
         let state = lift.at(rise);
         let pivot = plan.pivot_x(&state).expect("it bears somewhere");
-        let com = state.lie.ground(plan.balance.com)[0];
-        let place = state.lie.ground(lift.lift)[0];
+        let com = state.side_pose.ground(plan.balance.com)[0];
+        let place = state.side_pose.ground(lift.lift)[0];
         let force = hinge_lift_n(plan.weight_n, [pivot - com, 0.0], [pivot - place, 0.0], 0.0);
         // The limb that is still pressed at 60 mm bears a few newtons of it.
         assert_relative_eq!(state.lift_n, force, max_relative = 0.01);

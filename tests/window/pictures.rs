@@ -5,7 +5,7 @@
 use inchwise::debrief::Moment;
 use inchwise::lift::Lift;
 use inchwise::scene;
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use inchwise::view::Studio;
 use std::sync::Arc;
 
@@ -68,7 +68,7 @@ fn a_picture_has_sky_ground_and_vehicle() {
     std::fs::create_dir_all(&dir).unwrap();
     let paths = ["a.png", "b.png"].map(|name| dir.join(name));
     for path in &paths {
-        studio.shoot(&moment, System::Si, path).unwrap();
+        studio.shoot(&moment, UnitSystem::Si, path).unwrap();
     }
     let picture = Picture::read(&paths[0]);
 
@@ -102,7 +102,7 @@ fn a_film_comes_out_the_same_each_time() {
         overlays: Overlays::named(["gaps", "thrust"]).unwrap(),
         captions: true,
         size: [400, 160],
-        units: System::Si,
+        units: UnitSystem::Si,
     };
     let shot = |name: &str, scenes: &[&str]| -> Result<Vec<Vec<u8>>, String> {
         let folder = dir.join(name);

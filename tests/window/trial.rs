@@ -13,7 +13,7 @@
 use bevy::math::Vec2;
 use bevy::prelude::KeyCode;
 use inchwise::scene::{self, Cause, Loaded, Outcome};
-use inchwise::units::System;
+use inchwise::units::UnitSystem;
 use inchwise::view::{Frame, Sight, Trial};
 use std::collections::BTreeSet;
 use std::fs;
@@ -277,7 +277,7 @@ struct Map(Trial);
 
 impl Map {
     fn new() -> Self {
-        Self(Trial::new(shelf(), None, System::Si, SIZE, Sight::Blind).unwrap())
+        Self(Trial::new(shelf(), None, UnitSystem::Si, SIZE, Sight::Blind).unwrap())
     }
 
     fn at(&mut self, label: &str) -> Vec2 {
@@ -489,7 +489,7 @@ fn to_each_failure(sight: Sight, mut page: Option<&mut Page>) {
             continue;
         }
         let (name, teaches) = (scene.scene.name.clone(), scene.scene.teaches.clone());
-        let mut trial = Trial::new(vec![scene], None, System::Si, SIZE, sight).unwrap();
+        let mut trial = Trial::new(vec![scene], None, UnitSystem::Si, SIZE, sight).unwrap();
         trial.stride(6);
         trial.tap(KeyCode::Enter);
         assert!(trial.wait_until(4.0, |t| t.now().is_some()));

@@ -18,7 +18,7 @@ use super::outcome::{Expect, Outcome};
 use super::parts::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
 use super::read::{Fields, Problems, all};
 use super::schema::{air as air_field, scene as field};
-use super::vehicle::{Lies, Vehicle};
+use super::vehicle::{RestsOn, Vehicle};
 
 /// Reads everything, and adds all that is wrong to `problems`.
 pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
@@ -104,8 +104,8 @@ fn vehicle(f: &Fields<'_>) -> Option<Vehicle> {
 }
 
 /// Whether the vehicle rests on what the scene says; where it does not, that is told.
-fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: Lies) -> bool {
-    let still = vehicle.pose(lies).is_some();
+fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: RestsOn) -> bool {
+    let still = vehicle.rest_pose(lies).is_some();
     if !still {
         f.complain(
             field::LIES.key(),

@@ -7,7 +7,7 @@ use crate::scene::schema::entry::{Nested, Typed};
 use crate::scene::schema::{bag, beam, capture, chock, limb, sole, stack, void_fill, wedge};
 use crate::scene::vehicle::Vehicle;
 use crate::units::Dimension::Length;
-use crate::units::Words;
+use crate::units::UnitText;
 
 pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
     let at = g.take(limb::AT);
@@ -20,7 +20,7 @@ pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
     {
         g.complain(
             limb::GAP_NEEDED.key(),
-            Words::of(|u| {
+            UnitText::of(|u| {
                 format!(
                     "{} cannot free a limb {} thick; ask for more than its thickness",
                     show(u, Length, needed),
@@ -75,7 +75,7 @@ pub(super) fn stack(g: &Fields<'_>) -> Option<Stack> {
     if needed > stack.length_m {
         g.complain(
             stack::MEMBERS.key(),
-            Words::of(|u| {
+            UnitText::of(|u| {
                 format!(
                     "{} timbers side by side take {}, but a layer is only {} wide; use fewer or \
                      longer timbers",

@@ -48,7 +48,7 @@ impl Vehicle {
             openings: openings?,
             panels: panels?,
         };
-        if vehicle.lie().is_none() {
+        if vehicle.roof_pose().is_none() {
             f.complain(
                 field::COM.key(),
                 "the vehicle would not lie still on its roof: its centre of mass lies beyond \

@@ -7,7 +7,7 @@ use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
 use super::whole::{aims, expect, ground, limb, scene, spread};
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, UnitSystem};
 
 /// A least length below this is told in millimetres, m.
 const SHORT_M: f64 = 0.1;
@@ -122,7 +122,7 @@ impl Field {
             Dimension::Length if small => "mm",
             Dimension::Length => "m",
             Dimension::Force => "N",
-            other => other.shown_in(System::Si).1,
+            other => other.shown_in(UnitSystem::Si).1,
         })
     }
 
@@ -133,7 +133,7 @@ impl Field {
             let shown = match self.entry.dimension() {
                 Some(Dimension::Length) if unit == "mm" => si * 1e3,
                 Some(Dimension::Length | Dimension::Force) | None => si,
-                Some(other) => si / other.shown_in(System::Si).0,
+                Some(other) => si / other.shown_in(UnitSystem::Si).0,
             };
             let text = format!("{shown:.4}");
             text.trim_end_matches('0').trim_end_matches('.').to_owned()

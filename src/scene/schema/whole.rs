@@ -7,7 +7,7 @@ use super::entry::{
 use super::limits::{FRICTION_SHARE, SIDE, YARD};
 use super::{faults, orders, setup, supply, vehicles};
 use crate::scene::outcome::{Cause, Outcome};
-use crate::scene::vehicle::Lies;
+use crate::scene::vehicle::RestsOn;
 use crate::tables::{Bed, Surface, Wood};
 use crate::units::Dimension::{Angle, Fraction, Stiffness};
 
@@ -44,7 +44,7 @@ pub mod scene {
             .word(Word { inherited: true, ..OWN }),
         VEHICLE: Nested = group("a shipped vehicle, one in `vehicles/` beside the scene or in `scenes/vehicles/`, by its file's name, or the group itself", &vehicles::vehicle::GROUP)
             .needed(),
-        LIES: Choice<Lies> = choice("lies", "what the vehicle lies on").or("\"roof\""),
+        LIES: Choice<RestsOn> = choice("lies", "what the vehicle lies on").or("\"roof\""),
         GROUND: Nested = group("the ground", &super::ground::GROUP).absent("hard dry level asphalt"),
         WOOD: Choice<Wood> = choice("wood", "what all timber is").or("\"douglas fir\""),
         FRICTION: Quantity = quantity("friction", "share of the table's friction, of all pairs", Fraction, FRICTION_SHARE)

@@ -2,10 +2,10 @@
 
 use super::entry::Worded;
 use crate::scene::outcome::{Cause, Outcome};
-use crate::scene::vehicle::Lies;
+use crate::scene::vehicle::RestsOn;
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 
-impl Worded for Lies {
+impl Worded for RestsOn {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
     }

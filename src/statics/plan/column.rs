@@ -64,8 +64,9 @@ impl LiftPlan {
         let hold = self.face_mu.atan();
         let tilt_rad = self.tilt_rad(point, state);
         let side_m = point.bags.last().map_or(0.0, |&b| self.scene.bags[b].size[0]);
-        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
-            + column::touched_m(side_m, tilt_rad);
+        let way_m =
+            state.side_pose.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
+                + column::touched_m(side_m, tilt_rad);
         let force_n = on.force_n.max(0.0);
         let upright = point.slack_m
             + on.rise_m

@@ -114,7 +114,7 @@ impl LiftPlan {
 
     /// Turn of the vehicle about its pivot since the start, rad.
     pub fn turn_rad(&self, state: &State) -> f64 {
-        state.lie.pitch_rad - self.states[0].lie.pitch_rad
+        state.side_pose.pitch_rad - self.states[0].side_pose.pitch_rad
     }
 
     pub(super) fn highest_at(&self) -> Option<usize> {
@@ -139,7 +139,7 @@ impl LiftPlan {
     pub fn rise_that_frees(&self) -> f64 {
         let free = |state: &State| {
             self.scene.limbs.iter().enumerate().all(|(i, limb)| {
-                gap::gap_m(&self.scene, state.lie, i).is_none_or(|g| g >= limb.gap_needed_m)
+                gap::gap_m(&self.scene, state.side_pose, i).is_none_or(|g| g >= limb.gap_needed_m)
             })
         };
         let state = self.states.iter().find(|s| free(s)).or(self.states.last());

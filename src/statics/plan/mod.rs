@@ -19,7 +19,7 @@ use super::supports::SupportKind;
 use super::vehicle::{Balance, Change, State, at_rise};
 use super::{lever, slide};
 use crate::membrane::Membrane;
-use crate::scene::{Lying, Scene};
+use crate::scene::{Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;
 use points::{columns, lift_place, lifted_face_rad, point, stack_under};
@@ -55,20 +55,20 @@ impl Plan {
     pub fn of(scene: &Scene) -> Option<Self> {
         let scene = &Arc::new(LaidOut::of(scene)?);
         let v = &scene.vehicle;
-        let lie = v.lie()?;
-        let lying = Lying::posed(v, lie);
+        let side_pose = v.roof_pose()?;
+        let envelope = Envelope::posed(v, side_pose);
         let columns = columns(scene);
-        let lift_ground = lift_place(scene, &lying, &columns);
-        let tail = lie.ground(v.profile.deck_rear);
+        let lift_ground = lift_place(scene, &envelope, &columns);
+        let tail = side_pose.ground(v.profile.deck_rear);
         let place = lift_ground.unwrap_or(tail);
         // It settles a little forwards from where its outline would rest.
-        let settled = Balance::of(scene, lie.profile(place), Change::NONE)?.lie();
+        let settled = Balance::of(scene, side_pose.profile(place), Change::NONE)?.side_pose();
         let lift = settled.profile(place);
         let bare = Balance::of(scene, lift, Change::NONE)?;
         let found = bare.clone().settle();
         let (balance, packed) = packed_up(scene, bare.clone());
         let start = balance.clone().settle();
-        let com = start.lie.ground([v.com_m[0], v.com_m[1]]);
+        let com = start.side_pose.ground([v.com_m[0], v.com_m[1]]);
         let mut plan = Self {
             scene: Arc::clone(scene),
             weight_n: v.mass_kg * GRAVITY_M_S2,
@@ -91,8 +91,8 @@ impl Plan {
         columns: Vec<Vec<usize>>,
         lift: [f64; 2],
     ) -> Option<LiftPlan> {
-        let (scene, lie) = (&self.scene, self.start.lie);
-        let lying = Lying::posed(&scene.vehicle, lie);
+        let (scene, side_pose) = (&self.scene, self.start.side_pose);
+        let envelope = Envelope::posed(&scene.vehicle, side_pose);
         let stacks: Vec<usize> = columns.iter().map(|c| stack_under(scene, c[0])).collect();
         let places: Vec<f64> = stacks.iter().map(|&s| scene.stacks[s].at[1]).collect();
         let reach = columns
@@ -109,7 +109,7 @@ impl Plan {
             .into_iter()
             .zip(stacks)
             .zip(shares)
-            .map(|((bags, stack), share)| point(scene, &lying, bags, stack, share))
+            .map(|((bags, stack), share)| point(scene, &envelope, bags, stack, share))
             .collect();
         let with = |change| -> Option<Vec<State>> {
             Some(packed_up(scene, Balance::of(scene, lift, change)?).0.raise(reach))
@@ -128,7 +128,7 @@ impl Plan {
             scene: Arc::clone(scene),
             place: self.balance.lift_place(),
             lift,
-            face_rad: lifted_face_rad(scene, lie, &points, by_beam),
+            face_rad: lifted_face_rad(scene, side_pose, &points, by_beam),
             points,
             sideways,
             unpacked: bare.raise(reach),
@@ -156,11 +156,11 @@ impl Plan {
     /// side of the centre of mass. Where the far end gives way that takes longer.
     fn off_m(&self, states: &[State], lift: [f64; 2]) -> f64 {
         let lies_off = |state: &State| {
-            let com_x = state.lie.ground(self.balance.com)[0];
-            let side = (state.lie.ground(lift)[0] - com_x).signum();
+            let com_x = state.side_pose.ground(self.balance.com)[0];
+            let side = (state.side_pose.ground(lift)[0] - com_x).signum();
             let mut bears = self.balance.supports.iter().zip(&state.loads_n);
             bears.all(|(support, n)| {
-                let on_its_side = side * (support.acts_x(state.lie) - com_x) > 0.0;
+                let on_its_side = side * (support.acts_x(state.side_pose) - com_x) > 0.0;
                 matches!(support.on, SupportKind::Limb(_)) || !on_its_side || *n < 1.0
             })
         };
@@ -197,8 +197,8 @@ impl Plan {
     /// keeps it from swinging, is left out.
     pub fn across_n(&self, lift: &LiftPlan, state: &State) -> f64 {
         let pulls_n = self.weight_n * self.scene.ground.cross_slope_rad.sin();
-        let com_x = state.lie.ground(self.balance.com)[0];
-        let lift_x = state.lie.ground(lift.lift)[0];
+        let com_x = state.side_pose.ground(self.balance.com)[0];
+        let lift_x = state.side_pose.ground(lift.lift)[0];
         let pivot = self.pivot_x(state).unwrap_or(com_x);
         let lever = (pivot - com_x) / (pivot - lift_x);
         if lever.is_finite() { pulls_n * lever } else { 0.0 }

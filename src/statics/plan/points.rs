@@ -1,7 +1,7 @@
 //! The places where the vehicle is lifted: one stack with its bags each, and the face that
 //! they press on.
 
-use crate::scene::{Bag, Lie, Lying, Rest, Wedge};
+use crate::scene::{Bag, Envelope, Rest, SidePose, Wedge};
 use crate::statics::plane::LaidOut;
 use crate::statics::supports::{face_slope_rad, panel_at};
 use crate::tables::{BAG_FACE_KG_M2, Material, SNUG_M, TIMBER_KG_M3};
@@ -70,19 +70,23 @@ pub fn column_top_m(scene: &LaidOut, column: &[usize]) -> f64 {
 
 /// Where the lift acts as the vehicle lies: under the belt line for a beam, else in the
 /// middle of what the bags press on.
-pub fn lift_place(scene: &LaidOut, lying: &Lying<'_>, columns: &[Vec<usize>]) -> Option<[f64; 2]> {
+pub fn lift_place(
+    scene: &LaidOut,
+    envelope: &Envelope<'_>,
+    columns: &[Vec<usize>],
+) -> Option<[f64; 2]> {
     if columns.is_empty() {
         return None;
     }
     if let Some(beam) = scene.beam() {
-        let [_, belt] = lying.opening_heights([beam.at[0]; 2])?;
+        let [_, belt] = envelope.opening_heights([beam.at[0]; 2])?;
         return Some([beam.at[0], belt]);
     }
     let places: Vec<[f64; 2]> = columns
         .iter()
         .filter_map(|c| {
             let [x, z] = scene.stacks[stack_under(scene, c[0])].at;
-            Some([x, lying.underside([x, z])?])
+            Some([x, envelope.underside([x, z])?])
         })
         .collect();
     let mean = |i: usize| places.iter().map(|p| p[i]).sum::<f64>() / places.len() as f64;
@@ -91,14 +95,14 @@ pub fn lift_place(scene: &LaidOut, lying: &Lying<'_>, columns: &[Vec<usize>]) ->
 
 pub fn point(
     scene: &LaidOut,
-    lying: &Lying<'_>,
+    envelope: &Envelope<'_>,
     bags: Vec<usize>,
     stack: usize,
     share: f64,
 ) -> LiftPoint {
     let at = scene.stacks[stack].at;
     let top = column_top_m(scene, &bags);
-    let above = lying.underside(at).unwrap_or(top);
+    let above = envelope.underside(at).unwrap_or(top);
     let topmost = bags[bags.len() - 1];
     let wedge = scene.wedges.iter().find(|w| w.on == topmost);
     let mut dead_kg: f64 = bags
@@ -113,7 +117,7 @@ pub fn point(
             dead_kg +=
                 TIMBER_KG_M3 * beam.timber.width_m * beam.timber.height_m * beam.length_m / columns;
             let half = beam.timber.width_m / 2.0;
-            let belt = lying.opening_heights([beam.at[0] - half, beam.at[0] + half]);
+            let belt = envelope.opening_heights([beam.at[0] - half, beam.at[0] + half]);
             let room = belt.map_or(0.0, |[_, belt]| belt - top - beam.timber.height_m).max(0.0);
             let depth = beam.timber.height_m;
             if beam.shims { (SNUG_M, None, depth + room) } else { (room, None, depth) }
@@ -123,14 +127,15 @@ pub fn point(
                 let thick = (above - top).max(Wedge::LEAST_M);
                 dead_kg += TIMBER_KG_M3 * w.size[0] * w.size[1] * thick;
             }
-            let x = lying.lie().profile([at[0], above])[0];
+            let x = envelope.side_pose().profile([at[0], above])[0];
             let panel = panel_at(&scene.vehicle, x)
                 .and_then(|p| scene.vehicle.panels.iter().position(|q| q.name == p.name));
             if let Some(zone) = panel.map(|i| &scene.vehicle.panels[i]) {
                 let half = wedge.map_or(scene.bags[topmost].size[0], |w| w.size[0]) / 2.0;
                 let edge = |dx: f64| {
                     let [x, z] = [at[0] + dx, at[1]];
-                    lying.lie().profile([x, lying.underside([x, z]).unwrap_or(above)])[0]
+                    envelope.side_pose().profile([x, envelope.underside([x, z]).unwrap_or(above)])
+                        [0]
                 };
                 // Along the metal, which slopes in the vehicle too.
                 let [front, rear] = zone.x.map(|x| [x, scene.vehicle.profile.upper_y(x)]);
@@ -153,15 +158,20 @@ pub fn point(
 
 /// Slope of the face that is lifted by: the belt line over a beam, else the outline over
 /// the first column.
-pub fn lifted_face_rad(scene: &LaidOut, lie: Lie, points: &[LiftPoint], by_beam: bool) -> f64 {
+pub fn lifted_face_rad(
+    scene: &LaidOut,
+    side_pose: SidePose,
+    points: &[LiftPoint],
+    by_beam: bool,
+) -> f64 {
     let p = &scene.vehicle.profile;
     if by_beam {
-        return face_slope_rad(lie, p.cowl, p.deck_front);
+        return face_slope_rad(side_pose, p.cowl, p.deck_front);
     }
     let Some(first) = points.first() else { return 0.0 };
     let at = scene.stacks[first.stack].at;
-    let lying = Lying::posed(&scene.vehicle, lie);
-    let middle = lie.profile([at[0], lying.underside(at).unwrap_or(0.0)])[0];
+    let envelope = Envelope::posed(&scene.vehicle, side_pose);
+    let middle = side_pose.profile([at[0], envelope.underside(at).unwrap_or(0.0)])[0];
     let ends = [middle + 0.02, middle - 0.02].map(|x| [x, p.upper_y(x)]);
-    face_slope_rad(lie, ends[0], ends[1])
+    face_slope_rad(side_pose, ends[0], ends[1])
 }

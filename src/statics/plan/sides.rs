@@ -4,7 +4,7 @@
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{Step, mean};
-use crate::scene::Lie;
+use crate::scene::SidePose;
 use crate::statics::gap;
 use crate::statics::vehicle::State;
 
@@ -55,8 +55,8 @@ impl LiftPlan {
 
     /// The gap at a limb after an order, m.
     pub fn gap_m(&self, step: &Step, limb: usize) -> Option<f64> {
-        let lie = self.at(step.rise_m).lie;
-        self.rolled_gap_m(lie, limb, step.roll_rad)
+        let side_pose = self.at(step.rise_m).side_pose;
+        self.rolled_gap_m(side_pose, limb, step.roll_rad)
     }
 
     /// Largest angle that the openings of the hoses leave between left and right, rad: the
@@ -79,8 +79,13 @@ impl LiftPlan {
 
     /// The gap at a limb with the vehicle rolled by an angle about the middle of the lift
     /// points, m.
-    pub(super) fn rolled_gap_m(&self, lie: Lie, limb: usize, roll_rad: f64) -> Option<f64> {
+    pub(super) fn rolled_gap_m(
+        &self,
+        side_pose: SidePose,
+        limb: usize,
+        roll_rad: f64,
+    ) -> Option<f64> {
         let z = self.scene.limbs[limb].at[1] - self.middle_z();
-        Some(gap::gap_m(&self.scene, lie, limb)? + roll_rad.tan() * z)
+        Some(gap::gap_m(&self.scene, side_pose, limb)? + roll_rad.tan() * z)
     }
 }

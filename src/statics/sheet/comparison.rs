@@ -1,7 +1,7 @@
 //! Lift methods side by side.
 
 use super::{Row, Sheet, Verdict};
-use crate::scene::{Lies, Limb, Scene};
+use crate::scene::{Limb, RestsOn, Scene};
 use crate::statics::gap;
 use crate::statics::plan::LiftPlan;
 use crate::statics::vehicle::State;
@@ -40,7 +40,7 @@ fn gains(sheet: &Sheet<'_>) -> String {
         return "no lift".into();
     };
     let one = |(i, limb): (usize, &Limb)| {
-        let at = |state: &State| gap::gap_m(&plan.scene, state.lie, i);
+        let at = |state: &State| gap::gap_m(&plan.scene, state.side_pose, i);
         match (at(&plan.start), at(&lift.end())) {
             (Some(from), Some(to)) => {
                 format!(
@@ -70,9 +70,12 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                 lift(s, &|s, l| {
                     let how = if l.by_beam {
                         "a beam through the openings".to_owned()
-                    } else if s.scene.lies != Lies::Roof {
-                        let side =
-                            if s.scene.lies == Lies::Wheels { "the sill" } else { "the roof rail" };
+                    } else if s.scene.lies != RestsOn::Roof {
+                        let side = if s.scene.lies == RestsOn::Wheels {
+                            "the sill"
+                        } else {
+                            "the roof rail"
+                        };
                         format!("bags under {side}")
                     } else {
                         let panel = l.points.first().and_then(|p| p.panel);

@@ -1,6 +1,6 @@
 //! A number of the sheet with what it measures, and a limit to it.
 
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// A number with what it measures, SI.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,7 +63,7 @@ impl Figure {
     }
 
     /// As the reader is used to it.
-    pub fn show(self, units: System) -> String {
+    pub fn show(self, units: UnitSystem) -> String {
         if !self.value().is_finite() {
             return "without bound".into();
         }

@@ -6,7 +6,7 @@ use super::merged;
 use super::page::{columns, page, prose};
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
-use crate::scene::Lies;
+use crate::scene::RestsOn;
 use maud::{Markup, PreEscaped, html};
 
 const COMPARISON_TITLE: &str = "Lift methods side by side";
@@ -105,7 +105,7 @@ fn explanation(sheet: &Sheet<'_>, row: &Row, sources: &[&str]) -> Markup {
 
 fn section(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
     let side = match sheet.scene.lies {
-        Lies::Roof => "From the vehicle's left, at full height.",
+        RestsOn::Roof => "From the vehicle's left, at full height.",
         _ => {
             "Cut across the vehicle, at full height; the tyres that it turns about are on the \
              right."

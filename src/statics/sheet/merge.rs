@@ -3,7 +3,7 @@
 use super::figure::Limit;
 use super::quantity::Quantity;
 use super::row::Row;
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// Whether the parts of a quantity can stand together in one heading.
 fn parts_share(quantity: &Quantity) -> bool {
@@ -12,7 +12,7 @@ fn parts_share(quantity: &Quantity) -> bool {
 
 /// Whether two rows tell a reader the same of two parts: everything that would be printed of
 /// them is compared as it would be printed, in the units of the reader.
-fn says_the_same(one: &Row, other: &Row, units: System) -> bool {
+fn says_the_same(one: &Row, other: &Row, units: UnitSystem) -> bool {
     let shown = |row: &Row| {
         (
             row.result.map(|f| f.show(units)),
@@ -31,7 +31,7 @@ fn says_the_same(one: &Row, other: &Row, units: System) -> bool {
 }
 
 /// The rows for a reader: parts with the same text share a row.
-pub fn merged(rows: &[Row], units: System) -> Vec<Row> {
+pub fn merged(rows: &[Row], units: UnitSystem) -> Vec<Row> {
     let mut out: Vec<Row> = Vec::new();
     for row in rows {
         match out.iter_mut().find(|r| says_the_same(r, row, units)) {

@@ -25,19 +25,19 @@ pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
 use crate::scene::{Cause, Incomplete, Scene};
-use crate::units::{System, percent};
+use crate::units::{UnitSystem, percent};
 
 /// A lift on paper.
 pub struct Sheet<'a> {
     pub scene: &'a Scene,
-    pub units: System,
+    pub units: UnitSystem,
     pub rows: Vec<Row>,
     /// None where nothing can be worked out.
     pub plan: Option<Plan>,
 }
 
 impl<'a> Sheet<'a> {
-    pub fn of(scene: &'a Scene, units: System) -> Self {
+    pub fn of(scene: &'a Scene, units: UnitSystem) -> Self {
         let plan = Plan::of(scene);
         let rows = match &plan {
             Some(plan) => rows::all(plan, units),
@@ -54,7 +54,7 @@ impl<'a> Sheet<'a> {
     /// The sheet of a scene that is not in order: what depends on a field that could not be
     /// read is not worked out, and names the field; what had to be left out is named first.
     /// Without drawings, which would show stand-ins.
-    pub fn of_incomplete(incomplete: &'a Incomplete, units: System) -> Self {
+    pub fn of_incomplete(incomplete: &'a Incomplete, units: UnitSystem) -> Self {
         let mut sheet = Self::of(&incomplete.scene, units);
         for (path, other) in &incomplete.others {
             let other = Self::of(other, units);

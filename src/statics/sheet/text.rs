@@ -3,14 +3,14 @@
 use super::merged;
 use super::{Limit, Row, Sheet};
 use crate::scene::CAUTION;
-use crate::units::{System, percent};
+use crate::units::{UnitSystem, percent};
 use std::fmt::Write;
 
 /// Width of the text, in characters.
 const WIDTH: usize = 100;
 
 /// A limit in words, "at most 71.8 kPa".
-pub fn limit_text(limit: Limit, units: System) -> String {
+pub fn limit_text(limit: Limit, units: UnitSystem) -> String {
     let word = match limit {
         Limit::AtMost(_) => "at most",
         Limit::AtLeast(_) => "at least",

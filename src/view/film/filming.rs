@@ -8,7 +8,7 @@ use crate::debrief::Moment;
 use crate::lift::Lift;
 use crate::scene::Scene;
 use crate::session::Overlays;
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::yard::camera_path::CameraPath;
 use crate::world::TICK_S;
 use std::path::{Path, PathBuf};
@@ -29,7 +29,7 @@ pub struct Film {
     pub captions: bool,
     /// Of the whole picture, px.
     pub size: [u32; 2],
-    pub units: System,
+    pub units: UnitSystem,
 }
 
 /// What a film is made of: a scene, how long it is played and when its findings are made.
@@ -137,7 +137,7 @@ struct Stage {
 
 impl Stage {
     /// Plays on to a tick, or to the lift's end, and draws.
-    fn take(&mut self, tick: u64, units: System) -> Result<Frame, String> {
+    fn take(&mut self, tick: u64, units: UnitSystem) -> Result<Frame, String> {
         while self.ticks < tick && !self.lift.done() {
             self.lift.tick();
             self.ticks += 1;
@@ -164,7 +164,7 @@ mod tests {
             overlays: Overlays::of(&[]),
             captions: true,
             size: [64, 64],
-            units: System::Si,
+            units: UnitSystem::Si,
         }
     }
 

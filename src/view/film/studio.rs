@@ -5,7 +5,7 @@ use super::frame::Frame;
 use crate::debrief::Moment;
 use crate::scene::Scene;
 use crate::session::{Overlay, Overlays, View};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::paint::paint;
 use crate::view::yard::camera::{YardCamera, lens};
@@ -145,7 +145,7 @@ impl Studio {
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn.
-    pub fn take(&mut self, moment: &Moment, units: System) -> Result<Frame, String> {
+    pub fn take(&mut self, moment: &Moment, units: UnitSystem) -> Result<Frame, String> {
         let image = self.draw(moment, units)?;
         let picture =
             image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
@@ -157,11 +157,11 @@ impl Studio {
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn or written.
-    pub fn shoot(&mut self, moment: &Moment, units: System, path: &Path) -> Result<(), String> {
+    pub fn shoot(&mut self, moment: &Moment, units: UnitSystem, path: &Path) -> Result<(), String> {
         self.take(moment, units)?.save(path)
     }
 
-    fn draw(&mut self, moment: &Moment, units: System) -> Result<Image, String> {
+    fn draw(&mut self, moment: &Moment, units: UnitSystem) -> Result<Image, String> {
         let world = self.apps.main.world_mut();
         let mut shown = world.resource_mut::<Drawn<HERE>>();
         if shown.scene.is_none() {
@@ -222,7 +222,7 @@ impl Studio {
 }
 
 /// Scene, time, gaps, and the first thing that went wrong.
-fn caption(scene: &Scene, moment: &Moment, units: System) -> String {
+fn caption(scene: &Scene, moment: &Moment, units: UnitSystem) -> String {
     let now = &moment.snapshot;
     let mut text = format!("{}    {:.1} s", scene.name, now.t_s);
     for (limb, state) in scene.limbs.iter().zip(&now.limbs) {

@@ -5,7 +5,7 @@ use super::colours::AMISS;
 use super::labels::Label;
 use crate::session::Shown;
 use crate::snapshot::{Finding, Reading};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::yard::shown::vec3;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke};
 
@@ -20,7 +20,7 @@ pub fn findings(pen: &Pen<'_>, shown: &Shown, size: f32, labels: &mut Vec<Label>
 }
 
 /// What a finding measured, against its limit.
-fn number(finding: &Finding, units: System) -> String {
+fn number(finding: &Finding, units: UnitSystem) -> String {
     let Reading { dimension, value, limit } = finding.measured.reading();
     let limit = limit.map_or(String::new(), |l| format!(", limit {}", units.show(dimension, l)));
     format!("{}, {}{limit}", finding.part, units.show(dimension, value))

@@ -7,7 +7,7 @@ use crate::draft::{Item, Kind};
 use crate::scene::Scene;
 use crate::session::{Bench, Measure, Shown, Taken};
 use crate::snapshot::Shape as Outside;
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::panels::widget::finding_sign;
 use crate::view::theme;
 use crate::view::yard::shown::{ground_turn, half_size, place_of, vec3};
@@ -89,7 +89,7 @@ pub fn bench(
     canvas: &Canvas<'_>,
     shown: &Shown,
     bench: &Bench,
-    units: System,
+    units: UnitSystem,
     mut taken: Vec<egui::Rect>,
 ) {
     let Some(scene) = &shown.scene else { return };
@@ -157,7 +157,7 @@ pub fn measured(
     canvas: &Canvas<'_>,
     shown: &Shown,
     measure: &Measure,
-    units: System,
+    units: UnitSystem,
     mut covered: Vec<egui::Rect>,
 ) {
     let Some(scene) = &shown.scene else { return };

@@ -11,12 +11,12 @@ use crate::draft::{
 };
 use crate::scene::doc::{Node, Place, Value};
 use crate::session::{Action, Ask, Bench};
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
 /// The chosen thing: what is wrong with it, its figures, what can be done with it.
-pub fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Inputs) {
+pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let doc = bench.draft.doc();
     let Some(item) = bench.selected else {
         if bench.planning {
@@ -89,7 +89,7 @@ fn name_line(ui: &mut Ui, bench: &Bench, item: Item, actions: &mut Inputs) {
 
 fn field_line(
     ui: &mut Ui,
-    units: System,
+    units: UnitSystem,
     bench: &Bench,
     item: Item,
     field: Field,

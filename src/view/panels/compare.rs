@@ -6,7 +6,7 @@ use super::words::cause_words;
 use crate::scene::{self, Scene};
 use crate::session::{Action, Pair, Told, Which};
 use crate::snapshot::{Finding, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, Margin, Rect, RichText, Ui, pos2, vec2};
 
@@ -19,7 +19,7 @@ pub fn split(
     ui: &mut Ui,
     whole: Rect,
     pair: &Pair<'_>,
-    units: System,
+    units: UnitSystem,
     actions: &mut Inputs,
 ) -> [Rect; 2] {
     let middle = whole.center().x;
@@ -93,7 +93,7 @@ fn choice(ui: &mut Ui, pair: &Pair<'_>, actions: &mut Inputs) {
     }
 }
 
-fn told(ui: &mut Ui, told: &Told<'_>, units: System, more: impl FnOnce(&mut Ui)) {
+fn told(ui: &mut Ui, told: &Told<'_>, units: UnitSystem, more: impl FnOnce(&mut Ui)) {
     ui.horizontal(|ui| {
         let room = ui.available_width();
         // Shorter before the choice is cut.
@@ -123,7 +123,7 @@ fn said(finding: &Finding) -> String {
 }
 
 /// The gap at each limb of that needed.
-fn gaps(scene: &Scene, now: &Snapshot, units: System) -> String {
+fn gaps(scene: &Scene, now: &Snapshot, units: UnitSystem) -> String {
     let limb = |(limb, state): (&scene::Limb, &crate::snapshot::LimbState)| {
         let enough = if state.gap_m >= limb.gap_needed_m { " \u{2713}" } else { "" };
         let (gap, needed) = (units.gap(state.gap_m), units.gap(limb.gap_needed_m));

@@ -6,7 +6,7 @@ use super::state::LiftState;
 use super::widget::{self, Look, button, chip, dial, press, section};
 use crate::scene::Rest;
 use crate::session::{Action, Lever};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 
@@ -70,10 +70,10 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 }
 
 /// A cylinder's pressure, which needs no decimals.
-fn whole_pressure(units: System, pa: f64) -> String {
+fn whole_pressure(units: UnitSystem, pa: f64) -> String {
     match units {
-        System::Si => format!("cylinder {:.0} bar", pa / 1e5),
-        System::Us => format!("cylinder {}", units.pressure(pa)),
+        UnitSystem::Si => format!("cylinder {:.0} bar", pa / 1e5),
+        UnitSystem::Us => format!("cylinder {}", units.pressure(pa)),
     }
 }
 

@@ -81,7 +81,7 @@ mod tests {
     use crate::lift::Lift;
     use crate::scene;
     use crate::session::{Lever, Overlays, Reel};
-    use crate::units::System;
+    use crate::units::UnitSystem;
     use crate::view::panels::input::Input;
     use crate::view::panels::shelf;
     use crate::view::theme;
@@ -114,7 +114,7 @@ mod tests {
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
             lesson: Vec::new(),
-            units: System::Si,
+            units: UnitSystem::Si,
             stage,
             playing: false,
             slow: false,
@@ -201,7 +201,7 @@ mod tests {
                     chosen: 0,
                     kept: &[],
                     vehicles: &["van".to_owned()],
-                    units: System::Us,
+                    units: UnitSystem::Us,
                     trouble: Some("trouble"),
                     plain_by_itself: true,
                     twin: Some(&*scenes[0]),
@@ -217,7 +217,7 @@ mod tests {
                     chosen: 7,
                     kept: &[],
                     vehicles: &[],
-                    units: System::Si,
+                    units: UnitSystem::Si,
                     trouble: None,
                     plain_by_itself: false,
                     twin: None,

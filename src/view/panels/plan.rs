@@ -8,7 +8,7 @@ use crate::draft::order::{self, Names, VERBS, WAYS};
 use crate::draft::{Entry, Kind, from_typed, in_units, to_typed};
 use crate::scene::doc::{Node, Place, Value};
 use crate::session::{Action, Ask, Bench};
-use crate::units::{Dimension, System};
+use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
@@ -21,7 +21,7 @@ fn put(actions: &mut Inputs, orders: Vec<Node>, chosen: Option<usize>) {
 }
 
 /// Every order in words, in turn.
-pub fn list(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Inputs) {
+pub fn list(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let orders = order::of(bench.draft.doc());
     let about = "Puts an order after the chosen one, or at the end";
     if button(ui, press("Add an order", "", about), Look::Plain, 0.0).clicked() {
@@ -62,7 +62,7 @@ pub fn list(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Inputs) {
 }
 
 /// The chosen order: what is told, whom it concerns, until when; and its place in the plan.
-pub fn chosen(ui: &mut Ui, units: System, bench: &Bench, index: usize, actions: &mut Inputs) {
+pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, index: usize, actions: &mut Inputs) {
     let orders = order::of(bench.draft.doc());
     let Some(this) = orders.get(index) else { return };
     widget::heading(ui, &format!("Order {} of {}", index + 1, orders.len()));
@@ -183,7 +183,7 @@ fn concerned(ui: &mut Ui, bench: &Bench, this: &Node, verb: &order::Verb, new: &
 /// When an order is done, and after how long it is given up.
 fn done(
     ui: &mut Ui,
-    units: System,
+    units: UnitSystem,
     bench: &Bench,
     this: &Node,
     verb: &'static str,
@@ -260,7 +260,7 @@ fn line(ui: &mut Ui, label: &str, more: impl FnOnce(&mut Ui)) {
 
 fn figure(
     ui: &mut Ui,
-    units: System,
+    units: UnitSystem,
     label: &str,
     written: &str,
     dimension: Dimension,

@@ -4,12 +4,12 @@ use super::widget;
 use super::words::capital;
 use crate::draft::{Item, Kind};
 use crate::session::Bench;
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
 /// What does not fit: of one thing, or of everything else.
-pub fn problems(ui: &mut Ui, units: System, bench: &Bench, item: Option<Item>) {
+pub fn problems(ui: &mut Ui, units: UnitSystem, bench: &Bench, item: Option<Item>) {
     let seen = bench.draft.seen();
     let doc = bench.draft.doc();
     let own = |p: &crate::scene::Problem, item: Item| {

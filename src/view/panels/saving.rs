@@ -4,12 +4,12 @@ use super::input::Inputs;
 use super::widget::{self, Look, button, press};
 use super::words::capital;
 use crate::session::{Action, Ask, Bench, Stage};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Margin, RichText, Ui};
 
 /// What was done, how it is done, and the way on.
-pub fn done(ui: &mut Ui, bench: &Bench, units: System, actions: &mut Inputs) {
+pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let [undo, redo] = bench.draft.undoes();
         let look = |there: bool| if there { Look::Plain } else { Look::Idle };

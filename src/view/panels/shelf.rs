@@ -6,10 +6,10 @@ use super::input::Inputs;
 use super::side_view::side_view;
 use super::widget::{self, Look, button, chip, press, section};
 use crate::debrief;
-use crate::draft::keep::Kept;
+use crate::draft::keep::AutosavedDraft;
 use crate::scene::Scene;
 use crate::session::{Action, Chosen, Session};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Align2, Layout, Margin, Rect, RichText, Sense, Ui, pos2, vec2};
 use std::path::PathBuf;
@@ -25,10 +25,10 @@ pub struct ShelfState<'a> {
     pub scenes: &'a [Arc<Scene>],
     pub chosen: usize,
     /// Set-ups that were left unsaved.
-    pub kept: &'a [Kept],
+    pub kept: &'a [AutosavedDraft],
     /// Vehicles to begin from nothing with.
     pub vehicles: &'a [String],
-    pub units: System,
+    pub units: UnitSystem,
     pub trouble: Option<&'a str>,
     /// The chosen scene's twin.
     pub twin: Option<&'a Scene>,
@@ -111,8 +111,8 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                         actions.push(Action::Dark);
                     }
                     let text = match units {
-                        System::Si => "Metric",
-                        System::Us => "Feet and pounds",
+                        UnitSystem::Si => "Metric",
+                        UnitSystem::Us => "Feet and pounds",
                     };
                     if button(ui, press(text, "U", "The units that are shown"), Look::Plain, 0.0)
                         .clicked()
@@ -164,7 +164,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
 }
 
 /// What was left unsaved, to be taken up again.
-fn kept(ui: &mut Ui, kept: &[Kept], actions: &mut Inputs) {
+fn kept(ui: &mut Ui, kept: &[AutosavedDraft], actions: &mut Inputs) {
     if kept.is_empty() {
         return;
     }
@@ -353,7 +353,7 @@ fn teaches(ui: &mut Ui, scene: &Scene, high: f32) {
     side_view(ui.painter(), rect, scene);
 }
 
-fn there(ui: &mut Ui, scene: &Scene, units: System) {
+fn there(ui: &mut Ui, scene: &Scene, units: UnitSystem) {
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
         section(left, "THERE");

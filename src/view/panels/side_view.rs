@@ -8,7 +8,7 @@ use bevy_egui::egui::{self, Align2, Color32, Rect, Shape, Stroke, pos2, vec2};
 /// above where it lies on its side.
 pub fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
     painter.rect_filled(rect, 8.0, Color32::from_rgb(0xE4, 0xEA, 0xEE));
-    let Some(pose) = scene.vehicle.pose(scene.lies) else { return };
+    let Some(pose) = scene.vehicle.rest_pose(scene.lies) else { return };
     let from_above = scene.lies.on_side();
     let v = &scene.vehicle;
     let p = &v.profile;

@@ -3,7 +3,7 @@
 use crate::scene::{Fault, Scene};
 use crate::session::{Guide, Lever, Measure, Overlays, Pair, Play, Reel, Session, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// Everything the lift screen shows.
 pub struct LiftState<'a> {
@@ -30,7 +30,7 @@ pub struct LiftState<'a> {
     pub most_load_n: Vec<f64>,
     /// What the lesson says with the numbers so far; only when looking back.
     pub lesson: Vec<String>,
-    pub units: System,
+    pub units: UnitSystem,
     pub stage: Stage,
     pub playing: bool,
     pub slow: bool,

@@ -6,7 +6,7 @@ use super::widget::{self, Look, button, press, section};
 use crate::draft::{Edit, Item, Kind};
 use crate::scene::doc::Node;
 use crate::session::{Action, Ask, Bench};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, Rect, Sense, Ui, vec2};
 
@@ -26,7 +26,7 @@ pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
 }
 
 /// Everything that was brought, kind by kind, and what was there before.
-pub fn there(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Inputs) {
+pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let doc = bench.draft.doc();
     widget::heading(ui, "What is there");
     let brought: Vec<Kind> =
@@ -77,7 +77,14 @@ fn title(kind: Kind) -> String {
     .into()
 }
 
-fn row(ui: &mut Ui, units: System, bench: &Bench, item: Item, doc: &Node, actions: &mut Inputs) {
+fn row(
+    ui: &mut Ui,
+    units: UnitSystem,
+    bench: &Bench,
+    item: Item,
+    doc: &Node,
+    actions: &mut Inputs,
+) {
     let on = bench.selected == Some(item);
     let faulty = bench.draft.seen().faulty(doc, item);
     let name = item.name(doc);
@@ -120,7 +127,7 @@ fn row(ui: &mut Ui, units: System, bench: &Bench, item: Item, doc: &Node, action
 }
 
 /// What matters most of a thing, in few words.
-fn about(units: System, bench: &Bench, item: Item) -> String {
+fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
     let scene = &bench.draft.seen().scene;
     let i = item.index;
     let text = || {

@@ -4,12 +4,12 @@ use super::widget;
 use super::words::capital;
 use crate::session::Bench;
 use crate::statics::sheet::{Row, Verdict};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
 /// The sheet beside the set-up: what fails first, then what is close, then what holds.
-pub fn verdicts(ui: &mut Ui, units: System, bench: &Bench) {
+pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
     ui.add_space(4.0);
     widget::heading(ui, "On paper");
     let hold = bench.rows_hold();

@@ -9,7 +9,7 @@ use super::user_files;
 use super::viewports::{fit_viewports, set_cameras};
 use crate::scene::Loaded;
 use crate::session::{Edge, Pace, Session};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::driver;
 use crate::view::yard::shown::BESIDE;
 use crate::view::yard::{camera, drawing, plain};
@@ -24,12 +24,12 @@ use bevy_egui::{EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryCo
 ///
 /// # Errors
 /// What is missing for a window, in plain words, and what works without one.
-pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: System) -> Result<(), String> {
+pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: UnitSystem) -> Result<(), String> {
     let hint = "; `inchwise run SCENE` plays a scene without a window";
     display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
     let render_creation = driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
     let (mut settings, trouble) = user_files::settings();
-    settings.now.feet_and_pounds |= units == System::Us;
+    settings.now.feet_and_pounds |= units == UnitSystem::Us;
     let edge = Edge { pace: Pace::Free, folders: user_files::folders(), settings };
     let mut session = Session::new(shelf, start, edge);
     if let Some(trouble) = trouble {

@@ -9,7 +9,7 @@ use crate::draft::Draft;
 use crate::scene::Loaded;
 use crate::session::{Action, Edge, Folders, Overlay, Pace, Play, Session, SettingsFile, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::view::driver;
 use crate::view::yard::camera::YardCamera;
 use crate::view::yard::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
@@ -93,7 +93,7 @@ impl Trial {
     pub fn new(
         shelf: Vec<Loaded>,
         start: Option<Loaded>,
-        units: System,
+        units: UnitSystem,
         size: [u32; 2],
         sight: Sight,
     ) -> Result<Self, String> {
@@ -114,14 +114,14 @@ impl Trial {
         folder: &Path,
         shelf: Vec<Loaded>,
         start: Option<Loaded>,
-        units: System,
+        units: UnitSystem,
         size: [u32; 2],
         sight: Sight,
     ) -> Result<Self, String> {
         // What a user has set is no part of a trial, nor what machine it is on.
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(false);
-        settings.now.feet_and_pounds = units == System::Us;
+        settings.now.feet_and_pounds = units == UnitSystem::Us;
         let edge = Edge { pace: Pace::InStep, folders: Folders::below(folder), settings };
         let mut trial = Self::open(Session::new(shelf, start, edge), size, sight)?;
         trial.app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));

@@ -4,7 +4,7 @@
 use super::form::Form;
 use super::shown::{Brought, Drawing, Drawn, place_of, refurnished};
 use crate::membrane::Membrane;
-use crate::scene::{Lies, Scene};
+use crate::scene::{RestsOn, Scene};
 use crate::session::Shown;
 use crate::snapshot::PartKind;
 use crate::tables::BAG_FACE_M;
@@ -110,7 +110,8 @@ fn build<const YARD: usize>(
 fn controller_at(scene: &Scene) -> Vec3 {
     // On its side the vehicle reaches as far over the ground as it was high.
     let v = &scene.vehicle;
-    let reach = if scene.lies == Lies::RightSide { v.profile.header[1] } else { v.half_width.body };
+    let reach =
+        if scene.lies == RestsOn::RightSide { v.profile.header[1] } else { v.half_width.body };
     Vec3::new(CONTROLLER_X_M, 0.0, reach as f32 + CONTROLLER_BESIDE_M)
 }
 

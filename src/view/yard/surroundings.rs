@@ -4,7 +4,7 @@
 use super::form::Form;
 use super::shown::{Drawing, Drawn, Root, renewed, shift};
 use super::texture::{self, GROUND_M};
-use crate::units::System;
+use crate::units::UnitSystem;
 use bevy::camera::Exposure;
 use bevy::light::{
     CascadeShadowConfigBuilder, DirectionalLightShadowMap, GlobalAmbientLight, NotShadowCaster,
@@ -188,7 +188,7 @@ fn paint_field<const YARD: usize>(
     shown: Res<Drawn<YARD>>,
     root: Res<Root<YARD>>,
     fields: Query<Entity, With<Field<YARD>>>,
-    mut painted: Local<Option<(u64, System)>>,
+    mut painted: Local<Option<(u64, UnitSystem)>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
@@ -201,8 +201,8 @@ fn paint_field<const YARD: usize>(
     }
     // One metre, or two feet.
     let (step_m, per_step, unit) = match shown.units {
-        System::Si => (1.0, 1, "m"),
-        System::Us => (0.6096, 2, "ft"),
+        UnitSystem::Si => (1.0, 1, "m"),
+        UnitSystem::Us => (0.6096, 2, "ft"),
     };
     let count = FIELD_M.map(|reach| (reach / step_m).floor() as i32);
     let reach = count.map(|n| n as f32 * step_m);

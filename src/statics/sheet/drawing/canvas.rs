@@ -1,6 +1,6 @@
 //! A picture to scale that is being drawn: marks are given in m and become SVG.
 
-use crate::units::System;
+use crate::units::UnitSystem;
 use std::fmt::Write;
 
 /// Drawing units in a metre.
@@ -157,12 +157,12 @@ impl Canvas {
     }
 
     /// Ground, scale bar, and the picture as one SVG element of its own width.
-    pub fn finish(mut self, title: &str, units: System) -> String {
+    pub fn finish(mut self, title: &str, units: UnitSystem) -> String {
         self.line("ground", [self.left_m, 0.0], [self.right_m, 0.0]);
         let rows = self.place_labels();
         let (bar, name) = match units {
-            System::Si => (1.0, "1 m"),
-            System::Us => (0.9144, "3 ft"),
+            UnitSystem::Si => (1.0, "1 m"),
+            UnitSystem::Us => (0.9144, "3 ft"),
         };
         let (x, y) = (self.left_m + 0.08, self.sky_m - 0.10);
         self.line("dim", [x, y], [x + bar, y]);

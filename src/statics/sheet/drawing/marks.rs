@@ -4,10 +4,10 @@ use super::canvas::{Canvas, LETTERS, SCALE, ViewSide};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::plane::LaidOut;
 use crate::statics::{gap, stacks as crib};
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// Thrust lines, loads and labels of the lift, from one side.
-pub fn marks(c: &mut Canvas, look: ViewSide, u: System, plan: &Plan, lift: &LiftPlan) {
+pub fn marks(c: &mut Canvas, look: ViewSide, u: UnitSystem, plan: &Plan, lift: &LiftPlan) {
     let scene = &plan.scene;
     let end = lift.end();
     let mut seen: Vec<f64> = Vec::new();
@@ -45,13 +45,13 @@ pub fn marks(c: &mut Canvas, look: ViewSide, u: System, plan: &Plan, lift: &Lift
         c.text(anchor, [x + out * 0.03, (top - 0.12).max(0.03)], &text);
     }
     for (i, limb) in scene.limbs.iter().enumerate() {
-        if let Some(free) = gap::gap_m(scene, end.lie, i) {
+        if let Some(free) = gap::gap_m(scene, end.side_pose, i) {
             let x = look.across(limb.at);
             c.dimension(x, 0.0, free);
             c.label([x, 0.0], format!("gap {} {}", limb.name, u.gap(free)));
         }
     }
-    let com = end.lie.ground(plan.balance.com);
+    let com = end.side_pose.ground(plan.balance.com);
     let at = if look == ViewSide::Side { com } else { [-plan.com[2], com[1]] };
     c.circle("com", at, 0.035);
     c.line("com", [at[0] - 0.06, at[1]], [at[0] + 0.06, at[1]]);

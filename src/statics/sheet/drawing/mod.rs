@@ -12,7 +12,7 @@ mod set_up;
 pub use canvas::escape;
 
 use super::Sheet;
-use crate::scene::{Lies, Lying};
+use crate::scene::{Envelope, RestsOn};
 use canvas::{Canvas, PAGE_UNITS, SCALE, ViewSide};
 use marks::{marks, standing};
 use outline::{floor_m, reach_up, vehicle_side, vehicle_tail};
@@ -24,9 +24,9 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
     let Some(plan) = &sheet.plan else { return Vec::new() };
     let (scene, u) = (&plan.scene, sheet.units);
     let vehicle = &scene.vehicle;
-    let before = plan.start.lie;
-    let end = plan.lift.as_ref().map_or(before, |lift| lift.end().lie);
-    let body = |lie| Lying::posed(vehicle, lie).body();
+    let before = plan.start.side_pose;
+    let end = plan.lift.as_ref().map_or(before, |lift| lift.end().side_pose);
+    let body = |side_pose| Envelope::posed(vehicle, side_pose).body();
     let reach = |pick: fn(f64, f64) -> f64, start: f64| {
         body(before).iter().chain(&body(end)).map(|p| p[0]).fold(start, pick)
     };
@@ -43,12 +43,15 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
     if let Some(lift) = &plan.lift {
         marks(&mut side, ViewSide::Side, u, plan, lift);
     }
-    if scene.lies() != Lies::Roof {
+    if scene.lies() != RestsOn::Roof {
         return vec![side.finish("A cut across the vehicle at the lift", u)];
     }
     let x = plan.lift.as_ref().map_or(plan.com[0], |lift| lift.place[0]);
     let wide = scene.stacks.iter().map(|s| s.at[1].abs() + s.length_m).fold(1.3, f64::max);
-    let sky = [before, end].map(|lie| floor_m(vehicle, lie, x)).into_iter().fold(0.0, f64::max);
+    let sky = [before, end]
+        .map(|side_pose| floor_m(vehicle, side_pose, x))
+        .into_iter()
+        .fold(0.0, f64::max);
     let mut tail = Canvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
     vehicle_tail(&mut tail, vehicle, end, x, true);
     vehicle_tail(&mut tail, vehicle, before, x, false);

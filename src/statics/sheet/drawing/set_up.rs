@@ -2,7 +2,9 @@
 //! wedges and the beam.
 
 use super::canvas::{Canvas, ViewSide};
-use crate::scene::{Bag, Chock, CutFace, Footprint, Lie, Lies, Lying, Sole, Stack, Wedge};
+use crate::scene::{
+    Bag, Chock, CutFace, Envelope, Footprint, RestsOn, SidePose, Sole, Stack, Wedge,
+};
 use crate::statics::plan::{LiftPlan, LiftPoint, Plan};
 use crate::tables::{SHIM_IN_M, Timber};
 
@@ -102,28 +104,28 @@ fn pile(
 }
 
 /// Everything that stands on the ground, and the bags with what lies on them.
-pub fn set_up(c: &mut Canvas, look: ViewSide, plan: &Plan, lie: Lie) {
-    let lying = Lying::posed(&plan.scene.vehicle, lie);
-    limbs_and_packing(c, look, plan, &lying);
+pub fn set_up(c: &mut Canvas, look: ViewSide, plan: &Plan, side_pose: SidePose) {
+    let envelope = Envelope::posed(&plan.scene.vehicle, side_pose);
+    limbs_and_packing(c, look, plan, &envelope);
     chocks(c, look, plan);
     for s in &plan.scene.stacks {
         stack(c, look, s);
     }
     let Some(lift) = &plan.lift else { return };
     for point in &lift.points {
-        column(c, look, lift, point, &lying);
+        column(c, look, lift, point, &envelope);
     }
     if let (ViewSide::Tail, Some(point)) = (look, lift.points.first()) {
-        beam_along(c, lift, point, &lying);
+        beam_along(c, lift, point, &envelope);
     }
 }
 
 /// Limbs, void fill and captures, each up to the vehicle.
-fn limbs_and_packing(c: &mut Canvas, look: ViewSide, plan: &Plan, lying: &Lying<'_>) {
+fn limbs_and_packing(c: &mut Canvas, look: ViewSide, plan: &Plan, envelope: &Envelope<'_>) {
     let scene = &plan.scene;
     let under = |at: [f64; 2], length_m: f64| {
         let spots = [-0.5, 0.0, 0.5].map(|s| [at[0] + s * length_m, at[1]]);
-        spots.into_iter().filter_map(|p| lying.underside(p)).fold(f64::INFINITY, f64::min)
+        spots.into_iter().filter_map(|p| envelope.underside(p)).fold(f64::INFINITY, f64::min)
     };
     for limb in &scene.limbs {
         let wide = look.of_size(limb.size);
@@ -151,7 +153,7 @@ fn limbs_and_packing(c: &mut Canvas, look: ViewSide, plan: &Plan, lying: &Lying<
 
 /// On its wheels chocks stand before and behind the tyres, out of this plane.
 fn chocks(c: &mut Canvas, look: ViewSide, plan: &Plan) {
-    if look != ViewSide::Side || plan.scene.lies() == Lies::Wheels {
+    if look != ViewSide::Side || plan.scene.lies() == RestsOn::Wheels {
         return;
     }
     for chock in &plan.scene.chocks {
@@ -169,7 +171,13 @@ fn bag_m(lift: &LiftPlan, bag: usize) -> f64 {
 }
 
 /// The bags of a lift point with the wedge on them, or from the side the beam's end.
-fn column(c: &mut Canvas, look: ViewSide, lift: &LiftPlan, point: &LiftPoint, lying: &Lying<'_>) {
+fn column(
+    c: &mut Canvas,
+    look: ViewSide,
+    lift: &LiftPlan,
+    point: &LiftPoint,
+    envelope: &Envelope<'_>,
+) {
     let scene = &lift.scene;
     let s = &scene.stacks[point.stack];
     let mut bottom = s.height_m();
@@ -182,7 +190,7 @@ fn column(c: &mut Canvas, look: ViewSide, lift: &LiftPlan, point: &LiftPoint, ly
     let wedge = scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on));
     match (scene.beam(), wedge) {
         (None, Some(wedge)) => {
-            c.path("wedge", &wedge_corners(look, s.at, wedge, bottom, lying), true);
+            c.path("wedge", &wedge_corners(look, s.at, wedge, bottom, envelope), true);
         }
         (Some(beam), _) if look == ViewSide::Side => {
             let (w, h) = (beam.timber.width_m, beam.timber.height_m);
@@ -199,30 +207,31 @@ fn wedge_corners(
     at: [f64; 2],
     wedge: &Wedge,
     bottom: f64,
-    lying: &Lying<'_>,
+    envelope: &Envelope<'_>,
 ) -> [[f64; 2]; 4] {
     let wide = look.of_size(wedge.size);
     let [l, r] = [-0.5, 0.5].map(|half| look.across(at) + half * wide);
     let [left, right] = match look {
         ViewSide::Side => {
-            let cut = CutFace::under(Footprint::of_size(at, wedge.size), |at| lying.underside(at));
+            let cut =
+                CutFace::under(Footprint::of_size(at, wedge.size), |at| envelope.underside(at));
             let [rear, _, front, _] = cut.map_or([bottom; 4], |cut| cut.corners_m);
             [rear, front]
         }
-        ViewSide::Tail => [lying.underside(at).unwrap_or(bottom); 2],
+        ViewSide::Tail => [envelope.underside(at).unwrap_or(bottom); 2],
     };
     [[l, bottom], [l, left], [r, right], [r, bottom]]
 }
 
 /// The beam along its length, with shims between it and the body.
-fn beam_along(c: &mut Canvas, lift: &LiftPlan, point: &LiftPoint, lying: &Lying<'_>) {
+fn beam_along(c: &mut Canvas, lift: &LiftPlan, point: &LiftPoint, envelope: &Envelope<'_>) {
     let scene = &lift.scene;
     let Some(beam) = scene.beam() else { return };
     let bags: f64 = point.bags.iter().map(|&b| bag_m(lift, b)).sum();
     let bottom = scene.stacks[point.stack].height_m() + bags;
     let left = -beam.at[1] - beam.length_m / 2.0;
     c.rect("timber", [left, bottom], [beam.length_m, beam.timber.height_m], 0.0);
-    let belt = lying.opening_heights([beam.at[0]; 2]).map_or(bottom, |[_, belt]| belt);
+    let belt = envelope.opening_heights([beam.at[0]; 2]).map_or(bottom, |[_, belt]| belt);
     let top = bottom + beam.timber.height_m;
     for side in [-1.0, 1.0] {
         let z = side * (scene.vehicle.half_width.belt - SHIM_IN_M);

@@ -1,10 +1,10 @@
 //! What every family of rows is made from, and what several of them share.
 
-use crate::scene::{Bag, Lies, Limb, Stack};
+use crate::scene::{Bag, Limb, RestsOn, Stack};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::Part;
-use crate::units::System;
+use crate::units::UnitSystem;
 
 /// Sources that several rows share.
 pub const STATICS: &str = "statics of a rigid body (textbook)";
@@ -14,13 +14,13 @@ pub const THUMB: &str = "common practice, no source";
 pub struct RowContext<'a> {
     pub scene: &'a LaidOut,
     pub plan: &'a Plan,
-    pub units: System,
+    pub units: UnitSystem,
 }
 
 impl<'a> RowContext<'a> {
     /// Else it turns about its tyres, in its cross-section.
     pub fn on_roof(&self) -> bool {
-        self.scene.lies() == Lies::Roof
+        self.scene.lies() == RestsOn::Roof
     }
 
     pub fn lift(&self) -> Option<&'a LiftPlan> {

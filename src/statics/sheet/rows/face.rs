@@ -1,7 +1,7 @@
 //! The face that is lifted by, and the sheet metal under a bag.
 
 use super::context::{RowContext, bag_part, stack_part};
-use crate::scene::{Cause, CutFace, Footprint, Lying};
+use crate::scene::{Cause, CutFace, Envelope, Footprint};
 use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
 use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
 use crate::statics::{face as slope, panel};
@@ -152,8 +152,8 @@ fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     let wedge = d.scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on))?;
     let at = d.scene.stacks[point.stack].at;
     let foot = Footprint::of_size(at, wedge.size);
-    let lying = Lying::posed(&d.scene.vehicle, d.plan.start.lie);
-    let cut = CutFace::under(foot, |at| lying.underside(at))?;
+    let envelope = Envelope::posed(&d.scene.vehicle, d.plan.start.side_pose);
+    let cut = CutFace::under(foot, |at| envelope.underside(at))?;
     if cut.light_m <= SNUG_M {
         return None;
     }

@@ -157,7 +157,7 @@ fn capture_load_n(d: &RowContext<'_>, capture: &Capture) -> f64 {
     let Some(lift) = d.lift() else { return 0.0 };
     let end = lift.end();
     let pivot = d.plan.pivot_x(&end).unwrap_or(0.0);
-    let com = end.lie.ground(d.plan.balance.com)[0];
+    let com = end.side_pose.ground(d.plan.balance.com)[0];
     let all = lever::hinge_lift_n(
         d.plan.balance.pressed_n,
         [pivot - com, 0.0],

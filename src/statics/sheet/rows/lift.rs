@@ -22,8 +22,8 @@ fn lever_row(d: &RowContext<'_>, lift: &LiftPlan, when: When) -> Row {
     let ends = lift.changed.iter().map(|states| at_rise(states, rise_m).lift_n);
     let low = ends.clone().fold(state.lift_n, f64::min);
     let high = ends.fold(state.lift_n, f64::max);
-    let com_x = state.lie.ground(d.plan.balance.com)[0];
-    let lift_x = state.lie.ground(lift.lift)[0];
+    let com_x = state.side_pose.ground(d.plan.balance.com)[0];
+    let lift_x = state.side_pose.ground(lift.lift)[0];
     let pivot = d.plan.pivot_x(&state).unwrap_or(com_x);
     Row::new(Group::Lift, Quantity::LiftForce(when), Figure::Force(state.lift_n))
         .by(

@@ -15,11 +15,11 @@ mod vehicle;
 
 use super::Row;
 use crate::statics::plan::Plan;
-use crate::units::System;
+use crate::units::UnitSystem;
 use context::RowContext;
 
 /// Every row, in the order of the sheet.
-pub fn all(plan: &Plan, units: System) -> Vec<Row> {
+pub fn all(plan: &Plan, units: UnitSystem) -> Vec<Row> {
     let context = RowContext { scene: &plan.scene, plan, units };
     let rows = [
         vehicle::vehicle(&context),

@@ -2,7 +2,7 @@
 //! enough for friction.
 
 use super::context::{RowContext, STATICS, stack_part};
-use crate::scene::{Cause, Lies, Stack};
+use crate::scene::{Cause, RestsOn, Stack};
 use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint};
 use crate::statics::sheet::{Figure, Group, Quantity, Row};
 use crate::statics::stacks::{self as crib, weight_n};
@@ -77,7 +77,7 @@ fn joints(
     axis: usize,
 ) -> Vec<Joint> {
     // Even layers lie along the vehicle, which is across that plane where it is a cross-section.
-    let axis = if d.scene.lies() == Lies::Roof { axis } else { 1 - axis };
+    let axis = if d.scene.lies() == RestsOn::Roof { axis } else { 1 - axis };
     let joint = |k| {
         let below = stack.height_m() - crib::joint_height_m(stack, k);
         let at = crib::thrust_m(enters_m, sideways_n, load_n, below);

@@ -2,7 +2,7 @@
 //! could go before it falls over, what keeps the tyres where they are, and what catches it.
 
 use super::context::{RowContext, STATICS, THUMB};
-use crate::scene::{Cause, Lies, Order};
+use crate::scene::{Cause, Order, RestsOn};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Group, Quantity, Row};
 use crate::statics::slide;
@@ -41,7 +41,7 @@ pub fn turn(d: &RowContext<'_>) -> Vec<Row> {
 fn com_m(d: &RowContext<'_>, lift: &LiftPlan) -> Option<[f64; 2]> {
     let off = lift.at(lift.off_m);
     let pivot = d.plan.pivot_x(&off)?;
-    let [x, y] = off.lie.ground(d.plan.balance.com);
+    let [x, y] = off.side_pose.ground(d.plan.balance.com);
     // Back to the angle at which it lay.
     let (s, c) = lift.turn_rad(&off).sin_cos();
     let [x, y] = [pivot - x, y];
@@ -66,12 +66,12 @@ fn turned(d: &RowContext<'_>, lift: &LiftPlan) -> Vec<Row> {
     let balance = |share: f64| {
         // On its side the height of the upright vehicle lies along the ground.
         let [out, up] =
-            if d.scene.lies() == Lies::Wheels { [out, share * up] } else { [share * out, up] };
+            if d.scene.lies() == RestsOn::Wheels { [out, share * up] } else { [share * out, up] };
         Figure::Angle(out.atan2(up))
     };
-    let weak = if d.scene.lies() == Lies::Wheels { 1.0 } else { -1.0 };
+    let weak = if d.scene.lies() == RestsOn::Wheels { 1.0 } else { -1.0 };
     let over =
-        if d.scene.lies() == Lies::Wheels { "onto its other side" } else { "onto its wheels" };
+        if d.scene.lies() == RestsOn::Wheels { "onto its other side" } else { "onto its wheels" };
     rows.push(
         Row::new(Group::Turn, Quantity::TurnedAgainstBalance, Figure::Angle(turn))
             .by(

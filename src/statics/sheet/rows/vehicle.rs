@@ -1,7 +1,7 @@
 //! The vehicle as it lies.
 
 use super::context::{RowContext, STATICS};
-use crate::scene::{Lies, ProfilePoint};
+use crate::scene::{ProfilePoint, RestsOn};
 use crate::statics::plan::COM_SHARE;
 use crate::statics::sheet::{Bearing, Figure, Group, Part, Pivot, Quantity, Row};
 use crate::statics::supports::SupportKind;
@@ -29,20 +29,20 @@ fn weight_rows(d: &RowContext<'_>) -> [Row; 2] {
     let place = if d.on_roof() {
         format!(
             "nose down {}, x {}, left of the middle {}",
-            u.angle(plan.start.lie.pitch_rad),
+            u.angle(plan.start.side_pose.pitch_rad),
             u.span(plan.com[0]),
             u.gap(plan.com[2])
         )
     } else {
-        let tyres_x = plan.start.lie.ground(v.profile.nose)[0];
+        let tyres_x = plan.start.side_pose.ground(v.profile.nose)[0];
         format!(
             "{} across from the tyres that it turns about; x runs across it, towards them",
             u.span(tyres_x - plan.com[0])
         )
     };
     let weak = match d.scene.lies() {
-        Lies::Roof => ["its place along the vehicle", "the wheelbase"],
-        Lies::Wheels => ["its place across the vehicle", "the track"],
+        RestsOn::Roof => ["its place along the vehicle", "the wheelbase"],
+        RestsOn::Wheels => ["its place across the vehicle", "the track"],
         _ => ["its height on the upright vehicle", "itself"],
     };
     [
@@ -67,7 +67,7 @@ fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
     let plan = d.plan;
     let loads = plan.balance.supports.iter().zip(&plan.start.loads_n).filter(|(_, n)| **n > 1.0);
     loads.map(move |(support, n)| {
-        let x = plan.start.lie.ground(support.point)[0];
+        let x = plan.start.side_pose.ground(support.point)[0];
         let on = match support.on {
             SupportKind::Ground => bears_on(d, support.point),
             SupportKind::Panel(i) => Bearing::Panel(d.scene.vehicle.panels[i].name.clone()),
@@ -111,9 +111,9 @@ fn pivot_row(d: &RowContext<'_>) -> Option<Row> {
 fn bears_on(d: &RowContext<'_>, point: ProfilePoint) -> Bearing {
     let outline = &d.scene.vehicle.profile;
     match d.scene.lies() {
-        Lies::Roof => Bearing::BodyOrRoof,
+        RestsOn::Roof => Bearing::BodyOrRoof,
         _ if point == outline.nose => Bearing::TurningTyres,
-        Lies::Wheels if point == outline.deck_rear => Bearing::LiftedTyres,
+        RestsOn::Wheels if point == outline.deck_rear => Bearing::LiftedTyres,
         _ if point == outline.deck_rear => Bearing::RoofRail,
         _ => Bearing::Body,
     }

@@ -3,7 +3,7 @@
 //! its side by its cross-sections; on its wheels by its floor and its tyres. The world finds
 //! how it settles.
 
-use super::vehicle::{Lie, Lies, Pose, Post, ProfilePoint, TYRE_HALF_M, Vehicle};
+use super::vehicle::{Post, ProfilePoint, RestPose, RestsOn, SidePose, TYRE_HALF_M, Vehicle};
 
 /// How deep the roof is with its rails, m (assumed).
 const ROOF_DEPTH_M: f64 = 0.05;
@@ -45,27 +45,27 @@ pub struct Clash {
 }
 
 /// A vehicle with the pose in which it lies.
-pub struct Lying<'a> {
+pub struct Envelope<'a> {
     vehicle: &'a Vehicle,
-    lie: Lie,
+    side_pose: SidePose,
     /// How it lies where that is not on its roof.
-    other: Option<(Lies, Pose)>,
+    other: Option<(RestsOn, RestPose)>,
 }
 
-impl<'a> Lying<'a> {
+impl<'a> Envelope<'a> {
     /// `None` where it would not lie still in that pose.
-    pub fn new(vehicle: &'a Vehicle, lies: Lies) -> Option<Self> {
-        let (lie, pose) = (vehicle.lie()?, vehicle.pose(lies)?);
-        Some(Self { vehicle, lie, other: (lies != Lies::Roof).then_some((lies, pose)) })
+    pub fn new(vehicle: &'a Vehicle, lies: RestsOn) -> Option<Self> {
+        let (side_pose, pose) = (vehicle.roof_pose()?, vehicle.rest_pose(lies)?);
+        Some(Self { vehicle, side_pose, other: (lies != RestsOn::Roof).then_some((lies, pose)) })
     }
 
     /// On its roof in another pose, such as one it has been raised to.
-    pub fn posed(vehicle: &'a Vehicle, lie: Lie) -> Self {
-        Self { vehicle, lie, other: None }
+    pub fn posed(vehicle: &'a Vehicle, side_pose: SidePose) -> Self {
+        Self { vehicle, side_pose, other: None }
     }
 
-    pub fn lie(&self) -> Lie {
-        self.lie
+    pub fn side_pose(&self) -> SidePose {
+        self.side_pose
     }
 
     /// The body's lower outline: front face, bonnet, belt line, deck lid, rear face.
@@ -73,13 +73,14 @@ impl<'a> Lying<'a> {
         let p = &self.vehicle.profile;
         let front = [p.nose[0], p.floor_y];
         let rear = [p.deck_rear[0], p.floor_y];
-        [front, p.nose, p.cowl, p.deck_front, p.deck_rear, rear].map(|point| self.lie.ground(point))
+        [front, p.nose, p.cowl, p.deck_front, p.deck_rear, rear]
+            .map(|point| self.side_pose.ground(point))
     }
 
     /// Front and rear edge of the roof.
     pub fn roof(&self) -> [ProfilePoint; 2] {
         let p = &self.vehicle.profile;
-        [p.header, p.roof_rear].map(|point| self.lie.ground(point))
+        [p.header, p.roof_rear].map(|point| self.side_pose.ground(point))
     }
 
     /// Height of the lowest point of body and roof straight above a place, m, or none
@@ -93,7 +94,7 @@ impl<'a> Lying<'a> {
         let nearest =
             |parts: Vec<Clash>| parts.into_iter().min_by(|a, b| a.height_m.total_cmp(&b.height_m));
         match self.other {
-            Some((Lies::Wheels, _)) => return nearest(self.over_on_wheels(solid)),
+            Some((RestsOn::Wheels, _)) => return nearest(self.over_on_wheels(solid)),
             Some((lies, pose)) => return nearest(self.over_on_side(solid, lies, pose)),
             None => {}
         }
@@ -129,9 +130,9 @@ impl<'a> Lying<'a> {
     }
 
     /// On its side: sill, waist and belt line, the tyres' outer walls, the roof rail.
-    fn over_on_side(&self, solid: &Solid, lies: Lies, pose: Pose) -> Vec<Clash> {
+    fn over_on_side(&self, solid: &Solid, lies: RestsOn, pose: RestPose) -> Vec<Clash> {
         let (v, p, w) = (self.vehicle, &self.vehicle.profile, self.vehicle.half_width);
-        let down = if lies == Lies::LeftSide { -1.0 } else { 1.0 };
+        let down = if lies == RestsOn::LeftSide { -1.0 } else { 1.0 };
         let place = |y: f64, out: f64| pose.across(y, down * out);
         let meets = |x: [f64; 2]| solid.x[0] < x[1] && solid.x[1] > x[0];
         let mut parts = Vec::new();
@@ -207,8 +208,8 @@ impl<'a> Lying<'a> {
     /// A post's ends at the roof and at the belt line.
     pub fn post_ends(&self, post: &Post) -> [ProfilePoint; 2] {
         let p = &self.vehicle.profile;
-        let roof = self.lie.ground([post.roof_x, p.upper_y(post.roof_x)]);
-        [roof, self.lie.ground([post.belt_x, p.belt_y(post.belt_x)])]
+        let roof = self.side_pose.ground([post.roof_x, p.upper_y(post.roof_x)]);
+        [roof, self.side_pose.ground([post.belt_x, p.belt_y(post.belt_x)])]
     }
 
     /// Where a post's front and rear edges stand at a height, m along X: rear, front.
