@@ -209,7 +209,7 @@ impl Debrief {
         if let Some(cause) = self.cause {
             tips.push(format!("{} (Common practice, no source.)", advice(cause)));
         }
-        for said in &self.said {
+        for said in &self.records {
             let Some(refused) = said.refused else { continue };
             let why = refused.say(&self.scene, self.units);
             let order = said.told.say(&self.scene, self.units);
@@ -252,7 +252,7 @@ impl Debrief {
                 (columns(&[12, 58, 30]))
                 thead { tr { th.n { "At" } th { "What was done" } th {} } }
                 tbody {
-                    @for s in &self.said {
+                    @for s in &self.records {
                         tr.fails[s.refused.is_some()] {
                             td.n { (seconds(s.t_s)) }
                             td { (s.told.say(&self.scene, self.units)) }

@@ -200,7 +200,7 @@ impl Debrief {
             .chain([("least_thrust_margin_m", p.least_thrust_margin_m)])
             .collect(),
             reach: self
-                .reach
+                .nearest_approaches
                 .iter()
                 .map(|r| ReachRow {
                     kind: r.cause.word(),
@@ -210,7 +210,7 @@ impl Debrief {
                 })
                 .collect(),
             orders: self
-                .said
+                .records
                 .iter()
                 .map(|s| SaidRow {
                     t_s: s.t_s,

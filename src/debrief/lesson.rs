@@ -1,6 +1,6 @@
 //! A scene's lesson with the numbers of a played lift in it.
 
-use crate::scene::{Measure, Piece, Scene, What};
+use crate::scene::{LessonQuantity, Measure, Scene, TextPiece};
 use crate::snapshot::{Finding, NearestApproach, Reading, Snapshot};
 use crate::units::{Dimension, UnitSystem};
 
@@ -10,7 +10,7 @@ pub struct Readings<'a> {
     /// The moments of the lift in turn, the first from before the orders.
     pub history: &'a [&'a Snapshot],
     pub findings: &'a [Finding],
-    pub reach: &'a [NearestApproach],
+    pub nearest_approaches: &'a [NearestApproach],
     /// What its twin is called; by its file's name where none is given.
     pub twin: Option<&'a str>,
     pub units: UnitSystem,
@@ -19,9 +19,9 @@ pub struct Readings<'a> {
 impl Readings<'_> {
     /// What the lesson says after the lift, with its numbers.
     pub fn after(&self) -> String {
-        let say = |piece: &Piece| match piece {
-            Piece::Words(words) => words.clone(),
-            Piece::Number(measure) => {
+        let say = |piece: &TextPiece| match piece {
+            TextPiece::Words(words) => words.clone(),
+            TextPiece::Number(measure) => {
                 let reading = self.read(measure);
                 reading.map_or("(no number)".into(), |r| self.units.show(r.dimension, r.value))
             }
@@ -48,7 +48,7 @@ impl Readings<'_> {
         let reading = self.read(measure)?;
         let show = |si| self.units.show(reading.dimension, si);
         let against = match (measure.what, reading.limit) {
-            (What::Gap, Some(limit)) => format!(", {} needed", show(limit)),
+            (LessonQuantity::Gap, Some(limit)) => format!(", {} needed", show(limit)),
             (_, Some(limit)) => format!(", limit {}", show(limit)),
             (_, None) => String::new(),
         };
@@ -60,7 +60,7 @@ impl Readings<'_> {
         let of = measure.of.as_deref();
         let came = |cause| {
             let share = |r: &NearestApproach| r.value / r.limit;
-            self.reach
+            self.nearest_approaches
                 .iter()
                 .filter(|r| r.cause == cause && of.is_none_or(|of| of == r.part))
                 .max_by(|a, b| share(a).total_cmp(&share(b)))
@@ -72,21 +72,21 @@ impl Readings<'_> {
         let capture = || scene.captures.iter().position(|c| Some(c.name.as_str()) == of);
         let bag = || scene.bags.iter().position(|b| Some(b.name.as_str()) == of);
         match measure.what {
-            What::Came(cause) => {
+            LessonQuantity::Came(cause) => {
                 let r = came(cause)?;
                 Some(Reading { dimension: r.dimension, value: r.value, limit: Some(r.limit) })
             }
-            What::Limit(cause) => came(cause).and_then(|r| plain(r.dimension, r.limit)),
-            What::Gap => {
+            LessonQuantity::Limit(cause) => came(cause).and_then(|r| plain(r.dimension, r.limit)),
+            LessonQuantity::Gap => {
                 let limb = limb()?;
                 let value = self.history.last()?.limbs.get(limb)?.gap_m;
                 let limit = Some(scene.limbs[limb].gap_needed_m);
                 Some(Reading { dimension: Dimension::Length, value, limit })
             }
-            What::StartLoad => {
+            LessonQuantity::StartLoad => {
                 plain(Dimension::Force, self.history.first()?.limbs.get(limb()?)?.load_n)
             }
-            What::Load => {
+            LessonQuantity::Load => {
                 let most = match (stack(), capture()) {
                     (Some(s), _) => self.most(|now| now.stacks.get(s).map(|s| s.load_n)),
                     (None, Some(c)) => self.most(|now| now.captures.get(c).map(|c| c.load_n)),
@@ -94,33 +94,33 @@ impl Readings<'_> {
                 };
                 plain(Dimension::Force, most?)
             }
-            What::Lean => {
+            LessonQuantity::Lean => {
                 let s = stack()?;
                 plain(Dimension::Length, self.most(|now| Some(now.stacks.get(s)?.lean_m))?)
             }
-            What::Thrust => {
+            LessonQuantity::Thrust => {
                 let s = stack()?;
                 let least = |now: &Snapshot| Some(-now.stacks.get(s)?.least_margin_m()?);
                 plain(Dimension::Length, -self.most(least)?)
             }
-            What::Height => {
+            LessonQuantity::Height => {
                 let b = bag()?;
                 plain(Dimension::Length, self.most(|now| Some(now.bags.get(b)?.height_m))?)
             }
-            What::Pressure => {
+            LessonQuantity::Pressure => {
                 let b = bag()?;
                 plain(Dimension::Pressure, self.most(|now| Some(now.bags.get(b)?.gauge_pa))?)
             }
-            What::Force => {
+            LessonQuantity::Force => {
                 let b = bag()?;
                 plain(Dimension::Force, self.most(|now| Some(now.bags.get(b)?.force_n))?)
             }
-            What::Tilt => {
+            LessonQuantity::Tilt => {
                 let b = bag()?;
                 plain(Dimension::Angle, self.most(|now| Some(now.bags.get(b)?.tilt_rad))?)
             }
-            What::Rise => plain(Dimension::Length, self.most(|now| Some(now.rise_m))?),
-            What::Time => plain(Dimension::Time, self.until_s()),
+            LessonQuantity::Rise => plain(Dimension::Length, self.most(|now| Some(now.rise_m))?),
+            LessonQuantity::Time => plain(Dimension::Time, self.until_s()),
         }
     }
 
@@ -143,7 +143,7 @@ impl Readings<'_> {
 pub fn name(measure: &Measure) -> String {
     use crate::scene::Cause;
     let words = match measure.what {
-        What::Came(cause) | What::Limit(cause) => match cause {
+        LessonQuantity::Came(cause) | LessonQuantity::Limit(cause) => match cause {
             Cause::Slide => "travel over the ground",
             Cause::Roll => "roll of the vehicle",
             Cause::KickOut => "movement off the seat",
@@ -155,17 +155,17 @@ pub fn name(measure: &Measure) -> String {
             Cause::Crush => "crushing where timbers cross",
             Cause::Beam => "bending stress in the beam",
         },
-        What::Gap => "gap",
-        What::StartLoad => "load before the lift",
-        What::Load => "load",
-        What::Lean => "lean",
-        What::Thrust => "thrust line inside the edge",
-        What::Height => "height",
-        What::Pressure => "pressure",
-        What::Force => "force",
-        What::Tilt => "tilt",
-        What::Rise => "rise",
-        What::Time => "time",
+        LessonQuantity::Gap => "gap",
+        LessonQuantity::StartLoad => "load before the lift",
+        LessonQuantity::Load => "load",
+        LessonQuantity::Lean => "lean",
+        LessonQuantity::Thrust => "thrust line inside the edge",
+        LessonQuantity::Height => "height",
+        LessonQuantity::Pressure => "pressure",
+        LessonQuantity::Force => "force",
+        LessonQuantity::Tilt => "tilt",
+        LessonQuantity::Rise => "rise",
+        LessonQuantity::Time => "time",
     };
     match &measure.of {
         Some(of) => format!("{words} ({of})"),

@@ -78,7 +78,7 @@ impl Debrief {
             scene: &self.scene,
             history: &history,
             findings: &self.findings,
-            reach: &self.reach,
+            nearest_approaches: &self.nearest_approaches,
             twin: None,
             units: self.units,
         })

@@ -135,7 +135,7 @@ impl Debrief {
 
     fn write_orders(&self, out: &mut String) -> std::fmt::Result {
         writeln!(out, "\nWhat the crew was told")?;
-        for record in &self.said {
+        for record in &self.records {
             let order = record.told.say(&self.scene, self.units);
             write!(out, "  {:>6.1} s  {order}", record.t_s)?;
             if let Some(refused) = &record.refused {

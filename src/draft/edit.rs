@@ -6,7 +6,7 @@ use super::names::{self, drop_field, list_mut, mirrored, twin};
 use super::place;
 use crate::scene::doc::{Node, Value};
 use crate::scene::schema::{scene as scene_field, word_keys};
-use crate::scene::{Envelope, Rest, Scene, read_and_check};
+use crate::scene::{CarriedBy, Envelope, Scene, read_and_check};
 use crate::units::UnitSystem;
 
 #[derive(Clone, Debug, PartialEq)]
@@ -294,7 +294,7 @@ fn add(
     if kind == Kind::Outlet {
         names::write_out_hoses(&mut base);
     }
-    let on: Option<Rest> = on.and_then(|item| place::support(scene, &item.name(doc)));
+    let on: Option<CarriedBy> = on.and_then(|item| place::support(scene, &item.name(doc)));
     let proposals = place::proposals(scene, kind, at, on, units)?;
     let before = read_and_check(&base).1.len();
     let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), EditError> {

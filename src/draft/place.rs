@@ -6,7 +6,7 @@ use super::item::{Item, Kind, hand, items, length_text, text};
 use super::names;
 use crate::scene::doc::{Node, Value};
 use crate::scene::{
-    Bag, Chock, Envelope, Rest, RestsOn, Scene, Solid, Stack, Wedge, read_and_check,
+    Bag, CarriedBy, Chock, Envelope, RestsOn, Scene, Solid, Stack, Wedge, read_and_check,
 };
 use crate::tables::{TIMBERS, Timber};
 use crate::units::{INCH_M, UnitSystem};
@@ -55,7 +55,7 @@ pub(super) fn proposals(
     scene: &Scene,
     kind: Kind,
     told: Option<[f64; 2]>,
-    on: Option<Rest>,
+    on: Option<CarriedBy>,
     units: UnitSystem,
 ) -> Result<Vec<Vec<(String, Node)>>, EditError> {
     let envelope = Envelope::new(&scene.vehicle, scene.lies).ok_or(EditError::VehicleNotStill)?;
@@ -228,28 +228,28 @@ fn capture_under(envelope: &Envelope<'_>, place: [f64; 2]) -> Vec<(String, Node)
 
 /// What carries a new bag, with a size that fits it: what was asked for, else any stack
 /// or bag with a free top.
-fn bag_supports(scene: &Scene, on: Option<Rest>) -> Result<Vec<(String, f64)>, EditError> {
-    let top = |mut rest: Rest| {
+fn bag_supports(scene: &Scene, on: Option<CarriedBy>) -> Result<Vec<(String, f64)>, EditError> {
+    let top = |mut rest: CarriedBy| {
         while let Some(i) = scene.bags.iter().position(|b| b.on == rest) {
-            rest = Rest::Bag(i);
+            rest = CarriedBy::Bag(i);
         }
         rest
     };
-    let all = (0..scene.stacks.len()).map(|i| top(Rest::Stack(i)));
+    let all = (0..scene.stacks.len()).map(|i| top(CarriedBy::Stack(i)));
     // One bag a stack before a second one.
-    let (first, second): (Vec<Rest>, Vec<Rest>) =
-        all.partition(|rest| matches!(rest, Rest::Stack(_)));
-    let supports: Vec<Rest> = on.map(top).into_iter().chain(first).chain(second).collect();
+    let (first, second): (Vec<CarriedBy>, Vec<CarriedBy>) =
+        all.partition(|rest| matches!(rest, CarriedBy::Stack(_)));
+    let supports: Vec<CarriedBy> = on.map(top).into_iter().chain(first).chain(second).collect();
     if supports.is_empty() {
         return Err(EditError::BagWithoutStack);
     }
-    let fitting = |rest: Rest| match rest {
-        Rest::Stack(i) => {
+    let fitting = |rest: CarriedBy| match rest {
+        CarriedBy::Stack(i) => {
             let length = scene.stacks[i].length_m;
             let side = BAGS_M.into_iter().find(|side| *side <= length + 1e-9);
             (scene.stacks[i].name.clone(), side.unwrap_or(length))
         }
-        Rest::Bag(i) => {
+        CarriedBy::Bag(i) => {
             let bag = &scene.bags[i];
             (bag.name.clone(), bag.size[0].min(bag.size[1]))
         }
@@ -257,17 +257,18 @@ fn bag_supports(scene: &Scene, on: Option<Rest>) -> Result<Vec<(String, f64)>, E
     Ok(supports.into_iter().map(fitting).collect())
 }
 
-fn top_bag(scene: &Scene, on: Option<Rest>) -> Option<usize> {
+fn top_bag(scene: &Scene, on: Option<CarriedBy>) -> Option<usize> {
     let free = |i: usize| {
-        !scene.bags.iter().any(|b| b.on == Rest::Bag(i)) && !scene.wedges.iter().any(|w| w.on == i)
+        !scene.bags.iter().any(|b| b.on == CarriedBy::Bag(i))
+            && !scene.wedges.iter().any(|w| w.on == i)
     };
-    let above = |start: Rest| {
+    let above = |start: CarriedBy| {
         let mut rest = start;
         while let Some(i) = scene.bags.iter().position(|b| b.on == rest) {
-            rest = Rest::Bag(i);
+            rest = CarriedBy::Bag(i);
         }
         match rest {
-            Rest::Bag(i) if free(i) => Some(i),
+            CarriedBy::Bag(i) if free(i) => Some(i),
             _ => None,
         }
     };
@@ -290,9 +291,9 @@ fn beams(
             continue;
         }
         let mut name = &stack.name;
-        let mut rest = Rest::Stack(i);
+        let mut rest = CarriedBy::Stack(i);
         while let Some(bag) = scene.bags.iter().position(|b| b.on == rest) {
-            rest = Rest::Bag(bag);
+            rest = CarriedBy::Bag(bag);
             name = &scene.bags[bag].name;
         }
         carrying.push((name.clone(), stack.at));
@@ -439,7 +440,7 @@ pub(super) fn name_for(doc: &Node, kind: Kind, at: Option<[f64; 2]>, on: Option<
 }
 
 /// The stack or bag of a scene by its name.
-pub(super) fn support(scene: &Scene, name: &str) -> Option<Rest> {
-    let stack = scene.stacks.iter().position(|s: &Stack| s.name == name).map(Rest::Stack);
-    stack.or_else(|| scene.bags.iter().position(|b| b.name == name).map(Rest::Bag))
+pub(super) fn support(scene: &Scene, name: &str) -> Option<CarriedBy> {
+    let stack = scene.stacks.iter().position(|s: &Stack| s.name == name).map(CarriedBy::Stack);
+    stack.or_else(|| scene.bags.iter().position(|b| b.name == name).map(CarriedBy::Bag))
 }

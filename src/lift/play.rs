@@ -36,7 +36,7 @@ pub struct Played {
     pub cause: Option<Cause>,
     pub findings: Vec<Finding>,
     /// What the crew was told, in turn.
-    pub said: Vec<OrderRecord>,
+    pub records: Vec<OrderRecord>,
     /// The lift was not done when its time was up.
     pub cut_off: Option<CutOff>,
     /// The faults that struck, and when, s: the crew was not told.
@@ -44,7 +44,7 @@ pub struct Played {
     pub gaps: Vec<Gap>,
     pub peaks: Peaks,
     /// How near each failure came, part by part.
-    pub reach: Vec<NearestApproach>,
+    pub nearest_approaches: Vec<NearestApproach>,
     pub sim_s: f64,
     pub state_hash: u64,
     /// A body's state is not finite: nothing here can be trusted.
@@ -108,15 +108,15 @@ pub fn play(scene: Arc<Scene>, options: &Options, progress: &mut dyn FnMut(f64, 
     let findings = lift.findings().to_vec();
     let cut_off = CutOff::of(&lift);
     Played {
-        outcome: outcome(&findings, &gaps, lift.said(), cut_off.as_ref()),
+        outcome: outcome(&findings, &gaps, lift.records(), cut_off.as_ref()),
         cause: findings.first().map(Finding::cause),
         findings,
-        said: lift.said().to_vec(),
+        records: lift.records().to_vec(),
         cut_off,
         struck: lift.struck().to_vec(),
         gaps,
         peaks,
-        reach: lift.reach(),
+        nearest_approaches: lift.nearest_approaches(),
         sim_s: ticks as f64 * TICK_S,
         state_hash: state_hash(lift.snapshot()),
         broken: lift.broken(),
@@ -133,11 +133,11 @@ pub fn play(scene: Arc<Scene>, options: &Options, progress: &mut dyn FnMut(f64, 
 fn outcome(
     findings: &[Finding],
     gaps: &[Gap],
-    said: &[OrderRecord],
+    records: &[OrderRecord],
     cut_off: Option<&CutOff>,
 ) -> Outcome {
     let freed = gaps.iter().all(Gap::is_enough);
-    let all_done = said.iter().all(|record| record.refused.is_none()) && cut_off.is_none();
+    let all_done = records.iter().all(|record| record.refused.is_none()) && cut_off.is_none();
     match (findings.is_empty(), freed && all_done) {
         (false, _) => Outcome::Failed,
         (true, true) => Outcome::Lifted,

@@ -181,13 +181,13 @@ impl Lift {
     }
 
     /// How near each failure came so far, part by part.
-    pub fn reach(&self) -> Vec<NearestApproach> {
+    pub fn nearest_approaches(&self) -> Vec<NearestApproach> {
         self.watch.nearest(self.yard.parts())
     }
 
     /// What the crew was told so far, in turn.
-    pub fn said(&self) -> &[OrderRecord] {
-        &self.crew.said
+    pub fn records(&self) -> &[OrderRecord] {
+        &self.crew.records
     }
 
     /// A body's state is not finite: the run cannot be trusted.

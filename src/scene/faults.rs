@@ -16,16 +16,16 @@ pub enum Fault {
     /// The cylinder holds only this, Pa gauge.
     Cylinder { pa: f64 },
     /// Timber has cracked: the share of its strength that is left.
-    Crack { what: Cracked, left: f64 },
+    Crack { what: CrackedTimber, left: f64 },
     /// Something slippery under a base: the share of its friction with the ground that is left.
-    Slick { under: Standing, left: f64 },
+    Slick { under: SlickTarget, left: f64 },
     /// The vehicle carries an unknown load, at a place in its own frame, m.
     Load { kg: f64, place_m: [f64; 3] },
 }
 
 /// Timber that can crack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Cracked {
+pub enum CrackedTimber {
     /// The beam: it bends, shears and breaks sooner.
     Beam,
     /// Every timber of a stack, by its index: split through and soft, they bear less across
@@ -38,7 +38,7 @@ pub enum Cracked {
 
 /// What stands on the ground, by its index.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Standing {
+pub enum SlickTarget {
     Vehicle,
     Stack(usize),
     VoidFill(usize),
@@ -48,7 +48,7 @@ pub enum Standing {
 /// A fault that a scene hides, and when it comes, s. One at 0 is there from the start: a load
 /// before the vehicle has come to rest.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Hidden {
+pub struct HiddenFault {
     pub fault: Fault,
     pub at_s: f64,
 }

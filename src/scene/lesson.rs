@@ -10,7 +10,7 @@ pub struct Lesson {
     /// the other way.
     pub twin: Option<String>,
     /// Said after the lift.
-    pub after: Vec<Piece>,
+    pub after: Vec<TextPiece>,
     /// The number that decides; it has a limit.
     pub decides: Option<Measure>,
     /// Small differences decide: mass, friction or place within their spreads may turn it.
@@ -19,7 +19,7 @@ pub struct Lesson {
 
 /// A text with places for numbers.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Piece {
+pub enum TextPiece {
     Words(String),
     Number(Measure),
 }
@@ -27,14 +27,14 @@ pub enum Piece {
 /// A number of a played lift, such as "casualty_load of lower leg" or "lean of tail".
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measure {
-    pub what: What,
+    pub what: LessonQuantity,
     /// The part it is read at; without one, the part where it came nearest to its limit.
     pub of: Option<String>,
 }
 
 /// What can be read off a played lift.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum What {
+pub enum LessonQuantity {
     /// How far a failure came, and its limit.
     Came(Cause),
     /// The limit of that.
@@ -60,7 +60,7 @@ pub enum What {
     Time,
 }
 
-impl What {
+impl LessonQuantity {
     pub const WORDS: &[(&str, Self)] = &[
         ("gap", Self::Gap),
         ("start load", Self::StartLoad),

@@ -1,7 +1,7 @@
 //! What a scene's lists hold under which name: fields that name something find it here.
 
-use super::faults::{Cracked, Standing};
-use super::parts::Rest;
+use super::faults::{CrackedTimber, SlickTarget};
+use super::parts::CarriedBy;
 use super::read::{Fields, all, names_differ};
 use super::schema::entry::{NAME, Names, Text, Typed};
 use super::schema::scene;
@@ -130,11 +130,11 @@ impl<'a> Lists<'a> {
         from: &Fields<'_>,
         entry: Typed<Text>,
         has_beam: bool,
-    ) -> Option<Cracked> {
+    ) -> Option<CrackedTimber> {
         let name = &from.take(entry)?;
         let found = match name.as_str() {
-            "beam" if has_beam => Some(Cracked::Beam),
-            _ => self.stacks.index(name).map(Cracked::Stack),
+            "beam" if has_beam => Some(CrackedTimber::Beam),
+            _ => self.stacks.index(name).map(CrackedTimber::Stack),
         };
         if found.is_none() {
             let known = has_beam.then_some("beam").into_iter().chain(self.stacks.known());
@@ -144,13 +144,13 @@ impl<'a> Lists<'a> {
     }
 
     /// What stands on the ground under a name; "vehicle" is the vehicle itself.
-    pub fn standing(&self, from: &Fields<'_>, entry: Typed<Text>) -> Option<Standing> {
+    pub fn standing(&self, from: &Fields<'_>, entry: Typed<Text>) -> Option<SlickTarget> {
         let name = &from.take(entry)?;
         let found = match name.as_str() {
-            "vehicle" => Some(Standing::Vehicle),
-            _ => (self.stacks.index(name).map(Standing::Stack))
-                .or_else(|| self.void_fill.index(name).map(Standing::VoidFill))
-                .or_else(|| self.chocks.index(name).map(Standing::Chock)),
+            "vehicle" => Some(SlickTarget::Vehicle),
+            _ => (self.stacks.index(name).map(SlickTarget::Stack))
+                .or_else(|| self.void_fill.index(name).map(SlickTarget::VoidFill))
+                .or_else(|| self.chocks.index(name).map(SlickTarget::Chock)),
         };
         if found.is_none() {
             let known = std::iter::once("vehicle")
@@ -162,12 +162,12 @@ impl<'a> Lists<'a> {
         found
     }
 
-    pub fn support(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<Rest> {
+    pub fn support(&self, from: &Fields<'_>, key: &str, name: &str) -> Option<CarriedBy> {
         let found = self
             .stacks
             .index(name)
-            .map(Rest::Stack)
-            .or_else(|| self.bags.index(name).map(Rest::Bag));
+            .map(CarriedBy::Stack)
+            .or_else(|| self.bags.index(name).map(CarriedBy::Bag));
         if found.is_none() {
             let known = self.stacks.known().chain(self.bags.known());
             unknown(from, key, "stack or bag", name, known);

@@ -35,8 +35,8 @@ mod vehicle;
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Envelope, Solid};
-pub use faults::{Cracked, Fault, Hidden, Standing};
-pub use lesson::{Lesson, Measure, Piece, What};
+pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
+pub use lesson::{Lesson, LessonQuantity, Measure, TextPiece};
 pub use load::{
     FOLDER, Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, files_in,
     load, load_from, load_incomplete, read_and_check, scene_from_doc, shelf_paths, text_of,
@@ -46,7 +46,8 @@ pub use model::Scene;
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, Outcome};
 pub use parts::{
-    Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Outlet, Rest, Sole, Stack, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
+    VoidFill, Wedge,
 };
 pub use read::Problem;
 pub use sample::sampled;

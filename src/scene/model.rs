@@ -1,6 +1,6 @@
 //! The whole of a scene, and what several of its parts say together.
 
-use super::faults::Hidden;
+use super::faults::HiddenFault;
 use super::lesson::Lesson;
 use super::orders::Order;
 use super::outcome::Expect;
@@ -38,7 +38,7 @@ pub struct Scene {
     pub beam: Option<Beam>,
     pub air: Air,
     /// What its crew does not know.
-    pub faults: Vec<Hidden>,
+    pub faults: Vec<HiddenFault>,
     pub orders: Vec<Order>,
     pub aims: Aims,
     pub spread: Spread,

@@ -62,25 +62,25 @@ pub struct Stack {
     /// Solid boards on top, thickness from below upwards, m. As wide as the stack.
     pub pads_m: Vec<f64>,
     /// A board between its lowest layer and the ground.
-    pub sole: Option<Sole>,
+    pub sole: Option<SolePlate>,
     /// Its timbers' strength across the grain as a share of the wood's: less than 1 for
     /// rotten ones.
     pub strength_share: f64,
 }
 
 /// What a crib covers on the ground along X and Z, m.
-fn footprint_m(length_m: f64, sole: Option<Sole>) -> [f64; 2] {
+fn footprint_m(length_m: f64, sole: Option<SolePlate>) -> [f64; 2] {
     sole.map_or([length_m; 2], |sole| sole.size)
 }
 
 /// Thickness of what lies under a lowest layer, m.
-fn sole_m(sole: Option<Sole>) -> f64 {
+fn sole_m(sole: Option<SolePlate>) -> f64 {
     sole.map_or(0.0, |sole| sole.thickness_m)
 }
 
 /// Area that a crib's base spreads its load over, m2: its lowest timbers, or as much of the
 /// sole plate as is stiff enough to help.
-fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<Sole>) -> f64 {
+fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<SolePlate>) -> f64 {
     match sole {
         None => members as f64 * timber.width_m * length_m,
         Some(sole) => sole.bears_m(length_m).iter().product(),
@@ -89,7 +89,7 @@ fn bearing_area_m2(timber: Timber, members: usize, length_m: f64, sole: Option<S
 
 /// The narrower side of what a crib's base presses on, m: a timber, or as much of the sole
 /// plate as is stiff enough to help.
-fn bearing_strip_m(timber: Timber, length_m: f64, sole: Option<Sole>) -> f64 {
+fn bearing_strip_m(timber: Timber, length_m: f64, sole: Option<SolePlate>) -> f64 {
     let [x, z] = sole.map_or([timber.width_m, length_m], |sole| sole.bears_m(length_m));
     x.min(z)
 }
@@ -130,13 +130,13 @@ impl Stack {
 
 /// A solid board under a crib, wider than it: a sole plate.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sole {
+pub struct SolePlate {
     /// Size along X and Z, m.
     pub size: [f64; 2],
     pub thickness_m: f64,
 }
 
-impl Sole {
+impl SolePlate {
     /// The part of it along X and Z that is stiff enough to press on the ground under a
     /// crib `length_m` wide, m.
     pub fn bears_m(&self, length_m: f64) -> [f64; 2] {
@@ -152,7 +152,7 @@ pub struct VoidFill {
     pub at: [f64; 2],
     pub timber: Timber,
     pub length_m: f64,
-    pub sole: Option<Sole>,
+    pub sole: Option<SolePlate>,
 }
 
 impl VoidFill {
@@ -220,7 +220,7 @@ pub struct Capture {
     pub step: Timber,
     /// Layers at hand for adding.
     pub steps: usize,
-    pub sole: Option<Sole>,
+    pub sole: Option<SolePlate>,
 }
 
 impl Capture {
@@ -254,7 +254,7 @@ impl Capture {
 #[derive(Clone, Debug)]
 pub struct Bag {
     pub name: String,
-    pub on: Rest,
+    pub on: CarriedBy,
     /// Laid-flat size along X and Z, m.
     pub size: [f64; 2],
     /// Working pressure at which its relief valve opens, Pa gauge.
@@ -268,7 +268,7 @@ impl Bag {
 
 /// What a part lies on: an index into the scene's lists.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Rest {
+pub enum CarriedBy {
     Stack(usize),
     Bag(usize),
 }
@@ -296,7 +296,7 @@ pub struct Beam {
     pub at: [f64; 2],
     /// Openings of the vehicle it passes through.
     pub through: Vec<String>,
-    pub rests_on: Vec<Rest>,
+    pub rests_on: Vec<CarriedBy>,
     /// Opposing shims driven between beam and vehicle at either opening.
     pub shims: bool,
     /// Its strength as a share of its grade's: less than 1 where it is cracked or full of

@@ -5,7 +5,7 @@ use super::cut::{CutFace, Footprint};
 use super::doc::Node;
 use super::envelope::{Envelope, Solid};
 use super::model::Scene;
-use super::parts::{Bag, Chock, Rest, Sole, Wedge};
+use super::parts::{Bag, CarriedBy, Chock, SolePlate, Wedge};
 use super::read::{Problems, show};
 use super::vehicle::RestsOn;
 use crate::units::Dimension::Length;
@@ -79,7 +79,7 @@ impl Check<'_> {
     }
 
     /// The bag that lies on a support.
-    fn bag_on(&self, support: Rest) -> Option<usize> {
+    fn bag_on(&self, support: CarriedBy) -> Option<usize> {
         self.scene.bags.iter().position(|bag| bag.on == support)
     }
 
@@ -93,30 +93,30 @@ impl Check<'_> {
         }
     }
 
-    fn carries_beam(&self, support: Rest) -> bool {
+    fn carries_beam(&self, support: CarriedBy) -> bool {
         self.scene.beam.as_ref().is_some_and(|beam| beam.rests_on.contains(&support))
     }
 
-    fn name(&self, support: Rest) -> &str {
+    fn name(&self, support: CarriedBy) -> &str {
         match support {
-            Rest::Stack(i) => &self.scene.stacks[i].name,
-            Rest::Bag(i) => &self.scene.bags[i].name,
+            CarriedBy::Stack(i) => &self.scene.stacks[i].name,
+            CarriedBy::Bag(i) => &self.scene.bags[i].name,
         }
     }
 
     /// Height of a support's top while the bags are empty, m.
-    fn top(&self, support: Rest) -> f64 {
+    fn top(&self, support: CarriedBy) -> f64 {
         match support {
-            Rest::Stack(i) => self.scene.stacks[i].height_m(),
-            Rest::Bag(i) => self.top(self.scene.bags[i].on) + Bag::FLAT_M,
+            CarriedBy::Stack(i) => self.scene.stacks[i].height_m(),
+            CarriedBy::Bag(i) => self.top(self.scene.bags[i].on) + Bag::FLAT_M,
         }
     }
 
     /// The stack under a support, and how many bags lie between.
-    fn stack_under(&self, support: Rest) -> (usize, usize) {
+    fn stack_under(&self, support: CarriedBy) -> (usize, usize) {
         match support {
-            Rest::Stack(i) => (i, 0),
-            Rest::Bag(i) => {
+            CarriedBy::Stack(i) => (i, 0),
+            CarriedBy::Bag(i) => {
                 let (stack, bags) = self.stack_under(self.scene.bags[i].on);
                 (stack, bags + 1)
             }
@@ -124,10 +124,10 @@ impl Check<'_> {
     }
 
     /// Size along X and Z of a support's top, m.
-    fn size(&self, support: Rest) -> [f64; 2] {
+    fn size(&self, support: CarriedBy) -> [f64; 2] {
         match support {
-            Rest::Stack(i) => [self.scene.stacks[i].length_m; 2],
-            Rest::Bag(i) => self.scene.bags[i].size,
+            CarriedBy::Stack(i) => [self.scene.stacks[i].length_m; 2],
+            CarriedBy::Bag(i) => self.scene.bags[i].size,
         }
     }
 
@@ -135,9 +135,9 @@ impl Check<'_> {
     fn parts(&self) -> Vec<Part<'_>> {
         let scene = self.scene;
         let stacks = scene.stacks.iter().enumerate().map(|(i, s)| {
-            let mut top = Rest::Stack(i);
+            let mut top = CarriedBy::Stack(i);
             while let Some(bag) = self.bag_on(top) {
-                top = Rest::Bag(bag);
+                top = CarriedBy::Bag(bag);
             }
             let foot = s.layer_at(0);
             let middle = [0, 1].map(|i| (foot[i] + s.at[i]) / 2.0);
@@ -177,7 +177,7 @@ impl Check<'_> {
 }
 
 /// Every sole plate: its list, the name of what stands on it, where, and how wide that is.
-fn soles(scene: &Scene) -> impl Iterator<Item = (&'static str, &str, [f64; 2], f64, Sole)> {
+fn soles(scene: &Scene) -> impl Iterator<Item = (&'static str, &str, [f64; 2], f64, SolePlate)> {
     let stacks = scene
         .stacks
         .iter()
@@ -269,7 +269,7 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
         (key, v.at, square(v.length_m))
     });
     let wedges = scene.wedges.iter().map(|w| {
-        let (stack, _) = c.stack_under(Rest::Bag(w.on));
+        let (stack, _) = c.stack_under(CarriedBy::Bag(w.on));
         (["wedges", w.name.as_str(), "size"], scene.stacks[stack].at, w.size)
     });
     for (key, at, size) in void_fill.chain(captures).chain(wedges) {
@@ -399,7 +399,7 @@ fn supports_carry_one_bag(c: &Check<'_>) {
 /// Bags are stacked two high at most, as their makers allow.
 fn at_most_two_bags_in_a_stack(c: &Check<'_>) {
     for (i, bag) in c.scene.bags.iter().enumerate() {
-        let (stack, bags) = c.stack_under(Rest::Bag(i));
+        let (stack, bags) = c.stack_under(CarriedBy::Bag(i));
         if bags > 2 {
             c.complain(
                 &["bags", &bag.name, "on"],
@@ -416,7 +416,7 @@ fn at_most_two_bags_in_a_stack(c: &Check<'_>) {
 /// No bag is larger than the stack under it.
 fn bags_lie_within_their_stack(c: &Check<'_>) {
     for (i, bag) in c.scene.bags.iter().enumerate() {
-        let stack = &c.scene.stacks[c.stack_under(Rest::Bag(i)).0];
+        let stack = &c.scene.stacks[c.stack_under(CarriedBy::Bag(i)).0];
         let side = bag.size[0].max(bag.size[1]);
         if side > stack.length_m + SLACK_M {
             c.complain(
@@ -436,7 +436,7 @@ fn bags_lie_within_their_stack(c: &Check<'_>) {
 /// A bag with nothing on it has the vehicle above it.
 fn bags_have_something_to_lift(c: &Check<'_>) {
     for (i, bag) in c.scene.bags.iter().enumerate() {
-        let here = Rest::Bag(i);
+        let here = CarriedBy::Bag(i);
         let at = c.scene.stacks[c.stack_under(here).0].at;
         // Half of it under the vehicle at least: a roof rail is narrow.
         let inner = Solid::around(at, bag.size.map(|side| side / 2.0), 0.0);
@@ -458,7 +458,7 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
 /// A wedge is cut to the vehicle, so nothing but the vehicle may bear on it.
 fn wedges_lie_on_top_bags(c: &Check<'_>) {
     for (i, wedge) in c.scene.wedges.iter().enumerate() {
-        let bag = Rest::Bag(wedge.on);
+        let bag = CarriedBy::Bag(wedge.on);
         let taken = if let Some(upper) = c.bag_on(bag) {
             format!("carries the bag \"{}\"", c.scene.bags[upper].name)
         } else if c.carries_beam(bag) {

@@ -1,11 +1,11 @@
 //! Orders and faults in words, with the names of a scene.
 
-use super::faults::{Cracked, Fault, Standing};
+use super::faults::{CrackedTimber, Fault, SlickTarget};
 use super::model::Scene;
 use super::orders::{Order, Until};
 use crate::units::UnitSystem;
 
-impl Standing {
+impl SlickTarget {
     fn name(self, scene: &Scene) -> &str {
         match self {
             Self::Vehicle => &scene.vehicle.name,
@@ -34,10 +34,10 @@ impl Fault {
             Self::Cylinder { pa } => {
                 format!("the cylinder holds no more than {}", units.pressure(*pa))
             }
-            Self::Crack { what: Cracked::Beam, left } => {
+            Self::Crack { what: CrackedTimber::Beam, left } => {
                 format!("the beam is cracked: {:.0} % of its strength is left", 100.0 * left)
             }
-            Self::Crack { what: Cracked::Stack(i), left } => format!(
+            Self::Crack { what: CrackedTimber::Stack(i), left } => format!(
                 "the timbers of {} are cracked: {:.0} % of their strength is left",
                 scene.stacks[*i].name,
                 100.0 * left

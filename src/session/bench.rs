@@ -446,14 +446,14 @@ impl Bench {
         let scene = &self.draft.seen().scene;
         let mut rest = match item.kind {
             Kind::Bag => scene.bags.get(item.index).map(|b| b.on),
-            Kind::Wedge => scene.wedges.get(item.index).map(|w| crate::scene::Rest::Bag(w.on)),
+            Kind::Wedge => scene.wedges.get(item.index).map(|w| crate::scene::CarriedBy::Bag(w.on)),
             _ => None,
         };
-        while let Some(crate::scene::Rest::Bag(i)) = rest {
+        while let Some(crate::scene::CarriedBy::Bag(i)) = rest {
             rest = scene.bags.get(i).map(|b| b.on);
         }
         match rest {
-            Some(crate::scene::Rest::Stack(i)) => Item::new(Kind::Stack, i),
+            Some(crate::scene::CarriedBy::Stack(i)) => Item::new(Kind::Stack, i),
             _ => item,
         }
     }

@@ -106,7 +106,7 @@ const STEPS: [Step; 10] = [
 pub struct Guide {
     at: usize,
     /// How many orders had been given when the step began.
-    said: usize,
+    records: usize,
 }
 
 impl Guide {
@@ -128,13 +128,13 @@ impl Guide {
     pub(super) fn see(&mut self, action: Option<&Action>, play: &Play, stage: Stage, on: Overlays) {
         let Some(step) = self.step() else { return };
         // Looking back takes some orders back.
-        self.said = self.said.min(play.said().len());
+        self.records = self.records.min(play.records().len());
         let done = match &step.wish {
             Wish::Turned => matches!(action, Some(Action::Turn(_))),
             Wish::Looked(view) => action == Some(&Action::Look(*view)),
             Wish::At(goal) => stage == *goal,
             Wish::Risen(m) => play.now().rise_m >= *m,
-            Wish::Captured => play.said().iter().skip(self.said).any(has_captured),
+            Wish::Captured => play.records().iter().skip(self.records).any(has_captured),
             Wish::Shows(which) => on.has(*which),
             Wish::Free => {
                 let limbs = &play.scene().limbs;
@@ -145,7 +145,7 @@ impl Guide {
         };
         if done {
             self.at += 1;
-            self.said = play.said().len();
+            self.records = play.records().len();
         }
     }
 }

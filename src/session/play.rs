@@ -87,10 +87,10 @@ pub struct Play {
     waiting: Vec<Hand>,
     /// The latest moment that is known, and what was said by then.
     latest: Moment,
-    said: Vec<OrderRecord>,
+    records: Vec<OrderRecord>,
     struck: Vec<(f64, Fault)>,
     /// How near each measure has come to its limit.
-    reach: Vec<NearestApproach>,
+    nearest_approaches: Vec<NearestApproach>,
     done: bool,
     broken: bool,
     impossible: Option<Jam>,
@@ -137,7 +137,7 @@ fn play_on(
                 parts = Arc::new(lift.parts().to_vec());
             }
             let moment = moment(&lift, parts.clone());
-            records.push(record(lines, tick, moment, lift.said().len()));
+            records.push(record(lines, tick, moment, lift.records().len()));
         }
         if tick.is_multiple_of(TICKS_PER_MARK) {
             marks.push((tick, Arc::new((*lift).clone())));
@@ -162,9 +162,9 @@ impl Play {
             by_hand: Vec::new(),
             waiting: Vec::new(),
             latest,
-            said: lift.said().to_vec(),
+            records: lift.records().to_vec(),
             struck: lift.struck().to_vec(),
-            reach: lift.reach(),
+            nearest_approaches: lift.nearest_approaches(),
             done: lift.done(),
             broken: lift.broken(),
             impossible: lift.impossible().cloned(),
@@ -259,9 +259,9 @@ impl Play {
     }
 
     /// What the crew had been told by then.
-    pub fn said(&self) -> &[OrderRecord] {
-        let count = self.looking.map_or(self.said.len(), |i| self.reel.at(i).said);
-        &self.said[..count.min(self.said.len())]
+    pub fn records(&self) -> &[OrderRecord] {
+        let count = self.looking.map_or(self.records.len(), |i| self.reel.at(i).records);
+        &self.records[..count.min(self.records.len())]
     }
 
     /// Faults that have struck so far, whatever is looked at.
@@ -292,7 +292,7 @@ impl Play {
             scene: self.scene(),
             history: &history,
             findings: self.all_findings(),
-            reach: &self.reach,
+            nearest_approaches: &self.nearest_approaches,
             twin,
             units,
         };
@@ -303,13 +303,13 @@ impl Play {
     fn note(&mut self) {
         let Some(lift) = &self.lift else { return };
         self.latest = moment(lift, self.reel.parts(lift.parts()));
-        if self.said.len() != lift.said().len() {
-            self.said = lift.said().to_vec();
+        if self.records.len() != lift.records().len() {
+            self.records = lift.records().to_vec();
         }
         if self.struck.len() != lift.struck().len() {
             self.struck = lift.struck().to_vec();
         }
-        self.reach = lift.reach();
+        self.nearest_approaches = lift.nearest_approaches();
         (self.done, self.broken) = (lift.done(), lift.broken());
     }
 
@@ -540,7 +540,7 @@ impl Play {
         self.waiting.clear();
         let Some((from, lift)) = self.marks.last().cloned() else { return };
         self.reel.truncate(i + 1);
-        self.said.truncate(seen.said);
+        self.records.truncate(seen.records);
         self.struck.retain(|(t_s, _)| *t_s < seen.moment.snapshot.t_s);
         self.latest = seen.moment.clone();
         (self.done, self.broken) = (false, false);

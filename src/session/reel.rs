@@ -65,7 +65,7 @@ pub struct Record {
     /// The moment itself.
     pub moment: Moment,
     /// So many of the orders had been said.
-    pub said: usize,
+    pub records: usize,
     values: Box<[f32]>,
 }
 
@@ -110,9 +110,9 @@ fn lines(scene: &Scene) -> Vec<Line> {
 }
 
 /// Reads the lines off a moment.
-pub fn record(lines: &[Line], tick: u64, moment: Moment, said: usize) -> Arc<Record> {
+pub fn record(lines: &[Line], tick: u64, moment: Moment, records: usize) -> Arc<Record> {
     let values = lines.iter().map(|line| (line.read)(&moment.snapshot) as f32).collect();
-    Arc::new(Record { tick, moment, said, values })
+    Arc::new(Record { tick, moment, records, values })
 }
 
 impl Reel {

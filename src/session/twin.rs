@@ -23,7 +23,7 @@ pub struct Twin {
 struct Seen {
     tick: u64,
     moment: Moment,
-    said: usize,
+    records: usize,
 }
 
 impl Twin {
@@ -46,9 +46,9 @@ impl Twin {
             let there = |reel: &Reel| reel.last().moment.snapshot.t_s >= t_s;
             let pace = if self.seen.as_ref().is_some_and(there) { Pace::Free } else { pace };
             match coming.next_result(pace) {
-                Progress::Result(Seen { tick, moment, said }) => match &mut self.seen {
+                Progress::Result(Seen { tick, moment, records }) => match &mut self.seen {
                     Some(reel) => {
-                        let next = record(&reel.lines, tick, moment, said);
+                        let next = record(&reel.lines, tick, moment, records);
                         reel.extend([next]);
                         reel.thin();
                     }
@@ -85,7 +85,7 @@ fn play(scene: Arc<Scene>, results: &Results<Seen>) {
             findings: lift.findings().to_vec(),
         };
         // The receiver may be gone.
-        let looked_at = results.hand_over(Seen { tick, moment, said: lift.said().len() });
+        let looked_at = results.hand_over(Seen { tick, moment, records: lift.records().len() });
         if !looked_at || lift.done() {
             break;
         }

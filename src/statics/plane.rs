@@ -5,8 +5,9 @@
 //! that stands by it is turned with it (geometry).
 
 use crate::scene::{
-    Aims, Air, Bag, Beam, Capture, Chock, Ground, HalfWidth, Limb, Order, Profile, ProfilePoint,
-    Rest, RestPose, RestsOn, Scene, Sole, Spread, Stack, TYRE_HALF_M, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Order, Profile,
+    ProfilePoint, RestPose, RestsOn, Scene, SolePlate, Spread, Stack, TYRE_HALF_M, Vehicle,
+    VoidFill, Wedge,
 };
 use crate::tables::{Material, Pair, Wood};
 use crate::units::UnitSystem;
@@ -135,8 +136,8 @@ fn lifted_side(scene: &Scene) -> Option<f64> {
         RestsOn::RightSide => Some(1.0),
         _ => {
             let mut sides = scene.bags.iter().filter_map(|bag| match bag.on {
-                Rest::Stack(s) => Some(scene.stacks[s].at[1].signum()),
-                Rest::Bag(_) => None,
+                CarriedBy::Stack(s) => Some(scene.stacks[s].at[1].signum()),
+                CarriedBy::Bag(_) => None,
             });
             // Where nothing lifts, both sides give the same.
             let side = sides.next().unwrap_or(1.0);
@@ -165,7 +166,7 @@ impl Turn {
         out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
         out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;
         out.ground.cross_slope_rad = self.side * scene.ground.slope_rad;
-        let turn_sole = |sole: &mut Option<Sole>| {
+        let turn_sole = |sole: &mut Option<SolePlate>| {
             if let Some(sole) = sole {
                 sole.size = swapped(sole.size);
             }

@@ -89,7 +89,14 @@ fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
     take(&scene);
     take(&margins(&scene));
     let end = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
-    take(&(end.outcome, &end.findings, &end.gaps, &end.peaks, &end.reach, end.state_hash));
+    take(&(
+        end.outcome,
+        &end.findings,
+        &end.gaps,
+        &end.peaks,
+        &end.nearest_approaches,
+        end.state_hash,
+    ));
     let history = &end.history;
     take(&(history.first(), history.get(history.len() / 2), history.last()));
 }

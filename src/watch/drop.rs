@@ -2,7 +2,7 @@
 
 use super::limit_tracker::LimitTracker;
 use super::observation::Observation;
-use crate::scene::{Cause, Rest, Scene};
+use crate::scene::{CarriedBy, Cause, Scene};
 use crate::snapshot::{Finding, Measured, NearestApproach};
 use crate::units::Dimension;
 
@@ -59,7 +59,7 @@ impl DropWatch {
 
 /// Names of the bags that the load lies on, in the order of the lift points.
 fn topmost(scene: &Scene) -> Vec<&str> {
-    let below = |i| scene.bags.iter().any(|b| b.on == Rest::Bag(i));
+    let below = |i| scene.bags.iter().any(|b| b.on == CarriedBy::Bag(i));
     let bags = scene.bags.iter().enumerate();
     bags.filter(|(i, _)| !below(*i)).map(|(_, b)| b.name.as_str()).collect()
 }

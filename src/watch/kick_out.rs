@@ -3,7 +3,7 @@
 
 use super::limit_tracker::LimitTracker;
 use super::observation::Observation;
-use crate::scene::{Cause, Rest};
+use crate::scene::{CarriedBy, Cause};
 use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind};
 use crate::units::Dimension;
 
@@ -65,8 +65,8 @@ impl KickOutWatch {
         for (index, bag) in scene.bags.iter().enumerate() {
             let side = bag.size[0].min(bag.size[1]);
             let below = match bag.on {
-                Rest::Bag(b) => face(b, true),
-                Rest::Stack(s) => {
+                CarriedBy::Bag(b) => face(b, true),
+                CarriedBy::Stack(s) => {
                     let stack = &scene.stacks[s];
                     let top = (stack.layers + stack.pads_m.len()).saturating_sub(1);
                     find(PartKind::Pad { stack: s, layer: top })
@@ -76,7 +76,7 @@ impl KickOutWatch {
             seat(face(index, false), below, side, false);
             // The upper face over the lower one: the bag itself rolls over.
             seat(face(index, true), face(index, false), side, false);
-            let topmost = !scene.bags.iter().any(|b| b.on == Rest::Bag(index));
+            let topmost = !scene.bags.iter().any(|b| b.on == CarriedBy::Bag(index));
             if topmost {
                 let wedge = scene.wedges.iter().position(|w| w.on == index);
                 match wedge.and_then(|w| find(PartKind::Wedge(w))) {

@@ -20,7 +20,7 @@ pub struct Crew {
     left: Option<Left>,
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,
-    pub said: Vec<OrderRecord>,
+    pub records: Vec<OrderRecord>,
 }
 
 /// An order in hand when the script was left: for how long it had been worked on, s, and how
@@ -33,8 +33,8 @@ struct Left {
 
 impl Crew {
     pub fn new(script: Vec<Order>) -> Self {
-        let (moving, said) = (Vec::new(), Vec::new());
-        Self { script, next: 0, begun_s: None, left: None, moving, said }
+        let (moving, records) = (Vec::new(), Vec::new());
+        Self { script, next: 0, begun_s: None, left: None, moving, records }
     }
 
     /// Every order of the script has been carried out or refused.
@@ -121,7 +121,7 @@ impl Crew {
     }
 
     fn note(&mut self, yard: &Yard, told: Told, refused: Option<Refusal>) {
-        self.said.push(OrderRecord { t_s: yard.t_s(), told, refused });
+        self.records.push(OrderRecord { t_s: yard.t_s(), told, refused });
     }
 
     /// An order given by hand: carried out at once, whatever the script is doing.

@@ -4,7 +4,7 @@
 use super::bodies::Bodies;
 use super::engine::{Engine, RigidBodyHandle};
 use super::soil::Soil;
-use crate::scene::{Fault, Scene, Standing};
+use crate::scene::{Fault, Scene, SlickTarget};
 use crate::snapshot::{Footing, PartKind};
 use crate::tables::{Material, Surface};
 
@@ -67,15 +67,15 @@ pub(super) fn slick(
     bodies: &Bodies,
     soil: &Soil,
     surface: Surface,
-    under: Standing,
+    under: SlickTarget,
     left: f64,
 ) {
     // A pair's friction is the geometric mean of two figures, so the square.
     let ground = bodies.grip_of(Material::Ground(surface)) * left * left;
     let of = match under {
-        Standing::Stack(stack) => Some(Footing::Stack(stack)),
-        Standing::VoidFill(fill) => Some(Footing::VoidFill(fill)),
-        Standing::Vehicle | Standing::Chock(_) => None,
+        SlickTarget::Stack(stack) => Some(Footing::Stack(stack)),
+        SlickTarget::VoidFill(fill) => Some(Footing::VoidFill(fill)),
+        SlickTarget::Vehicle | SlickTarget::Chock(_) => None,
     };
     // On soil it is the earth under the base that grows slippery.
     match of.and_then(|of| soil.earth_under(of)) {
@@ -86,18 +86,18 @@ pub(super) fn slick(
 }
 
 /// The bodies of what stands there on the ground.
-fn standing(bodies: &Bodies, under: Standing) -> Vec<RigidBodyHandle> {
+fn standing(bodies: &Bodies, under: SlickTarget) -> Vec<RigidBodyHandle> {
     let stands = |kind: PartKind| match under {
-        Standing::Vehicle => matches!(kind, PartKind::Vehicle | PartKind::Panel(_)),
-        Standing::Stack(stack) => {
+        SlickTarget::Vehicle => matches!(kind, PartKind::Vehicle | PartKind::Panel(_)),
+        SlickTarget::Stack(stack) => {
             let timber = PartKind::StackTimber { stack, layer: 0 };
             kind == timber || kind == PartKind::Sole(Footing::Stack(stack))
         }
-        Standing::VoidFill(fill) => {
+        SlickTarget::VoidFill(fill) => {
             let sole = PartKind::Sole(Footing::VoidFill(fill));
             kind == PartKind::VoidFill(fill) || kind == sole
         }
-        Standing::Chock(chock) => kind == PartKind::Chock(chock),
+        SlickTarget::Chock(chock) => kind == PartKind::Chock(chock),
     };
     let parts = bodies.parts.iter().zip(&bodies.handles);
     parts.filter(|(part, _)| part.present && stands(part.kind)).map(|(_, body)| *body).collect()

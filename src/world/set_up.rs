@@ -5,7 +5,7 @@ use super::engine::{BodySpec, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
 use super::site::{Cut, Site, about, wedge_points};
 use crate::membrane::Membrane;
-use crate::scene::{Bag, Footprint, Rest, Scene, Stack, VoidFill, Wedge};
+use crate::scene::{Bag, CarriedBy, Footprint, Scene, Stack, VoidFill, Wedge};
 use crate::snapshot::{Footing, PartKind, Shape};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};
 
@@ -86,7 +86,7 @@ impl Site<'_> {
     /// Wedges on top of bags, cut to the face above.
     pub fn wedges(&mut self, scene: &Scene) {
         for (index, wedge) in scene.wedges.iter().enumerate() {
-            let (at, bottom_m) = top_of(scene, Rest::Bag(wedge.on));
+            let (at, bottom_m) = top_of(scene, CarriedBy::Bag(wedge.on));
             let foot = Footprint::of_size(at, wedge.size);
             self.wedge(&wedge.name, PartKind::Wedge(index), foot, bottom_m, Cut::SNUG);
         }
@@ -118,10 +118,10 @@ impl Site<'_> {
 }
 
 /// Middle and height of the top of a stack or bag as placed, m.
-fn top_of(scene: &Scene, rest: Rest) -> ([f64; 2], f64) {
+fn top_of(scene: &Scene, rest: CarriedBy) -> ([f64; 2], f64) {
     match rest {
-        Rest::Stack(i) => (scene.stacks[i].at, scene.stacks[i].height_m()),
-        Rest::Bag(i) => {
+        CarriedBy::Stack(i) => (scene.stacks[i].at, scene.stacks[i].height_m()),
+        CarriedBy::Bag(i) => {
             let (at, below) = top_of(scene, scene.bags[i].on);
             (at, below + Bag::FLAT_M)
         }

@@ -5,7 +5,7 @@ use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
 use super::vehicle::VehicleBody;
-use crate::scene::{Crib, CutFace, Footprint, Sole, Wedge};
+use crate::scene::{Crib, CutFace, Footprint, SolePlate, Wedge};
 use crate::snapshot::{Footing, PartId, PartKind, Shape};
 use crate::tables::{Material, SNUG_M, TIMBER_KG_M3, Timber};
 
@@ -57,7 +57,7 @@ impl Site<'_> {
     }
 
     /// A sole plate under a base, where it has one.
-    pub fn sole(&mut self, name: &str, of: Footing, at: [f64; 2], sole: Option<Sole>) {
+    pub fn sole(&mut self, name: &str, of: Footing, at: [f64; 2], sole: Option<SolePlate>) {
         let Some(sole) = sole else { return };
         let half = [sole.size[0] / 2.0, sole.thickness_m / 2.0, sole.size[1] / 2.0];
         let name = format!("{name} sole plate");

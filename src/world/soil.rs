@@ -8,7 +8,7 @@ use super::engine::{
 };
 use super::shapes::vector;
 use super::yielding::{Law, YieldingSupport};
-use crate::scene::{Crib, Scene, Sole};
+use crate::scene::{Crib, Scene, SolePlate};
 use crate::snapshot::{BaseState, Footing};
 use crate::tables::{Bed, FIRM_M, Material};
 
@@ -80,7 +80,7 @@ impl Plan {
 }
 
 fn plans(scene: &Scene) -> Vec<Plan> {
-    let plan = |of, crib: Crib, members, sole: Option<Sole>| match sole {
+    let plan = |of, crib: Crib, members, sole: Option<SolePlate>| match sole {
         None => Plan::crib(of, crib, members),
         Some(sole) => {
             let (half, strip) = (sole.size, sole.bears_m(crib.length_m));

@@ -7,7 +7,7 @@ use super::shapes::{plain, vector};
 use super::solver::TICK_S;
 use super::stacks;
 use super::vehicle::VehicleBody;
-use crate::scene::{Rest, Scene};
+use crate::scene::{CarriedBy, Scene};
 use crate::snapshot::{Load, VehicleState};
 use std::f64::consts::PI;
 
@@ -44,7 +44,7 @@ impl Travel {
         roll_rad: f64,
     ) {
         let pose = *bodies.rigid(engine, vehicle.part).position();
-        let topmost = |bag: &usize| !scene.bags.iter().any(|b| b.on == Rest::Bag(*bag));
+        let topmost = |bag: &usize| !scene.bags.iter().any(|b| b.on == CarriedBy::Bag(*bag));
         let lift_point = |bag: usize| {
             let top = engine.bodies[air.bags[bag].upper].translation();
             (pose.inverse_transform_point(top), f64::from(top.y))

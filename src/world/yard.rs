@@ -21,7 +21,7 @@ use super::solver::TICK_S;
 use super::stacks;
 use super::travel::Travel;
 use super::vehicle::VehicleBody;
-use crate::scene::{Cracked, Fault, Scene};
+use crate::scene::{CrackedTimber, Fault, Scene};
 use crate::snapshot::{BeamState, Load, Part, Refusal, Snapshot};
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
@@ -291,8 +291,10 @@ impl Yard {
             Fault::Valve { outlet } => self.air.stick(outlet),
             Fault::Regulator { pa } => self.air.set_regulator(pa),
             Fault::Cylinder { pa } => self.air.drain_cylinder(self.scene.air.cylinder_m3, pa),
-            Fault::Crack { what: Cracked::Beam, left } => self.rupture.crack(left),
-            Fault::Crack { what: Cracked::Stack(stack), left } => self.crushing.crack(stack, left),
+            Fault::Crack { what: CrackedTimber::Beam, left } => self.rupture.crack(left),
+            Fault::Crack { what: CrackedTimber::Stack(stack), left } => {
+                self.crushing.crack(stack, left)
+            }
             Fault::Slick { under, left } => {
                 let surface = self.scene.ground.surface;
                 faults::slick(engine, bodies, &self.soil, surface, under, left);

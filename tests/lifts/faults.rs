@@ -9,7 +9,7 @@ use crate::common::alone;
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::lift::Lift;
 use inchwise::membrane::Membrane;
-use inchwise::scene::{self, Cause, Fault, Hidden, Order, Outcome, Scene, Standing, Until};
+use inchwise::scene::{self, Cause, Fault, HiddenFault, Order, Outcome, Scene, SlickTarget, Until};
 use inchwise::snapshot::{PartKind, Snapshot, Told};
 use inchwise::tables::{AIR_RT_J_KG, Grip, Material, VALVE_B};
 use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, UnitSystem};
@@ -112,7 +112,7 @@ fn a_stuck_valve_does_not_follow_its_lever() {
     let empty = air_j(&shut);
     run(&mut shut, 2.0);
     assert!((air_j(&shut) / empty - 1.0).abs() < 1e-6);
-    assert!(shut.said().iter().all(|said| said.refused.is_none()), "{:?}", shut.said());
+    assert!(shut.records().iter().all(|said| said.refused.is_none()), "{:?}", shut.records());
 }
 
 /// No air flows into a bag that holds what the regulator lets through, and it takes in air
@@ -169,7 +169,7 @@ fn val_a_hidden_load_adds_its_weight_at_its_place() {
     let bare = alone(scene("deck-lid-wedged", &[]));
     let (mass, com) = (bare.vehicle.mass_kg, bare.vehicle.com_m);
     let mut hiding = bare.clone();
-    hiding.faults.push(Hidden { fault: load.clone(), at_s: 0.0 });
+    hiding.faults.push(HiddenFault { fault: load.clone(), at_s: 0.0 });
     let hidden = Yard::new(Arc::new(hiding.clone()));
     let mut live = Yard::new(Arc::new(bare.clone()));
     live.strike(&load);
@@ -209,7 +209,7 @@ fn val_a_slick_patch_leaves_a_share_of_the_friction() {
     let travelled = |left: f64| {
         let mut yard = Yard::new(Arc::new(scene.clone()));
         (0..60).for_each(|_| yard.tick());
-        yard.strike(&Fault::Slick { under: Standing::Vehicle, left });
+        yard.strike(&Fault::Slick { under: SlickTarget::Vehicle, left });
         let way: Vec<f64> = (0..90)
             .map(|_| {
                 yard.tick();
@@ -255,7 +255,7 @@ fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
         let way = |left: f64| -> Vec<f64> {
             let mut yard = Yard::new(Arc::new(scene.clone()));
             (0..60).for_each(|_| yard.tick());
-            yard.strike(&Fault::Slick { under: Standing::Stack(0), left });
+            yard.strike(&Fault::Slick { under: SlickTarget::Stack(0), left });
             let kind = PartKind::StackTimber { stack: 0, layer: 0 };
             let timber = yard.parts().iter().position(|p| p.kind == kind).expect("a timber");
             let mut x = || {
@@ -318,7 +318,7 @@ fn the_officer_stops_a_lift_that_fails() {
     assert_eq!(debrief.outcome, Outcome::Failed);
     let first = debrief.findings.iter().map(|f| f.t_s).fold(f64::INFINITY, f64::min);
     assert!((debrief.sim_s - first - 6.0).abs() < 2.5 * TICK_S, "{} s", debrief.sim_s);
-    let last = debrief.said.last().expect("something was said");
+    let last = debrief.records.last().expect("something was said");
     assert!(last.told == Told::OfficerStop && (last.t_s - first).abs() < 2.5 * TICK_S, "{last:?}");
     let end = debrief.history.last().expect("an end");
     assert!(end.outlets.iter().all(|o| o.opening == 0.0));

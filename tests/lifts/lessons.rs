@@ -5,7 +5,7 @@
 use crate::played::played;
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::parallel::{ThreadsError, each};
-use inchwise::scene::{Lesson, Loaded, Outcome, Piece, load, load_from, shelf_paths};
+use inchwise::scene::{Lesson, Loaded, Outcome, TextPiece, load, load_from, shelf_paths};
 use inchwise::shelf::{
     Entry, Margin, PICTURES, SAMPLES, differences, margins_of, page, sample, seal,
 };
@@ -142,7 +142,7 @@ fn every_lesson_has_a_twin() {
         let fields: BTreeSet<&str> = choice.iter().filter_map(|p| p.split('.').next()).collect();
         assert!((1..=3).contains(&fields.len()), "{name} and {twin} differ in {choice:?}");
         assert!(scene.lesson.decides.is_some(), "{name} does not say what decides");
-        let has_number = scene.lesson.after.iter().any(|p| matches!(p, Piece::Number(_)));
+        let has_number = scene.lesson.after.iter().any(|p| matches!(p, TextPiece::Number(_)));
         assert!(has_number, "{name} gives no number after the lift");
         let failed = scene.expect.outcome == Outcome::Failed;
         assert_eq!(failed, scene.expect.cause.is_some(), "{name}: a failure has a cause");

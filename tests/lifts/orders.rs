@@ -68,7 +68,7 @@ fn an_order_left_in_the_middle_lasts_no_longer() {
 fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
     let (parts, before) = (lift.parts().len(), lift.snapshot().clone());
     lift.give(order);
-    let said = lift.said().last().expect("the order is noted").clone();
+    let said = lift.records().last().expect("the order is noted").clone();
     let why = said.refused.unwrap_or_else(|| panic!("{order:?} was not refused"));
     let why = why.say(lift.scene(), UnitSystem::Si);
     for word in words {
@@ -90,7 +90,7 @@ fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
 
 fn done(lift: &mut Lift, order: &Order) {
     lift.give(order);
-    let said = lift.said().last().expect("the order is noted");
+    let said = lift.records().last().expect("the order is noted");
     assert_eq!(said.refused, None, "{order:?}");
 }
 

@@ -38,7 +38,7 @@ fn the_beam_lift_frees_both_limbs_evenly() {
         assert!(gap.max_load_n <= gap.start_load_n + 3.0, "{gap:?}");
     }
     assert!(debrief.peaks.roll_rad < 2_f64.to_radians());
-    assert!(debrief.said.iter().all(|s| s.refused.is_none()), "{:?}", debrief.said);
+    assert!(debrief.records.iter().all(|s| s.refused.is_none()), "{:?}", debrief.records);
 }
 
 #[test]

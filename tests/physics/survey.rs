@@ -385,7 +385,7 @@ fn ending(name: &str, varied: Varied) -> String {
     }
     let gaps = scene.limbs.iter().zip(&lift.snapshot().limbs);
     let freed = gaps.into_iter().all(|(limb, now)| now.gap_m >= limb.gap_needed_m);
-    let all_done = lift.said().iter().all(|said| said.refused.is_none());
+    let all_done = lift.records().iter().all(|said| said.refused.is_none());
     let outcome = if freed && all_done { Outcome::Lifted } else { Outcome::Incomplete };
     outcome.word().to_owned()
 }

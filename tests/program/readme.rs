@@ -36,7 +36,7 @@ fn the_scene_in_ten_lines_is_ten_lines_and_frees_the_casualty() {
     };
     let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
     assert_eq!(debrief.outcome, Outcome::Lifted, "{}", debrief.text());
-    assert!(debrief.said.iter().all(|s| s.refused.is_none()), "{}", debrief.text());
+    assert!(debrief.records.iter().all(|s| s.refused.is_none()), "{}", debrief.text());
 }
 
 /// The README's commands with the ending that the line above each of them tells.

@@ -200,7 +200,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     let now = trial.now().unwrap();
     assert!(free(&trial), "gap {} at {} s, {:?}", now.limbs[0].gap_m, now.t_s, trial.findings());
     expect(&trial, "gap is enough");
-    assert!(trial.said().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. }))));
+    assert!(trial.records().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. }))));
     let _ = std::fs::remove_dir_all(&dir);
 }
 

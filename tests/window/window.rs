@@ -184,7 +184,8 @@ fn the_script_left_off_shuts_its_valves_and_is_taken_up_again() {
     trial.tap(KeyCode::KeyX);
     trial.frames(3);
     assert_eq!(open(&trial), 0, "by hand, and no hand is on a lever");
-    let said = trial.said().last().unwrap().told.say(&shipped("beam-lift").scene, UnitSystem::Si);
+    let said =
+        trial.records().last().unwrap().told.say(&shipped("beam-lift").scene, UnitSystem::Si);
     assert_eq!(said, "stop left lower and right lower");
     let left_at = rise_m(&trial);
     trial.wait(5.0);
@@ -192,8 +193,9 @@ fn the_script_left_off_shuts_its_valves_and_is_taken_up_again() {
     trial.tap(KeyCode::KeyX);
     trial.frames(3);
     assert_eq!(open(&trial), 2, "and on with the order");
-    let captured =
-        |t: &Trial| t.said().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. })));
+    let captured = |t: &Trial| {
+        t.records().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. })))
+    };
     assert!(trial.wait_until(30.0, captured), "its 30 mm are reached and followed");
     // One lever held while the script raises both: the hand's alone stays open.
     assert!(trial.wait_until(20.0, |t| open(t) == 2));
@@ -215,7 +217,7 @@ fn what_a_hand_does_is_on_screen_within_two_frames() {
     trial.frames(2);
     let now = trial.now().unwrap();
     assert!(now.outlets[0].opening > 0.0, "the valve is open in the second frame");
-    assert!(trial.said().iter().any(|s| matches!(s.told, Told::Order(Order::Raise { .. }))));
+    assert!(trial.records().iter().any(|s| matches!(s.told, Told::Order(Order::Raise { .. }))));
     trial.wait(2.0);
     trial.key_up(KeyCode::KeyQ);
     trial.frames(2);
@@ -328,7 +330,7 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     for mm in [150.0, 180.0, 210.0, 235.0] {
         raise_to(&mut trial, mm);
     }
-    let refused: Vec<_> = trial.said().iter().filter(|s| s.refused.is_some()).collect();
+    let refused: Vec<_> = trial.records().iter().filter(|s| s.refused.is_some()).collect();
     assert!(refused.is_empty(), "{refused:?}");
     trial.wait(8.0);
     let scene = shipped("beam-lift");
@@ -375,13 +377,14 @@ fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     };
     // The last thing said, and whether the screen tells why it was not done.
     let refused = |t: &Trial, words: &str| {
-        let last = t.said().last().unwrap();
+        let last = t.records().last().unwrap();
         let why = last.refused.expect("it is refused");
         let why = why.say(&shipped("beam-lift").scene, UnitSystem::Si);
         assert!(why.contains(words), "{why}");
         assert!(t.says(&format!("not done: {why}")), "{:#?}", t.texts());
     };
-    let done = |t: &Trial| assert!(t.said().last().unwrap().refused.is_none(), "{:?}", t.said());
+    let done =
+        |t: &Trial| assert!(t.records().last().unwrap().refused.is_none(), "{:?}", t.records());
 
     // A bag that holds air keeps its hose until it is shut off.
     assert!(bag(&trial, "left lower").gauge_pa > 0.0);
@@ -392,7 +395,7 @@ fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     assert_eq!(bag(&trial, "left upper").hose, None);
     trial.tap(KeyCode::KeyU);
     trial.frames(2);
-    let said = trial.said().last().unwrap().refused.unwrap();
+    let said = trial.records().last().unwrap().refused.unwrap();
     let said = said.say(&shipped("beam-lift").scene, UnitSystem::Us);
     assert!(said.contains("psi") && trial.says(&said));
     trial.tap(KeyCode::KeyU);
@@ -477,7 +480,7 @@ fn a_capture_that_carries_is_left_alone_and_says_why() {
     let mut trial = on("beam-lift");
     trial.tap(KeyCode::F4);
     raise_to(&mut trial, 30.0);
-    assert!(trial.said().last().unwrap().refused.is_none());
+    assert!(trial.records().last().unwrap().refused.is_none());
     trial.key_down(KeyCode::KeyA);
     trial.key_down(KeyCode::KeyS);
     let carries = |t: &Trial| t.now().is_some_and(|n| n.captures.iter().all(|c| c.load_n > 500.0));
@@ -491,7 +494,7 @@ fn a_capture_that_carries_is_left_alone_and_says_why() {
     let before = left(&trial);
     trial.click("Capture").unwrap();
     trial.frames(3);
-    let why = trial.said().last().unwrap().refused.expect("it is refused");
+    let why = trial.records().last().unwrap().refused.expect("it is refused");
     let why = why.say(&shipped("beam-lift").scene, UnitSystem::Si);
     assert!(why.starts_with("left rail carries") && why.ends_with("raise the load off it first"));
     assert!(trial.says(&format!("not done: {why}")), "{:#?}", trial.texts());

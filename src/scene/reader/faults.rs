@@ -1,6 +1,6 @@
 //! Reads what the crew is not told.
 
-use crate::scene::faults::{Fault, Hidden};
+use crate::scene::faults::{Fault, HiddenFault};
 use crate::scene::lists::{Lists, Named};
 use crate::scene::read::Fields;
 use crate::scene::schema::fault;
@@ -10,7 +10,7 @@ pub(super) fn hidden(
     lists: &Lists<'_>,
     hoses: &Named<'_>,
     has_beam: bool,
-) -> Option<Hidden> {
+) -> Option<HiddenFault> {
     let keys: Vec<&'static str> = fault::GROUP.alternatives().map(|field| field.key).collect();
     let given: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
     if given.len() != 1 {
@@ -47,7 +47,7 @@ pub(super) fn hidden(
         load(g)
     };
     g.end();
-    Some(Hidden { fault: fault?, at_s: at_s? })
+    Some(HiddenFault { fault: fault?, at_s: at_s? })
 }
 
 fn load(g: &Fields<'_>) -> Option<Fault> {

@@ -1,7 +1,7 @@
 //! Reads what a scene is there to show: texts with places for numbers, and the number that
 //! decides.
 
-use crate::scene::lesson::{Lesson, Measure, Piece, What};
+use crate::scene::lesson::{Lesson, LessonQuantity, Measure, TextPiece};
 use crate::scene::lists::Lists;
 use crate::scene::outcome::Cause;
 use crate::scene::read::Fields;
@@ -17,32 +17,39 @@ struct Names<'a> {
 
 impl Names<'_> {
     /// The names that a measure can be read at; none where any part will do.
-    fn of(&self, what: What) -> Option<Vec<&str>> {
+    fn of(&self, what: LessonQuantity) -> Option<Vec<&str>> {
         Some(match what {
-            What::Came(_) | What::Limit(_) | What::Rise | What::Time => return None,
-            What::Gap | What::StartLoad => self.limbs.clone(),
-            What::Load => self.stacks.iter().chain(&self.captures).copied().collect(),
-            What::Lean | What::Thrust => self.stacks.clone(),
-            What::Height | What::Pressure | What::Force | What::Tilt => self.bags.clone(),
+            LessonQuantity::Came(_)
+            | LessonQuantity::Limit(_)
+            | LessonQuantity::Rise
+            | LessonQuantity::Time => return None,
+            LessonQuantity::Gap | LessonQuantity::StartLoad => self.limbs.clone(),
+            LessonQuantity::Load => self.stacks.iter().chain(&self.captures).copied().collect(),
+            LessonQuantity::Lean | LessonQuantity::Thrust => self.stacks.clone(),
+            LessonQuantity::Height
+            | LessonQuantity::Pressure
+            | LessonQuantity::Force
+            | LessonQuantity::Tilt => self.bags.clone(),
         })
     }
 
     fn measure(&self, text: &str) -> Result<Measure, String> {
         let text = text.trim();
         // "limit of kick_out of tail": the part comes behind the last measure word.
-        let (word, of) = match What::read(text) {
+        let (word, of) = match LessonQuantity::read(text) {
             Some(_) => (text, None),
             None => {
-                let split =
-                    text.match_indices(" of ").find(|(at, _)| What::read(&text[..*at]).is_some());
+                let split = text
+                    .match_indices(" of ")
+                    .find(|(at, _)| LessonQuantity::read(&text[..*at]).is_some());
                 match split {
                     Some((at, of)) => (&text[..at], Some(text[at + of.len()..].trim())),
                     None => (text, None),
                 }
             }
         };
-        let Some(what) = What::read(word) else {
-            let words = What::WORDS.iter().map(|(w, _)| *w);
+        let Some(what) = LessonQuantity::read(word) else {
+            let words = LessonQuantity::WORDS.iter().map(|(w, _)| *w);
             let known: Vec<_> = words.chain(Cause::WORDS.iter().map(|(w, _)| *w)).collect();
             return Err(format!(
                 "\"{text}\" is no number of a lift; write MEASURE or MEASURE of PART, or limit of \
@@ -63,18 +70,18 @@ impl Names<'_> {
     }
 
     /// Takes a text apart at its `{...}` places.
-    fn pieces(&self, text: &str) -> Result<Vec<Piece>, String> {
+    fn pieces(&self, text: &str) -> Result<Vec<TextPiece>, String> {
         let mut pieces = Vec::new();
         let mut rest = text;
         while let Some((words, behind)) = rest.split_once('{') {
             let Some((place, tail)) = behind.split_once('}') else {
                 return Err("a `{` is never closed; write {MEASURE of PART}".into());
             };
-            pieces.push(Piece::Words(words.to_owned()));
-            pieces.push(Piece::Number(self.measure(place)?));
+            pieces.push(TextPiece::Words(words.to_owned()));
+            pieces.push(TextPiece::Number(self.measure(place)?));
             rest = tail;
         }
-        pieces.push(Piece::Words(rest.to_owned()));
+        pieces.push(TextPiece::Words(rest.to_owned()));
         Ok(pieces)
     }
 }

@@ -10,7 +10,7 @@ mod parts;
 mod vehicle;
 
 use super::doc::{Node, Value};
-use super::faults::Hidden;
+use super::faults::HiddenFault;
 use super::lists::{Lists, Named};
 use super::model::Scene;
 use super::orders::Order;
@@ -130,7 +130,7 @@ struct SetUp {
     wedges: Vec<Wedge>,
     beam: Option<Beam>,
     air: Air,
-    faults: Vec<Hidden>,
+    faults: Vec<HiddenFault>,
     orders: Vec<Order>,
 }
 

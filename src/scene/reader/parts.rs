@@ -1,7 +1,9 @@
 //! Reads who is trapped and what a crew sets up.
 
 use crate::scene::lists::{Lists, unknown};
-use crate::scene::parts::{Bag, Beam, Capture, Chock, Limb, Rest, Sole, Stack, VoidFill, Wedge};
+use crate::scene::parts::{
+    Bag, Beam, Capture, CarriedBy, Chock, Limb, SolePlate, Stack, VoidFill, Wedge,
+};
 use crate::scene::read::{Fields, all, show};
 use crate::scene::schema::entry::{Nested, Typed};
 use crate::scene::schema::{bag, beam, capture, chock, limb, sole, stack, void_fill, wedge};
@@ -41,12 +43,12 @@ pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
 }
 
 /// A sole plate; a missing one is none, one that could not be read is a failure.
-fn sole(g: &Fields<'_>, entry: Typed<Nested>) -> Option<Option<Sole>> {
+fn sole(g: &Fields<'_>, entry: Typed<Nested>) -> Option<Option<SolePlate>> {
     let Some(s) = g.optional_group(entry) else { return Some(None) };
     let size = s.take(sole::SIZE);
     let thickness_m = s.take(sole::THICKNESS);
     s.end();
-    size.zip(thickness_m).map(|(size, thickness_m)| Some(Sole { size, thickness_m }))
+    size.zip(thickness_m).map(|(size, thickness_m)| Some(SolePlate { size, thickness_m }))
 }
 
 pub(super) fn stack(g: &Fields<'_>) -> Option<Stack> {
@@ -132,7 +134,7 @@ pub(super) fn bag(g: &Fields<'_>, index: usize, lists: &Lists<'_>) -> Option<Bag
     let on = g.take(bag::ON).and_then(|name| {
         let on = lists.support(g, bag::ON.key(), &name)?;
         // The order of the list rules out bags that lie on each other in a circle.
-        if matches!(on, Rest::Bag(lower) if lower >= index) {
+        if matches!(on, CarriedBy::Bag(lower) if lower >= index) {
             g.complain(
                 bag::ON.key(),
                 format!("\"{name}\" comes later in the list; write the lower bag first"),

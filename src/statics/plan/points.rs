@@ -1,7 +1,7 @@
 //! The places where the vehicle is lifted: one stack with its bags each, and the face that
 //! they press on.
 
-use crate::scene::{Bag, Envelope, Rest, SidePose, Wedge};
+use crate::scene::{Bag, CarriedBy, Envelope, SidePose, Wedge};
 use crate::statics::plane::LaidOut;
 use crate::statics::supports::{face_slope_rad, panel_at};
 use crate::tables::{BAG_FACE_KG_M2, Material, SNUG_M, TIMBER_KG_M3};
@@ -47,8 +47,8 @@ pub fn columns(scene: &LaidOut) -> Vec<Vec<usize>> {
     let on = |rest| scene.bags.iter().position(|b| b.on == rest);
     (0..scene.stacks.len())
         .filter_map(|stack| {
-            let mut column = vec![on(Rest::Stack(stack))?];
-            while let Some(next) = column.last().and_then(|&b| on(Rest::Bag(b))) {
+            let mut column = vec![on(CarriedBy::Stack(stack))?];
+            while let Some(next) = column.last().and_then(|&b| on(CarriedBy::Bag(b))) {
                 column.push(next);
             }
             Some(column)
@@ -58,8 +58,8 @@ pub fn columns(scene: &LaidOut) -> Vec<Vec<usize>> {
 
 pub fn stack_under(scene: &LaidOut, bag: usize) -> usize {
     match scene.bags[bag].on {
-        Rest::Stack(s) => s,
-        Rest::Bag(b) => stack_under(scene, b),
+        CarriedBy::Stack(s) => s,
+        CarriedBy::Bag(b) => stack_under(scene, b),
     }
 }
 

@@ -4,7 +4,7 @@
 use super::input::{Input, Inputs};
 use super::state::LiftState;
 use super::widget::{self, Look, button, chip, dial, press, section};
-use crate::scene::Rest;
+use crate::scene::CarriedBy;
 use crate::session::{Action, Lever};
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -201,10 +201,10 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
 }
 
 /// What a bag lies on, in words.
-fn rests_on<'a>(s: &LiftState<'a>, on: Rest) -> &'a str {
+fn rests_on<'a>(s: &LiftState<'a>, on: CarriedBy) -> &'a str {
     let name = match on {
-        Rest::Stack(i) => s.scene.stacks.get(i).map(|x| x.name.as_str()),
-        Rest::Bag(i) => s.scene.bags.get(i).map(|x| x.name.as_str()),
+        CarriedBy::Stack(i) => s.scene.stacks.get(i).map(|x| x.name.as_str()),
+        CarriedBy::Bag(i) => s.scene.bags.get(i).map(|x| x.name.as_str()),
     };
     name.unwrap_or("nothing")
 }

@@ -4,7 +4,7 @@
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, Look, button, press, section};
-use crate::scene::{Cracked, Fault, Scene, Standing};
+use crate::scene::{CrackedTimber, Fault, Scene, SlickTarget};
 use crate::session::Action;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Ui, vec2};
@@ -30,14 +30,14 @@ fn choices(scene: &Scene) -> Vec<(&'static str, Vec<Fault>)> {
     air.push(Fault::Cylinder { pa: CYLINDER_PA.min(scene.air.cylinder_pa) });
     let bags = each(scene.bags.len(), &|bag| Fault::Leak { bag, bore_m: BORE_M });
     let slick = |under| Fault::Slick { under, left: SLICK_LEFT };
-    let mut ground = vec![slick(Standing::Vehicle)];
-    ground.extend((0..scene.stacks.len()).map(|i| slick(Standing::Stack(i))));
-    ground.extend((0..scene.chocks.len()).map(|i| slick(Standing::Chock(i))));
+    let mut ground = vec![slick(SlickTarget::Vehicle)];
+    ground.extend((0..scene.stacks.len()).map(|i| slick(SlickTarget::Stack(i))));
+    ground.extend((0..scene.chocks.len()).map(|i| slick(SlickTarget::Chock(i))));
     let mut load = vec![Fault::Load { kg: LOAD_KG, place_m: LOAD_PLACE_M }];
     let crack = |what, left| Fault::Crack { what, left };
-    load.extend(scene.beam.as_ref().map(|_| crack(Cracked::Beam, CRACK_LEFT)));
+    load.extend(scene.beam.as_ref().map(|_| crack(CrackedTimber::Beam, CRACK_LEFT)));
     let stacks = 0..scene.stacks.len();
-    load.extend(stacks.map(|i| crack(Cracked::Stack(i), CRIB_LEFT)));
+    load.extend(stacks.map(|i| crack(CrackedTimber::Stack(i), CRIB_LEFT)));
     vec![("AIR", air), ("BAGS", bags), ("GROUND", ground), ("LOAD AND TIMBER", load)]
 }
 

@@ -107,7 +107,7 @@ mod tests {
             now: lift.snapshot(),
             findings: lift.findings(),
             all_findings: lift.findings(),
-            said: lift.said(),
+            records: lift.records(),
             struck: lift.struck(),
             instructor: true,
             guide: Some(Box::leak(Box::default())),

@@ -225,10 +225,10 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 fn said(ui: &mut Ui, s: &LiftState<'_>) {
     ui.add_space(4.0);
     widget::heading(ui, "Orders");
-    if s.said.is_empty() {
+    if s.records.is_empty() {
         widget::soft(ui, "None given yet.");
     }
-    for said in s.said.iter().rev().take(SAID_AT_MOST) {
+    for said in s.records.iter().rev().take(SAID_AT_MOST) {
         ui.horizontal_top(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(50.0, 18.0), Sense::hover());
             ui.painter().text(

@@ -21,7 +21,7 @@ pub struct LiftState<'a> {
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
     pub all_findings: &'a [Finding],
-    pub said: &'a [OrderRecord],
+    pub records: &'a [OrderRecord],
     /// Faults that have struck, for the instructor and for looking back.
     pub struck: &'a [(f64, Fault)],
     pub instructor: bool,
@@ -66,7 +66,7 @@ impl<'a> LiftState<'a> {
             frozen: play.frozen,
             findings: play.findings(),
             all_findings: play.all_findings(),
-            said: play.said(),
+            records: play.records(),
             struck: play.struck(),
             instructor: session.instructor(),
             guide: session.guide(),

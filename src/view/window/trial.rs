@@ -477,8 +477,8 @@ impl Trial {
     }
 
     /// What the crew was told up to the moment on screen.
-    pub fn said(&self) -> &[OrderRecord] {
-        self.play().map_or(&[], |p| p.said())
+    pub fn records(&self) -> &[OrderRecord] {
+        self.play().map_or(&[], |p| p.records())
     }
 
     /// Writes what is on screen into a PNG file.

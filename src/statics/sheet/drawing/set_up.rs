@@ -3,7 +3,7 @@
 
 use super::canvas::{Canvas, ViewSide};
 use crate::scene::{
-    Bag, Chock, CutFace, Envelope, Footprint, RestsOn, SidePose, Sole, Stack, Wedge,
+    Bag, Chock, CutFace, Envelope, Footprint, RestsOn, SidePose, SolePlate, Stack, Wedge,
 };
 use crate::statics::plan::{LiftPlan, LiftPoint, Plan};
 use crate::tables::{SHIM_IN_M, Timber};
@@ -66,7 +66,7 @@ fn stack(c: &mut Canvas, look: ViewSide, stack: &Stack) {
 }
 
 /// What a crib stands on, where it is not the ground.
-fn board(c: &mut Canvas, look: ViewSide, at: [f64; 2], sole: Option<Sole>) {
+fn board(c: &mut Canvas, look: ViewSide, at: [f64; 2], sole: Option<SolePlate>) {
     if let Some(sole) = sole {
         let wide = look.of_size(sole.size);
         c.rect("timber", [look.across(at) - wide / 2.0, 0.0], [wide, sole.thickness_m], 0.0);

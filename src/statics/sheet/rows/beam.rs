@@ -1,7 +1,7 @@
 //! The beam: pushed up by the bags outside, held down by the vehicle inside.
 
 use super::context::RowContext;
-use crate::scene::{Beam, Cause, Rest};
+use crate::scene::{Beam, CarriedBy, Cause};
 use crate::statics::beam::{Section, centre_load, two_overhangs};
 use crate::statics::plan::LiftPlan;
 use crate::statics::plane::LaidOut;
@@ -15,10 +15,10 @@ const CASES: &str =
 /// How far out the stacks are moved in the row that asks what it costs, m.
 const OUTWARDS_M: f64 = 0.10;
 
-fn stack_z(scene: &LaidOut, rest: Rest) -> f64 {
+fn stack_z(scene: &LaidOut, rest: CarriedBy) -> f64 {
     match rest {
-        Rest::Stack(s) => scene.stacks[s].at[1],
-        Rest::Bag(b) => stack_z(scene, scene.bags[b].on),
+        CarriedBy::Stack(s) => scene.stacks[s].at[1],
+        CarriedBy::Bag(b) => stack_z(scene, scene.bags[b].on),
     }
 }
 
