@@ -79,12 +79,12 @@
 //! whatever the number of threads:
 //!
 //! ```
-//! use inchwise::{Axis, Grid, Share, Sweep};
+//! use inchwise::{Axis, Grid, SweepPart, Sweep};
 //!
 //! let axis = Axis::parse("vehicle.mass=700 kg..1100 kg:2").expect("well written");
 //! let grid = Grid::new(vec![axis]).expect("each field is varied once");
 //! let sweep = Sweep::new("verge-bare", &[], grid, None, 1).expect("a shipped scene");
-//! let table = sweep.play(Share::WHOLE, 2, None, &mut |_progress| {}).expect("no journal");
+//! let table = sweep.play(SweepPart::WHOLE, 2, None, &mut |_progress| {}).expect("no journal");
 //! assert_eq!(table.rows.len(), 2);
 //! println!("{}", String::from_utf8_lossy(&table.csv().expect("text")));
 //! ```
@@ -145,5 +145,5 @@ pub use lift::Lift;
 pub use scene::{Cause, Loaded, Outcome, Problem, Scene, load};
 pub use snapshot::{Finding, Snapshot};
 pub use statics::sheet::{Sheet, Verdict};
-pub use sweep::{Axis, Grid, Share, Sweep};
+pub use sweep::{Axis, Grid, Sweep, SweepPart};
 pub use units::UnitSystem;

@@ -2,8 +2,8 @@
 //! all on one page. Simulates nothing itself.
 
 use crate::debrief::{CAUTION, Debrief, FrameRetention, expectation, play};
-use crate::scene::doc::Node;
 use crate::scene::schema::word_keys;
+use crate::scene::tree::Node;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
 use crate::units::UnitSystem;
 use std::collections::BTreeMap;
@@ -19,13 +19,13 @@ pub const PICTURES: &str = "pictures/lessons";
 const MARGINS: &str = "## How sure each ending is\n";
 
 /// A scene of the shelf.
-pub struct Entry {
+pub struct ShelfScene {
     pub source: Source,
     pub loaded: Loaded,
 }
 
 /// Plays a scene as it is written.
-pub fn played(entry: &Entry, keep: FrameRetention) -> Debrief {
+pub fn played(entry: &ShelfScene, keep: FrameRetention) -> Debrief {
     play(Arc::new(entry.loaded.scene.clone()), UnitSystem::Si, keep, &mut |_, _| ())
 }
 
@@ -33,7 +33,7 @@ pub fn played(entry: &Entry, keep: FrameRetention) -> Debrief {
 ///
 /// # Errors
 /// What is wrong with the scene as written.
-pub fn sample(entry: &Entry, seed: u64) -> Result<Expect, Vec<Problem>> {
+pub fn sample(entry: &ShelfScene, seed: u64) -> Result<Expect, Vec<Problem>> {
     let scene = sampled(&entry.loaded.doc, seed)?;
     let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
     Ok(Expect { outcome: debrief.outcome, cause: debrief.cause })
@@ -54,7 +54,7 @@ pub struct Margin {
 }
 
 impl Margin {
-    pub fn of(entry: &Entry, endings: &[Expect]) -> Self {
+    pub fn of(entry: &ShelfScene, endings: &[Expect]) -> Self {
         let expect = entry.loaded.scene.expect;
         let kept = |e: &Expect| {
             e.outcome == expect.outcome && expect.cause.is_none_or(|c| Some(c) == e.cause)
@@ -105,7 +105,7 @@ pub fn margins_of(page: &str) -> Vec<Margin> {
 
 /// The page with some of its margins replaced; margins of scenes that no longer exist are
 /// dropped.
-pub fn with_margins(page: &str, new: &[Margin], shelf: &[Entry]) -> String {
+pub fn with_margins(page: &str, new: &[Margin], shelf: &[ShelfScene]) -> String {
     let head = page.split_once(MARGINS).map_or(page, |(head, _)| head);
     let mut all: BTreeMap<String, Margin> = BTreeMap::new();
     for margin in margins_of(page).iter().chain(new) {
@@ -139,7 +139,7 @@ pub fn seal(doc: &Node) -> String {
 /// its twin. `folder` is where the page stands: the pictures that are there are shown.
 /// What the page said of the margins before stays.
 pub fn page<'a>(
-    shelf: &[Entry],
+    shelf: &[ShelfScene],
     debriefs: impl IntoIterator<Item = &'a Debrief>,
     before: &str,
     folder: &Path,
@@ -162,7 +162,7 @@ pub fn page<'a>(
     with_margins(&format!("{out}\n{MARGINS}{margins}"), &[], shelf)
 }
 
-fn section(entry: &Entry, debrief: &Debrief, shelf: &[Entry], folder: &Path) -> String {
+fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: &Path) -> String {
     let (scene, file) = (&entry.loaded.scene, entry.source.name());
     let after = debrief.readings(|r| r.after());
     let decided = debrief.readings(|r| r.decided());
@@ -196,7 +196,7 @@ fn ending(debrief: &Debrief) -> String {
 }
 
 /// What two scenes differ in besides their words, as paths.
-pub fn differences(one: &Entry, other: &Entry) -> Vec<String> {
+pub fn differences(one: &ShelfScene, other: &ShelfScene) -> Vec<String> {
     let mut paths = one.loaded.doc.differences(&other.loaded.doc);
     let told = word_keys(|_| true);
     paths.retain(|path| {
@@ -206,7 +206,7 @@ pub fn differences(one: &Entry, other: &Entry) -> Vec<String> {
     paths
 }
 
-fn choice(one: &Entry, other: &Entry) -> String {
+fn choice(one: &ShelfScene, other: &ShelfScene) -> String {
     let paths: Vec<String> =
         differences(one, other).iter().map(|path| format!("`{path}`")).collect();
     paths.join(", ")

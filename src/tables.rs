@@ -348,7 +348,7 @@ impl fmt::Display for Surface {
 
 /// Static friction of a pair, dry and wet, with where it comes from.
 #[derive(Clone, Copy, Debug)]
-pub struct Pair {
+pub struct FrictionPair {
     pub a: Material,
     pub b: Material,
     pub dry: f64,
@@ -360,7 +360,7 @@ const CTU: &str = "CTU Code (IMO/ILO/UNECE 2014), annex 7 appendix 2";
 const EU: &str = "European Best Practice Guidelines on Cargo Securing for Road Transport, 8.2";
 const ASSUMED: &str = "assumed";
 
-impl Pair {
+impl FrictionPair {
     /// Static friction on a wet or dry surface, and what it may fall to: once something
     /// moves, the CTU Code counts 75 % of the static value; where the pair itself is
     /// assumed, 70 %.
@@ -371,17 +371,17 @@ impl Pair {
 }
 
 /// The row of the pair table for two materials, in either order.
-pub fn friction_pair(surface: Surface, a: Material, b: Material) -> Option<Pair> {
+pub fn friction_pair(surface: Surface, a: Material, b: Material) -> Option<FrictionPair> {
     friction_pairs(surface).into_iter().find(|p| (p.a, p.b) == (a, b) || (p.b, p.a) == (a, b))
 }
 
 /// The pair table. Every pair of materials that can touch in a scene is here. The source
 /// is that of the dry value; wet values are assumed but for timber on timber and on
 /// concrete, which the CTU Code gives as when dry or nearly so.
-pub fn friction_pairs(surface: Surface) -> [Pair; 9] {
+pub fn friction_pairs(surface: Surface) -> [FrictionPair; 9] {
     use Material::{Ground, Rubber, Sheet, Timber};
     let ground = Ground(surface);
-    let pair = |a, b, dry, wet, source| Pair { a, b, dry, wet, source };
+    let pair = |a, b, dry, wet, source| FrictionPair { a, b, dry, wet, source };
     // Nothing was found for most of what lies on a ground; concrete under sawn timber
     // is in the CTU Code. The assumed values follow their neighbours in the tables.
     let (timber, sheet, rubber, timber_source) = match surface {

@@ -3,9 +3,9 @@
 use super::failure::{Failure, MET, NOT_MET, OUR_FAULT};
 use super::outputs::files_of;
 use crate::debrief::{self, Debrief, FrameRetention};
-use crate::scene::doc::Node;
+use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Outcome, Problem};
-use crate::shelf::Entry;
+use crate::shelf::ShelfScene;
 use crate::units::UnitSystem;
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -48,7 +48,7 @@ impl Common {
     /// The files that are read for some scenes, whether they are in order or not.
     pub fn files_read<'a>(&self, names: impl IntoIterator<Item = &'a String>) -> BTreeSet<PathBuf> {
         let tree = |name: &String| {
-            scene::doc_of(name, &self.changes).or_else(|_| scene::doc_of(name, &[])).ok()
+            scene::tree_of(name, &self.changes).or_else(|_| scene::tree_of(name, &[])).ok()
         };
         let trees: Vec<Node> = names.into_iter().filter_map(tree).collect();
         files_of(&trees)
@@ -86,12 +86,12 @@ pub fn verdict(debrief: &Debrief) -> u8 {
 }
 
 /// Every scene that can be read, and the problems of those that cannot.
-pub fn read_shelf() -> (Vec<Entry>, Vec<Problem>) {
+pub fn read_shelf() -> (Vec<ShelfScene>, Vec<Problem>) {
     let mut good = Vec::new();
     let mut bad = Vec::new();
     for source in scene::shelf_paths() {
         match scene::load_from(&source, &[]) {
-            Ok(loaded) => good.push(Entry { source, loaded }),
+            Ok(loaded) => good.push(ShelfScene { source, loaded }),
             Err(problems) => bad.extend(problems),
         }
     }

@@ -2,7 +2,7 @@
 
 use super::failure::{Failure, MET};
 use super::say;
-use crate::scene::schema::{Entry, GROUPS, Row, rows};
+use crate::scene::schema::{Entry, FieldRow, GROUPS, rows};
 use clap::Args;
 
 #[derive(Args)]
@@ -14,7 +14,7 @@ pub struct FieldsArgs {
 /// Prints the fields of a group, or of all.
 pub fn run(args: &FieldsArgs) -> Result<u8, Failure> {
     let group = args.group.as_deref();
-    let wanted = |row: &Row| match group {
+    let wanted = |row: &FieldRow| match group {
         None => true,
         Some(group) => {
             row.group == group
@@ -22,7 +22,7 @@ pub fn run(args: &FieldsArgs) -> Result<u8, Failure> {
                 || row.path.strip_prefix(group).is_some_and(|rest| rest.starts_with('.'))
         }
     };
-    let found: Vec<Row> = rows().into_iter().filter(wanted).collect();
+    let found: Vec<FieldRow> = rows().into_iter().filter(wanted).collect();
     if found.is_empty() {
         let groups = GROUPS.iter().map(|group| group.key).filter(|key| !key.is_empty());
         return Err(Failure::input(format_args!(
@@ -38,7 +38,7 @@ pub fn run(args: &FieldsArgs) -> Result<u8, Failure> {
 }
 
 /// Kind, unit, limits and default in one line.
-fn says(row: &Row) -> String {
+fn says(row: &FieldRow) -> String {
     let field = row.field;
     let kind = match field.entry {
         Entry::Quantity(dimension) => {

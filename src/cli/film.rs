@@ -103,7 +103,7 @@ mod drawn {
     use super::super::say;
     use super::FilmArgs;
     use crate::debrief::{Debrief, FrameRetention};
-    use crate::view::{CameraPath, Film, Overlays, Reel, Take};
+    use crate::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays};
     use std::path::Path;
     use std::process::{Command, Stdio};
 
@@ -136,9 +136,9 @@ mod drawn {
 
     fn draw(film: &Film, debriefs: &[Debrief], args: &FilmArgs) -> Result<usize, String> {
         std::fs::create_dir_all(&args.out).map_err(|e| format!("{}: {e}", args.out.display()))?;
-        let takes: Vec<Take> = debriefs
+        let takes: Vec<FilmedLift> = debriefs
             .iter()
-            .map(|d| Take {
+            .map(|d| FilmedLift {
                 scene: d.scene.clone(),
                 end_s: d.sim_s,
                 findings_s: d.findings.iter().map(|f| f.t_s).collect(),
@@ -146,7 +146,7 @@ mod drawn {
             .collect();
         let bar = bar(0, "[{bar:30}] picture {pos} of {len}, {eta} left");
         let animation = args.animation.as_deref();
-        let reel = Reel { folder: &args.out, animation, rate: args.rate };
+        let reel = FilmFiles { folder: &args.out, animation, rate: args.rate };
         let files = film.shoot(&takes, &reel, &mut |done, of| {
             bar.set_length(of as u64);
             bar.set_position(done as u64);

@@ -3,7 +3,7 @@
 
 use super::failure::Failure;
 use crate::files::{self, Target, WriteError};
-use crate::scene::doc::{Node, Place, Value};
+use crate::scene::tree::{Node, Place, Value};
 use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};

@@ -8,7 +8,7 @@ use crate::debrief::{self, CAUTION, Debrief, FrameRetention, expectation};
 use crate::files;
 use crate::parallel::{ThreadsError, cores, each};
 use crate::scene::Scene;
-use crate::shelf::{Entry, Margin, PICTURES, SAMPLES, page, played, sample, with_margins};
+use crate::shelf::{Margin, PICTURES, SAMPLES, ShelfScene, page, played, sample, with_margins};
 use crate::units::UnitSystem;
 use clap::Args;
 use std::path::{Path, PathBuf};
@@ -45,7 +45,7 @@ pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     let read = files_of(shelf.iter().map(|entry| &entry.loaded.doc));
     Outputs::default().and("--page", &args.page).check(&read)?;
     let threads = args.threads.unwrap_or_else(cores);
-    let wanted = |e: &Entry| args.scenes.is_empty() || args.scenes.contains(&e.source.name());
+    let wanted = |e: &ShelfScene| args.scenes.is_empty() || args.scenes.contains(&e.source.name());
     let code = if args.margins {
         margins(&shelf, &wanted, threads, args.page.as_deref())?
     } else if let Some(page) = &args.page {
@@ -62,10 +62,10 @@ pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
 }
 
 /// The list, with what came of playing it where that was done.
-fn list(shelf: &[Entry], debriefs: &[Debrief]) -> u8 {
+fn list(shelf: &[ShelfScene], debriefs: &[Debrief]) -> u8 {
     let mut code = MET;
     let mut group = "";
-    for (i, Entry { source, loaded }) in shelf.iter().enumerate() {
+    for (i, ShelfScene { source, loaded }) in shelf.iter().enumerate() {
         let scene = &loaded.scene;
         if scene.group != group {
             group = &scene.group;
@@ -120,7 +120,7 @@ pub fn before(scene: &Scene) -> String {
 const LIFTS: &str = "[{bar:30}] {pos} of {len} lifts, {eta} left";
 
 fn play_all(
-    shelf: &[Entry],
+    shelf: &[ShelfScene],
     threads: usize,
     keep: FrameRetention,
 ) -> Result<Vec<Debrief>, ThreadsError> {
@@ -145,13 +145,13 @@ fn with_bar<T: Sync, R: Send>(
 /// Plays the samples of each scene that is wanted, prints how many keep their ending and
 /// writes that into the page.
 fn margins(
-    shelf: &[Entry],
-    wanted: &dyn Fn(&Entry) -> bool,
+    shelf: &[ShelfScene],
+    wanted: &dyn Fn(&ShelfScene) -> bool,
     threads: usize,
     page: Option<&Path>,
 ) -> Result<u8, Failure> {
-    let chosen: Vec<&Entry> = shelf.iter().filter(|e| wanted(e)).collect();
-    let lifts: Vec<(&Entry, u64)> = chosen
+    let chosen: Vec<&ShelfScene> = shelf.iter().filter(|e| wanted(e)).collect();
+    let lifts: Vec<(&ShelfScene, u64)> = chosen
         .iter()
         .flat_map(|entry| (1..=SAMPLES as u64).map(move |seed| (*entry, seed)))
         .collect();
@@ -185,8 +185,8 @@ fn margins(
 
 /// Plays the whole shelf and writes its page; draws the endings that are wanted.
 fn write_page(
-    shelf: &[Entry],
-    wanted: &dyn Fn(&Entry) -> bool,
+    shelf: &[ShelfScene],
+    wanted: &dyn Fn(&ShelfScene) -> bool,
     threads: usize,
     path: &Path,
 ) -> Result<u8, Failure> {

@@ -9,7 +9,7 @@ use crate::files;
 use crate::parallel::cores;
 use crate::scene::CAUTION;
 use crate::sweep::{
-    Axis, BROKEN, Grid, Journal, MOST_SAMPLES, PlayError, Progress, Share, Sweep, Table,
+    Axis, BROKEN, Grid, Journal, MOST_SAMPLES, PlayError, Sweep, SweepPart, SweepProgress, Table,
 };
 use crate::units::UnitSystem;
 use clap::Args;
@@ -53,7 +53,7 @@ pub struct SweepArgs {
 }
 
 pub fn run(args: &SweepArgs) -> Result<u8, Failure> {
-    let share = args.part.as_deref().map_or(Ok(Share::WHOLE), Share::parse);
+    let share = args.part.as_deref().map_or(Ok(SweepPart::WHOLE), SweepPart::parse);
     let share = share.map_err(|why| Failure::option("--part", why))?;
     let sweep = read(args)?;
     let (outputs, journal) = check_files(args, &sweep)?;
@@ -126,7 +126,7 @@ fn check_files(args: &SweepArgs, sweep: &Sweep) -> Result<(bool, Option<PathBuf>
 
 fn play(
     sweep: &Sweep,
-    share: Share,
+    share: SweepPart,
     args: &SweepArgs,
     journal: Option<&mut Journal>,
 ) -> Result<Table, PlayError> {
@@ -139,7 +139,7 @@ fn play(
     let bar = bar(0, "[{bar:30}] cell {pos} of {len}, {eta} left");
     let mut begun = false;
     let threads = args.threads.unwrap_or_else(cores);
-    let table = sweep.play(share, threads, journal, &mut |told: Progress| {
+    let table = sweep.play(share, threads, journal, &mut |told: SweepProgress| {
         bar.set_length(told.of as u64);
         bar.set_position(told.done as u64);
         if !begun && !told.kept {

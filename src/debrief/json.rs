@@ -17,12 +17,12 @@ struct Report<'a> {
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
-    lesson: Lesson<'a>,
+    lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
     gaps: Vec<GapRow<'a>>,
     peaks: BTreeMap<&'a str, Option<f64>>,
     reach: Vec<ReachRow<'a>>,
-    orders: Vec<SaidRow>,
+    orders: Vec<RecordRow>,
     faults: Vec<FaultRow>,
     paper: Vec<PaperRow>,
     /// Only where the lift was cut off.
@@ -50,7 +50,7 @@ struct Expected<'a> {
 }
 
 #[derive(Serialize)]
-struct Lesson<'a> {
+struct LessonJson<'a> {
     teaches: &'a str,
     /// The text shown after the lift, with this lift's numbers.
     after: String,
@@ -112,7 +112,7 @@ struct PaperRow {
 }
 
 #[derive(Serialize)]
-struct SaidRow {
+struct RecordRow {
     t_s: f64,
     order: String,
     refused: Option<String>,
@@ -143,7 +143,7 @@ impl Debrief {
                 cause: self.scene.expect.cause.map(|c| c.word()),
                 met: self.as_expected(),
             },
-            lesson: self.readings(|r| Lesson {
+            lesson: self.readings(|r| LessonJson {
                 teaches: &self.scene.teaches,
                 after: r.after(),
                 decides: self.scene.lesson.decides.as_ref().and_then(|measure| {
@@ -212,7 +212,7 @@ impl Debrief {
             orders: self
                 .records
                 .iter()
-                .map(|s| SaidRow {
+                .map(|s| RecordRow {
                     t_s: s.t_s,
                     order: s.told.say(&self.scene, UnitSystem::Si),
                     refused: s.refused.as_ref().map(|why| why.say(&self.scene, UnitSystem::Si)),

@@ -1,6 +1,6 @@
 //! A scene's lesson with the numbers of a played lift in it.
 
-use crate::scene::{LessonQuantity, Measure, Scene, TextPiece};
+use crate::scene::{LessonNumber, LessonQuantity, Scene, TextPiece};
 use crate::snapshot::{Finding, NearestApproach, Reading, Snapshot};
 use crate::units::{Dimension, UnitSystem};
 
@@ -56,7 +56,7 @@ impl Readings<'_> {
     }
 
     /// Reads one number; none where the lift has no such thing.
-    pub fn read(&self, measure: &Measure) -> Option<Reading> {
+    pub fn read(&self, measure: &LessonNumber) -> Option<Reading> {
         let of = measure.of.as_deref();
         let came = |cause| {
             let share = |r: &NearestApproach| r.value / r.limit;
@@ -140,7 +140,7 @@ impl Readings<'_> {
 }
 
 /// The measure in words.
-pub fn name(measure: &Measure) -> String {
+pub fn name(measure: &LessonNumber) -> String {
     use crate::scene::Cause;
     let words = match measure.what {
         LessonQuantity::Came(cause) | LessonQuantity::Limit(cause) => match cause {

@@ -14,7 +14,7 @@ const NEARLY_M: f64 = 5e-4;
 /// One figure of the sheet and the same of the played lift.
 #[derive(Clone, Debug)]
 pub struct Beside {
-    pub asked: PredictedQuantity,
+    pub quantity: PredictedQuantity,
     pub what: String,
     pub paper: Figure,
     /// None where the lift did not get there.
@@ -51,7 +51,7 @@ impl Debrief {
                 };
                 let played = at.and_then(|now| self.read(p.quantity, now));
                 Beside {
-                    asked: p.quantity,
+                    quantity: p.quantity,
                     what: p.quantity.name(&self.scene),
                     paper: p.figure,
                     played,
@@ -79,8 +79,8 @@ impl Debrief {
             .sum()
     }
 
-    fn read(&self, asked: PredictedQuantity, now: &Snapshot) -> Option<Figure> {
-        Some(match asked {
+    fn read(&self, quantity: PredictedQuantity, now: &Snapshot) -> Option<Figure> {
+        Some(match quantity {
             PredictedQuantity::StackAtStart(s) | PredictedQuantity::StackAtFullHeight(s) => {
                 Figure::Force(now.stacks.get(s)?.load_n)
             }

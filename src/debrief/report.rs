@@ -1,7 +1,7 @@
 //! A played lift with what a report of it needs besides.
 
 use super::lesson::Readings;
-use crate::lift::{self, FrameRetention, Lift, Options, Played};
+use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
 use crate::scene::{Order, Scene};
 use crate::snapshot::{Finding, Jam, Snapshot};
 use crate::units::UnitSystem;
@@ -41,7 +41,7 @@ pub fn play(
     progress: &mut dyn FnMut(f64, usize),
 ) -> Debrief {
     let begun = Instant::now();
-    let played = lift::play(scene, &Options { keep, ..Options::default() }, progress);
+    let played = lift::play(scene, &PlayOptions { keep, ..PlayOptions::default() }, progress);
     Debrief { played, units, wall_s: begun.elapsed().as_secs_f64() }
 }
 

@@ -1,11 +1,11 @@
 //! Edits: the only way a set-up is changed. Each makes a new tree out of the old one.
 
 use super::error::EditError;
-use super::item::{Item, Kind, hand, items, text};
+use super::item::{Item, ItemKind, hand, items, text};
 use super::names::{self, drop_field, list_mut, mirrored, twin};
 use super::place;
-use crate::scene::doc::{Node, Value};
 use crate::scene::schema::{scene as scene_field, word_keys};
+use crate::scene::tree::{Node, Value};
 use crate::scene::{CarriedBy, Envelope, Scene, read_and_check};
 use crate::units::UnitSystem;
 
@@ -14,7 +14,7 @@ pub enum Edit {
     /// Brings a thing to the likeliest place, or where it is told, m; a bag or a wedge
     /// onto a stack or a bag.
     Add {
-        kind: Kind,
+        kind: ItemKind,
         at: Option<[f64; 2]>,
         on: Option<Item>,
     },
@@ -105,7 +105,7 @@ impl Edit {
                 Some(*item)
             }
             Self::Set { item, key, value } => {
-                if item.kind == Kind::Outlet {
+                if item.kind == ItemKind::Outlet {
                     names::write_out_hoses(&mut new);
                 }
                 if let Some(twin) = other(item) {
@@ -124,14 +124,14 @@ impl Edit {
             }
             Self::Mirror(item) => Some(mirror(&mut new, *item, units)?),
             Self::Rename(item, name) => {
-                if item.kind == Kind::Outlet {
+                if item.kind == ItemKind::Outlet {
                     names::write_out_hoses(&mut new);
                 }
                 names::rename(&mut new, *item, name)?;
                 Some(*item)
             }
             Self::Bare => {
-                Kind::BROUGHT.into_iter().for_each(|kind| names::take_away(&mut new, kind));
+                ItemKind::BROUGHT.into_iter().for_each(|kind| names::take_away(&mut new, kind));
                 drop_field(&mut new, scene_field::FAULTS.key());
                 drop_field(&mut new, scene_field::ORDERS.key());
                 None
@@ -147,7 +147,7 @@ impl Edit {
 
 /// Takes a thing and its twin away.
 fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<(), EditError> {
-    if !Kind::BROUGHT.contains(&item.kind) {
+    if !ItemKind::BROUGHT.contains(&item.kind) {
         return Err(EditError::Found);
     }
     // From the end, so that the first removal does not shift the second.
@@ -156,15 +156,16 @@ fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<
     both.into_iter().for_each(|item| names::remove(new, item));
     // A scene without a list of hoses has one for each bag: the last one stays.
     if let (Some(hose), [], [bag, ..]) = (
-        items(doc, Kind::Outlet).first(),
-        &items(new, Kind::Outlet)[..],
-        &items(new, Kind::Bag)[..],
+        items(doc, ItemKind::Outlet).first(),
+        &items(new, ItemKind::Outlet)[..],
+        &items(new, ItemKind::Bag)[..],
     ) {
-        if item.kind == Kind::Outlet {
+        if item.kind == ItemKind::Outlet {
             return Err(EditError::LastHose);
         }
         let to = text(bag.name(new));
-        if let (Some(mut hose), Some(list)) = (hose.node(doc).cloned(), list_mut(new, Kind::Outlet))
+        if let (Some(mut hose), Some(list)) =
+            (hose.node(doc).cloned(), list_mut(new, ItemKind::Outlet))
         {
             hose.set("to", to)?;
             list.push(hose);
@@ -196,7 +197,7 @@ fn centre(
 ) -> Result<(), EditError> {
     let [x, _] = item.at(doc).ok_or(EditError::NothingToCentre)?;
     let x = match (item.kind, &scene.beam) {
-        (Kind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
+        (ItemKind::Beam, Some(beam)) => opening_middle(scene, &beam.through).unwrap_or(x),
         _ => x,
     };
     set(new, item, "at", place::pair(units, [x, 0.0]))
@@ -250,7 +251,7 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
         }
         ("on" | "to", Value::Text(name)) => {
             let other = mirrored(name);
-            let kinds = [Kind::Stack, Kind::Bag];
+            let kinds = [ItemKind::Stack, ItemKind::Bag];
             let there = kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == other);
             Value::Text(if there { other } else { name.clone() })
         }
@@ -258,7 +259,7 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
     }
 }
 
-fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item, EditError> {
+fn push(doc: &mut Node, kind: ItemKind, fields: Vec<(String, Node)>) -> Result<Item, EditError> {
     let node = hand(Value::Table(fields));
     if kind.single() {
         doc.set(kind.way()[0], node)?;
@@ -285,13 +286,13 @@ fn push(doc: &mut Node, kind: Kind, fields: Vec<(String, Node)>) -> Result<Item,
 fn add(
     doc: &Node,
     scene: &Scene,
-    kind: Kind,
+    kind: ItemKind,
     at: Option<[f64; 2]>,
     on: Option<Item>,
     units: UnitSystem,
 ) -> Result<(Node, Item), EditError> {
     let mut base = doc.clone();
-    if kind == Kind::Outlet {
+    if kind == ItemKind::Outlet {
         names::write_out_hoses(&mut base);
     }
     let on: Option<CarriedBy> = on.and_then(|item| place::support(scene, &item.name(doc)));
@@ -311,7 +312,7 @@ fn add(
                     node.clone(),
                 )]))]));
                 let probe = hand(Value::Table(vec![("stacks".to_owned(), with)]));
-                Item::new(Kind::Stack, 0).at(&probe)
+                Item::new(ItemKind::Stack, 0).at(&probe)
             });
             let name = place::name_for(&base, kind, place, named.as_deref());
             fields.insert(0, ("name".to_owned(), text(name)));
@@ -359,13 +360,13 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
         copy.set("at", place::pair(units, [x, -z]))?;
         push_node(doc, item.kind, copy)?
     } else {
-        let on_key = if item.kind == Kind::Outlet { "to" } else { "on" };
+        let on_key = if item.kind == ItemKind::Outlet { "to" } else { "on" };
         let on = match node.get(on_key).map(|n| &n.value) {
             Some(Value::Text(on)) => on.clone(),
             _ => return Err(EditError::NoOtherSide),
         };
         let across = mirrored(&on);
-        let kinds = [Kind::Stack, Kind::Bag];
+        let kinds = [ItemKind::Stack, ItemKind::Bag];
         if !kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == across) {
             return Err(EditError::NothingAcross { across, on });
         }
@@ -375,9 +376,9 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
         push_node(doc, item.kind, copy)?
     };
     // What lies on it goes with it.
-    for kind in [Kind::Bag, Kind::Wedge, Kind::Outlet] {
+    for kind in [ItemKind::Bag, ItemKind::Wedge, ItemKind::Outlet] {
         for above in items(doc, kind) {
-            let key = if kind == Kind::Outlet { "to" } else { "on" };
+            let key = if kind == ItemKind::Outlet { "to" } else { "on" };
             let on = above.node(doc).and_then(|n| n.get(key)).map(|n| n.value.clone());
             if on == Some(Value::Text(name.clone())) {
                 // What is there already stays as it is.
@@ -397,7 +398,7 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
     Ok(made)
 }
 
-fn push_node(doc: &mut Node, kind: Kind, node: Node) -> Result<Item, EditError> {
+fn push_node(doc: &mut Node, kind: ItemKind, node: Node) -> Result<Item, EditError> {
     match node.value {
         Value::Table(fields) => push(doc, kind, fields),
         _ => Err(EditError::Unreadable),

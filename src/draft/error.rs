@@ -1,6 +1,6 @@
 //! Why an edit cannot be done.
 
-use crate::scene::doc::PathError;
+use crate::scene::tree::PathError;
 
 /// Why an edit cannot be done; nothing is changed then.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -1,29 +1,29 @@
 //! What can be set of each kind of thing, by the table of fields: how it is shown and typed.
 
-use super::item::{Kind, hand, text};
-use crate::scene::doc::{Node, Value, parse_set_value};
+use super::item::{ItemKind, hand, text};
 use crate::scene::schema::{
     self, Group, air, bag, beam, capture, chock, ground, limb, outlet, stack, void_fill, wedge,
 };
+use crate::scene::tree::{Node, Value, parse_change_value};
 use crate::units::{Dimension, UnitSystem};
 
 pub use schema::{Entry, Field, Refers};
 
 /// Every field of a kind that the editor shows, in the order in which they are shown.
-pub fn fields(kind: Kind) -> Vec<&'static Field> {
-    const fn group(kind: Kind) -> &'static Group {
+pub fn fields(kind: ItemKind) -> Vec<&'static Field> {
+    const fn group(kind: ItemKind) -> &'static Group {
         match kind {
-            Kind::Stack => &stack::GROUP,
-            Kind::Bag => &bag::GROUP,
-            Kind::Wedge => &wedge::GROUP,
-            Kind::Beam => &beam::GROUP,
-            Kind::Capture => &capture::GROUP,
-            Kind::VoidFill => &void_fill::GROUP,
-            Kind::Chock => &chock::GROUP,
-            Kind::Outlet => &outlet::GROUP,
-            Kind::Limb => &limb::GROUP,
-            Kind::Air => &air::GROUP,
-            Kind::Ground => &ground::GROUP,
+            ItemKind::Stack => &stack::GROUP,
+            ItemKind::Bag => &bag::GROUP,
+            ItemKind::Wedge => &wedge::GROUP,
+            ItemKind::Beam => &beam::GROUP,
+            ItemKind::Capture => &capture::GROUP,
+            ItemKind::VoidFill => &void_fill::GROUP,
+            ItemKind::Chock => &chock::GROUP,
+            ItemKind::Outlet => &outlet::GROUP,
+            ItemKind::Limb => &limb::GROUP,
+            ItemKind::Air => &air::GROUP,
+            ItemKind::Ground => &ground::GROUP,
         }
     }
     group(kind).fields.iter().filter(|field| field.edited_as.is_some()).collect()
@@ -33,7 +33,7 @@ impl Field {
     /// Its value in a thing's node: as written, or what the reader takes where it is left out.
     pub fn value(&self, node: Option<&Node>) -> Value {
         let written = node.and_then(|n| n.get(self.key)).map(|n| n.value.clone());
-        let default = || self.default().map(|ron| parse_set_value(ron, &"".into()).value);
+        let default = || self.default().map(|ron| parse_change_value(ron, &"".into()).value);
         written.filter(|v| *v != Value::Nothing).or_else(default).unwrap_or(Value::Nothing)
     }
 }

@@ -2,10 +2,10 @@
 
 use super::edit::{self, Edit};
 use super::error::EditError;
-use super::item::{Item, Kind, hand, items, text};
+use super::item::{Item, ItemKind, hand, items, text};
 use super::place;
-use crate::scene::doc::{Node, Value};
 use crate::scene::schema::scene::NAME;
+use crate::scene::tree::{Node, Value};
 use crate::scene::{self, Problem, Scene};
 use crate::units::UnitSystem;
 use std::path::{Path, PathBuf};
@@ -13,14 +13,14 @@ use std::sync::Arc;
 
 /// One state of the set-up, and what led to it.
 #[derive(Clone)]
-struct Step {
+struct UndoStep {
     doc: Node,
     said: String,
 }
 
 /// A set-up with everything that was done to it.
 pub struct Draft {
-    steps: Vec<Step>,
+    steps: Vec<UndoStep>,
     at: usize,
     /// What an unfinished drag makes of it.
     trial: Option<Node>,
@@ -74,7 +74,7 @@ impl Draft {
         let (scene, problems) = scene::read_and_check(&doc);
         let Some(scene) = scene else { return Err(problems) };
         let seen = Seen { scene: Arc::new(scene), current: true, problems };
-        let first = Step { doc: doc.clone(), said: String::new() };
+        let first = UndoStep { doc: doc.clone(), said: String::new() };
         Ok(Self { steps: vec![first], at: 0, trial: None, saved: doc, path: None, seen })
     }
 
@@ -116,7 +116,7 @@ impl Draft {
         }
         let said = edit.say(base);
         self.steps.truncate(self.at + 1);
-        self.steps.push(Step { doc, said });
+        self.steps.push(UndoStep { doc, said });
         self.at += 1;
         self.reread();
         Ok(item)
@@ -167,7 +167,7 @@ impl Draft {
     }
 
     /// Things of a kind, in the scene's order.
-    pub fn items(&self, kind: Kind) -> Vec<Item> {
+    pub fn items(&self, kind: ItemKind) -> Vec<Item> {
         items(self.doc(), kind)
     }
 
@@ -210,6 +210,6 @@ pub fn from_nothing(vehicle: &str) -> Result<Draft, Vec<Problem>> {
          data: \"Invented for training.\", vehicle: {vehicle:?}, casualty: [(name: \"lower leg\", \
          at: [\"0 m\", \"0.4 m\"], thickness: \"125 mm\", gap_needed: \"150 mm\")])"
     );
-    let doc = scene::doc_of_text(&text)?;
+    let doc = scene::tree_of_text(&text)?;
     Draft::new(place::limb_where_there_is_room(&doc)).map(Draft::unsaved)
 }

@@ -1,12 +1,12 @@
 //! The things of a set-up: their kinds, and where each stands in a scene's tree.
 
-use crate::scene::doc::{Node, Place, Value};
 use crate::scene::schema::{air, scene};
+use crate::scene::tree::{Node, Place, Value};
 use crate::units::{self, Dimension, INCH_M, UnitSystem};
 
 /// What a set-up is made of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum ItemKind {
     Stack,
     Bag,
     Wedge,
@@ -21,7 +21,7 @@ pub enum Kind {
     Ground,
 }
 
-impl Kind {
+impl ItemKind {
     /// What a crew brings, in the order in which it is listed.
     pub const BROUGHT: [Self; 8] = [
         Self::Stack,
@@ -78,12 +78,12 @@ impl Kind {
 /// One thing of a set-up, by its kind and its place in the scene's list of that kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Item {
-    pub kind: Kind,
+    pub kind: ItemKind,
     pub index: usize,
 }
 
 impl Item {
-    pub fn new(kind: Kind, index: usize) -> Self {
+    pub fn new(kind: ItemKind, index: usize) -> Self {
         Self { kind, index }
     }
 
@@ -142,9 +142,9 @@ pub fn length_text(units: UnitSystem, m: f64) -> String {
 }
 
 /// Things of a kind in a tree, in its order.
-pub(super) fn items(doc: &Node, kind: Kind) -> Vec<Item> {
+pub(super) fn items(doc: &Node, kind: ItemKind) -> Vec<Item> {
     if kind.single() {
-        let there = kind != Kind::Beam || Item::new(kind, 0).node(doc).is_some();
+        let there = kind != ItemKind::Beam || Item::new(kind, 0).node(doc).is_some();
         return there.then_some(Item::new(kind, 0)).into_iter().collect();
     }
     let list = kind.way().iter().try_fold(doc, |node, key| node.get(key));

@@ -3,7 +3,7 @@
 
 use super::history::Draft;
 use crate::files::{self, WriteError};
-use crate::scene::{self, Problem, doc::Value};
+use crate::scene::{self, Problem, tree::Value};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
@@ -122,7 +122,7 @@ pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
             }
             let written = fs::metadata(&path).and_then(|m| m.modified()).ok()?;
             let age_s = now.duration_since(written).unwrap_or_default().as_secs();
-            let doc = scene::doc_of_file(&path).ok()?;
+            let doc = scene::tree_of_file(&path).ok()?;
             let name = match &doc.get("name")?.value {
                 Value::Text(name) => name.clone(),
                 _ => return None,
@@ -139,6 +139,6 @@ pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
 /// # Errors
 /// What cannot be read of it.
 pub fn take_up(path: &Path) -> Result<Draft, AutosaveError> {
-    let doc = scene::doc_of_file(path).map_err(AutosaveError::Read)?;
+    let doc = scene::tree_of_file(path).map_err(AutosaveError::Read)?;
     Draft::new(doc).map(Draft::unsaved).map_err(AutosaveError::Read)
 }

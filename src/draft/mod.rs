@@ -18,5 +18,5 @@ pub use edit::Edit;
 pub use error::EditError;
 pub use field::{Entry, Field, Refers, fields, from_typed, in_units, sole_parts, to_typed};
 pub use history::{Draft, Seen, from_nothing};
-pub use item::{Item, Kind, length_text};
+pub use item::{Item, ItemKind, length_text};
 pub use snap::{Snap, snap};

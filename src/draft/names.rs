@@ -1,21 +1,21 @@
 //! Names of things, and everything that refers to one by its name.
 
 use super::error::EditError;
-use super::item::{Item, Kind, hand, items, text};
-use crate::scene::doc::{Node, Value};
+use super::item::{Item, ItemKind, hand, items, text};
 use crate::scene::schema::{self, Entry, Group, Refers, beam, fault, order, scene};
+use crate::scene::tree::{Node, Value};
 
 /// Whether a reference may name a thing of a kind.
-fn may_be(refers: Refers, kind: Kind) -> bool {
+fn may_be(refers: Refers, kind: ItemKind) -> bool {
     match refers {
-        Refers::Support => matches!(kind, Kind::Stack | Kind::Bag),
-        Refers::Base => matches!(kind, Kind::Stack | Kind::VoidFill | Kind::Chock),
-        Refers::Timber => kind == Kind::Stack,
-        Refers::Bag => kind == Kind::Bag,
-        Refers::Capture => kind == Kind::Capture,
-        Refers::Chock => kind == Kind::Chock,
-        Refers::Limb => kind == Kind::Limb,
-        Refers::Hose => kind == Kind::Outlet,
+        Refers::Support => matches!(kind, ItemKind::Stack | ItemKind::Bag),
+        Refers::Base => matches!(kind, ItemKind::Stack | ItemKind::VoidFill | ItemKind::Chock),
+        Refers::Timber => kind == ItemKind::Stack,
+        Refers::Bag => kind == ItemKind::Bag,
+        Refers::Capture => kind == ItemKind::Capture,
+        Refers::Chock => kind == ItemKind::Chock,
+        Refers::Limb => kind == ItemKind::Limb,
+        Refers::Hose => kind == ItemKind::Outlet,
         Refers::Opening | Refers::Post => false,
     }
 }
@@ -28,7 +28,7 @@ enum Fate {
 }
 
 /// A list of a tree, or none.
-pub(super) fn list_mut(doc: &mut Node, kind: Kind) -> Option<&mut Vec<Node>> {
+pub(super) fn list_mut(doc: &mut Node, kind: ItemKind) -> Option<&mut Vec<Node>> {
     let here = kind.way().iter().try_fold(doc, |node, key| node.get_mut(key))?;
     match &mut here.value {
         Value::List(items) => Some(items),
@@ -76,16 +76,16 @@ fn settle_fields(owner: &mut Node, group: &Group, fate: &dyn Fn(Refers, &str) ->
 
 /// Settles every reference of the tree. What cannot be without the thing it referred to
 /// goes with it; those of them that have names are given.
-fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind, String)> {
+fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(ItemKind, String)> {
     let mut gone = Vec::new();
     let name_of = |node: &Node| match node.get("name").map(|n| &n.value) {
         Some(Value::Text(name)) => name.trim().to_owned(),
         _ => String::new(),
     };
     for (kind, group) in [
-        (Kind::Bag, schema::bag::GROUP),
-        (Kind::Wedge, schema::wedge::GROUP),
-        (Kind::Outlet, schema::outlet::GROUP),
+        (ItemKind::Bag, schema::bag::GROUP),
+        (ItemKind::Wedge, schema::wedge::GROUP),
+        (ItemKind::Outlet, schema::outlet::GROUP),
     ] {
         if let Some(list) = list_mut(doc, kind) {
             list.retain_mut(|node| {
@@ -100,12 +100,12 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind,
     let key = scene::BEAM.key();
     let beam_stays = doc.get_mut(key).is_none_or(|beam| settle_fields(beam, &beam::GROUP, fate));
     if !beam_stays {
-        gone.push((Kind::Beam, String::new()));
+        gone.push((ItemKind::Beam, String::new()));
         drop_field(doc, key);
     }
     // Under the name "beam" it is the beam that cracks, where there is one.
     let beam = doc.get(key).is_some_and(|beam| beam.value != Value::Nothing);
-    let stack = items(doc, Kind::Stack).into_iter().any(|stack| stack.name(doc) == "beam");
+    let stack = items(doc, ItemKind::Stack).into_iter().any(|stack| stack.name(doc) == "beam");
     let fate = |refers: Refers, name: &str| match (refers, name) {
         (Refers::Timber, "beam") if beam => Fate::Keep,
         (Refers::Timber, "beam") if !stack => Fate::Drop,
@@ -120,7 +120,7 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(Kind,
 }
 
 /// Takes away all things of a kind.
-pub(super) fn take_away(doc: &mut Node, kind: Kind) {
+pub(super) fn take_away(doc: &mut Node, kind: ItemKind) {
     match kind.way() {
         [top] => drop_field(doc, top),
         [top, rest] => {
@@ -140,10 +140,10 @@ pub(super) fn drop_field(doc: &mut Node, key: &str) {
 
 /// Hoses that the scene leaves to their default, one for each bag, are written out.
 pub(super) fn write_out_hoses(doc: &mut Node) {
-    if !items(doc, Kind::Outlet).is_empty() {
+    if !items(doc, ItemKind::Outlet).is_empty() {
         return;
     }
-    let hoses: Vec<Node> = items(doc, Kind::Bag)
+    let hoses: Vec<Node> = items(doc, ItemKind::Bag)
         .into_iter()
         .map(|bag| text(bag.name(doc)))
         .map(|name| hand(Value::Table(vec![("name".into(), name.clone()), ("to".into(), name)])))
@@ -165,7 +165,7 @@ pub(super) fn write_out_hoses(doc: &mut Node) {
 /// Takes a thing away, and what cannot be without it: bags with their stack, wedges with
 /// their bag, orders that have nobody left to do them.
 pub(super) fn remove(doc: &mut Node, item: Item) {
-    let hoses_written = !items(doc, Kind::Outlet).is_empty();
+    let hoses_written = !items(doc, ItemKind::Outlet).is_empty();
     let mut gone = vec![(item.kind, item.name(doc))];
     if item.kind.single() {
         drop_field(doc, item.kind.way()[0]);
@@ -176,7 +176,7 @@ pub(super) fn remove(doc: &mut Node, item: Item) {
     }
     while let Some((kind, name)) = gone.pop() {
         let fate = |refers: Refers, other: &str| {
-            let by_bag = !hoses_written && kind == Kind::Bag && refers == Refers::Hose;
+            let by_bag = !hoses_written && kind == ItemKind::Bag && refers == Refers::Hose;
             if other == name && (may_be(refers, kind) || by_bag) { Fate::Drop } else { Fate::Keep }
         };
         gone.extend(settle_all(doc, &fate));
@@ -200,9 +200,9 @@ pub(super) fn rename(doc: &mut Node, item: Item, new: &str) -> Result<(), EditEr
     if taken {
         return Err(EditError::NameTaken { noun: item.kind.noun(), name: new.to_owned() });
     }
-    let hoses_written = !items(doc, Kind::Outlet).is_empty();
+    let hoses_written = !items(doc, ItemKind::Outlet).is_empty();
     let fate = |refers: Refers, name: &str| {
-        let by_bag = !hoses_written && item.kind == Kind::Bag && refers == Refers::Hose;
+        let by_bag = !hoses_written && item.kind == ItemKind::Bag && refers == Refers::Hose;
         if name == old && (may_be(refers, item.kind) || by_bag) {
             Fate::Rename(new.to_owned())
         } else {
@@ -215,11 +215,11 @@ pub(super) fn rename(doc: &mut Node, item: Item, new: &str) -> Result<(), EditEr
 }
 
 /// A name like `wanted` that no stack, bag or thing of the kind has.
-pub(super) fn free_name(doc: &Node, kind: Kind, wanted: &str) -> String {
-    let of = |kind: Kind| items(doc, kind).into_iter().map(|i| i.name(doc)).collect::<Vec<_>>();
+pub(super) fn free_name(doc: &Node, kind: ItemKind, wanted: &str) -> String {
+    let of = |kind: ItemKind| items(doc, kind).into_iter().map(|i| i.name(doc)).collect::<Vec<_>>();
     let mut taken = of(kind);
-    if matches!(kind, Kind::Stack | Kind::Bag) {
-        taken.extend([Kind::Stack, Kind::Bag].into_iter().flat_map(of));
+    if matches!(kind, ItemKind::Stack | ItemKind::Bag) {
+        taken.extend([ItemKind::Stack, ItemKind::Bag].into_iter().flat_map(of));
     }
     if !taken.iter().any(|t| t == wanted) {
         return wanted.to_owned();

@@ -3,14 +3,14 @@
 
 use super::field::to_typed;
 use super::history::Draft;
-use super::item::{Item, Kind, hand, text};
-use crate::scene::doc::{Node, Value};
+use super::item::{Item, ItemKind, hand, text};
 use crate::scene::schema::{Entry, Field, Refers, Role, order, scene, until};
+use crate::scene::tree::{Node, Value};
 use std::sync::LazyLock;
 
 /// What an order names.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Names {
+pub enum OrderTargets {
     Bags,
     Captures,
     Chocks,
@@ -25,7 +25,7 @@ pub struct Verb {
     pub key: &'static str,
     /// As it is said.
     pub word: &'static str,
-    pub names: Names,
+    pub names: OrderTargets,
     /// Goes on until something has come about.
     pub lasts: bool,
 }
@@ -33,11 +33,11 @@ pub struct Verb {
 impl Verb {
     fn of(field: &Field) -> Self {
         let names = match field.entry {
-            Entry::Names(Refers::Capture) => Names::Captures,
-            Entry::Names(Refers::Chock) => Names::Chocks,
-            Entry::Names(_) => Names::Bags,
-            Entry::Name(_) => Names::Hose,
-            _ => Names::Nothing,
+            Entry::Names(Refers::Capture) => OrderTargets::Captures,
+            Entry::Names(Refers::Chock) => OrderTargets::Chocks,
+            Entry::Names(_) => OrderTargets::Bags,
+            Entry::Name(_) => OrderTargets::Hose,
+            _ => OrderTargets::Nothing,
         };
         let lasts = field.role == Role::Verb { lasts: true };
         Self { key: field.key, word: field.label(), names, lasts }
@@ -100,7 +100,7 @@ pub fn group(way: &str, figure: &str, limb: &str) -> Node {
 /// An order of this kind for what the set-up has: everything it may name.
 pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
     let doc = draft.doc();
-    let all = |kind: Kind| -> Vec<Node> {
+    let all = |kind: ItemKind| -> Vec<Node> {
         draft.items(kind).into_iter().map(|item| text(item.name(doc))).collect()
     };
     let scene = &draft.seen().scene;
@@ -108,9 +108,9 @@ pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
     let hosed = || {
         let hosed = scene.air.outlets.iter().filter_map(|o| scene.bags.get(o.to));
         let names: Vec<Node> = hosed.map(|bag| text(bag.name.as_str())).collect();
-        if names.is_empty() { all(Kind::Bag) } else { names }
+        if names.is_empty() { all(ItemKind::Bag) } else { names }
     };
-    let limb = Item::new(Kind::Limb, 0).name(doc);
+    let limb = Item::new(ItemKind::Limb, 0).name(doc);
     let (way, figure) = match (verb.key, scene.limbs.first()) {
         // Rounded up: what stops short of it frees nobody.
         ("raise", Some(limb)) => {
@@ -122,17 +122,17 @@ pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
     let until = group(way, &figure, &limb);
     let named = |nodes: Vec<Node>| hand(Value::List(nodes));
     let mut fields = match verb.names {
-        Names::Bags => vec![(verb.key.to_owned(), named(hosed()))],
-        Names::Captures => vec![(verb.key.to_owned(), named(all(Kind::Capture)))],
-        Names::Chocks => vec![(verb.key.to_owned(), named(all(Kind::Chock)))],
-        Names::Hose => {
+        OrderTargets::Bags => vec![(verb.key.to_owned(), named(hosed()))],
+        OrderTargets::Captures => vec![(verb.key.to_owned(), named(all(ItemKind::Capture)))],
+        OrderTargets::Chocks => vec![(verb.key.to_owned(), named(all(ItemKind::Chock)))],
+        OrderTargets::Hose => {
             let hose = scene.air.outlets.first().map_or("", |o| o.name.as_str());
             let free = (0..scene.bags.len())
                 .find(|bag| scene.air.outlets.iter().all(|outlet| outlet.to != *bag))
                 .map_or("", |bag| scene.bags[bag].name.as_str());
             vec![(verb.key.to_owned(), text(hose)), ("to".to_owned(), text(free))]
         }
-        Names::Nothing => return hand(Value::Table(vec![(verb.key.to_owned(), until)])),
+        OrderTargets::Nothing => return hand(Value::Table(vec![(verb.key.to_owned(), until)])),
     };
     if verb.lasts {
         fields.push(("until".to_owned(), until));

@@ -2,9 +2,9 @@
 //! against the scene's own rules; the first that breaks none is taken.
 
 use super::error::EditError;
-use super::item::{Item, Kind, hand, items, length_text, text};
+use super::item::{Item, ItemKind, hand, items, length_text, text};
 use super::names;
-use crate::scene::doc::{Node, Value};
+use crate::scene::tree::{Node, Value};
 use crate::scene::{
     Bag, CarriedBy, Chock, Envelope, RestsOn, Scene, Solid, Stack, Wedge, read_and_check,
 };
@@ -53,7 +53,7 @@ fn timber(nominal: &str) -> Timber {
 /// What is missing for it.
 pub(super) fn proposals(
     scene: &Scene,
-    kind: Kind,
+    kind: ItemKind,
     told: Option<[f64; 2]>,
     on: Option<CarriedBy>,
     units: UnitSystem,
@@ -62,11 +62,11 @@ pub(super) fn proposals(
     let at = |place: [f64; 2]| field("at", pair(units, place));
     let or_told = |places: Vec<[f64; 2]>| told.map_or(places, |place| vec![place]);
     Ok(match kind {
-        Kind::Stack => or_told(stack_places(scene, &envelope))
+        ItemKind::Stack => or_told(stack_places(scene, &envelope))
             .into_iter()
             .map(|place| [vec![at(place)], stack_under(&envelope, place)].concat())
             .collect(),
-        Kind::Bag => bag_supports(scene, on)?
+        ItemKind::Bag => bag_supports(scene, on)?
             .into_iter()
             .map(|(name, side)| {
                 let side = text(format!("{:.0} mm", side * 1e3));
@@ -76,7 +76,7 @@ pub(super) fn proposals(
                 ]
             })
             .collect(),
-        Kind::Wedge => {
+        ItemKind::Wedge => {
             let bag = top_bag(scene, on).ok_or(EditError::WedgeWithoutBag)?;
             let size = scene.bags[bag].size.map(|s| (s * 1e3 - 20.0).max(100.0));
             let size = size.map(|mm| text(format!("{mm:.0} mm"))).to_vec();
@@ -85,28 +85,28 @@ pub(super) fn proposals(
                 field("size", hand(Value::List(size))),
             ]]
         }
-        Kind::Beam => beams(scene, &envelope, units)?,
-        Kind::Capture => or_told(under_places(scene, &envelope, CAPTURE_M))
+        ItemKind::Beam => beams(scene, &envelope, units)?,
+        ItemKind::Capture => or_told(under_places(scene, &envelope, CAPTURE_M))
             .into_iter()
             .map(|place| [vec![at(place)], capture_under(&envelope, place)].concat())
             .collect(),
-        Kind::VoidFill => or_told(fill_places(scene, &envelope))
+        ItemKind::VoidFill => or_told(fill_places(scene, &envelope))
             .into_iter()
             .map(|place| {
                 vec![at(place), field("timber", text("4x4")), field("length", text("12 in"))]
             })
             .collect(),
-        Kind::Chock => or_told(chock_places(&envelope))
+        ItemKind::Chock => or_told(chock_places(&envelope))
             .into_iter()
             .map(|place| vec![at(place), field("staked", hand(Value::Flag(true)))])
             .collect(),
-        Kind::Outlet => {
+        ItemKind::Outlet => {
             let hosed = |bag: usize| scene.air.outlets.iter().any(|o| o.to == bag);
             let free = (0..scene.bags.len()).find(|&bag| !hosed(bag));
             let bag = free.ok_or(EditError::NoBagWithoutHose)?;
             vec![vec![field("to", text(&scene.bags[bag].name))]]
         }
-        Kind::Limb => or_told(limb_places(&envelope, 0.125))
+        ItemKind::Limb => or_told(limb_places(&envelope, 0.125))
             .into_iter()
             .map(|place| {
                 vec![
@@ -116,7 +116,7 @@ pub(super) fn proposals(
                 ]
             })
             .collect(),
-        Kind::Air | Kind::Ground => return Err(EditError::ThereAlready),
+        ItemKind::Air | ItemKind::Ground => return Err(EditError::ThereAlready),
     })
 }
 
@@ -400,7 +400,7 @@ fn chock_places(envelope: &Envelope<'_>) -> Vec<[f64; 2]> {
 pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
     let Some(scene) = read_and_check(doc).0 else { return doc.clone() };
     let Some(envelope) = Envelope::new(&scene.vehicle, scene.lies) else { return doc.clone() };
-    let limb = Item::new(Kind::Limb, 0);
+    let limb = Item::new(ItemKind::Limb, 0);
     let moved = |at: [f64; 2]| {
         let mut doc = doc.clone();
         let name = limb.name(&doc);
@@ -414,7 +414,12 @@ pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
 }
 
 /// The name of a new thing: for its place on the left or right, else for its kind.
-pub(super) fn name_for(doc: &Node, kind: Kind, at: Option<[f64; 2]>, on: Option<&str>) -> String {
+pub(super) fn name_for(
+    doc: &Node,
+    kind: ItemKind,
+    at: Option<[f64; 2]>,
+    on: Option<&str>,
+) -> String {
     let side = at.map(|[_, z]| {
         if z > 0.05 {
             "left"
@@ -425,14 +430,14 @@ pub(super) fn name_for(doc: &Node, kind: Kind, at: Option<[f64; 2]>, on: Option<
         }
     });
     let wanted = match (kind, side, on) {
-        (Kind::Bag, _, Some(on)) => {
-            let upper = items(doc, Kind::Bag).into_iter().any(|bag| bag.name(doc) == on);
+        (ItemKind::Bag, _, Some(on)) => {
+            let upper = items(doc, ItemKind::Bag).into_iter().any(|bag| bag.name(doc) == on);
             let base = on.strip_suffix(" lower").unwrap_or(on);
             format!("{base} {}", if upper { "upper" } else { "lower" })
         }
-        (Kind::Wedge, _, Some(on)) => format!("{on} wedge"),
-        (Kind::Outlet, _, Some(on)) => on.to_owned(),
-        (Kind::Stack, Some(side), _) => side.to_owned(),
+        (ItemKind::Wedge, _, Some(on)) => format!("{on} wedge"),
+        (ItemKind::Outlet, _, Some(on)) => on.to_owned(),
+        (ItemKind::Stack, Some(side), _) => side.to_owned(),
         (kind, Some(side), _) => format!("{} {side}", kind.noun()),
         (kind, ..) => kind.noun().to_owned(),
     };

@@ -14,7 +14,7 @@ const TICKS_PER_ROW: u64 = 6;
 
 /// How a lift is played.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Options {
+pub struct PlayOptions {
     /// Which moments are kept for pictures.
     pub keep: FrameRetention,
     /// Cuts the lift off after this long, s. More lets a long script come to its end; the
@@ -22,7 +22,7 @@ pub struct Options {
     pub at_most_s: f64,
 }
 
-impl Default for Options {
+impl Default for PlayOptions {
     fn default() -> Self {
         Self { keep: FrameRetention::None, at_most_s: AT_MOST_S }
     }
@@ -85,7 +85,11 @@ impl CutOff {
 
 /// Plays a scene's own orders to the end. `progress` is told the simulated time and
 /// how many orders are done.
-pub fn play(scene: Arc<Scene>, options: &Options, progress: &mut dyn FnMut(f64, usize)) -> Played {
+pub fn play(
+    scene: Arc<Scene>,
+    options: &PlayOptions,
+    progress: &mut dyn FnMut(f64, usize),
+) -> Played {
     let mut lift = Lift::new(scene.clone()).for_at_most(options.at_most_s);
     let mut gaps = Gap::at_start(&scene, lift.snapshot());
     let mut peaks = Peaks::default();

@@ -79,11 +79,11 @@ impl CutFace {
             .filter_map(|[x, z]| Some([x, underside([foot.at[0] + x, foot.at[1] + z])?, z]))
             .chain(ends)
             .collect();
-        let across = Plane::between(ends);
+        let across = CutPlane::between(ends);
         if deepest_in(&face, across).is_none_or(|(over_m, _)| over_m <= PLANE_M) {
             return Some(Self { corners_m: heights, light_m: 0.0 });
         }
-        let plane = Plane::beneath(&face, [ends[0], ends[1], ends[2]]);
+        let plane = CutPlane::beneath(&face, [ends[0], ends[1], ends[2]]);
         let corners_m = ends.map(|[x, _, z]| plane.at(x, z));
         let light_m = (0..4).map(|i| heights[i] - corners_m[i]).fold(0.0, f64::max);
         Some(Self { corners_m, light_m })
@@ -91,18 +91,18 @@ impl CutFace {
 }
 
 /// The most that a plane comes above a face, m, and where.
-fn deepest_in(face: &[[f64; 3]], plane: Plane) -> Option<(f64, [f64; 3])> {
+fn deepest_in(face: &[[f64; 3]], plane: CutPlane) -> Option<(f64, [f64; 3])> {
     face.iter().map(|&[x, y, z]| (plane.at(x, z) - y, [x, y, z])).max_by(|a, b| a.0.total_cmp(&b.0))
 }
 
 /// Its height over the middle of a footprint, m, and its slopes along X and Z.
 #[derive(Clone, Copy)]
-struct Plane {
+struct CutPlane {
     middle_m: f64,
     slope: [f64; 2],
 }
 
-impl Plane {
+impl CutPlane {
     fn at(&self, x: f64, z: f64) -> f64 {
         self.middle_m + self.slope[0] * x + self.slope[1] * z
     }

@@ -12,7 +12,7 @@ pub struct Lesson {
     /// Said after the lift.
     pub after: Vec<TextPiece>,
     /// The number that decides; it has a limit.
-    pub decides: Option<Measure>,
+    pub decides: Option<LessonNumber>,
     /// Small differences decide: mass, friction or place within their spreads may turn it.
     pub near: bool,
 }
@@ -21,12 +21,12 @@ pub struct Lesson {
 #[derive(Clone, Debug, PartialEq)]
 pub enum TextPiece {
     Words(String),
-    Number(Measure),
+    Number(LessonNumber),
 }
 
 /// A number of a played lift, such as "casualty_load of lower leg" or "lean of tail".
 #[derive(Clone, Debug, PartialEq)]
-pub struct Measure {
+pub struct LessonNumber {
     pub what: LessonQuantity,
     /// The part it is read at; without one, the part where it came nearest to its limit.
     pub of: Option<String>,

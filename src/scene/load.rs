@@ -1,10 +1,10 @@
 //! Finds, reads and checks scene files, on disk or among the shipped ones, and
 //! applies changes given as `--change PATH=VALUE`.
 
-use super::doc::{self, Node, PathError, Place, Value};
 use super::model::Scene;
 use super::read::{OTHER_STAND_INS, Problem, Problems};
 use super::schema::word_keys;
+use super::tree::{self, Node, PathError, Place, Value};
 use super::{print, reader, rules};
 use crate::units::UnitText;
 use include_dir::{Dir, include_dir};
@@ -58,22 +58,22 @@ pub struct Loaded {
 ///
 /// # Errors
 /// Everything that is wrong with it, in the order of files and lines.
-pub fn load(name: &str, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
-    load_from(&find(name)?, sets)
+pub fn load(name: &str, changes: &[String]) -> Result<Loaded, Vec<Problem>> {
+    load_from(&find(name)?, changes)
 }
 
 /// Reads and checks a scene.
 ///
 /// # Errors
 /// As [`load`].
-pub fn load_from(source: &Source, sets: &[String]) -> Result<Loaded, Vec<Problem>> {
-    let (doc, mut problems) = read_doc(source, sets)?;
+pub fn load_from(source: &Source, changes: &[String]) -> Result<Loaded, Vec<Problem>> {
+    let (doc, mut problems) = read_doc(source, changes)?;
     if let Some(Node { value: Value::Text(twin), place }) = doc.get("twin")
         && beside(source, twin.trim()).is_none()
     {
         problems.extend(problem(place.clone(), "twin", no_scene(twin)));
     }
-    match scene_from_doc(&doc) {
+    match scene_from_tree(&doc) {
         Ok(scene) if problems.is_empty() => Ok(Loaded { scene, doc }),
         Ok(_) => Err(problems),
         Err(more) => {
@@ -87,8 +87,8 @@ pub fn load_from(source: &Source, sets: &[String]) -> Result<Loaded, Vec<Problem
 ///
 /// # Errors
 /// What cannot be read, or a change that leads nowhere.
-pub fn doc_of(name: &str, sets: &[String]) -> Result<Node, Vec<Problem>> {
-    let (doc, problems) = read_doc(&find(name)?, sets)?;
+pub fn tree_of(name: &str, changes: &[String]) -> Result<Node, Vec<Problem>> {
+    let (doc, problems) = read_doc(&find(name)?, changes)?;
     if problems.is_empty() { Ok(doc) } else { Err(problems) }
 }
 
@@ -96,7 +96,7 @@ pub fn doc_of(name: &str, sets: &[String]) -> Result<Node, Vec<Problem>> {
 ///
 /// # Errors
 /// Everything that is wrong with it, in the order of files and lines.
-pub fn scene_from_doc(doc: &Node) -> Result<Scene, Vec<Problem>> {
+pub fn scene_from_tree(doc: &Node) -> Result<Scene, Vec<Problem>> {
     match read_and_check(doc) {
         (Some(scene), problems) if problems.is_empty() => Ok(scene),
         (_, problems) => Err(problems),
@@ -129,12 +129,12 @@ pub struct Incomplete {
 ///
 /// # Errors
 /// Everything that is wrong with it, where not even that much can be read.
-pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Problem>> {
+pub fn load_incomplete(name: &str, changes: &[String]) -> Result<Incomplete, Vec<Problem>> {
     /// The most fields with a stand-in that are told apart; more are too many for a sheet.
     const MOST: usize = 12;
     let source = find(name)?;
-    let Err(problems) = load_from(&source, sets) else { return Err(Vec::new()) };
-    let Ok((doc, _)) = read_doc(&source, sets) else { return Err(problems) };
+    let Err(problems) = load_from(&source, changes) else { return Err(Vec::new()) };
+    let Ok((doc, _)) = read_doc(&source, changes) else { return Err(problems) };
     let read = |other: Option<(&str, f64)>| {
         let found = Problems::with_stand_ins(other);
         let scene = reader::scene(&doc, &found);
@@ -158,7 +158,7 @@ pub fn load_incomplete(name: &str, sets: &[String]) -> Result<Incomplete, Vec<Pr
 ///
 /// # Errors
 /// What cannot be read.
-pub fn doc_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
+pub fn tree_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
     read_doc(&Source::File(path.to_owned()), &[]).map(|(doc, _)| doc)
 }
 
@@ -166,7 +166,7 @@ pub fn doc_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
 ///
 /// # Errors
 /// What cannot be read, such as a vehicle that there is not.
-pub fn doc_of_text(text: &str) -> Result<Node, Vec<Problem>> {
+pub fn tree_of_text(text: &str) -> Result<Node, Vec<Problem>> {
     let mut doc = parse(Path::new("new scene"), text)?;
     splice_vehicle(&mut doc, &Source::Builtin(String::new()))?;
     Ok(doc)
@@ -271,7 +271,7 @@ fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems.sort_by(|a, b| {
         let key = |p: &Problem| match &p.place {
             Place::File { file, line, column } => (0, file.as_path().to_owned(), *line, *column),
-            Place::Set(text) => (1, PathBuf::from(&**text), 0, 0),
+            Place::Change(text) => (1, PathBuf::from(&**text), 0, 0),
             Place::Hand => (2, PathBuf::new(), 0, 0),
         };
         key(a).cmp(&key(b))
@@ -312,17 +312,17 @@ fn no_scene(name: &str) -> String {
 
 /// The tree of a scene with its vehicle and changes in place, and the changes that
 /// could not be made.
-fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Vec<Problem>> {
+fn read_doc(source: &Source, texts: &[String]) -> Result<(Node, Vec<Problem>), Vec<Problem>> {
     let (mut doc, mut changes) = written(source, DEEPEST)?;
     let mut problems = Vec::new();
-    for set in sets {
-        let whole: Arc<str> = set.as_str().into();
-        match set.split_once('=') {
+    for text in texts {
+        let whole: Arc<str> = text.as_str().into();
+        match text.split_once('=') {
             Some((path, value)) => {
-                changes.push((path.trim().to_owned(), doc::parse_set_value(value, &whole)));
+                changes.push((path.trim().to_owned(), tree::parse_change_value(value, &whole)));
             }
             None => problems.extend(problem(
-                Place::Set(whole),
+                Place::Change(whole),
                 "",
                 "has no `=`; write PATH=VALUE such as stacks.left.layers=5",
             )),
@@ -331,7 +331,7 @@ fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Ve
     // Which vehicle it is must be known before a field of that vehicle can be changed.
     let (vehicles, others): (Vec<_>, Vec<_>) =
         changes.into_iter().partition(|(path, _)| path == "vehicle");
-    let mut apply = |doc: &mut Node, changes: Vec<Change>| {
+    let mut apply = |doc: &mut Node, changes: Vec<FieldChange>| {
         for (path, node) in changes {
             let place = node.place.clone();
             if let Err(why) = doc.set(&path, node) {
@@ -352,11 +352,11 @@ fn read_doc(source: &Source, sets: &[String]) -> Result<(Node, Vec<Problem>), Ve
 }
 
 /// A value for the end of a dotted path.
-type Change = (String, Node);
+type FieldChange = (String, Node);
 
 /// The tree that a file writes, and the changes to be made to it. A scene that is `like`
 /// another is that one's tree under its own words.
-fn written(source: &Source, depth: usize) -> Result<(Node, Vec<Change>), Vec<Problem>> {
+fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Vec<Problem>> {
     let (path, text) = match source {
         Source::File(path) => (path.clone(), read_text(path)?),
         Source::Builtin(name) => (source_path(source), shipped(&format!("{name}.ron"))?),
@@ -485,7 +485,7 @@ fn shipped(path: &str) -> Result<String, Vec<Problem>> {
 }
 
 fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
-    doc::parse(&Arc::new(path.to_owned()), text).map_err(|why| {
+    tree::parse(&Arc::new(path.to_owned()), text).map_err(|why| {
         let text = format!("cannot be read from here on: {why}; mend the text there");
         problem(why.place().clone(), "", text)
     })

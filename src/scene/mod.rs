@@ -12,7 +12,6 @@
 
 mod crib;
 mod cut;
-pub mod doc;
 mod envelope;
 mod faults;
 mod lesson;
@@ -30,16 +29,17 @@ mod sample;
 mod say;
 pub mod schema;
 mod spread;
+pub mod tree;
 mod vehicle;
 
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Envelope, Solid};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
-pub use lesson::{Lesson, LessonQuantity, Measure, TextPiece};
+pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use load::{
-    FOLDER, Incomplete, Loaded, Source, builtin_names, doc_of, doc_of_file, doc_of_text, files_in,
-    load, load_from, load_incomplete, read_and_check, scene_from_doc, shelf_paths, text_of,
+    FOLDER, Incomplete, Loaded, Source, builtin_names, files_in, load, load_from, load_incomplete,
+    read_and_check, scene_from_tree, shelf_paths, text_of, tree_of, tree_of_file, tree_of_text,
     vehicle_names,
 };
 pub use model::Scene;

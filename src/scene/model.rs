@@ -7,7 +7,7 @@ use super::outcome::Expect;
 use super::parts::{Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge};
 use super::spread::Spread;
 use super::vehicle::{RestsOn, Vehicle};
-use crate::tables::{Grip, Material, Pair, Wood, friction_pair};
+use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pair};
 
 /// One lift, ready to be worked out or played.
 #[derive(Clone, Debug)]
@@ -46,11 +46,11 @@ pub struct Scene {
 
 impl Scene {
     /// The row of the pair table for two materials, with the shares that hold here.
-    pub fn friction(&self, a: Material, b: Material) -> Option<Pair> {
+    pub fn friction(&self, a: Material, b: Material) -> Option<FrictionPair> {
         let on_ground = [a, b].iter().any(|m| matches!(m, Material::Ground(_)));
         let share = self.friction_share * if on_ground { self.ground.friction_share } else { 1.0 };
         let pair = friction_pair(self.ground.surface, a, b)?;
-        Some(Pair { dry: share * pair.dry, wet: share * pair.wet, ..pair })
+        Some(FrictionPair { dry: share * pair.dry, wet: share * pair.wet, ..pair })
     }
 
     /// One figure a material for the simulation, with the same shares: a pair's friction

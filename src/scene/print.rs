@@ -1,6 +1,6 @@
 //! Writes a tree of values as RON text that reads as the same tree.
 
-use super::doc::{Node, Value};
+use super::tree::{Node, Value};
 
 /// What fits into a line of this many characters is not broken.
 const LINE: usize = 100;
@@ -100,12 +100,12 @@ fn quoted(text: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use crate::scene::{builtin_names, doc, doc_of, doc_of_text, text_of};
+    use crate::scene::{builtin_names, text_of, tree, tree_of, tree_of_text};
     use std::path::Path;
     use std::sync::Arc;
 
-    fn parse(text: &str) -> doc::Node {
-        doc::parse(&Arc::new("a.ron".into()), text).unwrap_or_else(|e| panic!("{e}: {text}"))
+    fn parse(text: &str) -> tree::Node {
+        tree::parse(&Arc::new("a.ron".into()), text).unwrap_or_else(|e| panic!("{e}: {text}"))
     }
 
     /// Every kind of value, awkward ones among them, reads as itself again.
@@ -131,10 +131,10 @@ mod tests {
     #[test]
     fn every_shipped_scene_is_saved_and_opened_the_same() {
         for name in builtin_names() {
-            let Ok(doc) = doc_of(&name, &[]) else { panic!("{name} cannot be read") };
+            let Ok(doc) = tree_of(&name, &[]) else { panic!("{name} cannot be read") };
             let text = text_of(&doc, Path::new("saved.ron"));
             assert!(text.lines().any(|line| line.starts_with("    vehicle: \"")), "{name}: {text}");
-            let Ok(again) = doc_of_text(&text) else { panic!("{name} cannot be read again") };
+            let Ok(again) = tree_of_text(&text) else { panic!("{name} cannot be read again") };
             assert_eq!(doc, again, "{name}");
         }
     }
@@ -143,10 +143,10 @@ mod tests {
     #[test]
     fn a_changed_vehicle_is_written_out() {
         let sets = ["vehicle.mass=1500 kg".to_owned()];
-        let Ok(doc) = doc_of("beam-lift", &sets) else { panic!("cannot be read") };
+        let Ok(doc) = tree_of("beam-lift", &sets) else { panic!("cannot be read") };
         let text = text_of(&doc, Path::new("saved.ron"));
         assert!(text.contains("1500 kg"), "{text}");
-        let Ok(again) = doc_of_text(&text) else { panic!("cannot be read again") };
+        let Ok(again) = tree_of_text(&text) else { panic!("cannot be read again") };
         assert_eq!(doc, again);
     }
 }

@@ -2,11 +2,11 @@
 //! its place, path, value, limit and mend. A reader never stops at the first
 //! problem: it returns what it could read and lets the next field have its turn.
 
-use super::doc::{Node, Place, Value, parse_set_value};
 use super::schema::entry::{
     Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
     Worded,
 };
+use super::tree::{Node, Place, Value, parse_change_value};
 use crate::units::{self, Dimension, UnitSystem, UnitText};
 use std::cell::RefCell;
 use std::fmt;
@@ -198,7 +198,7 @@ impl<'a> Fields<'a> {
 
     /// The value of a field, in SI, or what the table says where it is left out; none where
     /// there is none to read, which is then told.
-    pub fn take<K: Kind>(&self, entry: Typed<K>) -> Option<K::Value> {
+    pub fn take<K: FieldKind>(&self, entry: Typed<K>) -> Option<K::Value> {
         let key = entry.key();
         let found = match entry.field.absent {
             Absent::Takes(_) | Absent::Means(_) => self.optional(key),
@@ -211,13 +211,13 @@ impl<'a> Fields<'a> {
     }
 
     /// The value that the table has for a field that is left out, also one of another group.
-    pub fn default_of<K: Kind>(&self, entry: Typed<K>) -> Option<K::Value> {
-        let node = parse_set_value(entry.field.default()?, &"".into());
+    pub fn default_of<K: FieldKind>(&self, entry: Typed<K>) -> Option<K::Value> {
+        let node = parse_change_value(entry.field.default()?, &"".into());
         entry.kind.read(self, entry.key(), &node)
     }
 
     /// The value of a field, or one that hangs on other fields where it is left out.
-    pub fn take_or<K: Kind>(&self, entry: Typed<K>, other: K::Value) -> Option<K::Value> {
+    pub fn take_or<K: FieldKind>(&self, entry: Typed<K>, other: K::Value) -> Option<K::Value> {
         match self.optional(entry.key()) {
             Some(node) => entry.kind.read(self, entry.key(), node),
             None => Some(other),
@@ -226,7 +226,7 @@ impl<'a> Fields<'a> {
 
     /// The value of a field that may be left out: none then, and a failure where what is
     /// written cannot be read.
-    pub fn take_if_there<K: Kind>(&self, entry: Typed<K>) -> Option<Option<K::Value>> {
+    pub fn take_if_there<K: FieldKind>(&self, entry: Typed<K>) -> Option<Option<K::Value>> {
         if self.has(entry) { self.take(entry).map(Some) } else { Some(None) }
     }
 
@@ -320,7 +320,7 @@ impl<'a> Fields<'a> {
 }
 
 /// How a field of some kind is read.
-pub trait Kind: Copy {
+pub trait FieldKind: Copy {
     type Value;
 
     /// One correct way to write it.
@@ -379,7 +379,7 @@ impl Quantity {
 }
 
 /// In SI, within its limits.
-impl Kind for Quantity {
+impl FieldKind for Quantity {
     type Value = f64;
 
     fn example(&self) -> String {
@@ -396,7 +396,7 @@ impl Kind for Quantity {
 }
 
 /// Two lengths such as x and z on the ground, m.
-impl Kind for Pair {
+impl FieldKind for Pair {
     type Value = [f64; 2];
 
     fn example(&self) -> String {
@@ -424,7 +424,7 @@ impl Kind for Pair {
 }
 
 /// Lengths, m; an absent list is empty.
-impl Kind for Lengths {
+impl FieldKind for Lengths {
     type Value = Vec<f64>;
 
     fn example(&self) -> String {
@@ -461,7 +461,7 @@ impl Count {
 }
 
 /// A whole number within its limits.
-impl Kind for Count {
+impl FieldKind for Count {
     type Value = usize;
 
     fn example(&self) -> String {
@@ -493,7 +493,7 @@ impl Kind for Count {
     }
 }
 
-impl Kind for Flag {
+impl FieldKind for Flag {
     type Value = bool;
 
     fn example(&self) -> String {
@@ -512,7 +512,7 @@ impl Kind for Flag {
     }
 }
 
-impl Kind for Text {
+impl FieldKind for Text {
     type Value = String;
 
     fn example(&self) -> String {
@@ -536,7 +536,7 @@ impl Kind for Text {
 }
 
 /// The names in a list, or one name on its own.
-impl Kind for Names {
+impl FieldKind for Names {
     type Value = Vec<String>;
 
     fn example(&self) -> String {
@@ -561,7 +561,7 @@ impl Kind for Names {
 }
 
 /// One of a fixed set of words.
-impl<T: Worded> Kind for Choice<T> {
+impl<T: Worded> FieldKind for Choice<T> {
     type Value = T;
 
     fn example(&self) -> String {

@@ -2,11 +2,11 @@
 //! problem at the field that mends it, with the numbers.
 
 use super::cut::{CutFace, Footprint};
-use super::doc::Node;
 use super::envelope::{Envelope, Solid};
 use super::model::Scene;
 use super::parts::{Bag, CarriedBy, Chock, SolePlate, Wedge};
 use super::read::{Problems, show};
+use super::tree::Node;
 use super::vehicle::RestsOn;
 use crate::units::Dimension::Length;
 use crate::units::{UnitSystem, UnitText};
@@ -53,7 +53,7 @@ struct Check<'a> {
 }
 
 /// Something that stands on the ground, with the list and the name it stands under.
-struct Part<'a> {
+struct GroundPart<'a> {
     list: &'static str,
     noun: &'static str,
     name: &'a str,
@@ -132,7 +132,7 @@ impl Check<'_> {
     }
 
     /// Everything that stands on the ground, bags counted to the stack they lie on.
-    fn parts(&self) -> Vec<Part<'_>> {
+    fn parts(&self) -> Vec<GroundPart<'_>> {
         let scene = self.scene;
         let stacks = scene.stacks.iter().enumerate().map(|(i, s)| {
             let mut top = CarriedBy::Stack(i);
@@ -143,22 +143,22 @@ impl Check<'_> {
             let middle = [0, 1].map(|i| (foot[i] + s.at[i]) / 2.0);
             let size = s.lean.map(|lean| s.length_m + lean.abs());
             let solid = Solid::around(middle, size, self.top(top));
-            Part { list: "stacks", noun: "stack", name: &s.name, solid }
+            GroundPart { list: "stacks", noun: "stack", name: &s.name, solid }
         });
-        let soles = soles(scene).map(|(list, name, at, _, sole)| Part {
+        let soles = soles(scene).map(|(list, name, at, _, sole)| GroundPart {
             list,
             noun: "sole plate of",
             name,
             solid: Solid::around(at, sole.size, sole.thickness_m),
         });
         // Void fill is packed until it touches the vehicle: it needs room for thin wedges only.
-        let void_fill = scene.void_fill.iter().map(|v| Part {
+        let void_fill = scene.void_fill.iter().map(|v| GroundPart {
             list: "void_fill",
             noun: "void fill",
             name: &v.name,
             solid: Solid::around(v.at, [v.length_m; 2], v.sole_m() + Wedge::LEAST_M),
         });
-        let captures = scene.captures.iter().map(|c| Part {
+        let captures = scene.captures.iter().map(|c| GroundPart {
             list: "captures",
             noun: "capture",
             name: &c.name,
@@ -170,7 +170,7 @@ impl Check<'_> {
             let middle = [c.at[0] + run / 2.0 * x, c.at[1] + run / 2.0 * z];
             let size = if scene.lies.on_side() { [width, run] } else { [run, width] };
             let solid = Solid::around(middle, size, height);
-            Part { list: "chocks", noun: "chock", name: &c.name, solid }
+            GroundPart { list: "chocks", noun: "chock", name: &c.name, solid }
         });
         stacks.chain(soles).chain(void_fill).chain(captures).chain(chocks).collect()
     }
@@ -196,11 +196,11 @@ fn soles(scene: &Scene) -> impl Iterator<Item = (&'static str, &str, [f64; 2], f
 /// Nothing on the ground stands in another part or on a limb.
 fn parts_stand_apart(c: &Check<'_>) {
     let parts = c.parts();
-    let limbs: Vec<Part<'_>> = c
+    let limbs: Vec<GroundPart<'_>> = c
         .scene
         .limbs
         .iter()
-        .map(|l| Part {
+        .map(|l| GroundPart {
             list: "casualty",
             noun: "limb",
             name: &l.name,

@@ -2,10 +2,10 @@
 //! vehicle, another friction and its stacks set a little off. A seed gives the same
 //! sample on every machine.
 
-use super::doc::{Node, Place, Value};
-use super::load::scene_from_doc;
+use super::load::scene_from_tree;
 use super::model::Scene;
 use super::read::Problem;
+use super::tree::{Node, Place, Value};
 
 /// A place that the scene's rules refuse is drawn again this often; then the stack
 /// stands where it was written.
@@ -18,9 +18,9 @@ const DRAWS: usize = 8;
 /// # Errors
 /// What is wrong with the scene as written.
 pub fn sampled(doc: &Node, seed: u64) -> Result<Scene, Vec<Problem>> {
-    let written = scene_from_doc(doc)?;
+    let written = scene_from_tree(doc)?;
     let spread = written.spread;
-    let mut draw = Draw(seed);
+    let mut draw = Sampler(seed);
     let mut sample = Sample { doc: doc.clone(), scene: written.clone(), seed };
     let mass_kg = written.vehicle.mass_kg * (1.0 + spread.mass_share * draw.either_way());
     sample.set("vehicle.mass", sample.text(format!("{mass_kg} kg")));
@@ -28,7 +28,7 @@ pub fn sampled(doc: &Node, seed: u64) -> Result<Scene, Vec<Problem>> {
     sample.set("friction", sample.text(format!("{} %", 100.0 * friction)));
     for (i, stack) in written.stacks.iter().enumerate() {
         // A stack that is drawn again leaves the others' numbers alone.
-        let mut draw = Draw(draw.next());
+        let mut draw = Sampler(draw.next());
         for _ in 0..DRAWS {
             let at = stack.at.map(|m| format!("{} m", m + spread.place_m * draw.either_way()));
             let at = sample.node(Value::List(at.map(|text| sample.text(text)).into()));
@@ -49,7 +49,7 @@ struct Sample {
 
 impl Sample {
     fn node(&self, value: Value) -> Node {
-        Node { place: Place::Set(format!("sample {}", self.seed).into()), value }
+        Node { place: Place::Change(format!("sample {}", self.seed).into()), value }
     }
 
     fn text(&self, text: String) -> Node {
@@ -60,16 +60,16 @@ impl Sample {
     fn set(&mut self, path: &str, node: Node) -> bool {
         let mut doc = self.doc.clone();
         let reached = doc.set(path, node).is_ok();
-        let found = scene_from_doc(&doc).ok().filter(|_| reached);
+        let found = scene_from_tree(&doc).ok().filter(|_| reached);
         found.map(|scene| (self.doc, self.scene) = (doc, scene)).is_some()
     }
 }
 
 /// SplitMix64 (Steele, Lea and Flood, 2014): ten lines that give the same numbers for
 /// ever, which no crate promises across its versions.
-struct Draw(u64);
+struct Sampler(u64);
 
-impl Draw {
+impl Sampler {
     fn next(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
@@ -87,14 +87,14 @@ impl Draw {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scene::{doc_of, load};
+    use crate::scene::{load, tree_of};
     use crate::tables::{Material, friction_pairs};
 
     /// The generator's authors' reference program with the seed 1234567 (values as widely
     /// published, from memory).
     #[test]
     fn val_splitmix_against_its_reference() {
-        let mut draw = Draw(1_234_567);
+        let mut draw = Sampler(1_234_567);
         let expected = [
             6_457_827_717_110_365_317,
             3_203_168_211_198_807_973,
@@ -110,7 +110,7 @@ mod tests {
     /// the seeds are fixed, so the test cannot waver.
     #[test]
     fn val_samples_fill_the_spread_evenly() {
-        let doc = doc_of("beam-lift", &[]).unwrap();
+        let doc = tree_of("beam-lift", &[]).unwrap();
         let written = load("beam-lift", &[]).unwrap().scene;
         let spread = written.spread;
         let [mut mass, mut friction, mut place] = [const { Vec::new() }; 3];
@@ -134,12 +134,12 @@ mod tests {
 
     #[test]
     fn a_seed_gives_the_same_sample_and_no_spread_the_scene_itself() {
-        let doc = doc_of("deck-lid-tall", &[]).unwrap();
+        let doc = tree_of("deck-lid-tall", &[]).unwrap();
         let told = |seed| format!("{:?}", sampled(&doc, seed).unwrap());
         assert_eq!(told(7), told(7));
         assert_ne!(told(7), told(8));
         let none = ["spread=(mass: \"0 %\", friction: \"0 %\", place: \"0 mm\")".to_owned()];
-        let doc = doc_of("deck-lid-tall", &none).unwrap();
+        let doc = tree_of("deck-lid-tall", &none).unwrap();
         let scene = sampled(&doc, 7).unwrap();
         let written = load("deck-lid-tall", &none).unwrap().scene;
         assert_eq!(scene.vehicle.mass_kg, written.vehicle.mass_kg);
@@ -151,7 +151,7 @@ mod tests {
     #[test]
     fn a_sample_is_always_in_order() {
         let heaviest = ["vehicle.mass=5000 kg".to_owned(), "spread=(place: \"300 mm\")".to_owned()];
-        let doc = doc_of("beam-lift", &heaviest).unwrap();
+        let doc = tree_of("beam-lift", &heaviest).unwrap();
         for seed in 0..50 {
             let scene = sampled(&doc, seed).unwrap();
             assert!(scene.vehicle.mass_kg <= 5000.0);

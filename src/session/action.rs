@@ -3,7 +3,7 @@
 use super::bench::Ask;
 use super::compare::Which;
 use super::lever::Lever;
-use super::measure::Take;
+use super::measure::MeasureAction;
 use super::overlays::Overlay;
 use super::stage::Stage;
 use super::viewpoint::View;
@@ -109,7 +109,7 @@ pub enum Action {
     /// What is asked of the bench; nothing where there is none.
     Bench(Ask),
     /// What is asked in the size-up.
-    Measure(Take),
+    Measure(MeasureAction),
 }
 
 /// What a session asks of its driver: it knows neither camera nor screen.

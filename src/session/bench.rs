@@ -8,8 +8,8 @@ use super::scenes::Folders;
 use super::shown::Shown;
 use super::stage::Stage;
 use crate::draft::keep::{self, Autosave};
-use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
-use crate::scene::doc::Node;
+use crate::draft::{Draft, Edit, Item, ItemKind, Snap, order, snap};
+use crate::scene::tree::Node;
 use crate::scene::{Problem, Scene};
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{self, Row, Sheet, merged};
@@ -29,7 +29,7 @@ pub enum Ask {
     /// An edit of the set-up.
     Edit(Edit),
     /// Bring a thing, onto what is chosen where that can carry it.
-    Bring(Kind),
+    Bring(ItemKind),
     /// Choose a thing, or none.
     Select(Option<Item>),
     /// The next thing that was brought, or the one before.
@@ -214,7 +214,8 @@ impl Bench {
         match ask {
             Ask::Edit(edit) => self.edit(&edit, units),
             Ask::Bring(kind) => {
-                let on = self.selected.filter(|i| matches!(i.kind, Kind::Stack | Kind::Bag));
+                let on =
+                    self.selected.filter(|i| matches!(i.kind, ItemKind::Stack | ItemKind::Bag));
                 self.edit(&Edit::Add { kind, at: None, on }, units);
             }
             Ask::Select(item) => self.select(item),
@@ -232,7 +233,7 @@ impl Bench {
             }
             Ask::Next(forwards) => {
                 let all: Vec<Item> =
-                    Kind::BROUGHT.into_iter().flat_map(|kind| self.draft.items(kind)).collect();
+                    ItemKind::BROUGHT.into_iter().flat_map(|kind| self.draft.items(kind)).collect();
                 if let Some(last) = all.len().checked_sub(1) {
                     let at = self.selected.and_then(|item| all.iter().position(|i| *i == item));
                     let next = match (at, forwards) {
@@ -345,8 +346,8 @@ impl Bench {
         };
         let scene = &self.draft.seen().scene;
         let now = match item.kind {
-            Kind::Stack => scene.stacks.get(item.index).map(|s| s.layers),
-            Kind::Capture => scene.captures.get(item.index).map(|c| c.layers),
+            ItemKind::Stack => scene.stacks.get(item.index).map(|s| s.layers),
+            ItemKind::Capture => scene.captures.get(item.index).map(|c| c.layers),
             _ => None,
         };
         let Some(now) = now else {
@@ -354,7 +355,7 @@ impl Bench {
             return;
         };
         let layers = (now as i32 + more).max(0);
-        let value = crate::scene::doc::Value::Number(f64::from(layers));
+        let value = crate::scene::tree::Value::Number(f64::from(layers));
         self.edit(&Edit::Set { item, key: "layers", value }, units);
     }
 
@@ -445,15 +446,17 @@ impl Bench {
     fn stands(&self, item: Item) -> Item {
         let scene = &self.draft.seen().scene;
         let mut rest = match item.kind {
-            Kind::Bag => scene.bags.get(item.index).map(|b| b.on),
-            Kind::Wedge => scene.wedges.get(item.index).map(|w| crate::scene::CarriedBy::Bag(w.on)),
+            ItemKind::Bag => scene.bags.get(item.index).map(|b| b.on),
+            ItemKind::Wedge => {
+                scene.wedges.get(item.index).map(|w| crate::scene::CarriedBy::Bag(w.on))
+            }
             _ => None,
         };
         while let Some(crate::scene::CarriedBy::Bag(i)) = rest {
             rest = scene.bags.get(i).map(|b| b.on);
         }
         match rest {
-            Some(crate::scene::CarriedBy::Stack(i)) => Item::new(Kind::Stack, i),
+            Some(crate::scene::CarriedBy::Stack(i)) => Item::new(ItemKind::Stack, i),
             _ => item,
         }
     }
@@ -557,16 +560,18 @@ impl Bench {
 }
 
 /// A thing of the set-up as the sheet's rows name it; none of those that it has no rows of.
-fn part_of(kind: Kind, name: String) -> Option<sheet::Part> {
+fn part_of(kind: ItemKind, name: String) -> Option<sheet::Part> {
     use sheet::Part;
     match kind {
-        Kind::Stack => Some(Part::Stack(name)),
-        Kind::Bag => Some(Part::Bag(name)),
-        Kind::Wedge => Some(Part::Wedge(name)),
-        Kind::Capture => Some(Part::Capture(name)),
-        Kind::VoidFill => Some(Part::VoidFill(name)),
-        Kind::Limb => Some(Part::Limb(name)),
-        Kind::Beam | Kind::Chock | Kind::Outlet | Kind::Air | Kind::Ground => None,
+        ItemKind::Stack => Some(Part::Stack(name)),
+        ItemKind::Bag => Some(Part::Bag(name)),
+        ItemKind::Wedge => Some(Part::Wedge(name)),
+        ItemKind::Capture => Some(Part::Capture(name)),
+        ItemKind::VoidFill => Some(Part::VoidFill(name)),
+        ItemKind::Limb => Some(Part::Limb(name)),
+        ItemKind::Beam | ItemKind::Chock | ItemKind::Outlet | ItemKind::Air | ItemKind::Ground => {
+            None
+        }
     }
 }
 
@@ -578,16 +583,18 @@ fn look_the_same(a: &[crate::snapshot::Part], b: &[crate::snapshot::Part]) -> bo
 /// The thing that a part belongs to.
 fn item_of(kind: PartKind) -> Option<Item> {
     let (kind, index) = match kind {
-        PartKind::StackTimber { stack, .. } | PartKind::Pad { stack, .. } => (Kind::Stack, stack),
-        PartKind::BagFace { bag, .. } => (Kind::Bag, bag),
-        PartKind::Wedge(i) => (Kind::Wedge, i),
-        PartKind::Beam | PartKind::Shim => (Kind::Beam, 0),
-        PartKind::CaptureTimber { capture, .. } | PartKind::CaptureWedge(capture) => {
-            (Kind::Capture, capture)
+        PartKind::StackTimber { stack, .. } | PartKind::Pad { stack, .. } => {
+            (ItemKind::Stack, stack)
         }
-        PartKind::VoidFill(i) => (Kind::VoidFill, i),
-        PartKind::Chock(i) => (Kind::Chock, i),
-        PartKind::Limb(i) => (Kind::Limb, i),
+        PartKind::BagFace { bag, .. } => (ItemKind::Bag, bag),
+        PartKind::Wedge(i) => (ItemKind::Wedge, i),
+        PartKind::Beam | PartKind::Shim => (ItemKind::Beam, 0),
+        PartKind::CaptureTimber { capture, .. } | PartKind::CaptureWedge(capture) => {
+            (ItemKind::Capture, capture)
+        }
+        PartKind::VoidFill(i) => (ItemKind::VoidFill, i),
+        PartKind::Chock(i) => (ItemKind::Chock, i),
+        PartKind::Limb(i) => (ItemKind::Limb, i),
         _ => return None,
     };
     Some(Item::new(kind, index))

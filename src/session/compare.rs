@@ -23,7 +23,7 @@ pub enum Which {
 }
 
 /// One of the two runs, as it is told below its yard.
-pub struct Told<'a> {
+pub struct RunSummary<'a> {
     /// What the run is called.
     pub title: String,
     /// The scene that is played.
@@ -47,9 +47,9 @@ pub struct Pair<'a> {
     /// What there is to choose from: as it was, and the twin.
     pub has: [bool; 2],
     /// The run that is worked on.
-    pub here: Told<'a>,
+    pub here: RunSummary<'a>,
     /// None while there is nothing to compare with.
-    pub beside: Option<Told<'a>>,
+    pub beside: Option<RunSummary<'a>>,
 }
 
 /// The moment of a run that belongs to a time, s: its last one where it ended before.
@@ -117,7 +117,7 @@ impl Comparison {
     /// Both runs as they are told.
     pub fn pair<'a>(&'a self, play: &'a Play) -> Option<Pair<'a>> {
         let which = self.which?;
-        let here = Told {
+        let here = RunSummary {
             title: "This run".into(),
             scene: play.scene(),
             now: play.now(),
@@ -129,7 +129,7 @@ impl Comparison {
         let beside = self.reel(play).map(|reel| {
             let (now, last) = (&record_at(reel, play.now().t_s).moment, &reel.last().moment);
             let over = self.twin.as_ref().is_some_and(Twin::over).then_some("At its end");
-            Told {
+            RunSummary {
                 title: match which {
                     Which::AsItWas => "As it was".into(),
                     Which::Twin => reel.scene.name.clone(),

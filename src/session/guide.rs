@@ -31,7 +31,7 @@ enum Wish {
 
 /// One step of the guided lift.
 #[derive(Debug)]
-pub struct Step {
+pub struct GuideStep {
     /// What to do.
     pub what: &'static str,
     /// Why.
@@ -39,61 +39,61 @@ pub struct Step {
     wish: Wish,
 }
 
-const STEPS: [Step; 10] = [
-    Step {
+const STEPS: [GuideStep; 10] = [
+    GuideStep {
         what: "Drag over the yard with the left button: walk round the vehicle.",
         why: "Look for what it bears on, what could slide or roll, and where the casualty is. \
          The wheel of the mouse goes nearer.",
         wish: Wish::Turned,
     },
-    Step {
+    GuideStep {
         what: "Press 4: look at the casualty.",
         why: "The green line is the free height over each trapped limb. The panel on the right says \
          how much is needed.",
         wish: Wish::Looked(View::Casualty),
     },
-    Step {
+    GuideStep {
         what: "Press F3: what has been set up.",
         why: "Two cribs carry a beam through the windows. Chocks and void fill keep the vehicle \
          from moving while it rises.",
         wish: Wish::At(Stage::SetUp),
     },
-    Step {
+    GuideStep {
         what: "Press F4: the lift.",
         why: "On the left are the controller and the gauges of the bags, on the right what it does \
          for the casualty.",
         wish: Wish::At(Stage::Lift),
     },
-    Step {
+    GuideStep {
         what: "Hold Q and W together until the load has risen 30 mm. Let go.",
         why: "Even air lifts evenly. Only one side, and it rolls. The buttons marked Raise do the \
          same as the keys.",
         wish: Wish::Risen(0.030),
     },
-    Step {
+    GuideStep {
         what: "Press C: the cribs follow the load.",
         why: "Lift a little, follow at once: whatever fails, the load can only fall by what has not \
          been followed yet.",
         wish: Wish::Captured,
     },
-    Step {
+    GuideStep {
         what: "Press L: the loads.",
         why: "Every arrow is a force that is carried now. The chips over the yard show more: thrust \
          lines, friction, bending.",
         wish: Wish::Shows(Overlay::Loads),
     },
-    Step {
+    GuideStep {
         what: "Press X: the script goes on with the lift.",
         why: "It gives the same orders that you can give. Watch the gaps until both are enough. \
          Space stands still and goes on again, Z is slow motion.",
         wish: Wish::Free,
     },
-    Step {
+    GuideStep {
         what: "Press F5: look back.",
         why: "What went wrong, what was gained, and every measure along time.",
         wish: Wish::At(Stage::LookBack),
     },
-    Step {
+    GuideStep {
         what: "Drag along a plot or along the line of time.",
         why: "The yard goes back to that moment. An order given there takes the lift up again from \
          it, and the old run stays as a thin line to compare with.",
@@ -114,7 +114,7 @@ impl Guide {
     pub const STEPS: usize = STEPS.len();
 
     /// The step that waits to be done; none when the whole of it has been.
-    pub fn step(&self) -> Option<&'static Step> {
+    pub fn step(&self) -> Option<&'static GuideStep> {
         STEPS.get(self.at)
     }
 

@@ -21,7 +21,7 @@ pub enum Tool {
 
 /// What hands ask of it.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Take {
+pub enum MeasureAction {
     /// Take up a tool, or lay it down.
     Tool(Tool),
     /// Measure where a line of sight meets something; none looks past the yard.
@@ -47,7 +47,7 @@ pub enum Question {
 
 /// One measurement, places in the ground frame, m and rad.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Taken {
+pub enum MeasuredValue {
     /// From one place to another; the rise is along the plumb line.
     Tape {
         /// Where the tape begins.
@@ -79,7 +79,7 @@ pub struct Measure {
     /// Where the tape was begun.
     pub from: Option<[f64; 3]>,
     /// What has been measured, the oldest first.
-    pub taken: Vec<Taken>,
+    pub taken: Vec<MeasuredValue>,
     /// The questions whose answers are open.
     pub open: Vec<Question>,
     /// What the sheet says of the vehicle as it lies.
@@ -131,13 +131,13 @@ impl Measure {
             }
             (Some(Tool::Tape), Some(from)) => {
                 self.from = None;
-                Taken::Tape { from, to: at, rise_m: -dot(minus(at, from), plumb) }
+                MeasuredValue::Tape { from, to: at, rise_m: -dot(minus(at, from), plumb) }
             }
             (Some(Tool::Angle), _) => {
                 let rad = dot(sight.normal, plumb).abs().min(1.0).acos();
-                Taken::Angle { at, rad }
+                MeasuredValue::Angle { at, rad }
             }
-            (Some(Tool::Height), _) => Taken::Height { at },
+            (Some(Tool::Height), _) => MeasuredValue::Height { at },
         };
         self.taken.push(taken);
         let more = self.taken.len().saturating_sub(MOST);
@@ -174,7 +174,7 @@ impl Measure {
     }
 }
 
-impl Taken {
+impl MeasuredValue {
     /// In words, with its figures.
     pub fn say(&self, units: UnitSystem) -> String {
         match self {

@@ -27,10 +27,10 @@ mod viewpoint;
 pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
-pub use compare::{Pair, Told, Which};
-pub use guide::{Guide, Step};
+pub use compare::{Pair, RunSummary, Which};
+pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
-pub use measure::{Measure, Question, Take, Taken, Tool};
+pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
 pub use overlays::{Overlay, Overlays};
 pub use play::Play;
 pub use ray::Ray;
@@ -43,7 +43,7 @@ pub use viewpoint::View;
 
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
-use crate::scene::doc::Node;
+use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Problem, Scene};
 use crate::units::UnitSystem;
 use crate::world::Yard;
@@ -661,12 +661,12 @@ impl Session {
 
 /// Sizes up, compares and guides.
 impl Session {
-    fn take_measure(&mut self, take: Take) {
+    fn take_measure(&mut self, take: MeasureAction) {
         match take {
-            Take::Tool(tool) => self.measure.take_up(tool),
-            Take::Forget => self.measure.forget(),
-            Take::Ask(question) => self.measure.ask(question),
-            Take::Click(line) => {
+            MeasureAction::Tool(tool) => self.measure.take_up(tool),
+            MeasureAction::Forget => self.measure.forget(),
+            MeasureAction::Ask(question) => self.measure.ask(question),
+            MeasureAction::Click(line) => {
                 let met =
                     self.bench.as_mut().zip(line).and_then(|(bench, line)| bench.first_met(line));
                 if let Some((seen, plumb)) = met {

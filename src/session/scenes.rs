@@ -3,7 +3,7 @@
 
 use crate::draft::Draft;
 use crate::draft::keep::{self, AutosavedDraft};
-use crate::scene::doc::Node;
+use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene, vehicle_names};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

@@ -15,12 +15,12 @@ pub struct Twin {
     of: String,
     seen: Option<Reel>,
     /// None when it has come to its end.
-    coming: Option<Task<Seen>>,
+    coming: Option<Task<TwinMoment>>,
     scene: Arc<Scene>,
 }
 
 /// A moment of it, on its way to the reel.
-struct Seen {
+struct TwinMoment {
     tick: u64,
     moment: Moment,
     records: usize,
@@ -46,7 +46,7 @@ impl Twin {
             let there = |reel: &Reel| reel.last().moment.snapshot.t_s >= t_s;
             let pace = if self.seen.as_ref().is_some_and(there) { Pace::Free } else { pace };
             match coming.next_result(pace) {
-                Progress::Result(Seen { tick, moment, records }) => match &mut self.seen {
+                Progress::Result(TwinMoment { tick, moment, records }) => match &mut self.seen {
                     Some(reel) => {
                         let next = record(&reel.lines, tick, moment, records);
                         reel.extend([next]);
@@ -71,7 +71,7 @@ impl Twin {
     }
 }
 
-fn play(scene: Arc<Scene>, results: &Results<Seen>) {
+fn play(scene: Arc<Scene>, results: &Results<TwinMoment>) {
     let mut lift = Lift::new(scene);
     let mut parts = Arc::new(lift.parts().to_vec());
     let mut tick = 0;
@@ -85,7 +85,8 @@ fn play(scene: Arc<Scene>, results: &Results<Seen>) {
             findings: lift.findings().to_vec(),
         };
         // The receiver may be gone.
-        let looked_at = results.hand_over(Seen { tick, moment, records: lift.records().len() });
+        let looked_at =
+            results.hand_over(TwinMoment { tick, moment, records: lift.records().len() });
         if !looked_at || lift.done() {
             break;
         }

@@ -9,7 +9,7 @@ use crate::scene::{
     ProfilePoint, RestPose, RestsOn, Scene, SolePlate, Spread, Stack, TYRE_HALF_M, Vehicle,
     VoidFill, Wedge,
 };
-use crate::tables::{Material, Pair, Wood};
+use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
 
 /// A cross-section's heights count down from here, m: above any vehicle.
@@ -124,7 +124,7 @@ impl LaidOut {
     }
 
     /// The row of the pair table for two materials, with the shares that hold here.
-    pub fn friction(&self, a: Material, b: Material) -> Option<Pair> {
+    pub fn friction(&self, a: Material, b: Material) -> Option<FrictionPair> {
         self.told.friction(a, b)
     }
 }

@@ -76,19 +76,19 @@ pub struct Balance {
 
 /// Changes of weak inputs, as shares or m.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Change {
+pub struct InputVariation {
     pub mass_share: f64,
     pub com_m: f64,
 }
 
-impl Change {
+impl InputVariation {
     pub const NONE: Self = Self { mass_share: 0.0, com_m: 0.0 };
 }
 
 impl Balance {
     /// The vehicle of a scene on the ground and on its trapped limbs, lifted at `lift`, a
     /// point of the side profile.
-    pub fn of(scene: &LaidOut, lift: ProfilePoint, change: Change) -> Option<Self> {
+    pub fn of(scene: &LaidOut, lift: ProfilePoint, change: InputVariation) -> Option<Self> {
         let v = &scene.vehicle;
         let side_pose = v.roof_pose()?;
         let weight = v.mass_kg * (1.0 + change.mass_share) * GRAVITY_M_S2;

@@ -3,8 +3,8 @@
 use super::grid::{Axis, Grid};
 use super::identity;
 use crate::digest::Digest;
-use crate::scene::doc::{Node, Place, parse_set_value};
-use crate::scene::{self, Problem, Scene, sampled, scene_from_doc};
+use crate::scene::tree::{Node, Place, parse_change_value};
+use crate::scene::{self, Problem, Scene, sampled, scene_from_tree};
 use std::fmt;
 use std::sync::Arc;
 
@@ -65,12 +65,12 @@ impl Sweep {
         // Another vehicle is another file, which is put in place when the scene is read.
         let vehicles = grid.axes.iter().flat_map(|a| &a.fields).find(|(path, _)| path == VEHICLE);
         let trees = match vehicles {
-            None => vec![scene::doc_of(name, changes)?],
+            None => vec![scene::tree_of(name, changes)?],
             Some((path, values)) => values
                 .iter()
                 .map(|value| {
                     let more = [format!("{path}={value}")];
-                    scene::doc_of(name, &[changes, &more].concat())
+                    scene::tree_of(name, &[changes, &more].concat())
                 })
                 .collect::<Result<_, _>>()?,
         };
@@ -93,7 +93,7 @@ impl Sweep {
             let ends = self.grid.axes.iter().enumerate();
             let place: Vec<usize> =
                 ends.map(|(i, a)| if corner >> i & 1 == 1 { a.len() - 1 } else { 0 }).collect();
-            match self.tree(&place).and_then(|tree| scene_from_doc(&tree)) {
+            match self.tree(&place).and_then(|tree| scene_from_tree(&tree)) {
                 Ok(_) => return Ok(()),
                 Err(problems) => first = first.or(Some(problems)),
             }
@@ -111,10 +111,10 @@ impl Sweep {
                 continue;
             }
             let whole: Arc<str> = format!("{path}={value}").into();
-            let node = parse_set_value(value, &whole);
+            let node = parse_change_value(value, &whole);
             tree.set(path, node).map_err(|why| {
                 let text = why.to_string().into();
-                vec![Problem { place: Place::Set(whole), path: path.to_owned(), text }]
+                vec![Problem { place: Place::Change(whole), path: path.to_owned(), text }]
             })?;
         }
         Ok(tree)
@@ -125,7 +125,7 @@ impl Sweep {
     /// # Errors
     /// What is wrong with it.
     pub fn scene_at(&self, cell: usize) -> Result<Scene, Vec<Problem>> {
-        scene_from_doc(&self.tree(&self.grid.place(cell))?)
+        scene_from_tree(&self.tree(&self.grid.place(cell))?)
     }
 
     /// The scenes that a cell plays.
@@ -135,7 +135,7 @@ impl Sweep {
     pub(super) fn scenes(&self, cell: usize) -> Result<Vec<Scene>, Vec<Problem>> {
         let tree = self.tree(&self.grid.place(cell))?;
         match self.samples {
-            None => Ok(vec![scene_from_doc(&tree)?]),
+            None => Ok(vec![scene_from_tree(&tree)?]),
             // The same samples in every cell, so that cells differ by what is varied alone.
             Some(n) => (0..n as u64).map(|i| sampled(&tree, self.seed.wrapping_add(i))).collect(),
         }

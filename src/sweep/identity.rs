@@ -80,7 +80,7 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
 
 /// What comes of the short lift, read, on paper and played.
 fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
-    let Ok(scene) = scene::doc_of_text(FINGERPRINT).and_then(|doc| scene::scene_from_doc(&doc))
+    let Ok(scene) = scene::tree_of_text(FINGERPRINT).and_then(|doc| scene::scene_from_tree(&doc))
     else {
         // A build that refuses this scene differs from all that play it; the tests below
         // see to it that none is shipped.
@@ -140,8 +140,8 @@ mod tests {
     /// A number that the short lift never touches would be missed.
     #[test]
     fn the_short_lift_touches_what_there_is() {
-        let doc = scene::doc_of_text(FINGERPRINT).unwrap_or_else(|why| panic!("{}", why[0]));
-        let scene = scene::scene_from_doc(&doc).unwrap_or_else(|why| panic!("{}", why[0]));
+        let doc = scene::tree_of_text(FINGERPRINT).unwrap_or_else(|why| panic!("{}", why[0]));
+        let scene = scene::scene_from_tree(&doc).unwrap_or_else(|why| panic!("{}", why[0]));
         assert!(margins(&scene).iter().flatten().count() > 5);
         let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
         let peaks = &debrief.peaks;

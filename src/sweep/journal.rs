@@ -4,7 +4,7 @@
 //! is none is left as it is.
 
 use super::cells::{Key, Sweep};
-use super::row::Row;
+use super::row::CellRow;
 use crate::digest::Digest;
 use std::collections::BTreeMap;
 use std::fs::{self, File, OpenOptions, TryLockError};
@@ -18,7 +18,7 @@ const TITLE: &str = "inchwise sweep ";
 pub struct Journal {
     file: File,
     path: PathBuf,
-    rows: BTreeMap<usize, Row>,
+    rows: BTreeMap<usize, CellRow>,
     dropped: usize,
 }
 
@@ -116,7 +116,7 @@ impl Journal {
     }
 
     /// The cells that it held when it was opened, in grid order.
-    pub fn rows(&self) -> impl Iterator<Item = &Row> {
+    pub fn rows(&self) -> impl Iterator<Item = &CellRow> {
         self.rows.values()
     }
 
@@ -126,7 +126,7 @@ impl Journal {
     }
 
     /// Notes a cell that is done.
-    pub(super) fn note(&mut self, row: &Row) -> Result<(), JournalError> {
+    pub(super) fn note(&mut self, row: &CellRow) -> Result<(), JournalError> {
         self.write(&line_of(row))
     }
 
@@ -206,14 +206,14 @@ fn check_head(path: &Path, bytes: &[u8], head: &str, key: Key) -> Result<(), Jou
 }
 
 /// The cell that a line tells, if every byte of it is as it was written.
-fn verified(sweep: &Sweep, text: &[u8]) -> Option<Row> {
+fn verified(sweep: &Sweep, text: &[u8]) -> Option<CellRow> {
     let mut fields: Vec<String> = serde_json::from_slice(text).ok()?;
     let fields = fields.split_off(1.min(fields.len()));
-    let row = Row::from_fields(sweep, fields)?;
+    let row = CellRow::from_fields(sweep, fields)?;
     (line_of(&row).as_bytes() == text).then_some(row)
 }
 
-fn line_of(row: &Row) -> String {
+fn line_of(row: &CellRow) -> String {
     line(&[&[checksum(&row.fields)], row.fields.as_slice()].concat())
 }
 
@@ -240,11 +240,11 @@ mod tests {
         Sweep::new("beam-lift", &[], Grid::new(vec![axis]).unwrap(), None, 1).ok().unwrap()
     }
 
-    fn rows(sweep: &Sweep) -> Vec<Row> {
-        (0..3).map(|i| Row::refused(sweep, i, &format!("line\n{i} \"x\""))).collect()
+    fn rows(sweep: &Sweep) -> Vec<CellRow> {
+        (0..3).map(|i| CellRow::refused(sweep, i, &format!("line\n{i} \"x\""))).collect()
     }
 
-    fn held(journal: &Journal) -> Vec<Row> {
+    fn held(journal: &Journal) -> Vec<CellRow> {
         journal.rows().cloned().collect()
     }
 

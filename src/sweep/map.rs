@@ -7,7 +7,7 @@
 use super::cells::Sweep;
 use super::grid::Axis;
 use super::marks;
-use super::row::Row;
+use super::row::CellRow;
 use super::table::Table;
 use crate::scene::{CAUTION, Cause};
 use crate::statics::sheet::escape;
@@ -36,10 +36,10 @@ pub struct MapError {
     pub axes: usize,
 }
 
-struct Panel<'a> {
+struct MapPanel<'a> {
     title: String,
     /// By index along x and along y; none where no part of the sweep has the cell.
-    rows: Vec<Vec<Option<&'a Row>>>,
+    rows: Vec<Vec<Option<&'a CellRow>>>,
 }
 
 impl Table {
@@ -60,7 +60,7 @@ impl Table {
         let mut out = String::new();
         let mut left = LEFT;
         for panel in &panels {
-            let draw = Draw { table: self, sweep, x, y, cell, left, units };
+            let draw = MapDrawing { table: self, sweep, x, y, cell, left, units };
             // Writing to a String cannot fail.
             let _ = draw.panel(&mut out, panel, [wide, high], left == LEFT);
             left += wide + 40.0;
@@ -96,13 +96,13 @@ impl Table {
         x: &Axis,
         y: Option<&Axis>,
         side: Option<&Axis>,
-    ) -> Vec<Panel<'_>> {
+    ) -> Vec<MapPanel<'_>> {
         let find = |place: &[usize]| {
             let cell = sweep.grid.cell(place);
             self.rows.binary_search_by_key(&cell, |row| row.cell).ok().map(|i| &self.rows[i])
         };
         (0..side.map_or(1, Axis::len))
-            .map(|k| Panel {
+            .map(|k| MapPanel {
                 title: side.map_or(String::new(), |axis| {
                     let all: Vec<String> =
                         axis.changes(k).map(|(path, value)| format!("{path} = {value}")).collect();
@@ -178,7 +178,7 @@ const SIMULATED: &str =
 const PAPER: &str =
     "fill=\"none\" stroke=\"#0072b2\" stroke-width=\"2.5\" stroke-linecap=\"round\"";
 
-fn shape(out: &mut String, mark: &marks::Mark, x: f64, y: f64, half: f64) {
+fn shape(out: &mut String, mark: &marks::OutcomeMark, x: f64, y: f64, half: f64) {
     let fill = if mark.shape.ends_with('Z') { "#444" } else { "none" };
     let _ = write!(
         out,
@@ -189,7 +189,7 @@ fn shape(out: &mut String, mark: &marks::Mark, x: f64, y: f64, half: f64) {
 }
 
 /// One map being drawn.
-struct Draw<'a> {
+struct MapDrawing<'a> {
     table: &'a Table,
     sweep: &'a Sweep,
     x: &'a Axis,
@@ -199,7 +199,7 @@ struct Draw<'a> {
     units: UnitSystem,
 }
 
-impl Draw<'_> {
+impl MapDrawing<'_> {
     const TOP: f64 = 44.0 + ABOVE;
 
     /// Upper left corner of a cell; the second axis grows upwards.
@@ -210,7 +210,7 @@ impl Draw<'_> {
     fn panel(
         &self,
         out: &mut String,
-        panel: &Panel<'_>,
+        panel: &MapPanel<'_>,
         [wide, high]: [f64; 2],
         figures: bool,
     ) -> std::fmt::Result {
@@ -270,21 +270,21 @@ impl Draw<'_> {
     }
 
     /// Share of a cell's plays that were lifted; none where nothing could be played.
-    fn lifted(&self, row: &Row) -> Option<f64> {
+    fn lifted(&self, row: &CellRow) -> Option<f64> {
         let count = |head: &str| self.table.get(row, head).parse::<f64>().ok();
         let (lifted, plays) = (count("lifted")?, count("plays")?);
         (plays > 0.0).then(|| lifted / plays)
     }
 
     /// Whether something goes wrong in less than half of a cell's plays.
-    fn holds(&self, row: Option<&Row>) -> Option<bool> {
+    fn holds(&self, row: Option<&CellRow>) -> Option<bool> {
         let count = |head: &str| self.table.get(row?, head).parse::<f64>().ok();
         let (failed, plays) = (count("failed")?, count("plays")?);
         (plays > 0.0).then_some(2.0 * failed < plays)
     }
 
     /// A line between neighbours of which one holds and one does not.
-    fn boundary(&self, out: &mut String, panel: &Panel<'_>, high: f64) -> std::fmt::Result {
+    fn boundary(&self, out: &mut String, panel: &MapPanel<'_>, high: f64) -> std::fmt::Result {
         let mut d = String::new();
         for (i, column) in panel.rows.iter().enumerate() {
             for (j, row) in column.iter().enumerate() {
@@ -305,7 +305,7 @@ impl Draw<'_> {
 
     /// Where each margin on paper is zero, by straight lines between the middles of the cells
     /// (marching squares).
-    fn paper(&self, out: &mut String, panel: &Panel<'_>, high: f64) -> std::fmt::Result {
+    fn paper(&self, out: &mut String, panel: &MapPanel<'_>, high: f64) -> std::fmt::Result {
         // Between values that are no numbers there is nothing to draw a line through.
         if self.x.numbers().is_none() || self.y.is_some_and(|y| y.numbers().is_none()) {
             return Ok(());
@@ -559,7 +559,7 @@ mod tests {
                     "paper_topple" => paper(&place).to_string(),
                     _ => String::new(),
                 };
-                Row { cell, fields: heads.iter().map(field).collect() }
+                CellRow { cell, fields: heads.iter().map(field).collect() }
             })
             .collect();
         Table { heads, rows }

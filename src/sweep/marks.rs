@@ -5,7 +5,7 @@
 use super::row::{BROKEN, REFUSED};
 use crate::scene::Cause;
 
-pub struct Mark {
+pub struct OutcomeMark {
     pub word: &'static str,
     pub fill: &'static str,
     /// A path in a box from -1 to 1, y down; drawn in outline, or filled where it is closed.
@@ -23,7 +23,7 @@ const GREY: &str = "#d9d9d9";
 const WHITE: &str = "#ffffff";
 
 /// In the order of the legend.
-const MARKS: &[Mark] = &[
+const MARKS: &[OutcomeMark] = &[
     mark("lifted", GREEN, "M-1 0A1 1 0 1 1 1 0A1 1 0 1 1 -1 0Z"),
     mark("incomplete", GREY, "M-1 0L1 0"),
     mark("kick_out", RED, "M-1 .85L0 -.9L1 .85Z"),
@@ -40,17 +40,17 @@ const MARKS: &[Mark] = &[
     mark(BROKEN, WHITE, "M-1 1L-.3 -.3L.3 .3L1 -1"),
 ];
 
-const fn mark(word: &'static str, fill: &'static str, shape: &'static str) -> Mark {
-    Mark { word, fill, shape }
+const fn mark(word: &'static str, fill: &'static str, shape: &'static str) -> OutcomeMark {
+    OutcomeMark { word, fill, shape }
 }
 
 /// The mark of a word; the legend's last for one that has none.
-pub fn of(word: &str) -> &'static Mark {
+pub fn of(word: &str) -> &'static OutcomeMark {
     MARKS.iter().find(|m| m.word == word).unwrap_or(&MARKS[MARKS.len() - 1])
 }
 
 /// In the order of the legend, those that a map has.
-pub fn among<'a>(has: &'a dyn Fn(&str) -> bool) -> impl Iterator<Item = &'static Mark> + 'a {
+pub fn among<'a>(has: &'a dyn Fn(&str) -> bool) -> impl Iterator<Item = &'static OutcomeMark> + 'a {
     MARKS.iter().filter(move |m| has(m.word))
 }
 

@@ -22,9 +22,9 @@ pub use cells::{Key, MOST_SAMPLES, Sweep};
 pub use grid::{Axis, Grid, GridError, Scale};
 pub use journal::{Journal, JournalError};
 pub use map::MapError;
-pub use play::{PlayError, Progress};
+pub use play::{PlayError, SweepProgress};
 #[cfg(feature = "view")]
 pub use raster::{RasterError, png};
-pub use row::{BROKEN, REFUSED, Row};
-pub use share::{Share, ShareError};
+pub use row::{BROKEN, CellRow, REFUSED};
+pub use share::{SweepPart, SweepPartError};
 pub use table::{JoinError, Table};

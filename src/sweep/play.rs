@@ -3,8 +3,8 @@
 use super::cells::Sweep;
 use super::identity::margins;
 use super::journal::{Journal, JournalError};
-use super::row::{Row, heads};
-use super::share::Share;
+use super::row::{CellRow, heads};
+use super::share::SweepPart;
 use super::table::Table;
 use crate::debrief::{Debrief, FrameRetention, play};
 use crate::parallel::{self, ThreadsError};
@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// How far a sweep has come.
-pub struct Progress {
+pub struct SweepProgress {
     pub done: usize,
     pub of: usize,
     /// Whether the cell was taken from an earlier run that was cut short.
@@ -39,20 +39,20 @@ impl Sweep {
     /// Threads that cannot be started, or a journal that cannot be written.
     pub fn play(
         &self,
-        share: Share,
+        share: SweepPart,
         threads: usize,
         journal: Option<&mut Journal>,
-        told: &mut dyn FnMut(Progress),
+        told: &mut dyn FnMut(SweepProgress),
     ) -> Result<Table, PlayError> {
         let wanted: Vec<usize> = share.cells(self.grid.cells()).collect();
-        let mut rows: BTreeMap<usize, Row> = BTreeMap::new();
+        let mut rows: BTreeMap<usize, CellRow> = BTreeMap::new();
         if let Some(journal) = &journal {
             rows.extend(journal.rows().map(|row| (row.cell, row.clone())));
             rows.retain(|cell, _| wanted.binary_search(cell).is_ok());
         }
         let of = wanted.len();
         for done in 1..=rows.len() {
-            told(Progress { done, of, kept: true });
+            told(SweepProgress { done, of, kept: true });
         }
         let left: Vec<usize> = wanted.into_iter().filter(|cell| !rows.contains_key(cell)).collect();
         let (mut done, mut journal) = (rows.len(), journal);
@@ -61,7 +61,7 @@ impl Sweep {
                 journal.note(row)?;
             }
             done += 1;
-            told(Progress { done, of, kept: false });
+            told(SweepProgress { done, of, kept: false });
             Ok::<_, PlayError>(())
         })?;
         rows.extend(played.into_iter().map(|row| (row.cell, row)));
@@ -69,14 +69,14 @@ impl Sweep {
     }
 
     /// Plays one cell.
-    fn cell(&self, cell: usize) -> Row {
+    fn cell(&self, cell: usize) -> CellRow {
         match self.scenes(cell) {
             Ok(scenes) => {
                 let paper = self.paper(cell);
                 let plays: Vec<Debrief> = scenes.into_iter().map(play_one).collect();
-                Row::played(self, cell, &plays, &paper)
+                CellRow::played(self, cell, &plays, &paper)
             }
-            Err(problems) => Row::refused(self, cell, &told_shortly(&problems)),
+            Err(problems) => CellRow::refused(self, cell, &told_shortly(&problems)),
         }
     }
 

@@ -8,7 +8,7 @@ use crate::scene::{Cause, Outcome};
 
 /// One cell.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Row {
+pub struct CellRow {
     pub cell: usize,
     /// In the order of the table's headings.
     pub fields: Vec<String>,
@@ -45,7 +45,7 @@ fn number(value: f64) -> String {
     format!("{:.6}", (value * 1e6).round() / 1e6 + 0.0)
 }
 
-impl Row {
+impl CellRow {
     /// None where the fields are not those of a cell of this sweep, by their number, the cell's
     /// own, the values varied in it and the sweep's key.
     pub(super) fn from_fields(sweep: &Sweep, fields: Vec<String>) -> Option<Self> {

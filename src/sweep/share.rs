@@ -2,7 +2,7 @@
 
 /// A part of a sweep: every `of`-th cell, from the `first` on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Share {
+pub struct SweepPart {
     /// From 1 to `of`.
     pub first: usize,
     pub of: usize,
@@ -12,24 +12,24 @@ pub struct Share {
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("\"{text}\" is no part of a whole; write I/N with I from 1 to N, such as 1/8")]
 #[non_exhaustive]
-pub struct ShareError {
+pub struct SweepPartError {
     pub text: String,
 }
 
-impl Share {
+impl SweepPart {
     pub const WHOLE: Self = Self { first: 1, of: 1 };
 
     /// Reads `I/N`.
     ///
     /// # Errors
     /// How to write it.
-    pub fn parse(text: &str) -> Result<Self, ShareError> {
+    pub fn parse(text: &str) -> Result<Self, SweepPartError> {
         let parts = text.split_once('/').and_then(|(i, n)| {
             Some((i.trim().parse::<usize>().ok()?, n.trim().parse::<usize>().ok()?))
         });
         match parts {
             Some((first, of)) if (1..=of).contains(&first) => Ok(Self { first, of }),
-            _ => Err(ShareError { text: text.to_owned() }),
+            _ => Err(SweepPartError { text: text.to_owned() }),
         }
     }
 

@@ -2,7 +2,7 @@
 //! that was spread over machines.
 
 use super::cells::Sweep;
-use super::row::{Row, heads};
+use super::row::{CellRow, heads};
 use crate::scene::CAUTION;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 pub struct Table {
     pub heads: Vec<String>,
     /// By cell, each once.
-    pub rows: Vec<Row>,
+    pub rows: Vec<CellRow>,
 }
 
 /// Why the tables of some parts make no whole.
@@ -52,7 +52,7 @@ impl Table {
     }
 
     /// A cell's field by its heading.
-    pub fn get<'a>(&self, row: &'a Row, head: &str) -> &'a str {
+    pub fn get<'a>(&self, row: &'a CellRow, head: &str) -> &'a str {
         row.fields.get(self.column(head)).map_or("", String::as_str)
     }
 
@@ -66,7 +66,7 @@ impl Table {
     }
 
     /// What a cell most often came to: the cause where it failed, else the outcome.
-    pub fn end<'a>(&self, row: &'a Row) -> &'a str {
+    pub fn end<'a>(&self, row: &'a CellRow) -> &'a str {
         let cause = self.get(row, "cause");
         if cause.is_empty() { self.get(row, "outcome") } else { cause }
     }
@@ -144,7 +144,7 @@ impl Table {
     /// cells that are missing.
     pub fn joined(sweep: &Sweep, files: &[impl AsRef<Path>]) -> Result<Self, JoinError> {
         let heads = heads(&sweep.grid);
-        let mut rows: BTreeMap<usize, Row> = BTreeMap::new();
+        let mut rows: BTreeMap<usize, CellRow> = BTreeMap::new();
         for file in files {
             let file = file.as_ref().to_owned();
             for row in part(sweep, &heads, &file)? {
@@ -166,7 +166,7 @@ impl Table {
 }
 
 /// The cells that the table of one part tells.
-fn part(sweep: &Sweep, heads: &[String], file: &Path) -> Result<Vec<Row>, JoinError> {
+fn part(sweep: &Sweep, heads: &[String], file: &Path) -> Result<Vec<CellRow>, JoinError> {
     let unread = |source| JoinError::Unread { file: file.to_owned(), source };
     let other = || JoinError::OtherSweep { file: file.to_owned() };
     let mut reader = csv::Reader::from_path(file).map_err(unread)?;
@@ -179,7 +179,7 @@ fn part(sweep: &Sweep, heads: &[String], file: &Path) -> Result<Vec<Row>, JoinEr
         if fields.last().is_some_and(|key| sweep.key().differs_in_physics(key)) {
             return Err(JoinError::OtherPhysics { file: file.to_owned() });
         }
-        rows.push(Row::from_fields(sweep, fields).ok_or_else(other)?);
+        rows.push(CellRow::from_fields(sweep, fields).ok_or_else(other)?);
     }
     Ok(rows)
 }

@@ -10,7 +10,7 @@ mod window;
 mod yard;
 
 pub use crate::session::{Overlays, View};
-pub use film::filming::{Film, Reel, Take};
+pub use film::filming::{Film, FilmFiles, FilmedLift};
 pub use film::frame::{Animation, Frame, data_address};
 pub use film::pace::{FrameTimes, frame_times};
 pub use film::studio::Studio;

@@ -10,7 +10,7 @@ pub struct Across {
 
 /// A beam lying between 0 and its length, with everything that acts on it.
 #[derive(Clone, Debug)]
-pub struct Beam {
+pub struct LoadedBeam {
     pub length_m: f64,
     /// Its own weight, N/m, downwards.
     pub weight_n_m: f64,
@@ -19,14 +19,14 @@ pub struct Beam {
 
 /// A rectangular section.
 #[derive(Clone, Copy, Debug)]
-pub struct Section {
+pub struct BeamSection {
     pub width_m: f64,
     pub height_m: f64,
     /// Modulus of elasticity along the grain, Pa.
     pub modulus_pa: f64,
 }
 
-impl Section {
+impl BeamSection {
     /// Second moment of area, m4.
     pub fn second_moment_m4(self) -> f64 {
         self.width_m * self.height_m.powi(3) / 12.0
@@ -43,7 +43,7 @@ impl Section {
     }
 }
 
-impl Beam {
+impl LoadedBeam {
     /// Shear just beyond x, N: the sum of all on its left, upwards positive.
     pub fn shear_n(&self, x: f64) -> f64 {
         let left = self.forces.iter().filter(|f| f.at_m <= x);
@@ -61,7 +61,7 @@ impl Beam {
     /// the curvature `M / E I` summed up twice over `cells` pieces.
     pub fn deflections_m(
         &self,
-        section: Section,
+        section: BeamSection,
         held: [f64; 2],
         points: &[f64],
         cells: usize,

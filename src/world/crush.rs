@@ -24,14 +24,14 @@ const CUT_M: f64 = 2e-5;
 #[derive(Clone, Default)]
 pub(super) struct Crushing {
     /// Crossings of timbers that have been crushed.
-    crossings: Vec<Crossing>,
+    crossings: Vec<CrushedCrossing>,
     /// The share of each stack's strength that a crack has left.
     stacks_left: Vec<f64>,
 }
 
 /// Two timbers that cross, by their parts, and what has stayed of the crushing.
 #[derive(Clone)]
-struct Crossing {
+struct CrushedCrossing {
     lower: PartId,
     upper: PartId,
     set_m: f64,
@@ -74,7 +74,7 @@ impl Crushing {
     }
 
     /// What has stayed of the crushing between two timbers.
-    fn of(&self, state: &CrossingState) -> Option<&Crossing> {
+    fn of(&self, state: &CrossingState) -> Option<&CrushedCrossing> {
         self.crossings.iter().find(|c| (c.lower, c.upper) == (state.lower, state.upper))
     }
 
@@ -156,10 +156,10 @@ impl Crushing {
         if grows <= 0.0 {
             return;
         }
-        let known = |c: &Crossing| (c.lower, c.upper) == (state.lower, state.upper);
+        let known = |c: &CrushedCrossing| (c.lower, c.upper) == (state.lower, state.upper);
         let index = self.crossings.iter().position(known).unwrap_or_else(|| {
             let (lower, upper) = (state.lower, state.upper);
-            self.crossings.push(Crossing { lower, upper, set_m: 0.0, cut_m: 0.0 });
+            self.crossings.push(CrushedCrossing { lower, upper, set_m: 0.0, cut_m: 0.0 });
             self.crossings.len() - 1
         });
         let crossing = &mut self.crossings[index];

@@ -32,7 +32,7 @@ pub enum Groups {
     /// Everything but limbs.
     Part,
     /// A part that bears on soil: it meets earth where others meet the ground.
-    Base,
+    BaseOnSoil,
     /// Soil under a base.
     Earth,
     /// The vehicle: parts and limbs.
@@ -52,7 +52,7 @@ impl Groups {
         let slick = Group::GROUP_7;
         let (own, others) = match self {
             Self::Part => (part, part | base | vehicle | ground),
-            Self::Base => (base, part | base | vehicle | earth),
+            Self::BaseOnSoil => (base, part | base | vehicle | earth),
             Self::Earth => (earth, base),
             Self::Vehicle => (vehicle, part | base | vehicle | limb | ground),
             Self::Limb => (limb, vehicle),

@@ -13,7 +13,7 @@ use crate::units::ATMOSPHERE_PA;
 pub(super) struct Pneumatics {
     /// In the scene's order; none before the set-up is placed.
     pub bags: Vec<GasBag>,
-    pub outlets: Vec<Outlet>,
+    pub outlets: Vec<HoseLine>,
     cylinder: Cylinder,
     /// What the regulator lets through, Pa gauge.
     regulator_pa: f64,
@@ -23,7 +23,7 @@ pub(super) struct Pneumatics {
 
 /// A valve of the controller with its hose.
 #[derive(Clone)]
-pub(super) struct Outlet {
+pub(super) struct HoseLine {
     /// Bag at the end of its hose.
     pub to: usize,
     /// Above 0 filling, below 0 letting out; a share of the open valve.
@@ -36,7 +36,7 @@ pub(super) struct Outlet {
 impl Pneumatics {
     /// A scene's supply with every valve shut, and no bag yet.
     pub fn new(scene: &Scene) -> Self {
-        let outlet = |to| Outlet { to, opening: 0.0, burst: false, stuck: false };
+        let outlet = |to| HoseLine { to, opening: 0.0, burst: false, stuck: false };
         Self {
             bags: Vec::new(),
             outlets: scene.air.outlets.iter().map(|o| outlet(o.to)).collect(),

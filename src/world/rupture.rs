@@ -1,11 +1,11 @@
 //! The scene's beam under the forces that its contacts measure: what it bears, and that it
 //! breaks in two where it bears too much.
 
-use super::beam::{Across, Beam, Section};
+use super::beam::{Across, BeamSection, LoadedBeam};
 use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
 use super::shapes::{collider, plain};
-use crate::scene::{Beam as BeamSpec, Scene};
+use crate::scene::{Beam, Scene};
 use crate::snapshot::{BeamState, Load, PartId, PartKind, Shape};
 use crate::tables::{CRACK_SHARE, GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
 
@@ -72,7 +72,7 @@ impl Rupture {
         // A hidden crack takes some of what the scene gives it.
         let strength = spec.strength_share * self.left;
         let (width_m, height_m) = (spec.timber.width_m, spec.timber.height_m);
-        let section = Section { width_m, height_m, modulus_pa: wood.elastic_pa };
+        let section = BeamSection { width_m, height_m, modulus_pa: wood.elastic_pa };
         let (moment, at_m, shear_n) = worst_section(&beam);
         let (bending_pa, shear_pa) = (section.bending_pa(moment), section.shear_pa(shear_n));
         let bearing_pa = bearing_pa(&forces, width_m);
@@ -125,9 +125,9 @@ fn loaded_beam(
     engine: &Engine,
     bodies: &Bodies,
     part: PartId,
-    spec: &BeamSpec,
+    spec: &Beam,
     loads: &[Load],
-) -> (Beam, Forces) {
+) -> (LoadedBeam, Forces) {
     let pose = engine.pose(bodies.handles[part]);
     let up = pose.turned([0.0, 1.0, 0.0]);
     let mut forces = Forces::new();
@@ -141,7 +141,7 @@ fn loaded_beam(
         forces.push((other, Across { at_m, n: sign * dot(load.force, up) }));
     }
     let gravity = plain(engine.gravity);
-    let beam = Beam {
+    let beam = LoadedBeam {
         length_m: spec.length_m,
         weight_n_m: -f64::from(bodies.rigid(engine, part).mass()) * dot(gravity, up)
             / spec.length_m,
@@ -151,7 +151,7 @@ fn loaded_beam(
 }
 
 /// The largest moment, N m, where it is, m, and the largest shear force, N.
-fn worst_section(beam: &Beam) -> (f64, f64, f64) {
+fn worst_section(beam: &LoadedBeam) -> (f64, f64, f64) {
     let (mut moment, mut at_m, mut shear_n) = (0.0_f64, beam.length_m / 2.0, 0.0_f64);
     for force in &beam.forces {
         let here = beam.moment_nm(force.at_m);
@@ -166,7 +166,7 @@ fn worst_section(beam: &Beam) -> (f64, f64, f64) {
 
 /// Two pieces take the beam's place. Both keep the frame that the beam had, so that a
 /// shim stays where it was on the piece that it is nailed to.
-fn break_at(engine: &mut Engine, bodies: &mut Bodies, part: PartId, beam: &BeamSpec, at_m: f64) {
+fn break_at(engine: &mut Engine, bodies: &mut Bodies, part: PartId, beam: &Beam, at_m: f64) {
     let (whole, half) = (bodies.handles[part], beam.length_m / 2.0);
     let at_m = at_m.clamp(END_M - half, half - END_M);
     let old = &engine.bodies[whole];
@@ -196,7 +196,7 @@ fn break_at(engine: &mut Engine, bodies: &mut Bodies, part: PartId, beam: &BeamS
 fn add_piece(
     engine: &mut Engine,
     bodies: &mut Bodies,
-    beam: &BeamSpec,
+    beam: &Beam,
     whole: RigidBodyHandle,
     [from, to]: [f64; 2],
 ) -> RigidBodyHandle {
@@ -244,7 +244,7 @@ fn bearing_pa(forces: &Forces, width_m: f64) -> f64 {
 }
 
 /// How far the beam bends between the two places that carry it, m.
-fn sag_m(beam: &Beam, section: Section) -> f64 {
+fn sag_m(beam: &LoadedBeam, section: BeamSection) -> f64 {
     let middle = beam.length_m / 2.0;
     let support = |left: bool| {
         let up = beam.forces.iter().filter(|f| f.n > 0.0 && (f.at_m < middle) == left);

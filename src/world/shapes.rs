@@ -60,10 +60,10 @@ fn hull(points: &[[f64; 3]]) -> Option<ColliderBuilder> {
 }
 
 /// A plane `n . x = d`.
-type Plane = ([f64; 3], f64);
+type FacePlane = ([f64; 3], f64);
 
 /// The point that three planes share (Cramer's rule).
-fn meet((n1, d1): Plane, (n2, d2): Plane, (n3, d3): Plane) -> [f64; 3] {
+fn meet((n1, d1): FacePlane, (n2, d2): FacePlane, (n3, d3): FacePlane) -> [f64; 3] {
     let determinant = dot(n1, cross(n2, n3));
     let (a, b, c) = (cross(n2, n3), cross(n3, n1), cross(n1, n2));
     [0, 1, 2].map(|i| (d1 * a[i] + d2 * b[i] + d3 * c[i]) / determinant)

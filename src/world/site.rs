@@ -51,7 +51,7 @@ impl Site<'_> {
             mass: Mass::Density(TIMBER_KG_M3),
             fixed: false,
             friction: self.bodies.grip_of(Material::Timber),
-            groups: if on_soil { Groups::Base } else { Groups::Part },
+            groups: if on_soil { Groups::BaseOnSoil } else { Groups::Part },
         };
         self.bodies.add(self.engine, name, kind, shape, spec)
     }

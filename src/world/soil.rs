@@ -25,19 +25,19 @@ const POINTS: usize = 4;
 /// The soil under every base of the scene; nothing on hard ground.
 #[derive(Clone, Default)]
 pub(super) struct Soil {
-    bases: Vec<Base>,
+    bases: Vec<BaseOnSoil>,
 }
 
 /// A base and the soil under it.
 #[derive(Clone)]
-struct Base {
+struct BaseOnSoil {
     of: Footing,
     capacity_n: f64,
     bed: YieldingSupport,
 }
 
 /// What a base presses on: rectangles by their middle and half size, m.
-struct Plan {
+struct BaseLayout {
     of: Footing,
     at: [f64; 2],
     /// Half of what it covers.
@@ -47,7 +47,7 @@ struct Plan {
     middles: Vec<[f64; 2]>,
 }
 
-impl Plan {
+impl BaseLayout {
     /// A crib's lowest timbers, which lie along X.
     fn crib(of: Footing, crib: Crib, members: usize) -> Self {
         let long = crib.length_m / 2.0;
@@ -79,13 +79,13 @@ impl Plan {
     }
 }
 
-fn plans(scene: &Scene) -> Vec<Plan> {
+fn plans(scene: &Scene) -> Vec<BaseLayout> {
     let plan = |of, crib: Crib, members, sole: Option<SolePlate>| match sole {
-        None => Plan::crib(of, crib, members),
+        None => BaseLayout::crib(of, crib, members),
         Some(sole) => {
             let (half, strip) = (sole.size, sole.bears_m(crib.length_m));
             let [half, strip] = [half, strip].map(|sides| sides.map(|side| side / 2.0));
-            Plan { of, at: crib.at, half, strip, middles: vec![[0.0; 2]] }
+            BaseLayout { of, at: crib.at, half, strip, middles: vec![[0.0; 2]] }
         }
     };
     let stacks = scene.stacks.iter().enumerate().map(|(i, s)| {
@@ -100,7 +100,7 @@ fn plans(scene: &Scene) -> Vec<Plan> {
 }
 
 /// Half of the way from one base to the next, seen along X or along Z, m.
-fn half_way_m(plan: &Plan, other: &Plan) -> f64 {
+fn half_way_m(plan: &BaseLayout, other: &BaseLayout) -> f64 {
     let apart = |k: usize| (plan.at[k] - other.at[k]).abs() - plan.half[k] - other.half[k];
     (apart(0).max(apart(1)) / 2.0).max(0.0)
 }
@@ -120,7 +120,7 @@ impl Soil {
                 .filter(|(j, _)| *j != i)
                 .map(|(_, other)| half_way_m(plan, other))
                 .fold(BEYOND_M, f64::min);
-            soil.bases.push(Base::place(engine, bodies.ground, plan, bed, friction, beyond));
+            soil.bases.push(BaseOnSoil::place(engine, bodies.ground, plan, bed, friction, beyond));
         }
         soil
     }
@@ -133,7 +133,7 @@ impl Soil {
     }
 
     pub fn states(&self, engine: &Engine) -> Vec<BaseState> {
-        let state = |base: &Base| {
+        let state = |base: &BaseOnSoil| {
             let [sunk_m, deepest_m, set_m] = base.bed.sunk_m(engine, 0.0);
             BaseState {
                 of: base.of,
@@ -147,7 +147,7 @@ impl Soil {
         self.bases.iter().map(state).collect()
     }
 
-    fn under(&self, of: Footing) -> Option<&Base> {
+    fn under(&self, of: Footing) -> Option<&BaseOnSoil> {
         self.bases.iter().find(|base| base.of == of)
     }
 
@@ -162,11 +162,11 @@ impl Soil {
     }
 }
 
-impl Base {
+impl BaseOnSoil {
     fn place(
         engine: &mut Engine,
         ground: RigidBodyHandle,
-        plan: &Plan,
+        plan: &BaseLayout,
         soil: Bed,
         friction: f64,
         beyond_m: f64,

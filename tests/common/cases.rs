@@ -5,7 +5,7 @@ use super::{
     ColliderBuilder, Crib, FOUR_M, G, Real, Rotation, TIMBER_KG_M3, block, density, force, gravity,
     run, v,
 };
-use inchwise::world::beam::{Across, Beam, Section};
+use inchwise::world::beam::{Across, BeamSection, LoadedBeam};
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
 use inchwise::world::solver::Settings;
 use std::fmt;
@@ -43,7 +43,8 @@ pub fn worst(cases: &[Case]) -> f64 {
 /// Half width of supports and of the loads' feet along the beam, m.
 const FOOT_M: f64 = 0.004;
 /// A 4x4 of Douglas-fir.
-pub const SECTION: Section = Section { width_m: FOUR_M, height_m: FOUR_M, modulus_pa: 11.03e9 };
+pub const SECTION: BeamSection =
+    BeamSection { width_m: FOUR_M, height_m: FOUR_M, modulus_pa: 11.03e9 };
 /// A 4x4 weighs, N a metre.
 pub const WEIGHT_N_M: f64 = FOUR_M * FOUR_M * TIMBER_KG_M3 * G;
 
@@ -54,7 +55,7 @@ pub fn beam_on_feet(
     length_m: f64,
     supports: [f64; 2],
     loads: &[(f64, f64)],
-) -> Beam {
+) -> LoadedBeam {
     let mut engine = Engine::with_settings(gravity(0.0), settings);
     let mut thin = |at: [f64; 3], mass: Mass, fixed: bool, half: [f64; 3]| {
         engine.add(BodySpec {
@@ -100,7 +101,7 @@ pub fn beam_on_feet(
             Some(Across { at_m, n: sign * f64::from(load.force.y) })
         })
         .collect();
-    Beam { length_m, weight_n_m: WEIGHT_N_M, forces }
+    LoadedBeam { length_m, weight_n_m: WEIGHT_N_M, forces }
 }
 
 /// Two-point loading, M = P a, and a loaded overhang, M = -P a at the support.

@@ -7,7 +7,7 @@ use inchwise::debrief::{FrameRetention, play};
 use inchwise::parallel::{ThreadsError, each};
 use inchwise::scene::{Lesson, Loaded, Outcome, TextPiece, load, load_from, shelf_paths};
 use inchwise::shelf::{
-    Entry, Margin, PICTURES, SAMPLES, differences, margins_of, page, sample, seal,
+    Margin, PICTURES, SAMPLES, ShelfScene, differences, margins_of, page, sample, seal,
 };
 use inchwise::units::UnitSystem;
 use std::collections::BTreeSet;
@@ -16,10 +16,10 @@ use std::sync::Arc;
 
 const PAGE: &str = include_str!("../../docs/LESSONS.md");
 
-fn shelf() -> Vec<Entry> {
+fn shelf() -> Vec<ShelfScene> {
     let entry = |source| {
         let loaded = load_from(&source, &[]).unwrap_or_else(|p| panic!("{source:?}: {p:#?}"));
-        Entry { source, loaded }
+        ShelfScene { source, loaded }
     };
     shelf_paths().into_iter().map(entry).collect()
 }
@@ -218,7 +218,8 @@ fn no_lesson_hangs_by_a_hair_unless_it_says_so() {
 #[test]
 fn a_sample_of_each_lesson_keeps_its_ending() {
     let margins = margins_of(PAGE);
-    let shelf: Vec<Entry> = shelf().into_iter().filter(|e| !e.loaded.scene.lesson.near).collect();
+    let shelf: Vec<ShelfScene> =
+        shelf().into_iter().filter(|e| !e.loaded.scene.lesson.near).collect();
     let seed = 7;
     let endings = each(&shelf, threads(), |e| sample(e, seed).expect("a sample"), &mut |_| {
         Ok::<_, ThreadsError>(())

@@ -6,7 +6,7 @@
 
 use crate::played::{afresh, played};
 use inchwise::debrief::Debrief;
-use inchwise::lift::{self, Options};
+use inchwise::lift::{self, PlayOptions};
 use inchwise::scene::{self, Cause, Order, Outcome, Until};
 use inchwise::units::UnitSystem;
 use inchwise::world::TICK_S;
@@ -139,7 +139,7 @@ fn a_lift_that_is_cut_off_is_incomplete() {
         limb.gap_needed_m = 0.0;
     }
     let scene = Arc::new(scene);
-    let options = Options { at_most_s: 2.0, ..Options::default() };
+    let options = PlayOptions { at_most_s: 2.0, ..PlayOptions::default() };
     let played = lift::play(scene.clone(), &options, &mut |_, _| {});
     assert_eq!((played.outcome, played.cause), (Outcome::Incomplete, None));
     let cut_off = played.cut_off.as_ref().expect("it was cut off");
@@ -157,6 +157,6 @@ fn a_lift_that_is_cut_off_is_incomplete() {
     // Near miss: no orders, so the lift ends by itself, in time.
     let mut short = (*scene).clone();
     short.orders.clear();
-    let played = lift::play(Arc::new(short), &Options::default(), &mut |_, _| {});
+    let played = lift::play(Arc::new(short), &PlayOptions::default(), &mut |_, _| {});
     assert_eq!((played.outcome, played.cut_off), (Outcome::Lifted, None));
 }

@@ -85,12 +85,14 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
 /// Whether a figure is within its tolerance. A pressure is told by height and load, and the
 /// height is held by itself: its difference is taken out by the area that goes with it.
 fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
-    let (share, amount) = tolerance(b.asked, scene);
+    let (share, amount) = tolerance(b.quantity, scene);
     let Some(played) = b.played else { return false };
     let (paper, mut played) = (b.paper.value(), played.value());
-    if let PredictedQuantity::BagPressure(bag) = b.asked {
-        let height =
-            all.iter().find(|b| b.asked == PredictedQuantity::BagHeight(bag)).expect("its height");
+    if let PredictedQuantity::BagPressure(bag) = b.quantity {
+        let height = all
+            .iter()
+            .find(|b| b.quantity == PredictedQuantity::BagHeight(bag))
+            .expect("its height");
         let [width_m, length_m] = scene.bags[bag].size;
         let area = |h: f64| Membrane { width_m, length_m }.area_m2(h);
         let Some(stands) = height.played else { return false };
@@ -835,7 +837,7 @@ fn an_incomplete_scene_has_the_rest_of_its_sheet() {
 #[test]
 fn each_field_that_cannot_be_read_names_what_it_blocks() {
     let name = "beam-lift";
-    let doc = scene::doc_of(name, &[]).unwrap_or_else(|problems| panic!("{}", problems[0]));
+    let doc = scene::tree_of(name, &[]).unwrap_or_else(|problems| panic!("{}", problems[0]));
     let good = scene(name, &[]);
     let whole = Sheet::of(&good, UnitSystem::Si);
     let (mut none, mut tried) = (Vec::new(), 0);

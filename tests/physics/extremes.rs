@@ -3,8 +3,8 @@
 //! scene that still loads is laid down, settled and lifted for a moment.
 
 use inchwise::lift::Lift;
-use inchwise::scene::doc::{Node, Place, Value};
-use inchwise::scene::{builtin_names, doc_of, load, scene_from_doc};
+use inchwise::scene::tree::{Node, Place, Value};
+use inchwise::scene::{builtin_names, load, scene_from_tree, tree_of};
 use inchwise::units::UnitSystem;
 use inchwise::world::Yard;
 use std::collections::HashSet;
@@ -43,7 +43,7 @@ fn play_pushed(first: usize, step: usize) -> usize {
     let (mut seen, mut played) = (HashSet::new(), 0);
     let mut lying: Option<(Vec<Option<Node>>, Yard)> = None;
     for name in builtin_names() {
-        let good = doc_of(&name, &[]).expect("a shipped scene is good");
+        let good = tree_of(&name, &[]).expect("a shipped scene is good");
         let on = good.get("vehicle").map_or(String::new(), |vehicle| vehicle.value.noun());
         for path in good.leaf_paths() {
             let mut doc = good.clone();
@@ -59,9 +59,9 @@ fn play_pushed(first: usize, step: usize) -> usize {
                 if seen.len() % step != first {
                     continue;
                 }
-                let node = Node { place: Place::Set("pushed".into()), value };
+                let node = Node { place: Place::Change("pushed".into()), value };
                 doc.set(&path, node).expect("the path is the document's own");
-                let Ok(scene) = scene_from_doc(&doc) else { continue };
+                let Ok(scene) = scene_from_tree(&doc) else { continue };
                 played += 1;
                 let done = catch_unwind(AssertUnwindSafe(|| {
                     let scene = Arc::new(scene);

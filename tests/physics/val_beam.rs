@@ -11,7 +11,7 @@ use crate::common::cases::{SECTION, WEIGHT_N_M, beam_deflections, beam_moments, 
 use crate::common::{Claim, FOUR_M, G, Unit};
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
-use inchwise::world::beam::Section;
+use inchwise::world::beam::BeamSection;
 use inchwise::world::solver::Settings;
 use inchwise::world::{Crew, Yard};
 use std::sync::Arc;
@@ -97,7 +97,7 @@ fn deflection_follows_from_the_diagram() {
         residuals.residual(case.off(), case);
     }
     residuals.end();
-    let square = Section { width_m: 0.089, height_m: 0.089, modulus_pa: 11.03e9 };
+    let square = BeamSection { width_m: 0.089, height_m: 0.089, modulus_pa: 11.03e9 };
     let worked = 5e3 / (48.0 * square.modulus_pa * square.second_moment_m4());
     assert!((worked - 1.806e-3).abs() < 2e-6, "the worked vector: {worked}");
 }

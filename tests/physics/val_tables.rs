@@ -33,7 +33,7 @@ fn the_friction_fit_is_the_least_squares_and_its_error_is_published() {
             let grip = Grip::fit(*surface, wet);
             let of = |m: Material| grip.of(m);
             let pairs = friction_pairs(*surface);
-            let wanted = |p: &inchwise::tables::Pair| if wet { p.wet } else { p.dry };
+            let wanted = |p: &inchwise::tables::FrictionPair| if wet { p.wet } else { p.dry };
             let misfit = |change: [f64; 4]| -> f64 {
                 let figure = |m: Material| match m {
                     Material::Timber => of(m) * change[0],

@@ -27,7 +27,7 @@ const SHIPPED: [Shipped; 6] = [
 const LADEN: &str = "pickup-laden";
 
 fn vehicle(name: &str) -> Vehicle {
-    let doc = scene::doc_of("deck-lid-wedged", &[format!("vehicle={name}")]).expect("a tree");
+    let doc = scene::tree_of("deck-lid-wedged", &[format!("vehicle={name}")]).expect("a tree");
     let problems = Problems::default();
     let node = doc.get("vehicle").expect("a vehicle");
     let vehicle = Vehicle::read(&Fields::new(node, "vehicle", &problems));

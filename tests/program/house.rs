@@ -2,8 +2,8 @@
 //! the window, and what a build without a window holds.
 //! DEVELOPERS.md tells why; this file makes it true.
 
-use inchwise::scene::doc::Value;
-use inchwise::scene::{builtin_names, doc_of};
+use inchwise::scene::tree::Value;
+use inchwise::scene::{builtin_names, tree_of};
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -286,7 +286,7 @@ fn every_shipped_scene_introduces_itself() {
     let names = builtin_names();
     assert!(names.len() >= 3, "{names:?}");
     for name in names {
-        let Ok(doc) = doc_of(&name, &[]) else { panic!("{name} cannot be read") };
+        let Ok(doc) = tree_of(&name, &[]) else { panic!("{name} cannot be read") };
         let text = |path: &[&str]| {
             let node = path.iter().try_fold(&doc, |node, part| node.get(part));
             match node.map(|node| &node.value) {

@@ -2,14 +2,14 @@
 //! scene's own rules; every edit can be undone and done again; what is saved opens as the
 //! same; what is not saved is kept.
 
-use inchwise::draft::{Draft, Edit, Entry, Item, Kind, fields, from_nothing, keep, snap};
-use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
-use inchwise::scene::{self, builtin_names, doc_of, read_and_check};
+use inchwise::draft::{Draft, Edit, Entry, Item, ItemKind, fields, from_nothing, keep, snap};
+use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
+use inchwise::scene::{self, builtin_names, read_and_check, tree_of};
 use inchwise::units::UnitSystem::{self, Si};
 use std::path::PathBuf;
 
 fn draft_of(name: &str) -> Draft {
-    let Ok(doc) = doc_of(name, &[]) else { panic!("{name} cannot be read") };
+    let Ok(doc) = tree_of(name, &[]) else { panic!("{name} cannot be read") };
     let Ok(draft) = Draft::new(doc) else { panic!("{name} cannot be opened") };
     draft
 }
@@ -20,7 +20,7 @@ fn bare(name: &str) -> Draft {
     draft
 }
 
-fn add(draft: &mut Draft, kind: Kind, on: Option<Item>, both: bool) -> Item {
+fn add(draft: &mut Draft, kind: ItemKind, on: Option<Item>, both: bool) -> Item {
     let edit = Edit::Add { kind, at: None, on };
     draft.edit(&edit, both, Si).unwrap_or_else(|why| panic!("{kind:?}: {why}")).unwrap()
 }
@@ -47,15 +47,15 @@ fn a_cleared_scene_can_be_built_up_again_without_a_figure_typed() {
         if draft.seen().scene.lies != scene::RestsOn::Roof {
             continue;
         }
-        for kind in Kind::BROUGHT {
+        for kind in ItemKind::BROUGHT {
             assert!(draft.items(kind).is_empty(), "{name}: {kind:?} is left");
         }
-        let stack = add(&mut draft, Kind::Stack, None, false);
+        let stack = add(&mut draft, ItemKind::Stack, None, false);
         in_order(&draft);
-        add(&mut draft, Kind::Bag, Some(stack), false);
-        add(&mut draft, Kind::Bag, Some(stack), false);
+        add(&mut draft, ItemKind::Bag, Some(stack), false);
+        add(&mut draft, ItemKind::Bag, Some(stack), false);
         in_order(&draft);
-        for kind in [Kind::VoidFill, Kind::Chock, Kind::Capture] {
+        for kind in [ItemKind::VoidFill, ItemKind::Chock, ItemKind::Capture] {
             add(&mut draft, kind, None, true);
             in_order(&draft);
         }
@@ -70,13 +70,13 @@ fn a_cleared_scene_can_be_built_up_again_without_a_figure_typed() {
 #[test]
 fn a_beam_goes_onto_stacks_on_both_sides() {
     let mut draft = bare("beam-lift");
-    let refused = draft.edit(&Edit::Add { kind: Kind::Beam, at: None, on: None }, false, Si);
+    let refused = draft.edit(&Edit::Add { kind: ItemKind::Beam, at: None, on: None }, false, Si);
     assert!(refused.unwrap_err().to_string().contains("either side"));
-    let left = Edit::Add { kind: Kind::Stack, at: Some([-0.45, 1.15]), on: None };
+    let left = Edit::Add { kind: ItemKind::Stack, at: Some([-0.45, 1.15]), on: None };
     let left = draft.edit(&left, false, Si).unwrap().unwrap();
-    add(&mut draft, Kind::Bag, Some(left), false);
+    add(&mut draft, ItemKind::Bag, Some(left), false);
     draft.edit(&Edit::Mirror(left), false, Si).unwrap();
-    add(&mut draft, Kind::Beam, None, false);
+    add(&mut draft, ItemKind::Beam, None, false);
     in_order(&draft);
     let scene = draft.seen().ready().unwrap();
     let beam = scene.beam.as_ref().unwrap();
@@ -111,7 +111,7 @@ fn any_row_of_edits_can_be_undone_and_done_again() {
             draw = draw.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
             (draw >> 33) as usize % n.max(1)
         };
-        let kinds: Vec<Kind> = Kind::BROUGHT.into_iter().chain(Kind::FOUND).collect();
+        let kinds: Vec<ItemKind> = ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND).collect();
         let (mut done, mut refused) = (0, 0);
         for round in 0..700 {
             let kind = kinds[pick(kinds.len())];
@@ -121,7 +121,7 @@ fn any_row_of_edits_can_be_undone_and_done_again() {
             let field = fields(kind)[pick(fields(kind).len())];
             let values =
                 ["3", "\"24 in\"", "true", "[\"0.3 m\", \"0.4 m\"]", "\"left\"", "-1", "[]"];
-            let value = parse_set_value(values[pick(values.len())], &"".into()).value;
+            let value = parse_change_value(values[pick(values.len())], &"".into()).value;
             let edit = match pick(if round == 350 { 1 } else { 12 }) {
                 0 => Edit::Bare,
                 1..=3 => Edit::Add { kind, at: (pick(2) == 0).then_some(at), on: Some(item) },
@@ -165,10 +165,12 @@ fn any_row_of_edits_can_be_undone_and_done_again() {
 fn what_lies_on_a_stack_goes_with_it() {
     for name in builtin_names() {
         let draft = draft_of(&name);
-        for kind in [Kind::Stack, Kind::Bag, Kind::Capture, Kind::Chock, Kind::Outlet] {
+        for kind in
+            [ItemKind::Stack, ItemKind::Bag, ItemKind::Capture, ItemKind::Chock, ItemKind::Outlet]
+        {
             let items = draft.items(kind);
             // The last hose stays.
-            let some = if kind == Kind::Outlet && items.len() == 1 { 0 } else { items.len() };
+            let some = if kind == ItemKind::Outlet && items.len() == 1 { 0 } else { items.len() };
             for item in items.into_iter().take(some) {
                 let mut draft = draft_of(&name);
                 draft.edit(&Edit::Remove(item), false, Si).unwrap();
@@ -189,7 +191,7 @@ fn what_lies_on_a_stack_goes_with_it() {
 #[test]
 fn a_renamed_thing_is_known_by_its_new_name_everywhere() {
     for name in builtin_names() {
-        for kind in Kind::BROUGHT.into_iter().filter(|k| !k.single()) {
+        for kind in ItemKind::BROUGHT.into_iter().filter(|k| !k.single()) {
             for item in draft_of(&name).items(kind) {
                 let mut draft = draft_of(&name);
                 let old = item.name(draft.doc());
@@ -207,7 +209,7 @@ fn a_renamed_thing_is_known_by_its_new_name_everywhere() {
 #[test]
 fn both_sides_are_built_alike() {
     let mut draft = draft_of("beam-lift");
-    let left = Item::new(Kind::Stack, 0);
+    let left = Item::new(ItemKind::Stack, 0);
     draft.edit(&Edit::Move { item: left, at: [-0.5, 1.2] }, true, Si).unwrap();
     let layers = Edit::Set { item: left, key: "layers", value: Value::Number(4.0) };
     draft.edit(&layers, true, Si).unwrap();
@@ -227,8 +229,8 @@ fn both_sides_are_built_alike() {
         problems.iter().any(|p| p.text.in_units(UnitSystem::Si).contains("equally high")),
         "{problems:?}"
     );
-    assert!(draft.seen().faulty(draft.doc(), Item::new(Kind::Beam, 0)));
-    assert!(!draft.seen().faulty(draft.doc(), Item::new(Kind::Chock, 0)));
+    assert!(draft.seen().faulty(draft.doc(), Item::new(ItemKind::Beam, 0)));
+    assert!(!draft.seen().faulty(draft.doc(), Item::new(ItemKind::Chock, 0)));
 }
 
 /// The labelled fields are the reader's own: none unknown to it, none missing that must be given,
@@ -236,30 +238,30 @@ fn both_sides_are_built_alike() {
 #[test]
 fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
-    add(&mut draft, Kind::Limb, None, false);
+    add(&mut draft, ItemKind::Limb, None, false);
     let beam = draft_of("beam-lift");
-    for kind in Kind::BROUGHT.into_iter().chain(Kind::FOUND) {
-        let doc = if kind == Kind::Beam { beam.doc() } else { draft.doc() };
+    for kind in ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND) {
+        let doc = if kind == ItemKind::Beam { beam.doc() } else { draft.doc() };
         let item = Item::new(kind, 0);
         let path = |key: &str| {
             let list = match kind {
-                Kind::Stack => "stacks",
-                Kind::Bag => "bags",
-                Kind::Wedge => "wedges",
-                Kind::Beam => return format!("beam.{key}"),
-                Kind::Capture => "captures",
-                Kind::VoidFill => "void_fill",
-                Kind::Chock => "chocks",
-                Kind::Outlet => "air.outlets",
-                Kind::Limb => "casualty",
-                Kind::Air => return format!("air.{key}"),
-                Kind::Ground => return format!("ground.{key}"),
+                ItemKind::Stack => "stacks",
+                ItemKind::Bag => "bags",
+                ItemKind::Wedge => "wedges",
+                ItemKind::Beam => return format!("beam.{key}"),
+                ItemKind::Capture => "captures",
+                ItemKind::VoidFill => "void_fill",
+                ItemKind::Chock => "chocks",
+                ItemKind::Outlet => "air.outlets",
+                ItemKind::Limb => "casualty",
+                ItemKind::Air => return format!("air.{key}"),
+                ItemKind::Ground => return format!("ground.{key}"),
             };
             format!("{list}.{}.{key}", item.name(doc))
         };
         let hand = |value| Node { place: Place::Hand, value };
         let mut doc = doc.clone();
-        if kind == Kind::Ground && doc.get("ground").is_none() {
+        if kind == ItemKind::Ground && doc.get("ground").is_none() {
             doc.set("ground", hand(Value::Table(Vec::new()))).unwrap();
         }
         let mut wrong = doc.clone();
@@ -314,14 +316,14 @@ fn what_is_saved_opens_the_same() {
     for name in builtin_names() {
         let mut draft = draft_of(&name);
         assert!(!draft.dirty());
-        let limb = Item::new(Kind::Limb, 0);
+        let limb = Item::new(ItemKind::Limb, 0);
         draft.edit(&Edit::Rename(limb, "own name".into()), false, Si).unwrap();
         in_order(&draft);
         assert!(draft.dirty());
         let path = dir.join(keep::file_name(&format!("{name}: my own!")));
         draft.save(&path, "My own").unwrap();
         assert!(!draft.dirty());
-        let again = scene::doc_of_file(&path).unwrap_or_else(|p| panic!("{name}: {p:?}"));
+        let again = scene::tree_of_file(&path).unwrap_or_else(|p| panic!("{name}: {p:?}"));
         assert_eq!(again, *draft.doc(), "{name}");
         let Ok(loaded) = scene::load(&path.display().to_string(), &[]) else { panic!("{name}") };
         assert_eq!(loaded.scene.name, "My own");
@@ -344,7 +346,7 @@ fn what_is_not_saved_is_kept() {
     kept.update(&draft).unwrap();
     assert!(keep::list(&dir).is_empty(), "nothing was done to it");
     // A state that breaks rules.
-    let stack = Item::new(Kind::Stack, 0);
+    let stack = Item::new(ItemKind::Stack, 0);
     draft.edit(&Edit::Move { item: stack, at: [0.0, 0.0] }, false, Si).unwrap();
     assert!(draft.seen().ready().is_none());
     kept.update(&draft).unwrap();
@@ -374,7 +376,7 @@ fn what_is_not_saved_is_kept() {
 fn places_snap_to_what_is_there() {
     let draft = draft_of("beam-lift");
     let scene = &draft.seen().scene;
-    let stack = Item::new(Kind::Stack, 1);
+    let stack = Item::new(ItemKind::Stack, 1);
     let near = snap(scene, stack, [-0.463, -1.156], 0.03, Si);
     assert_eq!(near.at, [-0.45, -1.15], "{near:?}");
     assert!(near.to[1].as_deref().unwrap().contains("across from left"), "{near:?}");
@@ -389,7 +391,7 @@ fn places_snap_to_what_is_there() {
     }
     // Beside a limb nothing overlaps it: half of both, and a little room.
     let limb = &scene.limbs[1];
-    let capture = Item::new(Kind::Capture, 0);
+    let capture = Item::new(ItemKind::Capture, 0);
     let off = (limb.size[0] + scene.captures[0].length_m) / 2.0;
     let beside = snap(scene, capture, [limb.at[0] - off - 0.04, 0.6], 0.02, Si);
     assert!(limb.at[0] - beside.at[0] >= off, "{beside:?}");
@@ -402,7 +404,7 @@ fn places_snap_to_what_is_there() {
 fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
     let draft = draft_of("side-crib");
     let scene = &draft.seen().scene;
-    let (v, stack) = (&scene.vehicle, Item::new(Kind::Stack, 0));
+    let (v, stack) = (&scene.vehicle, Item::new(ItemKind::Stack, 0));
     let half = scene.stacks[0].length_m / 2.0;
     // On its right side the tyres' treads stand at 0 and the roof lies at plus its height, less
     // a few millimetres: it leans by a few degrees, being narrower at the roof.
@@ -439,14 +441,14 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
 #[test]
 fn the_last_hose_is_not_taken_away() {
     let mut draft = draft_of("beam-lift");
-    while draft.items(Kind::Outlet).len() > 1 {
-        draft.edit(&Edit::Remove(Item::new(Kind::Outlet, 0)), false, Si).unwrap();
+    while draft.items(ItemKind::Outlet).len() > 1 {
+        draft.edit(&Edit::Remove(Item::new(ItemKind::Outlet, 0)), false, Si).unwrap();
     }
-    let why = draft.edit(&Edit::Remove(Item::new(Kind::Outlet, 0)), false, Si).unwrap_err();
+    let why = draft.edit(&Edit::Remove(Item::new(ItemKind::Outlet, 0)), false, Si).unwrap_err();
     assert!(why.to_string().contains("lead it to another bag instead"), "{why}");
     let scene = read_and_check(draft.doc()).0.unwrap();
     let bag = scene.air.outlets[0].to;
-    draft.edit(&Edit::Remove(Item::new(Kind::Bag, bag)), false, Si).unwrap();
+    draft.edit(&Edit::Remove(Item::new(ItemKind::Bag, bag)), false, Si).unwrap();
     let left = read_and_check(draft.doc()).0.unwrap();
     assert_eq!(left.air.outlets.len(), 1);
     assert!(left.bags.len() > 1 && left.air.outlets[0].to < left.bags.len());
@@ -455,7 +457,7 @@ fn the_last_hose_is_not_taken_away() {
 /// What was there before the crew came cannot be taken away.
 #[test]
 fn ground_air_and_casualty_stay() {
-    for kind in Kind::FOUND {
+    for kind in ItemKind::FOUND {
         let why = draft_of("beam-lift").edit(&Edit::Remove(Item::new(kind, 0)), false, Si);
         assert!(why.is_err(), "{kind:?}");
     }
@@ -467,21 +469,21 @@ fn ground_air_and_casualty_stay() {
 fn a_crack_follows_its_timber() {
     let cracked = |name: &str| {
         let set = format!("faults=[(at: \"9 s\", crack: \"{name}\", to: \"50 %\")]");
-        let Ok(doc) = doc_of("beam-lift", &[set]) else { panic!("beam-lift cannot be read") };
+        let Ok(doc) = tree_of("beam-lift", &[set]) else { panic!("beam-lift cannot be read") };
         let Ok(draft) = Draft::new(doc) else { panic!("{name} cannot be opened") };
         draft
     };
     let faults = |draft: &Draft| read_and_check(draft.doc()).0.map(|scene| scene.faults.len());
-    let stack = Item::new(Kind::Stack, 0);
+    let stack = Item::new(ItemKind::Stack, 0);
     let name = stack.name(draft_of("beam-lift").doc());
     let mut draft = cracked(&name);
     draft.edit(&Edit::Rename(stack, "renamed".into()), false, Si).unwrap();
     assert_eq!(faults(&draft), Some(1));
-    draft.edit(&Edit::Remove(Item::new(Kind::Beam, 0)), false, Si).unwrap();
+    draft.edit(&Edit::Remove(Item::new(ItemKind::Beam, 0)), false, Si).unwrap();
     assert!(matches!(&draft.doc().get("faults").unwrap().value, Value::List(l) if l.len() == 1));
     draft.edit(&Edit::Remove(stack), false, Si).unwrap();
     assert!(matches!(&draft.doc().get("faults").unwrap().value, Value::List(l) if l.is_empty()));
     let mut draft = cracked("beam");
-    draft.edit(&Edit::Remove(Item::new(Kind::Beam, 0)), false, Si).unwrap();
+    draft.edit(&Edit::Remove(Item::new(ItemKind::Beam, 0)), false, Si).unwrap();
     assert!(matches!(&draft.doc().get("faults").unwrap().value, Value::List(l) if l.is_empty()));
 }

@@ -2,10 +2,10 @@
 //! path and mend, never with a crash.
 
 use inchwise::scene::Source;
-use inchwise::scene::doc::{Node, Place, Value, parse_set_value};
 use inchwise::scene::schema::{Entry, GROUPS, Group, rows};
+use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
 use inchwise::scene::{
-    Problem, builtin_names, doc_of, load, load_from, scene_from_doc, shelf_paths,
+    Problem, builtin_names, load, load_from, scene_from_tree, shelf_paths, tree_of,
 };
 use inchwise::units::UnitSystem;
 use std::collections::BTreeSet;
@@ -13,12 +13,12 @@ use std::sync::Arc;
 
 /// The beam lift with some changes; its problems.
 fn problems(scene: &str, changes: &[(&str, &str)]) -> Vec<Problem> {
-    let mut doc = doc_of(scene, &[]).unwrap();
+    let mut doc = tree_of(scene, &[]).unwrap();
     for (path, value) in changes {
         let whole: Arc<str> = format!("{path}={value}").into();
-        doc.set(path, parse_set_value(value, &whole)).unwrap();
+        doc.set(path, parse_change_value(value, &whole)).unwrap();
     }
-    scene_from_doc(&doc).err().unwrap_or_default()
+    scene_from_tree(&doc).err().unwrap_or_default()
 }
 
 fn show(problems: &[Problem]) -> String {
@@ -121,17 +121,17 @@ fn mistakes(value: &Value) -> Vec<Value> {
 
 #[test]
 fn every_mistake_in_every_field_is_told_and_never_crashes() {
-    let place = Place::Set("mistake".into());
+    let place = Place::Change("mistake".into());
     let mut told = 0;
     for name in builtin_names() {
-        let good = doc_of(&name, &[]).unwrap();
+        let good = tree_of(&name, &[]).unwrap();
         for path in good.leaf_paths() {
             let value = leaf(&good, &path).value.clone();
             for mistake in mistakes(&value) {
                 let mut doc = good.clone();
                 let noun = mistake.noun();
                 doc.set(&path, Node { place: place.clone(), value: mistake }).unwrap();
-                if let Err(problems) = scene_from_doc(&doc) {
+                if let Err(problems) = scene_from_tree(&doc) {
                     told += 1;
                     assert!(!problems.is_empty(), "{name} {path} = {noun}: no problem named");
                     for p in &problems {
@@ -208,10 +208,10 @@ fn all_problems_are_told_at_once_where_they_stand() {
 
 #[test]
 fn a_wrong_field_of_the_vehicle_is_told_in_its_own_file() {
-    let mut doc = doc_of("beam-lift", &[]).unwrap();
+    let mut doc = tree_of("beam-lift", &[]).unwrap();
     let Value::Table(fields) = &mut doc.get_mut("vehicle").unwrap().value else { panic!() };
     fields.retain(|(key, _)| key != "mass");
-    let shown = show(&scene_from_doc(&doc).unwrap_err());
+    let shown = show(&scene_from_tree(&doc).unwrap_err());
     assert!(shown.contains("saloon.ron:"), "{shown}");
     assert!(shown.contains("vehicle.mass: is missing"), "{shown}");
 }
@@ -538,7 +538,7 @@ fn every_entry_of_the_table_is_whole() {
     for row in rows() {
         assert!(!row.field.about.is_empty(), "{}: says nothing", row.path);
         if let Some(ron) = row.field.default() {
-            let value = parse_set_value(ron, &"".into()).value;
+            let value = parse_change_value(ron, &"".into()).value;
             let quantity = matches!(row.field.entry, Entry::Quantity(_));
             assert_eq!(quantity, quantity && matches!(value, Value::Text(_)), "{}", row.path);
         }
@@ -588,7 +588,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
         .filter_map(|section| section.split_once('\n'))
         .map(|(head, body)| (head.trim_matches('`'), body))
         .collect();
-    let mut doc = doc_of("deck-lid-wedged", &[]).unwrap();
+    let mut doc = tree_of("deck-lid-wedged", &[]).unwrap();
     for (path, value) in [
         ("expect", r#"(outcome: "failed", cause: "sink")"#),
         ("ground", r#"(soil: "mud")"#),
@@ -612,11 +612,11 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
                 (set_chocks: "nose chock"), (wait: (for: "1 s"))]"#,
         ),
     ] {
-        doc.set(path, parse_set_value(value, &"a scene with every group".into())).unwrap();
+        doc.set(path, parse_change_value(value, &"a scene with every group".into())).unwrap();
     }
     put_unknown(&mut doc);
     let (mut asked, mut read) = (Vec::new(), BTreeSet::new());
-    for problem in scene_from_doc(&doc).err().unwrap() {
+    for problem in scene_from_tree(&doc).err().unwrap() {
         let text = problem.text.in_units(UnitSystem::Si);
         let Some((_, known)) = text.split_once("known fields are ") else { continue };
         // The last part of the path that has a heading is the group's kind.

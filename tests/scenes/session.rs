@@ -3,12 +3,12 @@
 //! are undone and done again; nothing unsaved is lost; the guide waits; why something cannot be
 //! opened is told.
 
-use inchwise::draft::{Item, Kind};
+use inchwise::draft::{Item, ItemKind};
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Fault, Loaded};
 use inchwise::session::{
-    Action, Ask, Edge, Effect, Folders, Guide, Lever, Overlay, Pace, Ray, Screen, Session,
-    SettingsFile, Stage, Take, Taken, Tool, View, Which,
+    Action, Ask, Edge, Effect, Folders, Guide, Lever, MeasureAction, MeasuredValue, Overlay, Pace,
+    Ray, Screen, Session, SettingsFile, Stage, Tool, View, Which,
 };
 use inchwise::snapshot::Snapshot;
 use inchwise::units::UnitSystem;
@@ -63,7 +63,7 @@ fn note(session: &Session) -> &str {
     session.bench().and_then(|bench| bench.note.as_deref()).unwrap_or_default()
 }
 
-fn count(session: &Session, kind: Kind) -> usize {
+fn count(session: &Session, kind: ItemKind) -> usize {
     session.bench().expect("a bench").draft.items(kind).len()
 }
 
@@ -267,17 +267,17 @@ fn the_guide_waits_for_the_users_own_hands() {
 fn an_edit_is_undone_and_done_again() {
     let (mut session, _folder) = on("beam-lift");
     session.act(Action::Stage(Stage::SetUp));
-    let before = count(&session, Kind::Chock);
+    let before = count(&session, ItemKind::Chock);
     bench(&mut session, Ask::Undo);
     assert_eq!(note(&session), "There is nothing to undo.");
-    bench(&mut session, Ask::Bring(Kind::Chock));
-    let brought = count(&session, Kind::Chock);
+    bench(&mut session, Ask::Bring(ItemKind::Chock));
+    let brought = count(&session, ItemKind::Chock);
     assert!(brought > before);
     bench(&mut session, Ask::Undo);
-    assert_eq!(count(&session, Kind::Chock), before);
+    assert_eq!(count(&session, ItemKind::Chock), before);
     assert!(note(&session).starts_with("Undone: "), "{}", note(&session));
     bench(&mut session, Ask::Redo);
-    assert_eq!(count(&session, Kind::Chock), brought);
+    assert_eq!(count(&session, ItemKind::Chock), brought);
     bench(&mut session, Ask::Redo);
     assert_eq!(note(&session), "There is nothing to do again.");
     // The lift is set up from what stands there now.
@@ -300,7 +300,7 @@ fn a_line_of_sight_chooses_and_drags() {
     let towards = [0, 1, 2].map(|k| face[k] - eye[k]);
     let line = Some(Ray { from: eye, towards });
     bench(&mut session, Ask::Click(line));
-    assert_eq!(selected(&session), Some(Item::new(Kind::Stack, 0)));
+    assert_eq!(selected(&session), Some(Item::new(ItemKind::Stack, 0)));
     bench(&mut session, Ask::Click(None));
     assert_eq!(selected(&session), None, "nothing is looked at");
     let bare_ground = [1.2, 2.2];
@@ -310,7 +310,7 @@ fn a_line_of_sight_chooses_and_drags() {
     let walked = bench(&mut session, drag(down_at(bare_ground), down_at([1.0, 2.0]), true));
     assert_eq!(walked, Some(Effect::Turn([3.0, 4.0])));
     // The stack goes with the hand.
-    let stack = Item::new(Kind::Stack, 0);
+    let stack = Item::new(ItemKind::Stack, 0);
     let at = |session: &Session| stack.at(session.bench().expect("a bench").draft.doc());
     let from = at(&session).expect("it has a place");
     let by = [0.1, 0.2];
@@ -330,7 +330,7 @@ fn a_line_of_sight_chooses_and_drags() {
 fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
     let (mut session, _folder) = on("beam-lift");
     session.act(Action::Stage(Stage::SetUp));
-    bench(&mut session, Ask::Select(Some(Item::new(Kind::Stack, 0))));
+    bench(&mut session, Ask::Select(Some(Item::new(ItemKind::Stack, 0))));
     bench(&mut session, Ask::Nudge([900, 0]));
     assert!(session.bench().expect("a bench").draft.seen().ready().is_none());
     let hold = Action::Hold { outlet: 0, lever: Some(Lever::Up) };
@@ -356,7 +356,7 @@ fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
 fn nothing_unsaved_is_lost() {
     let (mut session, folder) = on("beam-lift");
     session.act(Action::Stage(Stage::SetUp));
-    bench(&mut session, Ask::Select(Some(Item::new(Kind::Stack, 0))));
+    bench(&mut session, Ask::Select(Some(Item::new(ItemKind::Stack, 0))));
     bench(&mut session, Ask::Nudge([0, -80]));
     let draft = &session.bench().expect("a bench").draft;
     assert!(draft.seen().ready().is_none());
@@ -382,7 +382,7 @@ fn nothing_unsaved_is_lost() {
 fn what_was_saved_is_on_the_shelf() {
     let (mut session, folder) = on("deck-lid-wedged");
     session.act(Action::Stage(Stage::SetUp));
-    bench(&mut session, Ask::Bring(Kind::Chock));
+    bench(&mut session, Ask::Bring(ItemKind::Chock));
     assert_eq!(session.scenes().all().len(), 0);
     bench(&mut session, Ask::SaveUnder("My own".into()));
     assert!(note(&session).starts_with("Saved as "), "{}", note(&session));
@@ -420,7 +420,7 @@ fn the_reason_why_something_cannot_be_opened_is_told() {
     let why = reason(Action::Begin("hovercraft".into()));
     assert!(why.contains("hovercraft"), "{why}");
     // A scene that can be read but not opened.
-    let Ok(doc) = scene::doc_of("beam-lift", &[]) else { panic!("it is read") };
+    let Ok(doc) = scene::tree_of("beam-lift", &[]) else { panic!("it is read") };
     let broken =
         Loaded { scene: shipped("beam-lift").scene, doc: doc.get("vehicle").expect("one").clone() };
     let session = Session::new(Vec::new(), Some(broken), edge(folder.path()));
@@ -433,15 +433,15 @@ fn the_reason_why_something_cannot_be_opened_is_told() {
 #[test]
 fn what_is_there_is_measured_and_asked() {
     let (mut session, _folder) = on("beam-lift");
-    session.act(Action::Measure(Take::Tool(Tool::Tape)));
+    session.act(Action::Measure(MeasureAction::Tool(Tool::Tape)));
     for at in [[1.2, 2.2], [1.2, 3.2]] {
-        session.act(Action::Measure(Take::Click(down_at(at))));
+        session.act(Action::Measure(MeasureAction::Click(down_at(at))));
     }
-    let [Taken::Tape { from, to, rise_m }] = session.measure().taken[..] else {
+    let [MeasuredValue::Tape { from, to, rise_m }] = session.measure().taken[..] else {
         panic!("{:?}", session.measure().taken)
     };
     assert!((to[2] - from[2] - 1.0).abs() < 1e-3 && rise_m.abs() < 1e-3);
-    session.act(Action::Measure(Take::Click(None)));
+    session.act(Action::Measure(MeasureAction::Click(None)));
     assert_eq!(session.measure().taken.len(), 1, "the sky is no place");
     session.advance(FRAME_S);
     assert_eq!(session.measure().weight().count(), 1);
@@ -461,7 +461,7 @@ fn a_row_is_about_the_chosen_thing_alone() {
         let rows = bench.rows.iter().filter(|row| bench.is_about_chosen(row));
         rows.map(|row| row.what()).collect::<Vec<_>>()
     };
-    let (stack, bag) = (chosen(Kind::Stack), chosen(Kind::Bag));
+    let (stack, bag) = (chosen(ItemKind::Stack), chosen(ItemKind::Bag));
     assert!(!stack.is_empty() && !bag.is_empty());
     assert!(stack.iter().all(|what| !bag.contains(what)), "{stack:?} and {bag:?}");
     assert!(stack.iter().all(|what| !what.contains("lower")), "{stack:?}");

@@ -93,7 +93,7 @@ fn a_picture_has_sky_ground_and_vehicle() {
 /// The same film gives the same files to the byte, and two lifts stand side by side in it.
 #[test]
 fn a_film_comes_out_the_same_each_time() {
-    use inchwise::view::{CameraPath, Film, Overlays, Reel, Take};
+    use inchwise::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays};
     let dir = std::env::temp_dir().join(format!("inchwise-film-{}", std::process::id()));
     let film = Film {
         every_s: 0.5,
@@ -107,16 +107,16 @@ fn a_film_comes_out_the_same_each_time() {
     let shot = |name: &str, scenes: &[&str]| -> Result<Vec<Vec<u8>>, String> {
         let folder = dir.join(name);
         std::fs::create_dir_all(&folder).unwrap();
-        let takes: Vec<Take> = scenes
+        let takes: Vec<FilmedLift> = scenes
             .iter()
-            .map(|name| Take {
+            .map(|name| FilmedLift {
                 scene: Arc::new(scene::load(name, &[]).ok().unwrap().scene),
                 end_s: 0.6,
                 findings_s: Vec::new(),
             })
             .collect();
         let animation = folder.join("film.png");
-        let reel = Reel { folder: &folder, animation: Some(&animation), rate: 10 };
+        let reel = FilmFiles { folder: &folder, animation: Some(&animation), rate: 10 };
         let mut files = film.shoot(&takes, &reel, &mut |_, _| {})?;
         files.push(animation);
         Ok(files.iter().map(|path| std::fs::read(path).unwrap()).collect())

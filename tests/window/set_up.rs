@@ -5,7 +5,7 @@
 
 use bevy::prelude::{KeyCode, MouseButton};
 use bevy_egui::egui::accesskit::Role;
-use inchwise::draft::{Item, Kind};
+use inchwise::draft::{Item, ItemKind};
 use inchwise::scene::{self, Loaded, Order, Until};
 use inchwise::snapshot::Told;
 use inchwise::units::UnitSystem;
@@ -58,11 +58,11 @@ fn control(trial: &mut Trial, key: KeyCode) {
     trial.frames(2);
 }
 
-fn count(trial: &Trial, kind: Kind) -> usize {
+fn count(trial: &Trial, kind: ItemKind) -> usize {
     trial.draft().unwrap().items(kind).len()
 }
 
-fn place(trial: &Trial, kind: Kind, index: usize) -> [f64; 2] {
+fn place(trial: &Trial, kind: ItemKind, index: usize) -> [f64; 2] {
     Item::new(kind, index).at(trial.draft().unwrap().doc()).unwrap()
 }
 
@@ -107,7 +107,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     trial.frames(2);
     expect(&trial, "Nothing has been brought yet.");
     trial.tap(KeyCode::KeyS);
-    assert_eq!(count(&trial, Kind::Stack), 1);
+    assert_eq!(count(&trial, ItemKind::Stack), 1);
     trial.click("Bag").unwrap();
     trial.tap(KeyCode::KeyA);
     trial.tap(KeyCode::KeyW);
@@ -115,7 +115,8 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
         trial.tap(key);
     }
     trial.frames(2);
-    let kinds = [Kind::Bag, Kind::Wedge, Kind::Capture, Kind::VoidFill, Kind::Chock];
+    let kinds =
+        [ItemKind::Bag, ItemKind::Wedge, ItemKind::Capture, ItemKind::VoidFill, ItemKind::Chock];
     let counts = kinds.map(|k| count(&trial, k));
     assert_eq!(counts, [2, 1, 2, 2, 2], "both sides at once where there are two");
     assert!(trial.draft().unwrap().seen().ready().is_some());
@@ -123,21 +124,21 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     expect(&trial, "holds");
 
     // Drag the stack's foot over the ground: it goes with its bags, and back with undo.
-    let before = place(&trial, Kind::Stack, 0);
+    let before = place(&trial, ItemKind::Stack, 0);
     let from = trial.seen_at([before[0], 0.25, 0.3]).unwrap();
     let to = trial.seen_at([before[0] + 0.12, 0.25, 0.3]).unwrap();
     trial.drag(from, to, MouseButton::Left);
     trial.frames(2);
-    let after = place(&trial, Kind::Stack, 0);
+    let after = place(&trial, ItemKind::Stack, 0);
     assert!((after[0] - before[0] - 0.12).abs() < 0.05, "{before:?} to {after:?}");
     control(&mut trial, KeyCode::KeyZ);
-    assert_eq!(place(&trial, Kind::Stack, 0), before);
+    assert_eq!(place(&trial, ItemKind::Stack, 0), before);
     control(&mut trial, KeyCode::KeyY);
-    assert_eq!(place(&trial, Kind::Stack, 0), after);
+    assert_eq!(place(&trial, ItemKind::Stack, 0), after);
     control(&mut trial, KeyCode::KeyZ);
     // By arrow keys: one step towards the nose.
     trial.tap(KeyCode::ArrowUp);
-    let nudged = place(&trial, Kind::Stack, 0);
+    let nudged = place(&trial, ItemKind::Stack, 0);
     assert!((nudged[0] - before[0] - 0.01).abs() < 1e-9, "{before:?} to {nudged:?}");
     control(&mut trial, KeyCode::KeyZ);
     // More timber a layer, by its button; an exact figure, typed.
@@ -151,7 +152,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     trial.frames(2);
     let stack = |t: &Trial| t.draft().unwrap().seen().scene.stacks[0].clone();
     assert!((stack(&trial).length_m - 26.0 * 0.0254).abs() < 1e-9, "{:?}", stack(&trial));
-    assert_eq!(count(&trial, Kind::Stack), 1, "letters that are typed bring nothing");
+    assert_eq!(count(&trial, ItemKind::Stack), 1, "letters that are typed bring nothing");
 
     // What does not fit says why, and cannot be lifted.
     for _ in 0..4 {
@@ -177,7 +178,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     trial.frames(3);
     assert!(!trial.draft().unwrap().dirty(), "{:#?}", trial.texts());
     let path = trial.draft().unwrap().path().unwrap().to_owned();
-    let again = scene::doc_of_file(&path).unwrap_or_else(|p| panic!("{p:?}"));
+    let again = scene::tree_of_file(&path).unwrap_or_else(|p| panic!("{p:?}"));
     assert_eq!(again, *trial.draft().unwrap().doc());
 
     // Lift by hand: raise, capture, the next bag, until the limb is free.
@@ -292,10 +293,10 @@ fn what_was_saved_is_on_the_shelf_of_the_next_start() {
 fn a_quick_chord_in_one_frame_is_a_chord() {
     let dir = folder("chord");
     let mut trial = on_the_bench(&dir, 720);
-    let before = count(&trial, Kind::Stack);
+    let before = count(&trial, ItemKind::Stack);
     trial.tap(KeyCode::KeyS);
     trial.frames(2);
-    assert!(count(&trial, Kind::Stack) > before);
+    assert!(count(&trial, ItemKind::Stack) > before);
     for key in [KeyCode::ControlLeft, KeyCode::KeyZ] {
         trial.key_down(key);
     }
@@ -303,7 +304,7 @@ fn a_quick_chord_in_one_frame_is_a_chord() {
         trial.key_up(key);
     }
     trial.frames(2);
-    assert_eq!(count(&trial, Kind::Stack), before);
+    assert_eq!(count(&trial, ItemKind::Stack), before);
     let _ = std::fs::remove_dir_all(&dir);
 }
 
@@ -328,7 +329,7 @@ fn a_beam_lift_is_built_from_nothing() {
     trial.write("1150");
     trial.tap(KeyCode::Enter);
     trial.frames(2);
-    let [x, z] = place(&trial, Kind::Stack, 0);
+    let [x, z] = place(&trial, ItemKind::Stack, 0);
     assert!((x + 0.45).abs() < 1e-9 && (z - 1.15).abs() < 1e-9, "{x} {z}");
     for _ in 0..12 {
         trial.tap(KeyCode::Minus);
@@ -343,7 +344,7 @@ fn a_beam_lift_is_built_from_nothing() {
     trial.frames(2);
     let draft = trial.draft().unwrap();
     assert!(draft.seen().scene.beam.is_some(), "{:#?}", trial.texts());
-    assert_eq!((count(&trial, Kind::Stack), count(&trial, Kind::Bag)), (2, 2));
+    assert_eq!((count(&trial, ItemKind::Stack), count(&trial, ItemKind::Bag)), (2, 2));
     assert!(draft.seen().ready().is_some(), "{:?}", draft.seen().problems);
     let _ = std::fs::remove_dir_all(&dir);
 }

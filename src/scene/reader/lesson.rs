@@ -1,21 +1,21 @@
 //! Reads what a scene is there to show: texts with places for numbers, and the number that
 //! decides.
 
-use crate::scene::lesson::{Lesson, LessonQuantity, Measure, TextPiece};
+use crate::scene::lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 use crate::scene::lists::Lists;
 use crate::scene::outcome::Cause;
 use crate::scene::read::Fields;
 use crate::scene::schema::scene;
 
 /// What the parts of a scene are called, by their kind.
-struct Names<'a> {
+struct PartNames<'a> {
     limbs: Vec<&'a str>,
     stacks: Vec<&'a str>,
     captures: Vec<&'a str>,
     bags: Vec<&'a str>,
 }
 
-impl Names<'_> {
+impl PartNames<'_> {
     /// The names that a measure can be read at; none where any part will do.
     fn of(&self, what: LessonQuantity) -> Option<Vec<&str>> {
         Some(match what {
@@ -33,7 +33,7 @@ impl Names<'_> {
         })
     }
 
-    fn measure(&self, text: &str) -> Result<Measure, String> {
+    fn measure(&self, text: &str) -> Result<LessonNumber, String> {
         let text = text.trim();
         // "limit of kick_out of tail": the part comes behind the last measure word.
         let (word, of) = match LessonQuantity::read(text) {
@@ -66,7 +66,7 @@ impl Names<'_> {
             };
             return Err(format!("\"{text}\" needs the part that it is read at; {mend}"));
         }
-        Ok(Measure { what, of: of.map(str::to_owned) })
+        Ok(LessonNumber { what, of: of.map(str::to_owned) })
     }
 
     /// Takes a text apart at its `{...}` places.
@@ -88,7 +88,7 @@ impl Names<'_> {
 
 /// Reads the lesson's own fields.
 pub(super) fn lesson(f: &Fields<'_>, lists: &Lists<'_>) -> Option<Lesson> {
-    let names = Names {
+    let names = PartNames {
         limbs: lists.limbs.known().collect(),
         stacks: lists.stacks.known().collect(),
         captures: lists.captures.known().collect(),

@@ -9,7 +9,6 @@ mod orders;
 mod parts;
 mod vehicle;
 
-use super::doc::{Node, Value};
 use super::faults::HiddenFault;
 use super::lists::{Lists, Named};
 use super::model::Scene;
@@ -18,6 +17,7 @@ use super::outcome::{Expect, Outcome};
 use super::parts::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
 use super::read::{Fields, Problems, all};
 use super::schema::{air as air_field, scene as field};
+use super::tree::{Node, Value};
 use super::vehicle::{RestsOn, Vehicle};
 
 /// Reads everything, and adds all that is wrong to `problems`.

@@ -45,7 +45,7 @@ pub const GROUPS: &[Group] = &[
 ];
 
 /// A field with a way to it from the top of a scene.
-pub struct Row {
+pub struct FieldRow {
     /// Dotted; where a list is passed, its items' names stand as NAME, or their numbers as N.
     pub path: String,
     /// Key of the group that it belongs to.
@@ -54,11 +54,11 @@ pub struct Row {
 }
 
 /// Every field by every way to it.
-pub fn rows() -> Vec<Row> {
-    fn walk(group: &'static Group, before: &str, out: &mut Vec<Row>) {
+pub fn rows() -> Vec<FieldRow> {
+    fn walk(group: &'static Group, before: &str, out: &mut Vec<FieldRow>) {
         for field in group.fields {
             let path = format!("{before}{}", field.key);
-            out.push(Row { path: path.clone(), group: group.key, field });
+            out.push(FieldRow { path: path.clone(), group: group.key, field });
             match field.entry {
                 Entry::Group(inner) => walk(inner, &format!("{path}."), out),
                 Entry::List(inner) => {

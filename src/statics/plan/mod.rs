@@ -16,7 +16,7 @@ pub use step::{BagNow, LeftOut, NotWorkedOut, Step, Stuck};
 
 use super::plane::LaidOut;
 use super::supports::SupportKind;
-use super::vehicle::{Balance, Change, State, at_rise};
+use super::vehicle::{Balance, InputVariation, State, at_rise};
 use super::{lever, slide};
 use crate::membrane::Membrane;
 use crate::scene::{Envelope, Scene};
@@ -62,9 +62,10 @@ impl Plan {
         let tail = side_pose.ground(v.profile.deck_rear);
         let place = lift_ground.unwrap_or(tail);
         // It settles a little forwards from where its outline would rest.
-        let settled = Balance::of(scene, side_pose.profile(place), Change::NONE)?.side_pose();
+        let settled =
+            Balance::of(scene, side_pose.profile(place), InputVariation::NONE)?.side_pose();
         let lift = settled.profile(place);
-        let bare = Balance::of(scene, lift, Change::NONE)?;
+        let bare = Balance::of(scene, lift, InputVariation::NONE)?;
         let found = bare.clone().settle();
         let (balance, packed) = packed_up(scene, bare.clone());
         let start = balance.clone().settle();
@@ -115,8 +116,8 @@ impl Plan {
             Some(packed_up(scene, Balance::of(scene, lift, change)?).0.raise(reach))
         };
         let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
-        let mass = |share| Change { mass_share: share, com_m: 0.0 };
-        let com = |share: f64| Change { mass_share: 0.0, com_m: share * wheelbase };
+        let mass = |share| InputVariation { mass_share: share, com_m: 0.0 };
+        let com = |share: f64| InputVariation { mass_share: 0.0, com_m: share * wheelbase };
         let changed = [
             with(mass(-scene.spread().mass_share))?,
             with(mass(scene.spread().mass_share))?,

@@ -33,14 +33,14 @@ pub struct Film {
 }
 
 /// What a film is made of: a scene, how long it is played and when its findings are made.
-pub struct Take {
+pub struct FilmedLift {
     pub scene: Arc<Scene>,
     pub end_s: f64,
     pub findings_s: Vec<f64>,
 }
 
 /// Where the pictures go.
-pub struct Reel<'a> {
+pub struct FilmFiles<'a> {
     pub folder: &'a Path,
     /// An animated PNG as well, at so many pictures a second.
     pub animation: Option<&'a Path>,
@@ -49,7 +49,7 @@ pub struct Reel<'a> {
 
 impl Film {
     /// The ticks at which a picture is taken.
-    fn ticks(&self, takes: &[Take]) -> Vec<u64> {
+    fn ticks(&self, takes: &[FilmedLift]) -> Vec<u64> {
         let end_s = takes.iter().map(|t| t.end_s).fold(0.0, f64::max);
         let slow = |t_s: f64| {
             takes
@@ -81,8 +81,8 @@ impl Film {
     /// One sentence where there is no driver or a file cannot be written.
     pub fn shoot(
         &self,
-        takes: &[Take],
-        reel: &Reel<'_>,
+        takes: &[FilmedLift],
+        reel: &FilmFiles<'_>,
         told: &mut dyn FnMut(usize, usize),
     ) -> Result<Vec<PathBuf>, String> {
         let ticks = self.ticks(takes);
@@ -168,9 +168,9 @@ mod tests {
         }
     }
 
-    fn take(end_s: f64, findings_s: &[f64]) -> Take {
+    fn take(end_s: f64, findings_s: &[f64]) -> FilmedLift {
         let scene = Arc::new(crate::scene::load("beam-lift", &[]).ok().unwrap().scene);
-        Take { scene, end_s, findings_s: findings_s.to_vec() }
+        FilmedLift { scene, end_s, findings_s: findings_s.to_vec() }
     }
 
     /// Twenty seconds at one a second are 21 pictures; from 9 to 12 s, around a finding at

@@ -8,7 +8,7 @@ use crate::snapshot::{PartId, PartKind};
 use crate::tables::TIMBER_KG_M3;
 use crate::units::GRAVITY_M_S2;
 use crate::view::yard::shown::vec3;
-use crate::world::beam::{Across, Beam};
+use crate::world::beam::{Across, LoadedBeam};
 use bevy::prelude::*;
 use bevy_egui::egui::{Pos2, Shape, Stroke};
 
@@ -50,7 +50,7 @@ fn diagram(shown: &Shown) -> Option<Diagram> {
         Some(Across { at_m: f64::from(at), n: f64::from(force.dot(up)) })
     });
     let area = spec.timber.width_m * spec.timber.height_m;
-    let beam = Beam {
+    let beam = LoadedBeam {
         length_m: spec.length_m,
         weight_n_m: area * TIMBER_KG_M3 * GRAVITY_M_S2,
         forces: forces.collect(),

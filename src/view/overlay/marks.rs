@@ -3,9 +3,9 @@
 
 use super::canvas::Canvas;
 use super::labels::{Label, place_labels};
-use crate::draft::{Item, Kind};
+use crate::draft::{Item, ItemKind};
 use crate::scene::Scene;
-use crate::session::{Bench, Measure, Shown, Taken};
+use crate::session::{Bench, Measure, MeasuredValue, Shown};
 use crate::snapshot::Shape as Outside;
 use crate::units::UnitSystem;
 use crate::view::panels::widget::finding_sign;
@@ -96,7 +96,8 @@ pub fn bench(
     let sketch = Sketch::new(canvas, scene);
     let doc = bench.draft.doc();
     let seen = bench.draft.seen();
-    let all = Kind::BROUGHT.into_iter().chain([Kind::Limb]).flat_map(|k| bench.draft.items(k));
+    let all =
+        ItemKind::BROUGHT.into_iter().chain([ItemKind::Limb]).flat_map(|k| bench.draft.items(k));
     let mut labels = Vec::new();
     for item in all {
         let chosen = bench.selected == Some(item);
@@ -168,18 +169,18 @@ pub fn measured(
     for (i, taken) in measure.taken.iter().enumerate() {
         let text = format!("{}   {}", i + 1, taken.say(units));
         let at = match taken {
-            Taken::Tape { from, to, .. } => {
+            MeasuredValue::Tape { from, to, .. } => {
                 let (a, b) = (vec3(*from), vec3(*to));
                 sketch.line(a, b, stroke);
                 sketch.dot(a, color);
                 sketch.dot(b, color);
                 a.lerp(b, 0.5)
             }
-            Taken::Angle { at, .. } => {
+            MeasuredValue::Angle { at, .. } => {
                 sketch.dot(vec3(*at), color);
                 vec3(*at)
             }
-            Taken::Height { at } => {
+            MeasuredValue::Height { at } => {
                 let top = vec3(*at);
                 sketch.line(Vec3::new(top.x, 0.0, top.z), top, stroke);
                 sketch.dot(top, color);

@@ -4,12 +4,12 @@
 use super::input::Inputs;
 use super::problems::problems;
 use super::typing::typing;
-use super::widget::{self, Look, button, chip, press};
+use super::widget::{self, ButtonState, button, chip, press};
 use super::words::capital;
 use crate::draft::{
-    Edit, Entry, Field, Item, Kind, Refers, fields, from_typed, in_units, sole_parts, to_typed,
+    Edit, Entry, Field, Item, ItemKind, Refers, fields, from_typed, in_units, sole_parts, to_typed,
 };
-use crate::scene::doc::{Node, Place, Value};
+use crate::scene::tree::{Node, Place, Value};
 use crate::session::{Action, Ask, Bench};
 use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
@@ -49,12 +49,12 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Input
         ui.spacing_mut().item_spacing = vec2(5.0, 5.0);
         let placed = item.at(doc).is_some();
         let sized = item.node(doc).is_some_and(|n| n.get("size").is_some());
-        let brought = Kind::BROUGHT.contains(&item.kind);
+        let brought = ItemKind::BROUGHT.contains(&item.kind);
         for (text, key, show, what, about) in [
             (
                 "Mirror",
                 "X",
-                brought && item.kind != Kind::Beam,
+                brought && item.kind != ItemKind::Beam,
                 Ask::Mirror,
                 "The same on the other side",
             ),
@@ -143,7 +143,7 @@ fn field_line(
                     }
                     let next = now + by;
                     let fits = (least as f64..=most as f64).contains(&next);
-                    let look = if fits { Look::Plain } else { Look::Idle };
+                    let look = if fits { ButtonState::Plain } else { ButtonState::Idle };
                     if button(ui, press(sign, "", field.label()), look, 34.0).clicked() && fits {
                         set(Value::Number(next));
                     }
@@ -225,15 +225,15 @@ fn choice(
 ) {
     let doc = bench.draft.doc();
     // Nothing lies on itself.
-    let names = |kinds: &[Kind]| -> Vec<String> {
+    let names = |kinds: &[ItemKind]| -> Vec<String> {
         let all = kinds.iter().flat_map(|k| bench.draft.items(*k));
         all.filter(|i| *i != item).map(|i| i.name(doc)).collect()
     };
     let choices: Vec<String> = match field.entry {
         Entry::Name(Refers::Support) | Entry::Names(Refers::Support) => {
-            names(&[Kind::Stack, Kind::Bag])
+            names(&[ItemKind::Stack, ItemKind::Bag])
         }
-        Entry::Name(Refers::Bag) => names(&[Kind::Bag]),
+        Entry::Name(Refers::Bag) => names(&[ItemKind::Bag]),
         Entry::Names(Refers::Opening) => {
             let openings = &bench.draft.seen().scene.vehicle.openings;
             openings.iter().map(|o| o.name.clone()).collect()

@@ -4,7 +4,7 @@ use super::input::Inputs;
 use super::widget::{self, chip, press};
 use super::words::cause_words;
 use crate::scene::{self, Scene};
-use crate::session::{Action, Pair, Told, Which};
+use crate::session::{Action, Pair, RunSummary, Which};
 use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -93,7 +93,7 @@ fn choice(ui: &mut Ui, pair: &Pair<'_>, actions: &mut Inputs) {
     }
 }
 
-fn told(ui: &mut Ui, told: &Told<'_>, units: UnitSystem, more: impl FnOnce(&mut Ui)) {
+fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, more: impl FnOnce(&mut Ui)) {
     ui.horizontal(|ui| {
         let room = ui.available_width();
         // Shorter before the choice is cut.
@@ -135,7 +135,7 @@ fn gaps(scene: &Scene, now: &Snapshot, units: UnitSystem) -> String {
 }
 
 /// How the run ended, or that it has not.
-fn ending(told: &Told<'_>) -> String {
+fn ending(told: &RunSummary<'_>) -> String {
     let Some(end) = told.end else { return "Not at its end yet.".into() };
     let free = told
         .scene

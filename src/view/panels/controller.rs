@@ -3,7 +3,7 @@
 
 use super::input::{Input, Inputs};
 use super::state::LiftState;
-use super::widget::{self, Look, button, chip, dial, press, section};
+use super::widget::{self, ButtonState, button, chip, dial, press, section};
 use crate::scene::CarriedBy;
 use crate::session::{Action, Lever};
 use crate::units::UnitSystem;
@@ -36,7 +36,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let half = 0.5 * (ui.available_width() - theme::STEP);
         let about = "The cribs follow the load: layers are added and wedges driven snug";
         if !s.scene.captures.is_empty()
-            && button(ui, press("Capture", "C", about), Look::Plain, half).clicked()
+            && button(ui, press("Capture", "C", about), ButtonState::Plain, half).clicked()
         {
             actions.push(Action::Capture);
         }
@@ -44,7 +44,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             && button(
                 ui,
                 press("Set chocks", "K", "Sets the chocks that lie ready"),
-                Look::Plain,
+                ButtonState::Plain,
                 half,
             )
             .clicked()
@@ -119,7 +119,7 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inpu
                     Lever::Down => state.opening < 0.0,
                 };
                 let on = held == Some(way) || moving;
-                let look = if on { Look::On } else { Look::Plain };
+                let look = if on { ButtonState::On } else { ButtonState::Plain };
                 let about = match way {
                     Lever::Up => "Hold it: air flows into the bag at the hose",
                     Lever::Down => "Hold it: air flows out of the bag at the hose",

@@ -3,7 +3,7 @@
 
 use super::input::Inputs;
 use super::state::LiftState;
-use super::widget::{self, Look, button, press, section};
+use super::widget::{self, ButtonState, button, press, section};
 use crate::scene::{CrackedTimber, Fault, Scene, SlickTarget};
 use crate::session::Action;
 use crate::view::theme;
@@ -53,8 +53,13 @@ pub fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut Inputs)
                 ui.horizontal(|ui| {
                     widget::heading(ui, "Instructor");
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                        if button(ui, press("Hide", "F9", "Hides this panel"), Look::Plain, 0.0)
-                            .clicked()
+                        if button(
+                            ui,
+                            press("Hide", "F9", "Hides this panel"),
+                            ButtonState::Plain,
+                            0.0,
+                        )
+                        .clicked()
                         {
                             actions.push(Action::Instructor);
                         }

@@ -1,7 +1,7 @@
 //! The card of the guided first lift, over the yard.
 
 use super::input::Inputs;
-use super::widget::{self, Look, button, press};
+use super::widget::{self, ButtonState, button, press};
 use crate::session::{Action, Guide};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Rect, RichText, Ui, vec2};
@@ -22,8 +22,13 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                         "H lists every key. Open another scene from the shelf, and make the \
                          lift yourself.",
                     );
-                    if button(ui, press("Close", "", "Ends the guided lift"), Look::Main, 0.0)
-                        .clicked()
+                    if button(
+                        ui,
+                        press("Close", "", "Ends the guided lift"),
+                        ButtonState::Main,
+                        0.0,
+                    )
+                    .clicked()
                     {
                         actions.push(Action::Guide);
                     }
@@ -38,7 +43,7 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                         if button(
                             ui,
                             press("Leave", "", "Leaves the guide; the lift goes on"),
-                            Look::Plain,
+                            ButtonState::Plain,
                             0.0,
                         )
                         .clicked()

@@ -1,6 +1,6 @@
 //! Every key, over everything else.
 
-use super::widget::{self, Look, button, press, section};
+use super::widget::{self, ButtonState, button, press, section};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui};
 
@@ -117,8 +117,13 @@ pub fn help(ctx: &egui::Context) -> bool {
             ui.horizontal(|ui| {
                 widget::heading(ui, "Keys");
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if button(ui, press("Close", "H", "Back to the screen below"), Look::Plain, 0.0)
-                        .clicked()
+                    if button(
+                        ui,
+                        press("Close", "H", "Back to the screen below"),
+                        ButtonState::Plain,
+                        0.0,
+                    )
+                    .clicked()
                     {
                         stay = false;
                     }

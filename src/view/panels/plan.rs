@@ -3,10 +3,10 @@
 
 use super::input::Inputs;
 use super::typing::typing;
-use super::widget::{self, Look, button, chip, press};
-use crate::draft::order::{self, Names, VERBS, WAYS};
-use crate::draft::{Entry, Kind, from_typed, in_units, to_typed};
-use crate::scene::doc::{Node, Place, Value};
+use super::widget::{self, ButtonState, button, chip, press};
+use crate::draft::order::{self, OrderTargets, VERBS, WAYS};
+use crate::draft::{Entry, ItemKind, from_typed, in_units, to_typed};
+use crate::scene::tree::{Node, Place, Value};
 use crate::session::{Action, Ask, Bench};
 use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
@@ -24,7 +24,7 @@ fn put(actions: &mut Inputs, orders: Vec<Node>, chosen: Option<usize>) {
 pub fn list(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let orders = order::of(bench.draft.doc());
     let about = "Puts an order after the chosen one, or at the end";
-    if button(ui, press("Add an order", "", about), Look::Plain, 0.0).clicked() {
+    if button(ui, press("Add an order", "", about), ButtonState::Plain, 0.0).clicked() {
         let mut orders = orders.to_vec();
         let at = bench.order.map_or(orders.len(), |i| (i + 1).min(orders.len()));
         orders.insert(at, order::fresh(&bench.draft, &VERBS[0]));
@@ -76,7 +76,8 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, index: usize, actio
             let other = &VERBS[k];
             let mut fresh = order::fresh(&bench.draft, other);
             // Whom it concerns stays where that can be.
-            if let Some(verb) = verb.filter(|v| v.names == other.names && v.names != Names::Nothing)
+            if let Some(verb) =
+                verb.filter(|v| v.names == other.names && v.names != OrderTargets::Nothing)
             {
                 let kept = this.get(verb.key).cloned();
                 fresh = order::with(&fresh, other.key, kept);
@@ -131,18 +132,18 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, index: usize, actio
 fn concerned(ui: &mut Ui, bench: &Bench, this: &Node, verb: &order::Verb, new: &mut Option<Node>) {
     let doc = bench.draft.doc();
     let scene = &bench.draft.seen().scene;
-    let all = |kind: Kind| -> Vec<String> {
+    let all = |kind: ItemKind| -> Vec<String> {
         bench.draft.items(kind).into_iter().map(|item| item.name(doc)).collect()
     };
     let named = order::names(this, verb);
     let kind = match verb.names {
-        Names::Bags => Kind::Bag,
-        Names::Captures => Kind::Capture,
-        Names::Chocks => Kind::Chock,
-        Names::Nothing => return,
-        Names::Hose => {
+        OrderTargets::Bags => ItemKind::Bag,
+        OrderTargets::Captures => ItemKind::Capture,
+        OrderTargets::Chocks => ItemKind::Chock,
+        OrderTargets::Nothing => return,
+        OrderTargets::Hose => {
             let hoses: Vec<String> = scene.air.outlets.iter().map(|o| o.name.clone()).collect();
-            let bags = all(Kind::Bag);
+            let bags = all(ItemKind::Bag);
             for (key, label, choices) in [(verb.key, "Hose", &hoses), ("to", "To the bag", &bags)] {
                 line(ui, label, |ui| {
                     let shown = this.get(key).map_or(String::new(), |n| to_typed(&n.value));
@@ -194,7 +195,7 @@ fn done(
     let until = order::until(this);
     let limbs: Vec<String> = {
         let doc = bench.draft.doc();
-        bench.draft.items(Kind::Limb).into_iter().map(|limb| limb.name(doc)).collect()
+        bench.draft.items(ItemKind::Limb).into_iter().map(|limb| limb.name(doc)).collect()
     };
     let limb = |group: Option<&Node>| {
         let named = group.and_then(|g| g.get("at")).map(|n| to_typed(&n.value));

@@ -2,7 +2,7 @@
 
 use super::widget;
 use super::words::capital;
-use crate::draft::{Item, Kind};
+use crate::draft::{Item, ItemKind};
 use crate::session::Bench;
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -43,7 +43,7 @@ pub fn problems(ui: &mut Ui, units: UnitSystem, bench: &Bench, item: Option<Item
                     widget::finding_sign(ui.painter(), rect.center(), 9.0);
                     ui.vertical(|ui| {
                         if item.is_none() {
-                            let all = Kind::BROUGHT.into_iter().chain(Kind::FOUND);
+                            let all = ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND);
                             let where_ = all
                                 .flat_map(|kind| bench.draft.items(kind))
                                 .find(|item| own(problem, *item))

@@ -1,7 +1,7 @@
 //! Below the set-up: what was done, saving it, and the way on to the lift.
 
 use super::input::Inputs;
-use super::widget::{self, Look, button, press};
+use super::widget::{self, ButtonState, button, press};
 use super::words::capital;
 use crate::session::{Action, Ask, Bench, Stage};
 use crate::units::UnitSystem;
@@ -12,7 +12,7 @@ use bevy_egui::egui::{self, Align, Layout, Margin, RichText, Ui};
 pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let [undo, redo] = bench.draft.undoes();
-        let look = |there: bool| if there { Look::Plain } else { Look::Idle };
+        let look = |there: bool| if there { ButtonState::Plain } else { ButtonState::Idle };
         let about = |what: Option<&str>| what.map_or_else(|| "Nothing".to_owned(), capital);
         let what = about(undo);
         let pressed = button(ui, press("Undo", "Ctrl Z", &what), look(undo.is_some()), 0.0);
@@ -24,7 +24,7 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
         if pressed.clicked() {
             actions.push(Action::Bench(Ask::Redo));
         }
-        let both = if bench.both { Look::On } else { Look::Plain };
+        let both = if bench.both { ButtonState::On } else { ButtonState::Plain };
         let about = "What is done on one side is done on the other";
         if button(ui, press("Both sides", "E", about), both, 0.0).clicked() {
             actions.push(Action::Bench(Ask::Both));
@@ -32,20 +32,22 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
         let step = format!("Step {}", units.gap(bench.step_m(units)));
         let about = "How far an arrow key moves a thing: up to the nose, down to the tail, left \
                      and right across";
-        if button(ui, press(&step, "N", about), Look::Plain, 0.0).clicked() {
+        if button(ui, press(&step, "N", about), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Bench(Ask::NextStep));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let ready = bench.draft.seen().ready().is_some();
-            let look = if ready { Look::Main } else { Look::Idle };
+            let look = if ready { ButtonState::Main } else { ButtonState::Idle };
             let about = "Builds it up and goes to the lift";
             if button(ui, press("To the lift", "Space", about), look, 0.0).clicked() {
                 actions.push(Action::Stage(Stage::Lift));
             }
-            if button(ui, press("Save as", "", "Under another name"), Look::Plain, 0.0).clicked() {
+            if button(ui, press("Save as", "", "Under another name"), ButtonState::Plain, 0.0)
+                .clicked()
+            {
                 actions.push(Action::Bench(Ask::SaveAs));
             }
-            let look = if bench.draft.dirty() { Look::Plain } else { Look::Idle };
+            let look = if bench.draft.dirty() { ButtonState::Plain } else { ButtonState::Idle };
             let pressed = button(
                 ui,
                 press("Save", "Ctrl S", "As a scene file that opens again the same"),
@@ -112,7 +114,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
             ui.horizontal(|ui| {
                 let text = if there { "Replace it" } else { "Save it" };
                 let named = !name.trim().is_empty();
-                let look = if named { Look::Main } else { Look::Idle };
+                let look = if named { ButtonState::Main } else { ButtonState::Idle };
                 // Enter never replaces a file.
                 if (button(ui, press(text, "", "Writes the scene file"), look, 120.0).clicked()
                     || (enter && !there))
@@ -123,7 +125,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
                 if button(
                     ui,
                     press("Not now", "Esc", "Goes on without saving; nothing is lost"),
-                    Look::Plain,
+                    ButtonState::Plain,
                     0.0,
                 )
                 .clicked()

@@ -11,7 +11,7 @@ use super::saving::{done, naming};
 use super::state::LiftState;
 use super::things::{bring, there};
 use super::verdicts::verdicts;
-use super::widget::{Look, button, press};
+use super::widget::{ButtonState, button, press};
 use super::{guide, plan};
 use crate::session::{Action, Ask, Bench};
 use crate::view::theme;
@@ -108,7 +108,8 @@ fn sides(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
             ("Things", "", false, "What is brought and what is there"),
             ("Plan", "Q", true, "The orders of the lift, in turn"),
         ] {
-            let look = if bench.planning == planning { Look::On } else { Look::Plain };
+            let look =
+                if bench.planning == planning { ButtonState::On } else { ButtonState::Plain };
             if button(ui, press(text, key, about), look, half).clicked() {
                 actions.push(Action::Bench(Ask::Planning(planning)));
             }

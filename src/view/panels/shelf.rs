@@ -4,7 +4,7 @@
 use super::head::foot;
 use super::input::Inputs;
 use super::side_view::side_view;
-use super::widget::{self, Look, button, chip, press, section};
+use super::widget::{self, ButtonState, button, chip, press, section};
 use crate::debrief;
 use crate::draft::keep::AutosavedDraft;
 use crate::scene::Scene;
@@ -78,21 +78,28 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     );
                 });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if button(ui, press("Keys", "H", "Every key"), Look::Plain, 0.0).clicked() {
+                    if button(ui, press("Keys", "H", "Every key"), ButtonState::Plain, 0.0)
+                        .clicked()
+                    {
                         actions.push(Action::Help);
                     }
                     if button(
                         ui,
                         press("First lift, guided", "I", "Learn the window by making a lift"),
-                        Look::Plain,
+                        ButtonState::Plain,
                         0.0,
                     )
                     .clicked()
                     {
                         actions.push(Action::Guide);
                     }
-                    if button(ui, press("Large text", "B", "For a big screen"), Look::Plain, 0.0)
-                        .clicked()
+                    if button(
+                        ui,
+                        press("Large text", "B", "For a big screen"),
+                        ButtonState::Plain,
+                        0.0,
+                    )
+                    .clicked()
                     {
                         actions.push(Action::Big);
                     }
@@ -103,7 +110,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     if button(
                         ui,
                         press(text, "F8", "Light or dark, for the room"),
-                        Look::Plain,
+                        ButtonState::Plain,
                         0.0,
                     )
                     .clicked()
@@ -114,8 +121,13 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                         UnitSystem::Si => "Metric",
                         UnitSystem::Us => "Feet and pounds",
                     };
-                    if button(ui, press(text, "U", "The units that are shown"), Look::Plain, 0.0)
-                        .clicked()
+                    if button(
+                        ui,
+                        press(text, "U", "The units that are shown"),
+                        ButtonState::Plain,
+                        0.0,
+                    )
+                    .clicked()
                     {
                         actions.push(Action::Units);
                     }
@@ -325,7 +337,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
         if button(
             ui,
             press("Open this scene", "Enter", "As its author set it up"),
-            Look::Main,
+            ButtonState::Main,
             240.0,
         )
         .clicked()
@@ -333,7 +345,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
             actions.push(Action::Open(s.chosen));
         }
         let about = "The same vehicle and casualty with nothing brought: everything is up to you";
-        let pressed = button(ui, press("Set up alone", "N", about), Look::Plain, 0.0);
+        let pressed = button(ui, press("Set up alone", "N", about), ButtonState::Plain, 0.0);
         if pressed.clicked() {
             actions.push(Action::OpenBare(s.chosen));
         }

@@ -3,8 +3,8 @@
 
 use super::input::Inputs;
 use super::state::LiftState;
-use super::widget::{self, Look, button, chip, press};
-use crate::session::{Action, Question, Take, Tool};
+use super::widget::{self, ButtonState, button, chip, press};
+use crate::session::{Action, MeasureAction, Question, Tool};
 use crate::statics::plan::COM_SHARE;
 use crate::statics::sheet::Figure;
 use crate::view::theme;
@@ -32,9 +32,10 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     for pair in TOOLS.chunks(2) {
         ui.horizontal(|ui| {
             for &(tool, text, key, about) in pair {
-                let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
+                let look =
+                    if s.measure.tool == Some(tool) { ButtonState::On } else { ButtonState::Plain };
                 if button(ui, press(text, key, about), look, half).clicked() {
-                    take(Take::Tool(tool));
+                    take(MeasureAction::Tool(tool));
                 }
             }
         });
@@ -59,16 +60,16 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if !s.measure.taken.is_empty()
         && chip(ui, press("Wipe off", "Backspace", "Forgets what was measured"), false).clicked()
     {
-        take(Take::Forget);
+        take(MeasureAction::Forget);
     }
     ui.add_space(theme::STEP);
     widget::heading(ui, "Ask");
     for (question, text) in QUESTIONS {
         let open = s.measure.open.contains(&question);
-        let look = if open { Look::On } else { Look::Plain };
+        let look = if open { ButtonState::On } else { ButtonState::Plain };
         let width = ui.available_width();
         if button(ui, press(text, "", "Told with how well it is known"), look, width).clicked() {
-            take(Take::Ask(question));
+            take(MeasureAction::Ask(question));
         }
         if open {
             answer(ui, s, question);

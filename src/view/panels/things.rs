@@ -2,9 +2,9 @@
 
 use super::bring::BRING;
 use super::input::Inputs;
-use super::widget::{self, Look, button, press, section};
-use crate::draft::{Edit, Item, Kind};
-use crate::scene::doc::Node;
+use super::widget::{self, ButtonState, button, press, section};
+use crate::draft::{Edit, Item, ItemKind};
+use crate::scene::tree::Node;
 use crate::session::{Action, Ask, Bench};
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -16,7 +16,7 @@ pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
     for pair in BRING.chunks(2) {
         ui.horizontal(|ui| {
             for (kind, text, key, about) in pair {
-                if button(ui, press(text, key, about), Look::Plain, half).clicked() {
+                if button(ui, press(text, key, about), ButtonState::Plain, half).clicked() {
                     actions.push(Action::Bench(Ask::Bring(*kind)));
                 }
             }
@@ -29,20 +29,20 @@ pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
 pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let doc = bench.draft.doc();
     widget::heading(ui, "What is there");
-    let brought: Vec<Kind> =
-        Kind::BROUGHT.into_iter().filter(|k| !bench.draft.items(*k).is_empty()).collect();
+    let brought: Vec<ItemKind> =
+        ItemKind::BROUGHT.into_iter().filter(|k| !bench.draft.items(*k).is_empty()).collect();
     if brought.is_empty() {
         widget::soft(ui, "Nothing has been brought yet.");
     }
     ui.spacing_mut().item_spacing.y = 2.0;
-    for kind in brought.into_iter().chain(Kind::FOUND) {
+    for kind in brought.into_iter().chain(ItemKind::FOUND) {
         section(ui, &title(kind));
         for item in bench.draft.items(kind) {
             row(ui, units, bench, item, doc, actions);
         }
     }
     ui.add_space(theme::STEP);
-    let any = Kind::BROUGHT.into_iter().any(|k| !bench.draft.items(k).is_empty());
+    let any = ItemKind::BROUGHT.into_iter().any(|k| !bench.draft.items(k).is_empty());
     if any
         && button(
             ui,
@@ -51,7 +51,7 @@ pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs
                 "",
                 "Takes away all that was brought, and the plan; undo brings it back",
             ),
-            Look::Plain,
+            ButtonState::Plain,
             0.0,
         )
         .clicked()
@@ -60,19 +60,19 @@ pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs
     }
 }
 
-fn title(kind: Kind) -> String {
+fn title(kind: ItemKind) -> String {
     match kind {
-        Kind::Stack => "STACKS",
-        Kind::Bag => "BAGS",
-        Kind::Wedge => "WEDGES",
-        Kind::Beam => "BEAM",
-        Kind::Capture => "CAPTURES",
-        Kind::VoidFill => "VOID FILL",
-        Kind::Chock => "CHOCKS",
-        Kind::Outlet => "HOSES",
-        Kind::Limb => "CASUALTY",
-        Kind::Air => "AIR SUPPLY",
-        Kind::Ground => "GROUND",
+        ItemKind::Stack => "STACKS",
+        ItemKind::Bag => "BAGS",
+        ItemKind::Wedge => "WEDGES",
+        ItemKind::Beam => "BEAM",
+        ItemKind::Capture => "CAPTURES",
+        ItemKind::VoidFill => "VOID FILL",
+        ItemKind::Chock => "CHOCKS",
+        ItemKind::Outlet => "HOSES",
+        ItemKind::Limb => "CASUALTY",
+        ItemKind::Air => "AIR SUPPLY",
+        ItemKind::Ground => "GROUND",
     }
     .into()
 }
@@ -132,31 +132,31 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
     let i = item.index;
     let text = || {
         Some(match item.kind {
-            Kind::Stack => format!("{} high", units.gap(scene.stacks.get(i)?.height_m())),
-            Kind::Bag => {
+            ItemKind::Stack => format!("{} high", units.gap(scene.stacks.get(i)?.height_m())),
+            ItemKind::Bag => {
                 let bag = scene.bags.get(i)?;
                 format!("{} x {}", units.gap(bag.size[0]), units.gap(bag.size[1]))
             }
-            Kind::Wedge => {
+            ItemKind::Wedge => {
                 let bag = scene.bags.get(scene.wedges.get(i)?.on)?;
                 format!("on {}", bag.name)
             }
-            Kind::Beam => units.span(scene.beam.as_ref()?.length_m),
-            Kind::Capture => {
+            ItemKind::Beam => units.span(scene.beam.as_ref()?.length_m),
+            ItemKind::Capture => {
                 let c = scene.captures.get(i)?;
                 format!("{} + {} at hand", c.layers, c.steps)
             }
-            Kind::VoidFill => scene.void_fill.get(i)?.timber.nominal.to_owned(),
-            Kind::Chock => {
+            ItemKind::VoidFill => scene.void_fill.get(i)?.timber.nominal.to_owned(),
+            ItemKind::Chock => {
                 let staked = scene.chocks.get(i)?.staked;
                 if staked { "staked" } else { "by friction" }.to_owned()
             }
-            Kind::Outlet => {
+            ItemKind::Outlet => {
                 format!("to {}", scene.bags.get(scene.air.outlets.get(i)?.to)?.name)
             }
-            Kind::Limb => format!("needs {}", units.gap(scene.limbs.get(i)?.gap_needed_m)),
-            Kind::Air => units.free_air(scene.air.cylinder_m3),
-            Kind::Ground => scene.ground.surface.to_string(),
+            ItemKind::Limb => format!("needs {}", units.gap(scene.limbs.get(i)?.gap_needed_m)),
+            ItemKind::Air => units.free_air(scene.air.cylinder_m3),
+            ItemKind::Ground => scene.ground.surface.to_string(),
         })
     };
     text().unwrap_or_default()

@@ -3,7 +3,7 @@
 use super::input::Inputs;
 use super::layout::BUTTONS_HIGH;
 use super::state::LiftState;
-use super::widget::{self, Look, button, press};
+use super::widget::{self, ButtonState, button, press};
 use crate::session::Action;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Pos2, Rect, Sense, Stroke, Ui, vec2};
@@ -27,32 +27,35 @@ pub fn height(ui: &Ui) -> f32 {
 pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.y = TIME_GAP;
     ui.horizontal(|ui| {
-        let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
+        let (text, look) =
+            if s.playing { ("Pause", ButtonState::Plain) } else { ("Play", ButtonState::Main) };
         let about = "Lets the lift go on, or stand still";
         if button(ui, press(text, "Space", about), look, 116.0).clicked() {
             actions.push(Action::PlayOrPause);
         }
-        let slow = if s.slow { Look::On } else { Look::Plain };
+        let slow = if s.slow { ButtonState::On } else { ButtonState::Plain };
         if button(ui, press("Slow \u{00D7}1/4", "Z", "A quarter of the pace"), slow, 0.0).clicked()
         {
             actions.push(Action::SlowOrNot);
         }
-        if button(ui, press("Back", ",", "One moment back"), Look::Plain, 0.0).clicked() {
+        if button(ui, press("Back", ",", "One moment back"), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Step(false));
         }
-        if button(ui, press("Step", ".", "One moment on"), Look::Plain, 0.0).clicked() {
+        if button(ui, press("Step", ".", "One moment on"), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Step(true));
         }
-        if button(ui, press("Restart", "R", "From the start once more"), Look::Plain, 0.0).clicked()
+        if button(ui, press("Restart", "R", "From the start once more"), ButtonState::Plain, 0.0)
+            .clicked()
         {
             actions.push(Action::Restart);
         }
-        let (who, look) = if s.script { ("Script", Look::On) } else { ("By hand", Look::Plain) };
+        let (who, look) =
+            if s.script { ("Script", ButtonState::On) } else { ("By hand", ButtonState::Plain) };
         let about = "Who gives the orders: the scene's script, or you";
         if button(ui, press(who, "X", about), look, 104.0).clicked() {
             actions.push(Action::Script(!s.script));
         }
-        let look = if s.freeze { Look::On } else { Look::Plain };
+        let look = if s.freeze { ButtonState::On } else { ButtonState::Plain };
         let about = "Stand still at the moment when something goes wrong";
         if button(ui, press("Stop if amiss", "P", about), look, 0.0).clicked() {
             actions.push(Action::Freeze);
@@ -80,7 +83,7 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             "Now"
         };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let look = if s.looking_back { Look::Main } else { Look::Idle };
+            let look = if s.looking_back { ButtonState::Main } else { ButtonState::Idle };
             let about = "To the latest moment of the lift";
             if button(ui, press(note, "End", about), look, 112.0).clicked() && s.looking_back {
                 actions.push(Action::ToNow);

@@ -102,7 +102,7 @@ const SMALL_SIGN: f32 = 11.0;
 
 /// The state of a button.
 #[derive(Clone, Copy, PartialEq, Eq)]
-pub enum Look {
+pub enum ButtonState {
     Plain,
     /// Switched on, or held down.
     On,
@@ -126,7 +126,7 @@ pub fn press<'a>(text: &'a str, key: &'a str, about: &'a str) -> Press<'a> {
 }
 
 /// A button with its icon and its key; a tooltip says what it does.
-pub fn button(ui: &mut Ui, what: Press<'_>, look: Look, width: f32) -> Response {
+pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Response {
     let Press { text, key, about } = what;
     let font = theme::plain(theme::BODY);
     let words = ui.painter().layout_no_wrap(text.into(), font, Color32::PLACEHOLDER);
@@ -141,8 +141,8 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: Look, width: f32) -> Response 
     response.widget_info(|| {
         egui::WidgetInfo::selected(
             egui::WidgetType::Button,
-            look != Look::Idle,
-            look == Look::On,
+            look != ButtonState::Idle,
+            look == ButtonState::On,
             text,
         )
     });
@@ -151,14 +151,14 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: Look, width: f32) -> Response 
         return response;
     }
     let (mut fill, mut line, mut ink) = match look {
-        Look::Plain => (theme::CARD.on(ui), theme::LINE.on(ui), theme::INK.on(ui)),
-        Look::On => (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui)),
-        Look::Main => (theme::MAIN.on(ui), theme::MAIN.on(ui), theme::ON_SLATE),
-        Look::Idle => (theme::SUNK.on(ui), theme::LINE.on(ui), theme::SOFT.on(ui)),
+        ButtonState::Plain => (theme::CARD.on(ui), theme::LINE.on(ui), theme::INK.on(ui)),
+        ButtonState::On => (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui)),
+        ButtonState::Main => (theme::MAIN.on(ui), theme::MAIN.on(ui), theme::ON_SLATE),
+        ButtonState::Idle => (theme::SUNK.on(ui), theme::LINE.on(ui), theme::SOFT.on(ui)),
     };
-    if response.is_pointer_button_down_on() && look != Look::Idle {
+    if response.is_pointer_button_down_on() && look != ButtonState::Idle {
         (fill, line, ink) = (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui));
-    } else if response.hovered() && look == Look::Plain {
+    } else if response.hovered() && look == ButtonState::Plain {
         (fill, line) = (theme::PALE_BLUE.on(ui), theme::BLUE.on(ui));
     }
     let painter = ui.painter();

@@ -1,7 +1,7 @@
 //! Hands what was asked for to the session, lets its time pass, and does what it asks in turn.
 
-use super::state::{Asked, CurrentSession};
-use crate::session::{Action, Ask, Effect, Lever, Ray, Session, Take, View};
+use super::state::{CurrentSession, WindowInput};
+use crate::session::{Action, Ask, Effect, Lever, MeasureAction, Ray, Session, View};
 use crate::view::panels::input::{Input, Pointer};
 use crate::view::yard::camera::{CameraPose, Orbit, YardCamera};
 use crate::view::yard::plain::PlainGraphics;
@@ -11,7 +11,7 @@ use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 
 /// Does what was asked for.
 pub fn act(
-    mut asked: ResMut<Asked>,
+    mut asked: ResMut<WindowInput>,
     mut session: ResMut<CurrentSession>,
     shown: Res<Drawn<HERE>>,
     mut cameras: Query<&mut Orbit>,
@@ -57,7 +57,7 @@ fn seen_along(pointer: Pointer, sight: &impl Fn([f32; 2]) -> Option<Ray>) -> Act
             Action::Bench(Ask::Drag { from: sight(from), to: sight(to), by, done })
         }
         Pointer::Choose(at) => Action::Bench(Ask::Click(sight(at))),
-        Pointer::Measure(at) => Action::Measure(Take::Click(sight(at))),
+        Pointer::Measure(at) => Action::Measure(MeasureAction::Click(sight(at))),
     }
 }
 

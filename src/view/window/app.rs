@@ -3,7 +3,7 @@
 use super::act::{act, advance};
 use super::keys::keys;
 use super::screen::draw;
-use super::state::{Asked, CurrentSession};
+use super::state::{CurrentSession, WindowInput};
 use super::title::entitle;
 use super::user_files;
 use super::viewports::{fit_viewports, set_cameras};
@@ -99,7 +99,7 @@ fn build(session: Session, render_creation: RenderCreation) -> App {
 pub fn furnish(app: &mut App, session: Session) {
     app.add_plugins(EguiPlugin::default())
         .insert_resource(CurrentSession(session))
-        .init_resource::<Asked>()
+        .init_resource::<WindowInput>()
         .add_systems(Startup, set_cameras)
         .add_systems(PreUpdate, (keys, act, advance).chain().after(bevy::input::InputSystems))
         .add_systems(EguiPrimaryContextPass, draw)

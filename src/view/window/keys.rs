@@ -1,7 +1,9 @@
 //! Turns keys into what the panels ask for, too.
 
-use super::state::{Asked, CurrentSession};
-use crate::session::{Action, Ask, Lever, Overlay, Play, Screen, Session, Stage, Take, View};
+use super::state::{CurrentSession, WindowInput};
+use crate::session::{
+    Action, Ask, Lever, MeasureAction, Overlay, Play, Screen, Session, Stage, View,
+};
 use crate::view::panels::bring::BRING;
 use crate::view::panels::input::{Input, Inputs};
 use crate::view::panels::sizeup::TOOLS;
@@ -18,7 +20,7 @@ const HOLD_KEYS: [(KeyCode, KeyCode); 3] = [
 pub fn keys(
     keys: Res<ButtonInput<KeyCode>>,
     session: Res<CurrentSession>,
-    mut asked: ResMut<Asked>,
+    mut asked: ResMut<WindowInput>,
 ) {
     if asked.typing {
         return;
@@ -127,11 +129,11 @@ fn keys_of_lift(
             TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
         {
             if hit(key) {
-                asked.push(Action::Measure(Take::Tool(tool)));
+                asked.push(Action::Measure(MeasureAction::Tool(tool)));
             }
         }
         if hit(KeyCode::Backspace) {
-            asked.push(Action::Measure(Take::Forget));
+            asked.push(Action::Measure(MeasureAction::Forget));
         }
     }
     for (outlet, (up, down)) in HOLD_KEYS.into_iter().enumerate() {

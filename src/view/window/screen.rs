@@ -1,6 +1,6 @@
 //! Draws the screen that is on.
 
-use super::state::{Asked, CurrentSession};
+use super::state::{CurrentSession, WindowInput};
 use crate::session::{Action, Play, Screen, Session, Shown, Stage};
 use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::marks;
@@ -38,7 +38,7 @@ pub fn draw(
     mut primed_at: Local<f32>,
     session: Res<CurrentSession>,
     shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>, Single<&Camera, With<BesideCamera>>),
-    mut asked: ResMut<Asked>,
+    mut asked: ResMut<WindowInput>,
     window: Single<&Window, With<PrimaryWindow>>,
     here: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {

@@ -11,7 +11,7 @@ pub struct CurrentSession(pub Session);
 
 /// What came of the panels and the keys in the last frame.
 #[derive(Resource)]
-pub struct Asked {
+pub struct WindowInput {
     pub inputs: Inputs,
     /// The parts of the window that the panels left free for the two yards, points.
     pub yards: [egui::Rect; 2],
@@ -22,7 +22,7 @@ pub struct Asked {
     pub zoom: f32,
 }
 
-impl Default for Asked {
+impl Default for WindowInput {
     fn default() -> Self {
         Self {
             inputs: Inputs::default(),

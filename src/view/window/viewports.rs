@@ -1,6 +1,6 @@
 //! The cameras of the window, and the parts of it that they draw into.
 
-use super::state::{Asked, CurrentSession};
+use super::state::{CurrentSession, WindowInput};
 use crate::session::View;
 use crate::view::yard::camera::{self, BesideCamera, CameraPose, Orbit, YardCamera, lens};
 use crate::view::yard::shown::{Drawn, HERE};
@@ -52,7 +52,7 @@ pub fn set_cameras(
 
 /// Gives the yards' cameras the free parts of the window.
 pub fn fit_viewports(
-    asked: Res<Asked>,
+    asked: Res<WindowInput>,
     mut contexts: EguiContexts,
     window: Single<&Window, With<PrimaryWindow>>,
     mut cameras: Query<(&mut Camera, &mut Projection, Has<BesideCamera>), With<Camera3d>>,

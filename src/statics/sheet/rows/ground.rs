@@ -10,7 +10,7 @@ use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::{BEARING_SAFETY, Bed, Material, STAKE_N, STAKE_WEAK_SHARE};
 
 /// A base on the ground.
-struct Base {
+struct GroundLoad {
     part: Part,
     load_n: f64,
     area_m2: f64,
@@ -69,7 +69,7 @@ pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
 
 /// A base on a soil that the scene names: against what makes it give way, since that is
 /// what ends a lift; the design value, which keeps settlement small, is the weak end.
-fn soft_row(d: &RowContext<'_>, base: &Base, bed: Bed) -> Row {
+fn soft_row(d: &RowContext<'_>, base: &GroundLoad, bed: Bed) -> Row {
     let u = d.units;
     let pressure = soil::yielding_pa(base.load_n, base.area_m2, base.half_m, base.off_m);
     let design = bed.plateau_pa / BEARING_SAFETY;
@@ -105,7 +105,7 @@ fn soft_row(d: &RowContext<'_>, base: &Base, bed: Bed) -> Row {
     if base.lifts { row.warns(Cause::Sink) } else { row }
 }
 
-fn bases(d: &RowContext<'_>) -> Vec<Base> {
+fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
     let scene = d.scene;
     let mut bases = Vec::new();
     let Some(lift) = d.lift() else { return bases };
@@ -115,7 +115,7 @@ fn bases(d: &RowContext<'_>) -> Vec<Base> {
         let stack = &scene.stacks[point.stack];
         let force = lift.force_n(point, &end) + point.dead_n;
         let stand = lift.column(point, lift.rise_m);
-        bases.push(Base {
+        bases.push(GroundLoad {
             part: Part::Stack(stack.name.clone()),
             load_n: force + crib::weight_n(stack),
             area_m2: stack.bearing_area_m2(),
@@ -128,7 +128,7 @@ fn bases(d: &RowContext<'_>) -> Vec<Base> {
     }
     for (i, fill) in scene.void_fill.iter().enumerate().filter(|(i, _)| d.plan.packed[*i]) {
         let on = |state| d.plan.balance.load_on(state, |on| on == SupportKind::VoidFill(i)).0;
-        bases.push(Base {
+        bases.push(GroundLoad {
             part: Part::VoidFill(fill.name.clone()),
             load_n: lift.states.iter().map(on).fold(0.0, f64::max),
             area_m2: fill.bearing_area_m2(),
@@ -139,7 +139,7 @@ fn bases(d: &RowContext<'_>) -> Vec<Base> {
         });
     }
     for capture in &scene.captures {
-        bases.push(Base {
+        bases.push(GroundLoad {
             part: Part::Capture(capture.name.clone()),
             load_n: capture_load_n(d, capture),
             area_m2: capture.bearing_area_m2(),

@@ -19,7 +19,7 @@ pub enum Place {
     /// A file, with line and column counted from 1.
     File { file: Arc<PathBuf>, line: usize, column: usize },
     /// A `--change` on the command line, with its text.
-    Set(Arc<str>),
+    Change(Arc<str>),
     /// Placed by hand in a set-up that is being built.
     Hand,
 }
@@ -30,7 +30,7 @@ impl fmt::Display for Place {
             Self::File { file, line, column } => {
                 write!(f, "{}:{line}:{column}", file.display())
             }
-            Self::Set(text) => write!(f, "--change '{text}'"),
+            Self::Change(text) => write!(f, "--change '{text}'"),
             Self::Hand => f.write_str("built by hand"),
         }
     }
@@ -135,8 +135,8 @@ pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, ParseError> {
 
 /// Parses one value given on the command line. What is not RON is taken as text,
 /// so that `5 deg` needs no quotes of its own.
-pub fn parse_set_value(text: &str, whole: &Arc<str>) -> Node {
-    let place = Place::Set(whole.clone());
+pub fn parse_change_value(text: &str, whole: &Arc<str>) -> Node {
+    let place = Place::Change(whole.clone());
     let locate = |_| place.clone();
     let parsed =
         ron::from_str::<&RawValue>(text).ok().and_then(|raw| build(raw, text, &locate).ok());
@@ -184,8 +184,8 @@ enum Shallow<'a> {
 
 impl<'de> Deserialize<'de> for Shallow<'de> {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct Look;
-        impl<'de> Visitor<'de> for Look {
+        struct Level;
+        impl<'de> Visitor<'de> for Level {
             type Value = Shallow<'de>;
             fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
                 f.write_str("a text, a number, a list [..] or a group of fields (name: value)")
@@ -238,7 +238,7 @@ impl<'de> Deserialize<'de> for Shallow<'de> {
                 Ok(Shallow::Table(items))
             }
         }
-        deserializer.deserialize_any(Look)
+        deserializer.deserialize_any(Level)
     }
 }
 
@@ -476,13 +476,13 @@ mod tests {
     fn set_finds_items_by_name_and_by_index() {
         let mut doc = node("(stacks: [(name: \"left\", layers: 4), (name: \"right\", layers: 4)])");
         let whole: Arc<str> = "stacks.right.layers=13".into();
-        doc.set("stacks.right.layers", parse_set_value("13", &whole)).unwrap();
-        doc.set("stacks.0.layers", parse_set_value("5 deg", &whole)).unwrap();
+        doc.set("stacks.right.layers", parse_change_value("13", &whole)).unwrap();
+        doc.set("stacks.0.layers", parse_change_value("5 deg", &whole)).unwrap();
         assert_eq!(
             doc,
             node("(stacks: [(name: \"left\", layers: \"5 deg\"), (name: \"right\", layers: 13)])")
         );
-        let lost = doc.set("stacks.middle.layers", parse_set_value("1", &whole)).unwrap_err();
+        let lost = doc.set("stacks.middle.layers", parse_change_value("1", &whole)).unwrap_err();
         assert!(lost.to_string().contains("left, right"), "{lost}");
         assert_eq!(doc.leaf_paths().len(), 4);
     }
@@ -506,10 +506,10 @@ mod tests {
     fn set_makes_a_group_that_is_left_out() {
         let mut doc = node("(name: \"x\", aims: None)");
         let whole: std::sync::Arc<str> = "ground.wet=true".into();
-        doc.set("ground.wet", parse_set_value("true", &whole)).unwrap();
-        doc.set("aims.roll", parse_set_value("3 deg", &whole)).unwrap();
+        doc.set("ground.wet", parse_change_value("true", &whole)).unwrap();
+        doc.set("aims.roll", parse_change_value("3 deg", &whole)).unwrap();
         assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));
-        let lost = doc.set("name.first", parse_set_value("1", &whole)).unwrap_err();
+        let lost = doc.set("name.first", parse_change_value("1", &whole)).unwrap_err();
         assert!(lost.to_string().contains("leads nowhere"), "{lost}");
     }
 }
