@@ -25,20 +25,20 @@ impl WriteError {
 
 /// What writing to a path comes to.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Target {
+pub enum OutputPath {
     /// A plain file, there or not yet; where links lead, that is where the file is.
     File(PathBuf),
     /// A device, a pipe or an open file by its number: bytes go into it, it is never replaced.
     Stream(PathBuf),
 }
 
-impl Target {
+impl OutputPath {
     /// Follows the links of a path.
     ///
     /// # Errors
     /// Links that lead round in a circle, a folder in the place of a file, or what the file
     /// system says.
-    pub fn of(path: &Path) -> io::Result<Self> {
+    pub fn follow(path: &Path) -> io::Result<Self> {
         let mut path = path.to_owned();
         for _ in 0..MOST_LINKS {
             if is_open_file(&path) {
@@ -99,10 +99,10 @@ pub fn write_with(
     path: &Path,
     fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
 ) -> Result<(), WriteError> {
-    let written = Target::of(path).and_then(|target| match target {
-        Target::File(path) => replace(&path, fill),
+    let written = OutputPath::follow(path).and_then(|target| match target {
+        OutputPath::File(path) => replace(&path, fill),
         // Behind what an open file already holds.
-        Target::Stream(path) => fill(&mut OpenOptions::new().append(true).open(path)?),
+        OutputPath::Stream(path) => fill(&mut OpenOptions::new().append(true).open(path)?),
     });
     written.map_err(|source| WriteError::new(path, source))
 }

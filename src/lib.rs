@@ -60,7 +60,7 @@
 //! use inchwise::{Cause, Sheet, UnitSystem, Verdict, load};
 //!
 //! let scene = load("verge-bare", &[]).expect("a shipped scene").scene;
-//! let sheet = Sheet::of(&scene, UnitSystem::Si);
+//! let sheet = Sheet::new(&scene, UnitSystem::Si);
 //! assert!(sheet.count(Verdict::Fails) > 0);
 //! for row in sheet.rows.iter().filter(|row| row.verdict() == Some(Verdict::Fails)) {
 //!     let result = row.result.map_or(String::new(), |figure| figure.show(UnitSystem::Si));

@@ -54,7 +54,7 @@ pub struct Margin {
 }
 
 impl Margin {
-    pub fn of(entry: &ShelfScene, endings: &[Expect]) -> Self {
+    pub fn from_endings(entry: &ShelfScene, endings: &[Expect]) -> Self {
         let expect = entry.loaded.scene.expect;
         let kept = |e: &Expect| {
             e.outcome == expect.outcome && expect.cause.is_none_or(|c| Some(c) == e.cause)

@@ -461,7 +461,7 @@ impl Grip {
         Self { timber: grip[0], sheet: grip[1], rubber: grip[2], ground: grip[3], worst_error }
     }
 
-    pub fn of(&self, material: Material) -> f64 {
+    pub fn share_of(&self, material: Material) -> f64 {
         match material {
             Material::Timber => self.timber,
             Material::Sheet => self.sheet,

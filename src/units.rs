@@ -25,7 +25,7 @@ pub struct UnitText([String; 2]);
 
 impl UnitText {
     /// The text as it is said in each system.
-    pub fn of(say: impl Fn(UnitSystem) -> String) -> Self {
+    pub fn new(say: impl Fn(UnitSystem) -> String) -> Self {
         Self([UnitSystem::Si, UnitSystem::Us].map(say))
     }
 

@@ -2,7 +2,7 @@
 //! read is replaced, and no file is written twice.
 
 use super::failure::Failure;
-use crate::files::{self, Target, WriteError};
+use crate::files::{self, OutputPath, WriteError};
 use crate::scene::tree::{Node, Place, Value};
 use std::collections::BTreeSet;
 use std::io;
@@ -46,7 +46,7 @@ impl Outputs {
     /// The first that is a plain file, with its option: what has no end, such as a pipe, has
     /// nothing beside it.
     pub fn first_file(&self) -> Option<(&str, &Path)> {
-        let is_file = |path: &Path| matches!(Target::of(path), Ok(Target::File(_)));
+        let is_file = |path: &Path| matches!(OutputPath::follow(path), Ok(OutputPath::File(_)));
         self.0.iter().find(|(_, path)| is_file(path)).map(|(o, path)| (o.as_str(), path.as_path()))
     }
 
@@ -76,7 +76,7 @@ impl Outputs {
 
 /// Where a plain file is or will be, without links on the way; none for another kind.
 fn place(path: &Path) -> io::Result<Option<PathBuf>> {
-    let Target::File(file) = Target::of(path)? else { return Ok(None) };
+    let OutputPath::File(file) = OutputPath::follow(path)? else { return Ok(None) };
     let folder = files::folder_of(&file).canonicalize()?;
     if !folder.is_dir() {
         return Err(io::ErrorKind::NotADirectory.into());

@@ -1,7 +1,7 @@
 //! Pictures of a lift that was played, where the program can draw.
 
 #[cfg(feature = "view")]
-pub use drawn::{draw, of};
+pub use drawn::{draw, for_page};
 
 #[cfg(feature = "view")]
 mod drawn {
@@ -31,7 +31,7 @@ mod drawn {
     }
 
     /// Pictures for a page: the start, each finding and the end.
-    pub fn of(debrief: &Debrief) -> Pictures {
+    pub fn for_page(debrief: &Debrief) -> Pictures {
         let mut studio = Studio::new(960, 540, &debrief.scene)?;
         let times: Vec<f64> = debrief.findings.iter().map(|f| f.t_s).collect();
         let last = debrief.moments.len().saturating_sub(1);
@@ -51,14 +51,14 @@ mod drawn {
 }
 
 #[cfg(not(feature = "view"))]
-pub use not_drawn::{draw, of};
+pub use not_drawn::{draw, for_page};
 
 #[cfg(not(feature = "view"))]
 mod not_drawn {
     use crate::debrief::{Debrief, Pictures};
     use std::path::Path;
 
-    pub fn of(_: &Debrief) -> Pictures {
+    pub fn for_page(_: &Debrief) -> Pictures {
         Err("this program was built without the feature `view`".into())
     }
 

@@ -39,7 +39,7 @@ pub struct RunArgs {
 
 impl RunArgs {
     /// A scene as it is, told and nothing else.
-    pub fn of(scene: &str) -> Self {
+    pub fn for_scene(scene: &str) -> Self {
         Self { scene: scene.to_owned(), ..Self::default() }
     }
 }
@@ -55,7 +55,7 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
         say::text(words_before(&loaded.scene));
     }
     if args.sheet && !args.quiet {
-        say::line(Sheet::of(&loaded.scene, common.units.into()).text());
+        say::line(Sheet::new(&loaded.scene, common.units.into()).text());
     }
     let debrief = play(loaded, common.units.into(), keep);
     if !args.quiet {
@@ -81,7 +81,7 @@ fn write(debrief: &Debrief, args: &RunArgs) -> Vec<Failure> {
         note(write_text(path, debrief.csv()));
     }
     if let Some(path) = &args.html {
-        let page = debrief.html(&pictures::of(debrief));
+        let page = debrief.html(&pictures::for_page(debrief));
         note(files::write(path, page).map_err(Failure::from));
     }
     if let Some(folder) = &args.pictures {

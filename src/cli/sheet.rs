@@ -40,7 +40,7 @@ pub fn run(args: &SheetArgs) -> Result<u8, Failure> {
     outputs.check(&common.files_read(names.iter().copied()))?;
     let (scenes, mut code) = read(&names, common)?;
     let mut sheets: Vec<Sheet<'_>> =
-        scenes.iter().map(|scene| Sheet::of_incomplete(scene, units)).collect();
+        scenes.iter().map(|scene| Sheet::from_incomplete(scene, units)).collect();
     let (text, as_json, as_csv, page) = match sheets.len() {
         1 => {
             let sheet = sheets.remove(0);

@@ -158,8 +158,11 @@ fn margins(
     let endings = with_bar(&lifts, threads, |(entry, seed)| sample(entry, *seed))?;
     let endings: Result<Vec<_>, _> = endings.into_iter().collect();
     let endings = endings.map_err(|problems| Failure::problems(&problems, UnitSystem::Si))?;
-    let margins: Vec<Margin> =
-        chosen.iter().zip(endings.chunks(SAMPLES)).map(|(e, ends)| Margin::of(e, ends)).collect();
+    let margins: Vec<Margin> = chosen
+        .iter()
+        .zip(endings.chunks(SAMPLES))
+        .map(|(e, ends)| Margin::from_endings(e, ends))
+        .collect();
     let mut code = MET;
     for (entry, margin) in chosen.iter().zip(&margins) {
         let near = entry.loaded.scene.lesson.near;

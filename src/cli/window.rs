@@ -48,5 +48,5 @@ pub fn shelf() -> Result<u8, Failure> {
     say::problem(format_args!(
         "Playing the built-in scene \"{BUILT_IN}\" without a window instead.\n"
     ));
-    run::run(&RunArgs::of(BUILT_IN))
+    run::run(&RunArgs::for_scene(BUILT_IN))
 }

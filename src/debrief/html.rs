@@ -223,7 +223,7 @@ impl Debrief {
                 self.units.gap(g.needed_m - g.end_m)
             ));
         }
-        let sheet = Sheet::of(&self.scene, self.units);
+        let sheet = Sheet::new(&self.scene, self.units);
         let weak = sheet.rows.iter().filter(|r| r.verdict() == Some(Verdict::Fails));
         for row in weak.take(4) {
             let limit = row.limit.map_or(String::new(), |l| l.figure().show(self.units));

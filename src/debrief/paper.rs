@@ -33,7 +33,7 @@ impl Debrief {
     /// Every figure of the sheet that a played lift shows. Loads at the start are read
     /// when the load is off what it lay on, the rest when it stands as high as the orders ask.
     pub fn beside_paper(&self) -> Vec<Beside> {
-        let Some(plan) = Plan::of(&self.scene) else { return Vec::new() };
+        let Some(plan) = Plan::new(&self.scene) else { return Vec::new() };
         let Some(moments) = moments(&plan) else { return Vec::new() };
         let there = |moment: ReadAt, now: &Snapshot| match moment {
             ReadAt::Risen(rise_m) => now.rise_m >= rise_m - NEARLY_M,

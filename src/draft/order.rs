@@ -31,7 +31,7 @@ pub struct Verb {
 }
 
 impl Verb {
-    fn of(field: &Field) -> Self {
+    fn new(field: &Field) -> Self {
         let names = match field.entry {
             Entry::Names(Refers::Capture) => OrderTargets::Captures,
             Entry::Names(Refers::Chock) => OrderTargets::Chocks,
@@ -47,7 +47,7 @@ impl Verb {
 /// Everything a crew can be told, in the order in which it is listed: that of the table, but
 /// following the load right behind raising it.
 pub static VERBS: LazyLock<Vec<Verb>> = LazyLock::new(|| {
-    let mut verbs: Vec<Verb> = order::GROUP.alternatives().map(Verb::of).collect();
+    let mut verbs: Vec<Verb> = order::GROUP.alternatives().map(Verb::new).collect();
     let rank = |key: &str| match key {
         key if key == order::RAISE.key() => 0,
         key if key == order::CAPTURE.key() => 1,
@@ -70,7 +70,7 @@ pub const WAYS: [(&str, &str, &str); 4] = [
 ];
 
 /// The orders of a tree.
-pub fn of(doc: &Node) -> &[Node] {
+pub fn orders_in(doc: &Node) -> &[Node] {
     match doc.get(scene::ORDERS.key()).map(|n| &n.value) {
         Some(Value::List(orders)) => orders,
         _ => &[],
@@ -165,7 +165,7 @@ pub fn with(order: &Node, key: &str, value: Option<Node>) -> Node {
 /// One order in words: as the crew is told it where it can be read, else what stands there.
 pub fn say(draft: &Draft, index: usize, units: crate::units::UnitSystem) -> String {
     let scene = &draft.seen().scene;
-    let all = of(draft.doc());
+    let all = orders_in(draft.doc());
     if draft.seen().current
         && scene.orders.len() == all.len()
         && let Some(order) = scene.orders.get(index)

@@ -70,7 +70,7 @@ pub struct CutOff {
 }
 
 impl CutOff {
-    fn of(lift: &Lift) -> Option<Self> {
+    fn new(lift: &Lift) -> Option<Self> {
         if lift.end() != Some(End::CutOff) {
             return None;
         }
@@ -110,7 +110,7 @@ pub fn play(
     }
     moments.end(&lift);
     let findings = lift.findings().to_vec();
-    let cut_off = CutOff::of(&lift);
+    let cut_off = CutOff::new(&lift);
     Played {
         outcome: outcome(&findings, &gaps, lift.records(), cut_off.as_ref()),
         cause: findings.first().map(Finding::cause),

@@ -365,7 +365,7 @@ impl Quantity {
         f.problem(
             &node.place,
             key,
-            UnitText::of(|u| {
+            UnitText::new(|u| {
                 format!(
                     "{} is outside {} to {}; choose a value between them",
                     show(u, dimension, value),

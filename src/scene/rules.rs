@@ -217,7 +217,7 @@ fn parts_stand_apart(c: &Check<'_>) {
             if x > SLACK_M && z > SLACK_M {
                 c.complain(
                     &[part.list, part.name, "at"],
-                    UnitText::of(|u| {
+                    UnitText::new(|u| {
                         format!(
                             "overlaps the {} \"{}\" by {} along the vehicle and {} across it; move \
                          one of them by the smaller of the two",
@@ -239,7 +239,7 @@ fn parts_stand_clear_of_the_vehicle(c: &Check<'_>) {
         if let Some(clash) = c.envelope.clash(&part.solid) {
             c.complain(
                 &[part.list, part.name, "at"],
-                UnitText::of(|u| {
+                UnitText::new(|u| {
                     format!(
                         "the {} stands {} high but the vehicle's {} is {} above the ground there; \
                      move it or make it lower",
@@ -279,7 +279,7 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
         if let Some([x, z]) = corners.into_iter().find(|at| c.envelope.underside(*at).is_none()) {
             c.complain(
                 &key,
-                UnitText::of(|u| {
+                UnitText::new(|u| {
                     format!(
                         "no part of the vehicle is above x {}, z {}, a corner of it; move it under \
                      the vehicle or make it smaller",
@@ -303,7 +303,7 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
         if light_m > SLACK_M {
             c.complain(
                 &["void_fill", &fill.name, "at"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "the face above it bends: wedges that touch it over their middles leave up to \
                      {} of light at their ends, more than {}, and bear on a part of themselves \
                      only; move it away from the edge of roof or body, or make it shorter",
@@ -321,7 +321,7 @@ fn limbs_lie_under_the_vehicle(c: &Check<'_>) {
         if c.envelope.underside(limb.at).is_none() {
             c.complain(
                 &["casualty", &limb.name, "at"],
-                UnitText::of(|u| {
+                UnitText::new(|u| {
                     format!(
                         "no part of the vehicle is above x {}, z {}, so nothing traps it; move it \
                      under the vehicle",
@@ -344,7 +344,7 @@ fn limbs_have_room(c: &Check<'_>) {
         {
             c.complain(
                 &["casualty", &limb.name, "at"],
-                UnitText::of(|u| {
+                UnitText::new(|u| {
                     format!(
                         "the vehicle's {} leaves {} for a limb {} thick, less than {:.0} % of it \
                      ({}); move the limb to where there is more room",
@@ -367,7 +367,7 @@ fn soles_are_wider_than_what_they_carry(c: &Check<'_>) {
         if side + SLACK_M < length_m {
             c.complain(
                 &[list, name, "sole"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "is {} on its shorter side, but what stands on it is {} wide; take a larger \
                      board or shorter timbers",
                     mm(u, side),
@@ -421,7 +421,7 @@ fn bags_lie_within_their_stack(c: &Check<'_>) {
         if side > stack.length_m + SLACK_M {
             c.complain(
                 &["bags", &bag.name, "size"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "{} is larger than the stack \"{}\" under it, {} wide; take a smaller bag or \
                      longer timbers",
                     mm(u, side),
@@ -444,7 +444,7 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
         if c.bag_on(here).is_none() && !c.carries_beam(here) && !bears {
             c.complain(
                 &["bags", &bag.name, "on"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "nothing lies on it, and the vehicle is not above x {}, z {}; move its stack \
                      under the vehicle or rest the beam on it",
                     place(u, at[0]),
@@ -486,7 +486,7 @@ fn wedges_lie_within_their_bag(c: &Check<'_>) {
         if (0..2).any(|k| wedge.size[k] > bag.size[k] + SLACK_M) {
             c.complain(
                 &["wedges", &wedge.name, "size"],
-                UnitText::of(|u| {
+                UnitText::new(|u| {
                     format!(
                         "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
                      smaller",
@@ -547,7 +547,7 @@ fn beam_rests_level(c: &Check<'_>) {
         if step.abs() > SHIM_M {
             c.complain(
                 &["beam", "rests_on"],
-                UnitText::of(|u| {
+                UnitText::new(|u| {
                     format!(
                         "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
                      equally high with layers or pads",
@@ -574,7 +574,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
     if ends[0] > -body || ends[1] < body {
         c.complain(
             &["beam", "length"],
-            UnitText::of(|u| {
+            UnitText::new(|u| {
                 format!(
                     "reaches from z {} to {}, but the body from {} to {}; take a longer beam or \
                  centre it",
@@ -593,7 +593,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
         if bearing < BEARING_M {
             c.complain(
                 &["beam", "length"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "reaches from z {} to {}, so that {} of it lie on \"{}\", which begins at z \
                      {}; at least {} is needed: take a longer beam or move the stack in",
                     place(u, ends[0]),
@@ -610,7 +610,7 @@ fn beam_reaches_over_its_supports(c: &Check<'_>) {
         if off > room {
             c.complain(
                 &["beam", "at"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "passes {} from the middle of \"{}\", which has room for {}; put the beam at \
                      x {}",
                     mm(u, off),
@@ -652,7 +652,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
         if x[0] < free[0] || x[1] > free[1] {
             c.complain(
                 &["beam", "at"],
-                UnitText::of(|u| format!(
+                UnitText::new(|u| format!(
                     "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
                      move the beam between its posts",
                     place(u, x[0]),
@@ -666,7 +666,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
     let Some([roof, belt]) = c.envelope.opening_heights(x) else {
         c.complain(
             &["beam", "at"],
-            UnitText::of(|u| {
+            UnitText::new(|u| {
                 format!("the roof does not pass under x {}; move the beam", place(u, beam.at[0]))
             }),
         );
@@ -675,7 +675,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
     if height[0] < roof || height[1] > belt {
         c.complain(
             &["beam", "rests_on"],
-            UnitText::of(|u| {
+            UnitText::new(|u| {
                 format!(
                     "the beam would lie from {} to {} above the ground, but it passes between the \
                  roof at {} and the belt line at {}; change the stacks' layers or pads",

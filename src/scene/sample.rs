@@ -169,7 +169,7 @@ mod tests {
             let share = if on_ground { 0.8 * 0.5 } else { 0.8 };
             let of = |scene: &Scene| {
                 let grip = scene.grip();
-                (grip.of(pair.a) * grip.of(pair.b)).sqrt()
+                (grip.share_of(pair.a) * grip.share_of(pair.b)).sqrt()
             };
             assert!((of(&less) / of(&full) - share).abs() < 1e-12, "{pair:?}");
             let told = less.friction(pair.a, pair.b).unwrap();

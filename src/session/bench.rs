@@ -262,7 +262,7 @@ impl Bench {
             Ask::Centre => self.edit_chosen(Edit::Centre, units),
             Ask::Turn => self.edit_chosen(Edit::Turn, units),
             Ask::Remove if self.order.is_some() => {
-                let mut orders = order::of(self.draft.doc()).to_vec();
+                let mut orders = order::orders_in(self.draft.doc()).to_vec();
                 if let Some(index) = self.order.take().filter(|i| *i < orders.len()) {
                     orders.remove(index);
                     self.edit(&Edit::Orders(orders), units);
@@ -367,7 +367,7 @@ impl Bench {
         }) {
             self.selected = None;
         }
-        self.order = self.order.filter(|i| *i < order::of(self.draft.doc()).len());
+        self.order = self.order.filter(|i| *i < order::orders_in(self.draft.doc()).len());
         self.keep();
     }
 
@@ -489,7 +489,7 @@ impl Bench {
             return;
         }
         let scene = scene.clone();
-        self.rows = merged(&Sheet::of(&scene, units).rows, units);
+        self.rows = merged(&Sheet::new(&scene, units).rows, units);
         self.rows_of = Some((scene, units));
     }
 

@@ -107,7 +107,7 @@ impl Comparison {
             return;
         };
         if !self.twin.as_ref().is_some_and(|twin| twin.is_of(name)) {
-            self.twin = Twin::of(name);
+            self.twin = Twin::start(name);
         }
         if let Some(twin) = &mut self.twin {
             twin.collect(play.now().t_s, pace);

@@ -168,7 +168,7 @@ impl Measure {
         if self.rows_of.as_ref().is_some_and(|(s, _)| !Arc::ptr_eq(s, scene)) {
             self.forget();
         }
-        self.rows = Sheet::of(scene, units).rows;
+        self.rows = Sheet::new(scene, units).rows;
         self.rows.retain(|row| row.group == Group::Vehicle);
         self.rows_of = Some((scene.clone(), units));
     }

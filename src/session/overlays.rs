@@ -6,7 +6,7 @@ pub struct Overlays([bool; Overlay::ALL.len()]);
 
 impl Default for Overlays {
     fn default() -> Self {
-        Self::of(&[Overlay::Gaps])
+        Self::only(&[Overlay::Gaps])
     }
 }
 
@@ -57,7 +57,7 @@ impl Overlay {
 
 impl Overlays {
     /// These and no others.
-    pub fn of(on: &[Overlay]) -> Self {
+    pub fn only(on: &[Overlay]) -> Self {
         Self(Overlay::ALL.map(|(which, ..)| on.contains(&which)))
     }
 
@@ -66,7 +66,7 @@ impl Overlays {
     /// # Errors
     /// A name that is none, with those that are.
     pub fn named<'a>(names: impl IntoIterator<Item = &'a str>) -> Result<Self, String> {
-        let mut on = Self::of(&[]);
+        let mut on = Self::only(&[]);
         for name in names {
             let found = Overlay::ALL.iter().position(|(_, w, _)| w.eq_ignore_ascii_case(name));
             let index = found.ok_or_else(|| {

@@ -28,7 +28,7 @@ struct TwinMoment {
 
 impl Twin {
     /// Begins to play it; none where it cannot be read.
-    pub fn of(name: &str) -> Option<Self> {
+    pub fn start(name: &str) -> Option<Self> {
         let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
         let played = scene.clone();
         let coming = Task::spawn(move |results| play(played, results));

@@ -26,7 +26,7 @@ const INSIDE_M: f64 = 0.02;
 ///
 /// A type of its own, because the same fields of a [`Scene`] are in another frame: in a
 /// cross-section the ground's two slopes change places, and so do the sides of bags. What is
-/// worked out in the plane takes this type, and only [`LaidOut::of`] makes it:
+/// worked out in the plane takes this type, and only [`LaidOut::new`] makes it:
 ///
 /// ```
 /// use inchwise::statics::plane::LaidOut;
@@ -65,7 +65,7 @@ pub struct LaidOut {
 impl LaidOut {
     /// Lays a scene out; on its roof it is in its plane already. None where a vehicle on its
     /// wheels is lifted on both sides, and so does not turn, or where it would not lie still.
-    pub fn of(scene: &Scene) -> Option<Self> {
+    pub fn new(scene: &Scene) -> Option<Self> {
         if scene.lies == RestsOn::Roof {
             return Some(Self::as_it_stands(scene));
         }

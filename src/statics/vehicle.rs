@@ -88,7 +88,7 @@ impl InputVariation {
 impl Balance {
     /// The vehicle of a scene on the ground and on its trapped limbs, lifted at `lift`, a
     /// point of the side profile.
-    pub fn of(scene: &LaidOut, lift: ProfilePoint, change: InputVariation) -> Option<Self> {
+    pub fn new(scene: &LaidOut, lift: ProfilePoint, change: InputVariation) -> Option<Self> {
         let v = &scene.vehicle;
         let side_pose = v.roof_pose()?;
         let weight = v.mass_kg * (1.0 + change.mass_share) * GRAVITY_M_S2;

@@ -103,7 +103,7 @@ fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
 
 /// The least margins on paper, in the order of [`Cause::WORDS`].
 pub fn margins(scene: &Scene) -> Vec<Option<f64>> {
-    let sheet = Sheet::of(scene, UnitSystem::Si);
+    let sheet = Sheet::new(scene, UnitSystem::Si);
     Cause::WORDS.iter().map(|(_, cause)| sheet.margin(*cause)).collect()
 }
 

@@ -225,7 +225,7 @@ impl MapDrawing<'_> {
             for (j, row) in column.iter().enumerate() {
                 let [x, y] = self.corner(i, j, high);
                 let Some(row) = row else { continue };
-                let mark = marks::of(self.table.end(row));
+                let mark = marks::mark_for(self.table.end(row));
                 write!(
                     out,
                     "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{0:.1}\" height=\"{0:.1}\" \

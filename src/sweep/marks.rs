@@ -45,7 +45,7 @@ const fn mark(word: &'static str, fill: &'static str, shape: &'static str) -> Ou
 }
 
 /// The mark of a word; the legend's last for one that has none.
-pub fn of(word: &str) -> &'static OutcomeMark {
+pub fn mark_for(word: &str) -> &'static OutcomeMark {
     MARKS.iter().find(|m| m.word == word).unwrap_or(&MARKS[MARKS.len() - 1])
 }
 
@@ -73,7 +73,7 @@ mod tests {
     fn every_ending_has_a_mark_and_no_two_share_both_colour_and_shape() {
         let causes = Cause::WORDS.iter().map(|(w, _)| *w);
         let words = causes.chain(["lifted", "incomplete", REFUSED, BROKEN]);
-        words.for_each(|word| assert_eq!(of(word).word, word, "give {word} a mark"));
+        words.for_each(|word| assert_eq!(mark_for(word).word, word, "give {word} a mark"));
         for (i, a) in MARKS.iter().enumerate() {
             assert!(MARKS[..i].iter().all(|b| a.shape != b.shape), "{} looks like another", a.word);
         }

@@ -30,10 +30,10 @@ impl Token {
 
     /// As it is in the theme on screen.
     pub fn on(self, ctx: &egui::Context) -> Color32 {
-        self.of(ctx.theme())
+        self.colour(ctx.theme())
     }
 
-    fn of(self, theme: Theme) -> Color32 {
+    fn colour(self, theme: Theme) -> Color32 {
         match theme {
             Theme::Light => self.day,
             Theme::Dark => self.dark,
@@ -104,7 +104,7 @@ pub(super) fn apply(ctx: &egui::Context) {
     ctx.set_fonts(fonts);
     ctx.set_theme(Theme::Light);
     for theme in [Theme::Light, Theme::Dark] {
-        let of = |token: Token| token.of(theme);
+        let of = |token: Token| token.colour(theme);
         ctx.style_mut_of(theme, |style| {
             style.text_styles = [
                 (TextStyle::Small, plain(SMALL)),
@@ -218,10 +218,10 @@ mod tests {
         assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 1e-9);
         for theme in [Theme::Light, Theme::Dark] {
             let mut pairs = vec![
-                ("main", MAIN.of(theme), ON_SLATE, 4.5),
+                ("main", MAIN.colour(theme), ON_SLATE, 4.5),
                 ("slate", SLATE, ON_SLATE, 4.5),
                 ("slate, soft", SLATE, ON_SLATE_SOFT, 4.5),
-                ("blue", BLUE.of(theme), ON_BLUE.of(theme), 4.5),
+                ("blue", BLUE.colour(theme), ON_BLUE.colour(theme), 4.5),
             ];
             let grounds = [
                 ("paper", PAPER),
@@ -232,10 +232,10 @@ mod tests {
             ];
             for (name, ground) in grounds {
                 for word in [INK, SOFT] {
-                    pairs.push((name, ground.of(theme), word.of(theme), 4.5));
+                    pairs.push((name, ground.colour(theme), word.colour(theme), 4.5));
                 }
                 for mark in [BLUE, GREEN, VERMILION, PURPLE, OCHRE] {
-                    pairs.push((name, ground.of(theme), mark.of(theme), 3.0));
+                    pairs.push((name, ground.colour(theme), mark.colour(theme), 3.0));
                 }
             }
             for (name, ground, ink, least) in pairs {

@@ -60,7 +60,7 @@ impl Bodies {
 
     /// What a material grips with: a pair's friction is the geometric mean of two figures.
     pub fn grip_of(&self, material: Material) -> f64 {
-        self.grip.of(material)
+        self.grip.share_of(material)
     }
 
     pub fn rigid<'a>(&self, engine: &'a Engine, part: PartId) -> &'a RigidBody {

@@ -74,7 +74,7 @@ impl Crushing {
     }
 
     /// What has stayed of the crushing between two timbers.
-    fn of(&self, state: &CrossingState) -> Option<&CrushedCrossing> {
+    fn find(&self, state: &CrossingState) -> Option<&CrushedCrossing> {
         self.crossings.iter().find(|c| (c.lower, c.upper) == (state.lower, state.upper))
     }
 
@@ -113,7 +113,7 @@ impl Crushing {
                 bears_pa: scene.wood.bearing_pa * of_lower.min(of_upper),
                 set_m: 0.0,
             };
-            state.set_m = self.of(&state).map_or(0.0, |c| c.set_m);
+            state.set_m = self.find(&state).map_or(0.0, |c| c.set_m);
             states.push(state);
         }
         states
@@ -184,7 +184,7 @@ impl Crushing {
                     let (own, other) =
                         if top { (state.lower, state.upper) } else { (state.upper, state.lower) };
                     let at = here.local(engine.pose(bodies.handles[other]).at())[axis];
-                    (own == part).then(|| (at, self.of(state).map_or(0.0, |c| c.cut_m / 2.0)))
+                    (own == part).then(|| (at, self.find(state).map_or(0.0, |c| c.cut_m / 2.0)))
                 })
                 .collect();
             let (middle, slope) = line(&sets);

@@ -17,7 +17,7 @@ use bevy_rapier3d::rapier::prelude::{
 use common::{Crib, FOUR_M, TIMBER_KG_M3, gravity, steps};
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::scene::{self, Scene};
-use inchwise::sweep::{Axis, Grid, Share, Sweep};
+use inchwise::sweep::{Axis, Grid, Sweep, SweepPart};
 use inchwise::units::UnitSystem;
 use inchwise::watch::Watch;
 use inchwise::world::engine::Engine;
@@ -234,7 +234,7 @@ fn sweeps(rows: &mut Vec<Row>) {
     let grid = Grid::new(vec![axis]).expect("a grid");
     let Ok(sweep) = Sweep::new(&scene, &[], grid, None, 1) else { panic!("the scene loads") };
     let on = |threads| {
-        let table = sweep.play(Share::WHOLE, threads, None, &mut |_| {});
+        let table = sweep.play(SweepPart::WHOLE, threads, None, &mut |_| {});
         assert!(table.is_ok_and(|t| t.rows.len() == 16));
     };
     let [one, two] = turn_about(&mut || on(1), &mut || on(2));

@@ -192,7 +192,7 @@ fn val_a_hidden_load_adds_its_weight_at_its_place() {
         }
     }
     assert_eq!(hidden.struck().len(), 1);
-    let plan = inchwise::statics::plan::Plan::of(&hiding).expect("a plan");
+    let plan = inchwise::statics::plan::Plan::new(&hiding).expect("a plan");
     assert!((plan.weight_n - mass * GRAVITY_M_S2).abs() < 1.0, "{}", plan.weight_n);
 }
 
@@ -303,7 +303,7 @@ fn a_crack_in_a_stack_takes_its_strength() {
     assert!(cracked.text().contains("the timbers of tail are cracked: 8 %"), "{}", cracked.text());
     let plan = |sets: &[&str]| {
         let scene = scene("layers-of-two", sets);
-        inchwise::statics::sheet::Sheet::of(&scene, UnitSystem::Si).text()
+        inchwise::statics::sheet::Sheet::new(&scene, UnitSystem::Si).text()
     };
     assert_eq!(plan(&[sound]), plan(&[sound, hidden]));
 }

@@ -227,7 +227,7 @@ fn a_sample_of_each_lesson_keeps_its_ending() {
     .unwrap();
     let mut others = 0;
     for (entry, ending) in shelf.iter().zip(endings) {
-        let one = Margin::of(entry, &[ending]);
+        let one = Margin::from_endings(entry, &[ending]);
         // Where one of twenty ends otherwise it may be this one.
         let told = margins.iter().find(|m| m.scene == one.scene);
         let may_differ = told.is_none_or(|told| told.kept < told.of);

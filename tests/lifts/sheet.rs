@@ -31,7 +31,7 @@ fn row<'a>(sheet: &'a Sheet<'_>, words: &str) -> &'a Row {
 
 fn verdict(name: &str, sets: &[&str], words: &str) -> Option<Verdict> {
     let scene = scene(name, sets);
-    let sheet = Sheet::of(&scene, UnitSystem::Si);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     row(&sheet, words).verdict()
 }
 
@@ -132,7 +132,7 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // Paper knows of no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
-        .filter(|(_, scene)| Plan::of(scene).is_some_and(|plan| moments(&plan).is_some()))
+        .filter(|(_, scene)| Plan::new(scene).is_some_and(|plan| moments(&plan).is_some()))
         .collect();
     assert!(standing.len() >= 20, "only {} scenes are to stand still", standing.len());
     let next = AtomicUsize::new(0);
@@ -197,7 +197,7 @@ fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
     // The small bag's force is used up before the sill is high enough, on paper as in play, and
     // within 4 mm of the same height.
     let scene = Arc::new(scene("sill-narrow", &[]));
-    let sheet = Sheet::of(&scene, UnitSystem::Si);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     assert_eq!(row(&sheet, "hip: gap").verdict(), Some(Verdict::Fails));
     let stuck = row(&sheet, "gets to");
     assert!(stuck.numbers.contains("cannot carry the load any higher"), "{}", stuck.numbers);
@@ -216,7 +216,7 @@ fn turning_about_the_tyres_is_a_lever() {
     // On its wheels, about the outer edges of the far tyres: 0.825 m to the centre of mass and
     // 0.825 + 0.55 m to the sill's stack. The bag's own force, without its 4 kg of faces.
     let sill = scene("sill-crib", &["casualty.hip.thickness=150 mm"]);
-    let sheet = Sheet::of(&sill, UnitSystem::Si);
+    let sheet = Sheet::new(&sill, UnitSystem::Si);
     let force = row(&sheet, "All stacks together, at the start").result.expect("a force").value();
     approx::assert_relative_eq!(force, weight * 0.825 / 1.375, max_relative = 0.01);
     // It falls over where its weight stands over those edges: atan(0.825 / 0.52).
@@ -226,7 +226,7 @@ fn turning_about_the_tyres_is_a_lever() {
     // On its side the same figures change places: 0.52 m out and 0.825 m up, and the side's
     // own slope of atan(15 mm / 0.60 m) from tyre to waist is turned already.
     let side = scene("side-crib", &["faults=[]"]);
-    let sheet = Sheet::of(&side, UnitSystem::Si);
+    let sheet = Sheet::new(&side, UnitSystem::Si);
     let balance = row(&sheet, "against its balance point").limit.expect("a limit");
     let by_hand = (0.52_f64 / 0.825).atan() - (0.015_f64 / 0.60).atan();
     approx::assert_relative_eq!(balance.figure().value(), by_hand, max_relative = 0.01);
@@ -248,7 +248,7 @@ fn turning_about_the_tyres_is_a_lever() {
 fn joints_are_as_wide_as_the_timbers_over_them_that_way() {
     let left_mm = |name: &str, sets: &[&str]| -> Vec<f64> {
         let scene = scene(name, sets);
-        let sheet = Sheet::of(&scene, UnitSystem::Si);
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
         let thrust = row(&sheet, "thrust line off the middle");
         let (_, told) = thrust.note.split_once("from the ground up: ").expect("the joints");
         told.trim_end_matches('.')
@@ -275,7 +275,7 @@ fn joints_are_as_wide_as_the_timbers_over_them_that_way() {
 fn a_wedge_under_a_bend_is_told() {
     let bend = "fitted: light past a bend";
     let raised = scene("nose-raised-filled", &[]);
-    let sheet = Sheet::of(&raised, UnitSystem::Si);
+    let sheet = Sheet::new(&raised, UnitSystem::Si);
     let found = row(&sheet, bend).result.expect("a bend").value();
     let by_hand = 0.075 * (0.14 / 1.30 - 0.09 / 2.40);
     approx::assert_relative_eq!(found, by_hand, max_relative = 0.1);
@@ -284,7 +284,7 @@ fn a_wedge_under_a_bend_is_told() {
         ("deck-lid-wedged", &[]),
     ] {
         let straight = scene(name, sets);
-        let sheet = Sheet::of(&straight, UnitSystem::Si);
+        let sheet = Sheet::new(&straight, UnitSystem::Si);
         assert!(sheet.rows.iter().all(|r| *r.quantity() != Quantity::LightPastBend), "{name}");
     }
 }
@@ -329,7 +329,7 @@ fn the_sheet_tells_whether_soft_ground_carries_the_stack() {
         ("verge-soles", Verdict::Holds, (Outcome::Lifted, None)),
     ] {
         let scene = scene(name, &[]);
-        let sheet = Sheet::of(&scene, UnitSystem::Si);
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
         let row = row(&sheet, "tail: pressure under it");
         assert_eq!(row.verdict(), Some(verdict), "{name}: {row:?}");
         let margin = sheet.margin(Cause::Sink).expect("paper judges the soil under a stack");
@@ -344,7 +344,7 @@ fn the_sheet_tells_whether_soft_ground_carries_the_stack() {
     }
     // On what the scene calls hard, the surface is judged as ever, by its presumptive value.
     let hard = scene("deck-lid-wedged", &["ground.surface=grass"]);
-    let sheet = Sheet::of(&hard, UnitSystem::Si);
+    let sheet = Sheet::new(&hard, UnitSystem::Si);
     assert!(row(&sheet, "tail: pressure under it").source.contains("IBC"));
     assert_eq!(sheet.margin(Cause::Sink), None);
 }
@@ -368,7 +368,7 @@ fn an_off_centre_mass_is_held_by_the_nose_and_then_loads_its_side() {
     let off = |e_m: f64| {
         // Upright, z points to the right; on its roof the right is where the left was named.
         let scene = scene("beam-lift", &[&format!("vehicle.com.z={} m", -e_m)]);
-        let sheet = Sheet::of(&scene, UnitSystem::Si);
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
         let value = |name: &str| row(&sheet, name).result.map_or(0.0, Figure::value);
         let roll = row(&sheet, "Left against right");
         let holds = roll.limit.expect("a limit").figure().value();
@@ -392,11 +392,11 @@ fn an_off_centre_mass_is_held_by_the_nose_and_then_loads_its_side() {
 #[test]
 fn a_cross_slope_pulls_the_stacks_over() {
     let level = scene("beam-lift", &[]);
-    let sheet = Sheet::of(&level, UnitSystem::Si);
+    let sheet = Sheet::new(&level, UnitSystem::Si);
     assert!(sheet.rows.iter().all(|r| !r.what().contains("across")));
     let steep = |deg: &str| {
         let scene = scene("beam-lift", &[&format!("ground.cross_slope={deg}")]);
-        let sheet = Sheet::of(&scene, UnitSystem::Si);
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
         let plan = sheet.plan.as_ref().expect("on its roof");
         let lift = plan.lift.as_ref().expect("bags");
         let end = lift.end();
@@ -420,7 +420,7 @@ fn a_cross_slope_pulls_the_stacks_over() {
 fn stakes_hold_so_much() {
     let of = |sets: &[&str]| {
         let scene = scene("chocks-staked", sets);
-        let sheet = Sheet::of(&scene, UnitSystem::Us);
+        let sheet = Sheet::new(&scene, UnitSystem::Us);
         let row = row(&sheet, "Staked chocks come to hold").clone();
         (row.result.expect("a force").value(), row.limit)
     };
@@ -439,7 +439,7 @@ fn stakes_hold_so_much() {
 #[test]
 fn letting_down_one_side_first_is_worked_out() {
     let scene = scene("lower-one-side", &[]);
-    let sheet = Sheet::of(&scene, UnitSystem::Si);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     let lift = sheet.plan.as_ref().and_then(|p| p.lift.as_ref()).expect("a lift");
     assert!(lift.left_out.is_empty(), "{:?}", lift.left_out);
     let [up, left, right] = lift.steps.as_slice() else { panic!("{} steps", lift.steps.len()) };
@@ -473,7 +473,7 @@ fn letting_down_one_side_first_is_worked_out() {
 #[test]
 fn paper_and_play_agree_while_one_side_is_let_down() {
     let scene = scene("lower-one-side", &["orders.1.until.height=80 mm"]);
-    let plan = Plan::of(&scene).expect("on its roof");
+    let plan = Plan::new(&scene).expect("on its roof");
     let step = &plan.lift.as_ref().expect("a lift").steps[1];
     let debrief =
         play(Arc::new(scene.clone()), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
@@ -495,7 +495,7 @@ fn paper_and_play_agree_while_one_side_is_let_down() {
 #[test]
 fn letting_down_together_stays_level() {
     let scene = scene("lower-together", &[]);
-    let sheet = Sheet::of(&scene, UnitSystem::Si);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     let lift = sheet.plan.as_ref().and_then(|p| p.lift.as_ref()).expect("a lift");
     let [up, down] = lift.steps.as_slice() else { panic!("{} steps", lift.steps.len()) };
     approx::assert_relative_eq!(down.rise_m, 0.040, epsilon = 1e-6);
@@ -512,7 +512,7 @@ fn raising_one_side_first_is_worked_out() {
     let one_side = "orders=[(raise: \"left lower\", until: (height: \"60 mm\"), at_most: \"60 s\"), \
                     (raise: \"right lower\", until: (height: \"60 mm\"), at_most: \"60 s\")]";
     let scene = scene("beam-lift", &[one_side]);
-    let sheet = Sheet::of(&scene, UnitSystem::Si);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     let lift = sheet.plan.as_ref().and_then(|p| p.lift.as_ref()).expect("a lift");
     let [left, right] = lift.steps.as_slice() else { panic!("{} steps", lift.steps.len()) };
     assert!(lift.left_out.is_empty() && left.stuck.is_none(), "{left:?}");
@@ -551,7 +551,7 @@ fn verdicts_carry_weak_inputs() {
 #[test]
 fn rows_know_their_parts() {
     let scene = scene("beam-lift", &[]);
-    let sheet = Sheet::of(&scene, UnitSystem::Si);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     let of = |rows: &[Row], part: Part| -> Vec<String> {
         rows.iter().filter(|r| r.parts().contains(&part)).map(Row::what).collect()
     };
@@ -572,7 +572,7 @@ fn rows_know_their_parts() {
 fn every_row_shows_its_working() {
     for name in scene::builtin_names() {
         let scene = scene(&name, &[]);
-        for row in Sheet::of(&scene, UnitSystem::Us).rows {
+        for row in Sheet::new(&scene, UnitSystem::Us).rows {
             if row.result.is_some() {
                 assert!(
                     !row.formula.is_empty() && !row.numbers.is_empty(),
@@ -615,7 +615,7 @@ fn what_is_missing_is_named_and_the_rest_prints() {
         ("deck-lid-wedged", &no_stack, &["`stacks`", "`bags`", "Weight", "Slope of the ground"]),
     ] {
         let scene = scene(name, sets);
-        let sheet = Sheet::of(&scene, UnitSystem::Si);
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
         let text = sheet.text();
         for word in words {
             assert!(text.contains(word), "{name} {sets:?}: {word} is missing in\n{text}");
@@ -629,7 +629,7 @@ fn what_is_missing_is_named_and_the_rest_prints() {
 #[test]
 fn three_methods_stand_side_by_side() {
     let scenes = ["beam-lift", "deck-lid-wedged", "deck-lid-tall"].map(|n| scene(n, &[]));
-    let side_by_side = compare(scenes.iter().map(|s| Sheet::of(s, UnitSystem::Si)).collect());
+    let side_by_side = compare(scenes.iter().map(|s| Sheet::new(s, UnitSystem::Si)).collect());
     assert!(side_by_side.lines.iter().all(|(_, cells)| cells.len() == 3));
     let cells = |what: &str| {
         let line = side_by_side.lines.iter().find(|(w, _)| *w == what);
@@ -656,7 +656,7 @@ fn three_methods_stand_side_by_side() {
 #[test]
 fn beam_roof_skin_and_deck_lid_are_compared() {
     let scenes = ["beam-lift", "roof-skin", "deck-lid-wedged"].map(|n| scene(n, &[]));
-    let side_by_side = compare(scenes.iter().map(|s| Sheet::of(s, UnitSystem::Si)).collect());
+    let side_by_side = compare(scenes.iter().map(|s| Sheet::new(s, UnitSystem::Si)).collect());
     let cells = |what: &str| {
         let line = side_by_side.lines.iter().find(|(w, _)| *w == what);
         line.map_or_else(|| panic!("no line {what}"), |(_, cells)| cells.clone())
@@ -797,7 +797,7 @@ fn an_incomplete_scene_has_the_rest_of_its_sheet() {
         String::from_utf8(out.stdout).expect("text")
     };
     let good = scene("beam-lift", &[]);
-    let whole = Sheet::of(&good, UnitSystem::Si);
+    let whole = Sheet::new(&good, UnitSystem::Si);
     // Its line of the whole sheet, word by word.
     let line = |text: &str, words: &str| {
         let found = text.lines().find(|l| l.contains(words));
@@ -839,7 +839,7 @@ fn each_field_that_cannot_be_read_names_what_it_blocks() {
     let name = "beam-lift";
     let doc = scene::tree_of(name, &[]).unwrap_or_else(|problems| panic!("{}", problems[0]));
     let good = scene(name, &[]);
-    let whole = Sheet::of(&good, UnitSystem::Si);
+    let whole = Sheet::new(&good, UnitSystem::Si);
     let (mut none, mut tried) = (Vec::new(), 0);
     for path in doc.leaf_paths() {
         let set = [format!("{path}=?")];
@@ -850,7 +850,7 @@ fn each_field_that_cannot_be_read_names_what_it_blocks() {
             continue;
         };
         tried += 1;
-        let sheet = Sheet::of_incomplete(&incomplete, UnitSystem::Si);
+        let sheet = Sheet::from_incomplete(&incomplete, UnitSystem::Si);
         let open = sheet.rows.iter().filter(|r| r.result.is_none());
         let told =
             |p: &&scene::Problem| open.clone().any(|r| r.note.contains(&format!("`{}`", p.path)));

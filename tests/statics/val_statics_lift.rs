@@ -49,7 +49,7 @@ fn two_supports_share_by_distance() {
 #[test]
 fn the_saloon_by_hand() {
     let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
-    let plan = Plan::of(&scene).expect("it lies still");
+    let plan = Plan::new(&scene).expect("it lies still");
     assert_relative_eq!(plan.weight_n, 12_944.8, max_relative = 1e-4);
     let limbs: f64 = (0..2).map(|i| plan.on_limb_n(&plan.found, i)).sum();
     let sum = plan.on_ground_n(&plan.found) + limbs;
@@ -72,7 +72,7 @@ fn the_saloon_by_hand() {
 #[test]
 fn weak_inputs_carry_through() {
     let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
-    let plan = Plan::of(&scene).expect("it lies still");
+    let plan = Plan::new(&scene).expect("it lies still");
     let lift = plan.lift.as_ref().expect("it is lifted");
     let at = |i: usize| inchwise::statics::vehicle::at_rise(&lift.changed[i], lift.off_m).lift_n;
     let force = lift.at(lift.off_m).lift_n;

@@ -17,7 +17,7 @@ struct PartNames<'a> {
 
 impl PartNames<'_> {
     /// The names that a measure can be read at; none where any part will do.
-    fn of(&self, what: LessonQuantity) -> Option<Vec<&str>> {
+    fn parts_for(&self, what: LessonQuantity) -> Option<Vec<&str>> {
         Some(match what {
             LessonQuantity::Came(_)
             | LessonQuantity::Limit(_)
@@ -57,7 +57,7 @@ impl PartNames<'_> {
                 known.join(", ")
             ));
         };
-        if let Some(known) = self.of(what)
+        if let Some(known) = self.parts_for(what)
             && !of.is_some_and(|of| known.contains(&of))
         {
             let mend = match known.as_slice() {

@@ -22,7 +22,7 @@ pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
     {
         g.complain(
             limb::GAP_NEEDED.key(),
-            UnitText::of(|u| {
+            UnitText::new(|u| {
                 format!(
                     "{} cannot free a limb {} thick; ask for more than its thickness",
                     show(u, Length, needed),
@@ -77,7 +77,7 @@ pub(super) fn stack(g: &Fields<'_>) -> Option<Stack> {
     if needed > stack.length_m {
         g.complain(
             stack::MEMBERS.key(),
-            UnitText::of(|u| {
+            UnitText::new(|u| {
                 format!(
                     "{} timbers side by side take {}, but a layer is only {} wide; use fewer or \
                      longer timbers",

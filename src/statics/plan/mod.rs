@@ -52,8 +52,8 @@ pub struct Plan {
 
 impl Plan {
     /// None where the vehicle would not lie still, or on its wheels is lifted on both sides.
-    pub fn of(scene: &Scene) -> Option<Self> {
-        let scene = &Arc::new(LaidOut::of(scene)?);
+    pub fn new(scene: &Scene) -> Option<Self> {
+        let scene = &Arc::new(LaidOut::new(scene)?);
         let v = &scene.vehicle;
         let side_pose = v.roof_pose()?;
         let envelope = Envelope::posed(v, side_pose);
@@ -63,9 +63,9 @@ impl Plan {
         let place = lift_ground.unwrap_or(tail);
         // It settles a little forwards from where its outline would rest.
         let settled =
-            Balance::of(scene, side_pose.profile(place), InputVariation::NONE)?.side_pose();
+            Balance::new(scene, side_pose.profile(place), InputVariation::NONE)?.side_pose();
         let lift = settled.profile(place);
-        let bare = Balance::of(scene, lift, InputVariation::NONE)?;
+        let bare = Balance::new(scene, lift, InputVariation::NONE)?;
         let found = bare.clone().settle();
         let (balance, packed) = packed_up(scene, bare.clone());
         let start = balance.clone().settle();
@@ -113,7 +113,7 @@ impl Plan {
             .map(|((bags, stack), share)| point(scene, &envelope, bags, stack, share))
             .collect();
         let with = |change| -> Option<Vec<State>> {
-            Some(packed_up(scene, Balance::of(scene, lift, change)?).0.raise(reach))
+            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach))
         };
         let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
         let mass = |share| InputVariation { mass_share: share, com_m: 0.0 };

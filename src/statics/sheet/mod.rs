@@ -37,8 +37,8 @@ pub struct Sheet<'a> {
 }
 
 impl<'a> Sheet<'a> {
-    pub fn of(scene: &'a Scene, units: UnitSystem) -> Self {
-        let plan = Plan::of(scene);
+    pub fn new(scene: &'a Scene, units: UnitSystem) -> Self {
+        let plan = Plan::new(scene);
         let rows = match &plan {
             Some(plan) => rows::all(plan, units),
             None => vec![Row::missing(
@@ -54,10 +54,10 @@ impl<'a> Sheet<'a> {
     /// The sheet of a scene that is not in order: what depends on a field that could not be
     /// read is not worked out, and names the field; what had to be left out is named first.
     /// Without drawings, which would show stand-ins.
-    pub fn of_incomplete(incomplete: &'a Incomplete, units: UnitSystem) -> Self {
-        let mut sheet = Self::of(&incomplete.scene, units);
+    pub fn from_incomplete(incomplete: &'a Incomplete, units: UnitSystem) -> Self {
+        let mut sheet = Self::new(&incomplete.scene, units);
         for (path, other) in &incomplete.others {
-            let other = Self::of(other, units);
+            let other = Self::new(other, units);
             for row in &mut sheet.rows {
                 if row.result.is_some() && !other.rows.contains(row) {
                     let why = format!("it hangs on `{path}`, which cannot be read");

@@ -161,7 +161,7 @@ mod tests {
             every_s,
             slow,
             path: CameraPath::fixed(View::Side),
-            overlays: Overlays::of(&[]),
+            overlays: Overlays::only(&[]),
             captions: true,
             size: [64, 64],
             units: UnitSystem::Si,

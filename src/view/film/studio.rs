@@ -85,7 +85,7 @@ impl Studio {
         )
         .add_plugins(EguiPlugin::default())
         .insert_resource(Caption(Some(String::new())))
-        .insert_resource(OverlaysOn(Overlays::of(&[Overlay::Gaps, Overlay::Loads])))
+        .insert_resource(OverlaysOn(Overlays::only(&[Overlay::Gaps, Overlay::Loads])))
         .add_systems(EguiPrimaryContextPass, letter);
         drawing::draw_here(&mut app);
         app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;

@@ -80,7 +80,7 @@ fn hold(shown: &Shown, grip: &Grip, ground: Material, load: &Load) -> Option<Hol
     };
     let under = by.map_or(ground, |part| material(part.kind));
     let over = material(shown.parts.get(load.on)?.kind);
-    let friction = (grip.of(under) * grip.of(over)).sqrt();
+    let friction = (grip.share_of(under) * grip.share_of(over)).sqrt();
     Some(Hold { point: vec3(load.point), force, normal, friction })
 }
 

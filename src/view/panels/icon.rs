@@ -266,7 +266,7 @@ const PERSON: Sign = &[
 ];
 
 /// The sign of a word on a button; none for words that have no sign.
-fn of(word: &str) -> Option<Sign> {
+fn icon_for(word: &str) -> Option<Sign> {
     Some(match word {
         "Stack" | "Set up" | "Things" => STACK,
         "Bag" => BAG,
@@ -316,12 +316,12 @@ fn of(word: &str) -> Option<Sign> {
 
 /// How much room a word's sign takes before it, points.
 pub fn room(word: &str, size: f32) -> f32 {
-    of(word).map_or(0.0, |_| size + 6.0)
+    icon_for(word).map_or(0.0, |_| size + 6.0)
 }
 
 /// Draws a word's sign into a box of this size with its middle left edge there.
 pub fn paint(painter: &Painter, word: &str, left: Pos2, size: f32, ink: Color32) {
-    let Some(sign) = of(word) else { return };
+    let Some(sign) = icon_for(word) else { return };
     let rect = Rect::from_min_size(left - vec2(0.0, 0.5 * size), vec2(size, size));
     let at = |p: &[f32; 2]| rect.min + size / BOX * vec2(p[0], p[1]);
     for line in sign {

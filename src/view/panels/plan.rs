@@ -22,7 +22,7 @@ fn put(actions: &mut Inputs, orders: Vec<Node>, chosen: Option<usize>) {
 
 /// Every order in words, in turn.
 pub fn list(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
-    let orders = order::of(bench.draft.doc());
+    let orders = order::orders_in(bench.draft.doc());
     let about = "Puts an order after the chosen one, or at the end";
     if button(ui, press("Add an order", "", about), ButtonState::Plain, 0.0).clicked() {
         let mut orders = orders.to_vec();
@@ -63,7 +63,7 @@ pub fn list(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs)
 
 /// The chosen order: what is told, whom it concerns, until when; and its place in the plan.
 pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, index: usize, actions: &mut Inputs) {
-    let orders = order::of(bench.draft.doc());
+    let orders = order::orders_in(bench.draft.doc());
     let Some(this) = orders.get(index) else { return };
     widget::heading(ui, &format!("Order {} of {}", index + 1, orders.len()));
     widget::body(ui, order::say(&bench.draft, index, units));

@@ -38,7 +38,7 @@ pub struct ShelfState<'a> {
 
 impl<'a> ShelfState<'a> {
     /// How a session's shelf stands.
-    pub fn of(session: &'a Session) -> Self {
+    pub fn new(session: &'a Session) -> Self {
         let scenes = session.scenes();
         let by_itself = session.settings().plain_graphics == Chosen::ByItself;
         Self {

@@ -52,7 +52,7 @@ pub struct LiftState<'a> {
 
 impl<'a> LiftState<'a> {
     /// How a session's lift stands.
-    pub fn of(session: &'a Session, play: &'a Play) -> Self {
+    pub fn new(session: &'a Session, play: &'a Play) -> Self {
         let limbs = 0..play.scene().limbs.len();
         Self {
             scene: play.scene(),

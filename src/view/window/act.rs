@@ -84,8 +84,8 @@ fn carry_out(
 fn move_camera(mut camera: Mut<'_, Orbit>, effect: Effect, session: &Session) {
     let shown = session.here();
     match effect {
-        Effect::NewLift => camera.jump(CameraPose::of(View::ThreeQuarter, shown)),
-        Effect::Look(view) => camera.go(CameraPose::of(view, shown)),
+        Effect::NewLift => camera.jump(CameraPose::new(View::ThreeQuarter, shown)),
+        Effect::Look(view) => camera.go(CameraPose::new(view, shown)),
         Effect::Turn(by) => camera.turn(Vec2::from_array(by)),
         Effect::Shift(by) => camera.shift(Vec2::from_array(by)),
         Effect::Nearer(by) => camera.nearer(by),

@@ -59,7 +59,7 @@ pub fn draw(
     );
     asked.yards = [egui::Rect::NOTHING; 2];
     let mut inputs = match session.screen() {
-        Screen::Shelf => shelf::shelf(&mut ui, &ShelfState::of(&session)),
+        Screen::Shelf => shelf::shelf(&mut ui, &ShelfState::new(&session)),
         Screen::Settling(lift) => {
             settling::settling(&mut ui, lift.scene(), lift.waited_s() as f32);
             Inputs::default()
@@ -119,7 +119,7 @@ fn draw_lift(
     yards: &Yards<'_>,
     zoom: f32,
 ) -> (Inputs, [egui::Rect; 2]) {
-    let state = LiftState::of(session, play);
+    let state = LiftState::new(session, play);
     let on_bench = session.bench().filter(|_| state.stage == Stage::SetUp);
     let (inputs, free) = match on_bench {
         Some(bench) => {

@@ -29,7 +29,7 @@ pub fn set_cameras(
     } else {
         (Msaa::Sample4, ShadowFilteringMethod::Gaussian)
     };
-    let pose = CameraPose::of(View::ThreeQuarter, &shown);
+    let pose = CameraPose::new(View::ThreeQuarter, &shown);
     commands.spawn((lens(), YardCamera, smooth, soft, Orbit::new(pose)));
     let asleep = Camera { is_active: false, order: 1, ..default() };
     commands.spawn((lens(), BesideCamera, smooth, soft, asleep));

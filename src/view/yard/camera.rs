@@ -16,7 +16,7 @@ pub struct CameraPose {
 }
 
 impl CameraPose {
-    pub fn of(view: View, shown: &Shown) -> Self {
+    pub fn new(view: View, shown: &Shown) -> Self {
         let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
         let middle = turn * Vec3::new(0.0, 0.62, 0.0);
         match view {

@@ -72,10 +72,10 @@ impl CameraPath {
             let (from_s, goal) = self.0[index];
             let to_s = self.0.get(index + 1).map_or(end_s, |next| next.0);
             match goal {
-                Goal::View(view) => CameraPose::of(view, shown),
+                Goal::View(view) => CameraPose::new(view, shown),
                 Goal::Around => {
                     let share = ((t_s - from_s) / (to_s - from_s).max(1e-9)).clamp(0.0, 1.0);
-                    let start = CameraPose::of(View::ThreeQuarter, shown);
+                    let start = CameraPose::new(View::ThreeQuarter, shown);
                     CameraPose { yaw: start.yaw + TAU * share as f32, ..start }
                 }
             }
@@ -107,11 +107,11 @@ mod tests {
         let path = CameraPath::parse(&texts(&["10 s=side", "20 s=around"])).unwrap();
         let shown = Shown::default();
         let yaw = |t_s| path.pose(t_s, 60.0, &shown).yaw;
-        let three_quarter = CameraPose::of(View::ThreeQuarter, &shown).yaw;
+        let three_quarter = CameraPose::new(View::ThreeQuarter, &shown).yaw;
         assert_eq!(yaw(0.0), three_quarter);
         assert_eq!(yaw(7.9), three_quarter);
-        assert_eq!(yaw(9.0), (three_quarter + CameraPose::of(View::Side, &shown).yaw) / 2.0);
-        assert_eq!(yaw(12.0), CameraPose::of(View::Side, &shown).yaw);
+        assert_eq!(yaw(9.0), (three_quarter + CameraPose::new(View::Side, &shown).yaw) / 2.0);
+        assert_eq!(yaw(12.0), CameraPose::new(View::Side, &shown).yaw);
         assert!((yaw(40.0) - three_quarter - TAU / 2.0).abs() < 1e-5);
         for (text, word) in
             [("side", "no `=`"), ("5=side", "no unit"), ("5 s=moon", "three-quarter, side")]

@@ -94,7 +94,7 @@ impl Material for Matte {
 }
 
 impl Matte {
-    fn of(usual: &StandardMaterial) -> Self {
+    fn new(usual: &StandardMaterial) -> Self {
         let light = surroundings::LIGHT;
         let vec = |c: Color| c.to_linear().to_vec4();
         let yes = |is: bool| f32::from(u8::from(is));
@@ -169,7 +169,7 @@ fn paint(
     for (thing, MeshMaterial3d(handle)) in &usual {
         let Some(material) = materials.get(handle) else { continue };
         let matte =
-            mattes.entry(handle.id()).or_insert_with(|| assets.add(Matte::of(material))).clone();
+            mattes.entry(handle.id()).or_insert_with(|| assets.add(Matte::new(material))).clone();
         commands
             .entity(thing)
             .remove::<MeshMaterial3d<StandardMaterial>>()
