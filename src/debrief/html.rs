@@ -230,7 +230,7 @@ impl Debrief {
             let result = row.result.map_or(String::new(), |f| f.show(self.units));
             tips.push(format!(
                 "On paper this fails already: {} ({result}, limit {limit}).",
-                row.what
+                row.what()
             ));
         }
         if let Some(twin) = &self.scene.lesson.twin {

@@ -12,7 +12,7 @@ use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
 use crate::scene::doc::Node;
 use crate::scene::{Problem, Scene};
 use crate::snapshot::{PartId, PartKind};
-use crate::statics::sheet::{Row, Sheet, merged};
+use crate::statics::sheet::{self, Row, Sheet, merged};
 use crate::units::System;
 use crate::world::{Sight, Yard};
 use std::path::{Path, PathBuf};
@@ -492,8 +492,8 @@ impl Bench {
 
     /// Whether a row of the sheet is about the chosen thing.
     pub fn is_about_chosen(&self, row: &Row) -> bool {
-        let name = self.selected.map(|item| item.name(self.draft.doc()));
-        name.is_some_and(|name| is_about(row, &name))
+        let chosen = self.selected.and_then(|i| part_of(i.kind, i.name(self.draft.doc())));
+        chosen.is_some_and(|part| row.parts().contains(&part))
     }
 
     /// Whether the rows are those of the present state.
@@ -556,10 +556,18 @@ impl Bench {
     }
 }
 
-/// Whether a row is about a part of this name, alone or together with others.
-fn is_about(row: &Row, name: &str) -> bool {
-    let (parts, _) = row.part_and_rest();
-    parts == name || parts.split(", ").any(|part| part == name)
+/// A thing of the set-up as the sheet's rows name it; none of those that it has no rows of.
+fn part_of(kind: Kind, name: String) -> Option<sheet::Part> {
+    use sheet::Part;
+    match kind {
+        Kind::Stack => Some(Part::Stack(name)),
+        Kind::Bag => Some(Part::Bag(name)),
+        Kind::Wedge => Some(Part::Wedge(name)),
+        Kind::Capture => Some(Part::Capture(name)),
+        Kind::VoidFill => Some(Part::VoidFill(name)),
+        Kind::Limb => Some(Part::Limb(name)),
+        Kind::Beam | Kind::Chock | Kind::Outlet | Kind::Air | Kind::Ground => None,
+    }
 }
 
 /// Whether two lists of parts look the same but for where they are.

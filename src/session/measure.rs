@@ -3,7 +3,7 @@
 
 use super::ray::Ray;
 use crate::scene::Scene;
-use crate::statics::sheet::{Group, Row, Sheet};
+use crate::statics::sheet::{Group, Quantity, Row, Sheet};
 use crate::units::System;
 use crate::world::Sight;
 use std::sync::Arc;
@@ -146,12 +146,15 @@ impl Measure {
 
     /// What the sheet says of its weight.
     pub fn weight(&self) -> impl Iterator<Item = &Row> {
-        self.rows.iter().filter(|row| row.what == "Weight")
+        self.rows.iter().filter(|row| *row.quantity() == Quantity::Weight)
     }
 
     /// What it bears on as it lies, each with its row of the sheet.
-    pub fn bears_on(&self) -> impl Iterator<Item = (&str, &Row)> {
-        self.rows.iter().filter_map(|row| Some((row.what.strip_prefix("Bears on ")?, row)))
+    pub fn bears_on(&self) -> impl Iterator<Item = (String, &Row)> {
+        self.rows.iter().filter_map(|row| match row.quantity() {
+            Quantity::BearsOn(on) => Some((on.to_string(), row)),
+            _ => None,
+        })
     }
 
     /// Works out what can be answered.

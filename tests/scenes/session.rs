@@ -459,7 +459,7 @@ fn a_row_is_about_the_chosen_thing_alone() {
         bench(&mut session, Ask::Select(Some(Item::new(kind, 0))));
         let bench = session.bench().expect("a bench");
         let rows = bench.rows.iter().filter(|row| bench.is_about_chosen(row));
-        rows.map(|row| row.what.clone()).collect::<Vec<_>>()
+        rows.map(|row| row.what()).collect::<Vec<_>>()
     };
     let (stack, bag) = (chosen(Kind::Stack), chosen(Kind::Bag));
     assert!(!stack.is_empty() && !bag.is_empty());

@@ -35,7 +35,7 @@ fn write(sheets: &[Sheet<'_>], path: &Path) -> Result<(), csv::Error> {
             out.write_record([
                 sheet.scene.name.clone(),
                 row.group.title().to_owned(),
-                row.what.clone(),
+                row.what(),
                 row.formula.clone(),
                 row.numbers.clone(),
                 row.source.clone(),

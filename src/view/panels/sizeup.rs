@@ -96,7 +96,7 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 widget::fact(ui, "On the ground", u.force(s.now.vehicle.ground_n));
                 for (on, row) in s.measure.bears_on() {
                     let n = row.result.map(|r| r.show(u)).unwrap_or_default();
-                    widget::fact(ui, on, format!("{n} {}", row.numbers));
+                    widget::fact(ui, &on, format!("{n} {}", row.numbers));
                 }
                 widget::soft(
                     ui,

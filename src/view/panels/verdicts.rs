@@ -64,7 +64,7 @@ pub fn verdicts(ui: &mut Ui, units: System, bench: &Bench) {
                 ui.vertical(|ui| {
                     ui.spacing_mut().item_spacing.y = 0.0;
                     let font = if mine(row) { theme::bold } else { theme::plain };
-                    let what = RichText::new(capital(&row.what)).font(font(theme::BODY));
+                    let what = RichText::new(capital(&row.what())).font(font(theme::BODY));
                     ui.add(egui::Label::new(what).wrap());
                     let limit = row.limit.map(|l| l.figure().show(units));
                     let result = row.result.map(|r| r.show(units)).unwrap_or_default();

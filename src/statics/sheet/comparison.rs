@@ -1,8 +1,10 @@
 //! Lift methods side by side.
 
 use super::{Row, Sheet, Verdict};
-use crate::scene::{Lies, Scene};
+use crate::scene::{Lies, Limb, Scene};
 use crate::statics::gap;
+use crate::statics::plan::LiftPlan;
+use crate::statics::vehicle::State;
 use crate::units::percent;
 use std::fmt::Write;
 
@@ -37,10 +39,8 @@ fn gains(sheet: &Sheet<'_>) -> String {
     let Some((plan, lift)) = sheet.plan.as_ref().and_then(|p| Some((p, p.lift.as_ref()?))) else {
         return "no lift".into();
     };
-    let one = |limb: &crate::scene::Limb| {
-        let at = |state: &crate::statics::vehicle::State| {
-            gap::gap_m(&plan.scene.vehicle, state.lie, limb)
-        };
+    let one = |(i, limb): (usize, &Limb)| {
+        let at = |state: &State| gap::gap_m(&plan.scene, state.lie, i);
         match (at(&plan.start), at(&lift.end())) {
             (Some(from), Some(to)) => {
                 format!(
@@ -53,19 +53,15 @@ fn gains(sheet: &Sheet<'_>) -> String {
             _ => format!("{} free", limb.name),
         }
     };
-    plan.scene.limbs.iter().map(one).collect::<Vec<_>>().join("; ")
+    plan.scene.limbs.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
 }
 
 /// Puts sheets side by side.
 pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
     let cells = |of: &dyn Fn(&Sheet<'_>) -> String| sheets.iter().map(of).collect::<Vec<_>>();
-    let lift =
-        |s: &Sheet<'_>, show: &dyn Fn(&Sheet<'_>, &crate::statics::plan::LiftPlan) -> String| {
-            s.plan
-                .as_ref()
-                .and_then(|p| p.lift.as_ref())
-                .map_or("no lift".to_owned(), |l| show(s, l))
-        };
+    let lift = |s: &Sheet<'_>, show: &dyn Fn(&Sheet<'_>, &LiftPlan) -> String| {
+        s.plan.as_ref().and_then(|p| p.lift.as_ref()).map_or("no lift".to_owned(), |l| show(s, l))
+    };
     let margin = |row: &Row| percent(row.margin().unwrap_or(0.0));
     let lines = vec![
         (
@@ -99,17 +95,16 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
             "height lost",
             cells(&|s| {
                 lift(s, &|s, l| {
-                    let scene = s.plan.as_ref().map_or(s.scene, |plan| &plan.scene);
-                    let swell = l.points.iter().map(|p| l.stand(scene, p, l.rise_m).swell_m);
+                    let swell = l.points.iter().map(|p| l.column(p, l.rise_m).swell_m);
                     s.units.gap(swell.fold(0.0, f64::max) - l.rise_m)
                 })
             }),
         ),
-        ("free air", cells(&|s| lift(s, &|s, l| s.units.free_air(l.air_used_m3(s.scene))))),
+        ("free air", cells(&|s| lift(s, &|s, l| s.units.free_air(l.air_used_m3())))),
         ("rows that hold", cells(&|s| s.count(Verdict::Holds).to_string())),
         ("rows that are close", cells(&|s| s.count(Verdict::Close).to_string())),
         ("rows that fail", cells(&|s| s.count(Verdict::Fails).to_string())),
-        ("weakest row", cells(&|s| s.weakest().map_or("none".into(), |r| r.what.clone()))),
+        ("weakest row", cells(&|s| s.weakest().map_or("none".into(), |r| r.what()))),
         ("its margin", cells(&|s| s.weakest().map_or("none".into(), margin))),
         ("pieces to place", cells(&|s| pieces(s.scene).to_string())),
         ("orders to give", cells(&|s| s.scene.orders.len().to_string())),
