@@ -125,6 +125,7 @@ pub mod draft;
 pub mod files;
 pub mod lift;
 pub mod membrane;
+pub mod parallel;
 pub mod scene;
 pub mod session;
 pub mod shelf;

@@ -8,8 +8,7 @@ use crate::scene::{Expect, Loaded, Problem, Source, sampled};
 use crate::units::System;
 use std::collections::BTreeMap;
 use std::path::Path;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use std::sync::{Arc, mpsc};
+use std::sync::Arc;
 
 /// Of so many samples one may end otherwise before a lesson has to say that it is a near
 /// thing.
@@ -24,40 +23,6 @@ const MARGINS: &str = "## How sure each ending is\n";
 pub struct Entry {
     pub source: Source,
     pub loaded: Loaded,
-}
-
-/// Does some work for each item on as many threads as are asked for; `told` hears how many
-/// are done. The results stand in the items' order.
-pub fn each<T: Sync, R: Send>(
-    items: &[T],
-    threads: usize,
-    work: impl Fn(&T) -> R + Sync,
-    told: &mut dyn FnMut(usize),
-) -> Vec<R> {
-    let next = AtomicUsize::new(0);
-    let (send, receive) = mpsc::channel();
-    std::thread::scope(|scope| {
-        for _ in 0..threads.clamp(1, items.len().max(1)) {
-            let (send, next, work) = (send.clone(), &next, &work);
-            scope.spawn(move || {
-                loop {
-                    let index = next.fetch_add(1, Ordering::Relaxed);
-                    let Some(item) = items.get(index) else { return };
-                    if send.send((index, work(item))).is_err() {
-                        return;
-                    }
-                }
-            });
-        }
-        drop(send);
-        let mut results = Vec::new();
-        for result in receive {
-            results.push(result);
-            told(results.len());
-        }
-        results.sort_by_key(|(index, _)| *index);
-        results.into_iter().map(|(_, result)| result).collect()
-    })
 }
 
 /// Plays a scene as it is written.

@@ -28,7 +28,7 @@ $program sweep docs/maps/slide.ron --quiet \
     --csv docs/maps/slide.csv --map docs/maps/slide.svg
 
 # How far the stacks stand from the sill against the load, on a beam of 4x4.
-$program sweep docs/maps/pair.ron --quiet --set beam.timber=4x4 \
+$program sweep docs/maps/pair.ron --quiet --change beam.timber=4x4 \
     --vary "stacks.left.at.1=1.1 m..1.55 m:$n & stacks.right.at.1=-1.1 m..-1.55 m:$n" \
     --vary "vehicle.mass=800 kg..3000 kg:$n" \
     --csv docs/maps/beam.csv --map docs/maps/beam.svg

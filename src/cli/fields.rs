@@ -1,9 +1,19 @@
 //! `inchwise fields`: every field of a scene with its path, limits and default.
 
+use super::failure::{Failure, MET};
+use super::say;
 use crate::scene::schema::{Entry, GROUPS, Row, rows};
+use clap::Args;
+
+#[derive(Args)]
+pub struct FieldsArgs {
+    /// Only those of a group, such as `stacks`, or below a path, such as `vehicle.com`
+    group: Option<String>,
+}
 
 /// Prints the fields of a group, or of all.
-pub fn print(group: Option<&str>) -> u8 {
+pub fn run(args: &FieldsArgs) -> Result<u8, Failure> {
+    let group = args.group.as_deref();
     let wanted = |row: &Row| match group {
         None => true,
         Some(group) => {
@@ -15,17 +25,16 @@ pub fn print(group: Option<&str>) -> u8 {
     let found: Vec<Row> = rows().into_iter().filter(wanted).collect();
     if found.is_empty() {
         let groups = GROUPS.iter().map(|group| group.key).filter(|key| !key.is_empty());
-        eprintln!(
+        return Err(Failure::input(format_args!(
             "there is no group of fields \"{}\"; choose one of {}",
             group.unwrap_or_default(),
             groups.collect::<Vec<_>>().join(", ")
-        );
-        return super::BAD_INPUT;
+        )));
     }
     for row in found {
-        println!("{}\n    {}\n    {}", row.path, row.field.about, says(&row));
+        say::line(format_args!("{}\n    {}\n    {}", row.path, row.field.about, says(&row)));
     }
-    super::MET
+    Ok(MET)
 }
 
 /// Kind, unit, limits and default in one line.

@@ -1,14 +1,17 @@
 //! The job of `inchwise film`: its options, progress and files.
 
-#[cfg(not(feature = "view"))]
-use super::OUR_FAULT;
-use super::{BAD_INPUT, Common};
+use super::common::Common;
+use super::failure::Failure;
+use super::outputs::Outputs;
 use crate::units::{self, Dimension};
 use clap::Args;
 use std::path::PathBuf;
 
 #[derive(Args)]
-pub struct Asked {
+pub struct FilmArgs {
+    scene: String,
+    #[command(flatten)]
+    common: Common,
     /// Folder for the pictures
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
@@ -44,46 +47,50 @@ pub struct Asked {
     rate: u16,
 }
 
+/// What cannot be a film.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+enum FilmError {
+    #[error("{0}")]
+    Time(String),
+    #[error("{s} s is outside 0.05 s to 600 s; choose a time between them")]
+    Interval { s: f64 },
+    #[error(
+        "\"{text}\" is no size; write WIDTHxHEIGHT in even numbers from 64 to 4096, such as \
+         1280x720"
+    )]
+    Size { text: String },
+}
+
 /// Text such as "2 s" as seconds, within what a film can use.
-fn interval_s(text: &str) -> Result<f64, String> {
-    let s = units::parse(text, Dimension::Time)?;
-    if (0.05..=600.0).contains(&s) {
-        Ok(s)
-    } else {
-        Err(format!("{s} s is outside 0.05 s to 600 s; choose a time between them"))
-    }
+fn interval_s(text: &str) -> Result<f64, FilmError> {
+    let s = units::parse(text, Dimension::Time).map_err(|why| FilmError::Time(why.to_string()))?;
+    if (0.05..=600.0).contains(&s) { Ok(s) } else { Err(FilmError::Interval { s }) }
 }
 
 /// Even sizes from 64 to 4096 px: a video takes no odd ones.
-fn size_px(text: &str) -> Result<[u32; 2], String> {
+fn size_px(text: &str) -> Result<[u32; 2], FilmError> {
     let side = |text: &str| {
         text.trim().parse::<u32>().ok().filter(|n| (64..=4096).contains(n) && n.is_multiple_of(2))
     };
-    text.split_once('x').and_then(|(w, h)| Some([side(w)?, side(h)?])).ok_or(format!(
-        "\"{text}\" is no size; write WIDTHxHEIGHT in even numbers from 64 to 4096, such as 1280x720"
-    ))
+    text.split_once('x')
+        .and_then(|(w, h)| Some([side(w)?, side(h)?]))
+        .ok_or_else(|| FilmError::Size { text: text.to_owned() })
 }
 
-pub fn run(name: &str, common: &Common, asked: &Asked) -> u8 {
-    let checked = interval_s(&asked.every).map_err(|why| format!("--every: {why}")).and_then(|s| {
-        size_px(&asked.size).map(|px| (s, px)).map_err(|why| format!("--size: {why}"))
-    });
-    match checked {
-        Ok((every_s, size)) => shoot(name, common, asked, every_s, size),
-        Err(why) => {
-            eprintln!("{why}");
-            BAD_INPUT
-        }
-    }
+pub fn run(args: &FilmArgs) -> Result<u8, Failure> {
+    let every_s = interval_s(&args.every).map_err(|why| Failure::option("--every", why))?;
+    let size = size_px(&args.size).map_err(|why| Failure::option("--size", why))?;
+    let read = args.common.files_read([&args.scene].into_iter().chain(&args.beside));
+    let outputs = Outputs::default().and("--animation", &args.animation);
+    outputs.and("--video", &args.video).check(&read)?;
+    shoot(args, every_s, size)
 }
 
 #[cfg(not(feature = "view"))]
-fn shoot(name: &str, common: &Common, _: &Asked, _: f64, _: [u32; 2]) -> u8 {
-    if let Err(code) = super::load(name, common) {
-        return code;
-    }
-    eprintln!("no pictures: this program was built without the feature `view`");
-    OUR_FAULT
+fn shoot(args: &FilmArgs, _: f64, _: [u32; 2]) -> Result<u8, Failure> {
+    args.common.load(&args.scene)?;
+    Err(Failure::ours("no pictures: this program was built without the feature `view`"))
 }
 
 #[cfg(feature = "view")]
@@ -91,61 +98,44 @@ use drawn::shoot;
 
 #[cfg(feature = "view")]
 mod drawn {
-    use super::super::{BAD_INPUT, Common, OUR_FAULT, load, play, verdict};
-    use super::Asked;
+    use super::super::common::{bar, play, verdict};
+    use super::super::failure::{Failure, OUR_FAULT};
+    use super::super::say;
+    use super::FilmArgs;
     use crate::debrief::{Debrief, Keep};
     use crate::view::{CameraPath, Film, Overlays, Reel, Take};
-    use indicatif::{ProgressBar, ProgressStyle};
     use std::path::Path;
     use std::process::{Command, Stdio};
 
-    pub fn shoot(name: &str, common: &Common, asked: &Asked, every_s: f64, size: [u32; 2]) -> u8 {
-        let path = match CameraPath::parse(&asked.look) {
-            Ok(path) => path,
-            Err(why) => {
-                eprintln!("--look: {why}");
-                return BAD_INPUT;
-            }
-        };
-        let names = asked.overlays.split(',').map(str::trim);
-        let overlays = match Overlays::named(names.filter(|n| *n != "none" && !n.is_empty())) {
-            Ok(overlays) => overlays,
-            Err(why) => {
-                eprintln!("--overlays: {why}");
-                return BAD_INPUT;
-            }
-        };
-        let mut debriefs = Vec::new();
-        for name in [name].into_iter().chain(asked.beside.as_deref()) {
-            match load(name, common) {
-                // How long it takes and what goes wrong is known before it is drawn.
-                Ok(loaded) => debriefs.push(play(loaded, common.units.into(), Keep::Nothing)),
-                Err(code) => return code,
-            }
-        }
+    pub fn shoot(args: &FilmArgs, every_s: f64, size: [u32; 2]) -> Result<u8, Failure> {
+        let path = CameraPath::parse(&args.look).map_err(|why| Failure::option("--look", why))?;
+        let names = args.overlays.split(',').map(str::trim);
+        let overlays = Overlays::named(names.filter(|n| *n != "none" && !n.is_empty()))
+            .map_err(|why| Failure::option("--overlays", why))?;
+        let units = args.common.units.into();
+        // How long each takes and what goes wrong is known before it is drawn.
+        let debriefs = [&args.scene]
+            .into_iter()
+            .chain(&args.beside)
+            .map(|name| Ok(play(args.common.load(name)?, units, Keep::Nothing)))
+            .collect::<Result<Vec<_>, Failure>>()?;
         let film = Film {
             every_s,
-            slow: asked.slow,
+            slow: args.slow,
             path,
             overlays,
-            captions: !asked.no_captions,
+            captions: !args.no_captions,
             size,
-            units: common.units.into(),
+            units,
         };
-        match draw(&film, &debriefs, asked) {
-            Ok(count) => {
-                println!("{count} pictures in {}", asked.out.display());
-                debriefs.iter().map(verdict).next().unwrap_or(OUR_FAULT)
-            }
-            Err(why) => {
-                eprintln!("no pictures: {why}");
-                OUR_FAULT
-            }
-        }
+        let count = draw(&film, &debriefs, args)
+            .map_err(|why| Failure::ours(format_args!("no pictures: {why}")))?;
+        say::line(format_args!("{count} pictures in {}", args.out.display()));
+        Ok(debriefs.first().map_or(OUR_FAULT, verdict))
     }
 
-    fn draw(film: &Film, debriefs: &[Debrief], asked: &Asked) -> Result<usize, String> {
-        std::fs::create_dir_all(&asked.out).map_err(|e| format!("{}: {e}", asked.out.display()))?;
+    fn draw(film: &Film, debriefs: &[Debrief], args: &FilmArgs) -> Result<usize, String> {
+        std::fs::create_dir_all(&args.out).map_err(|e| format!("{}: {e}", args.out.display()))?;
         let takes: Vec<Take> = debriefs
             .iter()
             .map(|d| Take {
@@ -154,21 +144,16 @@ mod drawn {
                 findings_s: d.findings.iter().map(|f| f.t_s).collect(),
             })
             .collect();
-        let bar = ProgressBar::new(0);
-        if let Ok(style) =
-            ProgressStyle::with_template("[{bar:30}] picture {pos} of {len}, {eta} left")
-        {
-            bar.set_style(style);
-        }
-        let animation = asked.animation.as_deref();
-        let reel = Reel { folder: &asked.out, animation, rate: asked.rate };
+        let bar = bar(0, "[{bar:30}] picture {pos} of {len}, {eta} left");
+        let animation = args.animation.as_deref();
+        let reel = Reel { folder: &args.out, animation, rate: args.rate };
         let files = film.shoot(&takes, &reel, &mut |done, of| {
             bar.set_length(of as u64);
             bar.set_position(done as u64);
         })?;
         bar.finish_and_clear();
-        if let Some(path) = &asked.video {
-            video(&asked.out, files.len(), asked.rate, path)?;
+        if let Some(path) = &args.video {
+            video(&args.out, files.len(), args.rate, path)?;
         }
         Ok(files.len())
     }

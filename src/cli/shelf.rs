@@ -1,16 +1,20 @@
 //! The job of `inchwise shelf`: the list, what came of playing it, and its page.
 
-use super::{BAD_INPUT, MET, NOT_MET, OUR_FAULT, complain, read_shelf};
+use super::common::{bar, read_shelf};
+use super::failure::{Failure, MET, NOT_MET};
+use super::outputs::{Outputs, files_of};
+use super::say;
 use crate::debrief::{self, CAUTION, Debrief, Keep, expectation};
+use crate::files;
+use crate::parallel::{ThreadsError, cores, each};
 use crate::scene::Scene;
-use crate::shelf::{Entry, Margin, PICTURES, SAMPLES, each, page, played, sample, with_margins};
+use crate::shelf::{Entry, Margin, PICTURES, SAMPLES, page, played, sample, with_margins};
 use crate::units::System;
 use clap::Args;
-use indicatif::{ProgressBar, ProgressStyle};
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
-pub struct Asked {
+pub struct ShelfArgs {
     /// Only these scenes of the shelf
     scenes: Vec<String>,
     /// Play every scene: outcome, cause and time taken
@@ -27,29 +31,34 @@ pub struct Asked {
     page: Option<PathBuf>,
 }
 
-pub fn run(asked: &Asked) -> u8 {
+pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     let (mut shelf, bad) = read_shelf();
-    if let Some(name) = asked.scenes.iter().find(|n| !shelf.iter().any(|e| e.source.name() == **n))
-    {
-        eprintln!("{name}: there is no scene of this name on the shelf; `inchwise shelf` lists it");
-        return BAD_INPUT;
+    if let Some(name) = args.scenes.iter().find(|n| !shelf.iter().any(|e| e.source.name() == **n)) {
+        return Err(Failure::input(format_args!(
+            "{name}: there is no scene of this name on the shelf; `inchwise shelf` lists it"
+        )));
     }
-    if !bad.is_empty() && (asked.play || asked.margins || asked.page.is_some()) {
-        return complain(&bad, System::Si);
+    let problems = || Failure::problems(&bad, System::Si);
+    if !bad.is_empty() && (args.play || args.margins || args.page.is_some()) {
+        return Err(problems());
     }
-    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get);
-    let threads = asked.threads.unwrap_or(cores);
-    let wanted = |e: &Entry| asked.scenes.is_empty() || asked.scenes.contains(&e.source.name());
-    let code = if asked.margins {
-        margins(&shelf, &wanted, threads, asked.page.as_deref())
-    } else if let Some(page) = &asked.page {
-        write_page(&shelf, &wanted, threads, page)
+    let read = files_of(shelf.iter().map(|entry| &entry.loaded.doc));
+    Outputs::default().and("--page", &args.page).check(&read)?;
+    let threads = args.threads.unwrap_or_else(cores);
+    let wanted = |e: &Entry| args.scenes.is_empty() || args.scenes.contains(&e.source.name());
+    let code = if args.margins {
+        margins(&shelf, &wanted, threads, args.page.as_deref())?
+    } else if let Some(page) = &args.page {
+        write_page(&shelf, &wanted, threads, page)?
     } else {
         shelf.retain(wanted);
-        let debriefs = if asked.play { play_all(&shelf, threads, Keep::Nothing) } else { vec![] };
+        let debriefs = match args.play {
+            true => play_all(&shelf, threads, Keep::Nothing)?,
+            false => Vec::new(),
+        };
         list(&shelf, &debriefs)
     };
-    if bad.is_empty() { code } else { complain(&bad, System::Si) }
+    if bad.is_empty() { Ok(code) } else { Err(problems()) }
 }
 
 /// The list, with what came of playing it where that was done.
@@ -60,13 +69,13 @@ fn list(shelf: &[Entry], debriefs: &[Debrief]) -> u8 {
         let scene = &loaded.scene;
         if scene.group != group {
             group = &scene.group;
-            println!("{group}");
+            say::line(group);
         }
-        println!("  {}  ({})", scene.name, source.shown());
-        println!("      {}", scene.teaches);
-        println!("      {}", before(scene));
+        say::line(format_args!("  {}  ({})", scene.name, source.shown()));
+        say::line(format_args!("      {}", scene.teaches));
+        say::line(format_args!("      {}", before(scene)));
         if let Some(debrief) = debriefs.get(i) {
-            println!("      played:   {}", told(debrief));
+            say::line(format_args!("      played:   {}", told(debrief)));
             if !debrief.as_expected() {
                 code = NOT_MET;
             }
@@ -75,17 +84,17 @@ fn list(shelf: &[Entry], debriefs: &[Debrief]) -> u8 {
     if !debriefs.is_empty() {
         let differ = debriefs.iter().filter(|d| !d.as_expected()).count();
         let taken: f64 = debriefs.iter().map(|d| d.wall_s).sum();
-        println!(
+        say::line(format_args!(
             "\n{} scenes, {differ} end otherwise than expected, {taken:.0} s in all",
             shelf.len()
-        );
+        ));
     } else {
-        println!(
+        say::line(
             "\nNothing was played: `inchwise shelf --play` plays these scenes, in a minute or two, and \
-             tells outcome, cause and time taken."
+             tells outcome, cause and time taken.",
         );
     }
-    println!("\n{CAUTION}");
+    say::line(format_args!("\n{CAUTION}"));
     code
 }
 
@@ -108,21 +117,25 @@ pub fn before(scene: &Scene) -> String {
     format!("expected: {}{more}", expectation(scene.expect))
 }
 
-fn bar(count: usize) -> ProgressBar {
-    let bar = ProgressBar::new(count as u64);
-    if let Ok(style) = ProgressStyle::with_template("[{bar:30}] {pos} of {len} lifts, {eta} left") {
-        bar.set_style(style);
-    }
-    bar
+const LIFTS: &str = "[{bar:30}] {pos} of {len} lifts, {eta} left";
+
+fn play_all(shelf: &[Entry], threads: usize, keep: Keep) -> Result<Vec<Debrief>, ThreadsError> {
+    with_bar(shelf, threads, |entry| played(entry, keep))
 }
 
-fn play_all(shelf: &[Entry], threads: usize, keep: Keep) -> Vec<Debrief> {
-    let bar = bar(shelf.len());
-    let debriefs = each(shelf, threads, |entry| played(entry, keep), &mut |done| {
-        bar.set_position(done as u64)
+/// Does some work for each item, behind a bar.
+fn with_bar<T: Sync, R: Send>(
+    items: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> R + Sync,
+) -> Result<Vec<R>, ThreadsError> {
+    let bar = bar(items.len(), LIFTS);
+    let results = each(items, threads, work, &mut |_| {
+        bar.inc(1);
+        Ok(())
     });
     bar.finish_and_clear();
-    debriefs
+    results
 }
 
 /// Plays the samples of each scene that is wanted, prints how many keep their ending and
@@ -132,22 +145,15 @@ fn margins(
     wanted: &dyn Fn(&Entry) -> bool,
     threads: usize,
     page: Option<&Path>,
-) -> u8 {
+) -> Result<u8, Failure> {
     let chosen: Vec<&Entry> = shelf.iter().filter(|e| wanted(e)).collect();
     let lifts: Vec<(&Entry, u64)> = chosen
         .iter()
         .flat_map(|entry| (1..=SAMPLES as u64).map(move |seed| (*entry, seed)))
         .collect();
-    let bar = bar(lifts.len());
-    let endings = each(&lifts, threads, |(entry, seed)| sample(entry, *seed), &mut |done| {
-        bar.set_position(done as u64);
-    });
-    bar.finish_and_clear();
+    let endings = with_bar(&lifts, threads, |(entry, seed)| sample(entry, *seed))?;
     let endings: Result<Vec<_>, _> = endings.into_iter().collect();
-    let endings = match endings {
-        Ok(endings) => endings,
-        Err(problems) => return complain(&problems, System::Si),
-    };
+    let endings = endings.map_err(|problems| Failure::problems(&problems, System::Si))?;
     let margins: Vec<Margin> =
         chosen.iter().zip(endings.chunks(SAMPLES)).map(|(e, ends)| Margin::of(e, ends)).collect();
     let mut code = MET;
@@ -161,45 +167,45 @@ fn margins(
         };
         let others = if margin.otherwise.is_empty() { "" } else { ", others " };
         let Margin { scene, kept, of, otherwise, .. } = margin;
-        println!("{scene}: {kept} of {of}{others}{otherwise}{note}");
+        say::line(format_args!("{scene}: {kept} of {of}{others}{otherwise}{note}"));
         if !fits {
             code = NOT_MET;
         }
     }
-    let Some(path) = page else { return code };
-    let before = std::fs::read_to_string(path).unwrap_or_default();
-    write(path, &with_margins(&before, &margins, shelf)).map_or(OUR_FAULT, |()| code)
+    if let Some(path) = page {
+        let before = std::fs::read_to_string(path).unwrap_or_default();
+        files::write(path, with_margins(&before, &margins, shelf))?;
+    }
+    Ok(code)
 }
 
 /// Plays the whole shelf and writes its page; draws the endings that are wanted.
-fn write_page(shelf: &[Entry], wanted: &dyn Fn(&Entry) -> bool, threads: usize, path: &Path) -> u8 {
-    let debriefs = play_all(shelf, threads, Keep::Milestones);
+fn write_page(
+    shelf: &[Entry],
+    wanted: &dyn Fn(&Entry) -> bool,
+    threads: usize,
+    path: &Path,
+) -> Result<u8, Failure> {
+    let debriefs = play_all(shelf, threads, Keep::Milestones)?;
     let folder = path.parent().unwrap_or(Path::new(""));
-    let bar = bar(debriefs.len());
+    let bar = bar(debriefs.len(), LIFTS);
     for (entry, debrief) in shelf.iter().zip(&debriefs) {
         let file = folder.join(PICTURES).join(format!("{}.png", entry.source.name()));
         if wanted(entry)
             && let Err(why) = draw_ending(debrief, &file)
         {
-            eprintln!("no new pictures: {why}");
+            say::problem(format_args!("no new pictures: {why}"));
             break;
         }
         bar.inc(1);
     }
     bar.finish_and_clear();
     let before = std::fs::read_to_string(path).unwrap_or_default();
-    if write(path, &page(shelf, &debriefs, &before, folder)).is_err() {
-        return OUR_FAULT;
+    files::write(path, page(shelf, &debriefs, &before, folder))?;
+    for debrief in debriefs.iter().filter(|d| !d.as_expected()) {
+        say::problem(format_args!("{}: {}", debrief.scene.name, told(debrief)));
     }
-    debriefs.iter().filter(|d| !d.as_expected()).for_each(|d| {
-        eprintln!("{}: {}", d.scene.name, told(d));
-    });
-    if debriefs.iter().all(Debrief::as_expected) { MET } else { NOT_MET }
-}
-
-fn write(path: &Path, text: &str) -> Result<(), ()> {
-    std::fs::write(path, text)
-        .map_err(|why| eprintln!("{}: cannot be written: {why}", path.display()))
+    Ok(if debriefs.iter().all(Debrief::as_expected) { MET } else { NOT_MET })
 }
 
 /// Draws how a lift ended, small.

@@ -1,15 +1,25 @@
 //! The job of `inchwise sweep`: its options, progress and files.
 
-use super::{BAD_INPUT, Common, MET, OUR_FAULT, complain};
+use super::common::{Common, bar};
+use super::failure::{Failure, MET, OUR_FAULT};
+use super::outputs::{Outputs, files_of};
+use super::run::write_text;
+use super::say;
+use crate::files;
+use crate::parallel::cores;
 use crate::scene::CAUTION;
-use crate::sweep::{Axis, BROKEN, Grid, MOST_SAMPLES, Share, Sweep, Table, Told};
+use crate::sweep::{
+    Axis, BROKEN, Grid, Journal, MOST_SAMPLES, PlayError, Progress, Share, Sweep, Table,
+};
 use crate::units::System;
 use clap::Args;
-use indicatif::{ProgressBar, ProgressStyle};
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
-pub struct Asked {
+pub struct SweepArgs {
+    scene: String,
+    #[command(flatten)]
+    common: Common,
     /// A field and its values; may be given again. Several fields joined by & change together
     #[arg(long, required = true, value_name = "PATH=FROM..TO:N or PATH=a,b,c")]
     vary: Vec<String>,
@@ -24,10 +34,10 @@ pub struct Asked {
     threads: Option<usize>,
     /// Play one part of the whole only
     #[arg(long, value_name = "I/N")]
-    shard: Option<String>,
+    part: Option<String>,
     /// Play nothing: put the CSV tables of all parts together
-    #[arg(long, value_name = "FILE", num_args = 1.., conflicts_with_all = ["shard", "threads"])]
-    merge: Vec<PathBuf>,
+    #[arg(long, value_name = "FILE", num_args = 1.., conflicts_with_all = ["part", "threads"])]
+    join: Vec<PathBuf>,
     /// Write the table as CSV
     #[arg(long, value_name = "FILE")]
     csv: Option<PathBuf>,
@@ -42,83 +52,94 @@ pub struct Asked {
     quiet: bool,
 }
 
-/// A command line that cannot be used.
-fn misused(why: &str) -> u8 {
-    eprintln!("{why}");
-    BAD_INPUT
+pub fn run(args: &SweepArgs) -> Result<u8, Failure> {
+    let share = args.part.as_deref().map_or(Ok(Share::WHOLE), Share::parse);
+    let share = share.map_err(|why| Failure::option("--part", why))?;
+    let sweep = read(args)?;
+    let (outputs, journal) = check_files(args, &sweep)?;
+    let journal = journal.map(|path| Journal::open(&path, &sweep)).transpose();
+    let mut journal = journal.map_err(Failure::ours)?;
+    let table = match args.join.is_empty() {
+        true => play(&sweep, share, args, journal.as_mut()).map_err(Failure::ours)?,
+        false => Table::joined(&sweep, &args.join).map_err(|why| Failure::option("--join", why))?,
+    };
+    write(&sweep, &table, args)?;
+    if let Some(journal) = journal {
+        journal.remove().map_err(Failure::ours)?;
+    }
+    if outputs && !args.quiet {
+        for (end, count) in table.counts() {
+            say::line(format_args!("{count:>6}  {end}"));
+        }
+        say::line(CAUTION);
+    }
+    Ok(if table.has(BROKEN) { OUR_FAULT } else { MET })
 }
 
-pub fn run(name: &str, common: &Common, asked: &Asked) -> u8 {
-    let axes: Result<Vec<Axis>, String> = asked.vary.iter().map(|text| Axis::parse(text)).collect();
-    let grid = match axes.and_then(Grid::new) {
-        Ok(grid) => grid,
-        Err(why) => return misused(&format!("--vary: {why}")),
-    };
-    let share = match asked.shard.as_deref().map_or(Ok(Share::WHOLE), Share::parse) {
-        Ok(share) => share,
-        Err(why) => return misused(&format!("--shard: {why}")),
-    };
-    if let Some(n) = asked.spread.filter(|n| !(1..=MOST_SAMPLES).contains(n)) {
-        return misused(&format!("--spread: {n} is outside 1 to {MOST_SAMPLES}"));
+/// What is to be swept, checked before anything is played.
+fn read(args: &SweepArgs) -> Result<Sweep, Failure> {
+    let axes: Result<Vec<Axis>, _> = args.vary.iter().map(|text| Axis::parse(text)).collect();
+    let grid = axes.and_then(Grid::new).map_err(|why| Failure::option("--vary", why))?;
+    if let Some(n) = args.spread.filter(|n| !(1..=MOST_SAMPLES).contains(n)) {
+        let why = format_args!("{n} is outside 1 to {MOST_SAMPLES}");
+        return Err(Failure::option("--spread", why));
     }
-    for path in &asked.map {
+    for path in &args.map {
         let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
         if !matches!(ending.as_deref(), Some("svg" | "png")) {
-            return misused(&format!(
-                "--map: {} ends in neither .svg nor .png; name the kind of picture by its ending",
+            let why = format_args!(
+                "{} ends in neither .svg nor .png; name the kind of picture by its ending",
                 path.display()
-            ));
+            );
+            return Err(Failure::option("--map", why));
         }
     }
     #[cfg(not(feature = "view"))]
-    if let Some(path) = asked.map.iter().find(|p| is_png(p))
-        && let Err(why) = raster("", path)
-    {
-        return misused(&format!("--map: {why}"));
+    if let Some(path) = args.map.iter().find(|path| is_png(path)) {
+        raster("")
+            .map_err(|why| Failure::option("--map", format_args!("{}: {why}", path.display())))?;
     }
-    let sweep = match Sweep::new(name, &common.sets, grid, asked.spread, asked.seed) {
-        Ok(sweep) => sweep,
-        Err(problems) => return complain(&problems, System::Si),
-    };
-    let table = if asked.merge.is_empty() {
-        match play_sweep(&sweep, share, asked) {
-            Ok(table) => table,
-            Err(why) => {
-                eprintln!("{why}");
-                return OUR_FAULT;
-            }
-        }
-    } else {
-        match Table::merged(&sweep, &asked.merge) {
-            Ok(table) => table,
-            Err(why) => return misused(&format!("--merge: {why}")),
-        }
-    };
-    if let Err(why) = write_sweep(&sweep, &table, common.units.into(), asked) {
-        eprintln!("{why}");
-        return OUR_FAULT;
-    }
-    if table.has(BROKEN) { OUR_FAULT } else { MET }
+    let common = &args.common;
+    Sweep::new(&args.scene, &common.changes, grid, args.spread, args.seed)
+        .map_err(|problems| Failure::problems(&problems, System::Si))
 }
 
-/// The journal stands beside the first file that is asked for, until all are written.
-fn journal_of(asked: &Asked) -> Option<PathBuf> {
-    let first = asked.csv.iter().chain(&asked.json).chain(&asked.map).next()?;
-    let mut name = first.clone().into_os_string();
-    name.push(".journal");
-    Some(name.into())
+/// Whether any file is to be written, and where the journal stands: beside the first one,
+/// until all are written. What is only joined has none.
+fn check_files(args: &SweepArgs, sweep: &Sweep) -> Result<(bool, Option<PathBuf>), Failure> {
+    let outputs = Outputs::default()
+        .and("--csv", &args.csv)
+        .and("--json", &args.json)
+        .and("--map", &args.map);
+    let any = args.csv.is_some() || args.json.is_some() || !args.map.is_empty();
+    let mut read = files_of(sweep.trees());
+    read.extend(args.join.iter().filter_map(|path| path.canonicalize().ok()));
+    let first = outputs.first_file().filter(|_| args.join.is_empty());
+    let journal = first.map(|(option, path)| (option.to_owned(), Journal::beside(path)));
+    let outputs = match &journal {
+        Some((option, path)) => outputs.and(&format!("the journal of {option}"), [path]),
+        None => outputs,
+    };
+    outputs.check(&read)?;
+    Ok((any, journal.map(|(_, path)| path)))
 }
 
-fn play_sweep(sweep: &Sweep, share: Share, asked: &Asked) -> Result<Table, String> {
-    let threads = asked.threads.unwrap_or_else(|| {
-        std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get)
-    });
-    let bar = ProgressBar::new(0);
-    if let Ok(style) = ProgressStyle::with_template("[{bar:30}] cell {pos} of {len}, {eta} left") {
-        bar.set_style(style);
+fn play(
+    sweep: &Sweep,
+    share: Share,
+    args: &SweepArgs,
+    journal: Option<&mut Journal>,
+) -> Result<Table, PlayError> {
+    if let Some(dropped) = journal.as_ref().map(|journal| journal.dropped()).filter(|n| *n > 0) {
+        say::problem(format_args!(
+            "{dropped} lines of the journal are not as they were written and count for nothing; \
+             their cells are played again"
+        ));
     }
+    let bar = bar(0, "[{bar:30}] cell {pos} of {len}, {eta} left");
     let mut begun = false;
-    let table = sweep.play(share, threads, journal_of(asked).as_deref(), &mut |told: Told| {
+    let threads = args.threads.unwrap_or_else(cores);
+    let table = sweep.play(share, threads, journal, &mut |told: Progress| {
         bar.set_length(told.of as u64);
         bar.set_position(told.done as u64);
         if !begun && !told.kept {
@@ -131,38 +152,26 @@ fn play_sweep(sweep: &Sweep, share: Share, asked: &Asked) -> Result<Table, Strin
     table
 }
 
-fn write_sweep(sweep: &Sweep, table: &Table, units: System, asked: &Asked) -> Result<(), String> {
-    let csv = table.csv()?;
-    if let Some(path) = &asked.csv {
-        write_whole(path, &csv)?;
+/// Writes what is asked for; prints the table where nothing is.
+fn write(sweep: &Sweep, table: &Table, args: &SweepArgs) -> Result<(), Failure> {
+    let csv = table.csv().map_err(Failure::ours)?;
+    if let Some(path) = &args.csv {
+        files::write(path, &csv)?;
     }
-    if let Some(path) = &asked.json {
-        write_whole(path, table.json(sweep)?.as_bytes())?;
+    if let Some(path) = &args.json {
+        write_text(path, table.json(sweep))?;
     }
-    if !asked.map.is_empty() {
-        let svg = table.map(sweep, units)?;
-        for path in &asked.map {
-            if is_png(path) {
-                raster(&svg, path)?;
-            } else {
-                write_whole(path, svg.as_bytes())?;
+    if !args.map.is_empty() {
+        let svg = table.map(sweep, args.common.units.into()).map_err(Failure::ours)?;
+        for path in &args.map {
+            match is_png(path) {
+                true => write_text(path, raster(&svg))?,
+                false => files::write(path, &svg)?,
             }
         }
     }
-    match journal_of(asked) {
-        Some(journal) => {
-            // The journal of a sweep that was only merged here may still be wanted.
-            if asked.merge.is_empty() {
-                let _ = std::fs::remove_file(journal);
-            }
-            if !asked.quiet {
-                for (end, count) in table.counts() {
-                    println!("{count:>6}  {end}");
-                }
-                println!("{CAUTION}");
-            }
-        }
-        None => print!("{}", String::from_utf8_lossy(&csv)),
+    if args.csv.is_none() && args.json.is_none() && args.map.is_empty() {
+        say::text(String::from_utf8_lossy(&csv));
     }
     Ok(())
 }
@@ -171,26 +180,10 @@ fn is_png(path: &Path) -> bool {
     path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"))
 }
 
-/// Writes a file so that it is there whole or not at all.
-fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), String> {
-    let mut beside = path.to_owned().into_os_string();
-    beside.push(".part");
-    let beside = PathBuf::from(beside);
-    std::fs::write(&beside, bytes)
-        .and_then(|()| std::fs::rename(&beside, path))
-        .map_err(|why| format!("{}: cannot be written: {why}", path.display()))
-}
-
 #[cfg(feature = "view")]
-fn raster(svg: &str, path: &Path) -> Result<(), String> {
-    crate::sweep::write_png(svg, path)
-        .map_err(|why| format!("{}: cannot be written: {why}", path.display()))
-}
+use crate::sweep::png as raster;
 
 #[cfg(not(feature = "view"))]
-fn raster(_: &str, path: &Path) -> Result<(), String> {
-    Err(format!(
-        "{}: this program was built without the feature `view`, and draws maps as SVG only",
-        path.display()
-    ))
+fn raster(_: &str) -> Result<Vec<u8>, &'static str> {
+    Err("this program was built without the feature `view`, and draws maps as SVG only")
 }

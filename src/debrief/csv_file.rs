@@ -2,15 +2,15 @@
 //! each heading.
 
 use super::report::Debrief;
-use std::path::Path;
 
 impl Debrief {
-    /// Writes the history.
+    /// The history as CSV.
     ///
     /// # Errors
-    /// What the file system says.
-    pub fn write_csv(&self, path: &Path) -> Result<(), csv::Error> {
-        let mut out = csv::Writer::from_path(path)?;
+    /// None in practice: it is written to memory.
+    pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
+        let mut bytes = Vec::new();
+        let mut out = csv::Writer::from_writer(&mut bytes);
         let scene = &self.scene;
         let mut head: Vec<String> =
             ["t_s", "rise_m", "roll_deg", "pitch_deg", "slide_m", "vehicle_on_ground_n"]
@@ -76,6 +76,7 @@ impl Debrief {
             )?;
         }
         out.flush()?;
-        Ok(())
+        drop(out);
+        Ok(bytes)
     }
 }

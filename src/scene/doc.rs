@@ -1,5 +1,5 @@
 //! Turns RON text into a tree of values that each know where they stand, and
-//! changes single values of that tree for `--set`. Knows nothing of what a scene
+//! changes single values of that tree for `--change`. Knows nothing of what a scene
 //! means; see [`super::read`] for that.
 //!
 //! ron itself parses every value; the place of a value is the offset of its raw
@@ -18,7 +18,7 @@ use std::sync::Arc;
 pub enum Place {
     /// A file, with line and column counted from 1.
     File { file: Arc<PathBuf>, line: usize, column: usize },
-    /// A `--set` on the command line, with its text.
+    /// A `--change` on the command line, with its text.
     Set(Arc<str>),
     /// Placed by hand in a set-up that is being built.
     Hand,
@@ -30,7 +30,7 @@ impl fmt::Display for Place {
             Self::File { file, line, column } => {
                 write!(f, "{}:{line}:{column}", file.display())
             }
-            Self::Set(text) => write!(f, "--set '{text}'"),
+            Self::Set(text) => write!(f, "--change '{text}'"),
             Self::Hand => f.write_str("built by hand"),
         }
     }

@@ -1,5 +1,5 @@
 //! Finds, reads and checks scene files, on disk or among the shipped ones, and
-//! applies changes given as `--set PATH=VALUE`.
+//! applies changes given as `--change PATH=VALUE`.
 
 use super::doc::{self, Node, PathError, Place, Value};
 use super::model::Scene;

@@ -5,10 +5,40 @@ use crate::units::{self, Dimension, System};
 /// A sweep larger than this is a slip of the pen.
 const MOST_CELLS: usize = 1_000_000;
 
+/// Why axes make no grid.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum GridError {
+    #[error("\"{text}\" has no `=`; {HOW}")]
+    NoEquals { text: String },
+    #[error("\"{text}\" has nothing on one side of its `=`; {HOW}")]
+    OneSide { text: String },
+    #[error("\"{text}\" does not say how many values; write FROM..TO:N such as 3..12:10")]
+    NoCount { text: String },
+    #[error("\"{text}\": \"{count}\" is not a number of values; choose 2 to 1000")]
+    Count { text: String, count: String },
+    #[error("\"{text}\": \"{end}\" does not start with a number; {HOW_RANGE}")]
+    NoNumber { text: String, end: String },
+    #[error("\"{text}\" goes from \"{from}\" to \"{to}\"; {HOW_RANGE}")]
+    Units { text: String, from: String, to: String },
+    #[error(
+        "\"{text}\": what changes together needs equally many values, not {counts:?}; give each \
+         the same number"
+    )]
+    Unequal { text: String, counts: Vec<usize> },
+    #[error("`{path}` is varied twice; vary it once")]
+    Twice { path: String },
+    #[error("has more than {MOST_CELLS} cells; give fewer values")]
+    Cells,
+}
+
+const HOW: &str = "write PATH=FROM..TO:N such as 'ground.slope=0 deg..12 deg:7', or PATH=a,b,c";
+const HOW_RANGE: &str = "write FROM..TO:N with the same unit at both ends, such as 0 deg..12 deg:7";
+
 /// One field of the scene, or several that change together, with its values in order.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Axis {
-    /// For each field its dotted path and its values as `--set` takes them; all have
+    /// For each field its dotted path and its values as `--change` takes them; all have
     /// equally many. The first one names the axis.
     pub fields: Vec<(String, Vec<String>)>,
 }
@@ -18,15 +48,12 @@ impl Axis {
     ///
     /// # Errors
     /// What is wrong with it and how to write it.
-    pub fn parse(text: &str) -> Result<Self, String> {
+    pub fn parse(text: &str) -> Result<Self, GridError> {
         let fields: Vec<(String, Vec<String>)> =
             text.split('&').map(field).collect::<Result<_, _>>()?;
         let counts: Vec<usize> = fields.iter().map(|(_, values)| values.len()).collect();
         if counts.iter().any(|n| *n != counts[0]) {
-            return Err(format!(
-                "\"{text}\": what changes together needs equally many values, not {counts:?}; give \
-                 each the same number"
-            ));
+            return Err(GridError::Unequal { text: text.to_owned(), counts });
         }
         Ok(Self { fields })
     }
@@ -44,7 +71,7 @@ impl Axis {
     }
 
     /// The changes at one value.
-    pub fn sets(&self, index: usize) -> impl Iterator<Item = (&str, &str)> {
+    pub fn changes(&self, index: usize) -> impl Iterator<Item = (&str, &str)> {
         self.fields.iter().map(move |(path, values)| (path.as_str(), values[index].as_str()))
     }
 
@@ -100,15 +127,14 @@ fn write(value: f64, unit: &str) -> String {
     format!("{} {unit}", rounded + 0.0).trim_end().to_owned()
 }
 
-fn field(text: &str) -> Result<(String, Vec<String>), String> {
+fn field(text: &str) -> Result<(String, Vec<String>), GridError> {
     let text = text.trim();
-    let show = "write PATH=FROM..TO:N such as 'ground.slope=0 deg..12 deg:7', or PATH=a,b,c";
-    let Some((path, values)) = text.split_once('=') else {
-        return Err(format!("\"{text}\" has no `=`; {show}"));
-    };
+    let whole = || text.to_owned();
+    let (path, values) =
+        text.split_once('=').ok_or_else(|| GridError::NoEquals { text: whole() })?;
     let (path, values) = (path.trim(), values.trim());
     if path.is_empty() || values.is_empty() {
-        return Err(format!("\"{text}\" has nothing on one side of its `=`; {show}"));
+        return Err(GridError::OneSide { text: whole() });
     }
     let values = match values.split_once("..") {
         Some((from, rest)) => range(text, from, rest)?,
@@ -117,22 +143,22 @@ fn field(text: &str) -> Result<(String, Vec<String>), String> {
     Ok((path.to_owned(), values))
 }
 
-fn range(text: &str, from: &str, rest: &str) -> Result<Vec<String>, String> {
-    let show = "write FROM..TO:N with the same unit at both ends, such as 0 deg..12 deg:7";
-    let (to, n) = rest.rsplit_once(':').ok_or_else(|| {
-        format!("\"{text}\" does not say how many values; write FROM..TO:N such as 3..12:10")
-    })?;
-    let n: usize = n.trim().parse().ok().filter(|n| (2..=1000).contains(n)).ok_or_else(|| {
-        format!("\"{text}\": \"{}\" is not a number of values; choose 2 to 1000", n.trim())
-    })?;
+fn range(text: &str, from: &str, rest: &str) -> Result<Vec<String>, GridError> {
+    let whole = || text.to_owned();
+    let (to, n) = rest.rsplit_once(':').ok_or_else(|| GridError::NoCount { text: whole() })?;
+    let n = n.trim();
+    let n: usize = n
+        .parse()
+        .ok()
+        .filter(|n| (2..=1000).contains(n))
+        .ok_or_else(|| GridError::Count { text: whole(), count: n.to_owned() })?;
     let number = |end: &'_ str| {
-        split(end).map(|(v, u)| (v, u.to_owned())).ok_or_else(|| {
-            format!("\"{text}\": \"{}\" does not start with a number; {show}", end.trim())
-        })
+        let no_number = || GridError::NoNumber { text: whole(), end: end.trim().to_owned() };
+        split(end).map(|(v, u)| (v, u.to_owned())).ok_or_else(no_number)
     };
-    let ((a, unit), (b, other)) = (number(from)?, number(to)?);
-    if unit != other {
-        return Err(format!("\"{text}\" goes from \"{unit}\" to \"{other}\"; {show}"));
+    let ((a, unit), (b, to)) = (number(from)?, number(to)?);
+    if unit != to {
+        return Err(GridError::Units { text: whole(), from: unit, to });
     }
     Ok((0..n)
         .map(|i| {
@@ -170,17 +196,17 @@ pub struct Grid {
 impl Grid {
     /// # Errors
     /// A field that two axes change, or more cells than anyone means.
-    pub fn new(axes: Vec<Axis>) -> Result<Self, String> {
+    pub fn new(axes: Vec<Axis>) -> Result<Self, GridError> {
         let mut seen: Vec<&str> = Vec::new();
         for (path, _) in axes.iter().flat_map(|axis| &axis.fields) {
             if seen.contains(&path.as_str()) {
-                return Err(format!("`{path}` is varied twice; vary it once"));
+                return Err(GridError::Twice { path: path.clone() });
             }
             seen.push(path);
         }
         let cells = axes.iter().try_fold(1_usize, |n, axis| n.checked_mul(axis.len()));
         if cells.is_none_or(|n| n > MOST_CELLS) {
-            return Err(format!("has more than {MOST_CELLS} cells; give fewer values"));
+            return Err(GridError::Cells);
         }
         Ok(Self { axes })
     }
@@ -227,7 +253,7 @@ mod tests {
         assert_eq!(values("a=-1 m..1 m:3"), ["-1 m", "0 m", "1 m"]);
         assert_eq!(values("a=[],[(x: \"1, 2\", y: 3)]"), ["[]", "[(x: \"1, 2\", y: 3)]"]);
         let both = Axis::parse("a=1 m..2 m:3 & b=-1 m..-2 m:3").unwrap();
-        assert_eq!(both.sets(1).collect::<Vec<_>>(), [("a", "1.5 m"), ("b", "-1.5 m")]);
+        assert_eq!(both.changes(1).collect::<Vec<_>>(), [("a", "1.5 m"), ("b", "-1.5 m")]);
     }
 
     #[test]
@@ -242,13 +268,18 @@ mod tests {
             ("a=x..y:3", "does not start with a number"),
             ("a=1,2 & b=1,2,3", "equally many"),
         ] {
-            let why = Axis::parse(text).unwrap_err();
+            let why = Axis::parse(text).unwrap_err().to_string();
             assert!(why.contains(word), "{text}: {why}");
         }
         let axis = |text: &str| Axis::parse(text).unwrap();
-        assert!(Grid::new(vec![axis("a=1,2"), axis("a=3,4")]).unwrap_err().contains("twice"));
+        assert!(
+            Grid::new(vec![axis("a=1,2"), axis("a=3,4")])
+                .unwrap_err()
+                .to_string()
+                .contains("twice")
+        );
         let many = Grid::new(vec![axis("a=1..1000:1000"), axis("b=1..9:9"), axis("c=1..999:999")]);
-        assert!(many.unwrap_err().contains("cells"));
+        assert!(many.unwrap_err().to_string().contains("cells"));
     }
 
     #[test]

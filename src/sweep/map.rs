@@ -4,9 +4,11 @@
 //!
 //! Two axes make a map, one a strip; a third puts maps side by side.
 
+use super::cells::Sweep;
+use super::grid::Axis;
 use super::marks;
-use super::table::{Row, Table};
-use super::{Axis, Sweep};
+use super::row::Row;
+use super::table::Table;
 use crate::scene::{CAUTION, Cause};
 use crate::statics::sheet::escape;
 use crate::units::System;
@@ -26,6 +28,14 @@ const LETTER: f64 = 6.4;
 /// Most tick labels along an axis.
 const TICKS: usize = 9;
 
+/// More axes than a map can show.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("a map shows one to three --vary, not {axes}; leave --map out, or vary less")]
+#[non_exhaustive]
+pub struct MapError {
+    pub axes: usize,
+}
+
 struct Panel<'a> {
     title: String,
     /// By index along x and along y; none where no part of the sweep has the cell.
@@ -37,14 +47,11 @@ impl Table {
     ///
     /// # Errors
     /// More axes than a map can show.
-    pub fn map(&self, sweep: &Sweep, units: System) -> Result<String, String> {
+    pub fn map(&self, sweep: &Sweep, units: System) -> Result<String, MapError> {
         let axes = &sweep.grid.axes;
         let [x, y, ..] = [axes.first(), axes.get(1), axes.get(2)];
         let Some(x) = x.filter(|_| axes.len() <= 3) else {
-            return Err(format!(
-                "a map shows one to three --vary, not {}; leave --map out, or vary less",
-                axes.len()
-            ));
+            return Err(MapError { axes: axes.len() });
         };
         let panels = self.panels(sweep, x, y, axes.get(2));
         let size = |axis: Option<&Axis>| axis.map_or(1, Axis::len);
@@ -98,7 +105,7 @@ impl Table {
             .map(|k| Panel {
                 title: side.map_or(String::new(), |axis| {
                     let all: Vec<String> =
-                        axis.sets(k).map(|(path, value)| format!("{path} = {value}")).collect();
+                        axis.changes(k).map(|(path, value)| format!("{path} = {value}")).collect();
                     all.join(", ")
                 }),
                 rows: (0..x.len())
@@ -491,9 +498,9 @@ fn caption(sweep: &Sweep, units: System, letters: usize) -> Vec<String> {
     if !is_varied("chocks") {
         held.push(chocks);
     }
-    let changed = match sweep.sets.len() {
+    let changed = match sweep.changes.len() {
         0 => String::new(),
-        _ => format!(" Changed from the scene as written: {}.", sweep.sets.join("; ")),
+        _ => format!(" Changed from the scene as written: {}.", sweep.changes.join("; ")),
     };
     let samples = match sweep.samples {
         None => " Each cell is played once, as written.".to_owned(),
@@ -523,7 +530,8 @@ fn caution_lines(width: f64) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::sweep::{Grid, Table};
+    use crate::sweep::grid::Grid;
+    use crate::sweep::row::heads;
 
     fn sweep(vary: &[&str]) -> Sweep {
         let axes = vary.iter().map(|text| Axis::parse(text).unwrap()).collect();
@@ -536,7 +544,7 @@ mod tests {
         fails: &dyn Fn(&[usize]) -> bool,
         paper: &dyn Fn(&[usize]) -> f64,
     ) -> Table {
-        let heads = super::super::table::heads(sweep);
+        let heads = heads(&sweep.grid);
         let rows = (0..sweep.grid.cells())
             .map(|cell| {
                 let place = sweep.grid.place(cell);
@@ -599,7 +607,8 @@ mod tests {
         assert_eq!(svg.matches("chocks = []").count(), 2);
         assert!(svg.contains("lifted (20)") && !svg.contains("on paper</text><text"));
         let four = sweep(&[&vary[..], &["friction=90 %,100 %"]].concat());
-        let why = table(&four, &|_| false, &|_| 1.0).map(&four, System::Si).unwrap_err();
+        let why =
+            table(&four, &|_| false, &|_| 1.0).map(&four, System::Si).unwrap_err().to_string();
         assert!(why.contains("one to three"), "{why}");
     }
 }

@@ -1,7 +1,7 @@
 //! The built program as it is typed, for the tests that run it.
 
-use std::path::PathBuf;
 use std::process::{Command, Output};
+use tempfile::TempDir;
 
 /// Runs it in the project's folder, where the shelf is.
 pub fn inchwise(args: &[&str]) -> Output {
@@ -15,9 +15,9 @@ pub fn inchwise(args: &[&str]) -> Output {
         .expect("the program starts")
 }
 
-/// A file that a test may write.
-pub fn scratch(name: &str) -> PathBuf {
-    PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(name)
+/// A folder that a test may write in; it goes with the test.
+pub fn scratch() -> TempDir {
+    tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).expect("a folder")
 }
 
 /// All that it printed.

@@ -4,9 +4,10 @@
 
 use crate::played::played;
 use inchwise::debrief::{Keep, play};
+use inchwise::parallel::{ThreadsError, each};
 use inchwise::scene::{Lesson, Loaded, Outcome, Piece, load, load_from, shelf_paths};
 use inchwise::shelf::{
-    Entry, Margin, PICTURES, SAMPLES, differences, each, margins_of, page, sample, seal,
+    Entry, Margin, PICTURES, SAMPLES, differences, margins_of, page, sample, seal,
 };
 use inchwise::units::System;
 use std::collections::BTreeSet;
@@ -153,7 +154,10 @@ fn every_lesson_has_a_twin() {
 #[test]
 fn every_lesson_ends_as_its_author_expects_and_as_the_page_tells() {
     let shelf = shelf();
-    let debriefs = each(&shelf, threads(), |e| played(&e.source.name(), &[]), &mut |_| ());
+    let debriefs = each(&shelf, threads(), |e| played(&e.source.name(), &[]), &mut |_| {
+        Ok::<_, ThreadsError>(())
+    })
+    .unwrap();
     let mut wrong = Vec::new();
     for (entry, debrief) in shelf.iter().zip(&debriefs) {
         let lines = debrief.readings(|r| r.lines()).join("\n");
@@ -216,7 +220,10 @@ fn a_sample_of_each_lesson_keeps_its_ending() {
     let margins = margins_of(PAGE);
     let shelf: Vec<Entry> = shelf().into_iter().filter(|e| !e.loaded.scene.lesson.near).collect();
     let seed = 7;
-    let endings = each(&shelf, threads(), |e| sample(e, seed).expect("a sample"), &mut |_| ());
+    let endings = each(&shelf, threads(), |e| sample(e, seed).expect("a sample"), &mut |_| {
+        Ok::<_, ThreadsError>(())
+    })
+    .unwrap();
     let mut others = 0;
     for (entry, ending) in shelf.iter().zip(endings) {
         let one = Margin::of(entry, &[ending]);

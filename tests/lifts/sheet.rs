@@ -700,7 +700,9 @@ fn self_contained(html: &str) {
 
 #[test]
 fn the_sheet_is_printed_and_written() {
-    let [json, csv, html] = ["sheet.json", "sheet.csv", "sheet.html"].map(scratch);
+    let folder = scratch();
+    let [json, csv, html] =
+        ["sheet.json", "sheet.csv", "sheet.html"].map(|name| folder.path().join(name));
     let paths = [&json, &csv, &html].map(|p| p.to_str().expect("a plain path"));
     let out = inchwise(&[
         "sheet",
@@ -738,7 +740,8 @@ fn the_sheet_is_printed_and_written() {
 
 #[test]
 fn sheets_are_compared_from_the_command_line() {
-    let page = scratch("compare.html");
+    let folder = scratch();
+    let page = folder.path().join("compare.html");
     let path = page.to_str().expect("a plain path");
     let one = inchwise(&[
         "sheet",
@@ -762,7 +765,10 @@ fn bad_scenes_have_no_sheet_but_words() {
     for (args, words) in [
         (vec!["sheet"], vec!["required"]),
         (vec!["sheet", "no-such-scene"], vec!["no-such-scene"]),
-        (vec!["sheet", "beam-lift", "--set", "vehicle.mass=-3 kg"], vec!["vehicle.mass", "-3 kg"]),
+        (
+            vec!["sheet", "beam-lift", "--change", "vehicle.mass=-3 kg"],
+            vec!["vehicle.mass", "-3 kg"],
+        ),
         (vec!["sheet", "beam-lift", "--compare", "no-such-scene"], vec!["no-such-scene"]),
     ] {
         let out = inchwise(&args);
@@ -781,7 +787,7 @@ fn bad_scenes_have_no_sheet_but_words() {
 fn an_incomplete_scene_has_the_rest_of_its_sheet() {
     let sets = |sets: &[&str]| {
         let mut args = vec!["sheet", "beam-lift"];
-        sets.iter().for_each(|set| args.extend(["--set", set]));
+        sets.iter().for_each(|set| args.extend(["--change", set]));
         let out = inchwise(&args);
         assert_eq!(out.status.code(), Some(2), "{sets:?}: {}", said(&out));
         String::from_utf8(out.stdout).expect("text")

@@ -3,8 +3,8 @@
 //! and against every shipped scene at its start. That a wedge follows the face over its
 //! middle, and that light shows where it bends away, is common practice, no source.
 
+use inchwise::parallel::{ThreadsError, each};
 use inchwise::scene::{self, CutFace, Footprint};
-use inchwise::shelf::each;
 use inchwise::snapshot::PartKind;
 use inchwise::world::Yard;
 use std::sync::Arc;
@@ -174,8 +174,9 @@ fn nothing_lifts_a_shipped_vehicle_before_the_lift() {
             let good = risen_m < 0.5e-3 && up_n < most_n;
             (!good).then(|| format!("{name}: {:.2} mm, {up_n:.0} N on bags", risen_m * 1e3))
         },
-        &mut |_| (),
-    );
+        &mut |_| Ok::<_, ThreadsError>(()),
+    )
+    .unwrap();
     let wrong: Vec<String> = wrong.into_iter().flatten().collect();
     assert!(wrong.is_empty(), "raised before the lift: {wrong:#?}");
 }

@@ -3,9 +3,13 @@
 
 use crate::typed::{inchwise, said, scratch};
 
+/// A lift of a few seconds.
+const SHORT: &str = include_str!("../common/short.ron");
+
 #[test]
 fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {
-    let (json, csv) = (scratch("held.json"), scratch("held.csv"));
+    let folder = scratch();
+    let [json, csv] = ["held.json", "held.csv"].map(|name| folder.path().join(name));
     let out = inchwise(&[
         "run",
         "scenes/deck-lid-wedged.ron",
@@ -41,11 +45,12 @@ fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {
 
 #[test]
 fn a_lift_that_fails_exits_3_with_its_cause() {
-    let (json, html) = (scratch("failed.json"), scratch("failed.html"));
+    let folder = scratch();
+    let [json, html] = ["failed.json", "failed.html"].map(|name| folder.path().join(name));
     let out = inchwise(&[
         "run",
         "beam-lift",
-        "--set",
+        "--change",
         "void_fill=[]",
         "--quiet",
         "--json",
@@ -88,12 +93,15 @@ fn bad_input_exits_2_and_names_the_mend() {
         (vec!["run", "no-such-scene"], vec!["no-such-scene"]),
         (vec!["run", "scenes"], vec!["scenes"]),
         (
-            vec!["run", "beam-lift", "--set", "stacks.left.layers=1000"],
+            vec!["run", "beam-lift", "--change", "stacks.left.layers=1000"],
             vec!["stacks.left.layers", "whole number"],
         ),
-        (vec!["run", "beam-lift", "--set", "stacks.middle.layers=3"], vec!["left, right"]),
-        (vec!["run", "beam-lift", "--set", "nonsense"], vec!["nonsense"]),
-        (vec!["check", "beam-lift", "--set", "vehicle.mass=-3 kg"], vec!["vehicle.mass", "-3 kg"]),
+        (vec!["run", "beam-lift", "--change", "stacks.middle.layers=3"], vec!["left, right"]),
+        (vec!["run", "beam-lift", "--change", "nonsense"], vec!["nonsense"]),
+        (
+            vec!["check", "beam-lift", "--change", "vehicle.mass=-3 kg"],
+            vec!["vehicle.mass", "-3 kg"],
+        ),
         (vec!["film", "beam-lift", "--out", "x", "--every", "2"], vec!["--every", "no unit"]),
         (vec!["run", "beam-lift", "--units", "imperial"], vec!["possible values"]),
         (vec!["fly"], vec!["unrecognized"]),
@@ -108,7 +116,8 @@ fn bad_input_exits_2_and_names_the_mend() {
 
 #[test]
 fn check_reports_every_problem_of_a_file_with_its_line() {
-    let path = scratch("bad.ron");
+    let folder = scratch();
+    let path = folder.path().join("bad.ron");
     let text = std::fs::read_to_string("scenes/beam-lift.ron").unwrap();
     let text = text
         .replace("slope", "slop")
@@ -140,8 +149,8 @@ fn the_shelf_lists_every_scene_with_its_lesson() {
 /// done, and what was to be written is there.
 #[test]
 fn a_reader_that_goes_away_stops_nothing() {
-    let json = scratch("nobody-reads.json");
-    let _ = std::fs::remove_file(&json);
+    let folder = scratch();
+    let json = folder.path().join("nobody-reads.json");
     let path = json.to_str().unwrap();
     for (args, code) in [
         (vec!["shelf"], 0),
@@ -168,6 +177,110 @@ fn a_file_that_cannot_be_written_is_said() {
     let out = inchwise(&["run", "deck-lid-wedged", "--quiet", "--json", "/no/such/folder/x.json"]);
     assert_eq!(out.status.code(), Some(1));
     assert!(said(&out).contains("cannot be written"), "{}", said(&out));
+}
+
+/// Options that have another name are refused with the new one, wherever they stand.
+#[test]
+fn an_old_name_of_an_option_is_told_with_the_new_one() {
+    let slope = ["--vary", "ground.slope=0 deg..4 deg:3"];
+    for (args, words) in [
+        (vec!["run", "beam-lift", "--set", "chocks=[]"], "--set is now --change"),
+        (vec!["check", "--set=chocks=[]", "beam-lift"], "--set is now --change"),
+        ([&["sweep", "beam-lift"], &slope[..], &["--shard", "1/2"]].concat(), "--part"),
+        ([&["sweep", "beam-lift"], &slope[..], &["--merge", "a.csv"]].concat(), "--join"),
+    ] {
+        let out = inchwise(&args);
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
+        assert!(said(&out).contains(words), "{args:?}: {}", said(&out));
+    }
+}
+
+/// A scene, what it is like and its vehicle are never what a command writes; nor is one file
+/// written twice. Nothing is played before that is known.
+#[test]
+fn files_that_are_read_are_never_replaced() {
+    let folder = scratch();
+    let file = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let [scene, like, link, vehicle, other] =
+        ["scene.ron", "like.ron", "link.ron", "vehicles/box.ron", "other"].map(file);
+    std::fs::create_dir(file("vehicles")).unwrap();
+    std::fs::copy("scenes/vehicles/saloon.ron", &vehicle).unwrap();
+    let text = SHORT.replace("\"saloon\"", "\"box\"");
+    std::fs::write(&scene, &text).unwrap();
+    let words =
+        "(name: \"Like\", like: \"scene\", teaches: \"x\", change: {\"friction\": \"90 %\"})";
+    std::fs::write(&like, words).unwrap();
+    let mut links = vec![scene.as_str()];
+    #[cfg(unix)]
+    {
+        std::os::unix::fs::symlink("scene.ron", &link).unwrap();
+        links.push(&link);
+    }
+    let around = format!("{}/vehicles/../scene.ron", folder.path().display());
+    links.push(&around);
+    let slope = ["--vary", "ground.slope=0 deg,1 deg"];
+    let sweep = [&["sweep", scene.as_str()], &slope[..]].concat();
+    let mut cases: Vec<Vec<&str>> = Vec::new();
+    for output in links {
+        cases.push([&sweep[..], &["--csv", output]].concat());
+        cases.push(vec!["run", &scene, "--json", output]);
+        cases.push(vec!["sheet", &scene, "--html", output]);
+        cases.push(vec!["run", &like, "--csv", output]);
+        cases.push(vec!["sheet", "beam-lift", "--compare", &scene, "--json", output]);
+    }
+    cases.push(vec!["run", &scene, "--html", &vehicle]);
+    cases.push(vec!["film", &scene, "--out", &other, "--animation", &scene]);
+    for args in &cases {
+        let out = inchwise(args);
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
+        assert!(said(&out).contains("is what this command reads"), "{args:?}: {}", said(&out));
+        assert!(!said(&out).contains("What it teaches"), "{args:?} was played");
+    }
+    assert_eq!(std::fs::read_to_string(&scene).unwrap(), text);
+    for args in [
+        vec!["run", &scene, "--json", &other, "--csv", &other],
+        vec!["sheet", &scene, "--csv", &other, "--html", &other],
+    ] {
+        let out = inchwise(&args);
+        assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
+        assert!(said(&out).contains("a file of its own"), "{args:?}: {}", said(&out));
+    }
+    assert!(!std::path::Path::new(&other).exists());
+}
+
+/// What is no plain file is written into, never replaced: a device stays one, a pipe's reader
+/// reads, and the file that a link leads to is written.
+#[cfg(unix)]
+#[test]
+fn a_device_a_pipe_or_a_link_is_written_into() {
+    use std::os::unix::fs::FileTypeExt;
+    let folder = scratch();
+    let [link, target, pipe] = ["link", "target", "pipe"].map(|name| folder.path().join(name));
+    std::os::unix::fs::symlink("target", &link).unwrap();
+    let out = inchwise(&["sheet", "beam-lift", "--json", link.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(std::fs::read_to_string(&target).unwrap().starts_with('{'));
+
+    let out = inchwise(&["sheet", "beam-lift", "--json", "/dev/null", "--csv", "/dev/null"]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    assert!(std::fs::metadata("/dev/null").unwrap().file_type().is_char_device());
+    let out = inchwise(&["sheet", "beam-lift", "--csv", "/dev/stdout"]);
+    assert!(said(&out).contains("scene,group,what,formula"), "{}", said(&out));
+
+    let made = std::process::Command::new("mkfifo").arg(&pipe).status();
+    if !made.is_ok_and(|status| status.success()) {
+        println!("passed without a pipe: there is no mkfifo");
+        return;
+    }
+    let reader = {
+        let pipe = pipe.clone();
+        std::thread::spawn(move || std::fs::read_to_string(pipe).unwrap())
+    };
+    let out = inchwise(&["sheet", "beam-lift", "--csv", pipe.to_str().unwrap()]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    assert!(reader.join().unwrap().starts_with("scene,group,what"));
+    assert!(std::fs::metadata(&pipe).unwrap().file_type().is_fifo());
 }
 
 /// The shelf played: outcome and time beside what was expected, for the scenes named.

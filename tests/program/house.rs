@@ -13,7 +13,10 @@ use std::process::Command;
 /// `watch` and `world` do not know each other, so what is found does not depend on how
 /// it was simulated. `statics` and `world` do not either: that they agree is evidence.
 const HOUSE: &[(&str, &[&str])] = &[
-    ("cli", &["view", "shelf", "sweep", "debrief", "statics", "scene", "units", "files"]),
+    (
+        "cli",
+        &["view", "shelf", "sweep", "debrief", "statics", "scene", "units", "parallel", "files"],
+    ),
     (
         "view",
         &[
@@ -28,7 +31,10 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("shelf", &["debrief", "scene", "units"]),
     (
         "sweep",
-        &["debrief", "world", "statics", "scene", "tables", "membrane", "units", "files", "digest"],
+        &[
+            "debrief", "world", "statics", "scene", "tables", "membrane", "units", "parallel",
+            "digest",
+        ],
     ),
     ("draft", &["scene", "tables", "units", "files"]),
     ("debrief", &["lift", "snapshot", "statics", "scene", "units"]),
@@ -41,6 +47,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("tables", &[]),
     ("membrane", &[]),
     ("units", &[]),
+    ("parallel", &[]),
     ("files", &[]),
     ("digest", &[]),
 ];

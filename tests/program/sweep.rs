@@ -4,16 +4,17 @@
 use crate::typed::{inchwise, said, scratch};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::Duration;
+use tempfile::TempDir;
 
 /// A lift of a few seconds.
 const SHORT: &str = include_str!("../common/short.ron");
 const GRID: [&str; 4] =
     ["--vary", "ground.slope=0 deg..16 deg:3", "--vary", "stacks.tail.layers=8,20"];
 
-fn short(name: &str) -> String {
-    let path = scratch(name);
+fn short(folder: &TempDir) -> String {
+    let path = folder.path().join("short.ron");
     std::fs::write(&path, SHORT).unwrap();
     path.to_str().unwrap().to_owned()
 }
@@ -21,12 +22,8 @@ fn short(name: &str) -> String {
 struct Outputs([PathBuf; 3]);
 
 impl Outputs {
-    fn new(name: &str) -> Self {
-        let outputs = Self(["csv", "json", "svg"].map(|end| scratch(&format!("{name}.{end}"))));
-        for path in outputs.0.iter().chain([&outputs.journal()]) {
-            let _ = std::fs::remove_file(path);
-        }
-        outputs
+    fn new(folder: &TempDir, name: &str) -> Self {
+        Self(["csv", "json", "svg"].map(|end| folder.path().join(format!("{name}.{end}"))))
     }
 
     fn journal(&self) -> PathBuf {
@@ -50,23 +47,29 @@ fn swept(outputs: &Outputs, scene: &str, more: &[&str]) {
     assert!(!outputs.journal().exists(), "the journal is left behind");
 }
 
+/// A sweep that is under way and says nothing.
+fn begun(outputs: &Outputs, scene: &str, more: &[&str]) -> Child {
+    Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(outputs.args(scene, more))
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .expect("the program starts")
+}
+
 #[test]
 fn threads_parts_and_kills_give_the_same_bytes() {
-    let scene = short("sweep-short.ron");
-    let whole = Outputs::new("sweep-whole");
+    let folder = scratch();
+    let scene = short(&folder);
+    let whole = Outputs::new(&folder, "whole");
     swept(&whole, &scene, &["--threads", "1"]);
     let expected = whole.bytes();
 
     // Killed at moments that have nothing to do with its work, and taken up each time.
-    let cut = Outputs::new("sweep-cut");
+    let cut = Outputs::new(&folder, "cut");
     let (mut kills, mut kept) = (0, 0);
     for attempt in 0_u64.. {
-        let mut child = Command::new(env!("CARGO_BIN_EXE_inchwise"))
-            .args(cut.args(&scene, &["--threads", "2"]))
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
+        let mut child = begun(&cut, &scene, &["--threads", "2"]);
         // A little longer each time, so that it comes to its end on any machine.
         std::thread::sleep(Duration::from_millis(150 + attempt * 397 % 900 + 40 * attempt));
         if let Some(status) = child.try_wait().unwrap() {
@@ -84,14 +87,14 @@ fn threads_parts_and_kills_give_the_same_bytes() {
 
     // In two parts, put together again.
     let parts = ["1/2", "2/2"].map(|part| {
-        let outputs = Outputs::new(&format!("sweep-part-{}", &part[..1]));
-        swept(&outputs, &scene, &["--shard", part]);
+        let outputs = Outputs::new(&folder, &format!("part-{}", &part[..1]));
+        swept(&outputs, &scene, &["--part", part]);
         outputs
     });
-    let merged = Outputs::new("sweep-merged");
+    let joined = Outputs::new(&folder, "joined");
     let [a, b] = parts.each_ref().map(|p| p.0[0].to_str().unwrap());
-    swept(&merged, &scene, &["--merge", b, a]);
-    assert_eq!(merged.bytes(), expected);
+    swept(&joined, &scene, &["--join", b, a]);
+    assert_eq!(joined.bytes(), expected);
 
     let words = String::from_utf8(expected[0].clone()).unwrap();
     assert!(words.contains("lifted") && words.contains(",slide,"), "{words}");
@@ -99,17 +102,18 @@ fn threads_parts_and_kills_give_the_same_bytes() {
     assert!(words.contains("refused") && words.contains("stacks.tail"), "{words}");
 
     // What does not belong together is told.
-    let missing = inchwise(&merged.args(&scene, &["--merge", a]));
+    let missing = inchwise(&joined.args(&scene, &["--join", a]));
     assert!(said(&missing).contains("3 of 6 cells"), "{}", said(&missing));
-    let other = inchwise(&merged.args(&scene, &["--set", "friction=90 %", "--merge", a, b]));
+    let other = inchwise(&joined.args(&scene, &["--change", "friction=90 %", "--join", a, b]));
     assert!(said(&other).contains("not a table of this sweep"), "{}", said(&other));
     assert_eq!((missing.status.code(), other.status.code()), (Some(2), Some(2)));
 }
 
 #[test]
 fn a_journal_of_another_sweep_is_not_taken_up() {
-    let scene = short("sweep-journal.ron");
-    let outputs = Outputs::new("sweep-journal");
+    let folder = scratch();
+    let scene = short(&folder);
+    let outputs = Outputs::new(&folder, "journal");
     std::fs::write(outputs.journal(), "[\"inchwise sweep 0000000000000000\"]\n").unwrap();
     let out = inchwise(&outputs.args(&scene, &[]));
     assert_eq!(out.status.code(), Some(1));
@@ -117,9 +121,141 @@ fn a_journal_of_another_sweep_is_not_taken_up() {
     assert!(outputs.journal().exists(), "it is not ours to remove");
 }
 
+/// Starts a sweep and has it killed once its journal holds so many cells.
+fn killed_after(outputs: &Outputs, scene: &str, cells: usize) {
+    let mut child = begun(outputs, scene, &["--threads", "1"]);
+    while lines(&outputs.journal()) <= cells {
+        assert!(child.try_wait().unwrap().is_none(), "the sweep is done already");
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    child.kill().unwrap();
+    child.wait().unwrap();
+}
+
+fn lines(path: &Path) -> usize {
+    std::fs::read_to_string(path).map_or(0, |text| text.lines().count())
+}
+
+/// A diary in the journal's place is neither emptied nor taken away.
+#[test]
+fn a_file_that_is_no_journal_is_left_as_it_is() {
+    let folder = scratch();
+    let scene = short(&folder);
+    let outputs = Outputs::new(&folder, "table");
+    std::fs::write(outputs.journal(), "diary\n").unwrap();
+    let out = inchwise(&outputs.args(&scene, &[]));
+    assert_eq!(out.status.code(), Some(1), "{}", said(&out));
+    assert!(said(&out).contains("not the journal of a sweep"), "{}", said(&out));
+    assert_eq!(std::fs::read_to_string(outputs.journal()).unwrap(), "diary\n");
+    assert!(!outputs.0[0].exists(), "nothing was played");
+}
+
+/// Neither the journal's place nor any other file is written twice.
+#[test]
+fn outputs_that_would_destroy_each_other_are_refused() {
+    let folder = scratch();
+    let scene = short(&folder);
+    let [csv, beside] = ["y.csv", "y.csv.journal"]
+        .map(|name| folder.path().join(name).to_str().unwrap().to_owned());
+    let map = folder.path().join("y.svg").to_str().unwrap().to_owned();
+    for files in [
+        vec!["--csv", &csv, "--json", &beside],
+        vec!["--csv", &csv, "--json", &csv],
+        vec!["--map", &map, "--map", &map],
+    ] {
+        let out = inchwise(&[&["sweep", &scene], &GRID[..], &files].concat());
+        assert_eq!(out.status.code(), Some(2), "{files:?}: {}", said(&out));
+        assert!(said(&out).contains("a file of its own"), "{}", said(&out));
+    }
+    // A table that is joined is read.
+    let out =
+        inchwise(&[&["sweep", &scene], &GRID[..], &["--join", &scene, "--csv", &scene]].concat());
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert_eq!(std::fs::read_to_string(&scene).unwrap(), SHORT);
+    assert!([&csv, &beside, &map].iter().all(|path| !Path::new(path).exists()));
+}
+
+/// Edited lines, lines of other cells and lines told twice: what does not verify is played
+/// again, and the table is that of a sweep that nobody touched.
+#[test]
+fn lines_of_a_journal_are_not_trusted() {
+    let folder = scratch();
+    let scene = short(&folder);
+    let whole = Outputs::new(&folder, "whole");
+    swept(&whole, &scene, &[]);
+    let cut = Outputs::new(&folder, "cut");
+    killed_after(&cut, &scene, 3);
+    let text = std::fs::read_to_string(cut.journal()).unwrap();
+    let written: Vec<&str> = text.lines().collect();
+    let [head, first, second, third] = written[..4] else { panic!("{text}") };
+    let edited = first.replace("\"lifted\"", "\"failed\"").replace("0 deg", "1 deg");
+    assert_ne!(edited, first);
+    let broken = second.replace("refused", "NaN");
+    let foreign = third.replace("[\"", "[\"0");
+    let lines = [head, &edited, &broken, &foreign, "[\"3\"]", "[]", third, third];
+    std::fs::write(cut.journal(), lines.map(|line| format!("{line}\n")).concat()).unwrap();
+    let out = inchwise(&cut.args(&scene, &[]));
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    assert!(said(&out).contains("5 lines of the journal"), "{}", said(&out));
+    assert_eq!(cut.bytes(), whole.bytes());
+}
+
+/// Two processes never write one table: the second is told.
+#[test]
+fn one_process_at_a_time_has_a_journal() {
+    let folder = scratch();
+    let scene = short(&folder);
+    let outputs = Outputs::new(&folder, "table");
+    killed_after(&outputs, &scene, 1);
+    // As another process that plays the sweep has it.
+    let other = std::fs::File::open(outputs.journal()).unwrap();
+    other.try_lock().unwrap();
+    let second = inchwise(&outputs.args(&scene, &[]));
+    assert_eq!(second.status.code(), Some(1), "{}", said(&second));
+    assert!(said(&second).contains("another process plays this sweep"), "{}", said(&second));
+    drop(other);
+    swept(&outputs, &scene, &[]);
+    let cells: Vec<String> =
+        read_table(&outputs.0[0]).into_iter().map(|mut row| row.remove("cell").unwrap()).collect();
+    assert_eq!(cells, ["0", "1", "2", "3", "4", "5"]);
+}
+
+/// Cells of a build that plays otherwise are neither gone on with nor joined.
+#[test]
+fn cells_of_another_build_are_not_mixed_in() {
+    let folder = scratch();
+    let scene = short(&folder);
+    let cut = Outputs::new(&folder, "cut");
+    killed_after(&cut, &scene, 1);
+    // As a build with other physics would have written it.
+    let text = std::fs::read_to_string(cut.journal()).unwrap();
+    let key = text.lines().next().unwrap().trim_matches(['[', ']', '"']).to_owned();
+    let key = key.strip_prefix("inchwise sweep ").unwrap();
+    let other = format!("{}-{}", key.split('-').next().unwrap(), "0".repeat(16));
+    let journal = text.replace(key, &other);
+    std::fs::write(cut.journal(), &journal).unwrap();
+    let out = inchwise(&cut.args(&scene, &[]));
+    assert_eq!(out.status.code(), Some(1), "{}", said(&out));
+    for words in ["another build of the program", "remove the journal", "afresh"] {
+        assert!(said(&out).contains(words), "{words} is missing in\n{}", said(&out));
+    }
+    assert_eq!(std::fs::read_to_string(cut.journal()).unwrap(), journal);
+
+    std::fs::remove_file(cut.journal()).unwrap();
+    swept(&cut, &scene, &[]);
+    let table = std::fs::read_to_string(&cut.0[0]).unwrap();
+    assert!(table.contains(key), "the table tells what it was played by");
+    let part = folder.path().join("part.csv");
+    std::fs::write(&part, table.replace(key, &other)).unwrap();
+    let out = inchwise(&cut.args(&scene, &["--join", part.to_str().unwrap()]));
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert!(said(&out).contains("another build of the program"), "{}", said(&out));
+}
+
 #[test]
 fn samples_make_a_cell_a_share_and_a_seed_makes_it_again() {
-    let scene = short("sweep-samples.ron");
+    let folder = scratch();
+    let scene = short(&folder);
     let table = |seed: &str| {
         let out = inchwise(&[
             "sweep",
@@ -157,10 +293,10 @@ fn a_wrong_sweep_says_how_to_write_it() {
         (vec!["--vary", "ground.slop=0 deg..4 deg:3"], "did you mean `slope`"),
         (vec!["--vary", "stacks.middle.layers=3..5:3"], "left, right"),
         ([&slope[..], &slope].concat(), "varied twice"),
-        ([&slope[..], &["--shard", "3/2"]].concat(), "I from 1 to N"),
+        ([&slope[..], &["--part", "3/2"]].concat(), "I from 1 to N"),
         ([&slope[..], &["--spread", "0"]].concat(), "outside 1 to"),
         ([&slope[..], &["--map", "x.jpg"]].concat(), ".svg nor .png"),
-        ([&slope[..], &["--merge", "no-such.csv"]].concat(), "cannot be read"),
+        ([&slope[..], &["--join", "no-such.csv"]].concat(), "cannot be read"),
     ] {
         let out = inchwise(&[&["sweep", "beam-lift"], &args[..]].concat());
         assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
@@ -219,7 +355,8 @@ fn tall_stacks_go_over_where_statics_says() {
 /// The shipped map is of this program: the two cells at its boundary with twelve layers.
 #[test]
 fn the_shipped_map_is_of_this_program() {
-    let table = scratch("sweep-map.csv");
+    let folder = scratch();
+    let table = folder.path().join("map.csv");
     let out = inchwise(&[
         "sweep",
         "docs/maps/face.ron",

@@ -199,8 +199,8 @@ fn all_problems_are_told_at_once_where_they_stand() {
         "many.ron:8:12: stacks.tail.name: there are two of the name \"tail\"",
         "many.ron:8:59: stacks.tail.pad: is not a field here; did you mean `pads`?",
         "many.ron:10:12: orders.0: each order tells exactly one thing",
-        "--set 'vehicle.mass=9 kg': vehicle.mass: 9 kg is outside",
-        "--set 'a.b=1': a: is not a field here",
+        "--change 'vehicle.mass=9 kg': vehicle.mass: 9 kg is outside",
+        "--change 'a.b=1': a: is not a field here",
     ] {
         assert!(shown.contains(expected), "{expected}\nis not in\n{shown}");
     }

@@ -1,7 +1,6 @@
 //! The sheet as a table: one row a line, values in SI with their unit beside them.
 
 use super::{Comparison, Limit, Sheet};
-use std::path::Path;
 
 const HEAD: [&str; 15] = [
     "scene",
@@ -21,8 +20,9 @@ const HEAD: [&str; 15] = [
     "note",
 ];
 
-fn write(sheets: &[Sheet<'_>], path: &Path) -> Result<(), csv::Error> {
-    let mut out = csv::Writer::from_path(path)?;
+fn csv_of(sheets: &[Sheet<'_>]) -> Result<Vec<u8>, csv::Error> {
+    let mut bytes = Vec::new();
+    let mut out = csv::Writer::from_writer(&mut bytes);
     out.write_record(HEAD)?;
     for sheet in sheets {
         for row in &sheet.rows {
@@ -54,25 +54,26 @@ fn write(sheets: &[Sheet<'_>], path: &Path) -> Result<(), csv::Error> {
         }
     }
     out.flush()?;
-    Ok(())
+    drop(out);
+    Ok(bytes)
 }
 
 impl Sheet<'_> {
-    /// Writes the rows.
+    /// The rows as CSV.
     ///
     /// # Errors
-    /// What the file system says.
-    pub fn write_csv(&self, path: &Path) -> Result<(), csv::Error> {
-        write(std::slice::from_ref(self), path)
+    /// None in practice: it is written to memory.
+    pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
+        csv_of(std::slice::from_ref(self))
     }
 }
 
 impl Comparison<'_> {
-    /// Writes the rows of every sheet, one after the other.
+    /// The rows of every sheet as CSV, one after the other.
     ///
     /// # Errors
-    /// What the file system says.
-    pub fn write_csv(&self, path: &Path) -> Result<(), csv::Error> {
-        write(&self.sheets, path)
+    /// None in practice: it is written to memory.
+    pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
+        csv_of(&self.sheets)
     }
 }

@@ -1,0 +1,46 @@
+//! The job of `inchwise check`: reads scene files and lets each settle.
+
+use super::common::Common;
+use super::failure::{BAD_INPUT, Failure, MET};
+use super::say;
+use crate::debrief;
+use crate::scene;
+use crate::units::System;
+use clap::Args;
+use std::sync::Arc;
+
+#[derive(Args)]
+pub struct CheckArgs {
+    #[arg(required = true)]
+    scenes: Vec<String>,
+    #[command(flatten)]
+    common: Common,
+}
+
+pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
+    let units = System::from(common.units);
+    let mut code = MET;
+    for name in scenes {
+        match scene::load(name, &common.changes) {
+            Ok(loaded) => {
+                // What no rule sees on paper shows once everything has settled.
+                let scene = Arc::new(loaded.scene);
+                match debrief::impossible(scene.clone()) {
+                    None => say::line(format_args!("{name}: \"{}\" is in order", scene.name)),
+                    Some(why) => {
+                        say::problem(format_args!("{name}: {}", why.say(units)));
+                        code = BAD_INPUT;
+                    }
+                }
+            }
+            Err(problems) => {
+                for problem in &problems {
+                    say::problem(problem.in_units(units));
+                }
+                say::problem(format_args!("{name}: {} to mend", problems.len()));
+                code = BAD_INPUT;
+            }
+        }
+    }
+    Ok(code)
+}

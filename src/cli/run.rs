@@ -1,0 +1,111 @@
+//! The job of `inchwise run`: plays a scene, prints the debrief and writes it as files.
+
+use super::common::{Common, play, verdict};
+use super::failure::{Failure, OUR_FAULT};
+use super::outputs::Outputs;
+use super::{pictures, say, shelf};
+use crate::debrief::{Debrief, Keep, expectation};
+use crate::files;
+use crate::scene::{self, Loaded, Scene};
+use crate::statics::sheet::Sheet;
+use clap::Args;
+use std::fmt::Display;
+use std::path::PathBuf;
+
+#[derive(Args, Default)]
+pub struct RunArgs {
+    scene: String,
+    #[command(flatten)]
+    common: Common,
+    /// Write the debrief as JSON
+    #[arg(long, value_name = "FILE")]
+    json: Option<PathBuf>,
+    /// Write the time history as CSV
+    #[arg(long, value_name = "FILE")]
+    csv: Option<PathBuf>,
+    /// Draw pictures along the lift into a folder
+    #[arg(long, value_name = "DIR")]
+    pictures: Option<PathBuf>,
+    /// Write the debrief as one printable page with curves and pictures
+    #[arg(long, value_name = "FILE")]
+    html: Option<PathBuf>,
+    /// Print the sheet first: the lift on paper
+    #[arg(long)]
+    sheet: bool,
+    /// Print nothing but problems
+    #[arg(long)]
+    quiet: bool,
+}
+
+impl RunArgs {
+    /// A scene as it is, told and nothing else.
+    pub fn of(scene: &str) -> Self {
+        Self { scene: scene.to_owned(), ..Self::default() }
+    }
+}
+
+pub fn run(args: &RunArgs) -> Result<u8, Failure> {
+    let RunArgs { common, .. } = args;
+    let loaded = common.load(&args.scene)?;
+    let outputs = Outputs::default().and("--json", &args.json).and("--csv", &args.csv);
+    outputs.and("--html", &args.html).check(&common.files_read([&args.scene]))?;
+    let drawn = args.pictures.is_some() || args.html.is_some();
+    let keep = if drawn { Keep::Milestones } else { Keep::Nothing };
+    if !args.quiet {
+        say::text(words_before(&loaded.scene));
+    }
+    if args.sheet && !args.quiet {
+        say::line(Sheet::of(&loaded.scene, common.units.into()).text());
+    }
+    let debrief = play(loaded, common.units.into(), keep);
+    if !args.quiet {
+        say::text(debrief.text());
+    }
+    // One file that cannot be written keeps no other from being written.
+    let mut code = verdict(&debrief);
+    for failure in write(&debrief, args) {
+        say::problem(failure.words);
+        code = OUR_FAULT;
+    }
+    Ok(code)
+}
+
+/// Writes what was asked for; what could not be written.
+fn write(debrief: &Debrief, args: &RunArgs) -> Vec<Failure> {
+    let mut failures = Vec::new();
+    let mut note = |done: Result<(), Failure>| failures.extend(done.err());
+    if let Some(path) = &args.json {
+        note(write_text(path, debrief.json().map(|text| text + "\n")));
+    }
+    if let Some(path) = &args.csv {
+        note(write_text(path, debrief.csv()));
+    }
+    if let Some(path) = &args.html {
+        let page = debrief.html(&pictures::of(debrief));
+        note(files::write(path, page).map_err(Failure::from));
+    }
+    if let Some(folder) = &args.pictures {
+        note(pictures::draw(debrief, folder, args.quiet).map_err(Failure::ours));
+    }
+    failures
+}
+
+/// Writes a text that could be made.
+pub fn write_text(
+    path: &std::path::Path,
+    text: Result<impl AsRef<[u8]>, impl Display>,
+) -> Result<(), Failure> {
+    let unmade = |why| Failure::ours(format_args!("{}: cannot be written: {why}", path.display()));
+    Ok(files::write(path, text.map_err(unmade)?)?)
+}
+
+/// What a lesson says before it is played: why it ends as it should, what decides, and why
+/// its twin ends otherwise.
+fn words_before(scene: &Scene) -> String {
+    let mut out = format!("What it teaches\n  {}\n  {}\n", scene.teaches, shelf::before(scene));
+    let twin = scene.lesson.twin.as_deref().and_then(|twin| scene::load(twin, &[]).ok());
+    if let Some(Loaded { scene: twin, .. }) = twin {
+        out += &format!("  Its twin, {}: {}\n", expectation(twin.expect), twin.teaches);
+    }
+    out + "\n"
+}
