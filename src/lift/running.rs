@@ -48,16 +48,16 @@ pub struct Lift {
 impl Lift {
     /// Places everything and lets it settle; the first snapshot is at t = 0.
     pub fn new(scene: Arc<Scene>) -> Self {
-        Self::on(Yard::vehicle_settled(scene.clone()), scene)
+        Self::on_settled_vehicle(Yard::vehicle_settled(scene.clone()), scene)
     }
 
     /// As [`Self::new`], with other settings of the solver or other assumed values.
     pub fn with_physics(scene: Arc<Scene>, physics: Physics) -> Self {
-        Self::on(Yard::vehicle_settled_with(scene.clone(), physics), scene)
+        Self::on_settled_vehicle(Yard::vehicle_settled_with(scene.clone(), physics), scene)
     }
 
     /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
-    pub fn on(laid: Yard, scene: Arc<Scene>) -> Self {
+    pub fn on_settled_vehicle(laid: Yard, scene: Arc<Scene>) -> Self {
         let yard = laid.equipment_settled(scene.clone());
         let crew = Crew::new(scene.orders.clone());
         let watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
@@ -99,7 +99,7 @@ impl Lift {
     /// One tick of [`crate::world::TICK_S`].
     pub fn tick(&mut self) {
         if self.script {
-            self.crew.work(&mut self.yard);
+            self.crew.advance(&mut self.yard);
         }
         if self.crew.done() && self.ended_s.is_none() {
             self.ended_s = Some(self.yard.t_s());
@@ -114,8 +114,8 @@ impl Lift {
     }
 
     /// Has a fault happen now, beside those that the scene hides.
-    pub fn fault(&mut self, fault: &Fault) {
-        self.yard.strike(fault);
+    pub fn strike(&mut self, fault: &Fault) {
+        self.yard.apply_fault(fault);
     }
 
     /// Faults that have struck so far, and when, s.
@@ -129,15 +129,15 @@ impl Lift {
     }
 
     /// An order by hand, carried out at once (its `until` counts as now).
-    pub fn give(&mut self, order: &Order) {
-        self.crew.take(&mut self.yard, order);
+    pub fn order_by_hand(&mut self, order: &Order) {
+        self.crew.order_by_hand(&mut self.yard, order);
     }
 
     /// Whether the scene's own orders go on by themselves. Switched off in the middle of an
     /// order, that order's valves are shut; switched on again, the order goes on from there.
     pub fn set_script(&mut self, on: bool) {
         if self.script && !on {
-            self.crew.leave(&mut self.yard);
+            self.crew.pause_script(&mut self.yard);
         }
         self.script = on;
     }

@@ -147,7 +147,7 @@ impl<'a> Fields<'a> {
     pub fn new(node: &'a Node, path: impl Into<String>, problems: &'a Problems) -> Self {
         let fields = Self { node, path: path.into(), problems, known: RefCell::default() };
         if !matches!(node.value, Value::Table(_)) {
-            fields.problem(
+            fields.report(
                 &node.place,
                 "",
                 format!("needs a group of fields (name: value, ...), not {}", node.value.noun()),
@@ -164,14 +164,14 @@ impl<'a> Fields<'a> {
         }
     }
 
-    fn problem(&self, place: &Place, key: &str, text: impl Into<UnitText>) {
+    fn report(&self, place: &Place, key: &str, text: impl Into<UnitText>) {
         self.problems.add(place, &self.below(key), text);
     }
 
     /// Adds a problem at a field, or at the whole group where the field is absent.
     pub fn complain(&self, key: &str, text: impl Into<UnitText>) {
         let place = self.node.get(key).map_or(&self.node.place, |n| &n.place);
-        self.problem(place, key, text);
+        self.report(place, key, text);
     }
 
     /// Whether the field is there at all.
@@ -191,7 +191,7 @@ impl<'a> Fields<'a> {
     fn required(&self, key: &'static str, write: &str) -> Option<&'a Node> {
         let found = self.optional(key);
         if found.is_none() && matches!(self.node.value, Value::Table(_)) {
-            self.problem(&self.node.place, key, format!("is missing; write `{key}: {write}`"));
+            self.report(&self.node.place, key, format!("is missing; write `{key}: {write}`"));
         }
         found
     }
@@ -261,7 +261,7 @@ impl<'a> Fields<'a> {
                     .collect()
             }
             Some(node) => {
-                self.problem(
+                self.report(
                     &node.place,
                     key,
                     format!("needs a list [ ... ], not {}", node.value.noun()),
@@ -305,7 +305,7 @@ impl<'a> Fields<'a> {
                 let mut list = known.clone();
                 list.sort_unstable();
                 list.dedup();
-                self.problem(
+                self.report(
                     &node.place,
                     key,
                     format!(
@@ -341,12 +341,12 @@ impl Quantity {
             Value::Text(text) => match units::parse(text, dimension) {
                 Ok(value) => value,
                 Err(text) => {
-                    f.problem(&node.place, key, text);
+                    f.report(&node.place, key, text);
                     return None;
                 }
             },
             other => {
-                f.problem(
+                f.report(
                     &node.place,
                     key,
                     format!(
@@ -362,7 +362,7 @@ impl Quantity {
         if (least..=most).contains(&value) {
             return Some(value);
         }
-        f.problem(
+        f.report(
             &node.place,
             key,
             UnitText::new(|u| {
@@ -405,7 +405,7 @@ impl FieldKind for Pair {
 
     fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<[f64; 2]> {
         let Value::List(items) = &node.value else {
-            f.problem(
+            f.report(
                 &node.place,
                 key,
                 format!("needs two lengths {}, not {}", self.example(), node.value.noun()),
@@ -413,7 +413,7 @@ impl FieldKind for Pair {
             return None;
         };
         let [a, b] = items.as_slice() else {
-            f.problem(&node.place, key, format!("needs two lengths, not {}", items.len()));
+            f.report(&node.place, key, format!("needs two lengths, not {}", items.len()));
             return None;
         };
         let side = Quantity { dimension: Dimension::Length, limits: self.limits };
@@ -441,7 +441,7 @@ impl FieldKind for Lengths {
             Value::List(items) => format!("{} of them", items.len()),
             other => other.noun(),
         };
-        f.problem(
+        f.report(
             &node.place,
             key,
             format!(
@@ -473,7 +473,7 @@ impl FieldKind for Count {
         match node.value {
             Value::Number(n) if n.fract() == 0.0 && (least..=most).contains(&n) => Some(n as usize),
             _ => {
-                f.problem(
+                f.report(
                     &node.place,
                     key,
                     format!(
@@ -505,7 +505,7 @@ impl FieldKind for Flag {
             Value::Flag(flag) => Some(*flag),
             other => {
                 let text = format!("needs true or false, not {}", other.noun());
-                f.problem(&node.place, key, text);
+                f.report(&node.place, key, text);
                 None
             }
         }
@@ -523,12 +523,12 @@ impl FieldKind for Text {
         match &node.value {
             Value::Text(t) if !t.trim().is_empty() && t.len() <= 4000 => Some(t.trim().to_owned()),
             Value::Text(t) if t.len() > 4000 => {
-                f.problem(&node.place, key, "is longer than 4000 characters; shorten it");
+                f.report(&node.place, key, "is longer than 4000 characters; shorten it");
                 None
             }
             other => {
                 let text = format!("needs a text in quotes, not {}", other.noun());
-                f.problem(&node.place, key, text);
+                f.report(&node.place, key, text);
                 None
             }
         }
@@ -553,7 +553,7 @@ impl FieldKind for Names {
             other => {
                 let text =
                     format!("needs a list of names {}, not {}", self.example(), other.noun());
-                f.problem(&node.place, key, text);
+                f.report(&node.place, key, text);
                 None
             }
         }
@@ -575,7 +575,7 @@ impl<T: Worded> FieldKind for Choice<T> {
         {
             return Some(value);
         }
-        f.problem(
+        f.report(
             &node.place,
             key,
             format!("{} is not known here; choose one of {}", node.value.noun(), self.example()),

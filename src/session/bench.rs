@@ -12,7 +12,7 @@ use crate::draft::{Draft, Edit, Item, ItemKind, Snap, order, snap};
 use crate::scene::tree::Node;
 use crate::scene::{Problem, Scene};
 use crate::snapshot::{PartId, PartKind};
-use crate::statics::sheet::{self, Row, Sheet, merged};
+use crate::statics::sheet::{self, Row, Sheet, rows_for_reading};
 use crate::units::UnitSystem;
 use crate::world::{Sight, Yard};
 use std::path::{Path, PathBuf};
@@ -368,10 +368,10 @@ impl Bench {
             self.selected = None;
         }
         self.order = self.order.filter(|i| *i < order::orders_in(self.draft.doc()).len());
-        self.keep();
+        self.autosave();
     }
 
-    fn keep(&mut self) {
+    fn autosave(&mut self) {
         if let Some(keep) = &self.keep
             && let Err(why) = keep.update(&self.draft)
         {
@@ -388,7 +388,7 @@ impl Bench {
                 if same {
                     self.lifted = Some(self.draft.doc().clone());
                 }
-                self.keep();
+                self.autosave();
                 self.note = Some(format!("Saved as {}.", path.display()));
             }
             Err(why) => self.note = Some(format!("Not saved: {why}.")),
@@ -489,7 +489,7 @@ impl Bench {
             return;
         }
         let scene = scene.clone();
-        self.rows = merged(&Sheet::new(&scene, units).rows, units);
+        self.rows = rows_for_reading(&Sheet::new(&scene, units).rows, units);
         self.rows_of = Some((scene, units));
     }
 

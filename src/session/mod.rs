@@ -478,7 +478,7 @@ impl Session {
         let for_lift = scene.clone();
         let task = Task::spawn(move |results: &Results<Settled>| {
             let laid = laid.unwrap_or_else(|| Yard::vehicle_settled(for_lift.clone()));
-            let mut lift = Lift::on(laid.clone(), for_lift);
+            let mut lift = Lift::on_settled_vehicle(laid.clone(), for_lift);
             if lift.scene().orders.is_empty() {
                 // There is no script to go by.
                 lift.set_script(false);

@@ -44,9 +44,9 @@ enum Hand {
 
 fn hand(lift: &mut Lift, hand: &Hand) {
     match hand {
-        Hand::Order(order) => lift.give(order),
+        Hand::Order(order) => lift.order_by_hand(order),
         Hand::Script(on) => lift.set_script(*on),
-        Hand::Fault(fault) => lift.fault(fault),
+        Hand::Fault(fault) => lift.strike(fault),
     }
 }
 

@@ -151,7 +151,7 @@ fn skin(vehicle: &Vehicle, panel: &Panel) -> [ProfilePoint; 2] {
 
 /// Stiffness, plateau and depth of a panel for a vertical load. It moves along its normal
 /// only, so straight down it is stiffer by `1 / cos²` and stronger by `1 / cos`.
-fn give(vehicle: &Vehicle, panel: &Panel, side_pose: SidePose) -> (f64, f64, f64) {
+fn yielding(vehicle: &Vehicle, panel: &Panel, side_pose: SidePose) -> (f64, f64, f64) {
     let cos = panel_slope_rad(vehicle, panel, side_pose).cos();
     (panel.stiffness_n_m / (cos * cos), panel.plateau_n / cos, panel.depth_m * cos)
 }
@@ -172,7 +172,7 @@ pub(super) fn ground_supports(vehicle: &Vehicle, side_pose: SidePose, mu: f64) -
         let edges = skin(vehicle, panel);
         let height = |p: &ProfilePoint| side_pose.ground(*p)[1];
         let low = if height(&edges[0]) <= height(&edges[1]) { edges[0] } else { edges[1] };
-        let (stiffness_n_m, plateau_n, depth_m) = give(vehicle, panel, side_pose);
+        let (stiffness_n_m, plateau_n, depth_m) = yielding(vehicle, panel, side_pose);
         supports.push(Support {
             stiffness_n_m,
             plateau_n,
@@ -221,7 +221,7 @@ pub(super) fn fill_supports(
         support.under = Some(Under { x_m: place[0], face });
         if let Some(panel) = panel_at(vehicle, point[0]) {
             (support.stiffness_n_m, support.plateau_n, support.depth_m) =
-                give(vehicle, panel, side_pose);
+                yielding(vehicle, panel, side_pose);
             support.skin = Some(skin(vehicle, panel));
         }
         if let Some(bed) = scene.ground.soil {

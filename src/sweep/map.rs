@@ -531,7 +531,7 @@ fn caution_lines(width: f64) -> usize {
 mod tests {
     use super::*;
     use crate::sweep::grid::Grid;
-    use crate::sweep::row::heads;
+    use crate::sweep::row::headings;
 
     fn sweep(vary: &[&str]) -> Sweep {
         let axes = vary.iter().map(|text| Axis::parse(text).unwrap()).collect();
@@ -544,7 +544,7 @@ mod tests {
         fails: &dyn Fn(&[usize]) -> bool,
         paper: &dyn Fn(&[usize]) -> f64,
     ) -> Table {
-        let heads = heads(&sweep.grid);
+        let headings = headings(&sweep.grid);
         let rows = (0..sweep.grid.cells())
             .map(|cell| {
                 let place = sweep.grid.place(cell);
@@ -559,10 +559,10 @@ mod tests {
                     "paper_topple" => paper(&place).to_string(),
                     _ => String::new(),
                 };
-                CellRow { cell, fields: heads.iter().map(field).collect() }
+                CellRow { cell, fields: headings.iter().map(field).collect() }
             })
             .collect();
-        Table { heads, rows }
+        Table { headings, rows }
     }
 
     /// Five by four cells of 96 units. It fails from the third column on: the boundary runs

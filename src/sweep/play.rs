@@ -3,7 +3,7 @@
 use super::cells::Sweep;
 use super::identity::margins;
 use super::journal::{Journal, JournalError};
-use super::row::{CellRow, heads};
+use super::row::{CellRow, headings};
 use super::share::SweepPart;
 use super::table::Table;
 use crate::debrief::{Debrief, FrameRetention, play};
@@ -56,7 +56,7 @@ impl Sweep {
         }
         let left: Vec<usize> = wanted.into_iter().filter(|cell| !rows.contains_key(cell)).collect();
         let (mut done, mut journal) = (rows.len(), journal);
-        let played = parallel::each(&left, threads, |cell| self.cell(*cell), &mut |row| {
+        let played = parallel::each(&left, threads, |cell| self.play_cell(*cell), &mut |row| {
             if let Some(journal) = &mut journal {
                 journal.note(row)?;
             }
@@ -65,18 +65,18 @@ impl Sweep {
             Ok::<_, PlayError>(())
         })?;
         rows.extend(played.into_iter().map(|row| (row.cell, row)));
-        Ok(Table { heads: heads(&self.grid), rows: rows.into_values().collect() })
+        Ok(Table { headings: headings(&self.grid), rows: rows.into_values().collect() })
     }
 
     /// Plays one cell.
-    fn cell(&self, cell: usize) -> CellRow {
+    fn play_cell(&self, cell: usize) -> CellRow {
         match self.scenes(cell) {
             Ok(scenes) => {
                 let paper = self.paper(cell);
                 let plays: Vec<Debrief> = scenes.into_iter().map(play_one).collect();
                 CellRow::played(self, cell, &plays, &paper)
             }
-            Err(problems) => CellRow::refused(self, cell, &told_shortly(&problems)),
+            Err(problems) => CellRow::refused(self, cell, &first_problem_line(&problems)),
         }
     }
 
@@ -94,7 +94,7 @@ fn play_one(scene: Scene) -> Debrief {
 }
 
 /// The first problem in a line; how many more there are.
-fn told_shortly(problems: &[Problem]) -> String {
+fn first_problem_line(problems: &[Problem]) -> String {
     let first = problems
         .first()
         .map_or(String::new(), |p| format!("{}: {}", p.path, p.text.in_units(UnitSystem::Si)));

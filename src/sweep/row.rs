@@ -28,16 +28,16 @@ pub const BROKEN: &str = "broken";
 
 /// A heading for each varied field, the counts, the worst values, and for each cause the
 /// least margin on paper, as a share of its limit.
-pub(super) fn heads(grid: &Grid) -> Vec<String> {
+pub(super) fn headings(grid: &Grid) -> Vec<String> {
     let fields = grid.axes.iter().flat_map(|axis| &axis.fields);
     let fixed = |names: &[&str]| names.iter().map(|n| (*n).to_owned()).collect::<Vec<_>>();
-    let mut heads = fixed(&["cell"]);
-    heads.extend(fields.map(|(path, _)| path.clone()));
-    heads.extend(fixed(&ENDS));
-    heads.extend(fixed(&WORST));
-    heads.extend(Cause::WORDS.iter().map(|(word, _)| format!("paper_{word}")));
-    heads.extend(fixed(&LAST));
-    heads
+    let mut headings = fixed(&["cell"]);
+    headings.extend(fields.map(|(path, _)| path.clone()));
+    headings.extend(fixed(&ENDS));
+    headings.extend(fixed(&WORST));
+    headings.extend(Cause::WORDS.iter().map(|(word, _)| format!("paper_{word}")));
+    headings.extend(fixed(&LAST));
+    headings
 }
 
 fn number(value: f64) -> String {
@@ -50,7 +50,7 @@ impl CellRow {
     /// own, the values varied in it and the sweep's key.
     pub(super) fn from_fields(sweep: &Sweep, fields: Vec<String>) -> Option<Self> {
         let cell = fields.first()?.parse().ok().filter(|cell| *cell < sweep.grid.cells())?;
-        let whole = fields.len() == heads(&sweep.grid).len()
+        let whole = fields.len() == headings(&sweep.grid).len()
             && fields.starts_with(&Self::begin(sweep, cell))
             && fields.last() == Some(&sweep.key().to_string());
         whole.then_some(Self { cell, fields })

@@ -2,14 +2,14 @@
 //! that was spread over machines.
 
 use super::cells::Sweep;
-use super::row::{CellRow, heads};
+use super::row::{CellRow, headings};
 use crate::scene::CAUTION;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 #[derive(Clone, Debug, PartialEq)]
 pub struct Table {
-    pub heads: Vec<String>,
+    pub headings: Vec<String>,
     /// By cell, each once.
     pub rows: Vec<CellRow>,
 }
@@ -48,7 +48,7 @@ pub enum JoinError {
 
 impl Table {
     fn column(&self, head: &str) -> usize {
-        self.heads.iter().position(|h| h == head).unwrap_or(usize::MAX)
+        self.headings.iter().position(|h| h == head).unwrap_or(usize::MAX)
     }
 
     /// A cell's field by its heading.
@@ -82,7 +82,7 @@ impl Table {
     pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut bytes = Vec::new();
         let mut out = csv::Writer::from_writer(&mut bytes);
-        out.write_record(&self.heads)?;
+        out.write_record(&self.headings)?;
         for row in &self.rows {
             out.write_record(&row.fields)?;
         }
@@ -105,7 +105,7 @@ impl Table {
             if text.is_empty() {
                 return Value::Null;
             }
-            if varied || words.contains(&self.heads[index].as_str()) {
+            if varied || words.contains(&self.headings[index].as_str()) {
                 return Value::from(text);
             }
             text.parse::<u64>()
@@ -119,7 +119,7 @@ impl Table {
             .map(|row| {
                 let fields = row.fields.iter().enumerate();
                 Value::Object(
-                    fields.map(|(i, text)| (self.heads[i].clone(), value(i, text))).collect(),
+                    fields.map(|(i, text)| (self.headings[i].clone(), value(i, text))).collect(),
                 )
             })
             .collect();
@@ -143,11 +143,11 @@ impl Table {
     /// A file that cannot be read or is of another sweep, cells told twice and not alike, or
     /// cells that are missing.
     pub fn joined(sweep: &Sweep, files: &[impl AsRef<Path>]) -> Result<Self, JoinError> {
-        let heads = heads(&sweep.grid);
+        let headings = headings(&sweep.grid);
         let mut rows: BTreeMap<usize, CellRow> = BTreeMap::new();
         for file in files {
             let file = file.as_ref().to_owned();
-            for row in part(sweep, &heads, &file)? {
+            for row in part(sweep, &headings, &file)? {
                 match rows.get(&row.cell) {
                     Some(before) if *before != row => {
                         return Err(JoinError::Unlike { file, cell: row.cell });
@@ -159,18 +159,18 @@ impl Table {
         let cells = sweep.grid.cells();
         let missing: Vec<usize> = (0..cells).filter(|cell| !rows.contains_key(cell)).collect();
         match missing.is_empty() {
-            true => Ok(Self { heads, rows: rows.into_values().collect() }),
+            true => Ok(Self { headings, rows: rows.into_values().collect() }),
             false => Err(JoinError::Missing { missing, of: cells }),
         }
     }
 }
 
 /// The cells that the table of one part tells.
-fn part(sweep: &Sweep, heads: &[String], file: &Path) -> Result<Vec<CellRow>, JoinError> {
+fn part(sweep: &Sweep, headings: &[String], file: &Path) -> Result<Vec<CellRow>, JoinError> {
     let unread = |source| JoinError::Unread { file: file.to_owned(), source };
     let other = || JoinError::OtherSweep { file: file.to_owned() };
     let mut reader = csv::Reader::from_path(file).map_err(unread)?;
-    if !reader.headers().map_err(unread)?.iter().eq(heads.iter().map(String::as_str)) {
+    if !reader.headers().map_err(unread)?.iter().eq(headings.iter().map(String::as_str)) {
         return Err(other());
     }
     let mut rows = Vec::new();

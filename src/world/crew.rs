@@ -53,7 +53,7 @@ impl Crew {
     }
 
     /// Goes on with the script by one tick.
-    pub fn work(&mut self, yard: &mut Yard) {
+    pub fn advance(&mut self, yard: &mut Yard) {
         // Orders that take no time are done in the same tick, in order.
         while let Some(order) = self.script.get(self.next).cloned() {
             let now = yard.t_s();
@@ -81,7 +81,7 @@ impl Crew {
 
     /// Leaves the script in the middle of an order: its valves are shut, because nobody sees
     /// to their `until` any more. [`Self::work`] takes the order up again where it was.
-    pub fn leave(&mut self, yard: &mut Yard) {
+    pub fn pause_script(&mut self, yard: &mut Yard) {
         let Some(begun) = self.begun_s.take() else { return };
         let for_s = yard.t_s() - begun;
         let bags = std::mem::take(&mut self.moving);
@@ -125,7 +125,7 @@ impl Crew {
     }
 
     /// An order given by hand: carried out at once, whatever the script is doing.
-    pub fn take(&mut self, yard: &mut Yard, order: &Order) {
+    pub fn order_by_hand(&mut self, yard: &mut Yard, order: &Order) {
         self.begin(yard, order);
     }
 

@@ -73,7 +73,7 @@ impl Yard {
     pub fn vehicle_settled_with(scene: Arc<Scene>, physics: Physics) -> Self {
         let mut yard = Self::with_vehicle(scene, physics);
         for load in yard.faults.loads_from_the_start(&yard.scene) {
-            yard.strike(&load);
+            yard.apply_fault(&load);
         }
         yard.settle();
         yard
@@ -187,7 +187,7 @@ impl Yard {
     /// One tick of [`TICK_S`].
     pub fn tick(&mut self) {
         for fault in self.faults.due(&self.scene, self.t_s()) {
-            self.strike(&fault);
+            self.apply_fault(&fault);
         }
         self.step();
         self.ticks += 1;
@@ -282,7 +282,7 @@ impl Yard {
     }
 
     /// Has a fault happen now.
-    pub fn strike(&mut self, fault: &Fault) {
+    pub fn apply_fault(&mut self, fault: &Fault) {
         self.faults.note(self.t_s(), fault);
         let (engine, bodies) = (&mut self.engine, &self.bodies);
         match *fault {

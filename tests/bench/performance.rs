@@ -171,7 +171,7 @@ fn layer(rows: &mut Vec<Row>) {
     let mut crew = Crew::new(scene.orders.clone());
     let mut watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
     let tick = |yard: &mut Yard, crew: &mut Crew, watch: &mut Watch| {
-        crew.work(yard);
+        crew.advance(yard);
         yard.tick();
         watch.observe(yard.parts(), &yard.snapshot);
     };

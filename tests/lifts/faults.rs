@@ -25,9 +25,9 @@ fn scene(name: &str, sets: &[&str]) -> Scene {
 fn raised(sets: &[&str], seconds: f64) -> Lift {
     let mut lift = Lift::new(Arc::new(scene("deck-lid-wedged", sets)));
     lift.set_script(false);
-    lift.give(&raise());
+    lift.order_by_hand(&raise());
     run(&mut lift, seconds);
-    lift.give(&Order::Stop { bags: vec![0] });
+    lift.order_by_hand(&Order::Stop { bags: vec![0] });
     lift
 }
 
@@ -57,10 +57,10 @@ fn val_a_leak_is_the_flow_through_its_bore() {
         let mut lift = raised(&[], 6.0);
         run(&mut lift, 1.0);
         if lock_out {
-            lift.give(&Order::LockOut { bags: vec![0] });
+            lift.order_by_hand(&Order::LockOut { bags: vec![0] });
         }
         let before = air_j(&lift);
-        lift.fault(&Fault::Leak { bag: 0, bore_m });
+        lift.strike(&Fault::Leak { bag: 0, bore_m });
         let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
         let mut left_j = 0.0;
         for _ in 0..180 {
@@ -92,23 +92,23 @@ fn val_a_leak_is_the_flow_through_its_bore() {
 #[test]
 fn a_stuck_valve_does_not_follow_its_lever() {
     let mut lift = raised(&[], 0.0);
-    lift.give(&raise());
+    lift.order_by_hand(&raise());
     run(&mut lift, 2.0);
-    lift.fault(&Fault::Valve { outlet: 0 });
-    lift.give(&Order::Stop { bags: vec![0] });
+    lift.strike(&Fault::Valve { outlet: 0 });
+    lift.order_by_hand(&Order::Stop { bags: vec![0] });
     let before = air_j(&lift);
     run(&mut lift, 2.0);
     let after = air_j(&lift);
     assert!(after > 1.2 * before, "{before} J, {after} J");
-    lift.give(&Order::LockOut { bags: vec![0] });
+    lift.order_by_hand(&Order::LockOut { bags: vec![0] });
     run(&mut lift, 1.0);
     let locked = air_j(&lift);
     run(&mut lift, 1.0);
     assert!((air_j(&lift) / locked - 1.0).abs() < 1e-6);
 
     let mut shut = raised(&[], 0.0);
-    shut.fault(&Fault::Valve { outlet: 0 });
-    shut.give(&raise());
+    shut.strike(&Fault::Valve { outlet: 0 });
+    shut.order_by_hand(&raise());
     let empty = air_j(&shut);
     run(&mut shut, 2.0);
     assert!((air_j(&shut) / empty - 1.0).abs() < 1e-6);
@@ -123,11 +123,11 @@ fn val_a_stuck_regulator_sets_the_pressure() {
     run(&mut lift, 1.0);
     let gauge = lift.snapshot().bags[0].gauge_pa;
     let held = air_j(&lift);
-    lift.fault(&Fault::Regulator { pa: 0.8 * gauge });
-    lift.give(&raise());
+    lift.strike(&Fault::Regulator { pa: 0.8 * gauge });
+    lift.order_by_hand(&raise());
     run(&mut lift, 3.0);
     assert!((air_j(&lift) / held - 1.0).abs() < 1e-4, "{held} J, {} J", air_j(&lift));
-    lift.fault(&Fault::Regulator { pa: 1.05 * gauge });
+    lift.strike(&Fault::Regulator { pa: 1.05 * gauge });
     run(&mut lift, 12.0);
     let end = lift.snapshot().bags[0].gauge_pa;
     assert!((end / (1.05 * gauge) - 1.0).abs() < 0.02, "{gauge} Pa before, {end} Pa after");
@@ -139,13 +139,13 @@ fn val_a_stuck_regulator_sets_the_pressure() {
 #[test]
 fn val_an_empty_cylinder_ends_at_one_pressure_with_the_bag() {
     let mut lift = raised(&["air.outlets.tail.conductance=4 L/(s bar)"], 0.0);
-    lift.fault(&Fault::Cylinder { pa: 4e5 });
+    lift.strike(&Fault::Cylinder { pa: 4e5 });
     run(&mut lift, 0.1);
     let volume_m3 = lift.scene().air.cylinder_m3;
     let cylinder_j = |now: &Snapshot| (now.cylinder_pa + ATMOSPHERE_PA) * volume_m3;
     let (cylinder, bag) = (cylinder_j(lift.snapshot()), air_j(&lift));
     assert!((lift.snapshot().cylinder_pa / 4e5 - 1.0).abs() < 1e-3);
-    lift.give(&raise());
+    lift.order_by_hand(&raise());
     run(&mut lift, 15.0);
     let now = lift.snapshot();
     let gauge = now.bags[0].gauge_pa;
@@ -153,7 +153,7 @@ fn val_an_empty_cylinder_ends_at_one_pressure_with_the_bag() {
     let (left, got) = (cylinder - cylinder_j(now), air_j(&lift) - bag);
     assert!(left > 500.0 && (got / left - 1.0).abs() < 0.01, "{left} J left, {got} J arrived");
     // A cylinder does not fill itself.
-    lift.fault(&Fault::Cylinder { pa: 300e5 });
+    lift.strike(&Fault::Cylinder { pa: 300e5 });
     run(&mut lift, 0.1);
     assert!(lift.snapshot().cylinder_pa < 4e5);
 }
@@ -172,7 +172,7 @@ fn val_a_hidden_load_adds_its_weight_at_its_place() {
     hiding.faults.push(HiddenFault { fault: load.clone(), at_s: 0.0 });
     let hidden = Yard::new(Arc::new(hiding.clone()));
     let mut live = Yard::new(Arc::new(bare.clone()));
-    live.strike(&load);
+    live.apply_fault(&load);
     (0..300).for_each(|_| live.tick());
     // Thin metal's plates are a part of the vehicle's mass; the body that the load joins
     // weighs 8 kg less for each.
@@ -205,11 +205,13 @@ fn val_a_slick_patch_leaves_a_share_of_the_friction() {
     let mut scene = alone(scene("deck-lid-wedged", &["ground.slope=12 deg"]));
     scene.aims.slide_m = 1.0;
     let grip = Grip::fit(scene.ground.surface, false);
-    let mu = (grip.of(Material::Sheet) * grip.of(Material::Ground(scene.ground.surface))).sqrt();
+    let mu = (grip.share_of(Material::Sheet)
+        * grip.share_of(Material::Ground(scene.ground.surface)))
+    .sqrt();
     let travelled = |left: f64| {
         let mut yard = Yard::new(Arc::new(scene.clone()));
         (0..60).for_each(|_| yard.tick());
-        yard.strike(&Fault::Slick { under: SlickTarget::Vehicle, left });
+        yard.apply_fault(&Fault::Slick { under: SlickTarget::Vehicle, left });
         let way: Vec<f64> = (0..90)
             .map(|_| {
                 yard.tick();
@@ -248,14 +250,14 @@ fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
         (scene.stacks, scene.chocks, scene.aims.slide_m) = (stacks, chocks, 1.0);
         let grip = Grip::fit(scene.ground.surface, false);
         let ground = Material::Ground(scene.ground.surface);
-        let mu = (grip.of(Material::Timber) * grip.of(ground)).sqrt();
+        let mu = (grip.share_of(Material::Timber) * grip.share_of(ground)).sqrt();
         let holds = slope.tan() / mu;
         assert!(holds < 0.9, "it would slide on the clean ground: {mu}");
         // Where the stack's lowest timber is, tick by tick after the patch.
         let way = |left: f64| -> Vec<f64> {
             let mut yard = Yard::new(Arc::new(scene.clone()));
             (0..60).for_each(|_| yard.tick());
-            yard.strike(&Fault::Slick { under: SlickTarget::Stack(0), left });
+            yard.apply_fault(&Fault::Slick { under: SlickTarget::Stack(0), left });
             let kind = PartKind::StackTimber { stack: 0, layer: 0 };
             let timber = yard.parts().iter().position(|p| p.kind == kind).expect("a timber");
             let mut x = || {
@@ -328,7 +330,7 @@ fn the_officer_stops_a_lift_that_fails() {
 
     let mut by_hand = Lift::new(Arc::new(self::scene("pad-missing", &[])));
     by_hand.set_script(false);
-    by_hand.give(&raise());
+    by_hand.order_by_hand(&raise());
     run(&mut by_hand, 10.0);
     assert!(!by_hand.findings().is_empty() && !by_hand.stopped() && !by_hand.done());
 }

@@ -67,7 +67,7 @@ fn an_order_left_in_the_middle_lasts_no_longer() {
 /// Gives an order that must be refused: it says so in these words and nothing changes.
 fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
     let (parts, before) = (lift.parts().len(), lift.snapshot().clone());
-    lift.give(order);
+    lift.order_by_hand(order);
     let said = lift.records().last().expect("the order is noted").clone();
     let why = said.refused.unwrap_or_else(|| panic!("{order:?} was not refused"));
     let why = why.say(lift.scene(), UnitSystem::Si);
@@ -89,7 +89,7 @@ fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
 }
 
 fn done(lift: &mut Lift, order: &Order) {
-    lift.give(order);
+    lift.order_by_hand(order);
     let said = lift.records().last().expect("the order is noted");
     assert_eq!(said.refused, None, "{order:?}");
 }

@@ -8,7 +8,7 @@ use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{
-    Figure, Group, Part, Quantity, Row, Sheet, Verdict, When, compare, merged,
+    Figure, Group, Part, Quantity, Row, Sheet, Verdict, When, compare, rows_for_reading,
 };
 use inchwise::units::{GRAVITY_M_S2, UnitSystem};
 use std::sync::Arc;
@@ -559,12 +559,12 @@ fn rows_know_their_parts() {
     let bag = of(&sheet.rows, Part::Bag("left lower".into()));
     assert!(stack.len() > 8 && stack.iter().all(|what| what.starts_with("left: ")), "{stack:?}");
     assert!(bag.len() > 2 && bag.iter().all(|what| what.starts_with("left lower: ")), "{bag:?}");
-    let merged = merged(&sheet.rows, UnitSystem::Si);
-    let both = of(&merged, Part::Stack("right".into()));
+    let rows_for_reading = rows_for_reading(&sheet.rows, UnitSystem::Si);
+    let both = of(&rows_for_reading, Part::Stack("right".into()));
     assert!(both.contains(&"left, right: height".to_owned()), "{both:?}");
     let heights =
         |rows: &[Row]| rows.iter().filter(|r| *r.quantity() == Quantity::StackHeight).count();
-    assert_eq!([heights(&sheet.rows), heights(&merged)], [2, 1]);
+    assert_eq!([heights(&sheet.rows), heights(&rows_for_reading)], [2, 1]);
 }
 
 /// Every row that was worked out says by what, and from where; what was not says why.

@@ -70,7 +70,7 @@ fn play_pushed(first: usize, step: usize) -> usize {
                         lying = Some((of, Yard::vehicle_settled(scene.clone())));
                     }
                     let (_, yard) = lying.as_ref().expect("just laid");
-                    let mut lift = Lift::on(yard.clone(), scene);
+                    let mut lift = Lift::on_settled_vehicle(yard.clone(), scene);
                     for _ in 0..TICKS {
                         lift.tick();
                     }

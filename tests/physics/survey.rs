@@ -280,7 +280,7 @@ fn lean_mm(physics: Physics) -> f64 {
     let mut yard = Yard::with_physics(scene.clone(), physics);
     let mut crew = Crew::new(scene.orders.clone());
     while yard.t_s() < 30.0 {
-        crew.work(&mut yard);
+        crew.advance(&mut yard);
         yard.tick();
     }
     yard.snapshot.stacks.iter().map(|stack| stack.lean_m * 1e3).fold(0.0, f64::max)
@@ -295,7 +295,7 @@ fn lift(physics: Physics) -> Value {
     let (mut core, mut ticks, mut worst) = (0.0, 0, 0.0_f64);
     let mut limb_n: f64 = 0.0;
     while !crew.done() && ticks < 12_000 {
-        crew.work(&mut yard);
+        crew.advance(&mut yard);
         let begun = core_s();
         yard.tick();
         core += core_s() - begun;

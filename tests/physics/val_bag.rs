@@ -386,7 +386,7 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         let (start, cylinder) = ([0, 1, 2, 3].map(|b| bag_kg(&yard, b)), cylinder_kg(&yard));
         let mut let_in = [0.0; 4];
         while !crew.done() && yard.t_s() < 60.0 {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             let before: Vec<f64> =
                 yard.snapshot.bags.iter().map(|b| b.gauge_pa + ATMOSPHERE_PA).collect();
             yard.tick();

@@ -141,7 +141,7 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
     let play = |sets: &[&str]| {
         let (mut yard, mut crew) = yard(sets);
         while !crew.done() {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             yard.tick();
         }
         yard.snapshot
@@ -170,7 +170,7 @@ fn pushes(sets: &[&str]) -> Vec<[f64; 4]> {
     let (mut yard, mut crew) = yard(sets);
     let (mut all, mut ticks) = (Vec::new(), 0);
     while !crew.done() {
-        crew.work(&mut yard);
+        crew.advance(&mut yard);
         yard.tick();
         if yard.snapshot.rise_m < 0.03 * (all.len() + 1) as f64 && ticks == 0 {
             continue;
@@ -306,7 +306,7 @@ fn a_whole_lift_turned_at_any_moment_bears_the_same() {
     let (mut yard, mut crew) = yard(&[]);
     let (mut ticks, mut moments) = (0, 0);
     while !crew.done() {
-        crew.work(&mut yard);
+        crew.advance(&mut yard);
         yard.tick();
         ticks += 1;
         if ticks % 360 != 0 || yard.snapshot.asleep {
@@ -492,7 +492,7 @@ fn the_work_of_the_gas_in_a_whole_lift_is_found_again() {
         let mut book = Book::default();
         let mut ticks = 0;
         while !crew.done() {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             let (members, before) = (yard.members(), yard.snapshot.clone());
             yard.tick();
             book.bodies(&members, &yard.members(), yard.gravity());

@@ -167,7 +167,7 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
         let mut crew = Crew::new(scene.orders.clone());
         let broken = |yard: &Yard| yard.snapshot.beam.is_some_and(|beam| beam.broken);
         while !broken(&yard) && yard.t_s() < 60.0 {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             yard.tick();
         }
         assert!(broken(&yard), "{share}: it has not broken");

@@ -85,7 +85,7 @@ fn a_crossing_gives_way_at_its_area_times_the_stress_and_keeps_its_set() {
         let mut last: Vec<CrossingState> = Vec::new();
         let mut seen: Vec<CrossingState> = Vec::new();
         while !crew.done() {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             yard.tick();
             let now = &yard.snapshot.crossings;
             for state in now {

@@ -73,7 +73,7 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
         let (mut lift, mut ground, mut weight, mut moment) = ([0.0; 2], [0.0; 2], [0.0; 2], 0.0);
         let (mut ticks, mut rises) = (0, Vec::new());
         while !crew.done() {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             yard.tick();
             if yard.snapshot.asleep || yard.snapshot.rise_m < 0.001 {
                 continue;
@@ -400,7 +400,7 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         let mut crew = Crew::new(scene.orders.clone());
         let (mut worst, mut sideways, mut level_sums) = (0.0_f64, Vec::new(), Vec::new());
         while !crew.done() {
-            crew.work(&mut yard);
+            crew.advance(&mut yard);
             yard.tick();
             if yard.snapshot.asleep {
                 continue;

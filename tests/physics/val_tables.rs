@@ -31,7 +31,7 @@ fn the_friction_fit_is_the_least_squares_and_its_error_is_published() {
     for (word, surface) in Surface::WORDS {
         for wet in [false, true] {
             let grip = Grip::fit(*surface, wet);
-            let of = |m: Material| grip.of(m);
+            let of = |m: Material| grip.share_of(m);
             let pairs = friction_pairs(*surface);
             let wanted = |p: &inchwise::tables::FrictionPair| if wet { p.wet } else { p.dry };
             let misfit = |change: [f64; 4]| -> f64 {
@@ -132,7 +132,7 @@ fn no_lift_that_works_loads_the_roof_beyond_its_standard() {
     let mut crew = Crew::new(scene.orders.clone());
     let mut most: f64 = 0.0;
     while !crew.done() {
-        crew.work(&mut yard);
+        crew.advance(&mut yard);
         yard.tick();
         let on_vehicle =
             |part: usize| matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_));

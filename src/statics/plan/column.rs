@@ -2,7 +2,7 @@
 
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
-use super::step::Step;
+use super::step::OrderOutcome;
 use crate::scene::Bag;
 use crate::statics::vehicle::State;
 use crate::statics::{column, panel};
@@ -38,7 +38,7 @@ impl LiftPlan {
             || vec![0.0; point.bags.len()],
             |s| point.bags.iter().map(|&b| s.bags[b].gap_m).collect(),
         );
-        let moved = |s: &Step| point.bags.iter().position(|b| s.moved.contains(b));
+        let moved = |s: &OrderOutcome| point.bags.iter().position(|b| s.moved.contains(b));
         let gives = step.and_then(moved).unwrap_or(0);
         let state = self.at(rise_m);
         let on = Pushed { rise_m, force_n: self.force_n(point, &state) };

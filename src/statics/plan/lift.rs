@@ -2,7 +2,7 @@
 //! each order comes to.
 
 use super::points::LiftPoint;
-use super::step::{LeftOut, Step};
+use super::step::{LeftOut, OrderOutcome};
 use crate::membrane::Membrane;
 use crate::scene::Bag;
 use crate::statics::plane::LaidOut;
@@ -33,7 +33,7 @@ pub struct LiftPlan {
     /// Rise at the end, m, and where that figure comes from.
     pub rise_m: f64,
     pub rise_from: RiseFrom,
-    pub steps: Vec<Step>,
+    pub steps: Vec<OrderOutcome>,
     /// Orders that could not be worked out.
     pub left_out: Vec<LeftOut>,
     /// Slope of the face that is lifted by, as it lies, rad.
@@ -118,13 +118,14 @@ impl LiftPlan {
     }
 
     pub(super) fn highest_at(&self) -> Option<usize> {
-        let by_rise =
-            |(_, a): &(usize, &Step), (_, b): &(usize, &Step)| a.rise_m.total_cmp(&b.rise_m);
+        let by_rise = |(_, a): &(usize, &OrderOutcome), (_, b): &(usize, &OrderOutcome)| {
+            a.rise_m.total_cmp(&b.rise_m)
+        };
         self.steps.iter().enumerate().max_by(by_rise).map(|(at, _)| at)
     }
 
     /// The order after which the load stands highest.
-    pub fn highest(&self) -> Option<&Step> {
+    pub fn highest(&self) -> Option<&OrderOutcome> {
         self.steps.get(self.highest_at()?)
     }
 

@@ -12,7 +12,7 @@ mod step;
 pub use column::ColumnState;
 pub use lift::{LiftPlan, RiseFrom, Sideways};
 pub use points::{LiftPoint, face_friction};
-pub use step::{BagNow, LeftOut, NotWorkedOut, Step, Stuck};
+pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
 use super::supports::SupportKind;

@@ -4,7 +4,7 @@
 use super::column::Pushed;
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
-use super::step::{BagNow, LeftOut, NotWorkedOut, Step, Stuck, mean};
+use super::step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck, mean};
 use crate::membrane::Membrane;
 use crate::scene::{Bag, Order, Until};
 use crate::statics::{air, bags, gap};
@@ -191,7 +191,7 @@ impl<'a> OrderSolver<'a> {
                 }
             }
         }
-        self.plan.steps.push(Step {
+        self.plan.steps.push(OrderOutcome {
             order: index,
             moved: self.open.iter().map(|(b, _)| *b).collect(),
             down: self.down,

@@ -3,7 +3,7 @@
 
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
-use super::step::{Step, mean};
+use super::step::{OrderOutcome, mean};
 use crate::scene::SidePose;
 use crate::statics::gap;
 use crate::statics::vehicle::State;
@@ -54,7 +54,7 @@ impl LiftPlan {
     }
 
     /// The gap at a limb after an order, m.
-    pub fn gap_m(&self, step: &Step, limb: usize) -> Option<f64> {
+    pub fn gap_m(&self, step: &OrderOutcome, limb: usize) -> Option<f64> {
         let side_pose = self.at(step.rise_m).side_pose;
         self.rolled_gap_m(side_pose, limb, step.roll_rad)
     }

@@ -15,7 +15,7 @@ pub struct BagNow {
 
 /// What an order that moves air came to.
 #[derive(Clone, Debug)]
-pub struct Step {
+pub struct OrderOutcome {
     /// Its index among the scene's orders.
     pub order: usize,
     pub moved: Vec<usize>,

@@ -2,8 +2,8 @@
 //! a mark.
 
 use super::drawing::views;
-use super::merged;
 use super::page::{columns, page, prose};
+use super::rows_for_reading;
 use super::text::{limit_text, verdict_text};
 use super::{Comparison, Row, Sheet, Verdict};
 use crate::scene::RestsOn;
@@ -33,7 +33,7 @@ fn sources<'a>(sheets: &'a [Sheet<'_>]) -> Vec<&'a str> {
 
 /// One table for each group of rows.
 fn tables(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
-    let rows = merged(&sheet.rows, sheet.units);
+    let rows = rows_for_reading(&sheet.rows, sheet.units);
     html! {
         @for rows in rows.chunk_by(|a, b| a.group == b.group) {
             table {

@@ -31,7 +31,7 @@ fn says_the_same(one: &Row, other: &Row, units: UnitSystem) -> bool {
 }
 
 /// The rows for a reader: parts with the same text share a row.
-pub fn merged(rows: &[Row], units: UnitSystem) -> Vec<Row> {
+pub fn rows_for_reading(rows: &[Row], units: UnitSystem) -> Vec<Row> {
     let mut out: Vec<Row> = Vec::new();
     for row in rows {
         match out.iter_mut().find(|r| says_the_same(r, row, units)) {

@@ -18,7 +18,7 @@ mod words;
 pub use comparison::{Comparison, compare};
 pub use drawing::escape;
 pub use figure::{Figure, Limit};
-pub use merge::merged;
+pub use merge::rows_for_reading;
 pub use page::{columns, page};
 pub use quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};

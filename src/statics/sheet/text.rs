@@ -1,6 +1,6 @@
 //! The sheet for a terminal.
 
-use super::merged;
+use super::rows_for_reading;
 use super::{Limit, Row, Sheet};
 use crate::scene::CAUTION;
 use crate::units::{UnitSystem, percent};
@@ -44,7 +44,7 @@ impl Sheet<'_> {
             writeln!(out, "{line}")?;
         }
         let mut group = None;
-        for row in &merged(&self.rows, self.units) {
+        for row in &rows_for_reading(&self.rows, self.units) {
             if group != Some(row.group) {
                 group = Some(row.group);
                 writeln!(out, "\n{}", row.group.title())?;

@@ -2,7 +2,7 @@
 
 use super::context::{RowContext, THUMB, bag_part, stack_part};
 use crate::membrane::Membrane;
-use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, Step};
+use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
 use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
 use crate::statics::{air, bags};
 
@@ -45,7 +45,7 @@ pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
 }
 
 /// The rise that an order asked for, m; none where it asked for something else.
-fn wanted_m(d: &RowContext<'_>, step: &Step) -> Option<f64> {
+fn wanted_m(d: &RowContext<'_>, step: &OrderOutcome) -> Option<f64> {
     use crate::scene::{Order, Until};
     match &d.scene.orders()[step.order] {
         Order::Raise { until: Until::Rise(m), .. } => Some(*m),
@@ -53,7 +53,7 @@ fn wanted_m(d: &RowContext<'_>, step: &Step) -> Option<f64> {
     }
 }
 
-fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &Step) -> Vec<Row> {
+fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOutcome) -> Vec<Row> {
     let u = d.units;
     let supply = d.scene.air().regulator_pa.min(d.scene.air().cylinder_pa);
     let mut rows = Vec::new();
@@ -131,7 +131,7 @@ fn pair_row(
     lift: &LiftPlan,
     point: &LiftPoint,
     pair: [usize; 2],
-    last: &Step,
+    last: &OrderOutcome,
     supply: f64,
 ) -> Row {
     let u = d.units;

@@ -2,7 +2,7 @@
 
 use super::context::{RowContext, STATICS};
 use crate::scene::Cause;
-use crate::statics::plan::{LiftPlan, Step};
+use crate::statics::plan::{LiftPlan, OrderOutcome};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
 use crate::statics::stacks as crib;
@@ -26,7 +26,7 @@ fn rated_n(scene: &LaidOut, stack: usize) -> f64 {
 }
 
 /// The stack that is loaded hardest, and how everything stands.
-fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Row {
+fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Row {
     let u = d.units;
     let scene = d.scene;
     let loads = || lift.points.iter().zip(&step.loads_n).map(|(p, n)| (p.stack, *n));
@@ -79,7 +79,7 @@ fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Row {
 }
 
 /// Lift points that stand differently.
-fn roll_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
+fn roll_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Option<Row> {
     let u = d.units;
     (step.roll_most_rad.abs() > LEVEL_RAD).then(|| {
         let rises: Vec<String> = lift
