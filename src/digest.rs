@@ -74,6 +74,6 @@ mod tests {
         hasher.write(b"ab");
         hasher.write_u8(0xff);
         let number = Digest::new().f32(1.5).f64(-0.0).count(7).text("ab").number();
-        assert_eq!(number, std::hash::Hasher::finish(&hasher));
+        assert_eq!(number, Hasher::finish(&hasher));
     }
 }

@@ -131,6 +131,11 @@ impl Dimension {
         }
     }
 
+    /// The mend that an error shows.
+    fn how_to_write(self) -> String {
+        format!("write {} such as {}", self.noun(), self.example())
+    }
+
     fn units(self) -> String {
         self.table().iter().map(|(name, _)| *name).collect::<Vec<_>>().join(", ")
     }
@@ -172,8 +177,8 @@ impl Dimension {
 /// space and a unit of `dimension`.
 ///
 /// # Errors
-/// One sentence that says what is wrong and shows a correct way to write it.
-pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
+/// What is wrong, with a correct way to write it.
+pub fn parse(text: &str, dimension: Dimension) -> Result<f64, QuantityError> {
     let text = text.trim();
     // The number ends where the first character that cannot belong to it starts;
     // an `e` counts only when an exponent follows.
@@ -192,24 +197,40 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, String> {
         end += 1;
     }
     let (number, unit) = (&text[..end], text[end..].trim());
-    let write = || format!("write {} such as {}", dimension.noun(), dimension.example());
-    let value: f64 = number
-        .parse()
-        .map_err(|_| format!("\"{text}\" does not start with a number; {}", write()))?;
+    let written = || text.to_owned();
+    let value: f64 = number.parse().map_err(|source| QuantityError::NoNumber {
+        text: written(),
+        dimension,
+        source,
+    })?;
     if !value.is_finite() {
-        return Err(format!("\"{text}\" is too large to be a number; {}", write()));
+        return Err(QuantityError::TooLarge { text: written(), dimension });
     }
     if unit.is_empty() {
-        return Err(format!("\"{text}\" has no unit; {}", write()));
+        return Err(QuantityError::NoUnit { text: written(), dimension });
     }
     match dimension.table().iter().find(|(name, _)| *name == unit) {
         Some((_, factor)) => Ok(value * factor),
-        None => Err(format!(
-            "\"{text}\": \"{unit}\" is not a unit of {}; use one of {}",
-            dimension.noun().trim_start_matches("a ").trim_start_matches("an "),
-            dimension.units()
-        )),
+        None => Err(QuantityError::OtherUnit { text: written(), unit: unit.to_owned(), dimension }),
     }
+}
+
+/// Why a text is no quantity of a dimension; each message shows a correct way to write it.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum QuantityError {
+    #[error("\"{text}\" does not start with a number; {}", .dimension.how_to_write())]
+    NoNumber { text: String, dimension: Dimension, source: std::num::ParseFloatError },
+    #[error("\"{text}\" is too large to be a number; {}", .dimension.how_to_write())]
+    TooLarge { text: String, dimension: Dimension },
+    #[error("\"{text}\" has no unit; {}", .dimension.how_to_write())]
+    NoUnit { text: String, dimension: Dimension },
+    #[error(
+        "\"{text}\": \"{unit}\" is not a unit of {}; use one of {}",
+        .dimension.noun().trim_start_matches("a ").trim_start_matches("an "),
+        .dimension.units()
+    )]
+    OtherUnit { text: String, unit: String, dimension: Dimension },
 }
 
 /// Reads a quantity whose unit tells what it measures.
@@ -409,10 +430,12 @@ mod tests {
 
     #[test]
     fn a_wrong_quantity_says_how_to_write_it() {
-        assert!(parse("48", Dimension::Length).unwrap_err().contains("has no unit"));
-        assert!(parse("48 kg", Dimension::Length).unwrap_err().contains("use one of m, mm"));
-        assert!(parse("NaN m", Dimension::Length).unwrap_err().contains("number"));
-        assert!(parse("1e999 m", Dimension::Length).unwrap_err().contains("too large"));
+        assert!(parse("48", Dimension::Length).unwrap_err().to_string().contains("has no unit"));
+        assert!(
+            parse("48 kg", Dimension::Length).unwrap_err().to_string().contains("use one of m, mm")
+        );
+        assert!(parse("NaN m", Dimension::Length).unwrap_err().to_string().contains("number"));
+        assert!(parse("1e999 m", Dimension::Length).unwrap_err().to_string().contains("too large"));
         assert!(parse("", Dimension::Mass).is_err());
     }
 }

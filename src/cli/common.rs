@@ -24,7 +24,7 @@ pub struct Common {
 }
 
 #[derive(Clone, Copy, Default, ValueEnum)]
-pub enum Units {
+pub(super) enum Units {
     #[default]
     Si,
     Us,

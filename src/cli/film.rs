@@ -3,7 +3,7 @@
 use super::common::Common;
 use super::failure::Failure;
 use super::outputs::Outputs;
-use crate::units::{self, Dimension};
+use crate::units::{self, Dimension, QuantityError};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -51,8 +51,8 @@ pub struct FilmArgs {
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 enum FilmError {
-    #[error("{0}")]
-    Time(String),
+    #[error(transparent)]
+    Time(#[from] QuantityError),
     #[error("{s} s is outside 0.05 s to 600 s; choose a time between them")]
     Interval { s: f64 },
     #[error(
@@ -64,7 +64,7 @@ enum FilmError {
 
 /// Text such as "2 s" as seconds, within what a film can use.
 fn interval_s(text: &str) -> Result<f64, FilmError> {
-    let s = units::parse(text, Dimension::Time).map_err(|why| FilmError::Time(why.to_string()))?;
+    let s = units::parse(text, Dimension::Time)?;
     if (0.05..=600.0).contains(&s) { Ok(s) } else { Err(FilmError::Interval { s }) }
 }
 

@@ -359,7 +359,7 @@ type FieldChange = (String, Node);
 fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Vec<Problem>> {
     let (path, text) = match source {
         Source::File(path) => (path.clone(), read_text(path)?),
-        Source::Builtin(name) => (source_path(source), shipped(&format!("{name}.ron"))?),
+        Source::Builtin(name) => (source_path(source), shipped_scene(name)?),
     };
     let own = parse(&path, &text)?;
     let Some(like) = own.get("like") else { return Ok((own, Vec::new())) };
@@ -449,7 +449,7 @@ fn splice_vehicle(doc: &mut Node, source: &Source) -> Result<(), Vec<Problem>> {
         }
         None => {
             let inside = format!("{VEHICLES}/{file}");
-            let text = shipped(&inside).map_err(|_| {
+            let text = shipped(&inside).ok_or_else(|| {
                 complain(format!(
                     "there is no vehicle \"{}\" in the folder `{VEHICLES}` beside the scene; put \
                      {file} there, or choose from {}",
@@ -476,12 +476,17 @@ fn shipped_vehicles() -> Vec<String> {
         .collect()
 }
 
-fn shipped(path: &str) -> Result<String, Vec<Problem>> {
-    let file = SHIPPED.get_file(path).and_then(include_dir::File::contents_utf8);
-    file.map(str::to_owned).ok_or_else(|| {
+fn shipped_scene(name: &str) -> Result<String, Vec<Problem>> {
+    let path = format!("{name}.ron");
+    shipped(&path).ok_or_else(|| {
         let known = builtin_names().join(", ");
-        problem(start_of(Path::new(path)), "", format!("is not shipped; choose from {known}"))
+        problem(start_of(Path::new(&path)), "", format!("is not shipped; choose from {known}"))
     })
+}
+
+fn shipped(path: &str) -> Option<String> {
+    let file = SHIPPED.get_file(path).and_then(include_dir::File::contents_utf8);
+    file.map(str::to_owned)
 }
 
 fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {

@@ -34,7 +34,7 @@ mod vehicle;
 
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
-pub use envelope::{Envelope, Solid};
+pub use envelope::{Clash, Envelope, Solid};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use load::{

@@ -340,8 +340,8 @@ impl Quantity {
         let value = match &node.value {
             Value::Text(text) => match units::parse(text, dimension) {
                 Ok(value) => value,
-                Err(text) => {
-                    f.report(&node.place, key, text);
+                Err(why) => {
+                    f.report(&node.place, key, why.to_string());
                     return None;
                 }
             },

@@ -98,7 +98,7 @@ pub enum PathError {
 #[non_exhaustive]
 pub enum ParseError {
     #[error("{}", source.code)]
-    NotRon { place: Place, source: ron::error::SpannedError },
+    NotRon { place: Place, source: Box<ron::error::SpannedError> },
     #[error("the field `{key}` is given twice")]
     GivenTwice { place: Place, key: String },
 }
@@ -128,7 +128,7 @@ pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, ParseError> {
     };
     let raw: &RawValue = ron::from_str(text).map_err(|source: ron::error::SpannedError| {
         let place = at(source.span.start.line, source.span.start.col);
-        ParseError::NotRon { place, source }
+        ParseError::NotRon { place, source: Box::new(source) }
     })?;
     build(raw, text, &locate)
 }
@@ -153,7 +153,7 @@ fn build(raw: &RawValue, text: &str, locate: &dyn Fn(usize) -> Place) -> Result<
     let offset = (slice.as_ptr() as usize).saturating_sub(text.as_ptr() as usize).min(text.len());
     let place = locate(offset);
     let shallow: Shallow<'_> = ron::from_str(slice)
-        .map_err(|source| ParseError::NotRon { place: place.clone(), source })?;
+        .map_err(|source| ParseError::NotRon { place: place.clone(), source: Box::new(source) })?;
     let value = match shallow {
         Shallow::Scalar(value) => value,
         Shallow::List(items) => Value::List(
@@ -437,7 +437,10 @@ impl Node {
                     fields.iter().for_each(|(k, n)| walk(n, &below(k), out));
                 }
                 Value::List(items) => {
-                    items.iter().enumerate().for_each(|(i, n)| walk(n, &below(&i.to_string()), out))
+                    items
+                        .iter()
+                        .enumerate()
+                        .for_each(|(i, n)| walk(n, &below(&i.to_string()), out));
                 }
                 _ => out.push(path.to_owned()),
             }
@@ -505,7 +508,7 @@ mod tests {
     #[test]
     fn set_makes_a_group_that_is_left_out() {
         let mut doc = node("(name: \"x\", aims: None)");
-        let whole: std::sync::Arc<str> = "ground.wet=true".into();
+        let whole: Arc<str> = "ground.wet=true".into();
         doc.set("ground.wet", parse_change_value("true", &whole)).unwrap();
         doc.set("aims.roll", parse_change_value("3 deg", &whole)).unwrap();
         assert_eq!(doc, node("(name: \"x\", aims: (roll: \"3 deg\"), ground: (wet: true))"));

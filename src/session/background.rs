@@ -2,7 +2,7 @@
 //! clock: a build without them has nothing else to change.
 
 use std::sync::Mutex;
-use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
+use std::sync::mpsc::{Receiver, RecvError, Sender, TryRecvError, channel};
 use std::thread::Builder;
 use std::time::{Duration, Instant};
 
@@ -52,7 +52,7 @@ impl<T: Send + 'static> Task<T> {
         let Ok(results) = self.0.get_mut() else { return Progress::Over };
         let got = match pace {
             Pace::Free => results.try_recv(),
-            Pace::InStep => results.recv().map_err(|_| TryRecvError::Disconnected),
+            Pace::InStep => results.recv().map_err(|RecvError| TryRecvError::Disconnected),
         };
         match got {
             Ok(result) => Progress::Result(result),

@@ -640,6 +640,9 @@ impl Bench {
 }
 
 /// A scene with everything taken away that a crew brings.
+///
+/// # Errors
+/// What of its vehicle, ground or casualty cannot be read.
 pub fn bare(doc: &Node) -> Result<Draft, String> {
     let why = |problems: Vec<Problem>| {
         let all = problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");

@@ -31,7 +31,7 @@ pub use compare::{Pair, RunSummary, Which};
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
 pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
-pub use overlays::{Overlay, Overlays};
+pub use overlays::{Overlay, Overlays, UnknownOverlay};
 pub use play::Play;
 pub use ray::Ray;
 pub use reel::{Line, Plot, Record, Reel};

@@ -41,6 +41,10 @@ impl Overlay {
         (Overlay::Mass, "Mass", "M"),
     ];
 
+    fn names() -> String {
+        Self::ALL.map(|(_, word, _)| word.to_lowercase()).join(", ")
+    }
+
     /// What its sign means.
     pub fn about(self) -> &'static str {
         match self {
@@ -55,6 +59,14 @@ impl Overlay {
     }
 }
 
+/// A name that no overlay has.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("\"{name}\" is no overlay; choose from {}", Overlay::names())]
+#[non_exhaustive]
+pub struct UnknownOverlay {
+    pub name: String,
+}
+
 impl Overlays {
     /// These and no others.
     pub fn only(on: &[Overlay]) -> Self {
@@ -64,15 +76,12 @@ impl Overlays {
     /// Those of some names, in any case, and no others.
     ///
     /// # Errors
-    /// A name that is none, with those that are.
-    pub fn named<'a>(names: impl IntoIterator<Item = &'a str>) -> Result<Self, String> {
+    /// The name that no overlay has.
+    pub fn named<'a>(names: impl IntoIterator<Item = &'a str>) -> Result<Self, UnknownOverlay> {
         let mut on = Self::only(&[]);
         for name in names {
             let found = Overlay::ALL.iter().position(|(_, w, _)| w.eq_ignore_ascii_case(name));
-            let index = found.ok_or_else(|| {
-                let known = Overlay::ALL.map(|(_, word, _)| word.to_lowercase()).join(", ");
-                format!("\"{name}\" is no overlay; choose from {known}")
-            })?;
+            let index = found.ok_or_else(|| UnknownOverlay { name: name.to_owned() })?;
             on.0[index] = true;
         }
         Ok(on)

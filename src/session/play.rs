@@ -402,7 +402,7 @@ impl Play {
             let step_s = TICK_S * TICKS_PER_RECORD as f64;
             let steps = (self.owed_s / step_s) as usize;
             self.owed_s -= steps as f64 * step_s;
-            self.looking = (i + steps < self.reel.len()).then_some(i + steps);
+            self.looking = (i + steps < self.reel.count()).then_some(i + steps);
         } else if self.over() {
             self.playing = false;
         } else if self.lift.is_some() {
@@ -418,7 +418,7 @@ impl Play {
     /// One recorded step forwards or back, and stands still.
     pub(super) fn step(&mut self, forwards: bool) {
         self.playing = false;
-        let last = self.reel.len() - 1;
+        let last = self.reel.count() - 1;
         self.looking = match (self.looking, forwards) {
             (Some(i), true) => (i < last).then_some(i + 1),
             (Some(i), false) => Some(i.saturating_sub(1)),
@@ -450,7 +450,7 @@ impl Play {
     pub(super) fn restart(&mut self) {
         let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
         let lift = self.marks[0].1.clone();
-        let before = (self.reel.len() > 1).then(|| self.reel.clone()).or(self.before.take());
+        let before = (self.reel.count() > 1).then(|| self.reel.clone()).or(self.before.take());
         *self = Self::new((*lift).clone(), pace);
         (self.slow, self.freeze, self.before) = (slow, freeze, before);
     }

@@ -129,7 +129,7 @@ impl Reel {
     }
 
     /// How many moments it has; never none.
-    pub fn len(&self) -> usize {
+    pub fn count(&self) -> usize {
         self.records.len()
     }
 

@@ -111,7 +111,9 @@ pub fn margins(scene: &Scene) -> Vec<Option<f64>> {
 mod tests {
     use super::*;
 
-    fn texts(of: &dyn Fn(&mut dyn FnMut(&dyn Debug))) -> Vec<String> {
+    type Take<'a> = &'a mut dyn FnMut(&dyn Debug);
+
+    fn texts(of: fn(Take<'_>)) -> Vec<String> {
         let mut texts = Vec::new();
         of(&mut |value| texts.push(format!("{value:?}")));
         texts
@@ -132,8 +134,8 @@ mod tests {
     /// Otherwise every sweep would have to be played from its beginning each time.
     #[test]
     fn the_same_build_has_the_same_number() {
-        assert_eq!(texts(&outcome), texts(&outcome));
-        assert_eq!(texts(&settings_and_tables), texts(&settings_and_tables));
+        assert_eq!(texts(outcome), texts(outcome));
+        assert_eq!(texts(settings_and_tables), texts(settings_and_tables));
         assert_ne!(of_physics(), 0);
     }
 

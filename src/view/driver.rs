@@ -17,7 +17,8 @@ pub(super) fn find() -> Result<RenderCreation, String> {
     // The renderer panics where there is no adapter.
     quietly(|| block_on(initialize_renderer(backends, None, &settings)))
         .map(RenderCreation::from)
-        .map_err(|_| {
+        .ok()
+        .ok_or_else(|| {
             "no graphics driver was found to draw with; install a Vulkan driver \
              (on Debian and Ubuntu: apt install mesa-vulkan-drivers)"
                 .into()

@@ -16,4 +16,4 @@ pub use film::pace::{FrameTimes, frame_times};
 pub use film::studio::Studio;
 pub use window::app::open;
 pub use window::trial::{FRAME, Sight, Trial, Widget};
-pub use yard::camera_path::CameraPath;
+pub use yard::camera_path::{CameraPath, CameraPathError};

@@ -293,7 +293,7 @@ impl Yard {
             Fault::Cylinder { pa } => self.air.drain_cylinder(self.scene.air.cylinder_m3, pa),
             Fault::Crack { what: CrackedTimber::Beam, left } => self.rupture.crack(left),
             Fault::Crack { what: CrackedTimber::Stack(stack), left } => {
-                self.crushing.crack(stack, left)
+                self.crushing.crack(stack, left);
             }
             Fault::Slick { under, left } => {
                 let surface = self.scene.ground.surface;

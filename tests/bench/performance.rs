@@ -74,9 +74,9 @@ fn turn_about(a: &mut dyn FnMut(), b: &mut dyn FnMut()) -> [f64; 2] {
         for (which, least) in least.iter_mut().enumerate() {
             let begun = Instant::now();
             if which == 0 {
-                a()
+                a();
             } else {
-                b()
+                b();
             }
             *least = least.min(begun.elapsed().as_secs_f64());
         }

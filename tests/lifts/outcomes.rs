@@ -132,7 +132,7 @@ fn outcomes_do_not_look_at_names_or_expectations() {
 /// the time is short.
 #[test]
 fn a_lift_that_is_cut_off_is_incomplete() {
-    let mut scene = scene::load("beam-lift", &[]).ok().expect("a shipped scene").scene;
+    let mut scene = scene::load("beam-lift", &[]).expect("a shipped scene").scene;
     let wait = Order::Wait { until: Until::For(600.0), at_most_s: 600.0 };
     scene.orders = vec![wait.clone(), wait.clone(), wait.clone()];
     for limb in &mut scene.limbs {

@@ -475,8 +475,7 @@ fn paper_and_play_agree_while_one_side_is_let_down() {
     let scene = scene("lower-one-side", &["orders.1.until.height=80 mm"]);
     let plan = Plan::new(&scene).expect("on its roof");
     let step = &plan.lift.as_ref().expect("a lift").steps[1];
-    let debrief =
-        play(Arc::new(scene.clone()), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+    let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
     // The order ends where it has rolled furthest; the next one brings the other side after.
     let by_roll = |a: &&inchwise::snapshot::Snapshot, b: &&inchwise::snapshot::Snapshot| {
         a.vehicle.roll_rad.abs().total_cmp(&b.vehicle.roll_rad.abs())
@@ -736,7 +735,7 @@ fn the_sheet_is_printed_and_written() {
     }
     assert!(sheet["caution"].as_str().unwrap().contains("qualified command"));
     let mut table = csv::Reader::from_path(csv).unwrap();
-    assert_eq!(table.records().filter(|r| r.is_ok()).count(), rows.len());
+    assert_eq!(table.records().filter(Result::is_ok).count(), rows.len());
     let page = std::fs::read_to_string(html).unwrap();
     assert_eq!(page.matches("<svg ").count(), 2);
     self_contained(&page);

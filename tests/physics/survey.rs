@@ -394,7 +394,7 @@ fn ending(name: &str, varied: Varied) -> String {
 fn endings(varied: Varied) -> BTreeMap<&'static str, String> {
     let next = AtomicUsize::new(0);
     let ends = Mutex::new(BTreeMap::new());
-    let cores = std::thread::available_parallelism().map_or(1, |n| n.get());
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
     std::thread::scope(|scope| {
         for _ in 0..cores {
             scope.spawn(|| {

@@ -225,10 +225,7 @@ fn both_sides_are_built_alike() {
     assert_eq!((scene.stacks[0].layers, scene.stacks[1].layers), (4, 3));
     // The beam no longer lies level, and the rule that says so names the stacks.
     let problems = &draft.seen().problems;
-    assert!(
-        problems.iter().any(|p| p.text.in_units(UnitSystem::Si).contains("equally high")),
-        "{problems:?}"
-    );
+    assert!(problems.iter().any(|p| p.text.in_units(Si).contains("equally high")), "{problems:?}");
     assert!(draft.seen().faulty(draft.doc(), Item::new(ItemKind::Beam, 0)));
     assert!(!draft.seen().faulty(draft.doc(), Item::new(ItemKind::Chock, 0)));
 }
@@ -268,7 +265,7 @@ fn every_field_is_the_scene_readers_own() {
         wrong.set(&path("zzzzzz"), hand(Value::Flag(true))).unwrap();
         let problems = read_and_check(&wrong).1;
         let text = &problems.iter().find(|p| p.path.ends_with("zzzzzz")).expect("is told").text;
-        let text = text.in_units(UnitSystem::Si);
+        let text = text.in_units(Si);
         let known = text.rsplit_once("known fields are ").unwrap().1;
         let known: Vec<&str> = known.split(", ").collect();
         // Fields that can be left out need not be on the bench; what is written of them is kept.
@@ -278,9 +275,10 @@ fn every_field_is_the_scene_readers_own() {
         let must = known.iter().filter(|key| {
             let mut without = doc.clone();
             without.set(&path(key), hand(Value::Nothing)).unwrap();
-            read_and_check(&without).1.iter().any(|p| {
-                p.path.ends_with(**key) && p.text.in_units(UnitSystem::Si).contains("missing")
-            })
+            read_and_check(&without)
+                .1
+                .iter()
+                .any(|p| p.path.ends_with(**key) && p.text.in_units(Si).contains("missing"))
         });
         for key in must.filter(|key| **key != "name") {
             let ours = fields(kind).iter().any(|f| f.key == *key);
@@ -302,7 +300,7 @@ fn every_field_is_the_scene_readers_own() {
                 let told = read_and_check(&counted)
                     .1
                     .iter()
-                    .any(|p| p.text.in_units(UnitSystem::Si).contains("whole number"));
+                    .any(|p| p.text.in_units(Si).contains("whole number"));
                 assert_eq!(!told, fits, "{kind:?} {} {n}", field.key);
             }
         }

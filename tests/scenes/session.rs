@@ -131,7 +131,7 @@ fn a_lift_taken_up_again_is_the_same_to_the_bit() {
     // From the start once more: nothing has been done.
     session.act(Action::Restart);
     session.advance(FRAME_S);
-    assert_eq!((session.stage(), session.play().expect("a lift").reel.len()), (Stage::SizeUp, 1));
+    assert_eq!((session.stage(), session.play().expect("a lift").reel.count()), (Stage::SizeUp, 1));
 }
 
 /// A fault struck live is played again at its time.
@@ -459,7 +459,7 @@ fn a_row_is_about_the_chosen_thing_alone() {
         bench(&mut session, Ask::Select(Some(Item::new(kind, 0))));
         let bench = session.bench().expect("a bench");
         let rows = bench.rows.iter().filter(|row| bench.is_about_chosen(row));
-        rows.map(|row| row.what()).collect::<Vec<_>>()
+        rows.map(inchwise::statics::sheet::Row::what).collect::<Vec<_>>()
     };
     let (stack, bag) = (chosen(ItemKind::Stack), chosen(ItemKind::Bag));
     assert!(!stack.is_empty() && !bag.is_empty());

@@ -104,6 +104,10 @@ struct Hands {
     server: Running,
 }
 
+fn pause(s: f64) {
+    sleep(Duration::from_secs_f64(s));
+}
+
 impl Hands {
     /// What is missing for it, or the window on the shelf.
     fn new() -> Result<Self, String> {
@@ -166,7 +170,7 @@ impl Hands {
             sleep(Duration::from_millis(200));
         }
         hands.tool(&["windowfocus", &hands.window]);
-        hands.pause(2.0);
+        pause(2.0);
         Ok(hands)
     }
 
@@ -176,29 +180,25 @@ impl Hands {
         String::from_utf8_lossy(&out.stdout).trim().to_owned()
     }
 
-    fn pause(&self, s: f64) {
-        sleep(Duration::from_secs_f64(s));
-    }
-
     fn key(&self, key: &str) {
         // Down long enough for the slowest frame to see it.
         self.tool(&["keydown", key]);
-        self.pause(0.35);
+        pause(0.35);
         self.tool(&["keyup", key]);
-        self.pause(0.25);
+        pause(0.25);
     }
 
     fn point(&self, at: Vec2) {
         self.tool(&["mousemove", &format!("{:.0}", at.x), &format!("{:.0}", at.y)]);
-        self.pause(0.3);
+        pause(0.3);
     }
 
     fn click(&self, at: Vec2) {
         self.point(at);
         self.tool(&["mousedown", "1"]);
-        self.pause(0.35);
+        pause(0.35);
         self.tool(&["mouseup", "1"]);
-        self.pause(0.35);
+        pause(0.35);
     }
 
     fn drag(&self, from: Vec2, to: Vec2) {
@@ -208,7 +208,7 @@ impl Hands {
             self.point(from.lerp(to, i as f32 / 6.0));
         }
         self.tool(&["mouseup", "1"]);
-        self.pause(0.35);
+        pause(0.35);
     }
 
     fn title(&self) -> String {
@@ -235,7 +235,7 @@ impl Hands {
     /// What is on the display. X's own window dump (X11/XWDFile.h): a head of big-endian
     /// words, a table of colours of 12 bytes each, then the lines of dots.
     fn picture(&self) -> Frame {
-        self.pause(1.5);
+        pause(1.5);
         let dump = fs::read(self.folder.join("Xvfb_screen0")).unwrap();
         let word =
             |i: usize| u32::from_be_bytes(dump[4 * i..4 * i + 4].try_into().unwrap()) as usize;
@@ -338,7 +338,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     map.0.tap(KeyCode::F3);
     map.0.wait(1.0);
     hands.click(map.at("Void fill"));
-    hands.pause(1.0);
+    pause(1.0);
     shot(
         &hands,
         "set-up",
@@ -347,10 +347,10 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
          not fit says why. The sheet's verdicts stand beside it.",
     );
     hands.tool(&["keydown", "ctrl"]);
-    hands.pause(0.35);
+    pause(0.35);
     hands.key("z");
     hands.tool(&["keyup", "ctrl"]);
-    hands.pause(1.0);
+    pause(1.0);
     hands.key("space");
     hands.wait(&format!("{name}, lift:"));
 
@@ -364,10 +364,10 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     for pull in 0..15 {
         hands.tool(&["keydown", "w"]);
         hands.tool(&["mousedown", "1"]);
-        hands.pause(2.5);
+        pause(2.5);
         hands.tool(&["keyup", "w"]);
         hands.tool(&["mouseup", "1"]);
-        hands.pause(0.6);
+        pause(0.6);
         hands.key("c");
         if pull == 1 {
             hands.key("l");
@@ -415,7 +415,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     hands.tool(&["keydown", "q"]);
     hands.wait("free, the vehicle rolls");
     hands.tool(&["keyup", "q"]);
-    hands.pause(1.0);
+    pause(1.0);
     shot(
         &hands,
         "failure",
@@ -441,7 +441,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     hands.wait("look back:");
     hands.key("1");
     hands.key("F6");
-    hands.pause(1.5);
+    pause(1.5);
     shot(
         &hands,
         "side-by-side",
@@ -450,7 +450,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
          the same place. Below each stands how it went.",
     );
     hands.key("F6");
-    hands.pause(6.0);
+    pause(6.0);
     shot(
         &hands,
         "twin",

@@ -3,6 +3,11 @@
 //! entries; the editor, the page of the format and `inchwise fields` show them. A new field is
 //! one entry here, the field of the struct that it fills and the line that reads it.
 
+#![allow(
+    clippy::wildcard_imports,
+    reason = "the groups of one file share that file's imports: `use super::*` is their first line"
+)]
+
 pub mod entry;
 mod faults;
 mod limits;

@@ -28,12 +28,12 @@ pub mod order {
             .verb("capture", false),
         SET_CHOCKS: Names = names_of("set_chocks", "chocks to set", Refers::Chock)
             .verb("set chocks", false),
-        WAIT: Nested = group_at("wait", "for what to wait: an `until` with `for`, `rise` or `gap`", &super::until::GROUP)
+        WAIT: Nested = group_at("wait", "for what to wait: an `until` with `for`, `rise` or `gap`", &until::GROUP)
             .verb("wait", true),
         TO: Text = name_of("to", "the other bag, of `move_hose`", Refers::Bag).needed_there(),
         OPENING: Quantity = quantity("opening", "share of the valve, of `raise` and `lower`", Fraction, [0.01, 1.0])
             .or("\"100 %\""),
-        UNTIL: Nested = group("when a `raise` or a `lower` is done", &super::until::GROUP)
+        UNTIL: Nested = group("when a `raise` or a `lower` is done", &until::GROUP)
             .absent("at once: it goes on while the next orders are given"),
         AT_MOST: Quantity = quantity("at_most", "after how long a `raise`, `lower` or `wait` is given up", Time, [0.1, LONGEST_S])
             .absent("60 s, or as long as its `for` says"),

@@ -26,7 +26,7 @@ pub mod stack {
             .label("Length"),
         PADS: Lengths = lengths("pads", "solid boards on top, thicknesses from below upwards", 6, [0.005, 0.15])
             .label("Boards on top"),
-        SOLE: Nested = group("a board under its lowest layer", &super::sole::GROUP)
+        SOLE: Nested = group("a board under its lowest layer", &sole::GROUP)
             .absent("none")
             .label("Sole plate"),
         LEAN: Pair = pair("lean", "how far its top layer stands out over its lowest, along and across", [-0.3, 0.3])
@@ -59,7 +59,7 @@ pub mod void_fill {
         LENGTH: Quantity = length("length", "of each timber", TIMBER_LENGTH)
             .or("\"18 in\"")
             .label("Length"),
-        SOLE: Nested = group("a board under its lowest layer", &super::sole::GROUP)
+        SOLE: Nested = group("a board under its lowest layer", &sole::GROUP)
             .absent("none")
             .label("Sole plate"),
     }
@@ -101,7 +101,7 @@ pub mod capture {
         STEPS: Count = count("steps", "layers at hand for adding", [0, 24])
             .or("6")
             .label("Layers at hand"),
-        SOLE: Nested = group("a board under its lowest layer", &super::sole::GROUP)
+        SOLE: Nested = group("a board under its lowest layer", &sole::GROUP)
             .absent("none")
             .label("Sole plate"),
     }

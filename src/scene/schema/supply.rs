@@ -19,7 +19,7 @@ pub mod air {
         REGULATOR: Quantity = quantity("regulator", "what it lets through", Pressure, [0.5e5, 20e5])
             .or("\"8 bar\"")
             .label("Regulator set to"),
-        OUTLETS: Items = list("of the controller, each with a hose", &super::outlet::GROUP)
+        OUTLETS: Items = list("of the controller, each with a hose", &outlet::GROUP)
             .absent("one for each bag, of the bag's name"),
     }
 }

@@ -14,15 +14,15 @@ pub mod vehicle {
         NAME: Text = name("what it is called"),
         DATA: Text = text("data", "where its figures come from"),
         MASS: Quantity = quantity("mass", "of the whole vehicle", Mass, [300.0, 5000.0]),
-        COM: Nested = group("centre of mass", &super::com::GROUP),
-        INERTIA: Nested = group("moments about the centre of mass", &super::inertia::GROUP),
-        PROFILE: Nested = group("outline seen from the side", &super::profile::GROUP),
-        HALF_WIDTH: Nested = group("half widths", &super::half_width::GROUP),
-        WHEELS: Nested = group("where its wheels are", &super::wheels::GROUP),
-        POSTS: Items = list("roof posts on both sides, front first; at least two", &super::post::GROUP)
+        COM: Nested = group("centre of mass", &com::GROUP),
+        INERTIA: Nested = group("moments about the centre of mass", &inertia::GROUP),
+        PROFILE: Nested = group("outline seen from the side", &profile::GROUP),
+        HALF_WIDTH: Nested = group("half widths", &half_width::GROUP),
+        WHEELS: Nested = group("where its wheels are", &wheels::GROUP),
+        POSTS: Items = list("roof posts on both sides, front first; at least two", &post::GROUP)
             .needed(),
-        OPENINGS: Items = list("side windows without their glass", &super::opening::GROUP),
-        PANELS: Items = list("sheet metal that gives way", &super::panel::GROUP),
+        OPENINGS: Items = list("side windows without their glass", &opening::GROUP),
+        PANELS: Items = list("sheet metal that gives way", &panel::GROUP),
     }
 }
 

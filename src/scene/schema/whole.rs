@@ -36,7 +36,7 @@ pub mod scene {
         TWIN: Text = text("twin", "the scene that differs in one choice and ends the other way, by its file's name; beside this one or on the shelf")
             .absent("none")
             .word(OF_THE_LESSON),
-        EXPECT: Nested = group("how it should end; compared with what came out, and nothing else", &super::expect::GROUP)
+        EXPECT: Nested = group("how it should end; compared with what came out, and nothing else", &expect::GROUP)
             .absent("lifted")
             .word(Word { judged: true, ..OF_THE_LESSON }),
         DATA: Text = text("data", "where its data come from")
@@ -45,15 +45,15 @@ pub mod scene {
         VEHICLE: Nested = group("a shipped vehicle, one in `vehicles/` beside the scene or in `scenes/vehicles/`, by its file's name, or the group itself", &vehicles::vehicle::GROUP)
             .needed(),
         LIES: Choice<RestsOn> = choice("lies", "what the vehicle lies on").or("\"roof\""),
-        GROUND: Nested = group("the ground", &super::ground::GROUP).absent("hard dry level asphalt"),
+        GROUND: Nested = group("the ground", &ground::GROUP).absent("hard dry level asphalt"),
         WOOD: Choice<Wood> = choice("wood", "what all timber is").or("\"douglas fir\""),
         FRICTION: Quantity = quantity("friction", "share of the table's friction, of all pairs", Fraction, FRICTION_SHARE)
             .or("\"100 %\""),
-        SPREAD: Nested = group("how far off its values may be", &super::spread::GROUP)
+        SPREAD: Nested = group("how far off its values may be", &spread::GROUP)
             .absent("as its fields say"),
-        AIMS: Nested = group("limits that the lift must keep", &super::aims::GROUP)
+        AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
-        CASUALTY: Items = list("trapped limbs, at least one", &super::limb::GROUP).needed(),
+        CASUALTY: Items = list("trapped limbs, at least one", &limb::GROUP).needed(),
         STACKS: Items = list("box cribs", &setup::stack::GROUP),
         VOID_FILL: Items = list("packing up to the vehicle", &setup::void_fill::GROUP),
         CHOCKS: Items = list("chocks", &setup::chock::GROUP),

@@ -107,7 +107,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         ("rows that hold", cells(&|s| s.count(Verdict::Holds).to_string())),
         ("rows that are close", cells(&|s| s.count(Verdict::Close).to_string())),
         ("rows that fail", cells(&|s| s.count(Verdict::Fails).to_string())),
-        ("weakest row", cells(&|s| s.weakest().map_or("none".into(), |r| r.what()))),
+        ("weakest row", cells(&|s| s.weakest().map_or("none".into(), Row::what))),
         ("its margin", cells(&|s| s.weakest().map_or("none".into(), margin))),
         ("pieces to place", cells(&|s| pieces(s.scene).to_string())),
         ("orders to give", cells(&|s| s.scene.orders.len().to_string())),

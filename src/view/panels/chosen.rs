@@ -100,7 +100,7 @@ fn field_line(
     let value = field.value(item.node(doc));
     let length = |written: &str| in_units(written, Dimension::Length, units);
     let mut set = |value: Value| {
-        actions.push(Action::Bench(Ask::Edit(Edit::Set { item, key: field.key, value })))
+        actions.push(Action::Bench(Ask::Edit(Edit::Set { item, key: field.key, value })));
     };
     ui.horizontal(|ui| {
         // Two figures need more room than one.

@@ -123,7 +123,7 @@ fn one(ui: &mut Ui, s: &LiftState<'_>, plot: Plot, title: &str, width: f32, acti
             } else {
                 Stroke::new(1.8, color)
             };
-            for piece in pieces(reel.trace(line), reel.len(), inner.width() as usize) {
+            for piece in pieces(reel.trace(line), reel.count(), inner.width() as usize) {
                 let points: Vec<Pos2> = piece.into_iter().map(|(t, v)| pos2(x(t), y(v))).collect();
                 if dash.is_empty() {
                     painter.add(Shape::line(points, stroke));

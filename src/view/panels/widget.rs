@@ -207,7 +207,7 @@ pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Respon
     let word = text;
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
-    let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
+    let words = ui.painter().layout_no_wrap(text, theme::plain(theme::SMALL), ink);
     let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
     let gap = if key.is_empty() { 16.0 } else { 22.0 };
     let size = vec2(sign + words.size().x + cap.size().x + gap, 23.0);

@@ -59,8 +59,9 @@ fn display_is_there() -> Result<(), String> {
         return Ok(());
     };
     std::os::unix::net::UnixStream::connect(format!("/tmp/.X11-unix/X{number}"))
+        .ok()
         .map(drop)
-        .map_err(|_| format!("the display {name} (from the variable DISPLAY) does not answer"))
+        .ok_or_else(|| format!("the display {name} (from the variable DISPLAY) does not answer"))
 }
 
 #[cfg(not(target_os = "linux"))]

@@ -131,6 +131,9 @@ impl Trial {
     }
 
     /// On a scene, at the pace of the clock, drawn as the window draws.
+    ///
+    /// # Errors
+    /// Why nothing can be drawn.
     pub fn paced(scene: Loaded, size: [u32; 2], plain_graphics: bool) -> Result<Self, String> {
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(plain_graphics);

@@ -173,7 +173,7 @@ fn curve(a: Vec3, b: Vec3, c: Vec3, d: Vec3) -> Vec<Vec3> {
 fn plates(shown: &Shown, bag: usize) -> Option<[Transform; 2]> {
     let plate = |upper| {
         let id = shown.find(PartKind::BagFace { bag, upper })?;
-        shown.parts[id].present.then(|| place_of(&shown, id)).flatten()
+        shown.parts[id].present.then(|| place_of(shown, id)).flatten()
     };
     Some([plate(false)?, plate(true)?])
 }

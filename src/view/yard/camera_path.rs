@@ -2,6 +2,7 @@
 
 use super::camera::CameraPose;
 use crate::session::{Shown, View};
+use crate::units::{self, Dimension, QuantityError};
 use std::f32::consts::TAU;
 
 /// A move from one place to the next takes the last seconds before it, s.
@@ -13,6 +14,20 @@ enum Goal {
     View(View),
     /// Once around, until it is sent elsewhere or the film ends.
     Around,
+}
+
+/// Why a text is no place of a camera's path.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum CameraPathError {
+    #[error("\"{text}\" has no `=`; write TIME=PLACE such as '10 s=side'")]
+    NoEquals { text: String },
+    #[error(transparent)]
+    Time(#[from] QuantityError),
+    #[error("\"{word}\" is no place to look from; choose from {}", CameraPath::places())]
+    UnknownPlace { word: String },
+    #[error("\"{text}\" lies before the start; write TIME=PLACE such as '10 s=side'")]
+    BeforeStart { text: String },
 }
 
 /// Where the camera is sent when; never without a place.
@@ -28,6 +43,10 @@ impl CameraPath {
         ("around", Goal::Around),
     ];
 
+    fn places() -> String {
+        Self::WORDS.map(|(word, _)| word).join(", ")
+    }
+
     /// Stands in one place.
     pub fn fixed(view: View) -> Self {
         Self(vec![(0.0, Goal::View(view))])
@@ -37,27 +56,24 @@ impl CameraPath {
     ///
     /// # Errors
     /// What is wrong with one of them and how to write it.
-    pub fn parse(places: &[String]) -> Result<Self, String> {
-        let known = || Self::WORDS.map(|(word, _)| word).join(", ");
+    pub fn parse(places: &[String]) -> Result<Self, CameraPathError> {
         let mut keys = places
             .iter()
             .map(|text| {
-                let show = "write TIME=PLACE such as '10 s=side'";
-                let (at, word) =
-                    text.split_once('=').ok_or(format!("\"{text}\" has no `=`; {show}"))?;
-                let at_s = crate::units::parse(at, crate::units::Dimension::Time)?;
-                let found = Self::WORDS.iter().find(|(w, _)| *w == word.trim());
-                let (_, goal) = found.ok_or(format!(
-                    "\"{}\" is no place to look from; choose from {}",
-                    word.trim(),
-                    known()
-                ))?;
+                let (at, word) = text
+                    .split_once('=')
+                    .ok_or_else(|| CameraPathError::NoEquals { text: text.clone() })?;
+                let word = word.trim();
+                let at_s = units::parse(at, Dimension::Time)?;
+                let found = Self::WORDS.iter().find(|(w, _)| *w == word);
+                let (_, goal) =
+                    found.ok_or_else(|| CameraPathError::UnknownPlace { word: word.to_owned() })?;
                 if at_s < 0.0 {
-                    return Err(format!("\"{text}\" lies before the start; {show}"));
+                    return Err(CameraPathError::BeforeStart { text: text.clone() });
                 }
                 Ok((at_s, *goal))
             })
-            .collect::<Result<Vec<_>, String>>()?;
+            .collect::<Result<Vec<_>, CameraPathError>>()?;
         keys.sort_by(|a, b| a.0.total_cmp(&b.0));
         if keys.first().is_none_or(|(at_s, _)| *at_s > 0.0) {
             keys.insert(0, (0.0, Goal::View(View::ThreeQuarter)));
@@ -66,7 +82,7 @@ impl CameraPath {
     }
 
     /// Where the camera is at a time of a lift that ends at `end_s`.
-    pub fn pose(&self, t_s: f64, end_s: f64, shown: &Shown) -> CameraPose {
+    pub(in crate::view) fn pose(&self, t_s: f64, end_s: f64, shown: &Shown) -> CameraPose {
         let here = self.0.iter().rposition(|(at_s, _)| *at_s <= t_s).unwrap_or(0);
         let place = |index: usize| {
             let (from_s, goal) = self.0[index];
@@ -117,7 +133,7 @@ mod tests {
             [("side", "no `=`"), ("5=side", "no unit"), ("5 s=moon", "three-quarter, side")]
         {
             let why = CameraPath::parse(&texts(&[text])).unwrap_err();
-            assert!(why.contains(word), "{text}: {why}");
+            assert!(why.to_string().contains(word), "{text}: {why}");
         }
     }
 }
