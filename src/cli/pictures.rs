@@ -1,10 +1,9 @@
 //! Pictures of a lift that was played, where the program can draw.
 
-use crate::debrief::{Debrief, Pictures};
-use std::path::Path;
-
 #[cfg(feature = "view")]
 pub use drawn::{draw, of};
+#[cfg(not(feature = "view"))]
+pub use undrawn::{draw, of};
 
 #[cfg(feature = "view")]
 mod drawn {
@@ -54,11 +53,15 @@ mod drawn {
 }
 
 #[cfg(not(feature = "view"))]
-pub fn of(_: &Debrief) -> Pictures {
-    Err("this program was built without the feature `view`".into())
-}
+mod undrawn {
+    use crate::debrief::{Debrief, Pictures};
+    use std::path::Path;
 
-#[cfg(not(feature = "view"))]
-pub fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), String> {
-    Err("no pictures: this program was built without the feature `view`".into())
+    pub fn of(_: &Debrief) -> Pictures {
+        Err("this program was built without the feature `view`".into())
+    }
+
+    pub fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), String> {
+        Err("no pictures: this program was built without the feature `view`".into())
+    }
 }
