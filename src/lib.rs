@@ -64,7 +64,7 @@
 //! assert!(sheet.count(Verdict::Fails) > 0);
 //! for row in sheet.rows.iter().filter(|row| row.verdict() == Some(Verdict::Fails)) {
 //!     let result = row.result.map_or(String::new(), |figure| figure.show(System::Si));
-//!     println!("{}: {result} ({})", row.what, row.source);
+//!     println!("{}: {result} ({})", row.what(), row.source);
 //! }
 //! // The least margin against sinking into the ground, as a share of what the ground bears.
 //! let margin = sheet.margin(Cause::Sink).expect("the ground is soft");
@@ -127,6 +127,7 @@ pub mod lift;
 pub mod membrane;
 pub mod parallel;
 pub mod scene;
+pub mod session;
 pub mod shelf;
 pub mod snapshot;
 pub mod statics;

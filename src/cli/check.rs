@@ -28,7 +28,7 @@ pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
                 match debrief::impossible(scene.clone()) {
                     None => say::line(format_args!("{name}: \"{}\" is in order", scene.name)),
                     Some(why) => {
-                        say::problem(format_args!("{name}: {}", why.in_units(units)));
+                        say::problem(format_args!("{name}: {}", why.say(units)));
                         code = BAD_INPUT;
                     }
                 }

@@ -1,7 +1,7 @@
 //! The time history as a table: one row every tenth of a second, SI, the unit in
 //! each heading.
 
-use super::Debrief;
+use super::report::Debrief;
 
 impl Debrief {
     /// The history as CSV.

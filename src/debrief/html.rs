@@ -2,7 +2,8 @@
 //! curves, paper beside play, what decided it, what to try next. Nothing from elsewhere.
 
 use super::plot::{Curve, Plot};
-use super::{Debrief, expectation, rank};
+use super::report::{Debrief, rank};
+use super::text::expectation;
 use crate::scene::{Cause, Outcome};
 use crate::snapshot::Snapshot;
 use crate::statics::sheet::{Sheet, Verdict, columns, page};
@@ -77,8 +78,9 @@ impl Debrief {
                 h1 { (name) ": debrief" }
                 p { (self.scene.teaches) }
                 p.sum { b { (self.verdict()) } }
+                @if let Some(note) = self.cut_off_note() { p.caution { (note) } }
                 @if let Some(why) = &self.impossible {
-                    p.caution { "Caution: " (why.in_units(self.units)) "." }
+                    p.caution { "Caution: " (why.say(self.units)) "." }
                 }
                 @if self.broken {
                     p.caution {
@@ -182,9 +184,9 @@ impl Debrief {
                         tr.fails[i == 0] {
                             td { (i + 1) }
                             td.n { (seconds(f.t_s)) }
-                            td { b { (f.cause.word()) } }
+                            td { b { (f.cause().word()) } }
                             td {
-                                (f.text.in_units(self.units))
+                                (f.say(&self.scene, self.units))
                                 div { "Began at " (seconds(f.began_s)) "." }
                             }
                             td { (rank(i, f)) }
@@ -207,9 +209,10 @@ impl Debrief {
         if let Some(cause) = self.cause {
             tips.push(format!("{} (Common practice, no source.)", advice(cause)));
         }
-        for said in self.said.iter().filter(|s| s.refused.is_some()) {
-            let why = said.refused.as_ref().map_or("", |why| why.in_units(self.units));
-            let order = said.order.in_units(self.units);
+        for said in &self.said {
+            let Some(refused) = said.refused else { continue };
+            let why = refused.say(&self.scene, self.units);
+            let order = said.told.say(&self.scene, self.units);
             tips.push(format!("\"{order}\" could not be done: {why}. Mend that first."));
         }
         let short = self.gaps.iter().filter(|g| g.end_m < g.needed_m && self.findings.is_empty());
@@ -227,7 +230,7 @@ impl Debrief {
             let result = row.result.map_or(String::new(), |f| f.show(self.units));
             tips.push(format!(
                 "On paper this fails already: {} ({result}, limit {limit}).",
-                row.what
+                row.what()
             ));
         }
         if let Some(twin) = &self.scene.lesson.twin {
@@ -252,10 +255,10 @@ impl Debrief {
                     @for s in &self.said {
                         tr.fails[s.refused.is_some()] {
                             td.n { (seconds(s.t_s)) }
-                            td { (s.order.in_units(self.units)) }
+                            td { (s.told.say(&self.scene, self.units)) }
                             td {
                                 @if let Some(why) = &s.refused {
-                                    "● not done: " (why.in_units(self.units))
+                                    "● not done: " (why.say(&self.scene, self.units))
                                 }
                             }
                         }
@@ -285,7 +288,7 @@ impl Debrief {
                 img src=(picture.address) alt={ "The yard at " (seconds(t_s)) };
                 figcaption {
                     (seconds(t_s))
-                    @for (i, f) in findings { "; " (i + 1) ": " (f.text.in_units(self.units)) }
+                    @for (i, f) in findings { "; " (i + 1) ": " (f.say(&self.scene, self.units)) }
                 }
             }
         }

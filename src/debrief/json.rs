@@ -1,6 +1,9 @@
 //! The debrief for programs.
 
-use super::{CAUTION, Debrief, Reading, name};
+use super::lesson::name;
+use super::report::Debrief;
+use crate::scene::CAUTION;
+use crate::snapshot::Reading;
 use crate::units::System;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -10,7 +13,7 @@ struct Report<'a> {
     scene: &'a str,
     caution: &'a str,
     /// Why the lift cannot begin like this, or null: nothing else here counts then.
-    impossible: Option<&'a str>,
+    impossible: Option<String>,
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
@@ -19,12 +22,24 @@ struct Report<'a> {
     gaps: Vec<GapRow<'a>>,
     peaks: BTreeMap<&'a str, Option<f64>>,
     reach: Vec<ReachRow<'a>>,
-    orders: Vec<SaidRow<'a>>,
+    orders: Vec<SaidRow>,
     faults: Vec<FaultRow>,
     paper: Vec<PaperRow>,
+    /// Only where the lift was cut off.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_off: Option<CutOffRow>,
     sim_s: f64,
     wall_s: f64,
     state_hash: String,
+}
+
+/// Where the lift stood when its time was up.
+#[derive(Serialize)]
+struct CutOffRow {
+    at_s: f64,
+    /// The order that was being carried out.
+    in_hand: Option<String>,
+    not_given: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -68,7 +83,7 @@ struct Found<'a> {
     began_s: f64,
     kind: &'a str,
     part: &'a str,
-    text: &'a str,
+    text: String,
     values: BTreeMap<&'a str, f64>,
     /// Index of the finding it follows from.
     follows: Option<usize>,
@@ -97,10 +112,10 @@ struct PaperRow {
 }
 
 #[derive(Serialize)]
-struct SaidRow<'a> {
+struct SaidRow {
     t_s: f64,
-    order: &'a str,
-    refused: Option<&'a str>,
+    order: String,
+    refused: Option<String>,
 }
 
 /// A fault that struck.
@@ -120,7 +135,7 @@ impl Debrief {
         let report = Report {
             scene: &self.scene.name,
             caution: CAUTION,
-            impossible: self.impossible.as_ref().map(|why| why.in_units(System::Si)),
+            impossible: self.impossible.as_ref().map(|jam| jam.say(System::Si)),
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {
@@ -145,10 +160,10 @@ impl Debrief {
                 .map(|f| Found {
                     t_s: f.t_s,
                     began_s: f.began_s,
-                    kind: f.cause.word(),
+                    kind: f.cause().word(),
                     part: &f.part,
-                    text: f.text.in_units(System::Si),
-                    values: f.values.iter().copied().collect(),
+                    text: f.say(&self.scene, System::Si),
+                    values: f.measured.values().into_iter().collect(),
                     follows: f.follows,
                 })
                 .collect(),
@@ -199,8 +214,8 @@ impl Debrief {
                 .iter()
                 .map(|s| SaidRow {
                     t_s: s.t_s,
-                    order: s.order.in_units(System::Si),
-                    refused: s.refused.as_ref().map(|why| why.in_units(System::Si)),
+                    order: s.told.say(&self.scene, System::Si),
+                    refused: s.refused.as_ref().map(|why| why.say(&self.scene, System::Si)),
                 })
                 .collect(),
             faults: self
@@ -222,6 +237,15 @@ impl Debrief {
                     what: b.what,
                 })
                 .collect(),
+            cut_off: self.cut_off.as_ref().map(|cut| CutOffRow {
+                at_s: cut.at_s,
+                in_hand: cut.in_hand.as_ref().map(|order| order.say(&self.scene, System::Si)),
+                not_given: cut
+                    .not_given
+                    .iter()
+                    .map(|order| order.say(&self.scene, System::Si))
+                    .collect(),
+            }),
             sim_s: self.sim_s,
             wall_s: self.wall_s,
             state_hash: format!("{:016x}", self.state_hash),

@@ -1,16 +1,8 @@
 //! A scene's lesson with the numbers of a played lift in it.
 
 use crate::scene::{Measure, Piece, Scene, What};
-use crate::snapshot::{Finding, Reach, Snapshot};
+use crate::snapshot::{Finding, NearestApproach, Reading, Snapshot};
 use crate::units::{Dimension, System};
-
-/// A number of a played lift, SI, and the limit it is held against.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Reading {
-    pub dimension: Dimension,
-    pub value: f64,
-    pub limit: Option<f64>,
-}
 
 /// What a lesson's numbers are read off.
 pub struct Readings<'a> {
@@ -18,7 +10,7 @@ pub struct Readings<'a> {
     /// The moments of the lift in turn, the first from before the orders.
     pub history: &'a [&'a Snapshot],
     pub findings: &'a [Finding],
-    pub reach: &'a [Reach],
+    pub reach: &'a [NearestApproach],
     /// What its twin is called; by its file's name where none is given.
     pub twin: Option<&'a str>,
     pub units: System,
@@ -67,7 +59,7 @@ impl Readings<'_> {
     pub fn read(&self, measure: &Measure) -> Option<Reading> {
         let of = measure.of.as_deref();
         let came = |cause| {
-            let share = |r: &Reach| r.value / r.limit;
+            let share = |r: &NearestApproach| r.value / r.limit;
             self.reach
                 .iter()
                 .filter(|r| r.cause == cause && of.is_none_or(|of| of == r.part))

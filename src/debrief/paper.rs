@@ -1,11 +1,11 @@
 //! What was worked out on paper beside what was played.
 
-use super::Debrief;
+use super::report::Debrief;
 use crate::scene::Lies;
 use crate::snapshot::{PartId, PartKind, Snapshot};
 use crate::statics::air::cylinder_air_m3;
 use crate::statics::plan::Plan;
-use crate::statics::predict::{Asked, Moment, moments, predictions};
+use crate::statics::predict::{PredictedQuantity, ReadAt, moments, predictions};
 use crate::statics::sheet::Figure;
 
 /// The last grain of a rise is not waited for, m.
@@ -14,7 +14,7 @@ const NEARLY_M: f64 = 5e-4;
 /// One figure of the sheet and the same of the played lift.
 #[derive(Clone, Debug)]
 pub struct Beside {
-    pub asked: Asked,
+    pub asked: PredictedQuantity,
     pub what: String,
     pub paper: Figure,
     /// None where the lift did not get there.
@@ -35,22 +35,27 @@ impl Debrief {
     pub fn beside_paper(&self) -> Vec<Beside> {
         let Some(plan) = Plan::of(&self.scene) else { return Vec::new() };
         let Some(moments) = moments(&plan) else { return Vec::new() };
-        let there = |moment: Moment, now: &Snapshot| match moment {
-            Moment::Risen(rise_m) => now.rise_m >= rise_m - NEARLY_M,
-            Moment::Freed { limb, gap_m } => now.limbs[limb].gap_m >= gap_m - NEARLY_M,
+        let there = |moment: ReadAt, now: &Snapshot| match moment {
+            ReadAt::Risen(rise_m) => now.rise_m >= rise_m - NEARLY_M,
+            ReadAt::Freed { limb, gap_m } => now.limbs[limb].gap_m >= gap_m - NEARLY_M,
         };
         let [off, full] = moments.map(|m| self.history.iter().find(|s| there(m, s)));
         let first = self.history.first();
         predictions(&plan)
             .into_iter()
             .map(|p| {
-                let at = match p.asked {
-                    Asked::LimbBefore(_) => first,
-                    Asked::StackAtStart(_) | Asked::PivotAtStart => off,
+                let at = match p.quantity {
+                    PredictedQuantity::LimbBefore(_) => first,
+                    PredictedQuantity::StackAtStart(_) | PredictedQuantity::PivotAtStart => off,
                     _ => full,
                 };
-                let played = at.and_then(|now| self.read(p.asked, now));
-                Beside { asked: p.asked, what: p.what, paper: p.figure, played }
+                let played = at.and_then(|now| self.read(p.quantity, now));
+                Beside {
+                    asked: p.quantity,
+                    what: p.quantity.name(&self.scene),
+                    paper: p.figure,
+                    played,
+                }
             })
             .collect()
     }
@@ -74,25 +79,29 @@ impl Debrief {
             .sum()
     }
 
-    fn read(&self, asked: Asked, now: &Snapshot) -> Option<Figure> {
+    fn read(&self, asked: PredictedQuantity, now: &Snapshot) -> Option<Figure> {
         Some(match asked {
-            Asked::StackAtStart(s) | Asked::StackAtFullHeight(s) => {
+            PredictedQuantity::StackAtStart(s) | PredictedQuantity::StackAtFullHeight(s) => {
                 Figure::Force(now.stacks.get(s)?.load_n)
             }
-            Asked::PivotAtStart | Asked::PivotAtFullHeight => Figure::Force(self.on_pivot_n(now)),
-            Asked::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
-            Asked::Rise => Figure::Gap(now.rise_m),
-            Asked::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
-            Asked::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
-            Asked::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
-            Asked::Turned if self.scene.lies == Lies::Roof => Figure::Angle(now.vehicle.pitch_rad),
-            Asked::Turned => Figure::Angle(now.vehicle.roll_rad.abs()),
-            Asked::FreeAir => {
+            PredictedQuantity::PivotAtStart | PredictedQuantity::PivotAtFullHeight => {
+                Figure::Force(self.on_pivot_n(now))
+            }
+            PredictedQuantity::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
+            PredictedQuantity::Rise => Figure::Gap(now.rise_m),
+            PredictedQuantity::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
+            PredictedQuantity::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),
+            PredictedQuantity::BagHeight(b) => Figure::Gap(now.bags.get(b)?.height_m),
+            PredictedQuantity::Turned if self.scene.lies == Lies::Roof => {
+                Figure::Angle(now.vehicle.pitch_rad)
+            }
+            PredictedQuantity::Turned => Figure::Angle(now.vehicle.roll_rad.abs()),
+            PredictedQuantity::FreeAir => {
                 let full = self.history.first()?.cylinder_pa;
                 let volume = self.scene.air.cylinder_m3;
                 Figure::Volume(cylinder_air_m3(volume, full, now.cylinder_pa))
             }
-            Asked::Time => Figure::Time(now.t_s),
+            PredictedQuantity::Time => Figure::Time(now.t_s),
         })
     }
 }

@@ -1,7 +1,7 @@
 //! The debrief for a reader.
 
-use super::{CAUTION, Debrief, rank};
-use crate::scene::{Expect, Outcome};
+use super::report::{Debrief, rank};
+use crate::scene::{CAUTION, Expect, Outcome};
 use crate::units::percent_apart;
 use std::fmt::Write;
 
@@ -23,7 +23,26 @@ impl Debrief {
     }
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {
-        let u = self.units;
+        self.write_verdict(out)?;
+        self.write_gaps(out)?;
+        self.write_findings(out)?;
+        self.write_lesson(out)?;
+        self.write_faults(out)?;
+        self.write_orders(out)?;
+        self.write_peaks(out)?;
+        self.write_beside_paper(out)?;
+        writeln!(
+            out,
+            "\n{:.1} s simulated in {:.1} s ({:.0} x real time), state {:016x}",
+            self.sim_s,
+            self.wall_s,
+            self.sim_s / self.wall_s.max(1e-9),
+            self.state_hash
+        )?;
+        writeln!(out, "{}\n{CAUTION}", self.scene.data)
+    }
+
+    fn write_verdict(&self, out: &mut String) -> std::fmt::Result {
         let verdict = match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => "LIFTED: every aim was met and nothing went wrong".to_owned(),
             (Outcome::Incomplete, _) => {
@@ -35,14 +54,17 @@ impl Debrief {
             }
         };
         writeln!(out, "{}\n{verdict}", self.scene.name)?;
+        if let Some(note) = self.cut_off_note() {
+            writeln!(out, "{note}")?;
+        }
         writeln!(
             out,
             "expected: {}{}",
             expectation(self.scene.expect),
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
-        if let Some(why) = &self.impossible {
-            writeln!(out, "CAUTION: {}.", why.in_units(u))?;
+        if let Some(jam) = &self.impossible {
+            writeln!(out, "CAUTION: {}.", jam.say(self.units))?;
         }
         if self.broken {
             writeln!(
@@ -51,7 +73,11 @@ impl Debrief {
                  below, and please report the scene."
             )?;
         }
+        Ok(())
+    }
 
+    fn write_gaps(&self, out: &mut String) -> std::fmt::Result {
+        let u = self.units;
         writeln!(out, "\nWhat was wanted")?;
         for g in &self.gaps {
             writeln!(
@@ -61,12 +87,15 @@ impl Debrief {
                 u.gap(g.start_m),
                 u.gap(g.end_m),
                 u.gap(g.needed_m),
-                if g.end_m >= g.needed_m { "freed" } else { "NOT freed" },
+                if g.is_enough() { "freed" } else { "NOT freed" },
                 u.force(g.start_load_n),
                 u.force(g.max_load_n),
             )?;
         }
+        Ok(())
+    }
 
+    fn write_findings(&self, out: &mut String) -> std::fmt::Result {
         writeln!(out, "\nWhat went wrong")?;
         if self.findings.is_empty() {
             writeln!(out, "  nothing")?;
@@ -78,37 +107,47 @@ impl Debrief {
                 "  {}. {:>6.1} s  {:<13} {} [{rank}; began {:.1} s]",
                 i + 1,
                 f.t_s,
-                f.cause.word(),
-                f.text.in_units(u),
+                f.cause().word(),
+                f.say(&self.scene, self.units),
                 f.began_s
             )?;
         }
+        Ok(())
+    }
 
-        let lesson = self.readings(|r| r.lines());
-        if !lesson.is_empty() {
+    fn write_lesson(&self, out: &mut String) -> std::fmt::Result {
+        let lines = self.readings(|r| r.lines());
+        if !lines.is_empty() {
             writeln!(out, "\nWhat it shows")?;
         }
-        for line in lesson {
-            writeln!(out, "  {line}")?;
-        }
+        lines.iter().try_for_each(|line| writeln!(out, "  {line}"))
+    }
 
+    fn write_faults(&self, out: &mut String) -> std::fmt::Result {
         if !self.struck.is_empty() {
             writeln!(out, "\nWhat the crew was not told")?;
         }
         for (t_s, fault) in &self.struck {
-            writeln!(out, "  {t_s:>6.1} s  {}", fault.say(&self.scene, u))?;
+            writeln!(out, "  {t_s:>6.1} s  {}", fault.say(&self.scene, self.units))?;
         }
+        Ok(())
+    }
 
+    fn write_orders(&self, out: &mut String) -> std::fmt::Result {
         writeln!(out, "\nWhat the crew was told")?;
-        for s in &self.said {
-            let order = s.order.in_units(u);
-            match s.refused.as_ref().map(|why| why.in_units(u)) {
-                None => writeln!(out, "  {:>6.1} s  {order}", s.t_s)?,
-                Some(why) => writeln!(out, "  {:>6.1} s  {order}: NOT DONE, {why}", s.t_s)?,
+        for record in &self.said {
+            let order = record.told.say(&self.scene, self.units);
+            write!(out, "  {:>6.1} s  {order}", record.t_s)?;
+            if let Some(refused) = &record.refused {
+                write!(out, ": NOT DONE, {}", refused.say(&self.scene, self.units))?;
             }
+            writeln!(out)?;
         }
+        Ok(())
+    }
 
-        let p = &self.peaks;
+    fn write_peaks(&self, out: &mut String) -> std::fmt::Result {
+        let (u, p) = (self.units, &self.peaks);
         writeln!(out, "\nLargest values")?;
         writeln!(
             out,
@@ -143,7 +182,11 @@ impl Debrief {
         if self.scene.ground.soil.is_some() {
             write!(out, ";  a base sank {}", u.gap(p.sunk_m))?;
         }
-        writeln!(out)?;
+        writeln!(out)
+    }
+
+    fn write_beside_paper(&self, out: &mut String) -> std::fmt::Result {
+        let u = self.units;
         let beside = self.beside_paper();
         if !beside.is_empty() {
             writeln!(out, "\nOn paper beside played{:>32} {:>11} {:>11}", "paper", "played", "")?;
@@ -158,14 +201,6 @@ impl Debrief {
                 b.paper.show(u)
             )?;
         }
-        writeln!(
-            out,
-            "\n{:.1} s simulated in {:.1} s ({:.0} x real time), state {:016x}",
-            self.sim_s,
-            self.wall_s,
-            self.sim_s / self.wall_s.max(1e-9),
-            self.state_hash
-        )?;
-        writeln!(out, "{}\n{CAUTION}", self.scene.data)
+        Ok(())
     }
 }

@@ -50,10 +50,3 @@ pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {
     }
     f64::midpoint(low, high)
 }
-
-/// How far the load's line moves over a bag that is tilted by `tilt_rad`, m: half of
-/// `pi W phi / 8` for each of the two faces is the whole, because the flat part shrinks on
-/// the opening side and grows on the closing one.
-pub fn patch_shift_m(side_m: f64, tilt_rad: f64) -> f64 {
-    PI * side_m * tilt_rad / 8.0
-}

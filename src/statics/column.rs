@@ -9,11 +9,9 @@
 //!
 //! Space: along X, towards the nose, m; a tilt towards the nose is positive, rad.
 
-use crate::tables::{BAG_FACE_M, BAG_SHEAR_SHARE};
+use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use std::f64::consts::PI;
 
-/// Bags lower than this do not shear any softer, m (assumed).
-const SHEAR_LEAST_M: f64 = 0.02;
 /// How far a bag's force turns with its upper face, as a share of the tilt between its
 /// faces: half, because a bag has no up and down.
 const FOLLOWS_UPPER: f64 = 0.5;
@@ -22,19 +20,22 @@ const BETWEEN_M: f64 = 2.0 * BAG_FACE_M;
 
 /// A bag of a column, by its side along X and the gap between its faces, m.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bag {
+pub struct ColumnBag {
     pub side_m: f64,
     pub gap_m: f64,
 }
 
-impl Bag {
-    fn tilt_arm_m(self) -> f64 {
+impl ColumnBag {
+    /// How far its contact patch moves for every radian of tilt between its faces, m: half of
+    /// `pi W / 8` for each of the two faces is the whole, because the flat part shrinks on the
+    /// opening side and grows on the closing one.
+    pub fn tilt_arm_m(self) -> f64 {
         PI * self.side_m / 8.0
     }
 
     /// Shear for a share of the load that goes sideways, m.
     fn shear_arm_m(self) -> f64 {
-        self.gap_m.max(SHEAR_LEAST_M) / BAG_SHEAR_SHARE
+        self.gap_m.max(BAG_SHEAR_LEAST_M) / BAG_SHEAR_SHARE
     }
 
     /// How far its top moves for a tilt of its force, m.
@@ -81,14 +82,6 @@ pub struct Lean {
     pub eased_per_m: f64,
 }
 
-/// The greatest gap of the upper bag at which a pair would still stand by itself, m: past
-/// it the faces between the bags tip over, whatever lies above. `h + h/c` and the faces' own
-/// thickness are the lever of the load on them, `pi (W_l + W_u) / 8` what holds them.
-pub fn stands_to_m(lower_side_m: f64, upper_side_m: f64) -> f64 {
-    let holds = PI * (lower_side_m + upper_side_m) / 8.0;
-    (holds - BETWEEN_M) / (1.0 - FOLLOWS_UPPER) / (1.0 + 1.0 / BAG_SHEAR_SHARE)
-}
-
 /// Way that the middle of a flat bag's top goes while it swells against a face that slopes
 /// over it, m: the edge that touches first stays where it is, and the top turns about it.
 pub fn touched_m(side_m: f64, tilt_rad: f64) -> f64 {
@@ -97,7 +90,7 @@ pub fn touched_m(side_m: f64, tilt_rad: f64) -> f64 {
 
 /// How a column of one or two bags stands. A flat bag takes no tilt: bags that hold no air
 /// are left out, unless none does.
-pub fn lean(bags: &[Bag], above: Above) -> Lean {
+pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
     let inflated: Vec<usize> = (0..bags.len()).filter(|&i| bags[i].gap_m > 0.0).collect();
     let used: Vec<usize> = if inflated.is_empty() { vec![0] } else { inflated };
     let (first, last) = (used[0], used[used.len() - 1]);
@@ -150,8 +143,8 @@ pub fn lean(bags: &[Bag], above: Above) -> Lean {
     };
     let top_x = reach_m([between, push]);
 
-    let shear = |bag: Bag, square: f64| bag.shear_arm_m() * (square - push);
-    let dip = |bag: Bag, square: f64| {
+    let shear = |bag: ColumnBag, square: f64| bag.shear_arm_m() * (square - push);
+    let dip = |bag: ColumnBag, square: f64| {
         bag.gap_m * (1.0 - square.cos()) + shear(bag, square) * square.sin()
     };
     let (mut tilts_rad, mut shears_m) = (vec![0.0; bags.len()], vec![0.0; bags.len()]);

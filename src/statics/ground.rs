@@ -1,10 +1,7 @@
 //! Ground under a base: pressure against a presumptive value, and the plate that spreads
 //! it (straight-line distribution; textbook); how far a soil that gives way goes down.
 
-use crate::tables::Bed;
-
-/// Soil is firm again at this depth, m (assumed).
-pub const FIRM_M: f64 = 0.30;
+use crate::tables::{Bed, FIRM_M};
 
 /// Soil under a whole base as a spring.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -19,4 +19,5 @@ pub mod predict;
 pub mod sheet;
 pub mod slide;
 pub mod stacks;
+pub mod supports;
 pub mod vehicle;

@@ -5,9 +5,11 @@
 //! that stands by it is turned with it (geometry).
 
 use crate::scene::{
-    Capture, Chock, HalfWidth, Lies, Limb, Pose, Profile, ProfilePoint, Rest, Scene, Sole, Stack,
-    TYRE_HALF_M, Vehicle, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Chock, Ground, HalfWidth, Lies, Limb, Order, Pose, Profile,
+    ProfilePoint, Rest, Scene, Sole, Spread, Stack, TYRE_HALF_M, Vehicle, VoidFill, Wedge,
 };
+use crate::tables::{Material, Pair, Wood};
+use crate::units::System;
 
 /// A cross-section's heights count down from here, m: above any vehicle.
 const TOP_M: f64 = 6.0;
@@ -18,17 +20,119 @@ const RAIL_M: f64 = 0.05;
 /// A floor ends at least this far inside its tyres' outer walls, m.
 const INSIDE_M: f64 = 0.02;
 
-/// A scene in the plane that it is balanced in; on its roof it is that already. None where a
-/// vehicle on its wheels is lifted on both sides, and so does not turn.
-pub fn of(scene: &Scene) -> Option<Scene> {
-    if scene.lies == Lies::Roof {
-        return Some(scene.clone());
+/// A scene laid out in the plane that it is balanced in: everything that has a place or a
+/// direction is turned into that plane's frame, and the rest reads as the scene tells it.
+///
+/// A type of its own, because the same fields of a [`Scene`] are in another frame: in a
+/// cross-section the ground's two slopes change places, and so do the sides of bags. What is
+/// worked out in the plane takes this type, and only [`LaidOut::of`] makes it:
+///
+/// ```
+/// use inchwise::statics::plane::LaidOut;
+/// use inchwise::statics::vehicle::{Balance, Change};
+///
+/// let scene = inchwise::scene::load("sill-crib", &[]).expect("a shipped scene").scene;
+/// let laid_out = LaidOut::of(&scene).expect("it is lifted on one side");
+/// Balance::of(&laid_out, [0.0, 0.0], Change::NONE);
+/// ```
+///
+/// The scene as it stands does not compile there:
+///
+/// ```compile_fail,E0308
+/// use inchwise::statics::plane::LaidOut;
+/// use inchwise::statics::vehicle::{Balance, Change};
+///
+/// let scene = inchwise::scene::load("sill-crib", &[]).expect("a shipped scene").scene;
+/// Balance::of(&scene, [0.0, 0.0], Change::NONE);
+/// ```
+#[derive(Clone, Debug)]
+pub struct LaidOut {
+    pub vehicle: Vehicle,
+    pub ground: Ground,
+    pub limbs: Vec<Limb>,
+    pub stacks: Vec<Stack>,
+    pub void_fill: Vec<VoidFill>,
+    pub captures: Vec<Capture>,
+    pub chocks: Vec<Chock>,
+    pub wedges: Vec<Wedge>,
+    pub bags: Vec<Bag>,
+    /// The scene as it stands, for what reads the same in either frame. Private: its places
+    /// and slopes are in the wrong one.
+    told: Scene,
+}
+
+impl LaidOut {
+    /// Lays a scene out; on its roof it is in its plane already. None where a vehicle on its
+    /// wheels is lifted on both sides, and so does not turn, or where it would not lie still.
+    pub fn of(scene: &Scene) -> Option<Self> {
+        if scene.lies == Lies::Roof {
+            return Some(Self::as_it_stands(scene));
+        }
+        let pose = scene.vehicle.pose(scene.lies)?;
+        Some(Turn { side: lifted_side(scene)? }.lay_out(scene, pose))
     }
-    let pose = scene.vehicle.pose(scene.lies)?;
-    // The lifted side along Z.
-    let side = match scene.lies {
-        Lies::LeftSide => -1.0,
-        Lies::RightSide => 1.0,
+
+    fn as_it_stands(scene: &Scene) -> Self {
+        Self {
+            vehicle: scene.vehicle.clone(),
+            ground: scene.ground.clone(),
+            limbs: scene.limbs.clone(),
+            stacks: scene.stacks.clone(),
+            void_fill: scene.void_fill.clone(),
+            captures: scene.captures.clone(),
+            chocks: scene.chocks.clone(),
+            wedges: scene.wedges.clone(),
+            bags: scene.bags.clone(),
+            told: scene.clone(),
+        }
+    }
+
+    /// What of the vehicle is on the ground.
+    pub fn lies(&self) -> Lies {
+        self.told.lies
+    }
+
+    /// Only a vehicle on its roof is lifted by a beam, and there the plane is the scene's own.
+    pub fn beam(&self) -> Option<&Beam> {
+        self.told.beam.as_ref()
+    }
+
+    pub fn air(&self) -> &Air {
+        &self.told.air
+    }
+
+    pub fn orders(&self) -> &[Order] {
+        &self.told.orders
+    }
+
+    /// An order in words, by its index.
+    pub fn order_text(&self, order: usize, units: System) -> String {
+        self.told.orders[order].say(&self.told, units)
+    }
+
+    pub fn aims(&self) -> &Aims {
+        &self.told.aims
+    }
+
+    pub fn spread(&self) -> &Spread {
+        &self.told.spread
+    }
+
+    pub fn wood(&self) -> &Wood {
+        &self.told.wood
+    }
+
+    /// The row of the pair table for two materials, with the shares that hold here.
+    pub fn friction(&self, a: Material, b: Material) -> Option<Pair> {
+        self.told.friction(a, b)
+    }
+}
+
+/// The lifted side along Z of a vehicle on its side or its wheels; none where it is both.
+fn lifted_side(scene: &Scene) -> Option<f64> {
+    match scene.lies {
+        Lies::LeftSide => Some(-1.0),
+        Lies::RightSide => Some(1.0),
         _ => {
             let mut sides = scene.bags.iter().filter_map(|bag| match bag.on {
                 Rest::Stack(s) => Some(scene.stacks[s].at[1].signum()),
@@ -36,39 +140,9 @@ pub fn of(scene: &Scene) -> Option<Scene> {
             });
             // Where nothing lifts, either side tells the same.
             let side = sides.next().unwrap_or(1.0);
-            if sides.any(|other| other != side) {
-                return None;
-            }
-            side
+            sides.all(|other| other == side).then_some(side)
         }
-    };
-    let turn = Turn { side };
-    let mut flat = scene.clone();
-    flat.vehicle = turn.vehicle(&scene.vehicle, scene.lies, pose);
-    let ground = &scene.ground;
-    flat.ground.slope_rad = -side * ground.cross_slope_rad;
-    flat.ground.cross_slope_rad = side * ground.slope_rad;
-    let at = |at: [f64; 2]| turn.place(at);
-    let sole = |sole: Option<Sole>| sole.map(|s| Sole { size: swapped(s.size), ..s });
-    flat.limbs = (scene.limbs.iter())
-        .map(|l| Limb { at: at(l.at), size: swapped(l.size), ..l.clone() })
-        .collect();
-    flat.stacks = (scene.stacks.iter())
-        .map(|s| Stack { at: at(s.at), lean: at(s.lean), sole: sole(s.sole), ..s.clone() })
-        .collect();
-    flat.void_fill = (scene.void_fill.iter())
-        .map(|f| VoidFill { at: at(f.at), sole: sole(f.sole), ..f.clone() })
-        .collect();
-    flat.captures = (scene.captures.iter())
-        .map(|c| Capture { at: at(c.at), sole: sole(c.sole), ..c.clone() })
-        .collect();
-    flat.chocks = scene.chocks.iter().map(|c| Chock { at: at(c.at), ..c.clone() }).collect();
-    flat.wedges =
-        scene.wedges.iter().map(|w| Wedge { size: swapped(w.size), ..w.clone() }).collect();
-    for bag in &mut flat.bags {
-        bag.size = swapped(bag.size);
     }
-    Some(flat)
 }
 
 fn swapped([x, z]: [f64; 2]) -> [f64; 2] {
@@ -84,6 +158,45 @@ struct Turn {
 impl Turn {
     fn place(self, [x, z]: [f64; 2]) -> [f64; 2] {
         [-self.side * z, self.side * x]
+    }
+
+    fn lay_out(self, scene: &Scene, pose: Pose) -> LaidOut {
+        let mut out = LaidOut::as_it_stands(scene);
+        out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
+        out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;
+        out.ground.cross_slope_rad = self.side * scene.ground.slope_rad;
+        let turn_sole = |sole: &mut Option<Sole>| {
+            if let Some(sole) = sole {
+                sole.size = swapped(sole.size);
+            }
+        };
+        for limb in &mut out.limbs {
+            limb.at = self.place(limb.at);
+            limb.size = swapped(limb.size);
+        }
+        for stack in &mut out.stacks {
+            stack.at = self.place(stack.at);
+            stack.lean = self.place(stack.lean);
+            turn_sole(&mut stack.sole);
+        }
+        for fill in &mut out.void_fill {
+            fill.at = self.place(fill.at);
+            turn_sole(&mut fill.sole);
+        }
+        for capture in &mut out.captures {
+            capture.at = self.place(capture.at);
+            turn_sole(&mut capture.sole);
+        }
+        for chock in &mut out.chocks {
+            chock.at = self.place(chock.at);
+        }
+        for wedge in &mut out.wedges {
+            wedge.size = swapped(wedge.size);
+        }
+        for bag in &mut out.bags {
+            bag.size = swapped(bag.size);
+        }
+        out
     }
 
     fn vehicle(self, v: &Vehicle, lies: Lies, pose: Pose) -> Vehicle {

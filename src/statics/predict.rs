@@ -3,11 +3,11 @@
 use super::gap;
 use super::plan::Plan;
 use super::sheet::Figure;
-use crate::scene::{Lies, Order, Until};
+use crate::scene::{Lies, Order, Scene, Until};
 
 /// What is foretold, by the scene's indices.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Asked {
+pub enum PredictedQuantity {
     /// Load on a stack's top once the load is off the ground.
     StackAtStart(usize),
     StackAtFullHeight(usize),
@@ -29,16 +29,40 @@ pub enum Asked {
     Time,
 }
 
-#[derive(Clone, Debug)]
+impl PredictedQuantity {
+    /// Its name, with the parts of the scene that it is foretold for.
+    pub fn name(self, scene: &Scene) -> String {
+        let stack = |s: usize| &scene.stacks[s].name;
+        let limb = |l: usize| &scene.limbs[l].name;
+        let bag = |b: usize| &scene.bags[b].name;
+        match self {
+            Self::StackAtStart(s) => format!("{}: load at the start", stack(s)),
+            Self::StackAtFullHeight(s) => format!("{}: load at full height", stack(s)),
+            Self::PivotAtStart => "on ground and void fill at the start".into(),
+            Self::PivotAtFullHeight => "on ground and void fill at full height".into(),
+            Self::LimbBefore(l) => format!("{}: load before the lift", limb(l)),
+            Self::Rise => "rise at full height".into(),
+            Self::GapAtFullHeight(l) => format!("{}: gap", limb(l)),
+            Self::BagPressure(b) => format!("{}: pressure", bag(b)),
+            Self::BagHeight(b) => format!("{}: height", bag(b)),
+            Self::Turned if scene.lies == Lies::Roof => "nose-down angle at full height".into(),
+            Self::Turned => "turned about its tyres at full height".into(),
+            Self::FreeAir => "free air used".into(),
+            Self::Time => "time to full height".into(),
+        }
+    }
+}
+
+/// One figure that is foretold.
+#[derive(Clone, Copy, Debug)]
 pub struct Prediction {
-    pub asked: Asked,
-    pub what: String,
+    pub quantity: PredictedQuantity,
     pub figure: Figure,
 }
 
 /// A moment at which a played lift is read.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Moment {
+pub enum ReadAt {
     /// The load has risen so far, m.
     Risen(f64),
     /// A limb has this gap, m.
@@ -47,60 +71,58 @@ pub enum Moment {
 
 /// When the start of a lift is read, and its full height: by what the order that ends there
 /// asks for.
-pub fn moments(plan: &Plan) -> Option<[Moment; 2]> {
+pub fn moments(plan: &Plan) -> Option<[ReadAt; 2]> {
     let lift = plan.lift.as_ref()?;
     let last = lift.highest()?;
-    let full = match &plan.scene.orders[last.order] {
+    let full = match &plan.scene.orders()[last.order] {
         Order::Raise { until: Until::Gap { limb, m }, .. } if last.stuck.is_none() => {
-            Moment::Freed { limb: *limb, gap_m: *m }
+            ReadAt::Freed { limb: *limb, gap_m: *m }
         }
-        _ => Moment::Risen(lift.rise_m),
+        _ => ReadAt::Risen(lift.rise_m),
     };
-    Some([Moment::Risen(lift.off_m), full])
+    Some([ReadAt::Risen(lift.off_m), full])
 }
 
 /// Everything that can be read off a played lift; nothing where no order lifts.
 pub fn predictions(plan: &Plan) -> Vec<Prediction> {
+    use PredictedQuantity as Of;
     let scene = &plan.scene;
     let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
     let mut out = Vec::new();
-    let mut add = |asked, what: String, figure| out.push(Prediction { asked, what, figure });
+    let mut add = |quantity, figure| out.push(Prediction { quantity, figure });
     let (start, end) = (lift.at(lift.off_m), lift.end());
-    for (i, limb) in scene.limbs.iter().enumerate() {
-        let load = Figure::Force(plan.on_limb_n(&plan.start, i));
-        add(Asked::LimbBefore(i), format!("{}: load before the lift", limb.name), load);
+    for i in 0..scene.limbs.len() {
+        add(Of::LimbBefore(i), Figure::Force(plan.on_limb_n(&plan.start, i)));
     }
     for point in &lift.points {
-        let (s, name) = (point.stack, &scene.stacks[point.stack].name);
         let load = |state| Figure::Force(lift.force_n(point, state) + point.dead_n);
-        add(Asked::StackAtStart(s), format!("{name}: load at the start"), load(&start));
-        add(Asked::StackAtFullHeight(s), format!("{name}: load at full height"), load(&end));
+        add(Of::StackAtStart(point.stack), load(&start));
+        add(Of::StackAtFullHeight(point.stack), load(&end));
     }
     let pivot =
         |state| Figure::Force(plan.on_ground_n(state) + plan.on_fill_n(state) + state.braced.up_n);
-    add(Asked::PivotAtStart, "on ground and void fill at the start".into(), pivot(&start));
-    add(Asked::PivotAtFullHeight, "on ground and void fill at full height".into(), pivot(&end));
-    add(Asked::Rise, "rise at full height".into(), Figure::Gap(lift.rise_m));
-    let turned = match scene.lies {
-        Lies::Roof => ("nose-down angle at full height", end.lie.pitch_rad),
-        _ => ("turned about its tyres at full height", lift.turn_rad(&end)),
+    add(Of::PivotAtStart, pivot(&start));
+    add(Of::PivotAtFullHeight, pivot(&end));
+    add(Of::Rise, Figure::Gap(lift.rise_m));
+    let turned = match scene.lies() {
+        Lies::Roof => end.lie.pitch_rad,
+        _ => lift.turn_rad(&end),
     };
-    add(Asked::Turned, turned.0.into(), Figure::Angle(turned.1));
-    for (i, limb) in scene.limbs.iter().enumerate() {
-        if let Some(gap) = gap::gap_m(&scene.vehicle, end.lie, limb) {
-            add(Asked::GapAtFullHeight(i), format!("{}: gap", limb.name), Figure::Gap(gap));
+    add(Of::Turned, Figure::Angle(turned));
+    for i in 0..scene.limbs.len() {
+        if let Some(gap) = gap::gap_m(scene, end.lie, i) {
+            add(Of::GapAtFullHeight(i), Figure::Gap(gap));
         }
     }
     for &b in lift.points.iter().flat_map(|p| &p.bags) {
-        let (name, now) = (&scene.bags[b].name, last.bags[b]);
-        add(Asked::BagHeight(b), format!("{name}: height"), Figure::Gap(now.gap_m));
-        add(Asked::BagPressure(b), format!("{name}: pressure"), Figure::Air(now.gauge_pa));
+        add(Of::BagHeight(b), Figure::Gap(last.bags[b].gap_m));
+        add(Of::BagPressure(b), Figure::Air(last.bags[b].gauge_pa));
     }
-    add(Asked::FreeAir, "free air used".into(), Figure::Volume(lift.air_used_m3(scene)));
+    add(Of::FreeAir, Figure::Volume(lift.air_used_m3()));
     let waited: f64 = scene
-        .orders
+        .orders()
         .iter()
         .take(last.order)
         .map(|order| match order {
@@ -110,6 +132,6 @@ pub fn predictions(plan: &Plan) -> Vec<Prediction> {
         .sum();
     let until = lift.steps.iter().take_while(|s| s.order <= last.order);
     let filled: f64 = until.map(|s| s.time_s).sum();
-    add(Asked::Time, "time to full height".into(), Figure::Time(filled + waited));
+    add(Of::Time, Figure::Time(filled + waited));
     out
 }

@@ -1,31 +1,17 @@
-//! Box cribs: where their timbers lie, what each crossing carries, where the load's line
+//! Box cribs: what each crossing carries, where the load's line
 //! runs down through them, and when they tip or slide (statics; textbook, the layout is
 //! common practice, no source).
 
 use crate::scene::Stack;
+use crate::tables::TIMBER_KG_M3;
+use crate::units::GRAVITY_M_S2;
 
-/// Middle of a layer's outer timbers from the middle of the crib, m.
-pub fn outer_m(stack: &Stack) -> f64 {
-    stack.timber.outer_m(stack.members, stack.length_m)
-}
-
-/// Half width of the bearing across a layer's timbers, m.
-pub fn bearing_half_m(stack: &Stack) -> f64 {
-    outer_m(stack) + stack.timber.width_m / 2.0
-}
-
-/// Half widths along X and Z at the joint under a layer; layers count on through the
-/// pads and the joint under layer 0 is the ground. Even layers lie along X.
-pub fn joint_half_m(stack: &Stack, layer: usize) -> [f64; 2] {
-    let (long, across) = (stack.length_m / 2.0, bearing_half_m(stack));
-    let of = |layer: usize| match layer {
-        k if k >= stack.layers => [long, long],
-        k if k.is_multiple_of(2) => [long, across],
-        _ => [across, long],
-    };
-    let above = of(layer);
-    let below = if layer == 0 { above } else { of(layer - 1) };
-    [above[0].min(below[0]), above[1].min(below[1])]
+/// Weight of a stack's timber, N.
+pub fn weight_n(stack: &Stack) -> f64 {
+    let layer =
+        stack.members as f64 * stack.timber.width_m * stack.timber.height_m * stack.length_m;
+    let pads: f64 = stack.pads_m.iter().map(|t| t * stack.length_m * stack.length_m).sum();
+    (layer * stack.layers as f64 + pads) * TIMBER_KG_M3 * GRAVITY_M_S2
 }
 
 /// Height of the joint under a layer, m.
@@ -33,11 +19,6 @@ pub fn joint_height_m(stack: &Stack, layer: usize) -> f64 {
     let timbers = layer.min(stack.layers) as f64 * stack.timber.height_m;
     let pads: f64 = stack.pads_m.iter().take(layer.saturating_sub(stack.layers)).sum();
     stack.sole_m() + timbers + pads
-}
-
-/// Number of layers with its pads.
-pub fn layers(stack: &Stack) -> usize {
-    stack.layers + stack.pads_m.len()
 }
 
 /// Crossings between two layers.
@@ -60,7 +41,7 @@ pub fn rated_n(contacts: usize, width_m: f64, stress_pa: f64) -> f64 {
 /// distribution over the rows.
 pub fn crossing_stress_pa(stack: &Stack, load_n: f64, eccentric_m: f64) -> f64 {
     let n = stack.members as f64;
-    let outer = outer_m(stack);
+    let outer = stack.outer_m();
     let squares: f64 =
         (0..stack.members).map(|i| (outer * (2.0 * i as f64 / (n - 1.0) - 1.0)).powi(2)).sum();
     // Share of the outermost row; the rows across it share alike.

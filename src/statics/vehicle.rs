@@ -9,25 +9,13 @@
 //!
 //! Space: the ground frame of [`crate::scene`]; SI.
 
-use super::ground::{self as soil, Spring};
-use crate::scene::{
-    Chock, Lie, Lies, Limb, Lying, Panel, ProfilePoint, Scene, Solid, Vehicle, VoidFill, Wedge,
-};
-use crate::tables::{LIMB_KG, Material};
+use super::plane::LaidOut;
+use super::slide;
+use super::supports::{Support, SupportKind, fill_supports, ground_supports, limb_support};
+use crate::scene::{Chock, Lie, Lies, Lying, ProfilePoint};
+use crate::tables::Material;
 use crate::units::GRAVITY_M_S2;
 
-/// Stiffness of what is as good as rigid, N/m: under a whole car it gives 1 mm (assumed;
-/// nothing on the sheet moves by more than that with it).
-const RIGID_N_M: f64 = 1.2e7;
-/// A limb is pressed to no less than this share of its thickness; bone carries then
-/// (assumed).
-const LIMB_LEAST: f64 = 0.25;
-/// Driven packing is this much too thick before it is driven, m (assumed).
-const DRIVEN_M: f64 = 0.0005;
-/// A post ends this much under the roof's outer face, m (assumed).
-const POST_END_M: f64 = 0.010;
-/// Half of the stretch over which the slope of the outline is taken, m.
-const SPOT_M: f64 = 0.02;
 /// Steps of a lift, m.
 pub const STEP_M: f64 = 0.0025;
 /// How far from where it stood the nose's angle is looked for: at first, and before the search
@@ -37,47 +25,6 @@ const TURN_MOST_RAD: f64 = 0.7;
 /// The nose's angle and the height at rest are found to this: a hundredth of a newton.
 const TURN_GRAIN_RAD: f64 = 1e-10;
 const REST_GRAIN_M: f64 = 1e-10;
-
-/// What a support is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum On {
-    /// A point of the outline on the ground.
-    Ground,
-    /// A sheet-metal zone on the ground, by its index.
-    Panel(usize),
-    VoidFill(usize),
-    Limb(usize),
-}
-
-/// A point of the vehicle over something that pushes back.
-#[derive(Clone, Debug)]
-pub struct Support {
-    pub on: On,
-    pub point: ProfilePoint,
-    /// Height of its unloaded top, m.
-    bed_m: f64,
-    stiffness_n_m: f64,
-    plateau_n: f64,
-    /// Past this shortening it is as good as rigid, m.
-    depth_m: f64,
-    /// Shortening that stays, m.
-    set_m: f64,
-    /// Front and rear edge of the sheet metal that gives way there.
-    skin: Option<[ProfilePoint; 2]>,
-    /// What stands on the ground under a sloping stretch of the outline: packing, a limb. The
-    /// outline slips over it.
-    under: Option<Under>,
-    /// Friction there.
-    mu: f64,
-}
-
-/// A place that stays where it is on the ground while the outline slips over it.
-#[derive(Clone, Copy, Debug)]
-struct Under {
-    x_m: f64,
-    /// Front and rear end of the stretch of the outline over it.
-    face: [ProfilePoint; 2],
-}
 
 /// Staked chocks in front of the nose. Once the nose leans on them they hold what pushes the
 /// vehicle along, and because it goes down along their face as the tail rises, friction
@@ -95,73 +42,6 @@ struct Brace {
 pub struct Braced {
     pub along_n: f64,
     pub up_n: f64,
-}
-
-impl Support {
-    fn rigid(on: On, point: ProfilePoint, bed_m: f64, mu: f64) -> Self {
-        Self {
-            mu,
-            under: None,
-            on,
-            point,
-            bed_m,
-            stiffness_n_m: RIGID_N_M,
-            plateau_n: f64::INFINITY,
-            depth_m: f64::INFINITY,
-            set_m: 0.0,
-            skin: None,
-        }
-    }
-
-    /// Puts soil under it: both give way under the same force. What goes down does not move
-    /// along the ground.
-    fn stand_on(&mut self, soil: Spring) {
-        let gives = 1.0 / self.stiffness_n_m + 1.0 / soil.stiffness_n_m;
-        self.stiffness_n_m = 1.0 / gives;
-        self.plateau_n = self.plateau_n.min(soil.plateau_n);
-        self.depth_m = self.depth_m.min(soil::FIRM_M);
-        self.skin = None;
-    }
-
-    /// Where the part of the vehicle that bears stands along X, m. Sheet metal is pushed in
-    /// along its normal, so that this place moves towards the end that stands lower.
-    fn bears_x(&self, lie: Lie) -> f64 {
-        let [x, y] = lie.ground(self.point);
-        let pushed_in = (self.bed_m - y).max(0.0);
-        match self.skin {
-            Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(lie, edges),
-            _ => x,
-        }
-    }
-
-    /// Rise over run of what it bears on; up towards the tail is positive.
-    fn slope(&self, lie: Lie) -> f64 {
-        self.under.map_or(0.0, |under| slope_of(lie, under.face))
-    }
-
-    /// Height of the outline over it, m.
-    fn height_m(&self, lie: Lie) -> f64 {
-        let [x, y] = lie.ground(self.point);
-        self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(lie, under.face))
-    }
-
-    /// Where its load acts along X, m.
-    pub fn acts_x(&self, lie: Lie) -> f64 {
-        self.under.map_or_else(|| self.bears_x(lie), |under| under.x_m)
-    }
-
-    /// Force at a height of its point, N.
-    fn force_n(&self, height_m: f64) -> f64 {
-        let shortened = self.bed_m - height_m;
-        let spring = (self.stiffness_n_m * (shortened - self.set_m)).clamp(0.0, self.plateau_n);
-        spring + RIGID_N_M * (shortened - self.depth_m).max(0.0)
-    }
-
-    /// Keeps what has been pushed in past the plateau.
-    fn keep_set(&mut self, height_m: f64) {
-        let elastic = self.plateau_n / self.stiffness_n_m;
-        self.set_m = self.set_m.max(self.bed_m - height_m - elastic);
-    }
 }
 
 /// A moment of the lift.
@@ -208,15 +88,12 @@ impl Change {
 impl Balance {
     /// The vehicle of a scene on the ground and on its trapped limbs, lifted at `lift`, a
     /// point of the side profile.
-    pub fn of(scene: &Scene, lift: ProfilePoint, change: Change) -> Option<Self> {
+    pub fn of(scene: &LaidOut, lift: ProfilePoint, change: Change) -> Option<Self> {
         let v = &scene.vehicle;
         let lie = v.lie()?;
-        let weight = v.mass_kg * (1.0 + change.mass_share) * crate::units::GRAVITY_M_S2;
-        let (pressed_n, along) = super::slide::weight_on_slope_n(
-            weight,
-            scene.ground.slope_rad,
-            scene.ground.cross_slope_rad,
-        );
+        let weight = v.mass_kg * (1.0 + change.mass_share) * GRAVITY_M_S2;
+        let (pressed_n, along) =
+            slide::weight_on_slope_n(weight, scene.ground.slope_rad, scene.ground.cross_slope_rad);
         let lying = Lying::posed(v, lie);
         let mu = |under| scene.friction(Material::Sheet, under);
         let mu = |under| mu(under).map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
@@ -239,43 +116,13 @@ impl Balance {
         Some(balance)
     }
 
-    /// Packs void fill under the vehicle as it lies; false where there is no room for it.
-    pub fn pack(&mut self, scene: &Scene, index: usize, fill: &VoidFill) -> bool {
-        let vehicle = &scene.vehicle;
-        let lying = Lying::posed(vehicle, self.lie);
-        let half = fill.length_m / 2.0;
-        let edges = [-half, half].map(|dx| {
-            let at = [fill.at[0] + dx, fill.at[1]];
-            lying.underside(at).map(|height| [at[0], height])
-        });
-        let [Some(rear), Some(front)] = edges else { return false };
-        if rear[1].min(front[1]) < Wedge::LEAST_M {
-            return false;
-        }
-        for place in [rear, front] {
-            let point = self.lie.profile(place);
-            let mu = scene.friction(Material::Sheet, Material::Timber);
-            let mu = mu.map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
-            let bed_m = place[1] + DRIVEN_M;
-            let mut support = Support::rigid(On::VoidFill(index), point, bed_m, mu);
-            let face = [SPOT_M, -SPOT_M].map(|dx| {
-                let x = point[0] + dx;
-                [x, vehicle.profile.upper_y(x)]
-            });
-            support.under = Some(Under { x_m: place[0], face });
-            if let Some(panel) = panel_at(vehicle, point[0]) {
-                (support.stiffness_n_m, support.plateau_n, support.depth_m) =
-                    give(vehicle, panel, self.lie);
-                support.skin = Some(skin(vehicle, panel));
-            }
-            if let Some(bed) = scene.ground.soil {
-                // Each edge has half of the base under it.
-                let area_m2 = fill.bearing_area_m2() / 2.0;
-                support.stand_on(soil::spring(bed, area_m2, fill.bearing_strip_m()));
-            }
-            self.supports.push(support);
-        }
-        true
+    /// Packs a void fill of the scene, by its index, under the vehicle as it lies; false where
+    /// there is no room for it.
+    pub fn pack(&mut self, scene: &LaidOut, index: usize) -> bool {
+        let packed = fill_supports(scene, self.lie, index);
+        let has_room = packed.is_some();
+        self.supports.extend(packed.into_iter().flatten());
+        has_room
     }
 
     /// Where staked chocks stand in front of the nose, m along X.
@@ -313,7 +160,7 @@ impl Balance {
     fn braced(&self, lie: Lie, loads_n: impl Iterator<Item = f64>) -> Braced {
         let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
         let pushed = |(support, n): (&Support, f64)| match support.on {
-            On::Limb(_) => 0.0,
+            SupportKind::Limb(_) => 0.0,
             _ => n * tan_of_sum(support.slope(lie), support.mu),
         };
         let along_n = self.along_n + self.supports.iter().zip(loads_n).map(pushed).sum::<f64>();
@@ -325,7 +172,7 @@ impl Balance {
     /// that slopes up towards the tail helps it along.
     fn slides(&self, state: &State) -> bool {
         let holds = |(support, n): (&Support, &f64)| match support.on {
-            On::Limb(_) => 0.0,
+            SupportKind::Limb(_) => 0.0,
             _ => n * tan_of_sum(support.mu, -support.slope(state.lie)),
         };
         self.along_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
@@ -382,7 +229,7 @@ impl Balance {
     fn slip_m(&self, from: Lie, to: &State) -> Option<f64> {
         let (mut slip, mut load) = (0.0, 0.0);
         for (support, n) in self.supports.iter().zip(&to.loads_n) {
-            if !matches!(support.on, On::Limb(_)) {
+            if !matches!(support.on, SupportKind::Limb(_)) {
                 slip += n * (support.bears_x(to.lie) - support.bears_x(from));
                 load += n;
             }
@@ -445,7 +292,7 @@ impl Balance {
 
     /// Load on one kind of support, N, and where it acts along X, m (the ground x of its
     /// points, weighted by load).
-    pub fn load_on(&self, state: &State, on: impl Fn(On) -> bool) -> (f64, Option<f64>) {
+    pub fn load_on(&self, state: &State, on: impl Fn(SupportKind) -> bool) -> (f64, Option<f64>) {
         let (mut sum, mut moment) = (0.0, 0.0);
         for (support, n) in self.supports.iter().zip(&state.loads_n) {
             if on(support.on) {
@@ -515,117 +362,14 @@ pub fn at_rise(states: &[State], rise_m: f64) -> State {
     }
 }
 
-/// The zone of thin metal at an x of the profile.
-pub fn panel_at(vehicle: &Vehicle, x: f64) -> Option<&Panel> {
-    vehicle.panels.iter().find(|p| p.x[1] <= x && x <= p.x[0])
-}
-
-/// Rise over run of a stretch of the profile as it lies, front and rear end; up towards the
-/// tail is positive.
-fn slope_of(lie: Lie, [front, rear]: [ProfilePoint; 2]) -> f64 {
-    let (f, r) = (lie.ground(front), lie.ground(rear));
-    (r[1] - f[1]) / (f[0] - r[0])
-}
-
-/// Slope of the outline over a stretch of the profile as it lies, rad; up towards the tail
-/// is positive.
-pub fn face_slope_rad(lie: Lie, front: ProfilePoint, rear: ProfilePoint) -> f64 {
-    let (f, r) = (lie.ground(front), lie.ground(rear));
-    (r[1] - f[1]).atan2(f[0] - r[0])
-}
-
-fn panel_slope_rad(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> f64 {
-    let [front, rear] = skin(vehicle, panel);
-    face_slope_rad(lie, front, rear)
-}
-
-/// Front and rear edge of a panel on the profile.
-fn skin(vehicle: &Vehicle, panel: &Panel) -> [ProfilePoint; 2] {
-    panel.x.map(|x| [x, vehicle.profile.upper_y(x)])
-}
-
-/// Stiffness, plateau and depth of a panel for a vertical load. It moves along its normal
-/// only, so straight down it is stiffer by `1 / cos²` and stronger by `1 / cos`.
-fn give(vehicle: &Vehicle, panel: &Panel, lie: Lie) -> (f64, f64, f64) {
-    let cos = panel_slope_rad(vehicle, panel, lie).cos();
-    (panel.stiffness_n_m / (cos * cos), panel.plateau_n / cos, panel.depth_m * cos)
-}
-
-/// Every point of the outline that can meet the ground.
-fn ground_supports(vehicle: &Vehicle, lie: Lie, mu: f64) -> Vec<Support> {
-    let profile = &vehicle.profile;
-    let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
-    let mut supports: Vec<Support> = bare.map(|p| Support::rigid(On::Ground, p, 0.0, mu)).collect();
-    // A post that stands out past the roof's edge may be what it comes to rest on.
-    for post in &vehicle.posts {
-        let y = profile.upper_y(post.roof_x) - POST_END_M;
-        let ends = [-0.5, 0.5].map(|half| [post.roof_x + half * post.width_m, y]);
-        supports.extend(ends.map(|p| Support::rigid(On::Ground, p, 0.0, mu)));
-    }
-    for (index, panel) in vehicle.panels.iter().enumerate() {
-        let edges = skin(vehicle, panel);
-        let height = |p: &ProfilePoint| lie.ground(*p)[1];
-        let low = if height(&edges[0]) <= height(&edges[1]) { edges[0] } else { edges[1] };
-        let (stiffness_n_m, plateau_n, depth_m) = give(vehicle, panel, lie);
-        supports.push(Support {
-            stiffness_n_m,
-            plateau_n,
-            depth_m,
-            skin: Some(edges),
-            ..Support::rigid(On::Panel(index), low, 0.0, mu)
-        });
-        // Beside its zone the body stands as it was.
-        for edge in edges {
-            if edge[0] < profile.nose[0] - 1e-6 && edge[0] > profile.deck_rear[0] + 1e-6 {
-                supports.push(Support::rigid(On::Ground, edge, 0.0, mu));
-            }
-        }
-    }
-    supports
-}
-
 /// The staked chocks that stand in front of the nose from the start. On its side or its wheels
 /// chocks only keep tyres from rolling.
-fn brace(scene: &Scene, lie: Lie, mu: f64) -> Option<Brace> {
-    if scene.lies != Lies::Roof {
+fn brace(scene: &LaidOut, lie: Lie, mu: f64) -> Option<Brace> {
+    if scene.lies() != Lies::Roof {
         return None;
     }
     let com_x = lie.ground([scene.vehicle.com_m[0], scene.vehicle.com_m[1]])[0];
     let staked = scene.chocks.iter().filter(|c| c.staked && c.set && c.at[0] > com_x);
     let x_m = staked.map(|c| c.at[0]).reduce(f64::min)?;
     Some(Brace { x_m, high_m: Chock::SIZE_M[1], mu })
-}
-
-/// A limb's pad under the lowest part of the vehicle above it.
-fn limb_support(lying: &Lying<'_>, index: usize, limb: &Limb) -> Option<Support> {
-    let [hx, hz] = limb.size.map(|s| s / 2.0);
-    let [x, z] = limb.at;
-    // The lowest place over the pad, along X.
-    const SPOTS: usize = 40;
-    let lowest = (0..=SPOTS)
-        .map(|i| x - hx + 2.0 * hx * i as f64 / SPOTS as f64)
-        .filter_map(|x| {
-            let strip = Solid { x: [x, x], z: [z - hz, z + hz], top: 0.0 };
-            lying.underside_over(&strip).map(|c| [x, c.height_m])
-        })
-        .min_by(|a, b| a[1].total_cmp(&b[1]))?;
-    let [x_m, _] = lowest;
-    let over = |x| lying.underside([x, z]).map(|height| lying.lie().profile([x, height]));
-    let under = match [over(x_m + SPOT_M), over(x_m - SPOT_M)] {
-        [Some(front), Some(rear)] => Some(Under { x_m, face: [front, rear] }),
-        _ => None,
-    };
-    // Its own weight has pressed it a little before anything else does.
-    let own_m = LIMB_KG * GRAVITY_M_S2 / limb.stiffness_n_m;
-    Some(Support {
-        under,
-        stiffness_n_m: limb.stiffness_n_m,
-        depth_m: (1.0 - LIMB_LEAST) * limb.thickness_m - own_m,
-        ..Support::rigid(
-            On::Limb(index),
-            lying.lie().profile(lowest),
-            limb.thickness_m - own_m,
-            0.0,
-        )
-    })
 }

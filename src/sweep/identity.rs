@@ -6,7 +6,7 @@
 //! worked out on paper, played and judged. What changes any of their numbers changes it; a
 //! change of words may change it too, which costs no more than playing a sweep afresh.
 
-use crate::debrief::{Debrief, Keep, play};
+use crate::debrief::{Keep, play};
 use crate::digest::Digest;
 use crate::membrane::DEAD_VOLUME_M3;
 use crate::scene::{self, Cause, Scene};
@@ -88,9 +88,10 @@ fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
     };
     take(&scene);
     take(&margins(&scene));
-    let Debrief { outcome, findings, gaps, peaks, reach, state_hash, history, .. } =
-        play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ());
-    take(&(outcome, findings, gaps, peaks, reach, state_hash));
+    let played = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ()).played;
+    take(&(played.outcome, played.findings, played.gaps, played.peaks, played.reach));
+    take(&played.state_hash);
+    let history = played.history;
     take(&(history.first(), history.get(history.len() / 2), history.last()));
 }
 

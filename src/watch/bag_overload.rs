@@ -1,9 +1,10 @@
 //! Bag overload: a bag is asked for more force or height than it can give.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Measured, NearestApproach, PartKind};
+use crate::units::Dimension;
 
 /// Past this share of the height at which its contact area is used up, a bag stands
 /// on almost nothing.
@@ -13,84 +14,55 @@ const RELIEF_S: f64 = 0.5;
 
 #[derive(Clone)]
 pub(super) struct BagOverload {
-    height: Vec<Crossing>,
-    relief: Vec<Crossing>,
+    height: Vec<LimitTracker>,
+    relief: Vec<LimitTracker>,
 }
 
 impl BagOverload {
-    pub fn new(m: &Moment<'_>) -> Self {
-        let fresh = vec![Crossing::default(); m.scene.bags.len()];
+    pub fn new(seen: &Observation<'_>) -> Self {
+        let fresh = vec![LimitTracker::default(); seen.scene.bags.len()];
         Self { height: fresh.clone(), relief: fresh }
     }
 
-    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        for (i, bag) in m.now.bags.iter().enumerate() {
-            let name = &m.scene.bags[i].name;
-            let place = m
-                .parts
-                .iter()
-                .position(|p| p.kind == crate::snapshot::PartKind::BagFace { bag: i, upper: true })
-                .and_then(|part| m.now.poses.get(part))
-                .map_or([0.0; 3], crate::snapshot::Pose::at);
-            let mut add = |began_s, text, values| {
-                found.push(Finding {
-                    t_s: m.now.t_s,
-                    began_s,
-                    cause: Cause::BagOverload,
-                    part: name.clone(),
-                    place,
-                    text,
-                    values,
-                    follows: None,
-                });
+        for (i, bag) in seen.now.bags.iter().enumerate() {
+            let spec = &seen.scene.bags[i];
+            let upper = PartKind::BagFace { bag: i, upper: true };
+            let mut add = |began_s, measured| {
+                let place = seen.place_of(upper).unwrap_or_default();
+                found.push(seen.finding(began_s, &spec.name, place, measured));
             };
-            let limit = HEIGHT_SHARE * bag.height_limit_m;
-            if let Some(began_s) = self.height[i].look(m.now.t_s, bag.height_m, limit, limit, 0.0) {
-                let text = Words::of(|u| {
-                    format!(
-                        "the {name} bag stands {} high, past what it can carry at (limit {})",
-                        u.gap(bag.height_m),
-                        u.gap(limit)
-                    )
-                });
-                add(began_s, text, vec![("height_m", bag.height_m), ("limit_m", limit)]);
+            let (t_s, height_m) = (seen.now.t_s, bag.height_m);
+            let limit_m = HEIGHT_SHARE * bag.height_limit_m;
+            if let Some(began_s) = self.height[i].track(t_s, height_m, limit_m, limit_m, 0.0) {
+                add(began_s, Measured::BagHeight { height_m, limit_m });
             }
             let blowing = f64::from(u8::from(bag.relieving));
-            if let Some(began_s) = self.relief[i].look(m.now.t_s, blowing, 0.5, 0.5, RELIEF_S) {
-                let working = m.scene.bags[i].working_pa;
-                let text = Words::of(|u| {
-                    format!(
-                        "the relief valve of the {name} bag blew off at {}: it can give no more \
-                     than {} at {}",
-                        u.pressure(working),
-                        u.force(bag.force_n),
-                        u.gap(bag.height_m)
-                    )
-                });
-                let values = vec![
-                    ("gauge_pa", bag.gauge_pa),
-                    ("limit_pa", working),
-                    ("force_n", bag.force_n),
-                    ("height_m", bag.height_m),
-                ];
-                add(began_s, text, values);
+            if let Some(began_s) = self.relief[i].track(t_s, blowing, 0.5, 0.5, RELIEF_S) {
+                let measured = Measured::BagRelief {
+                    gauge_pa: bag.gauge_pa,
+                    limit_pa: spec.working_pa,
+                    force_n: bag.force_n,
+                    height_m,
+                };
+                add(began_s, measured);
             }
         }
         found
     }
 
     /// By height, and by pressure once a relief valve has opened for good.
-    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
+    pub fn nearest<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = NearestApproach> + 'a {
         self.height.iter().zip(&self.relief).zip(&scene.bags).flat_map(|((height, relief), bag)| {
-            let blown = relief.fired.then(|| Reach {
+            let blown = relief.passed().then(|| NearestApproach {
                 cause: Cause::BagOverload,
                 part: bag.name.clone(),
                 dimension: Dimension::Pressure,
                 value: bag.working_pa,
                 limit: bag.working_pa,
             });
-            let high = height.reach(Cause::BagOverload, &bag.name, Dimension::Length);
+            let high = height.nearest(Cause::BagOverload, &bag.name, Dimension::Length);
             blown.or(high)
         })
     }

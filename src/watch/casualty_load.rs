@@ -1,9 +1,10 @@
 //! Casualty load: a trapped limb carries more than it did at the start.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Measured, NearestApproach};
+use crate::units::Dimension;
 
 /// Contact readings waver by less than this; a rise must pass both, N and share.
 const NOISE_N: f64 = 15.0;
@@ -14,50 +15,37 @@ const HOLD_S: f64 = 0.1;
 #[derive(Clone)]
 pub(super) struct CasualtyLoad {
     start_n: Vec<f64>,
-    crossings: Vec<Crossing>,
+    trackers: Vec<LimitTracker>,
 }
 
 impl CasualtyLoad {
-    pub fn new(m: &Moment<'_>) -> Self {
-        let start_n: Vec<f64> = m.now.limbs.iter().map(|l| l.load_n).collect();
-        Self { crossings: vec![Crossing::default(); start_n.len()], start_n }
+    pub fn new(seen: &Observation<'_>) -> Self {
+        let start_n: Vec<f64> = seen.now.limbs.iter().map(|l| l.load_n).collect();
+        Self { trackers: vec![LimitTracker::default(); start_n.len()], start_n }
     }
 
-    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        for (i, limb) in m.now.limbs.iter().enumerate() {
+        for (i, limb) in seen.now.limbs.iter().enumerate() {
             let start = self.start_n[i];
             let limit = start + NOISE_N.max(NOISE_SHARE * start);
             let onset = start + NOISE_N / 2.0;
             let Some(began_s) =
-                self.crossings[i].look(m.now.t_s, limb.load_n, onset, limit, HOLD_S)
+                self.trackers[i].track(seen.now.t_s, limb.load_n, onset, limit, HOLD_S)
             else {
                 continue;
             };
-            let spec = &m.scene.limbs[i];
-            found.push(Finding {
-                t_s: m.now.t_s,
-                began_s,
-                cause: Cause::CasualtyLoad,
-                part: spec.name.clone(),
-                place: [spec.at[0], limb.gap_m, spec.at[1]],
-                text: Words::of(|u| {
-                    format!(
-                        "the load on the {} rose to {} from {} at the start",
-                        spec.name,
-                        u.force(limb.load_n),
-                        u.force(start)
-                    )
-                }),
-                values: vec![("load_n", limb.load_n), ("start_n", start)],
-                follows: None,
-            });
+            let spec = &seen.scene.limbs[i];
+            let place = [spec.at[0], limb.gap_m, spec.at[1]];
+            let measured = Measured::CasualtyLoad { load_n: limb.load_n, start_n: start };
+            found.push(seen.finding(began_s, &spec.name, place, measured));
         }
         found
     }
 
-    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
-        let crossings = self.crossings.iter().zip(&scene.limbs);
-        crossings.filter_map(|(c, spec)| c.reach(Cause::CasualtyLoad, &spec.name, Dimension::Force))
+    pub fn nearest<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = NearestApproach> + 'a {
+        let trackers = self.trackers.iter().zip(&scene.limbs);
+        trackers
+            .filter_map(|(t, spec)| t.nearest(Cause::CasualtyLoad, &spec.name, Dimension::Force))
     }
 }

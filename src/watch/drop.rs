@@ -1,9 +1,10 @@
 //! Drop: a lift point comes down although nobody lets it down.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Rest, Scene};
-use crate::snapshot::{Finding, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Measured, NearestApproach};
+use crate::units::Dimension;
 
 /// A load settles by less than this when bags give and wedges seat, m.
 const ONSET_M: f64 = 0.006;
@@ -12,59 +13,45 @@ const ONSET_M: f64 = 0.006;
 pub(super) struct Drop {
     /// Highest rise of each lift point since it was last let down, m.
     peaks_m: Vec<f64>,
-    crossings: Vec<Crossing>,
+    trackers: Vec<LimitTracker>,
 }
 
 impl Drop {
-    pub fn new(m: &Moment<'_>) -> Self {
-        let count = m.now.lift_rise_m.len();
-        Self { peaks_m: vec![0.0; count], crossings: vec![Crossing::default(); count] }
+    pub fn new(seen: &Observation<'_>) -> Self {
+        let count = seen.now.lift_rise_m.len();
+        Self { peaks_m: vec![0.0; count], trackers: vec![LimitTracker::default(); count] }
     }
 
-    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
-        let let_down = m.now.outlets.iter().any(|o| o.opening < 0.0 && !o.burst);
-        let limit = m.scene.aims.drop_m;
-        let topmost = topmost(m.scene);
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
+        let let_down = seen.now.outlets.iter().any(|o| o.opening < 0.0 && !o.burst);
+        let limit = seen.scene.aims.drop_m;
+        let topmost = topmost(seen.scene);
         let mut found = Vec::new();
-        for (i, &rise) in m.now.lift_rise_m.iter().enumerate() {
+        for (i, &rise) in seen.now.lift_rise_m.iter().enumerate() {
             if let_down {
                 self.peaks_m[i] = rise;
                 continue;
             }
             self.peaks_m[i] = self.peaks_m[i].max(rise);
             let fallen = self.peaks_m[i] - rise;
-            let Some(began_s) = self.crossings[i].look(m.now.t_s, fallen, ONSET_M, limit, 0.0)
+            let Some(began_s) = self.trackers[i].track(seen.now.t_s, fallen, ONSET_M, limit, 0.0)
             else {
                 continue;
             };
             let part = topmost.get(i).copied().unwrap_or("load");
-            found.push(Finding {
-                t_s: m.now.t_s,
-                began_s,
-                cause: Cause::Drop,
-                part: part.to_owned(),
-                place: m.now.vehicle.com,
-                text: Words::of(|u| {
-                    format!(
-                        "the load above {part} came down {} with nothing to catch it (limit {})",
-                        u.gap(fallen),
-                        u.gap(limit)
-                    )
-                }),
-                values: vec![("fallen_m", fallen), ("limit_m", limit)],
-                follows: None,
-            });
+            let measured = Measured::Drop { fallen_m: fallen, limit_m: limit };
+            found.push(seen.finding(began_s, part, seen.now.vehicle.com, measured));
         }
         found
     }
 
-    pub fn reach(&self, scene: &Scene) -> Vec<Reach> {
+    pub fn nearest(&self, scene: &Scene) -> Vec<NearestApproach> {
         let topmost = topmost(scene);
-        let points = self.crossings.iter().enumerate();
+        let points = self.trackers.iter().enumerate();
         points
-            .filter_map(|(i, crossing)| {
+            .filter_map(|(i, tracker)| {
                 let part = topmost.get(i).copied().unwrap_or("load");
-                crossing.reach(Cause::Drop, part, Dimension::Length)
+                tracker.nearest(Cause::Drop, part, Dimension::Length)
             })
             .collect()
     }

@@ -1,10 +1,11 @@
 //! Kick-out: a bag, a wedge, a pad or the beam leaves its seat: it moves over what it
 //! lies on, or over what it lifts, by more than a share of its width.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Rest};
-use crate::snapshot::{Finding, Part, PartId, PartKind, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind};
+use crate::units::Dimension;
 
 /// Bags shear and roll on as they swell; less than this is no kick-out yet, m.
 const ONSET_M: f64 = 0.025;
@@ -23,15 +24,15 @@ struct Seat {
     limit_m: f64,
     /// Middle of the part in the other's frame when watching began.
     start: Option<[f64; 3]>,
-    crossing: Crossing,
+    tracker: LimitTracker,
 }
 
 #[derive(Clone)]
 pub(super) struct KickOut(Vec<Seat>);
 
 impl KickOut {
-    pub fn new(m: &Moment<'_>) -> Self {
-        let find = |kind: PartKind| m.parts.iter().position(|p| p.kind == kind);
+    pub fn new(seen: &Observation<'_>) -> Self {
+        let find = |kind: PartKind| seen.parts.iter().position(|p| p.kind == kind);
         let vehicle = find(PartKind::Vehicle);
         let beam = find(PartKind::Beam);
         let face = |bag, upper| find(PartKind::BagFace { bag, upper });
@@ -44,11 +45,11 @@ impl KickOut {
                     lifted,
                     limit_m: SHARE * side_m,
                     start: None,
-                    crossing: Crossing::default(),
+                    tracker: LimitTracker::default(),
                 });
             }
         };
-        let scene = m.scene;
+        let scene = seen.scene;
         for (index, stack) in scene.stacks.iter().enumerate() {
             for k in 0..stack.pads_m.len() {
                 let layer = stack.layers + k;
@@ -94,20 +95,20 @@ impl KickOut {
         Self(seats)
     }
 
-    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
         for seat in &mut self.0 {
             // A beam that broke has left no seat of its own.
-            if ![seat.part, seat.other].iter().all(|id| m.parts[*id].present) {
+            if ![seat.part, seat.other].iter().all(|id| seen.parts[*id].present) {
                 continue;
             }
             let (Some(part), Some(other)) =
-                (m.now.poses.get(seat.part), m.now.poses.get(seat.other))
+                (seen.now.poses.get(seat.part), seen.now.poses.get(seat.other))
             else {
                 continue;
             };
             let carried = || -> f64 {
-                m.now
+                seen.now
                     .loads
                     .iter()
                     .filter(|l| l.on == seat.part || l.by == Some(seat.part))
@@ -121,45 +122,27 @@ impl KickOut {
             let here = other.local(part.at());
             let start = *seat.start.get_or_insert(here);
             let moved = (here[0] - start[0]).hypot(here[2] - start[2]);
-            let Some(began_s) = seat.crossing.look(m.now.t_s, moved, ONSET_M, seat.limit_m, 0.0)
+            let Some(began_s) = seat.tracker.track(seen.now.t_s, moved, ONSET_M, seat.limit_m, 0.0)
             else {
                 continue;
             };
-            let (name, over) = (&m.parts[seat.part].name, &m.parts[seat.other].name);
-            let what = match m.parts[seat.part].kind {
-                PartKind::BagFace { .. } => format!("the {name} bag"),
-                _ => format!("the {name}"),
+            let (moving, over) = (&seen.parts[seat.part], &seen.parts[seat.other]);
+            let measured = Measured::KickOut {
+                kind: moving.kind,
+                // A bag's two faces share its name.
+                over: (moving.name != over.name).then(|| over.name.clone()),
+                moved_m: moved,
+                limit_m: seat.limit_m,
             };
-            found.push(Finding {
-                t_s: m.now.t_s,
-                began_s,
-                cause: Cause::KickOut,
-                part: name.clone(),
-                place: part.at(),
-                text: if name == over {
-                    Words::of(|u| format!(
-                        "{what} rolled over: its upper face moved {} over its lower one (limit {})",
-                        u.gap(moved),
-                        u.gap(seat.limit_m)
-                    ))
-                } else {
-                    Words::of(|u| format!(
-                        "{what} left its seat: it moved {} over the {over} (limit {})",
-                        u.gap(moved),
-                        u.gap(seat.limit_m)
-                    ))
-                },
-                values: vec![("moved_m", moved), ("limit_m", seat.limit_m)],
-                follows: None,
-            });
+            found.push(seen.finding(began_s, &moving.name, part.at(), measured));
         }
         found
     }
 
-    pub fn reach<'a>(&'a self, parts: &'a [Part]) -> impl Iterator<Item = Reach> + 'a {
+    pub fn nearest<'a>(&'a self, parts: &'a [Part]) -> impl Iterator<Item = NearestApproach> + 'a {
         self.0.iter().filter_map(|seat| {
             let name = &parts.get(seat.part)?.name;
-            seat.crossing.reach(Cause::KickOut, name, Dimension::Length)
+            seat.tracker.nearest(Cause::KickOut, name, Dimension::Length)
         })
     }
 }

@@ -7,78 +7,23 @@ mod casualty_load;
 mod crush;
 mod drop;
 mod kick_out;
+mod limit_tracker;
+mod observation;
 mod roll;
 mod sink;
 mod slide;
 mod start;
 mod topple;
 
-pub use start::impossible;
+pub use start::jam;
 
-use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Footing, Part, Reach, Snapshot};
-use crate::units::Dimension;
+use crate::scene::Scene;
+use crate::snapshot::{Finding, NearestApproach, Part, Snapshot};
+use observation::Observation;
 use std::sync::Arc;
 
 /// A finding that begins within this time of an earlier one follows from it, s.
 const FOLLOWS_WITHIN_S: f64 = 15.0;
-
-/// What every mode sees.
-struct Moment<'a> {
-    scene: &'a Scene,
-    parts: &'a [Part],
-    now: &'a Snapshot,
-}
-
-/// The name of what stands on the ground.
-fn name_of(scene: &Scene, of: Footing) -> &str {
-    match of {
-        Footing::Stack(i) => &scene.stacks[i].name,
-        Footing::VoidFill(i) => &scene.void_fill[i].name,
-        Footing::Capture(i) => &scene.captures[i].name,
-    }
-}
-
-/// Notices the moment a measure passes its limit for good, and when it began to grow.
-#[derive(Clone, Debug, Default)]
-struct Crossing {
-    began_s: Option<f64>,
-    since_s: Option<f64>,
-    fired: bool,
-    /// The value that was the largest share of its limit, and that limit.
-    most: Option<(f64, f64)>,
-}
-
-impl Crossing {
-    /// Returns when it began, once, as soon as `value` has stayed above `limit` for
-    /// `hold_s`. It begins when the value rises above `onset`.
-    fn look(&mut self, t_s: f64, value: f64, onset: f64, limit: f64, hold_s: f64) -> Option<f64> {
-        if self.most.is_none_or(|(most, at)| value * at > most * limit) {
-            self.most = Some((value, limit));
-        }
-        if value <= onset {
-            self.began_s = None;
-        } else if self.began_s.is_none() {
-            self.began_s = Some(t_s);
-        }
-        if value <= limit {
-            self.since_s = None;
-            return None;
-        }
-        let since_s = *self.since_s.get_or_insert(t_s);
-        if self.fired || t_s - since_s < hold_s {
-            return None;
-        }
-        self.fired = true;
-        self.began_s.or(Some(t_s))
-    }
-
-    /// How near it came; nothing where it never looked.
-    fn reach(&self, cause: Cause, part: &str, dimension: Dimension) -> Option<Reach> {
-        let (value, limit) = self.most?;
-        Some(Reach { cause, part: part.to_owned(), dimension, value, limit })
-    }
-}
 
 /// All modes and what they found.
 #[derive(Clone)]
@@ -100,16 +45,16 @@ pub struct Watch {
 impl Watch {
     /// Starts from the first snapshot: what is there then is what is compared with.
     pub fn new(scene: &Arc<Scene>, parts: &[Part], first: &Snapshot) -> Self {
-        let moment = Moment { scene, parts, now: first };
+        let seen = Observation { scene, parts, now: first };
         Self {
             slide: slide::Slide::default(),
             roll: roll::Roll::default(),
-            kick_out: kick_out::KickOut::new(&moment),
-            topple: topple::Topple::new(&moment),
-            drop: drop::Drop::new(&moment),
-            casualty_load: casualty_load::CasualtyLoad::new(&moment),
-            bag_overload: bag_overload::BagOverload::new(&moment),
-            sink: sink::Sink::new(&moment),
+            kick_out: kick_out::KickOut::new(&seen),
+            topple: topple::Topple::new(&seen),
+            drop: drop::Drop::new(&seen),
+            casualty_load: casualty_load::CasualtyLoad::new(&seen),
+            bag_overload: bag_overload::BagOverload::new(&seen),
+            sink: sink::Sink::new(&seen),
             crush: crush::Crush::default(),
             beam: beam::Beam::default(),
             findings: Vec::new(),
@@ -117,21 +62,21 @@ impl Watch {
         }
     }
 
-    /// Looks at one moment.
-    pub fn look(&mut self, parts: &[Part], now: &Snapshot) {
+    /// Looks at the next moment.
+    pub fn observe(&mut self, parts: &[Part], now: &Snapshot) {
         let scene = self.scene.clone();
-        let moment = Moment { scene: &scene, parts, now };
+        let seen = Observation { scene: &scene, parts, now };
         let mut new = Vec::new();
-        new.extend(self.slide.look(&moment));
-        new.extend(self.roll.look(&moment));
-        new.extend(self.kick_out.look(&moment));
-        new.extend(self.topple.look(&moment));
-        new.extend(self.drop.look(&moment));
-        new.extend(self.casualty_load.look(&moment));
-        new.extend(self.bag_overload.look(&moment));
-        new.extend(self.sink.look(&moment));
-        new.extend(self.crush.look(&moment));
-        new.extend(self.beam.look(&moment));
+        new.extend(self.slide.observe(&seen));
+        new.extend(self.roll.observe(&seen));
+        new.extend(self.kick_out.observe(&seen));
+        new.extend(self.topple.observe(&seen));
+        new.extend(self.drop.observe(&seen));
+        new.extend(self.casualty_load.observe(&seen));
+        new.extend(self.bag_overload.observe(&seen));
+        new.extend(self.sink.observe(&seen));
+        new.extend(self.crush.observe(&seen));
+        new.extend(self.beam.observe(&seen));
         if !new.is_empty() {
             self.findings.extend(new);
             self.order_by_cause();
@@ -144,7 +89,7 @@ impl Watch {
             a.began_s
                 .total_cmp(&b.began_s)
                 .then(a.t_s.total_cmp(&b.t_s))
-                .then(a.cause.cmp(&b.cause))
+                .then(a.cause().cmp(&b.cause()))
         });
         for i in 0..self.findings.len() {
             let began = self.findings[i].began_s;
@@ -155,19 +100,19 @@ impl Watch {
     }
 
     /// How near each failure came so far, part by part.
-    pub fn reach(&self, parts: &[Part]) -> Vec<Reach> {
+    pub fn nearest(&self, parts: &[Part]) -> Vec<NearestApproach> {
         let scene = &self.scene;
-        let mut all: Vec<Reach> = Vec::new();
-        all.extend(self.slide.reach(scene));
-        all.extend(self.roll.reach(scene));
-        all.extend(self.kick_out.reach(parts));
-        all.extend(self.topple.reach(scene));
-        all.extend(self.drop.reach(scene));
-        all.extend(self.casualty_load.reach(scene));
-        all.extend(self.bag_overload.reach(scene));
-        all.extend(self.sink.reach(scene));
-        all.extend(self.crush.reach(scene));
-        all.extend(self.beam.reach());
+        let mut all: Vec<NearestApproach> = Vec::new();
+        all.extend(self.slide.nearest(scene));
+        all.extend(self.roll.nearest(scene));
+        all.extend(self.kick_out.nearest(parts));
+        all.extend(self.topple.nearest(scene));
+        all.extend(self.drop.nearest(scene));
+        all.extend(self.casualty_load.nearest(scene));
+        all.extend(self.bag_overload.nearest(scene));
+        all.extend(self.sink.nearest(scene));
+        all.extend(self.crush.nearest(scene));
+        all.extend(self.beam.nearest());
         all
     }
 

@@ -1,41 +1,26 @@
 //! Roll: the vehicle turns about its length past the limit.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Measured, NearestApproach};
+use crate::units::Dimension;
 
 /// Uneven settling stays below this, rad.
 const ONSET_RAD: f64 = 0.005;
 
 #[derive(Clone, Default)]
-pub(super) struct Roll(Crossing);
+pub(super) struct Roll(LimitTracker);
 
 impl Roll {
-    pub fn look(&mut self, m: &Moment<'_>) -> Option<Finding> {
-        let (roll, limit) = (m.now.vehicle.roll_rad, m.scene.aims.roll_rad);
-        let began_s = self.0.look(m.now.t_s, roll.abs(), ONSET_RAD, limit, 0.0)?;
-        let sides = m.scene.lies.sides();
-        let side = if roll > 0.0 { sides[0] } else { sides[1] };
-        Some(Finding {
-            t_s: m.now.t_s,
-            began_s,
-            cause: Cause::Roll,
-            part: m.scene.vehicle.name.clone(),
-            place: m.now.vehicle.com,
-            text: Words::of(|u| {
-                format!(
-                    "the vehicle rolled {}, {side} up (limit {})",
-                    u.angle(roll.abs()),
-                    u.angle(limit)
-                )
-            }),
-            values: vec![("roll_deg", roll.to_degrees()), ("limit_deg", limit.to_degrees())],
-            follows: None,
-        })
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Option<Finding> {
+        let (roll_rad, limit_rad) = (seen.now.vehicle.roll_rad, seen.scene.aims.roll_rad);
+        let began_s = self.0.track(seen.now.t_s, roll_rad.abs(), ONSET_RAD, limit_rad, 0.0)?;
+        let measured = Measured::Roll { roll_rad, limit_rad };
+        Some(seen.finding(began_s, &seen.scene.vehicle.name, seen.now.vehicle.com, measured))
     }
 
-    pub fn reach(&self, scene: &Scene) -> Option<Reach> {
-        self.0.reach(Cause::Roll, &scene.vehicle.name, Dimension::Angle)
+    pub fn nearest(&self, scene: &Scene) -> Option<NearestApproach> {
+        self.0.nearest(Cause::Roll, &scene.vehicle.name, Dimension::Angle)
     }
 }

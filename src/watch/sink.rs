@@ -1,9 +1,10 @@
 //! Sink: a base goes down into the ground.
 
-use super::{Crossing, Moment, name_of};
+use super::limit_tracker::LimitTracker;
+use super::observation::{Observation, name_of};
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Footing, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Footing, Measured, NearestApproach};
+use crate::units::Dimension;
 
 /// A corner that has gone down this far has lost a fair part of an inch of lift, and it has
 /// passed the inch at which soil gives way: it does not come back, m.
@@ -14,57 +15,37 @@ const ONSET_M: f64 = 0.015;
 const HOLD_S: f64 = 0.2;
 
 #[derive(Clone)]
-pub(super) struct Sink(Vec<(Footing, Crossing)>);
+pub(super) struct Sink(Vec<(Footing, LimitTracker)>);
 
 impl Sink {
-    pub fn new(m: &Moment<'_>) -> Self {
-        Self(m.now.bases.iter().map(|base| (base.of, Crossing::default())).collect())
+    pub fn new(seen: &Observation<'_>) -> Self {
+        Self(seen.now.bases.iter().map(|base| (base.of, LimitTracker::default())).collect())
     }
 
-    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        for ((_, crossing), base) in self.0.iter_mut().zip(&m.now.bases) {
-            let Some(began_s) = crossing.look(m.now.t_s, base.deepest_m, ONSET_M, LIMIT_M, HOLD_S)
+        for ((_, tracker), base) in self.0.iter_mut().zip(&seen.now.bases) {
+            let Some(began_s) =
+                tracker.track(seen.now.t_s, base.deepest_m, ONSET_M, LIMIT_M, HOLD_S)
             else {
                 continue;
             };
-            let scene = m.scene;
-            let name = name_of(scene, base.of);
-            let (noun, at) = match base.of {
-                Footing::Stack(i) => (" stack", scene.stacks[i].at),
-                Footing::VoidFill(i) => ("", scene.void_fill[i].at),
-                Footing::Capture(i) => (" capture", scene.captures[i].at),
+            let scene = seen.scene;
+            let at = match base.of {
+                Footing::Stack(i) => scene.stacks[i].at,
+                Footing::VoidFill(i) => scene.void_fill[i].at,
+                Footing::Capture(i) => scene.captures[i].at,
             };
-            found.push(Finding {
-                t_s: m.now.t_s,
-                began_s,
-                cause: Cause::Sink,
-                part: name.to_owned(),
-                place: [at[0], -base.deepest_m, at[1]],
-                text: Words::of(|u| format!(
-                    "the {name}{noun} sank {} into the ground at its deepest corner (limit {}); \
-                     it presses with {}, and the soil under it bears {} at most",
-                    u.gap(base.deepest_m),
-                    u.gap(LIMIT_M),
-                    u.force(base.load_n),
-                    u.force(base.capacity_n)
-                )),
-                values: vec![
-                    ("sunk_m", base.deepest_m),
-                    ("limit_m", LIMIT_M),
-                    ("load_n", base.load_n),
-                    ("capacity_n", base.capacity_n),
-                    ("set_m", base.set_m),
-                ],
-                follows: None,
-            });
+            let place = [at[0], -base.deepest_m, at[1]];
+            let measured = Measured::Sink { base: *base, limit_m: LIMIT_M };
+            found.push(seen.finding(began_s, name_of(scene, base.of), place, measured));
         }
         found
     }
 
-    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
-        self.0.iter().filter_map(|(of, crossing)| {
-            crossing.reach(Cause::Sink, name_of(scene, *of), Dimension::Length)
+    pub fn nearest<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = NearestApproach> + 'a {
+        self.0.iter().filter_map(|(of, tracker)| {
+            tracker.nearest(Cause::Sink, name_of(scene, *of), Dimension::Length)
         })
     }
 }

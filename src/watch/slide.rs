@@ -1,46 +1,33 @@
 //! Slide: the vehicle travels over the ground where it bears on it.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Reach};
-use crate::units::{Dimension, Words};
+use crate::snapshot::{Finding, Measured, NearestApproach, PartKind};
+use crate::units::Dimension;
 
 /// Seating moves the vehicle less than this, m.
 const ONSET_M: f64 = 0.005;
 
 #[derive(Clone, Default)]
-pub(super) struct Slide(Crossing);
+pub(super) struct Slide(LimitTracker);
 
 impl Slide {
-    pub fn look(&mut self, m: &Moment<'_>) -> Option<Finding> {
-        let (travel, limit) = (m.now.vehicle.slide_m, m.scene.aims.slide_m);
-        let began_s = self.0.look(m.now.t_s, travel, ONSET_M, limit, 0.0)?;
-        let place = m
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Option<Finding> {
+        let (travel_m, limit_m) = (seen.now.vehicle.slide_m, seen.scene.aims.slide_m);
+        let began_s = self.0.track(seen.now.t_s, travel_m, ONSET_M, limit_m, 0.0)?;
+        let place = seen
             .now
             .loads
             .iter()
-            .filter(|l| l.by.is_none() && m.parts[l.on].kind == crate::snapshot::PartKind::Vehicle)
+            .filter(|l| l.by.is_none() && seen.parts[l.on].kind == PartKind::Vehicle)
             .max_by(|a, b| a.force[1].total_cmp(&b.force[1]))
-            .map_or(m.now.vehicle.com, |l| l.point);
-        Some(Finding {
-            t_s: m.now.t_s,
-            began_s,
-            cause: Cause::Slide,
-            part: m.scene.vehicle.name.clone(),
-            place,
-            text: Words::of(|u| {
-                format!(
-                    "the vehicle slid {} over the ground where it bears (limit {})",
-                    u.gap(travel),
-                    u.gap(limit)
-                )
-            }),
-            values: vec![("travel_m", travel), ("limit_m", limit)],
-            follows: None,
-        })
+            .map_or(seen.now.vehicle.com, |l| l.point);
+        let measured = Measured::Slide { travel_m, limit_m };
+        Some(seen.finding(began_s, &seen.scene.vehicle.name, place, measured))
     }
 
-    pub fn reach(&self, scene: &Scene) -> Option<Reach> {
-        self.0.reach(Cause::Slide, &scene.vehicle.name, Dimension::Length)
+    pub fn nearest(&self, scene: &Scene) -> Option<NearestApproach> {
+        self.0.nearest(Cause::Slide, &scene.vehicle.name, Dimension::Length)
     }
 }

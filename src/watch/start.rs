@@ -2,8 +2,8 @@
 //! is no failure of the lift, but a set-up that says nothing.
 
 use crate::scene::Scene;
-use crate::snapshot::{Part, PartId, Snapshot};
-use crate::units::{GRAVITY_M_S2, Words};
+use crate::snapshot::{Jam, Part, PartId, Snapshot};
+use crate::units::GRAVITY_M_S2;
 use std::collections::BTreeMap;
 
 /// At rest all that presses is the vehicle's weight. On the shelf no two parts press on each
@@ -11,8 +11,9 @@ use std::collections::BTreeMap;
 /// are jammed, or overlap (assumed).
 const MOST_WEIGHTS: f64 = 2.0;
 
-/// Why this cannot be where a lift begins, or none where it can.
-pub fn impossible(scene: &Scene, parts: &[Part], first: &Snapshot) -> Option<Words> {
+/// The two parts that press on each other as nothing at rest can, or none where a lift can
+/// begin like this.
+pub fn jam(scene: &Scene, parts: &[Part], first: &Snapshot) -> Option<Jam> {
     let mut pressed: BTreeMap<(PartId, Option<PartId>), f64> = BTreeMap::new();
     for load in &first.loads {
         let force_n = load.force.iter().map(|n| n * n).sum::<f64>().sqrt();
@@ -28,15 +29,6 @@ pub fn impossible(scene: &Scene, parts: &[Part], first: &Snapshot) -> Option<Wor
     if force_n <= MOST_WEIGHTS * weight_n {
         return None;
     }
-    let name = |id: PartId| parts.get(id).map_or("a part", |part| part.name.as_str());
-    let (one, other) = (name(one), other.map_or("the ground", name));
-    Some(Words::of(|u| {
-        format!(
-            "this start cannot be: {one} and {other} press on each other with {}, {:.0} times the \
-             vehicle's weight, so they overlap or are jammed; what is played from here shows \
-             nothing. Move them apart, or give what drops something to lie on",
-            u.force(force_n),
-            force_n / weight_n
-        )
-    }))
+    let name = |id: PartId| parts.get(id).map_or_else(|| "a part".into(), |p| p.name.clone());
+    Some(Jam { part: name(one), against: other.map(name), force_n, weight_n })
 }

@@ -1,10 +1,11 @@
 //! Topple: a stack leans until its top has moved by half a timber; it begins where
 //! the thrust line comes to the edge of a layer.
 
-use super::{Crossing, Moment};
+use super::limit_tracker::LimitTracker;
+use super::observation::Observation;
 use crate::scene::{Cause, Scene};
-use crate::snapshot::{Finding, Reach};
-use crate::units::{Dimension, System, Words};
+use crate::snapshot::{Finding, LeastThrust, Measured, NearestApproach};
+use crate::units::Dimension;
 
 /// A thrust line this near a layer's edge is about to leave it, m.
 const EDGE_M: f64 = 0.008;
@@ -12,16 +13,18 @@ const EDGE_M: f64 = 0.008;
 const SEATING_M: f64 = 0.010;
 
 #[derive(Clone)]
-pub(super) struct Topple(Vec<Crossing>);
+pub(super) struct Topple(Vec<LimitTracker>);
 
 impl Topple {
-    pub fn new(m: &Moment<'_>) -> Self {
-        Self(vec![Crossing::default(); m.scene.stacks.len()])
+    pub fn new(seen: &Observation<'_>) -> Self {
+        Self(vec![LimitTracker::default(); seen.scene.stacks.len()])
     }
 
-    pub fn look(&mut self, m: &Moment<'_>) -> Vec<Finding> {
+    pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        for ((crossing, stack), spec) in self.0.iter_mut().zip(&m.now.stacks).zip(&m.scene.stacks) {
+        for ((tracker, stack), spec) in
+            self.0.iter_mut().zip(&seen.now.stacks).zip(&seen.scene.stacks)
+        {
             let weakest = stack
                 .thrust
                 .iter()
@@ -32,46 +35,20 @@ impl Topple {
             // The lean decides; a thrust line at the edge only dates its beginning.
             let limit = spec.timber.width_m / 2.0;
             let value = if at_edge { stack.lean_m.max(SEATING_M * 1.001) } else { stack.lean_m };
-            let Some(began_s) = crossing.look(m.now.t_s, value, SEATING_M, limit, 0.0) else {
+            let Some(began_s) = tracker.track(seen.now.t_s, value, SEATING_M, limit, 0.0) else {
                 continue;
             };
-            let why = |u: System| {
-                weakest.map_or_else(String::new, |(joint, t)| {
-                    format!(
-                        "; the thrust line stood {} inside the edge above layer {joint}",
-                        u.gap(t.margin_m)
-                    )
-                })
-            };
             let [x, z] = spec.at;
-            found.push(Finding {
-                t_s: m.now.t_s,
-                began_s,
-                cause: Cause::Topple,
-                part: spec.name.clone(),
-                place: weakest.map_or([x, spec.height_m(), z], |(_, t)| t.point),
-                text: Words::of(|u| {
-                    format!(
-                        "the {} stack leaned: its top moved {} (limit {}){}",
-                        spec.name,
-                        u.gap(stack.lean_m),
-                        u.gap(limit),
-                        why(u)
-                    )
-                }),
-                values: vec![
-                    ("lean_m", stack.lean_m),
-                    ("limit_m", limit),
-                    ("thrust_margin_m", weakest.map_or(0.0, |(_, t)| t.margin_m)),
-                ],
-                follows: None,
-            });
+            let place = weakest.map_or([x, spec.height_m(), z], |(_, t)| t.point);
+            let thrust = weakest.map(|(joint, t)| LeastThrust { joint, margin_m: t.margin_m });
+            let measured = Measured::Topple { lean_m: stack.lean_m, limit_m: limit, thrust };
+            found.push(seen.finding(began_s, &spec.name, place, measured));
         }
         found
     }
 
-    pub fn reach<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = Reach> + 'a {
-        let crossings = self.0.iter().zip(&scene.stacks);
-        crossings.filter_map(|(c, spec)| c.reach(Cause::Topple, &spec.name, Dimension::Length))
+    pub fn nearest<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = NearestApproach> + 'a {
+        let trackers = self.0.iter().zip(&scene.stacks);
+        trackers.filter_map(|(t, spec)| t.nearest(Cause::Topple, &spec.name, Dimension::Length))
     }
 }

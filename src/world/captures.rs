@@ -6,11 +6,11 @@ use super::site::{Cut, Site, wedge_points};
 use super::soil::Soil;
 use super::vehicle::VehicleBody;
 use crate::scene::{Capture, Footprint, Scene, Wedge};
-use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind};
+use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
 use crate::tables::SNUG_M;
 
 /// The thickest wedge that is driven on a capture, m (assumed).
-pub(super) const WEDGE_MOST_M: f64 = 0.18;
+const WEDGE_MOST_M: f64 = 0.18;
 const CUT: Cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };
 
 /// How far each capture stack has been built.
@@ -25,20 +25,6 @@ struct Build {
     layers: usize,
     steps_left: usize,
     wedges: Vec<PartId>,
-}
-
-/// Why a capture stack cannot follow the load.
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
-pub(super) enum CannotFollow {
-    #[error("there is no room for a wedge: {room_m} m")]
-    NoRoom { room_m: f64 },
-    #[error("no wedge of at most {WEDGE_MOST_M} m fits: the vehicle is {nearest_m} m above")]
-    NoWedge {
-        /// From its topmost layer to the vehicle, at the nearest, m.
-        nearest_m: f64,
-        /// More layers would have fitted, but there are none left.
-        used_up: bool,
-    },
 }
 
 /// Where a capture stack stands, and under what.
@@ -74,16 +60,11 @@ impl Captures {
     ///
     /// # Errors
     /// Why it cannot follow the load.
-    pub fn plan(
-        &self,
-        around: Around<'_>,
-        index: usize,
-        spec: &Capture,
-    ) -> Result<usize, CannotFollow> {
+    pub fn plan(&self, around: Around<'_>, index: usize, spec: &Capture) -> Result<usize, Refusal> {
         let build = &self.builds[index];
         let room_m = self.room_m(around, index, spec);
         if room_m < Wedge::LEAST_M {
-            return Err(CannotFollow::NoRoom { room_m });
+            return Err(Refusal::NoRoom { capture: index, room_m });
         }
         let thin_end_m = Wedge::LEAST_M + 2.0 * SNUG_M;
         let fit = ((room_m - thin_end_m).max(0.0) / spec.step.height_m) as usize;
@@ -97,7 +78,12 @@ impl Captures {
             return Ok(layers);
         }
         let nearest_m = room_m - layers as f64 * spec.step.height_m;
-        Err(CannotFollow::NoWedge { nearest_m, used_up: build.steps_left <= fit })
+        Err(Refusal::NoWedge {
+            capture: index,
+            nearest_m,
+            most_m: WEDGE_MOST_M,
+            used_up: build.steps_left <= fit,
+        })
     }
 
     /// Follows the load with a capture stack: takes the old wedges out, adds layers,

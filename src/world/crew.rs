@@ -1,12 +1,10 @@
 //! The crew: carries out orders, one after the other, and says why one cannot be
 //! done. An order that cannot be done changes nothing.
 
-use super::captures::{CannotFollow, WEDGE_MOST_M};
 use super::solver::TICK_S;
 use super::yard::Yard;
 use crate::scene::{Order, Until};
-use crate::snapshot::Said;
-use crate::units::Words;
+use crate::snapshot::{Ajar, OrderRecord, Refusal, Told};
 
 /// A capture stack that carries more than this is not touched, N.
 const UNLOADED_N: f64 = 50.0;
@@ -22,7 +20,7 @@ pub struct Crew {
     left: Option<Left>,
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,
-    pub said: Vec<Said>,
+    pub said: Vec<OrderRecord>,
 }
 
 /// An order in hand when the script was left: for how long it had been worked on, s, and how
@@ -42,6 +40,16 @@ impl Crew {
     /// Every order of the script has been carried out or refused.
     pub fn done(&self) -> bool {
         self.next >= self.script.len()
+    }
+
+    /// The script's orders that are neither carried out nor refused, the one in hand first.
+    pub fn remaining(&self) -> &[Order] {
+        &self.script[self.next.min(self.script.len())..]
+    }
+
+    /// The first of [`Self::remaining`] has been begun.
+    pub fn is_at_work(&self) -> bool {
+        self.begun_s.is_some()
     }
 
     /// Goes on with the script by one tick.
@@ -99,18 +107,21 @@ impl Crew {
             }
         }
         self.moving = left.valves.iter().map(|&(bag, _)| bag).collect();
-        let order = Words::of(|u| order.say(&yard.scene, u));
-        self.said.push(Said { t_s: yard.t_s(), order, refused: None });
+        self.note(yard, Told::Order(order.clone()), None);
         true
     }
 
-    /// Ends the script where it is: every valve is shut, and what was said notes why.
-    pub fn stop(&mut self, yard: &mut Yard, why: &str) {
+    /// The officer's stop: ends the script where it is, with every valve shut.
+    pub fn stop(&mut self, yard: &mut Yard) {
         yard.air.shut_valves();
         self.next = self.script.len();
         self.begun_s = None;
         self.moving.clear();
-        self.said.push(Said { t_s: yard.t_s(), order: why.into(), refused: None });
+        self.note(yard, Told::OfficerStop, None);
+    }
+
+    fn note(&mut self, yard: &Yard, told: Told, refused: Option<Refusal>) {
+        self.said.push(OrderRecord { t_s: yard.t_s(), told, refused });
     }
 
     /// An order given by hand: carried out at once, whatever the script is doing.
@@ -126,8 +137,7 @@ impl Crew {
             Order::Raise { bags, .. } | Order::Lower { bags, .. } if ok => bags.clone(),
             _ => Vec::new(),
         };
-        let order = Words::of(|u| order.say(&yard.scene, u));
-        self.said.push(Said { t_s: yard.t_s(), order, refused });
+        self.note(yard, Told::Order(order.clone()), refused);
         ok
     }
 
@@ -161,9 +171,8 @@ impl Crew {
         }
         if for_s >= at_most_s {
             yard.air.close_valves(&std::mem::take(&mut self.moving));
-            let order = Words::of(|u| order.say(&yard.scene, u));
-            let why = format!("given up after {at_most_s:.0} s without getting there");
-            self.said.push(Said { t_s: yard.t_s(), order, refused: Some(why.into()) });
+            let given_up = Refusal::GivenUp { after_s: at_most_s };
+            self.note(yard, Told::Order(order.clone()), Some(given_up));
             return true;
         }
         false
@@ -172,7 +181,7 @@ impl Crew {
 
 impl Yard {
     /// Carries out an order, or says why not and changes nothing.
-    fn carry_out(&mut self, order: &Order) -> Result<(), Words> {
+    fn carry_out(&mut self, order: &Order) -> Result<(), Refusal> {
         match order {
             Order::Raise { bags, opening, .. } => self.open_valves(bags, *opening),
             Order::Lower { bags, opening, .. } => self.open_valves(bags, -*opening),
@@ -187,7 +196,7 @@ impl Yard {
             }
             Order::Unlock { bags } => {
                 for &bag in bags.iter().filter(|&&bag| self.air.outlet_of(bag).is_none()) {
-                    self.stays_full(bag, "has no hose")?;
+                    self.stays_full(bag, Ajar::NoHose)?;
                 }
                 bags.iter().for_each(|&bag| self.air.bags[bag].locked_out = false);
                 Ok(())
@@ -195,8 +204,8 @@ impl Yard {
             Order::MoveHose { outlet, to } => self.move_hose(*outlet, *to),
             Order::Capture { captures } => self.capture(captures),
             Order::SetChocks { chocks } => {
-                if let Some(&set) = chocks.iter().find(|&&c| self.chock_is_set(c)) {
-                    return Err(format!("{} is set already", self.scene.chocks[set].name).into());
+                if let Some(&chock) = chocks.iter().find(|&&c| self.chock_is_set(c)) {
+                    return Err(Refusal::ChockSet { chock });
                 }
                 chocks.iter().for_each(|&chock| self.set_chock(chock));
                 Ok(())
@@ -205,23 +214,16 @@ impl Yard {
         }
     }
 
-    fn open_valves(&mut self, bags: &[usize], opening: f64) -> Result<(), Words> {
+    fn open_valves(&mut self, bags: &[usize], opening: f64) -> Result<(), Refusal> {
         let scene = self.scene.clone();
         let mut outlets = Vec::new();
         for &bag in bags {
-            let name = &scene.bags[bag].name;
             if self.air.bags[bag].locked_out {
-                return Err(format!("{name} is locked out; open its shut-off first").into());
+                return Err(Refusal::LockedOut { bag });
             }
-            let Some(outlet) = self.air.outlet_of(bag) else {
-                return Err(format!("no hose goes to {name}; move one there first").into());
-            };
+            let outlet = self.air.outlet_of(bag).ok_or(Refusal::NoHose { bag })?;
             if self.air.outlets[outlet].burst {
-                return Err(format!(
-                    "the {} hose has burst; nothing reaches {name}",
-                    scene.air.outlets[outlet].name
-                )
-                .into());
+                return Err(Refusal::HoseBurst { outlet, bag });
             }
             outlets.push(outlet);
         }
@@ -232,18 +234,13 @@ impl Yard {
         Ok(())
     }
 
-    fn move_hose(&mut self, outlet: usize, to: usize) -> Result<(), Words> {
-        let scene = self.scene.clone();
+    fn move_hose(&mut self, outlet: usize, to: usize) -> Result<(), Refusal> {
         let from = self.air.outlets[outlet].to;
-        if let Some(other) = self.air.outlet_of(to) {
-            return Err(format!(
-                "the {} hose already goes to {}",
-                scene.air.outlets[other].name, scene.bags[to].name
-            )
-            .into());
+        if let Some(taken) = self.air.outlet_of(to) {
+            return Err(Refusal::HoseTaken { outlet: taken, bag: to });
         }
         if !self.air.bags[from].locked_out {
-            self.stays_full(from, "is not locked out")?;
+            self.stays_full(from, Ajar::NotLockedOut)?;
         }
         self.air.turn_valve(outlet, 0.0);
         self.air.outlets[outlet].to = to;
@@ -253,52 +250,23 @@ impl Yard {
     /// Open to the air, a bag is empty at once: only its shut-off or its hose holds the air
     /// in, because a bag's own coupling has no valve (common practice, no source). So a crew
     /// has always one of the two on a bag that holds air.
-    fn stays_full(&self, bag: usize, why_open: &str) -> Result<(), Words> {
-        let (name, gauge_pa) = (&self.scene.bags[bag].name, self.air.bags[bag].gauge_pa);
-        if gauge_pa <= 0.0 {
-            return Ok(());
-        }
-        Err(Words::of(|u| {
-            let held = u.pressure(gauge_pa);
-            format!("{name} holds {held} and {why_open}: it would lose its air")
-        }))
+    fn stays_full(&self, bag: usize, ajar: Ajar) -> Result<(), Refusal> {
+        let gauge_pa = self.air.bags[bag].gauge_pa;
+        if gauge_pa <= 0.0 { Ok(()) } else { Err(Refusal::LosesAir { bag, gauge_pa, ajar }) }
     }
 
-    fn capture(&mut self, captures: &[usize]) -> Result<(), Words> {
-        let scene = self.scene.clone();
+    fn capture(&mut self, captures: &[usize]) -> Result<(), Refusal> {
         let mut plans = Vec::new();
-        for &index in captures {
-            let (spec, state) = (&scene.captures[index], &self.snapshot.captures[index]);
-            if state.load_n > UNLOADED_N {
-                return Err(Words::of(|u| {
-                    let load = u.force(state.load_n);
-                    format!("{} carries {load}; raise the load off it first", spec.name)
-                }));
+        for &capture in captures {
+            let load_n = self.snapshot.captures[capture].load_n;
+            if load_n > UNLOADED_N {
+                return Err(Refusal::CaptureLoaded { capture, load_n });
             }
-            let layers = self.plan_capture(index);
-            plans.push((index, layers.map_err(|why| cannot_follow(why, &spec.name))?));
+            plans.push((capture, self.plan_capture(capture)?));
         }
-        for (index, layers) in plans {
-            self.raise_capture(index, layers);
+        for (capture, layers) in plans {
+            self.raise_capture(capture, layers);
         }
         Ok(())
-    }
-}
-
-/// Why a capture stack is not raised, in words.
-fn cannot_follow(why: CannotFollow, name: &str) -> Words {
-    match why {
-        CannotFollow::NoRoom { room_m } => {
-            Words::of(|u| format!("there are only {} above {name}", u.gap(room_m)))
-        }
-        CannotFollow::NoWedge { nearest_m, used_up } => Words::of(|u| {
-            let why = if used_up { "; its timber is used up" } else { "" };
-            format!(
-                "no wedge of at most {} fits between {name} and the vehicle, {} above it at the \
-                 nearest{why}",
-                u.gap(WEDGE_MOST_M),
-                u.gap(nearest_m),
-            )
-        }),
     }
 }

@@ -3,7 +3,7 @@
 
 use super::balance::{self, Member};
 use super::bodies::Bodies;
-use super::captures::{Around, CannotFollow, Captures};
+use super::captures::{Around, Captures};
 use super::chocks::Chocks;
 use super::crush::Crushing;
 use super::engine::Engine;
@@ -22,7 +22,7 @@ use super::stacks;
 use super::travel::Travel;
 use super::vehicle::VehicleBody;
 use crate::scene::{Cracked, Fault, Scene};
-use crate::snapshot::{BeamState, Load, Part, Snapshot};
+use crate::snapshot::{BeamState, Load, Part, Refusal, Snapshot};
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
 
@@ -305,7 +305,7 @@ impl Yard {
     }
 
     /// How many layers a capture stack can be raised by now.
-    pub(super) fn plan_capture(&self, index: usize) -> Result<usize, CannotFollow> {
+    pub(super) fn plan_capture(&self, index: usize) -> Result<usize, Refusal> {
         self.captures.plan(self.around(), index, &self.scene.captures[index])
     }
 

@@ -173,7 +173,7 @@ fn layer(rows: &mut Vec<Row>) {
     let tick = |yard: &mut Yard, crew: &mut Crew, watch: &mut Watch| {
         crew.work(yard);
         yard.tick();
-        watch.look(yard.parts(), &yard.snapshot);
+        watch.observe(yard.parts(), &yard.snapshot);
     };
     while yard.t_s() < 10.0 {
         tick(&mut yard, &mut crew, &mut watch);

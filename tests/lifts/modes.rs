@@ -24,7 +24,8 @@ const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
 #[test]
 fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
     let sunk = ends("deck-lid-wedged", &[STACK, MUD], Outcome::Failed, Some(Cause::Sink));
-    let value = |name| sunk.findings[0].values.iter().find(|(n, _)| *n == name).map(|(_, v)| *v);
+    let value =
+        |name| sunk.findings[0].measured.values().iter().find(|(n, _)| *n == name).map(|(_, v)| *v);
     let capacity = (2.0 + std::f64::consts::PI) * 6e3 * 3.0 * 0.0889 * 0.6096;
     assert!(value("capacity_n").is_some_and(|n| (n / capacity - 1.0).abs() < 1e-6));
     // Near miss: a board under the same stack.

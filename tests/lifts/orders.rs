@@ -70,7 +70,7 @@ fn refused(lift: &mut Lift, order: &Order, words: &[&str]) {
     lift.give(order);
     let said = lift.said().last().expect("the order is noted").clone();
     let why = said.refused.unwrap_or_else(|| panic!("{order:?} was not refused"));
-    let why = why.in_units(System::Si);
+    let why = why.say(lift.scene(), System::Si);
     for word in words {
         assert!(why.contains(word), "\"{word}\" is missing in \"{why}\"");
     }

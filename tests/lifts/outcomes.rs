@@ -5,7 +5,12 @@
 //! stacks low and bags square.
 
 use crate::played::{afresh, played};
-use inchwise::scene::{Cause, Outcome};
+use inchwise::debrief::Debrief;
+use inchwise::lift::{self, Options};
+use inchwise::scene::{self, Cause, Order, Outcome, Until};
+use inchwise::units::System;
+use inchwise::world::TICK_S;
+use std::sync::Arc;
 
 fn fails_by(sets: &[&str], cause: Cause) {
     let debrief = played("beam-lift", sets);
@@ -84,7 +89,7 @@ fn a_weak_bag_blows_off_at_the_height_the_membrane_gives() {
     let weak = ["bags.left lower.working=0.3 bar", "bags.right lower.working=0.3 bar"];
     let debrief = played("beam-lift", &weak);
     assert_eq!(debrief.cause, Some(Cause::BagOverload), "{}", debrief.text());
-    let values = &debrief.findings[0].values;
+    let values = debrief.findings[0].measured.values();
     let value = |name| values.iter().find(|(n, _)| *n == name).map_or(f64::NAN, |(_, v)| *v);
     let (force_n, height_m) = (value("force_n"), value("height_m"));
     let expected = 2.0 * (0.51 - (force_n / 0.3e5).sqrt()) / std::f64::consts::PI;
@@ -120,4 +125,38 @@ fn outcomes_do_not_look_at_names_or_expectations() {
     assert_eq!(renamed.state_hash, plain.state_hash);
     assert_eq!(renamed.outcome, plain.outcome);
     assert!(!renamed.as_expected());
+}
+
+/// A lift whose time is up with orders left is not lifted: it says when it was cut off and what
+/// was never given. Here three long waits stand in the place of the beam lift's last one, and
+/// the time is short.
+#[test]
+fn a_lift_that_is_cut_off_is_incomplete() {
+    let mut scene = scene::load("beam-lift", &[]).ok().expect("a shipped scene").scene;
+    let wait = Order::Wait { until: Until::For(600.0), at_most_s: 600.0 };
+    scene.orders = vec![wait.clone(), wait.clone(), wait.clone()];
+    for limb in &mut scene.limbs {
+        limb.gap_needed_m = 0.0;
+    }
+    let scene = Arc::new(scene);
+    let options = Options { at_most_s: 2.0, ..Options::default() };
+    let played = lift::play(scene.clone(), &options, &mut |_, _| {});
+    assert_eq!((played.outcome, played.cause), (Outcome::Incomplete, None));
+    let cut_off = played.cut_off.as_ref().expect("it was cut off");
+    assert!((cut_off.at_s - 2.0).abs() < 2.0 * TICK_S, "{} s", cut_off.at_s);
+    assert_eq!(cut_off.in_hand, Some(wait.clone()));
+    assert_eq!(cut_off.not_given, [wait.clone(), wait]);
+    let debrief = Debrief { played, units: System::Si, wall_s: 0.0 };
+    let note = "The lift was cut off at 2 s, before it was done. In hand: wait for 600 s. \
+                Never given: wait for 600 s; wait for 600 s.";
+    assert!(debrief.text().contains(note), "{}", debrief.text());
+    assert!(debrief.html(&Ok(Vec::new())).contains(note));
+    let json: serde_json::Value = serde_json::from_str(&debrief.json().unwrap()).unwrap();
+    assert_eq!(json["outcome"], "incomplete");
+    assert_eq!(json["cut_off"]["not_given"].as_array().map(Vec::len), Some(2));
+    // Near miss: no orders, so the lift ends by itself, in time.
+    let mut short = (*scene).clone();
+    short.orders.clear();
+    let played = lift::play(Arc::new(short), &Options::default(), &mut |_, _| {});
+    assert_eq!((played.outcome, played.cut_off), (Outcome::Lifted, None));
 }

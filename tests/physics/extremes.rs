@@ -116,7 +116,7 @@ fn a_beam_jammed_in_its_opening_is_told_and_stays_numbers() {
             let of = |force: [f64; 3]| force.iter().map(|n| n * n).sum::<f64>().sqrt();
             lift.snapshot().loads.iter().map(|load| of(load.force)).fold(0.0, f64::max)
         };
-        let told = lift.impossible().map(|why| why.in_units(System::Si).to_owned());
+        let told = lift.impossible().map(|why| why.say(System::Si));
         assert_eq!(told.is_some(), jammed, "{timber} at {at}: {told:?}");
         assert_eq!(most_n(&lift) > 1e6, jammed, "{timber} at {at}: {} N", most_n(&lift));
         assert!(told.is_none_or(|why| why.contains("beam") && why.contains("jammed")));

@@ -381,7 +381,7 @@ fn ending(name: &str, varied: Varied) -> String {
         lift.tick();
     }
     if let Some(first) = lift.findings().first() {
-        return format!("{} ({})", Outcome::Failed.word(), first.cause.word());
+        return format!("{} ({})", Outcome::Failed.word(), first.cause().word());
     }
     let gaps = scene.limbs.iter().zip(&lift.snapshot().limbs);
     let freed = gaps.into_iter().all(|(limb, now)| now.gap_m >= limb.gap_needed_m);

@@ -20,9 +20,13 @@ const HOUSE: &[(&str, &[&str])] = &[
     (
         "view",
         &[
-            "draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "tables",
-            "membrane", "units", "files",
+            "session", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
+            "tables", "membrane", "units", "files",
         ],
+    ),
+    (
+        "session",
+        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"],
     ),
     ("shelf", &["debrief", "scene", "units"]),
     (
@@ -33,8 +37,8 @@ const HOUSE: &[(&str, &[&str])] = &[
         ],
     ),
     ("draft", &["scene", "tables", "units", "files"]),
-    ("debrief", &["lift", "world", "snapshot", "statics", "scene", "units", "digest"]),
-    ("lift", &["watch", "world", "snapshot", "scene", "units"]),
+    ("debrief", &["lift", "snapshot", "statics", "scene", "units"]),
+    ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
     ("watch", &["snapshot", "scene", "units"]),
     ("world", &["snapshot", "scene", "tables", "membrane", "units"]),
     ("statics", &["scene", "tables", "membrane", "units"]),

@@ -2,3 +2,4 @@
 
 mod draft;
 mod scenes;
+mod session;

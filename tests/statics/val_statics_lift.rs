@@ -2,7 +2,7 @@
 //! values, each with its source beside it.
 
 use approx::assert_relative_eq;
-use inchwise::statics::column::{Above, Bag, lean, touched_m};
+use inchwise::statics::column::{Above, ColumnBag, lean, touched_m};
 use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
@@ -161,7 +161,7 @@ fn a_pair_of_bags_balances() {
         ([0.51, 0.46], [0.08, 0.09], 0.04, 0.0, wide),
         ([0.455, 0.455], [0.13, 0.05], 0.03, 0.03, [0.02, 0.9]),
     ] {
-        let bags = [0, 1].map(|i| Bag { side_m: sides[i], gap_m: gaps[i] });
+        let bags = [0, 1].map(|i| ColumnBag { side_m: sides[i], gap_m: gaps[i] });
         let room_m = [f64::INFINITY; 2];
         let found = lean(&bags, Above { tilt_rad: tilt, way_m, cone, room_m });
         let between = found.tilts_rad[0];
@@ -204,7 +204,7 @@ fn a_pair_of_bags_balances() {
 /// What slips is stopped by the edge of a dent; after that the walls shear again.
 #[test]
 fn slipping_ends_at_an_edge() {
-    let bag = [Bag { side_m: 0.5, gap_m: 0.1 }];
+    let bag = [ColumnBag { side_m: 0.5, gap_m: 0.1 }];
     let above =
         |room: f64| Above { tilt_rad: 0.0, way_m: 0.05, cone: [-0.1, 0.1], room_m: [room, room] };
     // s = -H h / (c F): a tenth of the load shears it by 20 mm; the rest of 50 mm slips.
@@ -230,7 +230,7 @@ fn a_swelling_bag_turns_about_the_edge_that_touches() {
 /// nearer to the edge that the stack leans over (statics).
 #[test]
 fn a_leaning_stack_eases_what_pushes_it() {
-    let bag = Bag { side_m: 0.355, gap_m: 0.13 };
+    let bag = ColumnBag { side_m: 0.355, gap_m: 0.13 };
     let above = |way_m| Above { tilt_rad: 0.45, way_m, cone: [-9.0, 9.0], room_m: [0.0; 2] };
     let (d, x) = (0.9, 0.03);
     let before = lean(&[bag], above(0.05));

@@ -7,6 +7,7 @@ use bevy::prelude::{KeyCode, MouseButton};
 use bevy_egui::egui::accesskit::Role;
 use inchwise::draft::{Item, Kind};
 use inchwise::scene::{self, Loaded, Order, Until};
+use inchwise::snapshot::Told;
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
 use std::path::PathBuf;
@@ -199,7 +200,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     let now = trial.now().unwrap();
     assert!(free(&trial), "gap {} at {} s, {:?}", now.limbs[0].gap_m, now.t_s, trial.findings());
     expect(&trial, "gap is enough");
-    assert!(trial.said().iter().any(|s| s.order.in_units(System::Si).starts_with("capture")));
+    assert!(trial.said().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. }))));
     let _ = std::fs::remove_dir_all(&dir);
 }
 

@@ -497,7 +497,7 @@ fn to_each_failure(sight: Sight, mut page: Option<&mut Page>) {
         trial.tap(KeyCode::Space);
         assert!(trial.wait_until(600.0, |t| t.says("Amiss here")), "{name} stands still");
         let first = trial.findings().first().unwrap().clone();
-        assert_eq!(first.cause, cause, "{name}: the first finding is the one to be shown");
+        assert_eq!(first.cause(), cause, "{name}: the first finding is the one to be shown");
         let now_s = trial.now().unwrap().t_s;
         assert!((now_s - first.t_s).abs() < 0.1, "it stands still at {now_s}, found {}", first.t_s);
         // On for a while, and back by a click on the finding.

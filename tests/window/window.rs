@@ -9,7 +9,8 @@ use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};
 use bevy_egui::egui::accesskit::Role;
 use inchwise::lift::Lift;
-use inchwise::scene::{self, Loaded};
+use inchwise::scene::{self, Loaded, Order};
+use inchwise::snapshot::Told;
 use inchwise::units::System;
 use inchwise::view::{Sight, Trial};
 use std::sync::Arc;
@@ -183,7 +184,7 @@ fn the_script_left_off_shuts_its_valves_and_is_taken_up_again() {
     trial.tap(KeyCode::KeyX);
     trial.frames(3);
     assert_eq!(open(&trial), 0, "by hand, and no hand is on a lever");
-    let said = trial.said().last().unwrap().order.in_units(System::Si);
+    let said = trial.said().last().unwrap().told.say(&shipped("beam-lift").scene, System::Si);
     assert_eq!(said, "stop left lower and right lower");
     let left_at = rise_m(&trial);
     trial.wait(5.0);
@@ -192,7 +193,7 @@ fn the_script_left_off_shuts_its_valves_and_is_taken_up_again() {
     trial.frames(3);
     assert_eq!(open(&trial), 2, "and on with the order");
     let captured =
-        |t: &Trial| t.said().iter().any(|s| s.order.in_units(System::Si).starts_with("capture"));
+        |t: &Trial| t.said().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. })));
     assert!(trial.wait_until(30.0, captured), "its 30 mm are reached and followed");
     // One lever held while the script raises both: the hand's alone stays open.
     assert!(trial.wait_until(20.0, |t| open(t) == 2));
@@ -214,7 +215,7 @@ fn what_a_hand_does_is_on_screen_within_two_frames() {
     trial.frames(2);
     let now = trial.now().unwrap();
     assert!(now.outlets[0].opening > 0.0, "the valve is open in the second frame");
-    assert!(trial.said().iter().any(|s| s.order.in_units(System::Si).starts_with("raise")));
+    assert!(trial.said().iter().any(|s| matches!(s.told, Told::Order(Order::Raise { .. }))));
     trial.wait(2.0);
     trial.key_up(KeyCode::KeyQ);
     trial.frames(2);
@@ -375,7 +376,8 @@ fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     // The last thing said, and whether the screen tells why it was not done.
     let refused = |t: &Trial, words: &str| {
         let last = t.said().last().unwrap();
-        let why = last.refused.as_ref().expect("it is refused").in_units(System::Si);
+        let why = last.refused.expect("it is refused");
+        let why = why.say(&shipped("beam-lift").scene, System::Si);
         assert!(why.contains(words), "{why}");
         assert!(t.says(&format!("not done: {why}")), "{:#?}", t.texts());
     };
@@ -390,8 +392,9 @@ fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     assert_eq!(bag(&trial, "left upper").hose, None);
     trial.tap(KeyCode::KeyU);
     trial.frames(2);
-    let said = trial.said().last().unwrap().refused.clone().unwrap();
-    assert!(said.in_units(System::Us).contains("psi") && trial.says(said.in_units(System::Us)));
+    let said = trial.said().last().unwrap().refused.unwrap();
+    let said = said.say(&shipped("beam-lift").scene, System::Us);
+    assert!(said.contains("psi") && trial.says(&said));
     trial.tap(KeyCode::KeyU);
     trial.frames(2);
 
@@ -488,8 +491,8 @@ fn a_capture_that_carries_is_left_alone_and_says_why() {
     let before = left(&trial);
     trial.click("Capture").unwrap();
     trial.frames(3);
-    let why = trial.said().last().unwrap().refused.clone().expect("it is refused");
-    let why = why.in_units(System::Si);
+    let why = trial.said().last().unwrap().refused.expect("it is refused");
+    let why = why.say(&shipped("beam-lift").scene, System::Si);
     assert!(why.starts_with("left rail carries") && why.ends_with("raise the load off it first"));
     assert!(trial.says(&format!("not done: {why}")), "{:#?}", trial.texts());
     assert_eq!(left(&trial), before);
@@ -818,8 +821,8 @@ fn units_switch_live_everywhere() {
         }
         trial.tap(KeyCode::F4);
         trial.frames(2);
-        let said = trial.findings()[0].text.clone();
-        assert_ne!(said.in_units(System::Si), said.in_units(System::Us));
+        let (found, scene) = (&trial.findings()[0], shipped("capture-late").scene);
+        assert_ne!(found.say(&scene, System::Si), found.say(&scene, System::Us));
     }
 }
 

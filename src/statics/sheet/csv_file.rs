@@ -35,7 +35,7 @@ fn csv_of(sheets: &[Sheet<'_>]) -> Result<Vec<u8>, csv::Error> {
             out.write_record([
                 sheet.scene.name.clone(),
                 row.group.title().to_owned(),
-                row.what.clone(),
+                row.what(),
                 row.formula.clone(),
                 row.numbers.clone(),
                 row.source.clone(),

@@ -58,7 +58,7 @@ fn table_row(sheet: &Sheet<'_>, row: &Row, sources: &[&str]) -> Markup {
     let verdict = verdict_text(row);
     html! {
         tr class=[row.verdict().map(Verdict::word)] {
-            td { b { (prose(&row.what)) } (explanation(sheet, row, sources)) }
+            td { b { (prose(&row.what())) } (explanation(sheet, row, sources)) }
             td.n { (prose(&result)) }
             td.n { (prose(&limit)) }
             td {

@@ -18,7 +18,7 @@ struct Paper<'a> {
 #[derive(Serialize)]
 struct RowOut<'a> {
     group: &'a str,
-    what: &'a str,
+    what: String,
     formula: &'a str,
     numbers: &'a str,
     source: &'a str,
@@ -39,7 +39,7 @@ fn row_out<'a>(row: &'a Row, sheet: &Sheet<'_>) -> RowOut<'a> {
     let finite = |v: f64| v.is_finite().then_some(v);
     RowOut {
         group: row.group.title(),
-        what: &row.what,
+        what: row.what(),
         formula: &row.formula,
         numbers: &row.numbers,
         source: &row.source,

@@ -1,20 +1,27 @@
 //! The sheet: every row that a scene allows, and what it leaves open, with the reason.
 //! Rows for a reader as text, for a program as JSON and CSV, for a class as a page.
 
-mod compare;
+mod comparison;
 mod csv_file;
 mod drawing;
+mod figure;
 mod html;
 mod json;
+mod merge;
 mod page;
+mod quantity;
 mod row;
 mod rows;
 mod text;
+mod words;
 
-pub use compare::{Comparison, compare};
+pub use comparison::{Comparison, compare};
 pub use drawing::escape;
+pub use figure::{Figure, Limit};
+pub use merge::merged;
 pub use page::{columns, page};
-pub use row::{CLOSE_SHARE, Figure, Group, Limit, Row, Verdict, merged};
+pub use quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
+pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
 use crate::scene::{Cause, Incomplete, Scene};
@@ -36,7 +43,7 @@ impl<'a> Sheet<'a> {
             Some(plan) => rows::all(plan, units),
             None => vec![Row::missing(
                 Group::Vehicle,
-                "How it lies",
+                Quantity::RestPose,
                 "it is lifted on both sides at once: on its wheels the sheet works out a lift \
                  that turns it about the tyres of one side; move `stacks` with bags to one side",
             )],
@@ -54,7 +61,7 @@ impl<'a> Sheet<'a> {
             for row in &mut sheet.rows {
                 if row.result.is_some() && !other.rows.contains(row) {
                     let why = format!("it hangs on `{path}`, which cannot be read");
-                    *row = Row::missing(row.group, row.what.clone(), why);
+                    *row = Row::missing(row.group, row.subject.clone(), why);
                 }
             }
         }
@@ -63,10 +70,10 @@ impl<'a> Sheet<'a> {
         }
         let stood_in = |path: &str| incomplete.others.iter().any(|(p, _)| p == path);
         let left_out = incomplete.problems.iter().filter(|p| !stood_in(&p.path)).map(|problem| {
-            let part = problem.path.split('.').next().unwrap_or_default();
+            let key = problem.path.split('.').next().unwrap_or_default().to_owned();
             Row::missing(
                 Group::Vehicle,
-                format!("Part of `{part}` is left out"),
+                Quantity::LeftOut { key },
                 format!(
                     "`{}`: {}. Every row that would need it is worked out without it or not at all",
                     problem.path,
@@ -107,7 +114,7 @@ impl<'a> Sheet<'a> {
         let weakest = self.weakest().map_or_else(String::new, |r| {
             format!(
                 "; weakest: {} ({}, margin {})",
-                r.what,
+                r.what(),
                 r.verdict().map_or("", Verdict::word),
                 percent(r.margin().unwrap_or(0.0))
             )

@@ -1,121 +1,10 @@
-//! One row of the sheet: what is asked, formula, numbers, source, result, limit, verdict.
+//! One row of the sheet: what it is about, formula, numbers, source, result, limit, verdict.
 
+use super::figure::{Figure, Limit};
+use super::quantity::{Group, Part, Quantity, Subject};
 use crate::scene::Cause;
-use crate::units::System;
 
-/// A number with what it measures, SI.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Figure {
-    Force(f64),
-    Mass(f64),
-    /// A length of the order of a gap.
-    Gap(f64),
-    /// A length of the order of a vehicle.
-    Span(f64),
-    /// Gauge pressure of air.
-    Air(f64),
-    /// Stress in timber.
-    Stress(f64),
-    /// Pressure on the ground.
-    Ground(f64),
-    Angle(f64),
-    Moment(f64),
-    Area(f64),
-    /// Free air.
-    Volume(f64),
-    Time(f64),
-    /// A plain ratio or a count.
-    Number(f64),
-}
-
-impl Figure {
-    pub fn value(self) -> f64 {
-        match self {
-            Self::Force(v)
-            | Self::Mass(v)
-            | Self::Gap(v)
-            | Self::Span(v)
-            | Self::Air(v)
-            | Self::Stress(v)
-            | Self::Ground(v)
-            | Self::Angle(v)
-            | Self::Moment(v)
-            | Self::Area(v)
-            | Self::Volume(v)
-            | Self::Time(v)
-            | Self::Number(v) => v,
-        }
-    }
-
-    /// The SI unit of [`Self::value`].
-    pub fn unit(self) -> &'static str {
-        match self {
-            Self::Force(_) => "N",
-            Self::Mass(_) => "kg",
-            Self::Gap(_) | Self::Span(_) => "m",
-            Self::Air(_) | Self::Stress(_) | Self::Ground(_) => "Pa",
-            Self::Angle(_) => "rad",
-            Self::Moment(_) => "N m",
-            Self::Area(_) => "m2",
-            Self::Volume(_) => "m3",
-            Self::Time(_) => "s",
-            Self::Number(_) => "1",
-        }
-    }
-
-    /// As the reader is used to it.
-    pub fn show(self, units: System) -> String {
-        if !self.value().is_finite() {
-            return "without bound".into();
-        }
-        match self {
-            Self::Force(v) => units.force(v),
-            Self::Mass(v) => units.mass(v),
-            Self::Gap(v) => units.gap(v),
-            Self::Span(v) => units.span(v),
-            Self::Air(v) => units.pressure(v),
-            Self::Stress(v) => units.stress(v),
-            Self::Ground(v) => units.ground_pressure(v),
-            Self::Angle(v) => units.angle(v),
-            Self::Moment(v) => units.moment(v),
-            Self::Area(v) => units.area(v),
-            Self::Volume(v) => units.free_air(v),
-            Self::Time(v) => format!("{v:.0} s"),
-            Self::Number(v) if v.fract().abs() < 1e-9 => format!("{v:.0}"),
-            Self::Number(v) => format!("{v:.2}"),
-        }
-    }
-}
-
-/// Which way a limit works.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Limit {
-    AtMost(Figure),
-    AtLeast(Figure),
-}
-
-impl Limit {
-    pub fn figure(self) -> Figure {
-        match self {
-            Self::AtMost(f) | Self::AtLeast(f) => f,
-        }
-    }
-
-    /// Share of the limit that is left at a value; negative past it.
-    fn left(self, value: f64) -> f64 {
-        let limit = self.figure().value();
-        if !limit.is_finite() {
-            return 1.0;
-        }
-        let room = match self {
-            Self::AtMost(_) => limit - value,
-            Self::AtLeast(_) => value - limit,
-        };
-        // A share of nothing is not a number: it is either kept or all missed.
-        if limit == 0.0 { if room < 0.0 { -1.0 } else { 1.0 } } else { room / limit.abs() }
-    }
-}
-
+/// How a result stands against its limit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
     Holds,
@@ -124,61 +13,14 @@ pub enum Verdict {
     Fails,
 }
 
-impl Verdict {
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Holds => "holds",
-            Self::Close => "close",
-            Self::Fails => "fails",
-        }
-    }
-}
-
 /// A margin below this share of the limit is close (assumed).
 pub const CLOSE_SHARE: f64 = 0.10;
 
-/// A heading of the sheet.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Group {
-    Vehicle,
-    Lift,
-    Gap,
-    Bags,
-    Air,
-    Orders,
-    Stacks,
-    Beam,
-    Face,
-    Metal,
-    Ground,
-    Sliding,
-    Turn,
-}
-
-impl Group {
-    pub fn title(self) -> &'static str {
-        match self {
-            Self::Vehicle => "Vehicle as it lies",
-            Self::Lift => "Lift force",
-            Self::Gap => "Gap and limbs",
-            Self::Bags => "Bags",
-            Self::Air => "Air",
-            Self::Orders => "Order by order",
-            Self::Stacks => "Stacks",
-            Self::Beam => "Beam",
-            Self::Face => "Lifted face",
-            Self::Metal => "Sheet metal",
-            Self::Ground => "Ground",
-            Self::Sliding => "Sliding",
-            Self::Turn => "Turn about the tyres",
-        }
-    }
-}
-
+/// One row.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
     pub group: Group,
-    pub what: String,
+    pub subject: Subject,
     pub formula: String,
     /// The formula with its numbers and their units.
     pub numbers: String,
@@ -198,10 +40,10 @@ pub struct Row {
 }
 
 impl Row {
-    pub fn new(group: Group, what: impl Into<String>, result: Figure) -> Self {
+    pub fn new(group: Group, subject: impl Into<Subject>, result: Figure) -> Self {
         Self {
             group,
-            what: what.into(),
+            subject: subject.into(),
             formula: String::new(),
             numbers: String::new(),
             source: String::new(),
@@ -215,8 +57,8 @@ impl Row {
     }
 
     /// A row that cannot be worked out, with what is missing.
-    pub fn missing(group: Group, what: impl Into<String>, why: impl Into<String>) -> Self {
-        Self { result: None, note: why.into(), ..Self::new(group, what, Figure::Number(0.0)) }
+    pub fn missing(group: Group, subject: impl Into<Subject>, why: impl Into<String>) -> Self {
+        Self { result: None, note: why.into(), ..Self::new(group, subject, Figure::Number(0.0)) }
     }
 
     pub fn by(mut self, formula: &str, numbers: String, source: &str) -> Self {
@@ -290,42 +132,13 @@ impl Row {
 }
 
 impl Row {
-    /// The part that a row is about, and what it says of it: "left: height".
-    pub fn part_and_rest(&self) -> (&str, &str) {
-        self.what.split_once(": ").unwrap_or(("", &self.what))
+    /// What it tells.
+    pub fn quantity(&self) -> &Quantity {
+        &self.subject.quantity
     }
 
-    /// Whether two rows tell a reader the same of two parts.
-    fn says_the_same(&self, other: &Self, units: System) -> bool {
-        let shown = |f: Option<Figure>| f.map(|f| f.show(units));
-        let both = |row: &Self| {
-            (
-                shown(row.result),
-                shown(row.limit.map(Limit::figure)),
-                shown(row.weak_limit),
-                row.spread.map(|ends| ends.map(|f| f.show(units))),
-                row.numbers.clone(),
-                row.note.clone(),
-            )
-        };
-        self.group == other.group
-            && !self.part_and_rest().0.is_empty()
-            && self.part_and_rest().1 == other.part_and_rest().1
-            && both(self) == both(other)
+    /// What it tells that of; nothing where it is of the whole lift.
+    pub fn parts(&self) -> &[Part] {
+        &self.subject.parts
     }
-}
-
-/// The rows for a reader: parts of which the same is said share a row.
-pub fn merged(rows: &[Row], units: System) -> Vec<Row> {
-    let mut out: Vec<Row> = Vec::new();
-    for row in rows {
-        match out.iter_mut().find(|r| r.says_the_same(row, units)) {
-            Some(first) => {
-                let (part, rest) = first.part_and_rest();
-                first.what = format!("{part}, {}: {rest}", row.part_and_rest().0);
-            }
-            None => out.push(row.clone()),
-        }
-    }
-    out
 }

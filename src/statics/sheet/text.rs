@@ -61,7 +61,7 @@ impl Sheet<'_> {
     fn write_row(&self, out: &mut String, row: &Row) -> std::fmt::Result {
         let result = row.result.map_or("not worked out".to_owned(), |f| f.show(self.units));
         let limit = row.limit.map_or(String::new(), |l| limit_text(l, self.units));
-        let line = format!("  {:<44} {result:>14}  {limit:<22} {}", row.what, verdict_text(row));
+        let line = format!("  {:<44} {result:>14}  {limit:<22} {}", row.what(), verdict_text(row));
         writeln!(out, "{}", line.trim_end())?;
         let mut more = Vec::new();
         if !row.formula.is_empty() {

@@ -1,37 +1,37 @@
 //! Bag by bag, and the air they take.
 
-use super::{Desk, THUMB};
+use super::context::{RowContext, THUMB, bag_part, stack_part};
 use crate::membrane::Membrane;
-use crate::scene::Bag;
-use crate::statics::plan::{BagNow, LiftPlan, Point, Step};
-use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, Step};
+use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
 use crate::statics::{air, bags};
 
 const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)";
 
-fn membrane(bag: &Bag) -> Membrane {
-    Membrane { width_m: bag.size[0], length_m: bag.size[1] }
-}
-
-pub fn bags(d: &Desk<'_>) -> Vec<Row> {
+pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
-        return vec![Row::missing(Group::Bags, "Bags", "the scene names no `bags` on a stack")];
+        return vec![Row::missing(
+            Group::Bags,
+            Quantity::All(Group::Bags),
+            "the scene names no `bags` on a stack",
+        )];
     };
     let Some(last) = lift.highest() else {
         return vec![Row::missing(
             Group::Bags,
-            "Bag by bag",
+            Quantity::BagByBag,
             "no order raises a bag: heights, pressures, air and time need `orders`",
         )];
     };
     let mut rows: Vec<Row> =
         lift.points.iter().flat_map(|point| column(d, lift, point, last)).collect();
     for step in &lift.steps {
-        if let Some(why) = &step.stuck {
-            let order = d.scene.orders[step.order].say(d.scene, d.units);
+        if let Some(stuck) = step.stuck {
+            let why = stuck.words(d.scene);
+            let order = d.scene.order_text(step.order, d.units);
             let row = Row::new(
                 Group::Bags,
-                format!("Order {} gets to", step.order + 1),
+                Quantity::RiseReached.of(Part::Order(step.order)),
                 Figure::Gap(step.rise_m),
             )
             .by("rise", format!("at which {why}"), LAW);
@@ -45,21 +45,21 @@ pub fn bags(d: &Desk<'_>) -> Vec<Row> {
 }
 
 /// The rise that an order asked for, m; none where it asked for something else.
-fn wanted_m(d: &Desk<'_>, step: &Step) -> Option<f64> {
+fn wanted_m(d: &RowContext<'_>, step: &Step) -> Option<f64> {
     use crate::scene::{Order, Until};
-    match &d.scene.orders[step.order] {
+    match &d.scene.orders()[step.order] {
         Order::Raise { until: Until::Rise(m), .. } => Some(*m),
         _ => None,
     }
 }
 
-fn column(d: &Desk<'_>, lift: &LiftPlan, point: &Point, last: &Step) -> Vec<Row> {
+fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &Step) -> Vec<Row> {
     let u = d.units;
-    let supply = d.scene.air.regulator_pa.min(d.scene.air.cylinder_pa);
+    let supply = d.scene.air().regulator_pa.min(d.scene.air().cylinder_pa);
     let mut rows = Vec::new();
     for &index in &point.bags {
         let spec = &d.scene.bags[index];
-        let bag = membrane(spec);
+        let bag = Membrane::of_size(spec.size);
         // The moment at which it is asked for the most pressure.
         let most = lift
             .steps
@@ -71,28 +71,24 @@ fn column(d: &Desk<'_>, lift: &LiftPlan, point: &Point, last: &Step) -> Vec<Row>
         rows.push(pressure_row(d, lift, index, most, can));
         let height = bags::highest_m(bag, can, most.force_n);
         rows.push(
-            Row::new(
-                Group::Bags,
-                format!("{}: height asked of it", spec.name),
-                Figure::Gap(most.gap_m),
-            )
-            .by(
-                "p A(h) = F, A = (W - pi h/2) (L - pi h/2)",
-                format!(
-                    "{} x {} bag at {}",
-                    u.gap(spec.size[0]),
-                    u.gap(spec.size[1]),
-                    u.pressure(can)
-                ),
-                LAW,
-            )
-            .at_most(Figure::Gap(height.unwrap_or(0.0)))
-            .note(format!(
-                "Flat at {} it would push {}; at this height {}. Force falls as it rises.",
-                u.pressure(can),
-                u.force(bag.force_n(can, 0.0)),
-                u.force(bag.force_n(can, most.gap_m))
-            )),
+            Row::new(Group::Bags, Quantity::BagHeight.of(bag_part(spec)), Figure::Gap(most.gap_m))
+                .by(
+                    "p A(h) = F, A = (W - pi h/2) (L - pi h/2)",
+                    format!(
+                        "{} x {} bag at {}",
+                        u.gap(spec.size[0]),
+                        u.gap(spec.size[1]),
+                        u.pressure(can)
+                    ),
+                    LAW,
+                )
+                .at_most(Figure::Gap(height.unwrap_or(0.0)))
+                .note(format!(
+                    "Flat at {} it would push {}; at this height {}. Force falls as it rises.",
+                    u.pressure(can),
+                    u.force(bag.force_n(can, 0.0)),
+                    u.force(bag.force_n(can, most.gap_m))
+                )),
         );
     }
     if let [lower, upper] = point.bags[..] {
@@ -101,7 +97,7 @@ fn column(d: &Desk<'_>, lift: &LiftPlan, point: &Point, last: &Step) -> Vec<Row>
     rows
 }
 
-fn pressure_row(d: &Desk<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: f64) -> Row {
+fn pressure_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: f64) -> Row {
     let u = d.units;
     let spec = &d.scene.bags[index];
     let state = lift.end();
@@ -111,14 +107,14 @@ fn pressure_row(d: &Desk<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: 
     });
     let low = ends.clone().fold(most.gauge_pa, f64::min);
     let high = ends.fold(most.gauge_pa, f64::max);
-    Row::new(Group::Bags, format!("{}: pressure needed", spec.name), Figure::Air(most.gauge_pa))
+    Row::new(Group::Bags, Quantity::BagPressure.of(bag_part(spec)), Figure::Air(most.gauge_pa))
         .by(
             "p = F / A(h)",
             if most.gauge_pa > 0.0 {
                 format!(
                     "{} / {} at {}",
                     u.force(most.force_n),
-                    u.area(membrane(spec).area_m2(most.gap_m)),
+                    u.area(Membrane::of_size(spec.size).area_m2(most.gap_m)),
                     u.gap(most.gap_m)
                 )
             } else {
@@ -131,9 +127,9 @@ fn pressure_row(d: &Desk<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: 
 }
 
 fn pair_row(
-    d: &Desk<'_>,
+    d: &RowContext<'_>,
     lift: &LiftPlan,
-    point: &Point,
+    point: &LiftPoint,
     pair: [usize; 2],
     last: &Step,
     supply: f64,
@@ -142,10 +138,10 @@ fn pair_row(
     let bag = pair.map(|b| &d.scene.bags[b]);
     let can = bag[0].working_pa.min(bag[1].working_pa).min(supply);
     let force = last.bags[pair[0]].force_n;
-    let swell = lift.stand(d.scene, point, lift.rise_m).swell_m;
-    let name = format!("{}: height of the pair together", d.scene.stacks[point.stack].name);
-    match bags::pair(bag.map(membrane), can, force) {
-        Some((height, weaker)) => Row::new(Group::Bags, name, Figure::Gap(swell))
+    let swell = lift.column(point, lift.rise_m).swell_m;
+    let subject = Quantity::PairHeight.of(stack_part(&d.scene.stacks[point.stack]));
+    match bags::pair(bag.map(|bag| Membrane::of_size(bag.size)), can, force) {
+        Some((height, weaker)) => Row::new(Group::Bags, subject, Figure::Gap(swell))
             .by(
                 "h = h_lower + h_upper, each at p A(h) = F",
                 format!("both carry {} at {}", u.force(force), u.pressure(can)),
@@ -157,33 +153,32 @@ fn pair_row(
                  at most (common practice, no source).",
                 ["lower", "upper"][weaker]
             )),
-        None => Row::new(Group::Bags, name, Figure::Gap(swell))
+        None => Row::new(Group::Bags, subject, Figure::Gap(swell))
             .by("h = h_lower + h_upper", format!("one of them cannot carry {}", u.force(force)), LAW)
             .at_most(Figure::Gap(0.0)),
     }
 }
 
-pub fn air(d: &Desk<'_>) -> Vec<Row> {
-    let (u, a) = (d.units, &d.scene.air);
+pub fn air(d: &RowContext<'_>) -> Vec<Row> {
+    let (u, a) = (d.units, &d.scene.air());
     let full = air::cylinder_air_m3(a.cylinder_m3, a.cylinder_pa, a.regulator_pa);
-    let mut rows =
-        vec![Row::new(Group::Air, "Free air that one cylinder gives", Figure::Volume(full)).by(
-            "V (p1/Z1 - p2/Z2) / p_atm",
-            format!(
-                "{} from {} to {}",
-                u.free_air(a.cylinder_m3),
-                u.pressure(a.cylinder_pa),
-                u.pressure(a.regulator_pa)
-            ),
-            "real gas, Lemmon et al. (2000) equation of state, 20 degC",
-        )];
+    let mut rows = vec![Row::new(Group::Air, Quantity::CylinderAir, Figure::Volume(full)).by(
+        "V (p1/Z1 - p2/Z2) / p_atm",
+        format!(
+            "{} from {} to {}",
+            u.free_air(a.cylinder_m3),
+            u.pressure(a.cylinder_pa),
+            u.pressure(a.regulator_pa)
+        ),
+        "real gas, Lemmon et al. (2000) equation of state, 20 degC",
+    )];
     let Some(lift) = d.lift().filter(|l| !l.steps.is_empty()) else {
-        rows.push(Row::missing(Group::Air, "Air used", "no order raises a bag"));
+        rows.push(Row::missing(Group::Air, Quantity::AirUsed, "no order raises a bag"));
         return rows;
     };
-    let used = lift.air_used_m3(d.scene);
+    let used = lift.air_used_m3();
     rows.push(
-        Row::new(Group::Air, "Free air used", Figure::Volume(used))
+        Row::new(Group::Air, Quantity::FreeAirUsed, Figure::Volume(used))
             .by(
                 "sum of (p + p_atm) V(h) / p_atm",
                 format!("{} bags, until the load stands highest", d.scene.bags.len()),
@@ -193,7 +188,7 @@ pub fn air(d: &Desk<'_>) -> Vec<Row> {
     );
     let cylinders = (used / full).ceil().max(1.0);
     rows.push(
-        Row::new(Group::Air, "Cylinders needed", Figure::Number(cylinders))
+        Row::new(Group::Air, Quantity::CylindersNeeded, Figure::Number(cylinders))
             .by(
                 "used / given, rounded up",
                 format!("{} / {}", u.free_air(used), u.free_air(full)),
@@ -203,7 +198,7 @@ pub fn air(d: &Desk<'_>) -> Vec<Row> {
     );
     let time: f64 = lift.steps.iter().map(|s| s.time_s).sum();
     rows.push(
-        Row::new(Group::Air, "Time with valves open", Figure::Time(time))
+        Row::new(Group::Air, Quantity::ValveTime, Figure::Time(time))
             .by(
                 "sum of d(pV) / q, q = C p1 f(p2/p1)",
                 format!("{} orders that let air in or out", lift.steps.len()),

@@ -1,40 +1,47 @@
 //! The beam: pushed up by the bags outside, held down by the vehicle inside.
 
-use super::Desk;
-use crate::scene::{Beam, Cause, Rest, Scene};
+use super::context::RowContext;
+use crate::scene::{Beam, Cause, Rest};
 use crate::statics::beam::{Section, centre_load, two_overhangs};
-use crate::statics::plan::{LiftPlan, SHIM_IN_M, SHIM_LENGTH_M};
-use crate::statics::sheet::{Figure, Group, Row};
-use crate::tables::{CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE};
+use crate::statics::plan::LiftPlan;
+use crate::statics::plane::LaidOut;
+use crate::statics::sheet::{Figure, Group, Quantity, Row};
+use crate::tables::{
+    CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE, SHIM_IN_M, SHIM_LENGTH_M,
+};
 
 const CASES: &str =
     "AISC Steel Construction Manual table 3-23, AWC Design Aid 6 (from memory, not verified)";
 /// How far out the stacks are moved in the row that asks what it costs, m.
 const OUTWARDS_M: f64 = 0.10;
 
-fn stack_z(scene: &Scene, rest: Rest) -> f64 {
+fn stack_z(scene: &LaidOut, rest: Rest) -> f64 {
     match rest {
         Rest::Stack(s) => scene.stacks[s].at[1],
         Rest::Bag(b) => stack_z(scene, scene.bags[b].on),
     }
 }
 
-pub fn beam(d: &Desk<'_>) -> Vec<Row> {
-    let Some(beam) = &d.scene.beam else {
+pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
+    let Some(beam) = d.scene.beam() else {
         return vec![Row::missing(
             Group::Beam,
-            "Beam",
+            Quantity::All(Group::Beam),
             "the scene has no `beam`: nothing to check",
         )];
     };
     let Some(lift) = d.lift() else {
-        return vec![Row::missing(Group::Beam, "Beam", "nothing lifts it: see Lift force")];
+        return vec![Row::missing(
+            Group::Beam,
+            Quantity::All(Group::Beam),
+            "nothing lifts it: see Lift force",
+        )];
     };
     let mut rows = vec![overhang_row(d, beam)];
     let Some(arm) = arm_m(d, beam) else {
         rows.push(Row::missing(
             Group::Beam,
-            "Moment, shear and deflection",
+            Quantity::BeamStrength,
             "it rests on one support only; name one on either side in `beam.rests_on`",
         ));
         return rows;
@@ -47,12 +54,15 @@ pub fn beam(d: &Desk<'_>) -> Vec<Row> {
         .take_while(|s| s.rise_m <= lift.rise_m.max(lift.off_m))
         .flat_map(|s| lift.points.iter().map(move |p| lift.force_n(p, s)))
         .fold(0.0, f64::max);
-    rows.extend(strength_rows(d, lift, beam, force, arm));
+    let bent = Bent::new(d, beam, force, arm);
+    rows.extend(moment_rows(d, &bent));
+    rows.extend(stress_rows(d, lift, &bent));
+    rows.extend(bend_rows(d, &bent));
     rows
 }
 
 /// From the middle of a bag to the nearest shim, m; the larger of both sides.
-fn arm_m(d: &Desk<'_>, beam: &Beam) -> Option<f64> {
+fn arm_m(d: &RowContext<'_>, beam: &Beam) -> Option<f64> {
     let shim = d.scene.vehicle.half_width.belt - SHIM_IN_M;
     let arms: Vec<f64> =
         beam.rests_on.iter().map(|r| stack_z(d.scene, *r)).map(|z| z.abs() - shim).collect();
@@ -61,11 +71,11 @@ fn arm_m(d: &Desk<'_>, beam: &Beam) -> Option<f64> {
     both.then(|| arms.into_iter().fold(0.0, f64::max))
 }
 
-fn overhang_row(d: &Desk<'_>, beam: &Beam) -> Row {
+fn overhang_row(d: &RowContext<'_>, beam: &Beam) -> Row {
     let u = d.units;
     let body = d.scene.vehicle.half_width.body;
     let [right, left] = [-1.0, 1.0].map(|s| beam.length_m / 2.0 + s * beam.at[1] - body);
-    Row::new(Group::Beam, "Overhang past the body, unlike by", Figure::Gap((left - right).abs()))
+    Row::new(Group::Beam, Quantity::OverhangDifference, Figure::Gap((left - right).abs()))
         .by(
             "L/2 ± z - half width",
             format!("left {}, right {}", u.gap(left), u.gap(right)),
@@ -75,47 +85,67 @@ fn overhang_row(d: &Desk<'_>, beam: &Beam) -> Row {
         .note("Equal on both sides for a parallel lift (common practice; 50 mm assumed).")
 }
 
-fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f64) -> Vec<Row> {
+/// The beam where it is bent most.
+struct Bent<'a> {
+    beam: &'a Beam,
+    section: Section,
+    /// Force of the bags at either end, N.
+    force_n: f64,
+    /// From bag to shim, and between the shims, m.
+    arm_m: f64,
+    span_m: f64,
+    moment_nm: f64,
+    /// The moment that the design value allows, N m.
+    allowed_nm: f64,
+}
+
+impl<'a> Bent<'a> {
+    fn new(d: &RowContext<'_>, beam: &'a Beam, force_n: f64, arm_m: f64) -> Self {
+        let section = Section { width_m: beam.timber.width_m, depth_m: beam.timber.height_m };
+        Self {
+            beam,
+            force_n,
+            arm_m,
+            span_m: 2.0 * (d.scene.vehicle.half_width.belt - SHIM_IN_M),
+            moment_nm: force_n * arm_m,
+            allowed_nm: beam.timber.grade().bending_pa * section.modulus_m3(),
+            section,
+        }
+    }
+
+    fn stiffness_nm2(&self) -> f64 {
+        self.beam.timber.grade().elastic_pa * self.section.inertia_m4()
+    }
+}
+
+fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
     let u = d.units;
-    let grade = beam.timber.grade();
-    let section = Section { width_m: beam.timber.width_m, depth_m: beam.timber.height_m };
-    let span = 2.0 * (d.scene.vehicle.half_width.belt - SHIM_IN_M);
-    let (moment, [ends, middle]) =
-        two_overhangs(force, arm, span, grade.elastic_pa * section.inertia_m4());
-    let allowed = grade.bending_pa * section.modulus_m3();
-    let strong = CLEAR_RUPTURE.mean_pa * section.modulus_m3();
+    let grade = bent.beam.timber.grade();
+    let strong = CLEAR_RUPTURE.mean_pa * bent.section.modulus_m3();
     let cracks = CRACK_SHARE
         * GRADE_SHARE
-        * d.scene.wood.rupture_pa
-        * beam.strength_share
-        * section.modulus_m3();
-    let shear = section.shear_pa(force);
-    let bearing = force / (section.width_m * SHIM_LENGTH_M);
-    let bag_end = lift
-        .points
-        .first()
-        .and_then(|p| p.bags.last())
-        .map_or(bearing, |&b| force / (section.width_m * d.scene.bags[b].size[1]));
-    let (pressed, _) =
-        centre_load(2.0 * force, span + 2.0 * arm, grade.elastic_pa * section.inertia_m4());
-    let furthest = arm + (allowed - moment) / force;
-    vec![
-        Row::new(Group::Beam, "Moment between the shims", Figure::Moment(moment))
+        * d.scene.wood().rupture_pa
+        * bent.beam.strength_share
+        * bent.section.modulus_m3();
+    let apart = bent.span_m + 2.0 * bent.arm_m;
+    let (pressed, _) = centre_load(2.0 * bent.force_n, apart, bent.stiffness_nm2());
+    [
+        Row::new(Group::Beam, Quantity::BeamMoment, Figure::Moment(bent.moment_nm))
             .by(
                 "M = F a",
-                format!("{} x {} from bag to shim", u.force(force), u.gap(arm)),
+                format!("{} x {} from bag to shim", u.force(bent.force_n), u.gap(bent.arm_m)),
                 CASES,
             )
-            .at_most(Figure::Moment(allowed))
+            .at_most(Figure::Moment(bent.allowed_nm))
             .note(format!(
                 "{} {}: {} on {}. Design value for ten years' load; ten minutes would allow 1.6 \
                  times (from memory, not verified).",
-                beam.timber.nominal,
+                bent.beam.timber.nominal,
                 grade.name,
                 u.stress(grade.bending_pa),
-                u.stress(section.bending_pa(moment))
+                u.stress(bent.section.bending_pa(bent.moment_nm))
             )),
-        Row::new(Group::Beam, "Moment against mean strength", Figure::Moment(moment))
+        Row::new(Group::Beam, Quantity::BeamMomentAgainstMean, Figure::Moment(bent.moment_nm))
             .by(
                 "M_r = MOR b d²/6",
                 format!("{} clear wood", u.stress(CLEAR_RUPTURE.mean_pa)),
@@ -124,34 +154,57 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
             .at_most(Figure::Moment(strong))
             .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
             .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
-        Row::new(Group::Beam, "Moment against what cracks it", Figure::Moment(moment))
+        Row::new(Group::Beam, Quantity::BeamMomentAgainstCrack, Figure::Moment(bent.moment_nm))
             .by(
                 "M_c = 0.8 x 0.45 MOR b d²/6",
-                format!("{}, {} clear wood", d.scene.wood.name, u.stress(d.scene.wood.rupture_pa)),
+                format!("{}, {} clear wood", d.scene.wood().name, u.stress(d.scene.wood().rupture_pa)),
                 "share of a No. 2 timber: ASTM D245 (from memory, not verified); crack at 80 % assumed",
             )
             .at_most(Figure::Moment(cracks))
             .warns(Cause::Beam)
             .note("What knots leave of clear wood; a timber cracks before it breaks."),
-        Row::new(Group::Beam, "Were it pressed in its middle: moment", Figure::Moment(pressed))
+        Row::new(Group::Beam, Quantity::BeamMomentPressedInMiddle, Figure::Moment(pressed))
             .by(
                 "M = P L / 4",
-                format!("{} x {} between the bags", u.force(2.0 * force), u.gap(span + 2.0 * arm)),
+                format!("{} x {} between the bags", u.force(2.0 * bent.force_n), u.gap(apart)),
                 CASES,
             )
             .note(format!(
                 "{:.1} times the design value: why the beam lies hard against the body on either \
                  side, with shims driven.",
-                pressed / allowed
+                pressed / bent.allowed_nm
             )),
-        Row::new(Group::Beam, "Shear", Figure::Stress(shear))
-            .by("f = 1.5 V / A", format!("1.5 x {} / {}", u.force(force), u.area(section.area_m2())), grade.source)
+    ]
+}
+
+fn stress_rows(d: &RowContext<'_>, lift: &LiftPlan, bent: &Bent<'_>) -> [Row; 2] {
+    let u = d.units;
+    let grade = bent.beam.timber.grade();
+    let shear = bent.section.shear_pa(bent.force_n);
+    let bearing = bent.force_n / (bent.section.width_m * SHIM_LENGTH_M);
+    let bag_end = lift
+        .points
+        .first()
+        .and_then(|p| p.bags.last())
+        .map_or(bearing, |&b| bent.force_n / (bent.section.width_m * d.scene.bags[b].size[1]));
+    [
+        Row::new(Group::Beam, Quantity::BeamShear, Figure::Stress(shear))
+            .by(
+                "f = 1.5 V / A",
+                format!("1.5 x {} / {}", u.force(bent.force_n), u.area(bent.section.area_m2())),
+                grade.source,
+            )
             .at_most(Figure::Stress(grade.shear_pa))
             .note(format!("Clear wood shears at {} on average.", u.stress(CLEAR_SHEAR.mean_pa))),
-        Row::new(Group::Beam, "Bearing at a shim", Figure::Stress(bearing))
+        Row::new(Group::Beam, Quantity::BeamBearing, Figure::Stress(bearing))
             .by(
                 "f = F / (b x shim)",
-                format!("{} / ({} x {})", u.force(force), u.gap(section.width_m), u.gap(SHIM_LENGTH_M)),
+                format!(
+                    "{} / ({} x {})",
+                    u.force(bent.force_n),
+                    u.gap(bent.section.width_m),
+                    u.gap(SHIM_LENGTH_M)
+                ),
                 grade.source,
             )
             .at_most(Figure::Stress(grade.bearing_pa))
@@ -160,10 +213,21 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
                 u.stress(bag_end),
                 u.stress(CLEAR_BEARING.mean_pa)
             )),
-        Row::new(Group::Beam, "Ends bend up by", Figure::Gap(ends))
+    ]
+}
+
+/// How far it bends, and what moving a stack outwards would cost.
+fn bend_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 2] {
+    let u = d.units;
+    let grade = bent.beam.timber.grade();
+    let (_, [ends, middle]) =
+        two_overhangs(bent.force_n, bent.arm_m, bent.span_m, bent.stiffness_nm2());
+    let furthest = bent.arm_m + (bent.allowed_nm - bent.moment_nm) / bent.force_n;
+    [
+        Row::new(Group::Beam, Quantity::BeamDeflection, Figure::Gap(ends))
             .by(
                 "d = F a² (2 a + 3 L) / 6 E I",
-                format!("E {}, L {} between shims", u.stress(grade.elastic_pa), u.gap(span)),
+                format!("E {}, L {} between shims", u.stress(grade.elastic_pa), u.gap(bent.span_m)),
                 CASES,
             )
             .note(format!(
@@ -171,17 +235,17 @@ fn strength_rows(d: &Desk<'_>, lift: &LiftPlan, beam: &Beam, force: f64, arm: f6
                  give on top.",
                 u.gap(middle)
             )),
-        Row::new(Group::Beam, "Stack moved outwards: moment", Figure::Moment(moment + force * OUTWARDS_M))
-            .by(
-                "M = F (a + da)",
-                format!("{} further out", u.gap(OUTWARDS_M)),
-                CASES,
-            )
-            .at_most(Figure::Moment(allowed))
-            .note(format!(
-                "The design value is reached with the bag {} outside the shim. Keep stacks close \
+        Row::new(
+            Group::Beam,
+            Quantity::BeamMomentStackOutwards,
+            Figure::Moment(bent.moment_nm + bent.force_n * OUTWARDS_M),
+        )
+        .by("M = F (a + da)", format!("{} further out", u.gap(OUTWARDS_M)), CASES)
+        .at_most(Figure::Moment(bent.allowed_nm))
+        .note(format!(
+            "The design value is reached with the bag {} outside the shim. Keep stacks close \
                  to the body.",
-                u.gap(furthest)
-            )),
+            u.gap(furthest)
+        )),
     ]
 }

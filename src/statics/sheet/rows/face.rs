@@ -1,11 +1,11 @@
 //! The face that is lifted by, and the sheet metal under a bag.
 
-use super::Desk;
+use super::context::{RowContext, bag_part, stack_part};
 use crate::scene::{Cause, CutFace, Footprint, Lying};
-use crate::statics::plan::{LiftPlan, Point, SNUG_M, face_friction};
-use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
+use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
 use crate::statics::{face as slope, panel};
-use crate::tables::Material;
+use crate::tables::{Material, SNUG_M};
 
 /// A bag that tilts less than this needs no wedge, rad: three degrees (assumed).
 const LEVEL_RAD: f64 = 0.0524;
@@ -14,9 +14,13 @@ const LEVEL_RAD: f64 = 0.0524;
 const SEAT_SHARE: f64 = 0.18;
 const BAG_SHEAR: &str = "dry friction; bag shear c = 0.5 assumed";
 
-pub fn face(d: &Desk<'_>) -> Vec<Row> {
+pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
-        return vec![Row::missing(Group::Face, "Lifted face", "nothing lifts: see Lift force")];
+        return vec![Row::missing(
+            Group::Face,
+            Quantity::All(Group::Face),
+            "nothing lifts: see Lift force",
+        )];
     };
     let mut rows = Vec::new();
     let u = d.units;
@@ -30,32 +34,28 @@ pub fn face(d: &Desk<'_>) -> Vec<Row> {
     let pair = d.scene.friction(Material::Sheet, under);
     match (face_friction(d.scene, lift.by_beam), pair) {
         (Some([mu, least]), Some(pair)) => rows.push(
-            Row::new(
-                Group::Face,
-                "Slope of the face against friction alone",
-                Figure::Angle(steep.abs()),
-            )
-            .by(
-                "slope against atan mu",
-                format!(
-                    "{} as it lies + {} of turn; mu {mu:.2}",
-                    u.angle(lift.face_rad),
-                    u.angle(lift.turn_rad(&state))
-                ),
-                pair.source,
-            )
-            .at_most(Figure::Angle(mu.atan()))
-            .or_only(Figure::Angle(least.atan()))
-            .note(if steep.abs() > mu.atan() {
-                "Steeper than friction holds: what lies under it is pushed out until the bag's \
+            Row::new(Group::Face, Quantity::FaceSlope, Figure::Angle(steep.abs()))
+                .by(
+                    "slope against atan mu",
+                    format!(
+                        "{} as it lies + {} of turn; mu {mu:.2}",
+                        u.angle(lift.face_rad),
+                        u.angle(lift.turn_rad(&state))
+                    ),
+                    pair.source,
+                )
+                .at_most(Figure::Angle(mu.atan()))
+                .or_only(Figure::Angle(least.atan()))
+                .note(if steep.abs() > mu.atan() {
+                    "Steeper than friction holds: what lies under it is pushed out until the bag's \
                      shear holds it. Lock it, or lift elsewhere."
-            } else {
-                "Friction holds it, as long as nothing moves."
-            }),
+                } else {
+                    "Friction holds it, as long as nothing moves."
+                }),
         ),
         _ => rows.push(Row::missing(
             Group::Face,
-            "Slope of the face against friction alone",
+            Quantity::FaceSlope,
             "no friction is known for this pair",
         )),
     }
@@ -65,17 +65,17 @@ pub fn face(d: &Desk<'_>) -> Vec<Row> {
     rows
 }
 
-fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
+fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row> {
     let u = d.units;
     let state = lift.end();
-    let stack = &d.scene.stacks[point.stack].name;
-    let stand = lift.stand(d.scene, point, lift.rise_m);
+    let stack = &d.scene.stacks[point.stack];
+    let stand = lift.column(point, lift.rise_m);
     let slip_m = stand.lean.slip_m;
     let tilt = lift.tilt_rad(point, &state);
     let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
     let bare = !lift.by_beam && !point.wedged;
     let mut rows = vec![
-        Row::new(Group::Face, format!("{stack}: slips along the face"), Figure::Gap(slip_m.abs()))
+        Row::new(Group::Face, Quantity::FaceSlip.of(stack_part(stack)), Figure::Gap(slip_m.abs()))
             .by(
                 "s - H h / (c F), slope - atan mu <= atan(H/F) <= slope + atan mu",
                 format!("way {}, side force {}", u.gap(stand.way_m), u.force(stand.sideways_n)),
@@ -89,7 +89,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
     for (&bag, sheared) in point.bags.iter().zip(&stand.lean.shears_m) {
         let bag = &d.scene.bags[bag];
         rows.push(
-            Row::new(Group::Face, format!("{}: sheared by", bag.name), Figure::Gap(sheared.abs()))
+            Row::new(Group::Face, Quantity::BagShear.of(bag_part(bag)), Figure::Gap(sheared.abs()))
                 .by(
                     "s = h (b + H/F) / c",
                     format!("side force {}", u.force(stand.sideways_n)),
@@ -106,7 +106,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
         rows.push(
             Row::new(
                 Group::Face,
-                format!("{stack}: tilt that its bags have to take"),
+                Quantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
             .by(
@@ -129,7 +129,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
         rows.push(
             Row::new(
                 Group::Face,
-                format!("{stack}: tilt that its bags have to take"),
+                Quantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
             .by("turn of the vehicle only", format!("under {under}"), "membrane geometry")
@@ -139,7 +139,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
     } else {
         rows.push(Row::missing(
             Group::Face,
-            format!("{stack}: tilt that its bags have to take"),
+            Quantity::BagTilt.of(stack_part(stack)),
             "no order raises a bag: its height needs `orders`",
         ));
     }
@@ -147,7 +147,7 @@ fn point_rows(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Vec<Row> {
 }
 
 /// A wedge over which the outline bends: it follows the face over its middle only.
-fn bend_row(d: &Desk<'_>, point: &Point) -> Option<Row> {
+fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     let u = d.units;
     let wedge = d.scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on))?;
     let at = d.scene.stacks[point.stack].at;
@@ -160,7 +160,7 @@ fn bend_row(d: &Desk<'_>, point: &Point) -> Option<Row> {
     Some(
         Row::new(
             Group::Face,
-            format!("{}: light past a bend of the outline", wedge.name),
+            Quantity::LightPastBend.of(Part::Wedge(wedge.name.clone())),
             Figure::Gap(cut.light_m),
         )
         .by(
@@ -176,24 +176,24 @@ fn bend_row(d: &Desk<'_>, point: &Point) -> Option<Row> {
 }
 
 /// Tilt at which the faces of all bags of a point meet, rad; none where no order fills them.
-fn tilt_limit_rad(d: &Desk<'_>, lift: &LiftPlan, point: &Point) -> Option<f64> {
+fn tilt_limit_rad(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Option<f64> {
     let last = lift.highest()?;
     Some(point.bags.iter().map(|&b| 2.0 * last.bags[b].gap_m / d.scene.bags[b].size[0]).sum())
 }
 
-pub fn metal(d: &Desk<'_>) -> Vec<Row> {
+pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else { return Vec::new() };
     let u = d.units;
     let mut rows = Vec::new();
     for point in &lift.points {
-        let name = &d.scene.stacks[point.stack].name;
+        let stack = &d.scene.stacks[point.stack];
         let Some(p) = point.panel.map(|i| &d.scene.vehicle.panels[i]) else { continue };
         let force = lift.force_n(point, &lift.end());
         let yields = panel::yields_n(p.plateau_n, lift.face_rad);
         rows.push(
             Row::new(
                 Group::Metal,
-                format!("{name}: force on the {}", p.name),
+                Quantity::PanelForce { panel: p.name.clone() }.of(stack_part(stack)),
                 Figure::Force(force),
             )
             .by(
@@ -208,8 +208,8 @@ pub fn metal(d: &Desk<'_>) -> Vec<Row> {
         rows.push(
             Row::new(
                 Group::Metal,
-                format!("{name}: height lost to the {}", p.name),
-                Figure::Gap(lift.lost_m(d.scene, point, force)),
+                Quantity::PanelHeightLost { panel: p.name.clone() }.of(stack_part(stack)),
+                Figure::Gap(lift.lost_m(point, force)),
             )
             .by(
                 "F / k up to where it yields, then the whole depth",
@@ -229,7 +229,7 @@ pub fn metal(d: &Desk<'_>) -> Vec<Row> {
     if rows.is_empty() {
         rows.push(Row::missing(
             Group::Metal,
-            "Sheet metal under a bag",
+            Quantity::PanelUnderBag,
             if lift.by_beam {
                 "the beam lifts the body, not a panel"
             } else {

@@ -1,17 +1,17 @@
 //! The ground under every base, and the vehicle sliding over it.
 
-use super::stacks::weight_n;
-use super::{Desk, STATICS};
-use crate::scene::{Capture, Cause, Scene};
+use super::context::{RowContext, STATICS};
+use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
+use crate::statics::supports::SupportKind;
 use crate::statics::vehicle::Braced;
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::{BEARING_SAFETY, Bed, Material, STAKE_N, STAKE_WEAK_SHARE};
 
 /// A base on the ground.
 struct Base {
-    name: String,
+    part: Part,
     load_n: f64,
     area_m2: f64,
     half_m: f64,
@@ -21,7 +21,7 @@ struct Base {
     why: &'static str,
 }
 
-pub fn ground(d: &Desk<'_>) -> Vec<Row> {
+pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
     let bases = bases(d);
     if let Some(bed) = d.scene.ground.soil {
         return bases.iter().map(|base| soft_row(d, base, bed)).collect();
@@ -33,7 +33,7 @@ pub fn ground(d: &Desk<'_>) -> Vec<Row> {
             .map(|b| soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m))
             .fold(0.0, f64::max);
         return vec![
-            Row::new(Group::Ground, "Greatest pressure under a base", Figure::Ground(worst))
+            Row::new(Group::Ground, Quantity::GreatestBasePressure, Figure::Ground(worst))
                 .by("N/A (1 + 3 e/b)", format!("on {}", kind.name), STATICS)
                 .note("A sound pavement is not the limit; look for voids under its edge."),
         ];
@@ -44,36 +44,32 @@ pub fn ground(d: &Desk<'_>) -> Vec<Row> {
         .map(|b| {
             let pressure = soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m);
             let weak = kind.weakest_pa.unwrap_or(bears);
-            Row::new(
-                Group::Ground,
-                format!("{}: pressure under it", b.name),
-                Figure::Ground(pressure),
-            )
-            .by(
-                "N/A (1 + 3 e/b)",
-                format!(
-                    "{} over {}, {} off the middle",
-                    u.force(b.load_n),
-                    u.area(b.area_m2),
-                    u.gap(b.off_m.abs())
-                ),
-                kind.source,
-            )
-            .at_most(Figure::Ground(bears))
-            .or_only(Figure::Ground(weak))
-            .note(format!(
-                "{}On {}, a sole plate of {} keeps to the value.",
-                b.why,
-                kind.name,
-                u.area(soil::plate_m2(b.load_n, bears))
-            ))
+            Row::new(Group::Ground, Quantity::BasePressure.of(b.part), Figure::Ground(pressure))
+                .by(
+                    "N/A (1 + 3 e/b)",
+                    format!(
+                        "{} over {}, {} off the middle",
+                        u.force(b.load_n),
+                        u.area(b.area_m2),
+                        u.gap(b.off_m.abs())
+                    ),
+                    kind.source,
+                )
+                .at_most(Figure::Ground(bears))
+                .or_only(Figure::Ground(weak))
+                .note(format!(
+                    "{}On {}, a sole plate of {} keeps to the value.",
+                    b.why,
+                    kind.name,
+                    u.area(soil::plate_m2(b.load_n, bears))
+                ))
         })
         .collect()
 }
 
 /// A base on a soil that the scene names: against what makes it give way, since that is
 /// what ends a lift; the design value, which keeps settlement small, is the weak end.
-fn soft_row(d: &Desk<'_>, base: &Base, bed: Bed) -> Row {
+fn soft_row(d: &RowContext<'_>, base: &Base, bed: Bed) -> Row {
     let u = d.units;
     let pressure = soil::yielding_pa(base.load_n, base.area_m2, base.half_m, base.off_m);
     let design = bed.plateau_pa / BEARING_SAFETY;
@@ -81,7 +77,7 @@ fn soft_row(d: &Desk<'_>, base: &Base, bed: Bed) -> Row {
     let plate = |bears: f64| u.area(soil::plate_m2(base.load_n, bears));
     let row = Row::new(
         Group::Ground,
-        format!("{}: pressure under it", base.name),
+        Quantity::BasePressure.of(base.part.clone()),
         Figure::Ground(pressure),
     )
     .by(
@@ -109,7 +105,7 @@ fn soft_row(d: &Desk<'_>, base: &Base, bed: Bed) -> Row {
     if base.lifts { row.warns(Cause::Sink) } else { row }
 }
 
-fn bases(d: &Desk<'_>) -> Vec<Base> {
+fn bases(d: &RowContext<'_>) -> Vec<Base> {
     let scene = d.scene;
     let mut bases = Vec::new();
     let Some(lift) = d.lift() else { return bases };
@@ -118,10 +114,10 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
     for point in &lift.points {
         let stack = &scene.stacks[point.stack];
         let force = lift.force_n(point, &end) + point.dead_n;
-        let stand = lift.stand(scene, point, lift.rise_m);
+        let stand = lift.column(point, lift.rise_m);
         bases.push(Base {
-            name: stack.name.clone(),
-            load_n: force + weight_n(stack),
+            part: Part::Stack(stack.name.clone()),
+            load_n: force + crib::weight_n(stack),
             area_m2: stack.bearing_area_m2(),
             // The lowest timbers lie along X.
             half_m: stack.footprint_m()[0] / 2.0,
@@ -131,11 +127,9 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
         });
     }
     for (i, fill) in scene.void_fill.iter().enumerate().filter(|(i, _)| d.plan.packed[*i]) {
-        let on = |state| {
-            d.plan.balance.load_on(state, |on| on == crate::statics::vehicle::On::VoidFill(i)).0
-        };
+        let on = |state| d.plan.balance.load_on(state, |on| on == SupportKind::VoidFill(i)).0;
         bases.push(Base {
-            name: fill.name.clone(),
+            part: Part::VoidFill(fill.name.clone()),
             load_n: lift.states.iter().map(on).fold(0.0, f64::max),
             area_m2: fill.bearing_area_m2(),
             half_m: fill.footprint_m()[0] / 2.0,
@@ -146,8 +140,8 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
     }
     for capture in &scene.captures {
         bases.push(Base {
-            name: capture.name.clone(),
-            load_n: capture_load_n(scene, d, capture),
+            part: Part::Capture(capture.name.clone()),
+            load_n: capture_load_n(d, capture),
             area_m2: capture.bearing_area_m2(),
             half_m: capture.footprint_m()[0] / 2.0,
             off_m: 0.0,
@@ -159,7 +153,7 @@ fn bases(d: &Desk<'_>) -> Vec<Base> {
 }
 
 /// What a capture carries if all of the lift comes down on the captures, N.
-fn capture_load_n(scene: &Scene, d: &Desk<'_>, capture: &Capture) -> f64 {
+fn capture_load_n(d: &RowContext<'_>, capture: &Capture) -> f64 {
     let Some(lift) = d.lift() else { return 0.0 };
     let end = lift.end();
     let pivot = d.plan.pivot_x(&end).unwrap_or(0.0);
@@ -170,10 +164,10 @@ fn capture_load_n(scene: &Scene, d: &Desk<'_>, capture: &Capture) -> f64 {
         [pivot - capture.at[0], 0.0],
         0.0,
     );
-    all.max(0.0) / scene.captures.len() as f64
+    all.max(0.0) / d.scene.captures.len() as f64
 }
 
-pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
+pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let u = d.units;
     let g = &d.scene.ground;
     let (pressed, along) =
@@ -182,42 +176,39 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
     let Some(pair) = d.scene.friction(Material::Sheet, Material::Ground(g.surface)) else {
         return vec![Row::missing(
             Group::Sliding,
-            "Sliding",
+            Quantity::All(Group::Sliding),
             "no friction is known for this ground",
         )];
     };
     let [mu, least] = pair.friction(g.wet);
     let slope = (pull / pressed).atan();
     let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
-    let slope_row =
-        Row::new(Group::Sliding, "Slope of the ground, before the lift", Figure::Angle(slope))
-            .by(
-                "slope against atan mu",
-                format!("{} {}, mu {mu:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
-                pair.source,
-            )
-            .at_most(Figure::Angle(slide::slide_angle_rad(mu)))
-            .or_only(Figure::Angle(slide::slide_angle_rad(least)));
+    let slope_row = Row::new(Group::Sliding, Quantity::GroundSlope, Figure::Angle(slope))
+        .by(
+            "slope against atan mu",
+            format!("{} {}, mu {mu:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
+            pair.source,
+        )
+        .at_most(Figure::Angle(slide::slide_angle_rad(mu)))
+        .or_only(Figure::Angle(slide::slide_angle_rad(least)));
     // Staked chocks hold it whatever friction does.
     let mut rows = vec![if staked == 0 { slope_row.warns(Cause::Slide) } else { slope_row }];
     let Some(lift) = d.lift() else { return rows };
     let end = lift.end();
     let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
-    let arcs: f64 =
-        lift.points.iter().map(|p| lift.stand(d.scene, p, lift.rise_m).sideways_n).sum();
+    let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
-    let row =
-        Row::new(Group::Sliding, "Pull along the ground, at full height", Figure::Force(side)).by(
-            "W sin slope + H against mu N",
-            format!(
-                "{} + {} against {mu:.2} x {} that still bears",
-                u.force(pull),
-                u.force(arcs.abs()),
-                u.force(bears)
-            ),
-            pair.source,
-        );
+    let row = Row::new(Group::Sliding, Quantity::Pull, Figure::Force(side)).by(
+        "W sin slope + H against mu N",
+        format!(
+            "{} + {} against {mu:.2} x {} that still bears",
+            u.force(pull),
+            u.force(arcs.abs()),
+            u.force(bears)
+        ),
+        pair.source,
+    );
     rows.push(match staked {
         0 => row
             .at_most(Figure::Force(mu * bears))
@@ -230,7 +221,7 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
         _ => row.note("What friction does not hold comes on to the chocks: see below."),
     });
     rows.push(
-        Row::new(Group::Sliding, "Chocks have to hold", Figure::Force(held))
+        Row::new(Group::Sliding, Quantity::ChocksHold, Figure::Force(held))
             .by(
                 "W sin slope + H - mu N, with friction once it moves",
                 format!("{} - {least:.2} x {}", u.force(side), u.force(bears)),
@@ -253,14 +244,14 @@ pub fn sliding(d: &Desk<'_>) -> Vec<Row> {
 }
 
 /// What staked chocks come to hold, against what their stakes hold.
-fn stakes_row(d: &Desk<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -> Row {
+fn stakes_row(d: &RowContext<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -> Row {
     let u = d.units;
     let up_to = lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m + 1e-9);
     let braced = up_to
         .map(|s| s.braced)
         .fold(Braced::default(), |most, one| if one.along_n > most.along_n { one } else { most });
     let asked = held_n.max(braced.along_n);
-    let row = Row::new(Group::Sliding, "Staked chocks come to hold", Figure::Force(asked));
+    let row = Row::new(Group::Sliding, Quantity::StakedChocksHold, Figure::Force(asked));
     let leans = if braced.along_n > 0.0 {
         format!(
             "The nose comes to lean on them: as it turns about them its underside goes back over \

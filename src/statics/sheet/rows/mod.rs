@@ -2,62 +2,44 @@
 
 mod bags;
 mod beam;
+mod context;
 mod face;
+mod gaps;
 mod ground;
 mod lift;
 mod orders;
 mod stacks;
+mod thrust;
 mod turn;
+mod vehicle;
 
 use super::Row;
-use crate::scene::{Lies, Scene};
-use crate::statics::plan::{LiftPlan, Plan};
+use crate::statics::plan::Plan;
 use crate::units::System;
-
-/// Sources that several rows share.
-const STATICS: &str = "statics of a rigid body (textbook)";
-const THUMB: &str = "common practice, no source";
-
-/// What the rows are made from.
-struct Desk<'a> {
-    scene: &'a Scene,
-    plan: &'a Plan,
-    units: System,
-}
-
-impl<'a> Desk<'a> {
-    /// Else it turns about its tyres, in its cross-section.
-    fn on_roof(&self) -> bool {
-        self.scene.lies == Lies::Roof
-    }
-
-    fn lift(&self) -> Option<&'a LiftPlan> {
-        self.plan.lift.as_ref()
-    }
-}
+use context::RowContext;
 
 /// Every row, in the order of the sheet.
 pub fn all(plan: &Plan, units: System) -> Vec<Row> {
-    let desk = Desk { scene: &plan.scene, plan, units };
+    let context = RowContext { scene: &plan.scene, plan, units };
     let rows = [
-        lift::vehicle(&desk),
-        lift::force(&desk),
-        lift::gaps(&desk),
-        bags::bags(&desk),
-        bags::air(&desk),
-        orders::orders(&desk),
-        stacks::stacks(&desk),
+        vehicle::vehicle(&context),
+        lift::force(&context),
+        gaps::gaps(&context),
+        bags::bags(&context),
+        bags::air(&context),
+        orders::orders(&context),
+        stacks::stacks(&context),
     ];
-    let rest = if desk.on_roof() {
+    let rest = if context.on_roof() {
         vec![
-            beam::beam(&desk),
-            face::face(&desk),
-            face::metal(&desk),
-            ground::ground(&desk),
-            ground::sliding(&desk),
+            beam::beam(&context),
+            face::face(&context),
+            face::metal(&context),
+            ground::ground(&context),
+            ground::sliding(&context),
         ]
     } else {
-        vec![face::face(&desk), ground::ground(&desk), turn::turn(&desk)]
+        vec![face::face(&context), ground::ground(&context), turn::turn(&context)]
     };
     rows.into_iter().chain(rest).flatten().collect()
 }

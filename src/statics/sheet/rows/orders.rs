@@ -1,16 +1,17 @@
 //! Order by order: how the lift stands at the end of each.
 
-use super::{Desk, STATICS};
-use crate::scene::{Cause, Scene};
+use super::context::{RowContext, STATICS};
+use crate::scene::Cause;
 use crate::statics::plan::{LiftPlan, Step};
-use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::plane::LaidOut;
+use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
 use crate::statics::stacks as crib;
 use crate::tables::CRIB_RATING_PA;
 
 /// Less than this is no roll, rad (assumed).
 const LEVEL_RAD: f64 = 1e-4;
 
-pub fn orders(d: &Desk<'_>) -> Vec<Row> {
+pub fn orders(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else { return Vec::new() };
     let step_rows = |step| {
         let load = load_row(d, lift, step);
@@ -19,13 +20,13 @@ pub fn orders(d: &Desk<'_>) -> Vec<Row> {
     lift.steps.iter().flat_map(step_rows).collect()
 }
 
-fn rated_n(scene: &Scene, stack: usize) -> f64 {
+fn rated_n(scene: &LaidOut, stack: usize) -> f64 {
     let stack = &scene.stacks[stack];
     crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA)
 }
 
 /// The stack that is loaded hardest, and how everything stands.
-fn load_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Row {
+fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Row {
     let u = d.units;
     let scene = d.scene;
     let loads = || lift.points.iter().zip(&step.loads_n).map(|(p, n)| (p.stack, *n));
@@ -47,7 +48,8 @@ fn load_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Row {
     let gaps: Vec<String> = scene
         .limbs
         .iter()
-        .filter_map(|l| Some(format!("{} {}", l.name, u.gap(lift.gap_m(scene, step, l)?))))
+        .enumerate()
+        .filter_map(|(i, l)| Some(format!("{} {}", l.name, u.gap(lift.gap_m(step, i)?))))
         .collect();
     let parts = [("loads", on), ("bags", bags), ("gaps", gaps)];
     let states: String = parts
@@ -55,10 +57,12 @@ fn load_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Row {
         .filter(|(_, each)| !each.is_empty())
         .map(|(what, each)| format!("; {what}: {}", each.join(", ")))
         .collect();
-    let stuck = step.stuck.as_ref().map_or(String::new(), |why| format!("It ends there: {why}. "));
+    let stuck = step
+        .stuck
+        .map_or(String::new(), |stuck| format!("It ends there: {}. ", stuck.words(scene)));
     Row::new(
         Group::Orders,
-        format!("Order {}: hardest loaded stack", step.order + 1),
+        Quantity::HardestLoadedStack.of(Part::Order(step.order)),
         Figure::Force(most),
     )
     .by(
@@ -69,13 +73,13 @@ fn load_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Row {
     .at_most(Figure::Force(rated_n(scene, stack)))
     .note(format!(
         "Order: {}. {stuck}Limit: the rating of stack {}.",
-        scene.orders[step.order].say(scene, u),
+        scene.order_text(step.order, u),
         scene.stacks[stack].name
     ))
 }
 
 /// Lift points that do not stand alike.
-fn roll_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
+fn roll_row(d: &RowContext<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
     let u = d.units;
     (step.roll_most_rad.abs() > LEVEL_RAD).then(|| {
         let rises: Vec<String> = lift
@@ -86,7 +90,7 @@ fn roll_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
             .collect();
         Row::new(
             Group::Orders,
-            format!("Order {}: most that it rolls", step.order + 1),
+            Quantity::MostRoll.of(Part::Order(step.order)),
             Figure::Angle(step.roll_most_rad.abs()),
         )
         .by(
@@ -94,7 +98,7 @@ fn roll_row(d: &Desk<'_>, lift: &LiftPlan, step: &Step) -> Option<Row> {
             format!("risen by then: {}", rises.join(", ")),
             STATICS,
         )
-        .at_most(Figure::Angle(d.scene.aims.roll_rad))
+        .at_most(Figure::Angle(d.scene.aims().roll_rad))
         .warns(Cause::Roll)
         .note(
             "Raise and lower both sides together (common practice, no source). The far end holds \

@@ -1,10 +1,10 @@
 //! A vehicle on its side or on its wheels that is turned about its tyres: how far, how far it
 //! could go before it falls over, what keeps the tyres where they are, and what catches it.
 
-use super::{Desk, STATICS, THUMB};
+use super::context::{RowContext, STATICS, THUMB};
 use crate::scene::{Cause, Lies, Order};
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Group, Row};
+use crate::statics::sheet::{Figure, Group, Quantity, Row};
 use crate::statics::slide;
 use crate::tables::Material;
 
@@ -14,7 +14,7 @@ const COM_HEIGHT_SHARE: f64 = 0.05;
 /// Tyres that it turns about: each has its chock.
 const TYRES: f64 = 2.0;
 
-pub fn turn(d: &Desk<'_>) -> Vec<Row> {
+pub fn turn(d: &RowContext<'_>) -> Vec<Row> {
     let mut rows = Vec::new();
     if let Some(lift) = d.lift() {
         rows.extend(turned(d, lift));
@@ -24,7 +24,7 @@ pub fn turn(d: &Desk<'_>) -> Vec<Row> {
     let chocks = d.scene.chocks.len() as f64;
     let missing = (TYRES - chocks).max(0.0);
     rows.push(
-        Row::new(Group::Turn, "Chocks missing at the tyres", Figure::Number(missing))
+        Row::new(Group::Turn, Quantity::ChocksMissing, Figure::Number(missing))
             .by(
                 "one at each tyre that it turns about",
                 format!("{TYRES:.0} - {chocks:.0} in the scene"),
@@ -39,7 +39,7 @@ pub fn turn(d: &Desk<'_>) -> Vec<Row> {
 }
 
 /// Where the centre of mass stands from what it turns about, m: along the ground, and up.
-fn com_m(d: &Desk<'_>, lift: &LiftPlan) -> Option<[f64; 2]> {
+fn com_m(d: &RowContext<'_>, lift: &LiftPlan) -> Option<[f64; 2]> {
     let off = lift.at(lift.off_m);
     let pivot = d.plan.pivot_x(&off)?;
     let [x, y] = off.lie.ground(d.plan.balance.com);
@@ -49,17 +49,17 @@ fn com_m(d: &Desk<'_>, lift: &LiftPlan) -> Option<[f64; 2]> {
     Some([c * x + s * y, c * y - s * x])
 }
 
-fn turned(d: &Desk<'_>, lift: &LiftPlan) -> Vec<Row> {
+fn turned(d: &RowContext<'_>, lift: &LiftPlan) -> Vec<Row> {
     let u = d.units;
     let turn = lift.turn_rad(&lift.end());
     let mut rows = vec![
-        Row::new(Group::Turn, "Turned about its tyres at full height", Figure::Angle(turn))
+        Row::new(Group::Turn, Quantity::Turned, Figure::Angle(turn))
             .by(
                 "moments about the lift point cancel at each rise",
                 format!("risen {} at the lift", u.gap(lift.rise_m)),
                 STATICS,
             )
-            .at_most(Figure::Angle(d.scene.aims.roll_rad))
+            .at_most(Figure::Angle(d.scene.aims().roll_rad))
             .warns(Cause::Roll)
             .note("The limit is the scene's own."),
     ];
@@ -67,13 +67,14 @@ fn turned(d: &Desk<'_>, lift: &LiftPlan) -> Vec<Row> {
     let balance = |share: f64| {
         // On its side the height of the upright vehicle lies along the ground.
         let [out, up] =
-            if d.scene.lies == Lies::Wheels { [out, share * up] } else { [share * out, up] };
+            if d.scene.lies() == Lies::Wheels { [out, share * up] } else { [share * out, up] };
         Figure::Angle(out.atan2(up))
     };
-    let weak = if d.scene.lies == Lies::Wheels { 1.0 } else { -1.0 };
-    let over = if d.scene.lies == Lies::Wheels { "onto its other side" } else { "onto its wheels" };
+    let weak = if d.scene.lies() == Lies::Wheels { 1.0 } else { -1.0 };
+    let over =
+        if d.scene.lies() == Lies::Wheels { "onto its other side" } else { "onto its wheels" };
     rows.push(
-        Row::new(Group::Turn, "Turned, against its balance point", Figure::Angle(turn))
+        Row::new(Group::Turn, Quantity::TurnedAgainstBalance, Figure::Angle(turn))
             .by(
                 "t = atan(x_c / y_c)",
                 format!("centre of mass {} from the tyres, {} up", u.span(out), u.span(up)),
@@ -91,23 +92,23 @@ fn turned(d: &Desk<'_>, lift: &LiftPlan) -> Vec<Row> {
 }
 
 /// How far it would come down if the bag let go at full height.
-fn comes_down(d: &Desk<'_>, lift: &LiftPlan) -> Row {
+fn comes_down(d: &RowContext<'_>, lift: &LiftPlan) -> Row {
     let u = d.units;
     let highest = lift.highest();
     // Captures follow the orders that raise it; what was raised after the last one falls free.
-    let last = d.scene.orders.iter().rposition(|o| matches!(o, Order::Capture { .. }));
+    let last = d.scene.orders().iter().rposition(|o| matches!(o, Order::Capture { .. }));
     let held_m = last.map_or(0.0, |at| {
         let before = lift.steps.iter().rev().find(|s| s.order < at);
         before.map_or(0.0, |s| s.rise_m)
     });
     let falls_m = highest.map_or(0.0, |s| (s.rise_m - held_m).max(0.0));
-    Row::new(Group::Turn, "Comes down if the bag lets go at full height", Figure::Gap(falls_m))
+    Row::new(Group::Turn, Quantity::FallIfBagLetsGo, Figure::Gap(falls_m))
         .by(
             "rise - rise at the last capture",
             format!("{} - {}", u.gap(highest.map_or(0.0, |s| s.rise_m)), u.gap(held_m)),
             THUMB,
         )
-        .at_most(Figure::Gap(d.scene.aims.drop_m))
+        .at_most(Figure::Gap(d.scene.aims().drop_m))
         .note(
             "A crib follows the lift at every step, so that what a bag lets go comes down on \
              timber. While it is raised from step to step it can still fall by that step.",
@@ -115,34 +116,29 @@ fn comes_down(d: &Desk<'_>, lift: &LiftPlan) -> Row {
 }
 
 /// What pushes the tyres along the ground.
-fn tyres(d: &Desk<'_>, lift: &LiftPlan) -> Option<Row> {
+fn tyres(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let u = d.units;
     let g = &d.scene.ground;
     let end = lift.end();
     let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
     let (_, along) = slide::weight_on_slope_n(d.plan.weight_n, g.slope_rad, g.cross_slope_rad);
     let pull = along[0].hypot(along[1]);
-    let arcs: f64 =
-        lift.points.iter().map(|p| lift.stand(d.scene, p, lift.rise_m).sideways_n).sum();
+    let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
     let pair = d.scene.friction(Material::Rubber, Material::Ground(g.surface))?;
     let [mu, least] = pair.friction(g.wet);
-    let row = Row::new(
-        Group::Turn,
-        "Tyres pushed along the ground, at full height",
-        Figure::Force(pull + arcs.abs()),
-    )
-    .by(
-        "W sin slope + H against mu N",
-        format!(
-            "{} + {} against {mu:.2} x {} that the tyres bear",
-            u.force(pull),
-            u.force(arcs.abs()),
-            u.force(bears)
-        ),
-        pair.source,
-    )
-    .at_most(Figure::Force(mu * bears))
-    .or_only(Figure::Force(least * bears))
-    .note("By friction alone, as if the tyres could not roll: chocks see to that.");
+    let row = Row::new(Group::Turn, Quantity::TyresPushed, Figure::Force(pull + arcs.abs()))
+        .by(
+            "W sin slope + H against mu N",
+            format!(
+                "{} + {} against {mu:.2} x {} that the tyres bear",
+                u.force(pull),
+                u.force(arcs.abs()),
+                u.force(bears)
+            ),
+            pair.source,
+        )
+        .at_most(Figure::Force(mu * bears))
+        .or_only(Figure::Force(least * bears))
+        .note("By friction alone, as if the tyres could not roll: chocks see to that.");
     Some(if d.scene.chocks.iter().any(|c| c.staked) { row } else { row.warns(Cause::Slide) })
 }

@@ -1,0 +1,92 @@
+//! A played lift with what a report of it needs besides.
+
+use super::lesson::Readings;
+use crate::lift::{self, Keep, Lift, Options, Played};
+use crate::scene::{Order, Scene};
+use crate::snapshot::{Finding, Jam, Snapshot};
+use crate::units::System;
+use std::ops::Deref;
+use std::sync::Arc;
+use std::time::Instant;
+
+/// A report of a played lift. What was played reads through: `debrief.findings`.
+pub struct Debrief {
+    pub played: Played,
+    /// The units it is told in.
+    pub units: System,
+    /// How long it took to play, s.
+    pub wall_s: f64,
+}
+
+impl Deref for Debrief {
+    type Target = Played;
+
+    fn deref(&self) -> &Played {
+        &self.played
+    }
+}
+
+/// Lets everything come to rest, and tells why a lift cannot begin like that, or none where
+/// it can.
+pub fn impossible(scene: Arc<Scene>) -> Option<Jam> {
+    Lift::new(scene).impossible().cloned()
+}
+
+/// Plays a scene's own orders to the end, by the clock, for a report. `progress` is told the
+/// simulated time and how many orders are done.
+pub fn play(
+    scene: Arc<Scene>,
+    units: System,
+    keep: Keep,
+    progress: &mut dyn FnMut(f64, usize),
+) -> Debrief {
+    let begun = Instant::now();
+    let played = lift::play(scene, &Options { keep, ..Options::default() }, progress);
+    Debrief { played, units, wall_s: begun.elapsed().as_secs_f64() }
+}
+
+/// How the finding at `i` stands to the others, in words.
+pub(super) fn rank(i: usize, finding: &Finding) -> String {
+    match finding.follows {
+        None if i == 0 => "primary cause".to_owned(),
+        None => "on its own".to_owned(),
+        Some(before) => format!("follows from {}", before + 1),
+    }
+}
+
+impl Debrief {
+    /// That the lift was cut off, when, and which orders it left undone; none where it came to
+    /// its own end.
+    pub(super) fn cut_off_note(&self) -> Option<String> {
+        let cut = self.cut_off.as_ref()?;
+        let say = |order: &Order| order.say(&self.scene, self.units);
+        let mut note = format!("The lift was cut off at {:.0} s, before it was done.", cut.at_s);
+        if let Some(order) = &cut.in_hand {
+            note += &format!(" In hand: {}.", say(order));
+        }
+        if !cut.not_given.is_empty() {
+            let orders: Vec<String> = cut.not_given.iter().map(say).collect();
+            note += &format!(" Never given: {}.", orders.join("; "));
+        }
+        Some(note)
+    }
+
+    /// Reads the lesson's numbers off this lift.
+    pub fn readings<T>(&self, read: impl FnOnce(&Readings<'_>) -> T) -> T {
+        let history: Vec<&Snapshot> = self.history.iter().collect();
+        read(&Readings {
+            scene: &self.scene,
+            history: &history,
+            findings: &self.findings,
+            reach: &self.reach,
+            twin: None,
+            units: self.units,
+        })
+    }
+
+    /// Whether outcome and cause are what the scene's author expected.
+    pub fn as_expected(&self) -> bool {
+        let expect = self.scene.expect;
+        expect.outcome == self.outcome && expect.cause.is_none_or(|c| Some(c) == self.cause)
+    }
+}

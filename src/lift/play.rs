@@ -1,0 +1,160 @@
+//! Plays a scene's own orders to the end.
+
+use super::moments::{Keep, Moment, Moments};
+use super::peaks::{Gap, Peaks};
+use super::running::{AT_MOST_S, End, Lift};
+use crate::digest::Digest;
+use crate::scene::{Cause, Fault, Order, Outcome, Scene};
+use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::world::TICK_S;
+use std::sync::Arc;
+
+/// The time history keeps one row in this many ticks.
+const TICKS_PER_ROW: u64 = 6;
+
+/// How a lift is played.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Options {
+    /// Which moments are kept for pictures.
+    pub keep: Keep,
+    /// Cuts the lift off after this long, s. More lets a long script come to its end; the
+    /// time to play it and the history's memory grow with it.
+    pub at_most_s: f64,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { keep: Keep::Nothing, at_most_s: AT_MOST_S }
+    }
+}
+
+/// A lift played to its end.
+pub struct Played {
+    pub scene: Arc<Scene>,
+    pub outcome: Outcome,
+    /// Of the first finding.
+    pub cause: Option<Cause>,
+    pub findings: Vec<Finding>,
+    /// What the crew was told, in turn.
+    pub said: Vec<OrderRecord>,
+    /// The lift was not done when its time was up.
+    pub cut_off: Option<CutOff>,
+    /// The faults that struck, and when, s: the crew was not told.
+    pub struck: Vec<(f64, Fault)>,
+    pub gaps: Vec<Gap>,
+    pub peaks: Peaks,
+    /// How near each failure came, part by part.
+    pub reach: Vec<NearestApproach>,
+    pub sim_s: f64,
+    pub state_hash: u64,
+    /// A body's state stopped being a number: nothing here can be trusted.
+    pub broken: bool,
+    /// Why this is no start: nothing here shows anything then.
+    pub impossible: Option<Jam>,
+    /// As they were at the end; their places in the list never change.
+    pub parts: Vec<Part>,
+    /// A row every tenth of a second, the first from before the orders.
+    pub history: Vec<Snapshot>,
+    pub moments: Vec<Moment>,
+}
+
+/// Where a lift stood when its time was up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CutOff {
+    /// When, s.
+    pub at_s: f64,
+    /// The order that was being carried out.
+    pub in_hand: Option<Order>,
+    /// The orders that were never given.
+    pub not_given: Vec<Order>,
+}
+
+impl CutOff {
+    fn of(lift: &Lift) -> Option<Self> {
+        if lift.end() != Some(End::CutOff) {
+            return None;
+        }
+        let (in_hand, not_given) = lift.remaining().split_at(usize::from(lift.is_at_work()));
+        Some(Self {
+            at_s: lift.snapshot().t_s,
+            in_hand: in_hand.first().cloned(),
+            not_given: not_given.to_vec(),
+        })
+    }
+}
+
+/// Plays a scene's own orders to the end. `progress` is told the simulated time and
+/// how many orders are done.
+pub fn play(scene: Arc<Scene>, options: &Options, progress: &mut dyn FnMut(f64, usize)) -> Played {
+    let mut lift = Lift::new(scene.clone()).for_at_most(options.at_most_s);
+    let mut gaps = Gap::at_start(&scene, lift.snapshot());
+    let mut peaks = Peaks::default();
+    let mut history = vec![lift.snapshot().clone()];
+    let mut moments = Moments::new(options.keep, &lift);
+    let mut ticks = 0_u64;
+    while !lift.done() {
+        lift.tick();
+        ticks += 1;
+        let now = lift.snapshot();
+        gaps.iter_mut().zip(&now.limbs).for_each(|(gap, limb)| gap.follow(limb));
+        peaks.follow(now);
+        if ticks.is_multiple_of(TICKS_PER_ROW) {
+            history.push(now.clone());
+            progress(now.t_s, now.order);
+        }
+        moments.observe(&lift, ticks);
+    }
+    moments.end(&lift);
+    let findings = lift.findings().to_vec();
+    let cut_off = CutOff::of(&lift);
+    Played {
+        outcome: outcome(&findings, &gaps, lift.said(), cut_off.as_ref()),
+        cause: findings.first().map(Finding::cause),
+        findings,
+        said: lift.said().to_vec(),
+        cut_off,
+        struck: lift.struck().to_vec(),
+        gaps,
+        peaks,
+        reach: lift.reach(),
+        sim_s: ticks as f64 * TICK_S,
+        state_hash: state_hash(lift.snapshot()),
+        broken: lift.broken(),
+        impossible: lift.impossible().cloned(),
+        parts: lift.parts().to_vec(),
+        history,
+        moments: moments.kept,
+        scene,
+    }
+}
+
+/// Lifted only where nothing went wrong, every gap is enough, every order was carried out and
+/// the lift came to its own end.
+fn outcome(
+    findings: &[Finding],
+    gaps: &[Gap],
+    said: &[OrderRecord],
+    cut_off: Option<&CutOff>,
+) -> Outcome {
+    let freed = gaps.iter().all(Gap::is_enough);
+    let all_done = said.iter().all(|record| record.refused.is_none()) && cut_off.is_none();
+    match (findings.is_empty(), freed && all_done) {
+        (false, _) => Outcome::Failed,
+        (true, true) => Outcome::Lifted,
+        (true, false) => Outcome::Incomplete,
+    }
+}
+
+/// One number for the whole final state: equal only if every bit of every pose is.
+fn state_hash(now: &Snapshot) -> u64 {
+    let mut digest = Digest::new();
+    for pose in &now.poses {
+        pose.position.iter().chain(&pose.turn).for_each(|v| {
+            digest.f32(*v);
+        });
+    }
+    for bag in &now.bags {
+        digest.f64(bag.height_m).f64(bag.gauge_pa);
+    }
+    digest.number()
+}

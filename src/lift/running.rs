@@ -1,0 +1,227 @@
+//! One lift being played, tick by tick: the yard, the crew that carries out orders, and the
+//! watch that looks on.
+
+use crate::scene::{Fault, Order, Scene};
+use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::watch::{self, Watch};
+use crate::world::{Crew, Physics, Yard};
+use std::sync::Arc;
+
+/// After the last order a lift goes on for this long, so that what is about to
+/// happen does, s.
+const AFTER_S: f64 = 4.0;
+/// The officer calls stop at the first finding: each of them fails the lift, and a crew that
+/// went on with its orders would only pile further failures on it. Every valve is shut, no
+/// further order is carried out, and the lift goes on for this long, s, so that what the
+/// failure set off comes to its end: a load that falls is down within one, a stack that
+/// leans within a few.
+const AFTER_STOP_S: f64 = 6.0;
+/// No lift is played longer than this, s, unless told otherwise.
+pub(super) const AT_MOST_S: f64 = 1800.0;
+
+/// Why a lift goes no further.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// The script has ended and what it set off has come to an end too.
+    Settled,
+    /// Its time was up before that.
+    CutOff,
+    /// A body's state is no longer a number.
+    Broken,
+}
+
+#[derive(Clone)]
+pub struct Lift {
+    yard: Yard,
+    crew: Crew,
+    watch: Watch,
+    /// Why the lift cannot begin like this.
+    impossible: Option<Jam>,
+    script: bool,
+    at_most_s: f64,
+    /// When the script came to its end.
+    ended_s: Option<f64>,
+    /// The officer ended it.
+    stopped: bool,
+}
+
+impl Lift {
+    /// Places everything and lets it settle; the first snapshot is at t = 0.
+    pub fn new(scene: Arc<Scene>) -> Self {
+        Self::on(Yard::vehicle_settled(scene.clone()), scene)
+    }
+
+    /// As [`Self::new`], with other settings of the solver or other assumed values.
+    pub fn with_physics(scene: Arc<Scene>, physics: Physics) -> Self {
+        Self::on(Yard::vehicle_settled_with(scene.clone(), physics), scene)
+    }
+
+    /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
+    pub fn on(laid: Yard, scene: Arc<Scene>) -> Self {
+        let yard = laid.equipment_settled(scene.clone());
+        let crew = Crew::new(scene.orders.clone());
+        let watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
+        let impossible = watch::jam(&scene, yard.parts(), &yard.snapshot);
+        Self {
+            yard,
+            crew,
+            watch,
+            impossible,
+            script: true,
+            at_most_s: AT_MOST_S,
+            ended_s: None,
+            stopped: false,
+        }
+    }
+
+    /// The same, cut off after so long, s, however it stands then.
+    pub fn for_at_most(self, at_most_s: f64) -> Self {
+        Self { at_most_s, ..self }
+    }
+
+    /// Why what is played from this start shows nothing: parts that overlap, or are jammed.
+    pub fn impossible(&self) -> Option<&Jam> {
+        self.impossible.as_ref()
+    }
+
+    pub fn scene(&self) -> &Arc<Scene> {
+        &self.yard.scene
+    }
+
+    pub fn parts(&self) -> &[Part] {
+        self.yard.parts()
+    }
+
+    pub fn snapshot(&self) -> &Snapshot {
+        &self.yard.snapshot
+    }
+
+    /// One tick of [`crate::world::TICK_S`].
+    pub fn tick(&mut self) {
+        if self.script {
+            self.crew.work(&mut self.yard);
+        }
+        if self.crew.done() && self.ended_s.is_none() {
+            self.ended_s = Some(self.yard.t_s());
+        }
+        self.yard.tick();
+        self.watch.observe(self.yard.parts(), &self.yard.snapshot);
+        if self.script && !self.stopped && !self.watch.findings().is_empty() {
+            self.stopped = true;
+            self.ended_s = Some(self.yard.t_s());
+            self.crew.stop(&mut self.yard);
+        }
+    }
+
+    /// Has a fault happen now, beside those that the scene hides.
+    pub fn fault(&mut self, fault: &Fault) {
+        self.yard.strike(fault);
+    }
+
+    /// Faults that have struck so far, and when, s.
+    pub fn struck(&self) -> &[(f64, Fault)] {
+        self.yard.struck()
+    }
+
+    /// The officer has called stop.
+    pub fn stopped(&self) -> bool {
+        self.stopped
+    }
+
+    /// An order by hand, carried out at once (its `until` counts as now).
+    pub fn give(&mut self, order: &Order) {
+        self.crew.take(&mut self.yard, order);
+    }
+
+    /// Whether the scene's own orders go on by themselves. Left off in the middle of one, its
+    /// valves are shut; it is taken up again where it was.
+    pub fn set_script(&mut self, on: bool) {
+        if self.script && !on {
+            self.crew.leave(&mut self.yard);
+        }
+        self.script = on;
+    }
+
+    pub fn script(&self) -> bool {
+        self.script
+    }
+
+    /// Why it goes no further, or none while it goes on.
+    pub fn end(&self) -> Option<End> {
+        let t_s = self.yard.t_s();
+        let after_s = if self.stopped { AFTER_STOP_S } else { AFTER_S };
+        if self.yard.broken() {
+            Some(End::Broken)
+        } else if self.ended_s.is_some_and(|ended| t_s >= ended + after_s) {
+            Some(End::Settled)
+        } else if t_s >= self.at_most_s {
+            Some(End::CutOff)
+        } else {
+            None
+        }
+    }
+
+    /// It goes no further.
+    pub fn done(&self) -> bool {
+        self.end().is_some()
+    }
+
+    /// The scene's orders that are neither carried out nor refused.
+    pub fn remaining(&self) -> &[Order] {
+        self.crew.remaining()
+    }
+
+    /// The first of [`Self::remaining`] has been begun.
+    pub fn is_at_work(&self) -> bool {
+        self.crew.is_at_work()
+    }
+
+    pub fn findings(&self) -> &[Finding] {
+        self.watch.findings()
+    }
+
+    /// How near each failure came so far, part by part.
+    pub fn reach(&self) -> Vec<NearestApproach> {
+        self.watch.nearest(self.yard.parts())
+    }
+
+    /// What the crew was told so far, in turn.
+    pub fn said(&self) -> &[OrderRecord] {
+        &self.crew.said
+    }
+
+    /// A body's state is no longer a number: the run cannot be trusted.
+    pub fn broken(&self) -> bool {
+        self.yard.broken()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{GRAVITY_M_S2, System};
+
+    /// A beam of 60 kg that rests says nothing; the same contacts with what a jam gives are
+    /// told, with the number, in either system.
+    #[test]
+    fn a_jam_is_told_and_a_beam_at_rest_is_not() {
+        let scene = Arc::new(crate::scene::load("beam-lift", &[]).ok().unwrap().scene);
+        let lift = Lift::new(scene.clone());
+        assert_eq!(lift.impossible(), None);
+        let mut first = lift.snapshot().clone();
+        let weight_n = scene.vehicle.mass_kg * GRAVITY_M_S2;
+        let beam = lift.parts().iter().position(|p| p.name == "beam").unwrap();
+        let on_beam = first.loads.iter_mut().find(|l| l.on == beam || l.by == Some(beam)).unwrap();
+        for (weights, told) in [(1.0, false), (3.0, true), (90.0, true)] {
+            on_beam.force = [0.0, weights * weight_n, 0.0];
+            let mut jammed = lift.snapshot().clone();
+            jammed.loads = vec![*on_beam];
+            let jam = watch::jam(&scene, lift.parts(), &jammed);
+            assert_eq!(jam.is_some(), told, "{weights} weights");
+            let Some(jam) = jam else { continue };
+            assert!(jam.say(System::Si).contains("beam"), "{jam:?}");
+            assert!(jam.say(System::Si).contains(&format!("{weights:.0} times")), "{jam:?}");
+            assert!(jam.say(System::Us).contains("lbf"), "{jam:?}");
+        }
+    }
+}

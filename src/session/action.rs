@@ -1,0 +1,132 @@
+//! What hands can ask of a session, and what a session asks of whoever drives it.
+
+use super::bench::Ask;
+use super::compare::Which;
+use super::lever::Lever;
+use super::measure::Take;
+use super::overlays::Overlay;
+use super::stage::Stage;
+use super::viewpoint::View;
+use crate::scene::Fault;
+use std::path::PathBuf;
+
+/// What hands and keys ask for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Take hold of an outlet's lever, or let it go. Asked again it changes nothing.
+    Hold {
+        /// The outlet's place in the scene.
+        outlet: usize,
+        /// Which way it is held; none lets it go.
+        lever: Option<Lever>,
+    },
+    /// The next of how far a lever opens a valve.
+    NextValve,
+    /// Close a bag's shut-off, or open it again.
+    Shut {
+        /// The bag's place in the scene.
+        bag: usize,
+        /// Whether it is to be closed.
+        closed: bool,
+    },
+    /// Put an outlet's hose onto another bag.
+    MoveHose {
+        /// The outlet's place in the scene.
+        outlet: usize,
+        /// The bag's place in the scene.
+        to: usize,
+    },
+    /// Have every capture follow the load.
+    Capture,
+    /// Set every chock that is not set yet.
+    SetChocks,
+    /// Let the scene's script give the orders, or stop it.
+    Script(bool),
+    /// Let the lift go on, or stand still.
+    PlayOrPause,
+    /// Play at a quarter of the pace, or at the usual one.
+    SlowOrNot,
+    /// One recorded moment on (true) or back.
+    Step(bool),
+    /// From the start once more.
+    Restart,
+    /// To the recorded moment at a time of the lift, s.
+    Seek(f64),
+    /// To the latest moment.
+    ToNow,
+    /// Have another run beside this one, or none.
+    Beside(Option<Which>),
+    /// The next of what can stand there.
+    NextBeside,
+    /// Stand still when something goes wrong, or play on.
+    Freeze,
+    /// Begin or leave the guided first lift.
+    Guide,
+    /// Show or hide the instructor's panel.
+    Instructor,
+    /// Have a fault happen now.
+    Strike(Fault),
+    /// Draw plainly, for a machine without a graphics card, or not.
+    Plain,
+    /// Go to a stage.
+    Stage(Stage),
+    /// Look from one of the usual places.
+    Look(View),
+    /// Walk round the vehicle by a drag, points to the right and down.
+    Turn([f32; 2]),
+    /// Move the camera across by a drag, points to the right and down.
+    Shift([f32; 2]),
+    /// Go nearer by so much scrolling, points.
+    Nearer(f32),
+    /// Go to a finding, by its place among all of them: to its place and its time.
+    Visit(usize),
+    /// Show an overlay, or hide it.
+    Toggle(Overlay),
+    /// Tell figures in the other units.
+    Units,
+    /// Larger text, or the usual size.
+    Big,
+    /// Panels light or dark.
+    Dark,
+    /// The whole screen, or a window.
+    WholeScreen,
+    /// Show or hide the list of keys.
+    Help,
+    /// Back to the shelf.
+    Shelf,
+    /// Choose a scene on the shelf, by its place there.
+    Choose(usize),
+    /// Open a scene of the shelf.
+    Open(usize),
+    /// Open a scene with everything taken away that a crew brings.
+    OpenBare(usize),
+    /// Begin from nothing but a vehicle, by its name.
+    Begin(String),
+    /// Take an unsaved set-up up again.
+    TakeUp(PathBuf),
+    /// Throw an unsaved set-up away.
+    ThrowAway(PathBuf),
+    /// What is asked of the bench; nothing where there is none.
+    Bench(Ask),
+    /// What is asked in the size-up.
+    Measure(Take),
+}
+
+/// What a session asks of whoever drives it: it knows neither camera nor screen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Effect {
+    /// Another lift has been set up: look at it at once from where a lift is first seen.
+    NewLift,
+    /// Look from one of the usual places.
+    Look(View),
+    /// Walk round the vehicle by a drag, points to the right and down.
+    Turn([f32; 2]),
+    /// Move the camera across by a drag, points to the right and down.
+    Shift([f32; 2]),
+    /// Go nearer by so much scrolling, points.
+    Nearer(f32),
+    /// Go to a place of the ground frame, m; it may be no number where the lift broke.
+    Visit([f64; 3]),
+    /// Change between the whole screen and a window.
+    WholeScreen,
+}

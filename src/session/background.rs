@@ -1,0 +1,83 @@
+//! Work that goes on beside whoever drives a session. This file alone knows threads and the
+//! clock: a build without them has nothing else to change.
+
+use std::sync::Mutex;
+use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
+use std::thread::Builder;
+use std::time::{Duration, Instant};
+
+/// Whether a session waits for its work in the background.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pace {
+    /// Never: frames do not wait for the simulation.
+    Free,
+    /// Always, so that the same actions give the same lift.
+    InStep,
+}
+
+/// Work in the background, which hands over one result or several.
+pub struct Task<T>(Mutex<Receiver<T>>);
+
+/// What has come of a task since it was last asked.
+pub enum Progress<T> {
+    /// Its next result.
+    Result(T),
+    /// Nothing yet.
+    Working,
+    /// It hands over no more: it has come to its end, or failed.
+    Over,
+}
+
+/// Where a task puts its results.
+pub struct Results<T>(Sender<T>);
+
+impl<T> Results<T> {
+    /// Hands one over; false where nobody waits for any more.
+    pub fn hand_over(&self, result: T) -> bool {
+        self.0.send(result).is_ok()
+    }
+}
+
+impl<T: Send + 'static> Task<T> {
+    /// Begins it. Work that cannot begin, or panics, is over.
+    pub fn spawn(work: impl FnOnce(&Results<T>) + Send + 'static) -> Self {
+        let (send, receive) = channel();
+        // A thread that does not start drops its sender, and so the task is over.
+        let _ = Builder::new().spawn(move || work(&Results(send)));
+        Self(Mutex::new(receive))
+    }
+
+    /// The next result. In step it is waited for, at a free pace it is there or not.
+    pub fn next_result(&mut self, pace: Pace) -> Progress<T> {
+        let Ok(results) = self.0.get_mut() else { return Progress::Over };
+        let got = match pace {
+            Pace::Free => results.try_recv(),
+            Pace::InStep => results.recv().map_err(|_| TryRecvError::Disconnected),
+        };
+        match got {
+            Ok(result) => Progress::Result(result),
+            Err(TryRecvError::Empty) => Progress::Working,
+            Err(TryRecvError::Disconnected) => Progress::Over,
+        }
+    }
+}
+
+/// A time after which work comes back, done or not.
+pub struct Deadline(Option<Instant>);
+
+impl Deadline {
+    /// So long from now.
+    pub fn after(wait: Duration) -> Self {
+        Self(Instant::now().checked_add(wait))
+    }
+
+    /// A time that never comes.
+    pub fn never() -> Self {
+        Self(None)
+    }
+
+    /// Whether it is past.
+    pub fn passed(&self) -> bool {
+        self.0.is_some_and(|at| Instant::now() > at)
+    }
+}

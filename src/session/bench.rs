@@ -1,0 +1,626 @@
+//! The set-up on the work bench: what is being built in the window, what is chosen, what
+//! is dragged, and the yard that shows it. Turns what hands ask for into edits of a
+//! [`Draft`]; knows what cannot be done only from there.
+
+use super::background::{Pace, Progress, Results, Task};
+use super::ray::Ray;
+use super::scenes::Folders;
+use super::shown::Shown;
+use super::stage::Stage;
+use crate::draft::keep::{self, Keep};
+use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
+use crate::scene::Scene;
+use crate::scene::doc::Node;
+use crate::snapshot::{PartId, PartKind};
+use crate::statics::sheet::{self, Row, Sheet, merged};
+use crate::units::System;
+use crate::world::{Sight, Yard};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// How far a thing that is dragged jumps to a line, m.
+const REACH_M: f64 = 0.035;
+/// How far a key moves a thing, m: metric, or inches.
+const STEPS_M: [[f64; 3]; 2] = [[0.01, 0.05, 0.10], [0.0127, 0.0508, 0.1016]];
+
+/// What hands ask of the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Ask {
+    Edit(Edit),
+    /// Bring a thing, onto what is chosen where that can carry it.
+    Bring(Kind),
+    Select(Option<Item>),
+    /// The next thing that was brought, or the one before.
+    Next(bool),
+    /// To the plan of the lift, or back to the things.
+    Planning(bool),
+    /// An order of the plan, or none.
+    Order(Option<usize>),
+    /// Another plan, and the order that is chosen in it.
+    Plan {
+        orders: Vec<Node>,
+        chosen: Option<usize>,
+    },
+    /// Towards nose and left, in steps.
+    Nudge([i32; 2]),
+    /// More layers, or fewer.
+    Layers(i32),
+    /// An edit of whatever is chosen.
+    Mirror,
+    Centre,
+    Turn,
+    Remove,
+    Both,
+    NextStep,
+    Undo,
+    Redo,
+    /// A drag over the yard.
+    Drag {
+        /// The line of sight where it began.
+        from: Option<Ray>,
+        /// The line of sight where it is.
+        to: Option<Ray>,
+        /// How far it has gone since it was last told, points to the right and down: what the
+        /// camera turns by where the drag took hold of nothing.
+        by: [f32; 2],
+        /// It ends here.
+        done: bool,
+    },
+    /// Choose what a line of sight meets.
+    Click(Option<Ray>),
+    /// Save into its file, or ask for a name first.
+    Save,
+    SaveAs,
+    SaveUnder(String),
+    NotNow,
+}
+
+/// A drag in progress.
+#[derive(Clone, Debug)]
+enum Drag {
+    /// Nothing was under the pointer: the camera walks.
+    Camera,
+    Thing {
+        item: Item,
+        height_m: f64,
+        offset: [f64; 2],
+    },
+}
+
+/// Vehicle, ground and limbs at rest, and the tree that says so.
+struct Laid {
+    base: Base,
+    yard: Yard,
+}
+
+/// What the vehicle's coming to rest hangs on.
+type Base = Vec<Option<Node>>;
+
+pub struct Bench {
+    pub draft: Draft,
+    pub selected: Option<Item>,
+    /// The plan of the lift is worked on, not the things.
+    pub planning: bool,
+    /// The chosen order of the plan; nothing else is chosen then.
+    pub order: Option<usize>,
+    /// What is done on one side is done on the other.
+    pub both: bool,
+    step: usize,
+    /// What was last refused or done, in words.
+    pub note: Option<String>,
+    /// A name is being asked for.
+    pub naming: bool,
+    /// What the chosen thing's coordinates have snapped to.
+    pub snapped: Option<Snap>,
+    /// Rows of the sheet for the last state without problems, in the units in use.
+    pub rows: Vec<Row>,
+    rows_of: Option<(Arc<Scene>, System)>,
+    laid: Option<Laid>,
+    laying: Option<(Base, Task<Yard>)>,
+    /// The yard as it is shown.
+    yard: Option<Yard>,
+    shown_of: Option<Arc<Scene>>,
+    drag: Option<Drag>,
+    keep: Option<Keep>,
+    own_folder: PathBuf,
+    /// The tree that the lift on the other stages was set up from.
+    pub lifted: Option<Node>,
+}
+
+fn base_of(doc: &Node) -> Base {
+    ["vehicle", "lies", "ground", "casualty", "friction", "faults"]
+        .map(|key| doc.get(key).cloned())
+        .to_vec()
+}
+
+impl Bench {
+    pub fn new(draft: Draft, folders: &Folders) -> Self {
+        Self {
+            draft,
+            selected: None,
+            planning: false,
+            order: None,
+            both: true,
+            step: 0,
+            note: None,
+            naming: false,
+            snapped: None,
+            rows: Vec::new(),
+            rows_of: None,
+            laid: None,
+            laying: None,
+            yard: None,
+            shown_of: None,
+            drag: None,
+            keep: folders.unsaved.as_deref().map(Keep::new),
+            own_folder: folders.scenes.clone(),
+            lifted: None,
+        }
+    }
+
+    /// Takes an unsaved set-up up again from where it was kept.
+    pub fn taken_up(path: &Path, folders: &Folders) -> Result<Self, String> {
+        let mut bench = Self::new(keep::take_up(path).map_err(|why| why.to_string())?, folders);
+        bench.keep = Some(Keep::of(path));
+        Ok(bench)
+    }
+
+    /// The vehicle at rest, from where the scene is set up anyway.
+    pub fn lay(&mut self, doc: &Node, yard: Yard) {
+        self.laid = Some(Laid { base: base_of(doc), yard });
+        self.shown_of = None;
+    }
+
+    /// A laid yard for the present state, where there is one.
+    pub fn laid(&self) -> Option<&Yard> {
+        let laid = self.laid.as_ref()?;
+        (laid.base == base_of(self.draft.doc())).then_some(&laid.yard)
+    }
+
+    /// How far a key moves a thing, m.
+    pub fn step_m(&self, units: System) -> f64 {
+        STEPS_M[usize::from(units == System::Us)][self.step % 3]
+    }
+
+    /// Whether the lift on the other stages is another set-up than this one.
+    pub fn changed(&self) -> bool {
+        self.lifted.as_ref() != Some(self.draft.doc())
+    }
+
+    /// The file that a name stands for.
+    pub fn file_for(&self, name: &str) -> PathBuf {
+        self.own_folder.join(keep::file_name(name))
+    }
+
+    /// Does what was asked; true where the camera is to walk instead.
+    pub fn act(&mut self, ask: Ask, units: System) -> bool {
+        match ask {
+            Ask::Edit(edit) => self.edit(&edit, units),
+            Ask::Bring(kind) => {
+                let on = self.selected.filter(|i| matches!(i.kind, Kind::Stack | Kind::Bag));
+                self.edit(&Edit::Add { kind, at: None, on }, units);
+            }
+            Ask::Select(item) => self.select(item),
+            Ask::Planning(on) => {
+                self.select(None);
+                self.planning = on;
+            }
+            Ask::Order(index) => {
+                self.select(None);
+                self.order = index;
+            }
+            Ask::Plan { orders, chosen } => {
+                self.edit(&Edit::Orders(orders), units);
+                self.order = chosen;
+            }
+            Ask::Next(forwards) => {
+                let all: Vec<Item> =
+                    Kind::BROUGHT.into_iter().flat_map(|kind| self.draft.items(kind)).collect();
+                if let Some(last) = all.len().checked_sub(1) {
+                    let at = self.selected.and_then(|item| all.iter().position(|i| *i == item));
+                    let next = match (at, forwards) {
+                        (Some(i), true) => (i + 1) % all.len(),
+                        (Some(i), false) => i.checked_sub(1).unwrap_or(last),
+                        (None, true) => 0,
+                        (None, false) => last,
+                    };
+                    self.select(Some(all[next]));
+                }
+            }
+            Ask::Nudge(steps) => {
+                let step = self.step_m(units);
+                if let Some(item) = self.selected
+                    && let Some(at) = item.at(self.draft.doc())
+                {
+                    let at = [0, 1].map(|k| at[k] + f64::from(steps[k]) * step);
+                    self.snapped = None;
+                    self.edit(&Edit::Move { item, at }, units);
+                } else {
+                    self.note = Some("Choose something that stands on the ground first.".into());
+                }
+            }
+            Ask::Layers(more) => self.layers(more, units),
+            Ask::Mirror => self.edit_chosen(Edit::Mirror, units),
+            Ask::Centre => self.edit_chosen(Edit::Centre, units),
+            Ask::Turn => self.edit_chosen(Edit::Turn, units),
+            Ask::Remove if self.order.is_some() => {
+                let mut orders = order::of(self.draft.doc()).to_vec();
+                if let Some(index) = self.order.take().filter(|i| *i < orders.len()) {
+                    orders.remove(index);
+                    self.edit(&Edit::Orders(orders), units);
+                }
+            }
+            Ask::Remove => self.edit_chosen(Edit::Remove, units),
+            Ask::Both => self.both = !self.both,
+            Ask::NextStep => self.step = (self.step + 1) % 3,
+            Ask::Undo => {
+                let undone = self.draft.undo();
+                self.after(Some(undone.map_or_else(
+                    || "There is nothing to undo.".into(),
+                    |what| format!("Undone: {what}."),
+                )));
+            }
+            Ask::Redo => {
+                let done = self.draft.redo();
+                self.after(Some(done.map_or_else(
+                    || "There is nothing to do again.".into(),
+                    |what| format!("Done again: {what}."),
+                )));
+            }
+            Ask::Drag { from, to, done, .. } => return self.drag(from, to, done, units),
+            Ask::Click(line) => {
+                let item = line.and_then(|line| self.under(line)).map(|(item, _)| item);
+                self.select(item);
+            }
+            Ask::Save => match self.draft.path().map(Path::to_owned) {
+                Some(path) => {
+                    let name = self.draft.seen().scene.name.clone();
+                    self.save(&path, &name);
+                }
+                None => self.naming = true,
+            },
+            Ask::SaveAs => self.naming = true,
+            Ask::SaveUnder(name) => {
+                let path = self.file_for(&name);
+                self.save(&path, &name);
+            }
+            Ask::NotNow => self.naming = false,
+        }
+        false
+    }
+
+    fn select(&mut self, item: Option<Item>) {
+        self.selected = item;
+        self.order = None;
+        self.snapped = None;
+        self.note = None;
+    }
+
+    fn edit_chosen(&mut self, edit: fn(Item) -> Edit, units: System) {
+        match self.selected {
+            Some(item) => self.edit(&edit(item), units),
+            None => self.note = Some("Choose something first.".into()),
+        }
+    }
+
+    fn edit(&mut self, edit: &Edit, units: System) {
+        match self.draft.edit(edit, self.both, units) {
+            Ok(item) => {
+                if item.is_some() || matches!(edit, Edit::Remove(_) | Edit::Bare) {
+                    self.selected = item;
+                    self.order = None;
+                }
+                self.after(None);
+            }
+            Err(why) => {
+                let why = why.to_string();
+                let mut letters = why.chars();
+                let first = letters.next().map(|c| c.to_uppercase().to_string());
+                self.note = Some(format!("{}{}.", first.unwrap_or_default(), letters.as_str()));
+            }
+        }
+    }
+
+    fn layers(&mut self, more: i32, units: System) {
+        let Some(item) = self.selected else {
+            self.note = Some("Choose a stack first.".into());
+            return;
+        };
+        let scene = &self.draft.seen().scene;
+        let now = match item.kind {
+            Kind::Stack => scene.stacks.get(item.index).map(|s| s.layers),
+            Kind::Capture => scene.captures.get(item.index).map(|c| c.layers),
+            _ => None,
+        };
+        let Some(now) = now else {
+            self.note = Some("Only stacks and captures have layers.".into());
+            return;
+        };
+        let layers = (now as i32 + more).max(0);
+        let value = crate::scene::doc::Value::Number(f64::from(layers));
+        self.edit(&Edit::Set { item, key: "layers", value }, units);
+    }
+
+    /// After the state has changed: nothing chosen that is gone, and what is unsaved kept.
+    fn after(&mut self, note: Option<String>) {
+        self.note = note;
+        if self.selected.is_some_and(|item| {
+            item.node(self.draft.doc()).is_none() && !self.draft.items(item.kind).contains(&item)
+        }) {
+            self.selected = None;
+        }
+        self.order = self.order.filter(|i| *i < order::of(self.draft.doc()).len());
+        self.keep();
+    }
+
+    fn keep(&mut self) {
+        if let Some(keep) = &self.keep
+            && let Err(why) = keep.update(&self.draft)
+        {
+            self.note = Some(format!("This set-up is not kept yet: {why}."));
+        }
+    }
+
+    fn save(&mut self, path: &Path, name: &str) {
+        self.naming = false;
+        // The lift that was set up from this state still is.
+        let same = !self.changed();
+        match self.draft.save(path, name) {
+            Ok(()) => {
+                if same {
+                    self.lifted = Some(self.draft.doc().clone());
+                }
+                self.keep();
+                self.note = Some(format!("Saved as {}.", path.display()));
+            }
+            Err(why) => self.note = Some(format!("Not saved: {why}.")),
+        }
+    }
+
+    /// The thing under the pointer, and the height at which it is met, m.
+    fn under(&self, line: Ray) -> Option<(Item, f64)> {
+        let yard = self.yard.as_ref()?;
+        let sight = yard.sight(line.from, line.towards)?;
+        let item = item_of(yard.parts()[sight.part?].kind)?;
+        Some((item, sight.point[1]))
+    }
+
+    fn drag(&mut self, from: Option<Ray>, to: Option<Ray>, done: bool, units: System) -> bool {
+        if self.drag.is_none() {
+            let grabbed = from.and_then(|line| {
+                let (item, height_m) = self.under(line)?;
+                let item = self.stands(item);
+                let at = item.at(self.draft.doc())?;
+                let hand = line.at_height(height_m)?;
+                Some(Drag::Thing { item, height_m, offset: [at[0] - hand[0], at[1] - hand[1]] })
+            });
+            if let Some(Drag::Thing { item, .. }) = &grabbed {
+                self.select(Some(*item));
+            }
+            self.drag = Some(grabbed.unwrap_or(Drag::Camera));
+        }
+        let held = self.drag.clone();
+        if done {
+            self.drag = None;
+        }
+        let Some(Drag::Thing { item, height_m, offset }) = held else { return true };
+        if let Some(hand) = to.and_then(|line| line.at_height(height_m)) {
+            let raw = [hand[0] + offset[0], hand[1] + offset[1]];
+            let snap = snap(&self.draft.seen().scene, item, raw, REACH_M, units);
+            let edit = Edit::Move { item, at: snap.at };
+            if done {
+                self.edit(&edit, units);
+            } else {
+                self.draft.try_out(&edit, self.both, units);
+            }
+            self.snapped = Some(snap);
+        } else if done {
+            // Let go over the sky: it stays where it was tried last.
+            let at = item.at(self.draft.doc());
+            if let Some(at) = at {
+                self.edit(&Edit::Move { item, at }, units);
+            }
+        }
+        false
+    }
+
+    /// What is dragged with a thing: bags and wedges go with the stack under them.
+    fn stands(&self, item: Item) -> Item {
+        let scene = &self.draft.seen().scene;
+        let mut rest = match item.kind {
+            Kind::Bag => scene.bags.get(item.index).map(|b| b.on),
+            Kind::Wedge => scene.wedges.get(item.index).map(|w| crate::scene::Rest::Bag(w.on)),
+            _ => None,
+        };
+        while let Some(crate::scene::Rest::Bag(i)) = rest {
+            rest = scene.bags.get(i).map(|b| b.on);
+        }
+        match rest {
+            Some(crate::scene::Rest::Stack(i)) => Item::new(Kind::Stack, i),
+            _ => item,
+        }
+    }
+
+    /// What a line of sight meets in the yard, and straight down there.
+    pub fn look(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
+        if self.yard.is_none() {
+            let scene = self.draft.seen().scene.clone();
+            self.yard = Some(self.laid()?.preview(scene));
+        }
+        let yard = self.yard.as_ref()?;
+        Some((yard.sight(line.from, line.towards)?, yard.plumb()))
+    }
+
+    /// The parts of a thing in the yard shown.
+    pub fn parts_of(&self, item: Item) -> Vec<PartId> {
+        let Some(yard) = &self.yard else { return Vec::new() };
+        (0..yard.parts().len()).filter(|&id| item_of(yard.parts()[id].kind) == Some(item)).collect()
+    }
+
+    /// Works the sheet out anew where the set-up has changed and is in order.
+    pub fn work_out(&mut self, units: System) {
+        let Some(scene) = self.draft.seen().ready() else { return };
+        let fresh = self
+            .rows_of
+            .as_ref()
+            .is_some_and(|(of, in_units)| Arc::ptr_eq(of, scene) && *in_units == units);
+        // Not while something is dragged: the hand comes first.
+        if fresh || self.drag.is_some() {
+            return;
+        }
+        let scene = scene.clone();
+        self.rows = merged(&Sheet::of(&scene, units).rows, units);
+        self.rows_of = Some((scene, units));
+    }
+
+    /// Whether a row of the sheet is about the chosen thing.
+    pub fn is_about_chosen(&self, row: &Row) -> bool {
+        let chosen = self.selected.and_then(|i| part_of(i.kind, i.name(self.draft.doc())));
+        chosen.is_some_and(|part| row.parts().contains(&part))
+    }
+
+    /// Whether the rows are those of the present state.
+    pub fn rows_hold(&self) -> bool {
+        let of = self.rows_of.as_ref().map(|(scene, _)| scene);
+        self.draft.seen().ready().zip(of).is_some_and(|(now, of)| Arc::ptr_eq(now, of))
+    }
+
+    /// Has the vehicle come to rest where it has to do so once more; true when it just has.
+    fn lay_again(&mut self, pace: Pace) -> bool {
+        let base = base_of(self.draft.doc());
+        let fits = self.laid.as_ref().is_some_and(|laid| laid.base == base);
+        if fits || !self.draft.seen().current {
+            return false;
+        }
+        if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
+            let scene = self.draft.seen().scene.clone();
+            let task = Task::spawn(move |results: &Results<Yard>| {
+                results.hand_over(Yard::vehicle_settled(scene));
+            });
+            self.laying = Some((base.clone(), task));
+        }
+        let Some((_, task)) = &mut self.laying else { return false };
+        match task.next_result(pace) {
+            Progress::Result(yard) => {
+                self.laying = None;
+                self.laid = Some(Laid { base, yard });
+                true
+            }
+            Progress::Working => false,
+            Progress::Over => {
+                self.note = Some("The vehicle does not come to rest like this.".into());
+                false
+            }
+        }
+    }
+
+    /// Puts the bench's yard on screen; `fresh` where something else was there.
+    pub fn show(&mut self, shown: &mut Shown, fresh: bool, pace: Pace) {
+        let relaid = self.lay_again(pace);
+        let scene = self.draft.seen().scene.clone();
+        let same = self.shown_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &scene));
+        if same && !fresh && !relaid {
+            return;
+        }
+        let Some(laid) = &self.laid else { return };
+        let yard = laid.yard.preview(scene.clone());
+        let parts = Arc::new(yard.parts().to_vec());
+        if relaid || fresh {
+            shown.begin(scene.clone(), &parts, &yard.snapshot);
+        } else if look_the_same(&shown.parts, &parts) {
+            // Only moved: nothing is built once more.
+            shown.snapshot.clone_from(&yard.snapshot);
+            shown.scene = Some(scene.clone());
+        } else {
+            shown.bring(scene.clone(), &parts, &yard.snapshot);
+        }
+        self.yard = Some(yard);
+        self.shown_of = Some(scene);
+    }
+}
+
+/// A thing of the set-up as the sheet's rows name it; none of those that it has no rows of.
+fn part_of(kind: Kind, name: String) -> Option<sheet::Part> {
+    use sheet::Part;
+    match kind {
+        Kind::Stack => Some(Part::Stack(name)),
+        Kind::Bag => Some(Part::Bag(name)),
+        Kind::Wedge => Some(Part::Wedge(name)),
+        Kind::Capture => Some(Part::Capture(name)),
+        Kind::VoidFill => Some(Part::VoidFill(name)),
+        Kind::Limb => Some(Part::Limb(name)),
+        Kind::Beam | Kind::Chock | Kind::Outlet | Kind::Air | Kind::Ground => None,
+    }
+}
+
+/// Whether two lists of parts look the same but for where they are.
+fn look_the_same(a: &[crate::snapshot::Part], b: &[crate::snapshot::Part]) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.kind == b.kind && a.shape == b.shape)
+}
+
+/// The thing that a part belongs to.
+fn item_of(kind: PartKind) -> Option<Item> {
+    let (kind, index) = match kind {
+        PartKind::StackTimber { stack, .. } | PartKind::Pad { stack, .. } => (Kind::Stack, stack),
+        PartKind::BagFace { bag, .. } => (Kind::Bag, bag),
+        PartKind::Wedge(i) => (Kind::Wedge, i),
+        PartKind::Beam | PartKind::Shim => (Kind::Beam, 0),
+        PartKind::CaptureTimber { capture, .. } | PartKind::CaptureWedge(capture) => {
+            (Kind::Capture, capture)
+        }
+        PartKind::VoidFill(i) => (Kind::VoidFill, i),
+        PartKind::Chock(i) => (Kind::Chock, i),
+        PartKind::Limb(i) => (Kind::Limb, i),
+        _ => return None,
+    };
+    Some(Item::new(kind, index))
+}
+
+/// What to do when the stage is changed with another set-up on the bench.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Leave {
+    /// The lift is that of the bench.
+    Go,
+    /// The lift has to be set up from the bench first.
+    Build,
+    /// It cannot be: what does not fit is told.
+    Stay,
+}
+
+impl Bench {
+    pub fn leave(&mut self, to: Stage, units: System) -> Leave {
+        // What is in the hand is put down where it is shown.
+        if let Some(Drag::Thing { item, .. }) = self.drag.take()
+            && let Some(at) = item.at(self.draft.doc())
+        {
+            self.edit(&Edit::Move { item, at }, units);
+        }
+        if !self.changed() {
+            return Leave::Go;
+        }
+        if self.draft.seen().ready().is_some() {
+            return Leave::Build;
+        }
+        if to == Stage::SizeUp {
+            return Leave::Go;
+        }
+        self.note = Some("First mend what does not fit.".into());
+        Leave::Stay
+    }
+
+    /// The scene and the laid yard for a new lift.
+    pub fn for_lift(&mut self) -> Option<(Arc<Scene>, Node, Option<Yard>)> {
+        let scene = self.draft.seen().ready()?.clone();
+        Some((scene, self.draft.doc().clone(), self.laid().cloned()))
+    }
+}
+
+/// A scene with everything taken away that a crew brings.
+pub fn bare(doc: &Node) -> Result<Draft, String> {
+    let why = "its vehicle, ground or casualty cannot be read";
+    let mut draft = Draft::new(doc.clone()).map_err(|_| why.to_owned())?;
+    draft.edit(&Edit::Bare, false, System::Si).map_err(|why| why.to_string())?;
+    // Begun anew, so that no undo brings the author's set-up back.
+    let cleared = Draft::new(draft.doc().clone()).map_err(|_| why.to_owned())?;
+    Ok(cleared.unsaved())
+}

@@ -1,0 +1,732 @@
+//! A rehearsal from the shelf to the look back: the state behind the window, without the
+//! window. It knows no camera and no screen, so a page in a browser, a test and a user of
+//! the library drive it the same way.
+//!
+//! Make a [`Session`], tell it what hands ask for with [`Session::act`], let time pass with
+//! [`Session::advance`], and draw what [`Session::here`] shows. What it asks of its driver
+//! comes back as an [`Effect`].
+
+mod action;
+mod background;
+mod bench;
+mod compare;
+mod guide;
+mod lever;
+mod measure;
+mod overlays;
+mod play;
+mod ray;
+mod reel;
+mod scenes;
+mod settings;
+mod shown;
+mod stage;
+mod twin;
+mod viewpoint;
+
+pub use action::{Action, Effect};
+pub use background::Pace;
+pub use bench::{Ask, Bench, bare};
+pub use compare::{Pair, Told, Which};
+pub use guide::{Guide, Step};
+pub use lever::{Lever, VALVES};
+pub use measure::{Measure, Question, Take, Taken, Tool};
+pub use overlays::{Overlay, Overlays};
+pub use play::Play;
+pub use ray::Ray;
+pub use reel::{Line, Plot, Record, Reel};
+pub use scenes::{Folders, Scenes};
+pub use settings::{Chosen, Kept, Settings};
+pub use shown::Shown;
+pub use stage::Stage;
+pub use viewpoint::View;
+
+use crate::draft::{Draft, from_nothing};
+use crate::lift::Lift;
+use crate::scene::doc::Node;
+use crate::scene::{self, Loaded, Problem, Scene};
+use crate::units::System;
+use crate::world::Yard;
+use background::{Progress, Results, Task};
+use bench::Leave;
+use compare::Comparison;
+use std::path::Path;
+use std::sync::Arc;
+use twin::TwinScene;
+
+/// What a session is on.
+pub enum Screen {
+    /// The shelf of scenes.
+    Shelf,
+    /// A lift that is being set up.
+    Settling(Box<Settling>),
+    /// A lift, on one of its stages.
+    Lift(Box<Play>),
+}
+
+/// A lift that is being set up.
+pub struct Settling {
+    scene: Arc<Scene>,
+    doc: Node,
+    task: Task<Settled>,
+    waited_s: f64,
+    /// The stage to go to then.
+    then: Stage,
+    /// The camera stays where it is.
+    again: bool,
+}
+
+/// What comes of it.
+struct Settled {
+    lift: Lift,
+    /// The yard with nothing but the vehicle in it.
+    laid: Yard,
+}
+
+impl Settling {
+    /// The scene that is set up.
+    pub fn scene(&self) -> &Scene {
+        &self.scene
+    }
+
+    /// How long it has taken so far, s.
+    pub fn waited_s(&self) -> f64 {
+        self.waited_s
+    }
+}
+
+/// What a session takes from its driver: how it waits, and a user's files.
+pub struct Edge {
+    /// Whether it waits for its work in the background.
+    pub pace: Pace,
+    /// Where a user's set-ups are.
+    pub folders: Folders,
+    /// What is remembered from one time to the next.
+    pub settings: Kept,
+}
+
+/// A rehearsal and all that belongs to it.
+pub struct Session {
+    scenes: Scenes,
+    screen: Screen,
+    stage: Stage,
+    bench: Option<Bench>,
+    comparison: Comparison,
+    twin_scene: TwinScene,
+    measure: Measure,
+    guide: Option<Guide>,
+    overlays: Overlays,
+    settings: Kept,
+    pace: Pace,
+    /// The moments that are shown, of the run that is worked on and of the one beside it.
+    here: Shown,
+    beside: Shown,
+    /// The bench's yard is the one that is shown.
+    on_bench: bool,
+    /// The end of the lift has been noticed.
+    ended: bool,
+    trouble: Option<String>,
+    /// The processor draws by itself.
+    no_card: bool,
+    help: bool,
+    instructor: bool,
+    /// The place in [`VALVES`] of how far a lever opens.
+    valve: usize,
+    /// How each outlet's lever is held.
+    held: Vec<Option<Lever>>,
+}
+
+/// What is wrong with a scene, in one line.
+fn reasons(problems: Vec<Problem>) -> String {
+    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+}
+
+fn toggle(on: &mut bool) {
+    *on = !*on;
+}
+
+/// Begins, with a session on the shelf or on a scene.
+impl Session {
+    /// On the shelf, or on a scene that is set up with the first [`Self::advance`].
+    pub fn new(shelf: Vec<Loaded>, start: Option<Loaded>, edge: Edge) -> Self {
+        let (scenes, unread) = Scenes::new(shelf, edge.folders);
+        let mut session = Self {
+            scenes,
+            screen: Screen::Shelf,
+            stage: Stage::SizeUp,
+            bench: None,
+            comparison: Comparison::default(),
+            twin_scene: TwinScene::default(),
+            measure: Measure::default(),
+            guide: None,
+            overlays: Overlays::default(),
+            settings: edge.settings,
+            pace: edge.pace,
+            here: Shown::default(),
+            beside: Shown::default(),
+            on_bench: false,
+            ended: false,
+            trouble: None,
+            no_card: false,
+            help: false,
+            instructor: false,
+            valve: 0,
+            held: Vec::new(),
+        };
+        if let Some(Loaded { scene, doc }) = start {
+            session.scenes.choose_named(&scene.name);
+            session.begin(Draft::new(doc).map_err(reasons), Stage::SizeUp);
+        }
+        session.trouble = unread;
+        session
+    }
+
+    /// Does what was asked for; gives what is asked of the driver in turn.
+    pub fn act(&mut self, action: Action) -> Option<Effect> {
+        self.let_the_guide_see(Some(&action));
+        match action {
+            Action::Look(view) => return Some(Effect::Look(view)),
+            Action::Turn(by) => return Some(Effect::Turn(by)),
+            Action::Shift(by) => return Some(Effect::Shift(by)),
+            Action::Nearer(by) => return Some(Effect::Nearer(by)),
+            Action::WholeScreen => return Some(Effect::WholeScreen),
+            Action::Visit(finding) => return self.visit(finding),
+            Action::Bench(ask) => return self.ask_bench(ask),
+            Action::Measure(take) => self.take_measure(take),
+
+            Action::Shelf => self.go_home(),
+            Action::Choose(i) => self.scenes.choose(i),
+            Action::Open(i) => self.open(i, |doc| Draft::new(doc.clone()).map_err(reasons)),
+            Action::OpenBare(i) => self.open(i, bare),
+            Action::Begin(vehicle) => {
+                self.begin(from_nothing(&vehicle).map_err(reasons), Stage::SetUp);
+            }
+            Action::TakeUp(path) => {
+                let bench = Bench::taken_up(&path, self.scenes.folders());
+                self.begin_with(bench, Stage::SetUp);
+            }
+            Action::ThrowAway(path) => self.throw_away(&path),
+            Action::Stage(stage) => self.go(stage),
+            Action::Guide => self.guide_or_not(),
+
+            Action::PlayOrPause => self.play_or_pause(),
+            Action::SlowOrNot => self.with_play(|play| toggle(&mut play.slow)),
+            Action::Step(forwards) => self.with_play(|play| play.step(forwards)),
+            Action::Restart => self.restart(),
+            Action::Seek(t_s) => self.with_play(|play| play.look_at(t_s)),
+            Action::ToNow => self.with_play(Play::catch_up),
+            Action::Beside(which) => self.comparison.choose(which),
+            Action::NextBeside => self.choose_next_beside(),
+
+            Action::Hold { outlet, lever } => self.hold(outlet, lever),
+            Action::NextValve => self.valve = (self.valve + 1) % VALVES.len(),
+            Action::Shut { bag, closed } => self.with_play(|play| play.shut(bag, closed)),
+            Action::MoveHose { outlet, to } => {
+                self.with_play(|play| play.give(scene::Order::MoveHose { outlet, to }));
+            }
+            Action::Capture => self.with_play(Play::capture),
+            Action::SetChocks => self.with_play(Play::set_chocks),
+            Action::Script(on) => self.with_play(|play| play.set_script(on)),
+            Action::Strike(fault) => self.with_play(|play| play.strike(fault)),
+
+            Action::Freeze => self.freeze_or_not(),
+            Action::Units => {
+                toggle(&mut self.settings.now.feet_and_pounds);
+                self.here.units = self.units();
+            }
+            Action::Big => toggle(&mut self.settings.now.large_text),
+            Action::Dark => toggle(&mut self.settings.now.dark),
+            Action::Plain => self.settings.now.choose_plain(!self.plain()),
+            Action::Toggle(which) => self.overlays.toggle(which),
+            Action::Instructor => toggle(&mut self.instructor),
+            Action::Help => toggle(&mut self.help),
+        }
+        if let Some(why) = self.settings.keep() {
+            self.trouble = Some(why);
+        }
+        None
+    }
+
+    /// Lets so much time pass, s: plays on, and takes over what was worked on meanwhile.
+    pub fn advance(&mut self, elapsed_s: f64) -> Option<Effect> {
+        let effect = self.take_over_settled(elapsed_s);
+        self.read_twin();
+        self.show_beside();
+        let was = self.on_bench;
+        self.on_bench = self.benching();
+        if self.on_bench {
+            self.show_bench(!was);
+        } else {
+            self.play_on(elapsed_s, was);
+        }
+        self.let_the_guide_see(None);
+        effect
+    }
+}
+
+/// What is to be seen of it.
+impl Session {
+    /// What it is on.
+    pub fn screen(&self) -> &Screen {
+        &self.screen
+    }
+
+    /// The stage of the lift.
+    pub fn stage(&self) -> Stage {
+        self.stage
+    }
+
+    /// The moment that is shown: the run that is worked on, or the bench.
+    pub fn here(&self) -> &Shown {
+        &self.here
+    }
+
+    /// The moment of the run beside it; without a scene where none is.
+    pub fn beside(&self) -> &Shown {
+        &self.beside
+    }
+
+    /// The lift that is played; none on the shelf and while one is set up.
+    pub fn play(&self) -> Option<&Play> {
+        match &self.screen {
+            Screen::Lift(play) => Some(play),
+            Screen::Shelf | Screen::Settling(_) => None,
+        }
+    }
+
+    /// The set-up that is being built.
+    pub fn bench(&self) -> Option<&Bench> {
+        self.bench.as_ref()
+    }
+
+    /// What there is to open.
+    pub fn scenes(&self) -> &Scenes {
+        &self.scenes
+    }
+
+    /// What was measured and asked.
+    pub fn measure(&self) -> &Measure {
+        &self.measure
+    }
+
+    /// The guided first lift, where it is on.
+    pub fn guide(&self) -> Option<&Guide> {
+        self.guide.as_ref()
+    }
+
+    /// Which overlays are on.
+    pub fn overlays(&self) -> Overlays {
+        self.overlays
+    }
+
+    /// What is remembered from one time to the next.
+    pub fn settings(&self) -> &Settings {
+        &self.settings.now
+    }
+
+    /// The units that figures are told in.
+    pub fn units(&self) -> System {
+        self.settings.now.units()
+    }
+
+    /// Whether it is drawn plainly.
+    pub fn plain(&self) -> bool {
+        self.settings.now.plain(self.no_card)
+    }
+
+    /// What went wrong around the lift, such as a file that cannot be read, in one sentence.
+    pub fn trouble(&self) -> Option<&str> {
+        self.trouble.as_deref()
+    }
+
+    /// Whether the list of keys is shown.
+    pub fn help(&self) -> bool {
+        self.help
+    }
+
+    /// Whether the instructor's panel is shown.
+    pub fn instructor(&self) -> bool {
+        self.instructor
+    }
+
+    /// How far a lever opens its valve, as a share.
+    pub fn valve(&self) -> f64 {
+        VALVES[self.valve % VALVES.len()]
+    }
+
+    /// How each outlet's lever is held.
+    pub fn held(&self) -> &[Option<Lever>] {
+        &self.held
+    }
+
+    /// The bench is on screen.
+    pub fn benching(&self) -> bool {
+        self.stage == Stage::SetUp && self.bench.is_some() && matches!(self.screen, Screen::Lift(_))
+    }
+
+    /// The scene that the lesson calls its twin.
+    pub fn twin_scene(&self) -> Option<&Scene> {
+        self.twin_scene.scene()
+    }
+
+    /// The run that stands beside, where there is one.
+    pub fn reel_beside(&self) -> Option<&Reel> {
+        self.comparison.reel(self.two_runs()?)
+    }
+
+    /// Both runs as they are told, where two are compared.
+    pub fn pair(&self) -> Option<Pair<'_>> {
+        self.comparison.pair(self.two_runs()?)
+    }
+
+    /// What the lesson says with the numbers so far; nothing before the look back.
+    pub fn lesson(&self) -> Vec<String> {
+        match self.play() {
+            Some(play) if self.stage == Stage::LookBack && play.end_s() > 0.0 => {
+                play.lesson(self.twin_scene().map(|twin| twin.name.as_str()), self.units())
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// Tells a trouble from outside the session.
+    pub fn tell(&mut self, trouble: String) {
+        self.trouble = Some(trouble);
+    }
+
+    /// Says whether the processor draws by itself, which then draws plainly unless a hand
+    /// says otherwise.
+    pub fn without_card(&mut self, no_card: bool) {
+        self.no_card = no_card;
+    }
+}
+
+/// Opens set-ups and goes from stage to stage.
+impl Session {
+    fn open(&mut self, index: usize, draft: impl FnOnce(&Node) -> Result<Draft, String>) {
+        if let Some(draft) = self.scenes.doc(index).map(draft) {
+            self.scenes.choose(index);
+            self.begin(draft, Stage::SizeUp);
+        }
+    }
+
+    /// Opens a set-up, or tells why it cannot be.
+    fn begin(&mut self, draft: Result<Draft, String>, then: Stage) {
+        let bench = draft.map(|draft| Bench::new(draft, self.scenes.folders()));
+        self.begin_with(bench, then);
+    }
+
+    fn begin_with(&mut self, bench: Result<Bench, String>, then: Stage) {
+        match bench {
+            Ok(bench) => {
+                let fits = bench.draft.seen().ready().is_some();
+                self.bench = Some(bench);
+                if fits {
+                    self.build_up(then, false);
+                } else {
+                    // There is nothing to play yet, but all to see.
+                    self.build_up_bare();
+                }
+            }
+            Err(why) => {
+                self.trouble = Some(format!("This cannot be opened: {why}"));
+                self.go_home();
+            }
+        }
+    }
+
+    /// Sets the lift up from what is on the bench, in the background.
+    fn build_up(&mut self, then: Stage, again: bool) {
+        if let Some((scene, doc, laid)) = self.bench.as_mut().and_then(Bench::for_lift) {
+            self.settle(scene, doc, laid, then, again);
+        }
+    }
+
+    /// A set-up with problems goes onto the bench, with a cleared yard to play in.
+    fn build_up_bare(&mut self) {
+        let Some(bench) = &self.bench else { return };
+        let cleared = bare(bench.draft.doc());
+        match cleared.ok().and_then(|draft| Some((draft.seen().ready()?.clone(), draft))) {
+            Some((scene, draft)) => {
+                let doc = draft.doc().clone();
+                self.settle(scene, doc, None, Stage::SetUp, false);
+            }
+            None => {
+                self.trouble = Some(
+                    "This set-up cannot be opened: its vehicle, ground or casualty does not fit; \
+                     mend its file."
+                        .into(),
+                );
+                self.go_home();
+            }
+        }
+    }
+
+    fn settle(
+        &mut self,
+        scene: Arc<Scene>,
+        doc: Node,
+        laid: Option<Yard>,
+        then: Stage,
+        again: bool,
+    ) {
+        let for_lift = scene.clone();
+        let task = Task::spawn(move |results: &Results<Settled>| {
+            let laid = laid.unwrap_or_else(|| Yard::vehicle_settled(for_lift.clone()));
+            let mut lift = Lift::on(laid.clone(), for_lift);
+            if lift.scene().orders.is_empty() {
+                // There is no script to go by.
+                lift.set_script(false);
+            }
+            results.hand_over(Settled { lift, laid });
+        });
+        self.trouble = None;
+        self.ended = false;
+        self.comparison.choose(None);
+        self.on_bench = false;
+        self.held.clear();
+        let settling = Settling { scene, doc, task, waited_s: 0.0, then, again };
+        self.screen = Screen::Settling(Box::new(settling));
+    }
+
+    /// Takes a lift over that has been set up.
+    fn take_over_settled(&mut self, elapsed_s: f64) -> Option<Effect> {
+        let Screen::Settling(settling) = &mut self.screen else { return None };
+        settling.waited_s += elapsed_s;
+        match settling.task.next_result(self.pace) {
+            Progress::Result(Settled { lift, laid }) => {
+                if let Some(bench) = &mut self.bench {
+                    bench.lay(&settling.doc, laid);
+                    bench.lifted = Some(settling.doc.clone());
+                }
+                self.stage = settling.then;
+                let effect = (!settling.again).then_some(Effect::NewLift);
+                let mut play = Play::new(lift, self.pace);
+                play.freeze = self.settings.now.stop_if_amiss;
+                play.begin(&mut self.here);
+                self.screen = Screen::Lift(Box::new(play));
+                effect
+            }
+            Progress::Working => None,
+            Progress::Over => {
+                self.trouble = Some(
+                    "This scene could not be set up: the simulation gave up on it. Try another \
+                     one, and please tell us about this one."
+                        .into(),
+                );
+                self.go_home();
+                None
+            }
+        }
+    }
+
+    /// Goes to a stage; what was changed on the bench is built up first.
+    fn go(&mut self, to: Stage) {
+        if to == Stage::SetUp {
+            self.with_play(|play| play.playing = false);
+            self.stage = to;
+            return;
+        }
+        let units = self.units();
+        match self.bench.as_mut().map_or(Leave::Go, |bench| bench.leave(to, units)) {
+            Leave::Go => self.stage = to,
+            Leave::Build => self.build_up(to, true),
+            // What does not fit is told there.
+            Leave::Stay => self.stage = Stage::SetUp,
+        }
+    }
+
+    /// Back to the shelf, with nothing left over from the scene.
+    fn go_home(&mut self) {
+        self.screen = Screen::Shelf;
+        (self.guide, self.bench, self.on_bench) = (None, None, false);
+        self.comparison = Comparison::default();
+        self.here.clear();
+        self.scenes.look_for_unsaved();
+    }
+
+    fn throw_away(&mut self, path: &Path) {
+        // One that is gone already is thrown away, too.
+        let _ = std::fs::remove_file(path);
+        self.scenes.look_for_unsaved();
+    }
+
+    /// What is on the bench is not the lift that was set up last.
+    fn stale(&self) -> bool {
+        matches!(self.screen, Screen::Lift(_)) && self.bench.as_ref().is_some_and(Bench::changed)
+    }
+
+    fn ask_bench(&mut self, ask: Ask) -> Option<Effect> {
+        let units = self.units();
+        let by = match &ask {
+            Ask::Drag { by, .. } => *by,
+            _ => [0.0; 2],
+        };
+        let saves = matches!(ask, Ask::Save | Ask::SaveUnder(_));
+        let bench = self.bench.as_mut()?;
+        let walks = bench.act(ask, units);
+        if saves {
+            self.scenes.shelve_saved(&bench.draft);
+        }
+        walks.then_some(Effect::Turn(by))
+    }
+
+    fn show_bench(&mut self, fresh: bool) {
+        let units = self.units();
+        self.here.units = units;
+        if let Some(bench) = &mut self.bench {
+            bench.show(&mut self.here, fresh, self.pace);
+            bench.work_out(units);
+        }
+    }
+}
+
+/// Plays the lift and goes back along it.
+impl Session {
+    fn with_play(&mut self, act: impl FnOnce(&mut Play)) {
+        if let Screen::Lift(play) = &mut self.screen {
+            act(play);
+        }
+    }
+
+    fn play_or_pause(&mut self) {
+        if self.benching() || self.stale() {
+            return self.go(Stage::Lift);
+        }
+        let Screen::Lift(play) = &mut self.screen else { return };
+        play.play_or_pause();
+        if play.playing && matches!(self.stage, Stage::SizeUp | Stage::SetUp) {
+            self.go(Stage::Lift);
+        }
+    }
+
+    fn restart(&mut self) {
+        let Screen::Lift(play) = &mut self.screen else { return };
+        play.restart();
+        if self.stage != Stage::SizeUp {
+            self.go(Stage::SizeUp);
+        }
+    }
+
+    fn visit(&mut self, finding: usize) -> Option<Effect> {
+        let Screen::Lift(play) = &mut self.screen else { return None };
+        let finding = play.all_findings().get(finding)?.clone();
+        play.look_at(finding.t_s);
+        Some(Effect::Visit(finding.place))
+    }
+
+    fn hold(&mut self, outlet: usize, lever: Option<Lever>) {
+        let outlets = self.play().map_or(0, |play| play.scene().air.outlets.len());
+        self.held.resize(outlets, None);
+        let Some(held) = self.held.get_mut(outlet).filter(|held| **held != lever) else { return };
+        *held = lever;
+        if lever.is_some() && self.stage != Stage::Lift {
+            self.go(Stage::Lift);
+        }
+        if lever.is_none() || self.stage == Stage::Lift {
+            let opening = self.valve();
+            self.with_play(|play| play.hold(outlet, lever, opening));
+        }
+    }
+
+    fn freeze_or_not(&mut self) {
+        toggle(&mut self.settings.now.stop_if_amiss);
+        let on = self.settings.now.stop_if_amiss;
+        self.with_play(|play| play.freeze = on);
+    }
+
+    fn play_on(&mut self, elapsed_s: f64, was_on_bench: bool) {
+        let units = self.units();
+        let mut over = false;
+        if let Screen::Lift(play) = &mut self.screen {
+            if was_on_bench {
+                play.begin(&mut self.here);
+            }
+            self.measure.work_out(play.scene(), units);
+            play.advance(elapsed_s);
+            play.show(&mut self.here, units);
+            over = play.done() || play.broken();
+        }
+        if over && !self.ended {
+            self.stage = Stage::LookBack;
+        }
+        self.ended = over || (self.ended && self.play().is_some_and(Play::looking_back));
+    }
+}
+
+/// Sizes up, compares and guides.
+impl Session {
+    fn take_measure(&mut self, take: Take) {
+        match take {
+            Take::Tool(tool) => self.measure.take_up(tool),
+            Take::Forget => self.measure.forget(),
+            Take::Ask(question) => self.measure.ask(question),
+            Take::Click(line) => {
+                let met = self.bench.as_mut().zip(line).and_then(|(bench, line)| bench.look(line));
+                if let Some((seen, plumb)) = met {
+                    self.measure.touch(seen, plumb);
+                }
+            }
+        }
+    }
+
+    /// The lift, where another run is to stand beside it and the stage has room for two.
+    fn two_runs(&self) -> Option<&Play> {
+        let room = matches!(self.stage, Stage::Lift | Stage::LookBack);
+        self.play().filter(|_| room && self.comparison.which().is_some())
+    }
+
+    fn choose_next_beside(&mut self) {
+        let play = match &self.screen {
+            Screen::Lift(play) => Some(&**play),
+            Screen::Shelf | Screen::Settling(_) => None,
+        };
+        self.comparison.choose_next(play);
+    }
+
+    /// Reads the twin of the scene that is on screen.
+    fn read_twin(&mut self) {
+        let scene = match &self.screen {
+            Screen::Lift(play) => Some(play.scene()),
+            Screen::Shelf | Screen::Settling(_) => self.scenes.all().get(self.scenes.chosen()),
+        };
+        self.twin_scene.read(scene.and_then(|scene| scene.lesson.twin.as_ref()));
+    }
+
+    /// Brings the yard beside to the time of the run.
+    fn show_beside(&mut self) {
+        let (units, two) = (self.units(), self.two_runs().is_some());
+        match &self.screen {
+            Screen::Lift(play) if two => {
+                self.comparison.play_twin(play, self.pace);
+                let t_s = play.now().t_s;
+                compare::show(self.comparison.reel(play), t_s, units, &mut self.beside);
+            }
+            _ => compare::show(None, 0.0, units, &mut self.beside),
+        }
+    }
+
+    /// Begins the guided first lift on its scene, or leaves it.
+    fn guide_or_not(&mut self) {
+        if self.guide.take().is_some() {
+            return;
+        }
+        match scene::load(guide::SCENE, &[]) {
+            Ok(loaded) => {
+                self.begin(Draft::new(loaded.doc).map_err(reasons), Stage::SizeUp);
+                self.overlays = Overlays::default();
+                self.guide = Some(Guide::default());
+            }
+            Err(problems) => {
+                let why = reasons(problems);
+                self.trouble = Some(format!("The scene of the first lift cannot be read: {why}"));
+            }
+        }
+    }
+
+    fn let_the_guide_see(&mut self, action: Option<&Action>) {
+        if let (Screen::Lift(play), Some(guide)) = (&self.screen, &mut self.guide) {
+            guide.see(action, play, self.stage, self.overlays);
+        }
+    }
+}

@@ -1,0 +1,570 @@
+//! One lift being played in the window: how fast, what has been seen so far, and
+//! going back to it. Looking back shows the record; an order given while looking
+//! back takes the lift up again from there.
+//!
+//! The lift is worked on beside the window, a few ticks at a time, so that it never
+//! keeps a hand waiting. What is done by hand waits for it instead, a frame at most.
+
+use super::background::{Deadline, Pace, Progress, Results, Task};
+use super::lever::Lever;
+use super::reel::{Line, Plot, Record, Reel, record};
+use super::shown::Shown;
+use crate::debrief::{Moment, Readings};
+use crate::lift::Lift;
+use crate::scene::{Fault, Order, Scene, Until};
+use crate::snapshot::{BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::units::System;
+use crate::world::TICK_S;
+use std::sync::Arc;
+use std::time::Duration;
+
+/// A moment is recorded every so many ticks: 20 a second.
+pub const TICKS_PER_RECORD: u64 = 3;
+/// The whole lift is kept every so many ticks, to be taken up again from there.
+const TICKS_PER_MARK: u64 = 240;
+/// At most so many are kept; then every second one goes.
+const MARKS: usize = 48;
+/// No more than this is caught up with, so that a slow machine plays slower instead
+/// of falling behind for ever.
+const OWED_AT_MOST_S: f64 = 0.25;
+/// The lift comes back for orders after this long, done or not.
+const AWAY_AT_MOST: Duration = Duration::from_millis(80);
+/// Held by hand, a valve stays open no longer than this, s.
+const HOLD_AT_MOST_S: f64 = 600.0;
+/// How much slower slow motion is.
+const SLOW: f64 = 0.25;
+
+/// What was done by hand.
+#[derive(Clone)]
+enum Hand {
+    Order(Order),
+    Script(bool),
+    Fault(Fault),
+}
+
+fn hand(lift: &mut Lift, hand: &Hand) {
+    match hand {
+        Hand::Order(order) => lift.give(order),
+        Hand::Script(on) => lift.set_script(*on),
+        Hand::Fault(fault) => lift.fault(fault),
+    }
+}
+
+/// From where to where the lift is played on.
+struct Way {
+    from: u64,
+    goal: u64,
+    /// What was done by hand on the way, where it is gone for the second time.
+    again: Vec<(u64, Hand)>,
+    /// How long it may be away.
+    limit: Option<Duration>,
+}
+
+/// What comes back from a while of playing.
+struct Played {
+    lift: Box<Lift>,
+    tick: u64,
+    records: Vec<Arc<Record>>,
+    marks: Vec<(u64, Arc<Lift>)>,
+    /// It stopped because something went wrong.
+    amiss: bool,
+}
+
+pub struct Play {
+    /// The lift, or none while it is away ...
+    lift: Option<Box<Lift>>,
+    /// ... being played on.
+    away: Option<Task<Played>>,
+    pace: Pace,
+    tick: u64,
+    pub reel: Reel,
+    marks: Vec<(u64, Arc<Lift>)>,
+    /// What was done by hand, and before which tick.
+    by_hand: Vec<(u64, Hand)>,
+    /// Done by hand while the lift was away.
+    waiting: Vec<Hand>,
+    /// The latest moment that is known, and what was said by then.
+    latest: Moment,
+    said: Vec<OrderRecord>,
+    struck: Vec<(f64, Fault)>,
+    /// How near each measure has come to its limit.
+    reach: Vec<NearestApproach>,
+    done: bool,
+    broken: bool,
+    impossible: Option<Jam>,
+    script: bool,
+    /// Place in the record that is looked at, or none for now.
+    looking: Option<usize>,
+    owed_s: f64,
+    pub playing: bool,
+    pub slow: bool,
+    /// Stand still when something goes wrong.
+    pub freeze: bool,
+    /// It stands still because something has.
+    pub frozen: bool,
+    /// The lift as it was before the last change of what had been seen.
+    pub before: Option<Reel>,
+}
+
+fn moment(lift: &Lift, parts: Arc<Vec<Part>>) -> Moment {
+    Moment { parts, snapshot: lift.snapshot().clone(), findings: lift.findings().to_vec() }
+}
+
+/// Plays a lift on its way, and notes what is seen of it.
+fn play_on(
+    mut lift: Box<Lift>,
+    way: Way,
+    freeze: bool,
+    lines: &[Line],
+    mut parts: Arc<Vec<Part>>,
+) -> Played {
+    let Way { from: mut tick, goal, again, limit } = way;
+    let back_by = limit.map_or_else(Deadline::never, Deadline::after);
+    let known = lift.findings().len();
+    let (mut records, mut marks, mut amiss) = (Vec::new(), Vec::new(), false);
+    while tick < goal {
+        for (_, done) in again.iter().filter(|(at, _)| *at == tick) {
+            hand(&mut lift, done);
+        }
+        lift.tick();
+        tick += 1;
+        if tick.is_multiple_of(TICKS_PER_RECORD) {
+            if parts.as_slice() != lift.parts() {
+                parts = Arc::new(lift.parts().to_vec());
+            }
+            let moment = moment(&lift, parts.clone());
+            records.push(record(lines, tick, moment, lift.said().len()));
+        }
+        if tick.is_multiple_of(TICKS_PER_MARK) {
+            marks.push((tick, Arc::new((*lift).clone())));
+        }
+        amiss = freeze && lift.findings().len() > known;
+        let over = lift.broken() || (lift.done() && lift.script());
+        if amiss || over || back_by.passed() {
+            break;
+        }
+    }
+    Played { lift, tick, records, marks, amiss }
+}
+
+impl Play {
+    pub fn new(lift: Lift, pace: Pace) -> Self {
+        let latest = moment(&lift, Arc::new(lift.parts().to_vec()));
+        Self {
+            pace,
+            tick: 0,
+            reel: Reel::new(lift.scene().clone(), latest.clone()),
+            marks: vec![(0, Arc::new(lift.clone()))],
+            by_hand: Vec::new(),
+            waiting: Vec::new(),
+            latest,
+            said: lift.said().to_vec(),
+            struck: lift.struck().to_vec(),
+            reach: lift.reach(),
+            done: lift.done(),
+            broken: lift.broken(),
+            impossible: lift.impossible().cloned(),
+            script: lift.script(),
+            looking: None,
+            owed_s: 0.0,
+            playing: false,
+            slow: false,
+            freeze: false,
+            frozen: false,
+            before: None,
+            away: None,
+            lift: Some(Box::new(lift)),
+        }
+    }
+
+    pub fn scene(&self) -> &Arc<Scene> {
+        &self.reel.scene
+    }
+
+    pub fn script(&self) -> bool {
+        self.script
+    }
+
+    /// The lift is over and the end of it is on screen.
+    pub fn done(&self) -> bool {
+        self.done && self.script && self.looking.is_none()
+    }
+
+    /// It goes no further, whatever is on screen.
+    pub fn ended(&self) -> bool {
+        self.broken || (self.done && self.script)
+    }
+
+    pub fn broken(&self) -> bool {
+        self.broken
+    }
+
+    pub fn looking_back(&self) -> bool {
+        self.looking.is_some()
+    }
+
+    /// The latest time that has been played, s.
+    pub fn end_s(&self) -> f64 {
+        self.latest.snapshot.t_s
+    }
+
+    pub fn start(&self) -> &Snapshot {
+        self.reel.start()
+    }
+
+    fn seen(&self) -> &Moment {
+        match self.looking {
+            Some(i) => &self.reel.at(i).moment,
+            None => &self.latest,
+        }
+    }
+
+    pub fn now(&self) -> &Snapshot {
+        &self.seen().snapshot
+    }
+
+    /// The latest moment that is known, whatever is looked at.
+    pub fn latest(&self) -> &Snapshot {
+        &self.latest.snapshot
+    }
+
+    pub fn parts(&self) -> &[Part] {
+        &self.seen().parts
+    }
+
+    /// Why the lift cannot begin like this.
+    pub fn impossible(&self) -> Option<&Jam> {
+        self.impossible.as_ref()
+    }
+
+    pub fn findings(&self) -> &[Finding] {
+        &self.seen().findings
+    }
+
+    /// Every finding so far, whatever is looked at.
+    pub fn all_findings(&self) -> &[Finding] {
+        &self.latest.findings
+    }
+
+    pub fn said(&self) -> &[OrderRecord] {
+        let count = self.looking.map_or(self.said.len(), |i| self.reel.at(i).said);
+        &self.said[..count.min(self.said.len())]
+    }
+
+    /// Faults that have struck so far, whatever is looked at.
+    pub fn struck(&self) -> &[(f64, Fault)] {
+        &self.struck
+    }
+
+    /// Has a fault happen at the moment on screen, whoever gives the orders.
+    pub fn strike(&mut self, fault: Fault) {
+        self.take_up();
+        self.act(Hand::Fault(fault));
+    }
+
+    /// The largest gap seen at a limb, m.
+    pub fn most_gap_m(&self, limb: usize) -> f64 {
+        self.reel.most(Plot::Gap, limb)
+    }
+
+    /// The largest load seen on a limb, N.
+    pub fn most_load_n(&self, limb: usize) -> f64 {
+        self.reel.most(Plot::Load, limb)
+    }
+
+    /// What the lesson says with the numbers so far, and what it calls its twin.
+    pub fn lesson(&self, twin: Option<&str>, units: System) -> Vec<String> {
+        let history = self.reel.history();
+        let readings = Readings {
+            scene: self.scene(),
+            history: &history,
+            findings: self.all_findings(),
+            reach: &self.reach,
+            twin,
+            units,
+        };
+        readings.lines()
+    }
+
+    /// Takes over where the lift stands.
+    fn note(&mut self) {
+        let Some(lift) = &self.lift else { return };
+        self.latest = moment(lift, self.reel.parts(lift.parts()));
+        if self.said.len() != lift.said().len() {
+            self.said = lift.said().to_vec();
+        }
+        if self.struck.len() != lift.struck().len() {
+            self.struck = lift.struck().to_vec();
+        }
+        self.reach = lift.reach();
+        (self.done, self.broken) = (lift.done(), lift.broken());
+    }
+
+    /// Sends the lift away to be played on by so many ticks.
+    fn send(&mut self, ticks: u64) {
+        let Some(lift) = self.lift.take() else { return };
+        let limit = match self.pace {
+            Pace::Free => Some(AWAY_AT_MOST),
+            Pace::InStep => None,
+        };
+        let way = Way { from: self.tick, goal: self.tick + ticks, again: Vec::new(), limit };
+        self.send_lift(lift, way, self.freeze);
+    }
+
+    fn send_lift(&mut self, lift: Box<Lift>, way: Way, freeze: bool) {
+        let lines = self.reel.lines.clone();
+        let parts = self.reel.last().moment.parts.clone();
+        self.away = Some(Task::spawn(move |results: &Results<Played>| {
+            results.hand_over(play_on(lift, way, freeze, &lines, parts));
+        }));
+    }
+
+    /// Takes the lift back where it has been played on, and does what waited for it.
+    fn collect(&mut self) {
+        let Some(task) = &mut self.away else { return };
+        let played = match task.next_result(self.pace) {
+            Progress::Result(played) => played,
+            Progress::Working => return,
+            Progress::Over => {
+                // The simulation gave up on it: the last moment stands.
+                (self.away, self.playing, self.broken) = (None, false, true);
+                return;
+            }
+        };
+        self.away = None;
+        self.lift = Some(played.lift);
+        self.tick = played.tick;
+        // What is done again is on the reel already.
+        let (seen, kept) = (self.reel.last().tick, self.marks.last().map_or(0, |(tick, _)| *tick));
+        self.reel.extend(played.records.into_iter().filter(|r| r.tick > seen));
+        if self.reel.thin() {
+            self.looking = self.looking.map(|i| i / 2);
+        }
+        for mark in played.marks.into_iter().filter(|(tick, _)| *tick > kept) {
+            self.marks.push(mark);
+            if self.marks.len() > MARKS {
+                let mut keep = true;
+                self.marks.retain(|_| {
+                    keep = !keep;
+                    !keep
+                });
+            }
+        }
+        self.note();
+        if played.amiss {
+            (self.playing, self.frozen, self.owed_s) = (false, true, 0.0);
+        }
+        for done in std::mem::take(&mut self.waiting) {
+            self.act(done);
+        }
+    }
+
+    fn act(&mut self, done: Hand) {
+        match &mut self.lift {
+            Some(lift) => {
+                hand(lift, &done);
+                self.by_hand.push((self.tick, done));
+                self.note();
+            }
+            None => self.waiting.push(done),
+        }
+    }
+
+    /// Whether there is anything left to play from what is on screen.
+    fn over(&self) -> bool {
+        self.looking.is_none() && self.ended()
+    }
+
+    /// Plays on by the time that has passed on the clock.
+    pub fn advance(&mut self, frame_s: f64) {
+        self.collect();
+        if !self.playing {
+            self.owed_s = 0.0;
+            return;
+        }
+        self.frozen = false;
+        let speed = if self.slow { SLOW } else { 1.0 };
+        self.owed_s = (self.owed_s + frame_s.max(0.0) * speed).min(OWED_AT_MOST_S);
+        if let Some(i) = self.looking {
+            let step_s = TICK_S * TICKS_PER_RECORD as f64;
+            let steps = (self.owed_s / step_s) as usize;
+            self.owed_s -= steps as f64 * step_s;
+            self.looking = (i + steps < self.reel.len()).then_some(i + steps);
+        } else if self.over() {
+            self.playing = false;
+        } else if self.lift.is_some() {
+            // A frame a rounding short of a tick still counts as one.
+            let ticks = (self.owed_s / TICK_S + 1e-3) as u64;
+            if ticks > 0 {
+                self.owed_s = (self.owed_s - ticks as f64 * TICK_S).max(0.0);
+                self.send(ticks);
+            }
+        }
+    }
+
+    /// One recorded step forwards or back, and stands still.
+    pub fn step(&mut self, forwards: bool) {
+        self.playing = false;
+        let last = self.reel.len() - 1;
+        self.looking = match (self.looking, forwards) {
+            (Some(i), true) => (i < last).then_some(i + 1),
+            (Some(i), false) => Some(i.saturating_sub(1)),
+            // The last on record may be a tick or two old already.
+            (None, false) if self.reel.last().tick < self.tick => Some(last),
+            (None, false) => Some(last.saturating_sub(1)),
+            (None, true) => {
+                if !self.over() {
+                    self.send(TICKS_PER_RECORD);
+                }
+                None
+            }
+        };
+    }
+
+    /// Looks at the recorded moment nearest to a time.
+    pub fn seek(&mut self, t_s: f64) {
+        self.looking = self.reel.find(t_s);
+        self.owed_s = 0.0;
+    }
+
+    /// Back to the latest moment.
+    pub fn catch_up(&mut self) {
+        self.looking = None;
+    }
+
+    /// Back to the very start, as if nothing had been done; what was is kept to be
+    /// compared with.
+    pub fn restart(&mut self) {
+        let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
+        let lift = self.marks[0].1.clone();
+        let before = (self.reel.len() > 1).then(|| self.reel.clone()).or(self.before.take());
+        *self = Self::new((*lift).clone(), pace);
+        (self.slow, self.freeze, self.before) = (slow, freeze, before);
+    }
+
+    /// Plays or stands still; at the end it shows the whole of the lift again.
+    pub fn play_or_pause(&mut self) {
+        if self.done() && !self.playing {
+            self.seek(0.0);
+            self.playing = true;
+        } else {
+            self.playing = !self.playing;
+        }
+    }
+
+    /// Stands still at a recorded moment.
+    pub fn look_at(&mut self, t_s: f64) {
+        self.playing = false;
+        self.seek(t_s);
+    }
+
+    /// An outlet's lever has been taken hold of, or let go; it opens its valve so far.
+    pub fn hold(&mut self, outlet: usize, lever: Option<Lever>, opening: f64) {
+        let Some(bag) = self.now().bags.iter().position(|b| b.hose == Some(outlet)) else {
+            return;
+        };
+        let bags = vec![bag];
+        let (until, at_most_s) = (Until::Now, HOLD_AT_MOST_S);
+        self.give(match lever {
+            Some(Lever::Up) => Order::Raise { bags, opening, until, at_most_s },
+            Some(Lever::Down) => Order::Lower { bags, opening, until, at_most_s },
+            None => Order::Stop { bags },
+        });
+        // Air flows only while time does.
+        if lever.is_some() {
+            self.playing = true;
+        }
+    }
+
+    /// Closes a bag's shut-off, or opens it again.
+    pub fn shut(&mut self, bag: usize, closed: bool) {
+        let bags = vec![bag];
+        self.give(if closed { Order::LockOut { bags } } else { Order::Unlock { bags } });
+    }
+
+    /// Has every capture follow the load.
+    pub fn capture(&mut self) {
+        let captures: Vec<usize> = (0..self.scene().captures.len()).collect();
+        if !captures.is_empty() {
+            self.give(Order::Capture { captures });
+        }
+    }
+
+    /// Sets every chock that the scene has not set.
+    pub fn set_chocks(&mut self) {
+        let all = &self.scene().chocks;
+        let chocks: Vec<usize> = (0..all.len()).filter(|&i| !all[i].set).collect();
+        if !chocks.is_empty() {
+            self.give(Order::SetChocks { chocks });
+        }
+    }
+
+    /// Carries out an order by hand; the scene's own orders stop. While looking
+    /// back, the lift goes on from there and what came after it is forgotten.
+    pub fn give(&mut self, order: Order) {
+        self.set_script(false);
+        self.act(Hand::Order(order));
+    }
+
+    pub fn set_script(&mut self, on: bool) {
+        self.take_up();
+        if self.script != on {
+            self.script = on;
+            self.act(Hand::Script(on));
+        }
+    }
+
+    /// Takes the lift up from the moment looked at: from the mark before it, doing
+    /// again what was done since. The same ticks give the same lift to the bit, so the
+    /// record of that moment stands on screen until the lift is there.
+    fn take_up(&mut self) {
+        let Some(i) = self.looking.take() else { return };
+        let seen = self.reel.at(i).clone();
+        let goal = seen.tick;
+        self.before = Some(self.reel.clone());
+        self.marks.retain(|(tick, _)| *tick <= goal);
+        self.by_hand.retain(|(at, _)| *at < goal);
+        self.waiting.clear();
+        let Some((from, lift)) = self.marks.last().cloned() else { return };
+        self.reel.truncate(i + 1);
+        self.said.truncate(seen.said);
+        self.struck.retain(|(t_s, _)| *t_s < seen.moment.snapshot.t_s);
+        self.latest = seen.moment.clone();
+        (self.done, self.broken) = (false, false);
+        self.tick = goal;
+        let script = self.by_hand.iter().rev().find_map(|(_, done)| match done {
+            Hand::Script(on) => Some(*on),
+            _ => None,
+        });
+        self.script = script.unwrap_or(true);
+        let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();
+        if !self.script {
+            // No hand is on the levers that one held then.
+            let open = |bag: &BagState| {
+                let outlet = bag.hose.and_then(|i| seen.moment.snapshot.outlets.get(i));
+                outlet.is_some_and(|outlet| outlet.opening != 0.0)
+            };
+            let bags = &seen.moment.snapshot.bags;
+            let bags: Vec<usize> = (0..bags.len()).filter(|&i| open(&bags[i])).collect();
+            if !bags.is_empty() {
+                self.waiting.push(Hand::Order(Order::Stop { bags }));
+            }
+        }
+        self.lift = None;
+        let way = Way { from, goal, again, limit: None };
+        self.send_lift(Box::new((*lift).clone()), way, false);
+    }
+
+    /// Puts the lift on screen where another yard was.
+    pub fn begin(&self, shown: &mut Shown) {
+        let Moment { parts, snapshot, .. } = self.seen();
+        shown.begin(self.scene().clone(), parts, snapshot);
+    }
+
+    /// Puts what is looked at on screen.
+    pub fn show(&self, shown: &mut Shown, units: System) {
+        let Moment { parts, snapshot, findings } = self.seen();
+        shown.units = units;
+        shown.go_on(parts, snapshot, findings);
+    }
+}

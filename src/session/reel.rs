@@ -1,0 +1,183 @@
+//! What has been seen of a lift: its moments in turn, each with the measures that are
+//! plotted along the time line.
+
+use crate::debrief::Moment;
+use crate::scene::Scene;
+use crate::snapshot::{Part, Snapshot, StackState};
+use crate::units::System;
+use std::sync::Arc;
+
+/// More moments than this, 17 minutes of them, and every second one is let go.
+const AT_MOST: usize = 20_000;
+
+/// What is plotted, one plot each.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Plot {
+    Gap,
+    Height,
+    Pressure,
+    Load,
+    Tilt,
+    Margin,
+}
+
+impl Plot {
+    pub const ALL: [(Plot, &str); 6] = [
+        (Plot::Gap, "Gap at the limbs"),
+        (Plot::Height, "Height of the bags"),
+        (Plot::Pressure, "Pressure in the bags"),
+        (Plot::Load, "Load on limbs, stacks"),
+        (Plot::Tilt, "Roll, nose down"),
+        (Plot::Margin, "Thrust line to edge"),
+    ];
+
+    /// A value of it, as it is said.
+    pub fn say(self, units: System, value: f64) -> String {
+        match self {
+            Self::Gap | Self::Height | Self::Margin => units.gap(value),
+            Self::Pressure => units.pressure(value),
+            Self::Load => units.force(value),
+            Self::Tilt => units.angle(value),
+        }
+    }
+}
+
+/// One line of a plot.
+pub struct Line {
+    pub plot: Plot,
+    pub name: String,
+    read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>,
+}
+
+/// A moment, and the value of every line then.
+pub struct Record {
+    pub tick: u64,
+    pub moment: Moment,
+    /// So many of the orders had been said.
+    pub said: usize,
+    values: Box<[f32]>,
+}
+
+/// A lift as it was seen.
+#[derive(Clone)]
+pub struct Reel {
+    pub scene: Arc<Scene>,
+    pub lines: Arc<Vec<Line>>,
+    records: Vec<Arc<Record>>,
+}
+
+fn lines(scene: &Scene) -> Vec<Line> {
+    let mut out = Vec::new();
+    let mut line = |plot: Plot, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
+        out.push(Line { plot, name: name.to_owned(), read });
+    };
+    for (i, limb) in scene.limbs.iter().enumerate() {
+        let gap = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.gap_m);
+        line(Plot::Gap, &limb.name, Box::new(gap));
+        let load = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.load_n);
+        line(Plot::Load, &limb.name, Box::new(load));
+    }
+    for (i, bag) in scene.bags.iter().enumerate() {
+        let height = move |s: &Snapshot| s.bags.get(i).map_or(f64::NAN, |b| b.height_m);
+        line(Plot::Height, &bag.name, Box::new(height));
+        let pressure = move |s: &Snapshot| s.bags.get(i).map_or(f64::NAN, |b| b.gauge_pa);
+        line(Plot::Pressure, &bag.name, Box::new(pressure));
+    }
+    for (i, stack) in scene.stacks.iter().enumerate() {
+        let load = move |s: &Snapshot| s.stacks.get(i).map_or(f64::NAN, |s| s.load_n);
+        line(Plot::Load, &stack.name, Box::new(load));
+        let margin = move |s: &Snapshot| {
+            s.stacks.get(i).and_then(StackState::least_margin_m).unwrap_or(f64::NAN)
+        };
+        line(Plot::Margin, &stack.name, Box::new(margin));
+    }
+    line(Plot::Tilt, "roll", Box::new(|s| s.vehicle.roll_rad));
+    line(Plot::Tilt, "nose down", Box::new(|s| s.vehicle.pitch_rad));
+    out
+}
+
+/// Reads the lines off a moment.
+pub fn record(lines: &[Line], tick: u64, moment: Moment, said: usize) -> Arc<Record> {
+    let values = lines.iter().map(|line| (line.read)(&moment.snapshot) as f32).collect();
+    Arc::new(Record { tick, moment, said, values })
+}
+
+impl Reel {
+    /// Begins with the moment before the orders.
+    pub fn new(scene: Arc<Scene>, first: Moment) -> Self {
+        let lines = Arc::new(lines(&scene));
+        let records = vec![record(&lines, 0, first, 0)];
+        Self { scene, lines, records }
+    }
+
+    pub fn start(&self) -> &Snapshot {
+        &self.records[0].moment.snapshot
+    }
+
+    pub fn len(&self) -> usize {
+        self.records.len()
+    }
+
+    /// A record by its place; the last one beyond the end.
+    pub fn at(&self, i: usize) -> &Arc<Record> {
+        &self.records[i.min(self.records.len() - 1)]
+    }
+
+    pub fn last(&self) -> &Arc<Record> {
+        self.at(usize::MAX)
+    }
+
+    /// The place of the first record that is not before a time, or none.
+    pub fn find(&self, t_s: f64) -> Option<usize> {
+        // A record's time may miss what was asked for by rounding.
+        let after = self.records.partition_point(|r| r.moment.snapshot.t_s < t_s - 1e-6);
+        (after < self.records.len()).then_some(after)
+    }
+
+    pub fn extend(&mut self, new: impl IntoIterator<Item = Arc<Record>>) {
+        self.records.extend(new);
+    }
+
+    /// Lets every second record go where there are too many; true where it did.
+    pub fn thin(&mut self) -> bool {
+        if self.records.len() <= AT_MOST {
+            return false;
+        }
+        let mut i = 0;
+        self.records.retain(|_| {
+            i += 1;
+            i % 2 == 1
+        });
+        true
+    }
+
+    pub fn truncate(&mut self, len: usize) {
+        self.records.truncate(len);
+    }
+
+    pub fn history(&self) -> Vec<&Snapshot> {
+        self.records.iter().map(|r| &r.moment.snapshot).collect()
+    }
+
+    /// Times, s, and values of one line.
+    pub fn trace(&self, line: usize) -> impl Iterator<Item = (f64, f64)> + '_ {
+        self.records.iter().map(move |r| (r.moment.snapshot.t_s, f64::from(r.values[line])))
+    }
+
+    /// The value of one line at a moment of the same lift.
+    pub fn value(&self, line: usize, now: &Snapshot) -> f64 {
+        (self.lines[line].read)(now)
+    }
+
+    /// The largest value of a plot's nth line.
+    pub fn most(&self, plot: Plot, nth: usize) -> f64 {
+        let line = (0..self.lines.len()).filter(|&i| self.lines[i].plot == plot).nth(nth);
+        line.map_or(0.0, |i| self.trace(i).map(|(_, v)| v).fold(0.0, f64::max))
+    }
+
+    /// A list of parts, shared with the last record where it is the same.
+    pub fn parts(&self, now: &[Part]) -> Arc<Vec<Part>> {
+        let last = &self.last().moment.parts;
+        if last.as_slice() == now { last.clone() } else { Arc::new(now.to_vec()) }
+    }
+}

@@ -1,0 +1,137 @@
+//! What a session can open: the scenes on the shelf, the user's own among them, set-ups that
+//! were left unsaved, and vehicles to begin with. And where a user's files are.
+
+use crate::draft::Draft;
+use crate::draft::keep::{self, Kept};
+use crate::scene::doc::Node;
+use crate::scene::{self, Loaded, Scene, vehicle_names};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Where a session keeps a user's own scenes, and what is not saved yet.
+#[derive(Clone, Debug)]
+pub struct Folders {
+    /// Where set-ups are saved.
+    pub scenes: PathBuf,
+    /// Where unsaved ones are kept; none keeps nothing.
+    pub unsaved: Option<PathBuf>,
+}
+
+impl Folders {
+    /// Everything below one folder.
+    pub fn below(dir: &Path) -> Self {
+        Self { scenes: dir.join("scenes"), unsaved: Some(dir.join("unsaved")) }
+    }
+
+    /// The user's scenes are those on the shelf already.
+    fn are_the_shelf(&self) -> bool {
+        self.scenes == Path::new(scene::FOLDER)
+    }
+}
+
+/// What there is to open.
+pub struct Scenes {
+    scenes: Vec<Arc<Scene>>,
+    /// What each scene was read from.
+    docs: Vec<Node>,
+    unsaved: Vec<Kept>,
+    vehicles: Vec<String>,
+    folders: Folders,
+    chosen: usize,
+}
+
+impl Scenes {
+    /// The shelf, and what a user has in these folders; what of it cannot be read, if
+    /// anything, in one sentence.
+    pub fn new(shelf: Vec<Loaded>, folders: Folders) -> (Self, Option<String>) {
+        let (scenes, docs) = shelf.into_iter().map(|l| (Arc::new(l.scene), l.doc)).unzip();
+        let (unsaved, vehicles) = (Vec::new(), vehicle_names());
+        let mut all = Self { scenes, docs, unsaved, vehicles, folders, chosen: 0 };
+        all.look_for_unsaved();
+        let unread = all.look_for_own();
+        (all, unread)
+    }
+
+    /// Puts what the user has saved at the end of the shelf, unless it comes from the shelf's
+    /// own folder; gives what of it cannot be read, if anything.
+    fn look_for_own(&mut self) -> Option<String> {
+        if self.folders.are_the_shelf() {
+            return None;
+        }
+        let mut unread = None;
+        for source in scene::files_in(&self.folders.scenes) {
+            match scene::load_from(&source, &[]) {
+                Ok(Loaded { scene, doc }) => {
+                    self.scenes.push(Arc::new(scene));
+                    self.docs.push(doc);
+                }
+                Err(problems) => {
+                    let first = problems.into_iter().next();
+                    unread = first.map(|p| format!("A scene of yours cannot be used. {p}"));
+                }
+            }
+        }
+        unread
+    }
+
+    /// Looks again for set-ups that were left unsaved.
+    pub fn look_for_unsaved(&mut self) {
+        self.unsaved = self.folders.unsaved.as_deref().map(keep::list).unwrap_or_default();
+    }
+
+    /// The scenes on the shelf, in its order.
+    pub fn all(&self) -> &[Arc<Scene>] {
+        &self.scenes
+    }
+
+    /// What a scene of the shelf was read from.
+    pub fn doc(&self, index: usize) -> Option<&Node> {
+        self.docs.get(index)
+    }
+
+    /// Set-ups that were left unsaved, the latest first.
+    pub fn unsaved(&self) -> &[Kept] {
+        &self.unsaved
+    }
+
+    /// Vehicles to begin with from nothing, by their names.
+    pub fn vehicles(&self) -> &[String] {
+        &self.vehicles
+    }
+
+    /// Where the user's files are.
+    pub fn folders(&self) -> &Folders {
+        &self.folders
+    }
+
+    /// The place of the chosen scene on the shelf.
+    pub fn chosen(&self) -> usize {
+        self.chosen
+    }
+
+    /// Chooses a scene by its place; the last one beyond the end.
+    pub fn choose(&mut self, index: usize) {
+        self.chosen = index.min(self.scenes.len().saturating_sub(1));
+    }
+
+    /// Chooses a scene by its name; the first where the shelf has none of this name.
+    pub fn choose_named(&mut self, name: &str) {
+        self.chosen = self.scenes.iter().position(|s| s.name == name).unwrap_or(0);
+    }
+
+    /// A set-up that was saved stands on the shelf from now on.
+    pub fn shelve_saved(&mut self, draft: &Draft) {
+        let (Some(_), Some(scene), false) = (draft.path(), draft.seen().ready(), draft.dirty())
+        else {
+            return;
+        };
+        let doc = draft.doc().clone();
+        match self.scenes.iter().position(|s| s.name == scene.name) {
+            Some(i) => (self.scenes[i], self.docs[i]) = (scene.clone(), doc),
+            None => {
+                self.scenes.push(scene.clone());
+                self.docs.push(doc);
+            }
+        }
+    }
+}

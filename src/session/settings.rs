@@ -1,0 +1,148 @@
+//! What a session remembers from one time to the next: a small RON file in the user's own
+//! folder. A damaged file is reported and replaced, never a reason not to start.
+
+use crate::files;
+use crate::units::System;
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Settings {
+    pub feet_and_pounds: bool,
+    pub large_text: bool,
+    /// Panels dark, for a dim room.
+    pub dark: bool,
+    /// Drawn without shadows and smooth edges, where the user has said so or the opposite.
+    /// Else the machine decides.
+    pub plain_graphics: Chosen,
+    /// Stand still when something goes wrong.
+    pub stop_if_amiss: bool,
+}
+
+/// What a user has chosen, if anything.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Chosen {
+    #[default]
+    ByItself,
+    On,
+    Off,
+}
+
+impl Settings {
+    /// Whether graphics are plain on a machine with a graphics card, or without.
+    pub fn plain(&self, no_card: bool) -> bool {
+        match self.plain_graphics {
+            Chosen::ByItself => no_card,
+            Chosen::On => true,
+            Chosen::Off => false,
+        }
+    }
+
+    pub fn choose_plain(&mut self, on: bool) {
+        self.plain_graphics = if on { Chosen::On } else { Chosen::Off };
+    }
+
+    pub fn units(&self) -> System {
+        if self.feet_and_pounds { System::Us } else { System::Si }
+    }
+}
+
+/// The settings and where they are kept: nowhere in a trial.
+pub struct Kept {
+    pub now: Settings,
+    written: Settings,
+    path: Option<PathBuf>,
+}
+
+impl Kept {
+    /// The usual settings, kept nowhere.
+    pub fn nowhere() -> Self {
+        Self { now: Settings::default(), written: Settings::default(), path: None }
+    }
+
+    /// Those in a file, which need not be there yet, and what was wrong with them.
+    pub fn read(path: &Path) -> (Self, Option<String>) {
+        let text = match std::fs::read_to_string(path) {
+            Ok(text) => Ok(text),
+            Err(why) if why.kind() == std::io::ErrorKind::NotFound => Ok("()".to_owned()),
+            Err(why) => Err(why.to_string()),
+        };
+        let read = text.and_then(|t| ron::from_str::<Settings>(&t).map_err(|e| e.to_string()));
+        let (now, trouble) = match read {
+            Ok(now) => (now, None),
+            Err(why) => (
+                Settings::default(),
+                Some(format!(
+                    "The settings in {} cannot be read ({why}). The usual ones are used and \
+                     will be written there with the next change.",
+                    path.display()
+                )),
+            ),
+        };
+        (Self { written: now.clone(), now, path: Some(path.to_owned()) }, trouble)
+    }
+
+    /// Writes what has changed; what could not be written, in one sentence.
+    pub fn keep(&mut self) -> Option<String> {
+        if self.now == self.written {
+            return None;
+        }
+        self.written = self.now.clone();
+        let path = self.path.as_ref()?;
+        let text = ron::ser::to_string_pretty(&self.now, ron::ser::PrettyConfig::default());
+        let written = text.map_err(|e| e.to_string()).and_then(|text| {
+            std::fs::create_dir_all(files::folder_of(path)).map_err(|e| e.to_string())?;
+            files::write(path, text + "\n").map_err(|e| e.source.to_string())
+        });
+        let why = written.err()?;
+        Some(format!("The settings cannot be kept in {}: {why}.", path.display()))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn settings_come_back_and_a_damaged_file_is_told_and_replaced() {
+        let folder = std::env::temp_dir().join(format!("inchwise-settings-{}", std::process::id()));
+        let path = folder.join("deep").join("settings.ron");
+        let (mut kept, trouble) = Kept::read(&path);
+        assert!(trouble.is_none(), "nothing there yet is no trouble");
+        kept.now.large_text = true;
+        kept.now.feet_and_pounds = true;
+        assert_eq!(kept.keep(), None);
+        assert_eq!(Kept::read(&path).0.now, kept.now);
+        for damaged in ["", "(large_text: 3)", "(colour: true)", "\u{0}\u{1}", "(large_text:"] {
+            std::fs::write(&path, damaged).unwrap();
+            let (mut again, trouble) = Kept::read(&path);
+            let said = trouble.unwrap_or_else(|| panic!("{damaged:?} is told"));
+            assert!(said.contains("settings.ron"), "{said}");
+            assert_eq!(again.now, Settings::default());
+            again.now.dark = true;
+            assert_eq!(again.keep(), None);
+            assert!(Kept::read(&path).0.now.dark, "and replaced");
+        }
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    /// Without a graphics card they are plain by themselves, until a hand says otherwise; what
+    /// it said is remembered on either machine.
+    #[test]
+    fn plain_graphics_are_chosen_by_the_machine_until_a_hand_does() {
+        let folder = std::env::temp_dir().join(format!("inchwise-plainly-{}", std::process::id()));
+        let path = folder.join("settings.ron");
+        let (mut kept, _) = Kept::read(&path);
+        assert!(kept.now.plain(true) && !kept.now.plain(false));
+        for on in [false, true] {
+            kept.now.choose_plain(on);
+            assert_eq!(kept.keep(), None);
+            let (again, trouble) = Kept::read(&path);
+            assert_eq!(trouble, None);
+            assert_eq!([false, true].map(|no_card| again.now.plain(no_card)), [on; 2]);
+        }
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+}

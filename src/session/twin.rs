@@ -1,0 +1,120 @@
+//! The twin of a lesson: the scene that differs in one choice, on paper and played by its own
+//! script.
+
+use super::background::{Pace, Progress, Results, Task};
+use super::play::TICKS_PER_RECORD;
+use super::reel::{Reel, record};
+use crate::debrief::Moment;
+use crate::lift::Lift;
+use crate::scene::{self, Scene};
+use std::sync::Arc;
+
+/// A lift that is played by its own script, ahead of who looks at it.
+pub struct Twin {
+    /// The file name that a lesson calls it by.
+    of: String,
+    seen: Option<Reel>,
+    /// None when it has come to its end.
+    coming: Option<Task<Seen>>,
+    scene: Arc<Scene>,
+}
+
+/// A moment of it, on its way to the reel.
+struct Seen {
+    tick: u64,
+    moment: Moment,
+    said: usize,
+}
+
+impl Twin {
+    /// Begins to play it; none where it cannot be read.
+    pub fn of(name: &str) -> Option<Self> {
+        let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
+        let played = scene.clone();
+        let coming = Task::spawn(move |results| play(played, results));
+        Some(Self { of: name.to_owned(), seen: None, coming: Some(coming), scene })
+    }
+
+    /// Whether a lesson calls it by this name.
+    pub fn is_of(&self, name: &str) -> bool {
+        self.of == name
+    }
+
+    /// Takes over what has been played; in step not before it has got to a time, s.
+    pub fn collect(&mut self, t_s: f64, pace: Pace) {
+        while let Some(coming) = &mut self.coming {
+            let there = |reel: &Reel| reel.last().moment.snapshot.t_s >= t_s;
+            let pace = if self.seen.as_ref().is_some_and(there) { Pace::Free } else { pace };
+            match coming.next_result(pace) {
+                Progress::Result(Seen { tick, moment, said }) => match &mut self.seen {
+                    Some(reel) => {
+                        let next = record(&reel.lines, tick, moment, said);
+                        reel.extend([next]);
+                        reel.thin();
+                    }
+                    None => self.seen = Some(Reel::new(self.scene.clone(), moment)),
+                },
+                Progress::Working => break,
+                Progress::Over => self.coming = None,
+            }
+        }
+    }
+
+    /// What has been seen of it: nothing while its vehicle still comes to rest.
+    pub fn reel(&self) -> Option<&Reel> {
+        self.seen.as_ref()
+    }
+
+    /// Whether it has come to its end.
+    pub fn over(&self) -> bool {
+        self.coming.is_none()
+    }
+}
+
+fn play(scene: Arc<Scene>, results: &Results<Seen>) {
+    let mut lift = Lift::new(scene);
+    let mut parts = Arc::new(lift.parts().to_vec());
+    let mut tick = 0;
+    loop {
+        if parts.as_slice() != lift.parts() {
+            parts = Arc::new(lift.parts().to_vec());
+        }
+        let moment = Moment {
+            parts: parts.clone(),
+            snapshot: lift.snapshot().clone(),
+            findings: lift.findings().to_vec(),
+        };
+        // Nobody may be looking any more.
+        let looked_at = results.hand_over(Seen { tick, moment, said: lift.said().len() });
+        if !looked_at || lift.done() {
+            break;
+        }
+        for _ in 0..TICKS_PER_RECORD {
+            lift.tick();
+            tick += 1;
+        }
+    }
+}
+
+/// The twin of the scene that is on screen, as its file says it; read once.
+#[derive(Default)]
+pub struct TwinScene {
+    name: Option<String>,
+    scene: Option<Box<Scene>>,
+}
+
+impl TwinScene {
+    /// Reads it where another one is asked for.
+    pub fn read(&mut self, name: Option<&String>) {
+        if self.name.as_ref() != name {
+            let read = |name: &String| Some(Box::new(scene::load(name, &[]).ok()?.scene));
+            self.scene = name.and_then(read);
+            self.name = name.cloned();
+        }
+    }
+
+    /// The scene; none where there is no twin, or it cannot be read.
+    pub fn scene(&self) -> Option<&Scene> {
+        self.scene.as_deref()
+    }
+}

@@ -1,0 +1,296 @@
+//! What went wrong, with its numbers, and how near each failure came.
+
+use super::moment::{BaseState, BeamState, CrossingState, Footing, PartKind};
+use crate::scene::{Cause, Scene};
+use crate::units::{Dimension, System};
+
+/// One thing that went wrong.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// When its limit was passed.
+    pub t_s: f64,
+    /// When it began to go wrong: findings are put in the order of cause by this.
+    pub began_s: f64,
+    /// Name of the part concerned.
+    pub part: String,
+    pub place: [f64; 3],
+    pub measured: Measured,
+    /// The index of the finding it follows from, or none where it came first.
+    pub follows: Option<usize>,
+}
+
+/// What was measured when a limit was passed: one variant for each way to fail.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Measured {
+    /// The vehicle travelled over the ground.
+    Slide { travel_m: f64, limit_m: f64 },
+    /// The vehicle rolled; the sign as in [`super::VehicleState::roll_rad`].
+    Roll { roll_rad: f64, limit_rad: f64 },
+    /// A part moved over another; `over` is that one's name, or none where the upper face of
+    /// a bag moved over its lower one.
+    KickOut { kind: PartKind, over: Option<String>, moved_m: f64, limit_m: f64 },
+    /// A stack's top moved sideways.
+    Topple { lean_m: f64, limit_m: f64, thrust: Option<LeastThrust> },
+    /// The load came down.
+    Drop { fallen_m: f64, limit_m: f64 },
+    /// A limb's load rose.
+    CasualtyLoad { load_n: f64, start_n: f64 },
+    /// A bag stood too high to carry.
+    BagHeight { height_m: f64, limit_m: f64 },
+    /// A bag's relief valve blew off at the pressure that limits it.
+    BagRelief { gauge_pa: f64, limit_pa: f64, force_n: f64, height_m: f64 },
+    /// A base went down into the ground.
+    Sink { base: BaseState, limit_m: f64 },
+    /// Timbers of a crib were crushed where they cross; `upper` is the name of the upper one.
+    Crush { upper: String, crossing: CrossingState, limit_m: f64 },
+    /// The beam cracked, or broke.
+    Beam(BeamState),
+}
+
+/// The loaded thrust line of a stack that is nearest to the edge of a layer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeastThrust {
+    /// The layer below it.
+    pub joint: usize,
+    /// Distance inside that layer's edge, m.
+    pub margin_m: f64,
+}
+
+/// A number, SI, and the limit it is held against.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    pub dimension: Dimension,
+    pub value: f64,
+    pub limit: Option<f64>,
+}
+
+/// How near a failure came at one part over the whole lift.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NearestApproach {
+    pub cause: Cause,
+    /// Name of the part.
+    pub part: String,
+    /// What `value` and `limit` are, both SI.
+    pub dimension: Dimension,
+    /// The measure where it was the largest share of its limit.
+    pub value: f64,
+    pub limit: f64,
+}
+
+impl Measured {
+    pub fn cause(&self) -> Cause {
+        match self {
+            Self::Slide { .. } => Cause::Slide,
+            Self::Roll { .. } => Cause::Roll,
+            Self::KickOut { .. } => Cause::KickOut,
+            Self::Topple { .. } => Cause::Topple,
+            Self::Drop { .. } => Cause::Drop,
+            Self::CasualtyLoad { .. } => Cause::CasualtyLoad,
+            Self::BagHeight { .. } | Self::BagRelief { .. } => Cause::BagOverload,
+            Self::Sink { .. } => Cause::Sink,
+            Self::Crush { .. } => Cause::Crush,
+            Self::Beam(_) => Cause::Beam,
+        }
+    }
+
+    /// The number that passed its limit.
+    pub fn reading(&self) -> Reading {
+        let of = |dimension, value, limit| Reading { dimension, value, limit: Some(limit) };
+        let length = |value, limit| of(Dimension::Length, value, limit);
+        match *self {
+            Self::Slide { travel_m, limit_m } => length(travel_m, limit_m),
+            Self::Roll { roll_rad, limit_rad } => of(Dimension::Angle, roll_rad, limit_rad),
+            Self::KickOut { moved_m, limit_m, .. } => length(moved_m, limit_m),
+            Self::Topple { lean_m, limit_m, .. } => length(lean_m, limit_m),
+            Self::Drop { fallen_m, limit_m } => length(fallen_m, limit_m),
+            Self::CasualtyLoad { load_n, .. } => {
+                Reading { dimension: Dimension::Force, value: load_n, limit: None }
+            }
+            Self::BagHeight { height_m, limit_m } => length(height_m, limit_m),
+            Self::BagRelief { gauge_pa, limit_pa, .. } => {
+                of(Dimension::Pressure, gauge_pa, limit_pa)
+            }
+            Self::Sink { base, limit_m } => length(base.deepest_m, limit_m),
+            Self::Crush { crossing, limit_m, .. } => length(crossing.set_m, limit_m),
+            Self::Beam(beam) => of(Dimension::Stress, beam.bending_pa, beam_limit_pa(&beam)),
+        }
+    }
+
+    /// Every number by a name that ends in its unit, the limit among them.
+    pub fn values(&self) -> Vec<(&'static str, f64)> {
+        match *self {
+            Self::Slide { travel_m, limit_m } => {
+                vec![("travel_m", travel_m), ("limit_m", limit_m)]
+            }
+            Self::Roll { roll_rad, limit_rad } => {
+                vec![("roll_deg", roll_rad.to_degrees()), ("limit_deg", limit_rad.to_degrees())]
+            }
+            Self::KickOut { moved_m, limit_m, .. } => {
+                vec![("moved_m", moved_m), ("limit_m", limit_m)]
+            }
+            Self::Topple { lean_m, limit_m, thrust } => vec![
+                ("lean_m", lean_m),
+                ("limit_m", limit_m),
+                ("thrust_margin_m", thrust.map_or(0.0, |t| t.margin_m)),
+            ],
+            Self::Drop { fallen_m, limit_m } => {
+                vec![("fallen_m", fallen_m), ("limit_m", limit_m)]
+            }
+            Self::CasualtyLoad { load_n, start_n } => {
+                vec![("load_n", load_n), ("start_n", start_n)]
+            }
+            Self::BagHeight { height_m, limit_m } => {
+                vec![("height_m", height_m), ("limit_m", limit_m)]
+            }
+            Self::BagRelief { gauge_pa, limit_pa, force_n, height_m } => vec![
+                ("gauge_pa", gauge_pa),
+                ("limit_pa", limit_pa),
+                ("force_n", force_n),
+                ("height_m", height_m),
+            ],
+            Self::Sink { base, limit_m } => vec![
+                ("sunk_m", base.deepest_m),
+                ("limit_m", limit_m),
+                ("load_n", base.load_n),
+                ("capacity_n", base.capacity_n),
+                ("set_m", base.set_m),
+            ],
+            Self::Crush { crossing, limit_m, .. } => vec![
+                ("set_m", crossing.set_m),
+                ("limit_m", limit_m),
+                ("bearing_pa", crossing.bearing_pa()),
+                ("bears_pa", crossing.bears_pa),
+                ("force_n", crossing.force_n),
+            ],
+            Self::Beam(beam) => vec![
+                ("bending_pa", beam.bending_pa),
+                ("limit_pa", beam_limit_pa(&beam)),
+                ("moment_nm", beam.moment_nm.abs()),
+                ("shear_pa", beam.shear_pa),
+                ("bearing_pa", beam.bearing_pa),
+                ("sag_m", beam.sag_m),
+            ],
+        }
+    }
+}
+
+/// The bending stress that the beam failed at.
+fn beam_limit_pa(beam: &BeamState) -> f64 {
+    if beam.broken { beam.rupture_pa } else { beam.cracks_pa }
+}
+
+impl Finding {
+    pub fn cause(&self) -> Cause {
+        self.measured.cause()
+    }
+
+    /// What happened, with its numbers.
+    pub fn say(&self, scene: &Scene, u: System) -> String {
+        let part = &self.part;
+        match &self.measured {
+            Measured::Slide { travel_m, limit_m } => format!(
+                "the vehicle slid {} over the ground where it bears (limit {})",
+                u.gap(*travel_m),
+                u.gap(*limit_m)
+            ),
+            Measured::Roll { roll_rad, limit_rad } => {
+                let [left, right] = scene.lies.sides();
+                let side = if *roll_rad > 0.0 { left } else { right };
+                format!(
+                    "the vehicle rolled {}, {side} up (limit {})",
+                    u.angle(roll_rad.abs()),
+                    u.angle(*limit_rad)
+                )
+            }
+            Measured::KickOut { kind, over, moved_m, limit_m } => {
+                let noun = if matches!(kind, PartKind::BagFace { .. }) { " bag" } else { "" };
+                let how = match over {
+                    None => format!(
+                        "rolled over: its upper face moved {} over its lower one",
+                        u.gap(*moved_m)
+                    ),
+                    Some(over) => {
+                        format!("left its seat: it moved {} over the {over}", u.gap(*moved_m))
+                    }
+                };
+                format!("the {part}{noun} {how} (limit {})", u.gap(*limit_m))
+            }
+            Measured::Topple { lean_m, limit_m, thrust } => {
+                let why = thrust.map_or_else(String::new, |LeastThrust { joint, margin_m }| {
+                    format!(
+                        "; the thrust line stood {} inside the edge above layer {joint}",
+                        u.gap(margin_m)
+                    )
+                });
+                format!(
+                    "the {part} stack leaned: its top moved {} (limit {}){why}",
+                    u.gap(*lean_m),
+                    u.gap(*limit_m)
+                )
+            }
+            Measured::Drop { fallen_m, limit_m } => format!(
+                "the load above {part} came down {} with nothing to catch it (limit {})",
+                u.gap(*fallen_m),
+                u.gap(*limit_m)
+            ),
+            Measured::CasualtyLoad { load_n, start_n } => format!(
+                "the load on the {part} rose to {} from {} at the start",
+                u.force(*load_n),
+                u.force(*start_n)
+            ),
+            Measured::BagHeight { height_m, limit_m } => format!(
+                "the {part} bag stands {} high, past what it can carry at (limit {})",
+                u.gap(*height_m),
+                u.gap(*limit_m)
+            ),
+            Measured::BagRelief { limit_pa, force_n, height_m, .. } => format!(
+                "the relief valve of the {part} bag blew off at {}: it can give no more than {} \
+                 at {}",
+                u.pressure(*limit_pa),
+                u.force(*force_n),
+                u.gap(*height_m)
+            ),
+            Measured::Sink { base, limit_m } => say_sink(part, base, *limit_m, u),
+            Measured::Crush { upper, crossing, limit_m } => format!(
+                "the timber of {part} is crushed: {upper} has sunk {} into the one below it \
+                 (limit {}), pressed with {} where the wood bears {}",
+                u.gap(crossing.set_m),
+                u.gap(*limit_m),
+                u.stress(crossing.bearing_pa()),
+                u.stress(crossing.bears_pa)
+            ),
+            Measured::Beam(beam) => say_beam(beam, scene.wood.rupture_variation(), u),
+        }
+    }
+}
+
+fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: System) -> String {
+    let noun = match base.of {
+        Footing::Stack(_) => " stack",
+        Footing::VoidFill(_) => "",
+        Footing::Capture(_) => " capture",
+    };
+    format!(
+        "the {part}{noun} sank {} into the ground at its deepest corner (limit {}); it presses \
+         with {}, and the soil under it bears {} at most",
+        u.gap(base.deepest_m),
+        u.gap(limit_m),
+        u.force(base.load_n),
+        u.force(base.capacity_n)
+    )
+}
+
+/// `variation` is the coefficient of variation of the wood's strength.
+fn say_beam(beam: &BeamState, variation: f64, u: System) -> String {
+    let (did, wood) = if beam.broken { ("broke in two", "bears") } else { ("cracks", "breaks at") };
+    format!(
+        "the beam {did} under {} of bending {} from its middle: {} in the wood, which {wood} {} \
+         give or take {:.0} %",
+        u.moment(beam.moment_nm.abs()),
+        u.gap(beam.at_m.abs()),
+        u.stress(beam.bending_pa),
+        u.stress(beam.rupture_pa),
+        100.0 * variation
+    )
+}

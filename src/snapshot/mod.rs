@@ -1,0 +1,16 @@
+//! What is known of a lift: plain data of one moment, which the world fills, and of what
+//! happened, which crew and watch note. Debrief and view read both. Holds no handle into the
+//! engine; each event says itself in words, and nobody reads those back.
+
+mod finding;
+mod jam;
+mod moment;
+mod order_record;
+
+pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
+pub use jam::Jam;
+pub use moment::{
+    BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
+    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, Thrust, VehicleState,
+};
+pub use order_record::{Ajar, OrderRecord, Refusal, Told};

@@ -1,0 +1,120 @@
+//! What the crew was told, and what came of it.
+
+use crate::scene::{Order, Scene};
+use crate::units::System;
+
+/// An entry of the crew's log.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OrderRecord {
+    pub t_s: f64,
+    pub told: Told,
+    /// Why it could not be done, or none where it was.
+    pub refused: Option<Refusal>,
+}
+
+/// What the crew is told.
+#[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Told {
+    Order(Order),
+    /// The officer's stop after the first failure: every valve is shut, no further order.
+    OfficerStop,
+}
+
+impl Told {
+    /// As it is said to the crew.
+    pub fn say(&self, scene: &Scene, units: System) -> String {
+        match self {
+            Self::Order(order) => order.say(scene, units),
+            Self::OfficerStop => {
+                "stop: something has gone wrong; every valve is shut, no further order".into()
+            }
+        }
+    }
+}
+
+/// Why an order could not be done. Indices are into the scene's lists.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[non_exhaustive]
+pub enum Refusal {
+    /// The bag's shut-off is closed.
+    LockedOut { bag: usize },
+    /// No hose goes to the bag.
+    NoHose { bag: usize },
+    /// The hose to the bag has burst.
+    HoseBurst { outlet: usize, bag: usize },
+    /// The outlet's hose goes to that bag already.
+    HoseTaken { outlet: usize, bag: usize },
+    /// The bag would be open to the air with pressure in it.
+    LosesAir { bag: usize, gauge_pa: f64, ajar: Ajar },
+    /// The chock is set already.
+    ChockSet { chock: usize },
+    /// The capture stack carries load.
+    CaptureLoaded { capture: usize, load_n: f64 },
+    /// There is too little room above the capture stack for a wedge.
+    NoRoom { capture: usize, room_m: f64 },
+    /// No wedge of at most `most_m` reaches the vehicle, which is `nearest_m` above the
+    /// capture stack; `used_up` where more timber would have helped.
+    NoWedge { capture: usize, nearest_m: f64, most_m: f64, used_up: bool },
+    /// What the order waits for had not come after this long, s.
+    GivenUp { after_s: f64 },
+}
+
+/// What leaves a bag open to the air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ajar {
+    NoHose,
+    NotLockedOut,
+}
+
+impl Refusal {
+    /// The reason in words, with what must come first where that mends it.
+    pub fn say(&self, scene: &Scene, units: System) -> String {
+        let bag_name = |bag: usize| &scene.bags[bag].name;
+        let outlet_name = |outlet: usize| &scene.air.outlets[outlet].name;
+        let capture_name = |capture: usize| &scene.captures[capture].name;
+        match *self {
+            Self::LockedOut { bag } => {
+                format!("{} is locked out; open its shut-off first", bag_name(bag))
+            }
+            Self::NoHose { bag } => {
+                format!("no hose goes to {}; move one there first", bag_name(bag))
+            }
+            Self::HoseBurst { outlet, bag } => format!(
+                "the {} hose has burst; nothing reaches {}",
+                outlet_name(outlet),
+                bag_name(bag)
+            ),
+            Self::HoseTaken { outlet, bag } => {
+                format!("the {} hose already goes to {}", outlet_name(outlet), bag_name(bag))
+            }
+            Self::LosesAir { bag, gauge_pa, ajar } => {
+                let why_open = match ajar {
+                    Ajar::NoHose => "has no hose",
+                    Ajar::NotLockedOut => "is not locked out",
+                };
+                let held = units.pressure(gauge_pa);
+                format!("{} holds {held} and {why_open}: it would lose its air", bag_name(bag))
+            }
+            Self::ChockSet { chock } => format!("{} is set already", scene.chocks[chock].name),
+            Self::CaptureLoaded { capture, load_n } => {
+                let load = units.force(load_n);
+                format!("{} carries {load}; raise the load off it first", capture_name(capture))
+            }
+            Self::NoRoom { capture, room_m } => {
+                format!("there are only {} above {}", units.gap(room_m), capture_name(capture))
+            }
+            Self::NoWedge { capture, nearest_m, most_m, used_up } => format!(
+                "no wedge of at most {} fits between {} and the vehicle, {} above it at the \
+                 nearest{}",
+                units.gap(most_m),
+                capture_name(capture),
+                units.gap(nearest_m),
+                if used_up { "; its timber is used up" } else { "" }
+            ),
+            Self::GivenUp { after_s } => {
+                format!("given up after {after_s:.0} s without getting there")
+            }
+        }
+    }
+}

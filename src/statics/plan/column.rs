@@ -1,0 +1,119 @@
+//! How the bags of a lift point stand under the vehicle, which follows an arc as it turns.
+
+use super::lift::LiftPlan;
+use super::points::LiftPoint;
+use super::step::Step;
+use crate::scene::Bag;
+use crate::statics::vehicle::State;
+use crate::statics::{column, panel};
+
+/// What a point is lifted by, and how far.
+#[derive(Clone, Copy)]
+pub(super) struct Pushed {
+    pub rise_m: f64,
+    pub force_n: f64,
+}
+
+/// How the bags of a point stand under what they lift, which follows an arc.
+#[derive(Clone, Debug)]
+pub struct ColumnState {
+    /// Way of what lies on the bags along the ground, m; towards the nose is positive.
+    pub way_m: f64,
+    pub lean: column::Lean,
+    /// Sideways force on the stack, N.
+    pub sideways_n: f64,
+    /// Height of all bags of the point together, m, and of each.
+    pub swell_m: f64,
+    pub gaps_m: Vec<f64>,
+}
+
+impl LiftPlan {
+    /// How the bags of a point stand at a rise, by the last order that ends at or below it.
+    /// Where no order fills them the lowest gives it all.
+    pub fn column(&self, point: &LiftPoint, rise_m: f64) -> ColumnState {
+        let up = &self.steps[..self.highest_at().map_or(0, |at| at + 1)];
+        let step = up.iter().rev().find(|s| s.rise_m <= rise_m + 1e-9);
+        let step = step.or_else(|| up.first());
+        let gaps_m = step.map_or_else(
+            || vec![0.0; point.bags.len()],
+            |s| point.bags.iter().map(|&b| s.bags[b].gap_m).collect(),
+        );
+        let moved = |s: &Step| point.bags.iter().position(|b| s.moved.contains(b));
+        let gives = step.and_then(moved).unwrap_or(0);
+        let state = self.at(rise_m);
+        let on = Pushed { rise_m, force_n: self.force_n(point, &state) };
+        self.column_with(point, &state, on, gaps_m, gives)
+    }
+
+    /// How the bags of a point stand at a state when all but one of them keep their gaps:
+    /// that one gives what is still missing for the rise.
+    ///
+    /// They have to give the rise, the slack, what sheet metal and soil cost, and what is lost
+    /// as they lean and as the face, which is higher further back, slips over them.
+    pub(super) fn column_with(
+        &self,
+        point: &LiftPoint,
+        state: &State,
+        on: Pushed,
+        mut gaps_m: Vec<f64>,
+        gives: usize,
+    ) -> ColumnState {
+        let turn = self.turn_rad(state);
+        let slope = self.face_rad + turn;
+        let (sin, cos) = slope.sin_cos();
+        let hold = self.face_mu.atan();
+        let tilt_rad = self.tilt_rad(point, state);
+        let side_m = point.bags.last().map_or(0.0, |&b| self.scene.bags[b].size[0]);
+        let way_m = state.lie.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
+            + column::touched_m(side_m, tilt_rad);
+        let force_n = on.force_n.max(0.0);
+        let upright = point.slack_m
+            + on.rise_m
+            + point.stiff_m * (1.0 - turn.cos())
+            + self.sunk_m(point, force_n);
+        let others: f64 = gaps_m.iter().sum::<f64>() - gaps_m[gives];
+        // Metal gives way along its normal: down and, where it slopes, along the ground too.
+        let lean = |gaps_m: &[f64], pressed_m: f64| {
+            let sides = point.bags.iter().map(|&b| self.scene.bags[b].size[0]);
+            let bags: Vec<column::ColumnBag> = sides
+                .zip(gaps_m)
+                .map(|(side_m, &gap_m)| column::ColumnBag { side_m, gap_m })
+                .collect();
+            let above = column::Above {
+                tilt_rad,
+                way_m: way_m + pressed_m * sin,
+                cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
+                room_m: point.room_m.map(|room| room * cos),
+            };
+            column::lean(&bags, above)
+        };
+        let mut pressed_m = 0.0;
+        let mut leans = lean(&gaps_m, pressed_m);
+        // What is lost hangs on the heights by less than a tenth: a few rounds settle it.
+        for _ in 0..6 {
+            let over = point.stops.map_or(f64::INFINITY, |stop| {
+                point.stiff_m + gaps_m[stop + 1..].iter().map(|gap| gap + Bag::FLAT_M).sum::<f64>()
+            });
+            let normal_n = force_n * (cos + leans.push * sin);
+            pressed_m = self.pressed_m(point, normal_n).min(over);
+            let lost = pressed_m * cos + leans.dip_m + leans.slip_m * slope.tan();
+            gaps_m[gives] = (upright + lost - others).max(0.0);
+            leans = lean(&gaps_m, pressed_m);
+        }
+        ColumnState {
+            way_m,
+            sideways_n: -leans.push * force_n,
+            lean: leans,
+            swell_m: gaps_m.iter().sum(),
+            gaps_m,
+        }
+    }
+
+    /// How far the metal over a point is pressed in along its normal by a force along it, m.
+    fn pressed_m(&self, point: &LiftPoint, normal_n: f64) -> f64 {
+        point.panel.map_or(0.0, |i| {
+            let p = &self.scene.vehicle.panels[i];
+            panel::height_lost_m(normal_n, p.stiffness_n_m, p.plateau_n, p.depth_m)
+        })
+    }
+}

@@ -1,0 +1,158 @@
+//! The lift on paper: where it lifts, every state of the vehicle on the way up, and what
+//! each order comes to.
+
+use super::points::LiftPoint;
+use super::step::{LeftOut, Step};
+use crate::membrane::Membrane;
+use crate::scene::Bag;
+use crate::statics::plane::LaidOut;
+use crate::statics::vehicle::{State, at_rise};
+use crate::statics::{air, bags, gap, ground, panel};
+use std::fmt;
+use std::sync::Arc;
+
+/// The lift itself.
+#[derive(Clone, Debug)]
+pub struct LiftPlan {
+    /// The scene that it is worked out for, in the plane that it is balanced in.
+    pub scene: Arc<LaidOut>,
+    /// Where the force acts as it lies, m.
+    pub place: [f64; 2],
+    /// The same place in the vehicle's frame.
+    pub lift: [f64; 2],
+    pub points: Vec<LiftPoint>,
+    pub sideways: Sideways,
+    pub states: Vec<State>,
+    /// Rise at which the load is off what it lay on, m: the lift and the far end carry it
+    /// alone, limbs apart.
+    pub off_m: f64,
+    /// The same as the states, without void fill.
+    pub unpacked: Vec<State>,
+    /// The same with weak inputs at either end: mass, and centre of mass.
+    pub changed: [Vec<State>; 4],
+    /// Rise at the end, m, and where that figure comes from.
+    pub rise_m: f64,
+    pub rise_from: RiseFrom,
+    pub steps: Vec<Step>,
+    /// Orders that could not be worked out.
+    pub left_out: Vec<LeftOut>,
+    /// Slope of the face that is lifted by, as it lies, rad.
+    pub face_rad: f64,
+    pub by_beam: bool,
+    /// Friction between that face and what lifts it.
+    pub face_mu: f64,
+}
+
+/// Where the rise at the end comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RiseFrom {
+    /// The orders raise it so far.
+    Orders,
+    /// No order raises anything: so far frees every limb.
+    Limbs,
+}
+
+impl fmt::Display for RiseFrom {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Orders => "what the orders raise",
+            Self::Limbs => "what frees every limb; the scene has no order `raise`",
+        })
+    }
+}
+
+/// Left against right once the load is off what it lay on. Bags that are filled alike push
+/// alike; what would roll the vehicle is held by the end that stays down, which bears over a
+/// width, and only what is too much for that goes on to the stacks.
+#[derive(Clone, Copy, Debug)]
+pub struct Sideways {
+    /// What would roll the vehicle over its length if the stacks bore alike, N m.
+    pub rolls_nm: f64,
+    /// What the end that stays down can hold of it, N m.
+    pub holds_nm: f64,
+    /// Where the stacks' forces act together, m along Z.
+    pub at_z: f64,
+}
+
+impl LiftPlan {
+    /// The vehicle at a rise.
+    pub fn at(&self, rise_m: f64) -> State {
+        at_rise(&self.states, rise_m)
+    }
+
+    /// The vehicle at full height.
+    pub fn end(&self) -> State {
+        self.at(self.rise_m)
+    }
+
+    /// Force of the vehicle on a point, N.
+    pub fn force_n(&self, point: &LiftPoint, state: &State) -> f64 {
+        point.share * state.lift_n
+    }
+
+    /// Height lost to sheet metal, m.
+    pub fn lost_m(&self, point: &LiftPoint, force_n: f64) -> f64 {
+        point.panel.map_or(0.0, |i| {
+            let p = &self.scene.vehicle.panels[i];
+            panel::height_lost_m(
+                force_n,
+                p.stiffness_n_m,
+                panel::yields_n(p.plateau_n, self.face_rad),
+                p.depth_m,
+            )
+        })
+    }
+
+    /// How far the stack of a point goes down under a force, m; nothing on hard ground.
+    pub fn sunk_m(&self, point: &LiftPoint, force_n: f64) -> f64 {
+        self.scene.ground.soil.map_or(0.0, |bed| {
+            let stack = &self.scene.stacks[point.stack];
+            let soil = ground::spring(bed, stack.bearing_area_m2(), stack.bearing_strip_m());
+            ground::settles_m(soil, force_n + point.dead_n)
+        })
+    }
+
+    /// Turn of the vehicle about its pivot since the start, rad.
+    pub fn turn_rad(&self, state: &State) -> f64 {
+        state.lie.pitch_rad - self.states[0].lie.pitch_rad
+    }
+
+    pub(super) fn highest_at(&self) -> Option<usize> {
+        let by_rise =
+            |(_, a): &(usize, &Step), (_, b): &(usize, &Step)| a.rise_m.total_cmp(&b.rise_m);
+        self.steps.iter().enumerate().max_by(by_rise).map(|(at, _)| at)
+    }
+
+    /// The order after which the load stands highest.
+    pub fn highest(&self) -> Option<&Step> {
+        self.steps.get(self.highest_at()?)
+    }
+
+    /// Tilt that the bags of a point have to take at a state, rad.
+    pub fn tilt_rad(&self, point: &LiftPoint, state: &State) -> f64 {
+        let turned = self.turn_rad(state);
+        if self.by_beam || point.wedged { turned } else { self.face_rad + turned }
+    }
+
+    /// The rise at which every limb has its gap, m; as far as was worked out where that is
+    /// not enough.
+    pub fn rise_that_frees(&self) -> f64 {
+        let free = |state: &State| {
+            self.scene.limbs.iter().enumerate().all(|(i, limb)| {
+                gap::gap_m(&self.scene, state.lie, i).is_none_or(|g| g >= limb.gap_needed_m)
+            })
+        };
+        let state = self.states.iter().find(|s| free(s)).or(self.states.last());
+        state.map_or(0.0, |s| s.rise_m)
+    }
+
+    /// Free air let into the bags until the load stands highest, m³.
+    pub fn air_used_m3(&self) -> f64 {
+        let empty_j = |b: &Bag| bags::air_j(Membrane::of_size(b.size), 0.0, 0.0);
+        let empty: f64 = self.scene.bags.iter().map(empty_j).sum();
+        self.highest().map_or(0.0, |at| {
+            let held: f64 = at.bags.iter().map(|b| b.air_j).sum();
+            air::free_air_m3(held + at.vented_j - empty)
+        })
+    }
+}

@@ -1,0 +1,86 @@
+//! One side of the lift against another: rises that differ roll the vehicle, and the far end
+//! holds against the roll as long as it can.
+
+use super::lift::LiftPlan;
+use super::points::LiftPoint;
+use super::step::{Step, mean};
+use crate::scene::Lie;
+use crate::statics::gap;
+use crate::statics::vehicle::State;
+
+/// The far end stands against a roll with all that it holds once the vehicle has rolled this
+/// much, rad: metal and packing give (assumed).
+const NOSE_GIVES_RAD: f64 = 0.005;
+
+impl LiftPlan {
+    /// Middle of the lift points along Z, m.
+    pub fn middle_z(&self) -> f64 {
+        mean(&self.points.iter().map(|p| self.scene.stacks[p.stack].at[1]).collect::<Vec<_>>())
+    }
+
+    /// Roll of the vehicle with each lift point at its rise, rad: the line through them.
+    pub(super) fn roll_rad(&self, rises_m: &[f64]) -> f64 {
+        let (middle, level) = (self.middle_z(), mean(rises_m));
+        let (mut moment, mut spread) = (0.0, 0.0);
+        for (point, rise) in self.points.iter().zip(rises_m) {
+            let z = self.scene.stacks[point.stack].at[1] - middle;
+            moment += z * (rise - level);
+            spread += z * z;
+        }
+        if spread > 1e-9 { (moment / spread).atan() } else { 0.0 }
+    }
+
+    /// Force of the vehicle on each point with the vehicle rolled, N. The far end stands
+    /// against the roll with all that it holds (see [`super::Sideways`]): the side that goes down is
+    /// eased, and the other one carries more. No side pulls.
+    pub(super) fn forces_n(&self, state: &State, roll_rad: f64) -> Vec<f64> {
+        let alike: Vec<f64> = self.points.iter().map(|p| self.force_n(p, state)).collect();
+        if roll_rad == 0.0 || self.points.len() < 2 {
+            return alike;
+        }
+        let side = &self.sideways;
+        let holds = side.holds_nm.max(1.0);
+        let level = (-side.rolls_nm / holds).clamp(-1.0, 1.0);
+        let share = (level + roll_rad / NOSE_GIVES_RAD).clamp(-1.0, 1.0);
+        let moment = side.rolls_nm + share * holds;
+        let middle = self.middle_z();
+        let arm = |p: &LiftPoint| self.scene.stacks[p.stack].at[1] - middle;
+        let spread: f64 = self.points.iter().map(|p| arm(p).powi(2)).sum();
+        let even = state.lift_n / self.points.len() as f64;
+        let forces: Vec<f64> =
+            self.points.iter().map(|p| (even + moment * arm(p) / spread).max(0.0)).collect();
+        let all: f64 = forces.iter().sum();
+        forces.iter().map(|n| if all > 0.0 { n * state.lift_n / all } else { 0.0 }).collect()
+    }
+
+    /// The gap at a limb after an order, m.
+    pub fn gap_m(&self, step: &Step, limb: usize) -> Option<f64> {
+        let lie = self.at(step.rise_m).lie;
+        self.rolled_gap_m(lie, limb, step.roll_rad)
+    }
+
+    /// Largest angle that the openings of the hoses leave between left and right, rad: the
+    /// rise goes as the air let in.
+    pub fn uneven_rad(&self) -> Option<f64> {
+        let rates: Vec<(f64, f64)> = self
+            .points
+            .iter()
+            .filter_map(|p| {
+                let o = self.scene.air().outlets.iter().find(|o| p.bags.contains(&o.to))?;
+                Some((self.scene.stacks[p.stack].at[1], o.conductance * o.opening))
+            })
+            .collect();
+        let [first, .., last] = rates.as_slice() else { return None };
+        let mean = f64::midpoint(first.1, last.1);
+        let apart = (last.0 - first.0).abs();
+        (apart > 0.1 && mean > 0.0)
+            .then(|| (self.rise_m * (first.1 - last.1).abs() / mean / apart).atan())
+    }
+
+    /// The gap at a limb with the vehicle rolled by an angle about the middle of the lift
+    /// points, m.
+    pub(super) fn rolled_gap_m(&self, lie: Lie, limb: usize, roll_rad: f64) -> Option<f64> {
+        let z = self.scene.limbs[limb].at[1] - self.middle_z();
+        Some(gap::gap_m(&self.scene, lie, limb)? + roll_rad.tan() * z)
+    }
+}

@@ -1,0 +1,129 @@
+//! Lift methods side by side.
+
+use super::{Row, Sheet, Verdict};
+use crate::scene::{Lies, Limb, Scene};
+use crate::statics::gap;
+use crate::statics::plan::LiftPlan;
+use crate::statics::vehicle::State;
+use crate::units::percent;
+use std::fmt::Write;
+
+/// Several sheets and one table over them.
+pub struct Comparison<'a> {
+    pub sheets: Vec<Sheet<'a>>,
+    /// What is compared, with one cell a sheet.
+    pub lines: Vec<(&'static str, Vec<String>)>,
+}
+
+/// How many loose pieces the crew carries and places.
+fn pieces(scene: &Scene) -> usize {
+    let stacks: usize = scene.stacks.iter().map(|s| s.layers * s.members + s.pads_m.len()).sum();
+    let captures: usize = scene.captures.iter().map(|c| 2 * (c.layers + c.steps + 1)).sum();
+    // Packing is counted as one piece a place: how many layers fit is found on the spot.
+    let beam = scene.beam.as_ref().map_or(0, |b| if b.shims { 3 } else { 1 });
+    let soles = (scene.stacks.iter().map(|s| s.sole))
+        .chain(scene.captures.iter().map(|c| c.sole))
+        .chain(scene.void_fill.iter().map(|f| f.sole));
+    stacks
+        + captures
+        + soles.flatten().count()
+        + beam
+        + scene.void_fill.len()
+        + scene.chocks.len()
+        + scene.bags.len()
+        + scene.wedges.len()
+}
+
+fn gains(sheet: &Sheet<'_>) -> String {
+    let u = sheet.units;
+    let Some((plan, lift)) = sheet.plan.as_ref().and_then(|p| Some((p, p.lift.as_ref()?))) else {
+        return "no lift".into();
+    };
+    let one = |(i, limb): (usize, &Limb)| {
+        let at = |state: &State| gap::gap_m(&plan.scene, state.lie, i);
+        match (at(&plan.start), at(&lift.end())) {
+            (Some(from), Some(to)) => {
+                format!(
+                    "{} {}, needs {}",
+                    limb.name,
+                    u.gap(to - from),
+                    u.gap(limb.gap_needed_m - from)
+                )
+            }
+            _ => format!("{} free", limb.name),
+        }
+    };
+    plan.scene.limbs.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// Puts sheets side by side.
+pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
+    let cells = |of: &dyn Fn(&Sheet<'_>) -> String| sheets.iter().map(of).collect::<Vec<_>>();
+    let lift = |s: &Sheet<'_>, show: &dyn Fn(&Sheet<'_>, &LiftPlan) -> String| {
+        s.plan.as_ref().and_then(|p| p.lift.as_ref()).map_or("no lift".to_owned(), |l| show(s, l))
+    };
+    let margin = |row: &Row| percent(row.margin().unwrap_or(0.0));
+    let lines = vec![
+        (
+            "lifts by",
+            cells(&|s| {
+                lift(s, &|s, l| {
+                    let how = if l.by_beam {
+                        "a beam through the openings".to_owned()
+                    } else if s.scene.lies != Lies::Roof {
+                        let side =
+                            if s.scene.lies == Lies::Wheels { "the sill" } else { "the roof rail" };
+                        format!("bags under {side}")
+                    } else {
+                        let panel = l.points.first().and_then(|p| p.panel);
+                        let face =
+                            panel.map_or("the body", |i| s.scene.vehicle.panels[i].name.as_str());
+                        format!("bags under {face}")
+                    };
+                    let wedge = if l.points.iter().any(|p| p.wedged) { ", wedged" } else { "" };
+                    format!("{how}{wedge}")
+                })
+            }),
+        ),
+        ("rise at the lift", cells(&|s| lift(s, &|s, l| s.units.gap(l.rise_m)))),
+        ("gap gained", cells(&gains)),
+        (
+            "lift force at the start",
+            cells(&|s| lift(s, &|s, l| s.units.force(l.at(l.off_m).lift_n))),
+        ),
+        (
+            "height lost",
+            cells(&|s| {
+                lift(s, &|s, l| {
+                    let swell = l.points.iter().map(|p| l.column(p, l.rise_m).swell_m);
+                    s.units.gap(swell.fold(0.0, f64::max) - l.rise_m)
+                })
+            }),
+        ),
+        ("free air", cells(&|s| lift(s, &|s, l| s.units.free_air(l.air_used_m3())))),
+        ("rows that hold", cells(&|s| s.count(Verdict::Holds).to_string())),
+        ("rows that are close", cells(&|s| s.count(Verdict::Close).to_string())),
+        ("rows that fail", cells(&|s| s.count(Verdict::Fails).to_string())),
+        ("weakest row", cells(&|s| s.weakest().map_or("none".into(), |r| r.what()))),
+        ("its margin", cells(&|s| s.weakest().map_or("none".into(), margin))),
+        ("pieces to place", cells(&|s| pieces(s.scene).to_string())),
+        ("orders to give", cells(&|s| s.scene.orders.len().to_string())),
+    ];
+    Comparison { sheets, lines }
+}
+
+impl Comparison<'_> {
+    /// The table as text: one block a method, so that it fits any terminal.
+    pub fn text(&self) -> String {
+        let mut out = String::from("Lift methods side by side\n");
+        for (column, sheet) in self.sheets.iter().enumerate() {
+            // Writing to a String cannot fail.
+            let _ = writeln!(out, "\n{}. {}", column + 1, sheet.scene.name);
+            for (what, cells) in &self.lines {
+                let _ = writeln!(out, "  {what:<30} {}", cells[column]);
+            }
+        }
+        let _ = writeln!(out, "\n{}", crate::scene::CAUTION);
+        out
+    }
+}

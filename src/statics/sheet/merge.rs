@@ -1,0 +1,43 @@
+//! Rows for a reader: parts of which the same is said share one.
+
+use super::figure::Limit;
+use super::quantity::Quantity;
+use super::row::Row;
+use crate::units::System;
+
+/// Whether the parts of a quantity can stand together in one heading.
+fn parts_share(quantity: &Quantity) -> bool {
+    !matches!(quantity, Quantity::RiseReached | Quantity::GapWithoutLift | Quantity::PackingRoom)
+}
+
+/// Whether two rows tell a reader the same of two parts: everything that would be printed of
+/// them is compared as it would be printed, in the units of the reader.
+fn says_the_same(one: &Row, other: &Row, units: System) -> bool {
+    let shown = |row: &Row| {
+        (
+            row.result.map(|f| f.show(units)),
+            row.limit.map(Limit::figure).map(|f| f.show(units)),
+            row.weak_limit.map(|f| f.show(units)),
+            row.spread.map(|ends| ends.map(|f| f.show(units))),
+        )
+    };
+    one.group == other.group
+        && !one.parts().is_empty()
+        && !other.parts().is_empty()
+        && one.quantity() == other.quantity()
+        && parts_share(one.quantity())
+        && (&one.numbers, &one.note) == (&other.numbers, &other.note)
+        && shown(one) == shown(other)
+}
+
+/// The rows for a reader: parts of which the same is said share a row.
+pub fn merged(rows: &[Row], units: System) -> Vec<Row> {
+    let mut out: Vec<Row> = Vec::new();
+    for row in rows {
+        match out.iter_mut().find(|r| says_the_same(r, row, units)) {
+            Some(first) => first.subject.parts.extend_from_slice(row.parts()),
+            None => out.push(row.clone()),
+        }
+    }
+    out
+}

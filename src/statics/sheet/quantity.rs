@@ -1,0 +1,198 @@
+//! What a row of the sheet is about: a quantity, and the parts of the scene that it is of.
+//! Data; [`super::words`] has the words.
+
+/// A heading of the sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Group {
+    Vehicle,
+    Lift,
+    Gap,
+    Bags,
+    Air,
+    Orders,
+    Stacks,
+    Beam,
+    Face,
+    Metal,
+    Ground,
+    Sliding,
+    Turn,
+}
+
+/// A part of the scene by its name, or an order by its index.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Part {
+    Stack(String),
+    Bag(String),
+    Limb(String),
+    Wedge(String),
+    VoidFill(String),
+    Capture(String),
+    Order(usize),
+}
+
+/// When a force of the lift is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum When {
+    /// Once the load is off what it lay on.
+    Start,
+    FullHeight,
+}
+
+/// What the vehicle bears on as it lies.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Bearing {
+    BodyOrRoof,
+    Body,
+    RoofRail,
+    TurningTyres,
+    LiftedTyres,
+    /// Sheet metal, by the panel's name.
+    Panel(String),
+    VoidFill(String),
+    Limb(String),
+}
+
+/// The end about which the vehicle turns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pivot {
+    Nose,
+    Tail,
+    Tyres,
+}
+
+/// What a row tells, of its part where it has one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Quantity {
+    /// All that a heading of the sheet stands for, where nothing of it can be worked out.
+    All(Group),
+    /// A part of the scene that cannot be read, by its key in the file.
+    LeftOut {
+        key: String,
+    },
+
+    /// How the vehicle lies.
+    RestPose,
+    Weight,
+    CentreHeight,
+    BearsOn(Bearing),
+    /// Where the end about which it turns stands along X.
+    TurnsAbout(Pivot),
+    /// Whether there is room for a void fill.
+    PackingRoom,
+
+    /// Force of the lift on all stacks together.
+    LiftForce(When),
+    /// Load on the stack of a lift point.
+    StackLoad(When),
+    /// An order that could not be worked out.
+    OrderLeftOut,
+    RollHeld,
+    RollFromHoses,
+
+    /// The gap of a scene that names no limb.
+    CasualtyGap,
+    /// The gap at a limb of a scene that lifts nothing.
+    GapWithoutLift,
+    Gap,
+    /// Load of a limb above what it was found with, with void fill in place and without.
+    LimbLoad,
+    LimbLoadUnpacked,
+
+    /// Heights and pressures of all bags.
+    BagByBag,
+    BagPressure,
+    BagHeight,
+    PairHeight,
+    /// Rise at the end of an order that gets stuck.
+    RiseReached,
+
+    CylinderAir,
+    /// Air, cylinders and time together.
+    AirUsed,
+    FreeAirUsed,
+    CylindersNeeded,
+    ValveTime,
+
+    HardestLoadedStack,
+    MostRoll,
+
+    /// Everything that the load does to a stack.
+    StackUnderLoad,
+    StackHeight,
+    HeightToBase,
+    EndsPastCrossing,
+    CrossingBearing,
+    RatedLoad,
+    ThrustLine,
+    ThrustLineAcross,
+    SidewaysForce,
+    ThrustSlope,
+    ThrustSlopeAtBase,
+
+    /// Moment, shear and deflection of the beam together.
+    BeamStrength,
+    OverhangDifference,
+    BeamMoment,
+    BeamMomentAgainstMean,
+    BeamMomentAgainstCrack,
+    BeamMomentPressedInMiddle,
+    BeamMomentStackOutwards,
+    BeamShear,
+    BeamBearing,
+    BeamDeflection,
+
+    FaceSlope,
+    FaceSlip,
+    BagShear,
+    BagTilt,
+    LightPastBend,
+
+    PanelForce {
+        panel: String,
+    },
+    PanelHeightLost {
+        panel: String,
+    },
+    /// Sheet metal where none lies over a bag.
+    PanelUnderBag,
+
+    /// The greatest pressure under any base.
+    GreatestBasePressure,
+    BasePressure,
+
+    GroundSlope,
+    Pull,
+    ChocksHold,
+    StakedChocksHold,
+
+    ChocksMissing,
+    Turned,
+    TurnedAgainstBalance,
+    FallIfBagLetsGo,
+    TyresPushed,
+}
+
+impl Quantity {
+    /// The quantity of a part.
+    pub fn of(self, part: Part) -> Subject {
+        Subject { parts: vec![part], quantity: self }
+    }
+}
+
+/// What a row is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Subject {
+    /// None for what is of the whole lift, several where a reader sees one row for them all.
+    pub parts: Vec<Part>,
+    pub quantity: Quantity,
+}
+
+impl From<Quantity> for Subject {
+    fn from(quantity: Quantity) -> Self {
+        Self { parts: Vec::new(), quantity }
+    }
+}

@@ -1,0 +1,209 @@
+//! Where the load's line runs down through a stack, and whether it stays inside and is steep
+//! enough for friction.
+
+use super::context::{RowContext, STATICS, stack_part};
+use crate::scene::{Cause, Lies, Stack};
+use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint};
+use crate::statics::sheet::{Figure, Group, Quantity, Row};
+use crate::statics::stacks::{self as crib, weight_n};
+use crate::tables::Material;
+
+/// The line along the vehicle, across it, and its slope.
+pub fn thrust(
+    d: &RowContext<'_>,
+    lift: &LiftPlan,
+    point: &LiftPoint,
+    force: f64,
+    stand: &ColumnState,
+) -> Vec<Row> {
+    let stack = &d.scene.stacks[point.stack];
+    let Some(line) = line_rows(d, stack, force, stand) else { return Vec::new() };
+    let mut rows: Vec<Row> = line.into();
+    rows.extend(slope_rows(d, stack, force, stand));
+    rows.extend(across_row(d, lift, point, stack, force));
+    rows
+}
+
+/// Across the vehicle, on ground that falls sideways.
+fn across_row(
+    d: &RowContext<'_>,
+    lift: &LiftPlan,
+    point: &LiftPoint,
+    stack: &Stack,
+    force: f64,
+) -> Option<Row> {
+    let u = d.units;
+    let cross = d.scene.ground.cross_slope_rad;
+    if cross == 0.0 {
+        return None;
+    }
+    let across = d.plan.across_n(lift, &lift.end()) * point.share;
+    let (joint, at, half) = weakest(&joints(d, stack, [0.0, across, force], 1))?;
+    Some(
+        Row::new(
+            Group::Stacks,
+            Quantity::ThrustLineAcross.of(stack_part(stack)),
+            Figure::Gap(at.abs()),
+        )
+        .by(
+            "e = (W sin slope (x_p - x_c) / (x_p - x_l) / V) d",
+            format!(
+                "{} / {} x depth, at the joint under layer {}",
+                u.force(across.abs()),
+                u.force(force),
+                joint + 1
+            ),
+            STATICS,
+        )
+        .at_most(Figure::Gap(half))
+        .warns(Cause::Topple)
+        .note(format!(
+            "The ground falls by {} across the vehicle, and the lifted end would swing downhill. \
+             Friction at the other end, which holds a part of it, is left out.",
+            u.angle(cross)
+        )),
+    )
+}
+
+/// A joint by the layer over it, where the load's line crosses it and half its bearing, m.
+type Joint = (usize, f64, f64);
+
+/// Every joint of a stack from the ground up, along X (axis 0) or Z (axis 1) of the plane that
+/// the lift is balanced in.
+fn joints(
+    d: &RowContext<'_>,
+    stack: &Stack,
+    [enters_m, sideways_n, load_n]: [f64; 3],
+    axis: usize,
+) -> Vec<Joint> {
+    // Even layers lie along the vehicle, which is across that plane where it is a cross-section.
+    let axis = if d.scene.lies() == Lies::Roof { axis } else { 1 - axis };
+    let joint = |k| {
+        let below = stack.height_m() - crib::joint_height_m(stack, k);
+        let at = crib::thrust_m(enters_m, sideways_n, load_n, below);
+        (k, at, stack.joint_half_m(k)[axis])
+    };
+    (0..=stack.layers_with_pads()).map(joint).collect()
+}
+
+/// The joint whose edge the load's line comes nearest to, or is furthest past.
+fn weakest(joints: &[Joint]) -> Option<Joint> {
+    let left = |(_, at, half): &Joint| half - at.abs();
+    joints.iter().copied().min_by(|a, b| left(a).total_cmp(&left(b)))
+}
+
+/// Where the load's line runs, and what pushes it.
+fn line_rows(
+    d: &RowContext<'_>,
+    stack: &Stack,
+    force: f64,
+    stand: &ColumnState,
+) -> Option<[Row; 2]> {
+    let u = d.units;
+    let enters = stand.lean.enters_m;
+    let height = stack.height_m();
+    // Along X: that is where the arc runs.
+    let joints = joints(d, stack, [enters, stand.sideways_n, force], 0);
+    let left: Vec<String> = joints.iter().map(|(_, at, half)| u.gap(half - at.abs())).collect();
+    let (joint, at, half) = weakest(&joints)?;
+    let towards = enters * stand.sideways_n.signum();
+    let below = height - crib::joint_height_m(stack, joint);
+    // The joint under the topmost layer may be at the load's own height.
+    let tipping = crib::tipping_n(force, half, towards, below.max(stack.timber.height_m));
+    // It leans by half a timber at most before it counts as going over.
+    let arm = stand.lean.height_m + below;
+    let leaned = crib::leaned_m(stack.timber.width_m / 2.0, stand.lean.eased_per_m, arm);
+    Some([
+        Row::new(
+            Group::Stacks,
+            Quantity::ThrustLine.of(stack_part(stack)),
+            Figure::Gap(at.abs()),
+        )
+        .by(
+            "e = e0 + (H/V) d",
+            format!(
+                "{} + {} / {} x depth, at the joint under layer {}",
+                u.gap(enters),
+                u.force(stand.sideways_n),
+                u.force(force),
+                joint + 1
+            ),
+            STATICS,
+        )
+        .at_most(Figure::Gap(half + leaned))
+        .or_only(Figure::Gap(half))
+        .warns(Cause::Topple)
+        .note(format!(
+            "Past half the bearing at the weakest joint the layers above rock on their edge and \
+                 lean, which eases the bags that push them: at half a timber of lean, past which a \
+                 stack counts as going over, by {}. Left at every joint from the ground up: {}.",
+            u.gap(leaned),
+            left.join(", ")
+        )),
+        Row::new(
+            Group::Stacks,
+            Quantity::SidewaysForce.of(stack_part(stack)),
+            Figure::Force(stand.sideways_n.abs()),
+        )
+        .by(
+            "H = V (c s / h - b), H_tip = V (b - e) / d",
+            format!(
+                "the bags' top would go {} along the ground, {} of it slips",
+                u.gap(stand.way_m),
+                u.gap(stand.lean.slip_m)
+            ),
+            "bag shear c = 0.5 assumed; statics",
+        )
+        .note(format!(
+            "The lift point follows an arc and drags the bags' top with it. {} brings the line to \
+                 the edge of the weakest joint.",
+            u.force(tipping.max(0.0))
+        )),
+    ])
+}
+
+/// Whether the line is too flat for friction, in the stack and under it.
+fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState) -> Vec<Row> {
+    let u = d.units;
+    let mu = |a, b| d.scene.friction(a, b).map(|p| p.friction(d.scene.ground.wet));
+    let timber = mu(Material::Timber, Material::Timber).unwrap_or([0.0; 2]);
+    let share = stand.sideways_n.abs() / force;
+    let mut rows = vec![
+        Row::new(Group::Stacks, Quantity::ThrustSlope.of(stack_part(stack)), Figure::Number(share))
+            .by(
+                "H / V against mu, timber on timber",
+                format!("{} / {}", u.force(stand.sideways_n.abs()), u.force(force)),
+                d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
+            )
+            .at_most(Figure::Number(timber[0]))
+            .or_only(Figure::Number(timber[1]))
+            .note("At every layer; less once it moves."),
+    ];
+    if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
+        let below = force + weight_n(stack);
+        let slope = d.scene.ground.slope_rad.hypot(d.scene.ground.cross_slope_rad).tan();
+        let share = stand.sideways_n.abs() / below + slope;
+        rows.push(
+            Row::new(
+                Group::Stacks,
+                Quantity::ThrustSlopeAtBase.of(stack_part(stack)),
+                Figure::Number(share),
+            )
+            .by(
+                "H / V + slope against mu, timber on ground",
+                format!(
+                    "{} / {} on {}",
+                    u.force(stand.sideways_n.abs()),
+                    u.force(below),
+                    d.scene.ground.surface
+                ),
+                d.scene
+                    .friction(Material::Timber, Material::Ground(d.scene.ground.surface))
+                    .map_or("", |p| p.source),
+            )
+            .at_most(Figure::Number(base[0]))
+            .or_only(Figure::Number(base[1])),
+        );
+    }
+    rows
+}

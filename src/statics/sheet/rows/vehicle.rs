@@ -1,0 +1,120 @@
+//! The vehicle as it lies.
+
+use super::context::{RowContext, STATICS};
+use crate::scene::{Lies, ProfilePoint};
+use crate::statics::plan::COM_SHARE;
+use crate::statics::sheet::{Bearing, Figure, Group, Part, Pivot, Quantity, Row};
+use crate::statics::supports::SupportKind;
+
+/// How the vehicle lies, what it bears on, and about what it turns.
+pub fn vehicle(d: &RowContext<'_>) -> Vec<Row> {
+    let mut rows: Vec<Row> = weight_rows(d).into();
+    rows.extend(bears_rows(d));
+    rows.extend(pivot_row(d));
+    let packing = d.scene.void_fill.iter().zip(&d.plan.packed);
+    rows.extend(packing.filter(|(_, packed)| !**packed).map(|(fill, _)| {
+        Row::missing(
+            Group::Vehicle,
+            Quantity::PackingRoom.of(Part::VoidFill(fill.name.clone())),
+            "there is no room for packing here; move `void_fill` or leave it out",
+        )
+    }));
+    rows
+}
+
+/// What it weighs, and where.
+fn weight_rows(d: &RowContext<'_>) -> [Row; 2] {
+    let (u, v, plan) = (d.units, &d.scene.vehicle, d.plan);
+    let known = d.scene.spread().mass_share;
+    let place = if d.on_roof() {
+        format!(
+            "nose down {}, x {}, left of the middle {}",
+            u.angle(plan.start.lie.pitch_rad),
+            u.span(plan.com[0]),
+            u.gap(plan.com[2])
+        )
+    } else {
+        let tyres_x = plan.start.lie.ground(v.profile.nose)[0];
+        format!(
+            "{} across from the tyres that it turns about; x runs across it, towards them",
+            u.span(tyres_x - plan.com[0])
+        )
+    };
+    let weak = match d.scene.lies() {
+        Lies::Roof => ["its place along the vehicle", "the wheelbase"],
+        Lies::Wheels => ["its place across the vehicle", "the track"],
+        _ => ["its height on the upright vehicle", "itself"],
+    };
+    [
+        Row::new(Group::Vehicle, Quantity::Weight, Figure::Force(plan.weight_n))
+            .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
+            .between([1.0 - known, 1.0 + known].map(|s| Figure::Force(s * plan.weight_n)))
+            .note(format!("Load, fuel and people: {:.0} % either way (assumed).", 100.0 * known)),
+        Row::new(Group::Vehicle, Quantity::CentreHeight, Figure::Span(plan.com[1]))
+            .by("turned over with its outline", place, "geometry of the outline")
+            .note(format!(
+                "It rests where its weight falls between two points of the outline. Weak: {} is \
+                 known to {:.0} % of {} (assumed).",
+                weak[0],
+                100.0 * COM_SHARE,
+                weak[1]
+            )),
+    ]
+}
+
+/// What it bears on before anything is done.
+fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
+    let plan = d.plan;
+    let loads = plan.balance.supports.iter().zip(&plan.start.loads_n).filter(|(_, n)| **n > 1.0);
+    loads.map(move |(support, n)| {
+        let x = plan.start.lie.ground(support.point)[0];
+        let on = match support.on {
+            SupportKind::Ground => bears_on(d, support.point),
+            SupportKind::Panel(i) => Bearing::Panel(d.scene.vehicle.panels[i].name.clone()),
+            SupportKind::VoidFill(i) => Bearing::VoidFill(d.scene.void_fill[i].name.clone()),
+            SupportKind::Limb(i) => Bearing::Limb(d.scene.limbs[i].name.clone()),
+        };
+        Row::new(Group::Vehicle, Quantity::BearsOn(on), Figure::Force(*n)).by(
+            "moments and forces cancel",
+            format!("at x {}", d.units.span(x)),
+            STATICS,
+        )
+    })
+}
+
+/// Where the end stands about which it turns.
+fn pivot_row(d: &RowContext<'_>) -> Option<Row> {
+    let (u, plan) = (d.units, d.plan);
+    let state = d.lift()?.end();
+    let pivot = plan.pivot_x(&state)?;
+    let end = match (d.on_roof(), pivot > plan.com[0]) {
+        (true, true) => Pivot::Nose,
+        (true, false) => Pivot::Tail,
+        (false, _) => Pivot::Tyres,
+    };
+    Some(
+        Row::new(Group::Vehicle, Quantity::TurnsAbout(end), Figure::Span(pivot))
+            .by(
+                "x_p = sum N x / sum N",
+                format!(
+                    "ground {}, void fill {}",
+                    u.force(plan.on_ground_n(&state)),
+                    u.force(plan.on_fill_n(&state))
+                ),
+                STATICS,
+            )
+            .note("Stabilise this end first: everything that is not lifted bears here."),
+    )
+}
+
+/// What of the outline a point belongs to.
+fn bears_on(d: &RowContext<'_>, point: ProfilePoint) -> Bearing {
+    let outline = &d.scene.vehicle.profile;
+    match d.scene.lies() {
+        Lies::Roof => Bearing::BodyOrRoof,
+        _ if point == outline.nose => Bearing::TurningTyres,
+        Lies::Wheels if point == outline.deck_rear => Bearing::LiftedTyres,
+        _ if point == outline.deck_rear => Bearing::RoofRail,
+        _ => Bearing::Body,
+    }
+}

@@ -1,0 +1,177 @@
+//! The words of the sheet: headings, parts, quantities and verdicts as a reader sees them.
+//! Nothing reads them back.
+
+use super::quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
+use super::row::{Row, Verdict};
+use std::borrow::Cow;
+use std::fmt;
+
+impl Verdict {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Holds => "holds",
+            Self::Close => "close",
+            Self::Fails => "fails",
+        }
+    }
+}
+
+impl Group {
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Vehicle => "Vehicle as it lies",
+            Self::Lift => "Lift force",
+            Self::Gap => "Gap and limbs",
+            Self::Bags => "Bags",
+            Self::Air => "Air",
+            Self::Orders => "Order by order",
+            Self::Stacks => "Stacks",
+            Self::Beam => "Beam",
+            Self::Face => "Lifted face",
+            Self::Metal => "Sheet metal",
+            Self::Ground => "Ground",
+            Self::Sliding => "Sliding",
+            Self::Turn => "Turn about the tyres",
+        }
+    }
+}
+
+impl fmt::Display for Part {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Stack(name)
+            | Self::Bag(name)
+            | Self::Limb(name)
+            | Self::Wedge(name)
+            | Self::VoidFill(name)
+            | Self::Capture(name) => f.write_str(name),
+            Self::Order(index) => write!(f, "Order {}", index + 1),
+        }
+    }
+}
+
+impl fmt::Display for Bearing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::BodyOrRoof => f.write_str("body or roof"),
+            Self::Body => f.write_str("body"),
+            Self::RoofRail => f.write_str("roof rail"),
+            Self::TurningTyres => f.write_str("tyres that it turns about"),
+            Self::LiftedTyres => f.write_str("tyres of the lifted side"),
+            Self::Panel(name) => f.write_str(name),
+            Self::VoidFill(name) => write!(f, "void fill {name}"),
+            Self::Limb(name) => write!(f, "limb {name}"),
+        }
+    }
+}
+
+impl Subject {
+    /// The heading of a row: "left: height".
+    fn heading(&self) -> String {
+        let parts: Vec<String> = self.parts.iter().map(Part::to_string).collect();
+        let (parts, words) = (parts.join(", "), self.quantity.words());
+        match &self.quantity {
+            Quantity::RiseReached => format!("{parts} {words}"),
+            Quantity::GapWithoutLift | Quantity::PackingRoom => format!("{words} {parts}"),
+            _ if self.parts.is_empty() => words.into_owned(),
+            _ => format!("{parts}: {words}"),
+        }
+    }
+}
+
+impl Quantity {
+    /// Its words, without its part.
+    fn words(&self) -> Cow<'static, str> {
+        Cow::Borrowed(match self {
+            Self::All(group) => group.title(),
+            Self::LeftOut { key } => return format!("Part of `{key}` is left out").into(),
+            Self::RestPose => "How it lies",
+            Self::Weight => "Weight",
+            Self::CentreHeight => "Centre of mass above the ground",
+            Self::BearsOn(what) => return format!("Bears on {what}").into(),
+            Self::TurnsAbout(pivot) => pivot.words(),
+            Self::PackingRoom => "Void fill",
+            Self::LiftForce(When::Start) => "All stacks together, at the start",
+            Self::LiftForce(When::FullHeight) => "All stacks together, at full height",
+            Self::StackLoad(When::Start) => "load on the stack at the start",
+            Self::StackLoad(When::FullHeight) => "load on the stack at full height",
+            Self::OrderLeftOut => "An order",
+            Self::RollHeld => "Left against right: roll that the far end holds",
+            Self::RollFromHoses => "Roll from hoses that open unlike",
+            Self::CasualtyGap => "Gap at the casualty",
+            Self::GapWithoutLift => "Gap at",
+            Self::Gap => "gap",
+            Self::LimbLoad => "load above what it was found with",
+            Self::LimbLoadUnpacked => "... without void fill",
+            Self::BagByBag => "Bag by bag",
+            Self::BagPressure => "pressure needed",
+            Self::BagHeight => "height asked of it",
+            Self::PairHeight => "height of the pair together",
+            Self::RiseReached => "gets to",
+            Self::CylinderAir => "Free air that one cylinder gives",
+            Self::AirUsed => "Air used",
+            Self::FreeAirUsed => "Free air used",
+            Self::CylindersNeeded => "Cylinders needed",
+            Self::ValveTime => "Time with valves open",
+            Self::HardestLoadedStack => "hardest loaded stack",
+            Self::MostRoll => "most that it rolls",
+            Self::StackUnderLoad => "load",
+            Self::StackHeight => "height",
+            Self::HeightToBase => "height to base",
+            Self::EndsPastCrossing => "ends past the crossing",
+            Self::CrossingBearing => "bearing at a crossing",
+            Self::RatedLoad => "load against its rating",
+            Self::ThrustLine => "thrust line off the middle",
+            Self::ThrustLineAcross => "thrust line across, off the middle",
+            Self::SidewaysForce => "sideways force at its top",
+            Self::ThrustSlope => "slope of the thrust line",
+            Self::ThrustSlopeAtBase => "slope of the thrust at the base",
+            Self::BeamStrength => "Moment, shear and deflection",
+            Self::OverhangDifference => "Overhang past the body, unlike by",
+            Self::BeamMoment => "Moment between the shims",
+            Self::BeamMomentAgainstMean => "Moment against mean strength",
+            Self::BeamMomentAgainstCrack => "Moment against what cracks it",
+            Self::BeamMomentPressedInMiddle => "Were it pressed in its middle: moment",
+            Self::BeamMomentStackOutwards => "Stack moved outwards: moment",
+            Self::BeamShear => "Shear",
+            Self::BeamBearing => "Bearing at a shim",
+            Self::BeamDeflection => "Ends bend up by",
+            Self::FaceSlope => "Slope of the face against friction alone",
+            Self::FaceSlip => "slips along the face",
+            Self::BagShear => "sheared by",
+            Self::BagTilt => "tilt that its bags have to take",
+            Self::LightPastBend => "light past a bend of the outline",
+            Self::PanelForce { panel } => return format!("force on the {panel}").into(),
+            Self::PanelHeightLost { panel } => return format!("height lost to the {panel}").into(),
+            Self::PanelUnderBag => "Sheet metal under a bag",
+            Self::GreatestBasePressure => "Greatest pressure under a base",
+            Self::BasePressure => "pressure under it",
+            Self::GroundSlope => "Slope of the ground, before the lift",
+            Self::Pull => "Pull along the ground, at full height",
+            Self::ChocksHold => "Chocks have to hold",
+            Self::StakedChocksHold => "Staked chocks come to hold",
+            Self::ChocksMissing => "Chocks missing at the tyres",
+            Self::Turned => "Turned about its tyres at full height",
+            Self::TurnedAgainstBalance => "Turned, against its balance point",
+            Self::FallIfBagLetsGo => "Comes down if the bag lets go at full height",
+            Self::TyresPushed => "Tyres pushed along the ground, at full height",
+        })
+    }
+}
+
+impl Pivot {
+    fn words(self) -> &'static str {
+        match self {
+            Self::Nose => "Turns about its nose, at x",
+            Self::Tail => "Turns about its tail, at x",
+            Self::Tyres => "Turns about its tyres, at x across it",
+        }
+    }
+}
+
+impl Row {
+    /// What it tells of which parts, in words: "left: height".
+    pub fn what(&self) -> String {
+        self.subject.heading()
+    }
+}

@@ -1,0 +1,4 @@
+//! Draws over the yard what the eye cannot see.
+
+pub mod marks;
+pub mod paint;

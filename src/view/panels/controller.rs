@@ -1,0 +1,293 @@
+//! The left panel: the air controller with a raise and a lower button for each
+//! outlet, each bag with its gauge and shut-off, and what else the crew can be told.
+
+use super::input::{Input, Inputs};
+use super::state::LiftState;
+use super::widget::{self, Look, button, chip, dial, press, section};
+use crate::scene::Rest;
+use crate::session::{Action, Lever};
+use crate::units::System;
+use crate::view::theme;
+use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
+
+/// Keys of the outlets, raise and lower, from the first on.
+pub const OUTLET_KEYS: [(&str, &str); 3] = [("Q", "A"), ("W", "S"), ("E", "D")];
+
+pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.spacing_mut().item_spacing.y = 5.0;
+    ui.spacing_mut().interact_size.y = 22.0;
+    ui.horizontal(|ui| {
+        widget::heading(ui, "Air");
+        widget::soft(ui, whole_pressure(s.units, s.now.cylinder_pa))
+            .on_hover_text("Pressure in the cylinder");
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let text = format!("Valve {:.0} %", s.valve * 100.0);
+            let about = "How far a valve opens while it is held";
+            if chip(ui, press(&text, "V", about), false).clicked() {
+                actions.push(Action::NextValve);
+            }
+        });
+    });
+    for outlet in 0..s.scene.air.outlets.len() {
+        outlet_card(ui, s, outlet, actions);
+    }
+    ui.horizontal(|ui| {
+        // What else the crew can be told.
+        let half = 0.5 * (ui.available_width() - theme::STEP);
+        let about = "The cribs follow the load: layers are added and wedges driven snug";
+        if !s.scene.captures.is_empty()
+            && button(ui, press("Capture", "C", about), Look::Plain, half).clicked()
+        {
+            actions.push(Action::Capture);
+        }
+        if s.scene.chocks.iter().any(|c| !c.set)
+            && button(
+                ui,
+                press("Set chocks", "K", "Sets the chocks that lie ready"),
+                Look::Plain,
+                half,
+            )
+            .clicked()
+        {
+            actions.push(Action::SetChocks);
+        }
+    });
+    widget::heading(ui, "Bags");
+    for bag in 0..s.scene.bags.len() {
+        bag_card(ui, s, bag, actions);
+    }
+    for (capture, state) in s.scene.captures.iter().zip(&s.now.captures) {
+        let carries = if state.load_n > 1.0 {
+            format!("carries {}", s.units.force(state.load_n))
+        } else {
+            format!("{} free", s.units.gap(state.clearance_m.max(0.0)))
+        };
+        widget::soft(
+            ui,
+            format!("{}: {carries}, {} layers at hand", capture.name, state.steps_left),
+        );
+    }
+}
+
+/// A cylinder's pressure, which needs no decimals.
+fn whole_pressure(units: System, pa: f64) -> String {
+    match units {
+        System::Si => format!("cylinder {:.0} bar", pa / 1e5),
+        System::Us => format!("cylinder {}", units.pressure(pa)),
+    }
+}
+
+fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inputs) {
+    ui.spacing_mut().button_padding.y = 2.0;
+    let bag = s.now.bags.iter().position(|b| b.hose == Some(outlet));
+    let state = s.now.outlets.get(outlet).copied().unwrap_or_default();
+    theme::card(ui).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            let name = &s.scene.air.outlets[outlet].name;
+            ui.label(RichText::new(name).font(theme::bold(theme::BODY)));
+            if state.burst {
+                ui.label(
+                    RichText::new("hose burst")
+                        .font(theme::bold(theme::SMALL))
+                        .color(theme::VERMILION.on(ui)),
+                );
+            }
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                let to = bag.map_or("no bag", |b| s.scene.bags[b].name.as_str());
+                egui::ComboBox::from_id_salt(("hose", outlet))
+                    .selected_text(
+                        RichText::new(format!("to {to}")).font(theme::plain(theme::SMALL)),
+                    )
+                    .width(118.0)
+                    .truncate()
+                    .show_ui(ui, |ui| {
+                        for (i, choice) in s.scene.bags.iter().enumerate() {
+                            if ui.selectable_label(bag == Some(i), &choice.name).clicked() {
+                                actions.push(Action::MoveHose { outlet, to: i });
+                            }
+                        }
+                    });
+            });
+        });
+        ui.horizontal(|ui| {
+            let half = 0.5 * (ui.available_width() - theme::STEP);
+            let keys = OUTLET_KEYS.get(outlet).copied().unwrap_or(("", ""));
+            let held = s.held.get(outlet).copied().flatten();
+            for (way, text, key) in [(Lever::Up, "Raise", keys.0), (Lever::Down, "Lower", keys.1)] {
+                let moving = match way {
+                    Lever::Up => state.opening > 0.0,
+                    Lever::Down => state.opening < 0.0,
+                };
+                let on = held == Some(way) || moving;
+                let look = if on { Look::On } else { Look::Plain };
+                let about = match way {
+                    Lever::Up => "Hold it: air flows into the bag at the hose",
+                    Lever::Down => "Hold it: air flows out of the bag at the hose",
+                };
+                let what = press(text, key, about);
+                if button(ui, what, look, half).is_pointer_button_down_on() {
+                    actions.push(Input::Hold(outlet, way));
+                }
+            }
+        });
+    });
+}
+
+fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
+    let (Some(state), about) = (s.now.bags.get(bag), &s.scene.bags[bag]) else { return };
+    theme::card(ui).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 3.0;
+        ui.horizontal_top(|ui| {
+            ui.vertical(|ui| {
+                ui.set_width(60.0);
+                let share = (state.gauge_pa / about.working_pa.max(1.0)) as f32;
+                dial(ui, share, state.relieving);
+                ui.allocate_ui_with_layout(
+                    vec2(60.0, 16.0),
+                    Layout::top_down(Align::Center),
+                    |ui| {
+                        ui.label(
+                            RichText::new(s.units.pressure(state.gauge_pa))
+                                .font(theme::bold(theme::SMALL)),
+                        );
+                    },
+                );
+            });
+            ui.vertical(|ui| {
+                ui.horizontal(|ui| {
+                    ui.label(RichText::new(&about.name).font(theme::bold(theme::BODY)))
+                        .on_hover_text(format!("lies on {}", rests_on(s, about.on)));
+                    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                        let (text, about) = if state.locked_out {
+                            ("Locked", "Locked out: the shut-off is closed; open it again")
+                        } else {
+                            ("Lock out", "Close the shut-off at the bag")
+                        };
+                        let name = format!("Shut-off of {}", s.scene.bags[bag].name);
+                        let chip = widget::chip_called(
+                            ui,
+                            &name,
+                            press(text, "", about),
+                            state.locked_out,
+                        );
+                        if chip.clicked() {
+                            actions.push(Action::Shut { bag, closed: !state.locked_out });
+                        }
+                    });
+                });
+                let share = (state.height_m / state.height_limit_m.max(1e-3)) as f32;
+                widget::bar(ui, share, None, theme::BLUE.on(ui), 8.0);
+                ui.horizontal(|ui| {
+                    ui.label(
+                        RichText::new(s.units.gap(state.height_m)).font(theme::bold(theme::BODY)),
+                    );
+                    if state.relieving {
+                        ui.label(
+                            RichText::new("blows off")
+                                .font(theme::bold(theme::SMALL))
+                                .color(theme::VERMILION.on(ui)),
+                        );
+                    }
+                    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                        ui.label(
+                            RichText::new(s.units.force(state.force_n))
+                                .font(theme::bold(theme::BODY)),
+                        );
+                    });
+                });
+            });
+        });
+    });
+}
+
+/// What a bag lies on, in words.
+fn rests_on<'a>(s: &LiftState<'a>, on: Rest) -> &'a str {
+    let name = match on {
+        Rest::Stack(i) => s.scene.stacks.get(i).map(|x| x.name.as_str()),
+        Rest::Bag(i) => s.scene.bags.get(i).map(|x| x.name.as_str()),
+    };
+    name.unwrap_or("nothing")
+}
+
+/// What lies where, for the stage before the lift.
+pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
+    section(ui, "STACKS");
+    for (i, stack) in s.scene.stacks.iter().enumerate() {
+        theme::card(ui).show(ui, |ui| {
+            ui.label(RichText::new(&stack.name).font(theme::bold(theme::BODY)));
+            let height = stack.height_m();
+            widget::fact(
+                ui,
+                "Built of",
+                format!(
+                    "{} layers of {}, {} each",
+                    stack.layers, stack.timber.nominal, stack.members
+                ),
+            );
+            if !stack.pads_m.is_empty() {
+                widget::fact(ui, "Solid boards on top", stack.pads_m.len().to_string());
+            }
+            widget::fact(ui, "Height", s.units.gap(height));
+            let ratio = height / stack.length_m.max(1e-3);
+            widget::fact(ui, "Height to base", format!("{ratio:.1} to 1"));
+            if let Some(state) = s.now.stacks.get(i) {
+                widget::fact(ui, "Carries now", s.units.force(state.load_n));
+                widget::fact(ui, "Its top has moved", s.units.gap(state.lean_m));
+            }
+        });
+    }
+    section(ui, "BAGS");
+    for bag in &s.scene.bags {
+        widget::fact(
+            ui,
+            &bag.name,
+            format!(
+                "{} by {}, on {}, {}",
+                s.units.gap(bag.size[0]),
+                s.units.gap(bag.size[1]),
+                rests_on(s, bag.on),
+                s.units.pressure(bag.working_pa)
+            ),
+        );
+    }
+    if let Some(beam) = &s.scene.beam {
+        section(ui, "BEAM");
+        widget::fact(
+            ui,
+            beam.timber.nominal,
+            format!(
+                "{} long, through the {}",
+                s.units.span(beam.length_m),
+                beam.through.join(", ")
+            ),
+        );
+    }
+    section(ui, "KEPT FROM MOVING");
+    if s.scene.chocks.is_empty() && s.scene.void_fill.is_empty() {
+        widget::body(ui, "No chocks and no void fill.");
+    }
+    for chock in &s.scene.chocks {
+        let how = match (chock.set, chock.staked) {
+            (true, true) => "chock, staked",
+            (true, false) => "chock, held by friction",
+            (false, _) => "chock, lies ready",
+        };
+        widget::fact(ui, &chock.name, how);
+    }
+    for fill in &s.scene.void_fill {
+        widget::fact(ui, &fill.name, "void fill, wedged snug");
+    }
+    if !s.scene.captures.is_empty() {
+        section(ui, "CAPTURE STACKS");
+        for capture in &s.scene.captures {
+            widget::fact(
+                ui,
+                &capture.name,
+                format!(
+                    "{} layers of {}, {} more of {} at hand",
+                    capture.layers, capture.timber.nominal, capture.steps, capture.step.nominal
+                ),
+            );
+        }
+    }
+}

@@ -1,0 +1,339 @@
+//! The right panel: what each stage is about. Size up: vehicle, ground, casualty.
+//! Set up: what is built. Lift: gaps, loads, what went wrong, what was said. Look
+//! back: how it went against what was wanted.
+
+use super::controller;
+use super::faults;
+use super::input::Inputs;
+use super::state::LiftState;
+use super::widget::{self, section};
+use super::words::cause_words;
+use crate::session::{Action, Stage};
+use crate::view::theme;
+use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
+
+/// So many of the orders said are shown.
+const SAID_AT_MOST: usize = 40;
+
+pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.spacing_mut().item_spacing.y = 6.0;
+    if let Some(why) = &s.impossible {
+        egui::Frame::new().fill(theme::PALE_WARN.on(ui)).corner_radius(6).inner_margin(9).show(
+            ui,
+            |ui| {
+                ui.set_width(ui.available_width());
+                ui.horizontal_top(|ui| {
+                    let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
+                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    ui.vertical(|ui| widget::body(ui, format!("Caution: {why}.")));
+                });
+            },
+        );
+    }
+    match s.stage {
+        Stage::SizeUp => size_up(ui, s),
+        Stage::SetUp => {
+            widget::heading(ui, "What is built");
+            controller::set_up(ui, s);
+        }
+        Stage::Lift => {
+            widget::heading(ui, "Casualty");
+            casualty(ui, s);
+            widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
+            widget::fact(ui, "Rolled", rolled(s));
+            findings(ui, s, actions);
+            said(ui, s);
+        }
+        Stage::LookBack => look_back(ui, s, actions),
+    }
+}
+
+fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
+    let (scene, u) = (s.scene, s.units);
+    widget::heading(ui, "What is there");
+    section(ui, "VEHICLE");
+    widget::fact(ui, "Kind", &scene.vehicle.name);
+    widget::fact(ui, "Nose down", u.angle(level(s.now.vehicle.pitch_rad)));
+    section(ui, "GROUND");
+    let wet = if scene.ground.wet { "wet" } else { "dry" };
+    widget::fact(ui, "Surface", format!("{}, {wet}", scene.ground.surface));
+    let fall = |rad: f64, to: [&str; 2]| {
+        if rad.abs() < 1e-4 {
+            "level".to_owned()
+        } else {
+            format!("{}, down to the {}", u.angle(rad.abs()), to[usize::from(rad < 0.0)])
+        }
+    };
+    widget::fact(ui, "Along", fall(scene.ground.slope_rad, ["nose", "tail"]));
+    widget::fact(ui, "Across", fall(scene.ground.cross_slope_rad, ["left", "right"]));
+    section(ui, "CASUALTY");
+    casualty(ui, s);
+    section(ui, "THIS SCENE TEACHES");
+    widget::body(ui, &scene.teaches);
+    if let Some(twin) = s.twin {
+        widget::twin(ui, twin);
+    }
+    widget::soft(ui, &scene.data);
+}
+
+/// An angle without the sign that a rounded nothing would have.
+fn level(rad: f64) -> f64 {
+    if rad.abs() < 0.05_f64.to_radians() { 0.0 } else { rad }
+}
+
+/// How far the vehicle has rolled, and which side has come up: what uneven air does.
+fn rolled(s: &LiftState<'_>) -> String {
+    let rad = level(s.now.vehicle.roll_rad);
+    let limit = s.units.angle(s.scene.aims.roll_rad);
+    let [left, right] = s.scene.lies.sides();
+    let up = match rad {
+        _ if rad > 0.0 => format!(", {left} up"),
+        _ if rad < 0.0 => format!(", {right} up"),
+        _ => String::new(),
+    };
+    format!("{}{up}, of {limit}", s.units.angle(rad.abs()))
+}
+
+/// Gap and load at every trapped limb.
+fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
+    let none = Default::default();
+    for (i, limb) in s.scene.limbs.iter().enumerate() {
+        let state = s.now.limbs.get(i).copied().unwrap_or_default();
+        let start = s.start.limbs.get(i).unwrap_or(&none);
+        let load_n = state.load_n.max(0.0);
+        let free = state.gap_m >= limb.gap_needed_m;
+        theme::card(ui).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.spacing_mut().item_spacing.y = 3.0;
+            ui.horizontal(|ui| {
+                ui.label(RichText::new(&limb.name).font(theme::bold(theme::BODY)));
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    let (text, color) = if free {
+                        ("\u{2713} gap is enough", theme::GREEN.on(ui))
+                    } else {
+                        ("not free yet", theme::SOFT.on(ui))
+                    };
+                    ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(color));
+                });
+            });
+            ui.horizontal(|ui| {
+                ui.label(
+                    RichText::new(s.units.gap(state.gap_m))
+                        .font(theme::bold(theme::BIG))
+                        .color(theme::INK.on(ui)),
+                );
+                ui.label(
+                    RichText::new(format!("of {}", s.units.gap(limb.gap_needed_m)))
+                        .font(theme::plain(theme::BODY))
+                        .color(theme::SOFT.on(ui)),
+                );
+            });
+            // The mark stands at the gap that frees the limb.
+            let whole = 1.25 * limb.gap_needed_m.max(1e-3);
+            widget::bar(
+                ui,
+                (state.gap_m / whole) as f32,
+                Some((limb.gap_needed_m / whole) as f32),
+                theme::GREEN.on(ui),
+                12.0,
+            );
+            let more = load_n - start.load_n;
+            let above = more > 0.05 * start.load_n + 20.0;
+            ui.horizontal(|ui| {
+                widget::soft(ui, "Load on it");
+                let color = if above { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
+                ui.label(
+                    RichText::new(s.units.force(load_n))
+                        .font(theme::bold(theme::BODY))
+                        .color(color),
+                );
+                ui.label(
+                    RichText::new(if above {
+                        format!("\u{25B2} more than {}", s.units.force(start.load_n))
+                    } else {
+                        format!("at the start {}", s.units.force(start.load_n))
+                    })
+                    .font(theme::plain(theme::SMALL))
+                    .color(color),
+                );
+            });
+        });
+    }
+}
+
+fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.add_space(4.0);
+    widget::heading(ui, "What went wrong");
+    if s.findings.is_empty() {
+        widget::soft(ui, "Nothing so far.");
+    }
+    for (i, finding) in s.findings.iter().enumerate() {
+        let shown = egui::Frame::new()
+            .fill(theme::PALE_WARN.on(ui))
+            .corner_radius(6)
+            .inner_margin(9)
+            .show(ui, |ui| {
+                ui.set_width(ui.available_width());
+                ui.spacing_mut().item_spacing.y = 3.0;
+                ui.horizontal(|ui| {
+                    let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
+                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    ui.label(
+                        RichText::new(format!("{}  {}", i + 1, cause_words(finding.cause())))
+                            .font(theme::bold(theme::BODY)),
+                    );
+                    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                        ui.label(
+                            RichText::new(format!("{:.1} s", finding.t_s))
+                                .font(theme::bold(theme::BODY)),
+                        );
+                    });
+                });
+                widget::body(ui, finding.say(s.scene, s.units));
+                if let Some(first) = finding.follows.and_then(|f| s.findings.get(f)) {
+                    widget::soft(
+                        ui,
+                        format!(
+                            "Follows from {:.1} s: {}",
+                            first.t_s,
+                            cause_words(first.cause()).to_lowercase()
+                        ),
+                    );
+                }
+            });
+        let response = ui
+            .interact(shown.response.rect, ui.id().with(("finding", i)), Sense::click())
+            .on_hover_text("Go to the place and the time");
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, cause_words(finding.cause()))
+        });
+        if response.hovered() {
+            ui.painter().rect_stroke(
+                shown.response.rect,
+                6.0,
+                egui::Stroke::new(1.5, theme::VERMILION.on(ui)),
+                egui::StrokeKind::Inside,
+            );
+        }
+        if response.clicked() {
+            actions.push(Action::Visit(i));
+        }
+    }
+}
+
+/// What the crew was told, the latest first.
+fn said(ui: &mut Ui, s: &LiftState<'_>) {
+    ui.add_space(4.0);
+    widget::heading(ui, "Orders");
+    if s.said.is_empty() {
+        widget::soft(ui, "None given yet.");
+    }
+    for said in s.said.iter().rev().take(SAID_AT_MOST) {
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(50.0, 18.0), Sense::hover());
+            ui.painter().text(
+                Pos2::new(rect.max.x - 4.0, rect.center().y),
+                egui::Align2::RIGHT_CENTER,
+                format!("{:.1} s", said.t_s.max(0.0)),
+                theme::plain(theme::SMALL),
+                theme::SOFT.on(ui),
+            );
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 1.0;
+                ui.add(
+                    egui::Label::new(
+                        RichText::new(said.told.say(s.scene, s.units))
+                            .font(theme::plain(theme::BODY)),
+                    )
+                    .wrap(),
+                );
+                if let Some(why) = &said.refused {
+                    let why = why.say(s.scene, s.units);
+                    ui.add(
+                        egui::Label::new(
+                            RichText::new(format!("\u{00D7} not done: {why}"))
+                                .font(theme::bold(theme::SMALL))
+                                .color(theme::VERMILION.on(ui)),
+                        )
+                        .wrap(),
+                    );
+                }
+            });
+        });
+    }
+}
+
+fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    widget::heading(ui, "How it went");
+    if s.broken {
+        widget::body(
+            ui,
+            "The simulation came to a state that cannot be. Nothing here can be trusted; \
+             restart the lift.",
+        );
+    }
+    let count = s.all_findings.len();
+    let wrong = match count {
+        0 => "Nothing went wrong.".to_owned(),
+        1 => "One thing went wrong.".to_owned(),
+        n => format!("{n} things went wrong."),
+    };
+    let freed = s
+        .scene
+        .limbs
+        .iter()
+        .enumerate()
+        .filter(|(i, limb)| {
+            s.now.limbs.get(*i).is_some_and(|state| state.gap_m >= limb.gap_needed_m)
+        })
+        .count();
+    let gaps = format!("Gap enough at {freed} of {}.", s.scene.limbs.len());
+    ui.label(RichText::new(wrong).font(theme::bold(theme::HEAD)));
+    ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
+    if !s.done && !s.looking_back {
+        widget::soft(ui, "The lift is not over yet.");
+    }
+    if !s.struck.is_empty() {
+        section(ui, "FAULTS THAT STRUCK");
+        faults::told(ui, s);
+    }
+    section(ui, "EXPECTED BY THE SCENE");
+    widget::body(ui, widget::expected(s.scene.expect));
+    if !s.lesson.is_empty() {
+        section(ui, "WHAT IT SHOWS");
+        s.lesson.iter().for_each(|line| widget::body(ui, line));
+    }
+    section(ui, "GAPS");
+    for (i, limb) in s.scene.limbs.iter().enumerate() {
+        let start = s.start.limbs.get(i).map_or(0.0, |l| l.gap_m);
+        let now = s.now.limbs.get(i).map_or(0.0, |l| l.gap_m);
+        let most = s.most_gap_m.get(i).copied().unwrap_or_default();
+        widget::fact(
+            ui,
+            &limb.name,
+            format!(
+                "{} to {}, most {}, needed {}",
+                s.units.gap(start),
+                s.units.gap(now),
+                s.units.gap(most),
+                s.units.gap(limb.gap_needed_m)
+            ),
+        );
+    }
+    section(ui, "LOAD ON THE CASUALTY");
+    for (i, limb) in s.scene.limbs.iter().enumerate() {
+        let start = s.start.limbs.get(i).map_or(0.0, |l| l.load_n);
+        let most = s.most_load_n.get(i).copied().unwrap_or_default();
+        widget::fact(
+            ui,
+            &limb.name,
+            format!("at first {}, most {}", s.units.force(start), s.units.force(most)),
+        );
+    }
+    section(ui, "VEHICLE");
+    widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
+    widget::fact(ui, "Rolled", rolled(s));
+    widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
+    findings(ui, s, actions);
+    said(ui, s);
+}

@@ -1,0 +1,141 @@
+//! The size-up: tape, angle and height taken by hand in the yard, and what can be asked
+//! of those who know. Answers come with how well they are known.
+
+use super::input::Inputs;
+use super::state::LiftState;
+use super::widget::{self, Look, button, chip, press};
+use crate::session::{Action, Question, Take, Tool};
+use crate::statics::plan::COM_SHARE;
+use crate::statics::sheet::Figure;
+use crate::view::theme;
+use bevy_egui::egui::{RichText, Ui};
+
+pub const TOOLS: [(Tool, &str, &str, &str); 3] = [
+    (Tool::Tape, "Tape", "N", "Click on two places: distance, rise and level run between them"),
+    (Tool::Angle, "Angle", "O", "Click on a face: its angle against level"),
+    (Tool::Height, "Height", "I", "Click on a place: its height above the ground"),
+];
+
+pub const QUESTIONS: [(Question, &str); 4] = [
+    (Question::Weight, "How heavy is it?"),
+    (Question::Bears, "What does it bear on?"),
+    (Question::Centre, "Where is its centre of mass?"),
+    (Question::Trapped, "Who is trapped, and where?"),
+];
+
+/// The left panel of the size-up.
+pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.spacing_mut().item_spacing.y = 6.0;
+    let mut take = |what| actions.push(Action::Measure(what));
+    widget::heading(ui, "Measure");
+    let half = 0.5 * (ui.available_width() - theme::STEP);
+    for pair in TOOLS.chunks(2) {
+        ui.horizontal(|ui| {
+            for &(tool, text, key, about) in pair {
+                let look = if s.measure.tool == Some(tool) { Look::On } else { Look::Plain };
+                if button(ui, press(text, key, about), look, half).clicked() {
+                    take(Take::Tool(tool));
+                }
+            }
+        });
+    }
+    let hint = match (s.measure.tool, s.measure.from) {
+        (None, _) => "Walk round it: drag over the yard, turn the wheel to go nearer.",
+        (Some(Tool::Tape), None) => "Click where the tape begins.",
+        (Some(Tool::Tape), Some(_)) => "Click where the tape ends.",
+        (Some(Tool::Angle), _) => "Click on the face.",
+        (Some(Tool::Height), _) => "Click on the place.",
+    };
+    widget::soft(ui, hint);
+    for (i, taken) in s.measure.taken.iter().enumerate() {
+        theme::card(ui).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.label(
+                RichText::new(format!("{}   {}", i + 1, taken.say(s.units)))
+                    .font(theme::bold(theme::BODY)),
+            );
+        });
+    }
+    if !s.measure.taken.is_empty()
+        && chip(ui, press("Wipe off", "Backspace", "Forgets what was measured"), false).clicked()
+    {
+        take(Take::Forget);
+    }
+    ui.add_space(theme::STEP);
+    widget::heading(ui, "Ask");
+    for (question, text) in QUESTIONS {
+        let open = s.measure.open.contains(&question);
+        let look = if open { Look::On } else { Look::Plain };
+        let width = ui.available_width();
+        if button(ui, press(text, "", "Told with how well it is known"), look, width).clicked() {
+            take(Take::Ask(question));
+        }
+        if open {
+            answer(ui, s, question);
+        }
+    }
+}
+
+fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
+    let u = s.units;
+    theme::card(ui).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        match question {
+            Question::Weight => {
+                let kg = s.scene.vehicle.mass_kg;
+                let known = s.scene.spread.mass_share;
+                let ends = [1.0 - known, 1.0 + known].map(|share| u.mass(share * kg));
+                widget::fact(ui, "About", u.mass(kg));
+                widget::fact(ui, "Between", format!("{} and {}", ends[0], ends[1]));
+                for row in s.measure.weight() {
+                    widget::fact(ui, "Weighs", row.result.map(|r| r.show(u)).unwrap_or_default());
+                    widget::soft(ui, &row.note);
+                }
+            }
+            Question::Bears => {
+                widget::fact(ui, "On the ground", u.force(s.now.vehicle.ground_n));
+                for (on, row) in s.measure.bears_on() {
+                    let n = row.result.map(|r| r.show(u)).unwrap_or_default();
+                    widget::fact(ui, &on, format!("{n} {}", row.numbers));
+                }
+                widget::soft(
+                    ui,
+                    "Worked out for a rigid body that rests as it lies; places by x, forwards \
+                     from the middle of the wheelbase. How it is shared out may be off by as \
+                     much as the weight is.",
+                );
+            }
+            Question::Centre => {
+                let com = s.now.vehicle.com;
+                let base = s.scene.vehicle.wheel_x_m;
+                let spread = COM_SHARE * (base[0] - base[1]);
+                widget::fact(ui, "Above the ground", u.span(com[1]));
+                let along = format!("{}, {} either way", u.span(com[0]), u.gap(spread));
+                widget::fact(ui, "Along, x", along);
+                widget::fact(ui, "Left of the middle", u.gap(com[2]));
+                widget::soft(
+                    ui,
+                    format!(
+                        "Its place along the vehicle is known to {:.0} % of the wheelbase \
+                         (assumed). M shows it in the yard.",
+                        100.0 * COM_SHARE
+                    ),
+                );
+            }
+            Question::Trapped => {
+                for (limb, state) in s.scene.limbs.iter().zip(&s.now.limbs) {
+                    let more = (limb.gap_needed_m - state.gap_m).max(0.0);
+                    ui.label(RichText::new(&limb.name).font(theme::bold(theme::BODY)));
+                    widget::fact(ui, "Gap now", u.gap(state.gap_m));
+                    widget::fact(ui, "Gap that frees it", u.gap(limb.gap_needed_m));
+                    widget::fact(ui, "Still to gain", Figure::Gap(more).show(u));
+                    widget::fact(ui, "Bears on it", u.force(state.load_n.max(0.0)));
+                }
+                widget::soft(
+                    ui,
+                    "4 goes there. Loads are something to compare, no measure of injury.",
+                );
+            }
+        }
+    });
+}

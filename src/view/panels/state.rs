@@ -1,0 +1,92 @@
+//! What the lift screen shows.
+
+use crate::scene::{Fault, Scene};
+use crate::session::{Guide, Lever, Measure, Overlays, Pair, Play, Reel, Session, Stage};
+use crate::snapshot::{Finding, OrderRecord, Snapshot};
+use crate::units::System;
+
+/// Everything the lift screen shows.
+pub struct LiftState<'a> {
+    pub scene: &'a Scene,
+    pub start: &'a Snapshot,
+    pub now: &'a Snapshot,
+    pub reel: &'a Reel,
+    /// A run to compare with in the plots.
+    pub other: Option<&'a Reel>,
+    /// Two runs side by side.
+    pub pair: Option<Pair<'a>>,
+    /// The lesson that differs in one choice.
+    pub twin: Option<&'a Scene>,
+    /// Findings up to the moment shown.
+    pub findings: &'a [Finding],
+    /// Findings of the whole lift so far.
+    pub all_findings: &'a [Finding],
+    pub said: &'a [OrderRecord],
+    /// Faults that have struck, for the instructor and for looking back.
+    pub struck: &'a [(f64, Fault)],
+    pub instructor: bool,
+    pub guide: Option<&'a Guide>,
+    pub most_gap_m: Vec<f64>,
+    pub most_load_n: Vec<f64>,
+    /// What the lesson says with the numbers so far; only when looking back.
+    pub lesson: Vec<String>,
+    pub units: System,
+    pub stage: Stage,
+    pub playing: bool,
+    pub slow: bool,
+    pub freeze: bool,
+    pub frozen: bool,
+    pub script: bool,
+    pub done: bool,
+    pub broken: bool,
+    /// Why the lift cannot begin like this.
+    pub impossible: Option<String>,
+    pub looking_back: bool,
+    pub end_s: f64,
+    /// Share that a valve opens to by hand.
+    pub valve: f64,
+    pub held: &'a [Option<Lever>],
+    pub overlays: Overlays,
+    pub measure: &'a Measure,
+}
+
+impl<'a> LiftState<'a> {
+    /// How a session's lift stands.
+    pub fn of(session: &'a Session, play: &'a Play) -> Self {
+        let limbs = 0..play.scene().limbs.len();
+        Self {
+            scene: play.scene(),
+            start: play.start(),
+            now: play.now(),
+            reel: &play.reel,
+            other: session.reel_beside().or(play.before.as_ref()),
+            pair: session.pair(),
+            twin: session.twin_scene(),
+            freeze: play.freeze,
+            frozen: play.frozen,
+            findings: play.findings(),
+            all_findings: play.all_findings(),
+            said: play.said(),
+            struck: play.struck(),
+            instructor: session.instructor(),
+            guide: session.guide(),
+            most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
+            most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
+            lesson: session.lesson(),
+            units: session.units(),
+            stage: session.stage(),
+            playing: play.playing,
+            slow: play.slow,
+            script: play.script(),
+            done: play.done(),
+            broken: play.broken(),
+            impossible: play.impossible().map(|why| why.say(session.units())),
+            looking_back: play.looking_back(),
+            end_s: play.end_s(),
+            valve: session.valve(),
+            held: session.held(),
+            overlays: session.overlays(),
+            measure: session.measure(),
+        }
+    }
+}

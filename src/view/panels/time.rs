@@ -1,0 +1,127 @@
+//! The strip of time below the yard: play, step and the line of time.
+
+use super::input::Inputs;
+use super::layout::BUTTONS_HIGH;
+use super::state::LiftState;
+use super::widget::{self, Look, button, press};
+use crate::session::Action;
+use crate::view::theme;
+use bevy_egui::egui::{self, Align, Layout, Pos2, Rect, Sense, Stroke, Ui, vec2};
+
+/// In a window narrower than this the line of time has a row of its own, points.
+const TIME_BELOW: f32 = 1400.0;
+/// Height of the line of time, and what is between it and the buttons, points.
+const TIME_HIGH: f32 = 28.0;
+const TIME_GAP: f32 = 2.0;
+
+fn time_below(ui: &Ui) -> bool {
+    ui.ctx().viewport_rect().width() < TIME_BELOW
+}
+
+/// Height of the strip, points.
+pub fn height(ui: &Ui) -> f32 {
+    if time_below(ui) { BUTTONS_HIGH + TIME_GAP + TIME_HIGH } else { BUTTONS_HIGH }
+}
+
+/// Draws it.
+pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.spacing_mut().item_spacing.y = TIME_GAP;
+    ui.horizontal(|ui| {
+        let (text, look) = if s.playing { ("Pause", Look::Plain) } else { ("Play", Look::Main) };
+        let about = "Lets the lift go on, or stand still";
+        if button(ui, press(text, "Space", about), look, 116.0).clicked() {
+            actions.push(Action::PlayOrPause);
+        }
+        let slow = if s.slow { Look::On } else { Look::Plain };
+        if button(ui, press("Slow \u{00D7}1/4", "Z", "A quarter of the pace"), slow, 0.0).clicked()
+        {
+            actions.push(Action::SlowOrNot);
+        }
+        if button(ui, press("Back", ",", "One moment back"), Look::Plain, 0.0).clicked() {
+            actions.push(Action::Step(false));
+        }
+        if button(ui, press("Step", ".", "One moment on"), Look::Plain, 0.0).clicked() {
+            actions.push(Action::Step(true));
+        }
+        if button(ui, press("Restart", "R", "From the start once more"), Look::Plain, 0.0).clicked()
+        {
+            actions.push(Action::Restart);
+        }
+        let (who, look) = if s.script { ("Script", Look::On) } else { ("By hand", Look::Plain) };
+        let about = "Who gives the orders: the scene's script, or you";
+        if button(ui, press(who, "X", about), look, 104.0).clicked() {
+            actions.push(Action::Script(!s.script));
+        }
+        let look = if s.freeze { Look::On } else { Look::Plain };
+        let about = "Stand still at the moment when something goes wrong";
+        if button(ui, press("Stop if amiss", "P", about), look, 0.0).clicked() {
+            actions.push(Action::Freeze);
+        }
+        ui.add_space(theme::STEP);
+        let clock = format!("{:.1} s", s.now.t_s.max(0.0));
+        let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
+        ui.painter().text(
+            Pos2::new(rect.max.x, rect.center().y),
+            egui::Align2::RIGHT_CENTER,
+            clock,
+            theme::bold(theme::FIGURE),
+            theme::INK.on(ui),
+        );
+        ui.add_space(theme::STEP);
+        let note = if s.broken {
+            "Stopped"
+        } else if s.frozen {
+            "Amiss here"
+        } else if s.looking_back {
+            "Back to now"
+        } else if s.done {
+            "At its end"
+        } else {
+            "Now"
+        };
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let look = if s.looking_back { Look::Main } else { Look::Idle };
+            let about = "To the latest moment of the lift";
+            if button(ui, press(note, "End", about), look, 112.0).clicked() && s.looking_back {
+                actions.push(Action::ToNow);
+            }
+            ui.add_space(theme::STEP);
+            if !time_below(ui) {
+                timeline(ui, s, actions);
+            }
+        });
+    });
+    if time_below(ui) {
+        timeline(ui, s, actions);
+    }
+}
+
+/// The whole lift so far as a line; drag along it to look back.
+fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    let size = vec2(ui.available_width().max(60.0), TIME_HIGH);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::WidgetType::Slider, true, "time of the lift")
+    });
+    let track = Rect::from_center_size(rect.center(), vec2(rect.width() - 16.0, 6.0));
+    // Never shorter than this, so that the first seconds do not fly along it.
+    let whole = s.end_s.max(20.0);
+    let x = |t: f64| track.min.x + (t.max(0.0) / whole).min(1.0) as f32 * track.width();
+    let painter = ui.painter();
+    painter.rect_filled(track, 3.0, theme::SUNK.on(ui));
+    let played = Rect::from_min_max(track.min, Pos2::new(x(s.end_s), track.max.y));
+    painter.rect_filled(played, 3.0, theme::LINE.on(ui));
+    let seen = Rect::from_min_max(track.min, Pos2::new(x(s.now.t_s), track.max.y));
+    painter.rect_filled(seen, 3.0, theme::BLUE.on(ui));
+    for finding in s.all_findings {
+        widget::finding_sign(painter, Pos2::new(x(finding.t_s), track.min.y - 6.0), 7.0);
+    }
+    let knob = Pos2::new(x(s.now.t_s), track.center().y);
+    painter.circle(knob, 8.0, theme::CARD.on(ui), Stroke::new(2.5, theme::BLUE.on(ui)));
+    if (response.dragged() || response.clicked())
+        && let Some(at) = response.interact_pointer_pos()
+    {
+        let share = ((at.x - track.min.x) / track.width()).clamp(0.0, 1.0);
+        actions.push(Action::Seek(f64::from(share) * whole));
+    }
+}

@@ -1,0 +1,296 @@
+//! The few controls that every panel is made of, in our own look.
+
+use super::icon;
+use super::words::cause_words;
+use crate::scene::{Expect, Outcome, Scene};
+use crate::view::theme;
+use bevy_egui::egui::{
+    self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
+    Ui, vec2,
+};
+use std::f32::consts::PI;
+
+/// Less than this below the edge is nothing to scroll for, points.
+const SMALLEST_REST: f32 = 6.0;
+
+/// Height of the band that says so, points.
+pub const MORE_BAND: f32 = 24.0;
+
+pub fn heading(ui: &mut Ui, text: &str) {
+    ui.label(RichText::new(text).font(theme::bold(theme::HEAD)).color(theme::INK.on(ui)));
+}
+
+/// A small heading above a group.
+pub fn section(ui: &mut Ui, text: &str) {
+    ui.add_space(0.5 * theme::STEP);
+    ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(theme::SOFT.on(ui)));
+}
+
+pub fn body(ui: &mut Ui, text: impl Into<String>) {
+    ui.label(RichText::new(text).font(theme::plain(theme::BODY)));
+}
+
+pub fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
+    ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
+}
+
+/// A column that scrolls where it is too long, and says that there is more below.
+pub fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let area = egui::ScrollArea::vertical().auto_shrink([false, false]);
+    let shown = area.show(ui, add);
+    let seen = shown.inner_rect;
+    let below = shown.content_size.y - seen.height() - shown.state.offset.y;
+    if below < SMALLEST_REST {
+        return;
+    }
+    // A band of its own: no line of text is half in sight.
+    let rect = Rect::from_min_max(egui::pos2(seen.min.x, seen.max.y - MORE_BAND), seen.max);
+    let response = ui.interact(rect, shown.id.with("more"), Sense::click());
+    response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, "More below"));
+    let fill = if response.hovered() { theme::PALE_BLUE } else { theme::PAPER };
+    let painter = ui.painter();
+    painter.rect_filled(rect, 0.0, fill.on(ui));
+    painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, theme::LINE.on(ui)));
+    let font = theme::bold(theme::SMALL);
+    let (more, color) = ("\u{25BC} more", theme::BLUE.on(ui));
+    painter.text(rect.center(), Align2::CENTER_CENTER, more, font, color);
+    if response.on_hover_text("Shows what is below; the wheel does too").clicked() {
+        let mut state = shown.state;
+        state.offset.y += below.min(0.8 * seen.height());
+        state.store(ui.ctx(), shown.id);
+    }
+}
+
+/// How a scene should end, in the words of a finding.
+pub fn expected(expect: Expect) -> String {
+    match (expect.cause, expect.outcome) {
+        (Some(cause), _) => cause_words(cause).to_lowercase(),
+        (None, Outcome::Incomplete) => "falls short of its aims".into(),
+        (None, Outcome::Lifted | Outcome::Failed) => expect.outcome.word().into(),
+    }
+}
+
+/// A lesson's twin before the lift: how it ends, and why, in its own words.
+pub fn twin(ui: &mut Ui, twin: &Scene) {
+    section(ui, "ITS TWIN, ONE CHOICE APART");
+    ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
+    body(ui, format!("Expected there: {}.", expected(twin.expect)));
+    body(ui, &twin.teaches);
+}
+
+/// A name on the left, its value on the right.
+pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
+    ui.horizontal_top(|ui| {
+        let width = 0.42 * ui.available_width();
+        ui.scope(|ui| {
+            ui.set_width(width);
+            ui.add(
+                egui::Label::new(
+                    RichText::new(name).font(theme::plain(theme::BODY)).color(theme::SOFT.on(ui)),
+                )
+                .wrap(),
+            );
+        });
+        ui.add(egui::Label::new(RichText::new(value).font(theme::bold(theme::BODY))).wrap());
+    });
+}
+
+/// Sides of a sign on a button and on a small one, points.
+const SIGN: f32 = 15.0;
+const SMALL_SIGN: f32 = 11.0;
+
+/// How a button stands.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Look {
+    Plain,
+    /// Switched on, or held down.
+    On,
+    /// What one most likely wants next.
+    Main,
+    /// Has no effect now.
+    Idle,
+}
+
+/// What is pressed: its word, which has a sign of its own, the key that does the same, and
+/// what it does.
+#[derive(Clone, Copy)]
+pub struct Press<'a> {
+    pub text: &'a str,
+    pub key: &'a str,
+    pub about: &'a str,
+}
+
+pub fn press<'a>(text: &'a str, key: &'a str, about: &'a str) -> Press<'a> {
+    Press { text, key, about }
+}
+
+/// A button with its sign and the key that does the same; what it does shows where the
+/// pointer stays on it.
+pub fn button(ui: &mut Ui, what: Press<'_>, look: Look, width: f32) -> Response {
+    let Press { text, key, about } = what;
+    let font = theme::plain(theme::BODY);
+    let words = ui.painter().layout_no_wrap(text.into(), font, Color32::PLACEHOLDER);
+    let cap = (!key.is_empty()).then(|| {
+        ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), Color32::PLACEHOLDER)
+    });
+    let cap_width = cap.as_ref().map_or(0.0, |c| c.size().x + 10.0);
+    let sign = icon::room(text, SIGN);
+    let need = sign + words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
+    let size = vec2(need.max(width), 31.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    response.widget_info(|| {
+        egui::WidgetInfo::selected(
+            egui::WidgetType::Button,
+            look != Look::Idle,
+            look == Look::On,
+            text,
+        )
+    });
+    let response = response.on_hover_text(about);
+    if !ui.is_rect_visible(rect) {
+        return response;
+    }
+    let (mut fill, mut line, mut ink) = match look {
+        Look::Plain => (theme::CARD.on(ui), theme::LINE.on(ui), theme::INK.on(ui)),
+        Look::On => (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui)),
+        Look::Main => (theme::MAIN.on(ui), theme::MAIN.on(ui), theme::ON_SLATE),
+        Look::Idle => (theme::SUNK.on(ui), theme::LINE.on(ui), theme::SOFT.on(ui)),
+    };
+    if response.is_pointer_button_down_on() && look != Look::Idle {
+        (fill, line, ink) = (theme::BLUE.on(ui), theme::BLUE.on(ui), theme::ON_BLUE.on(ui));
+    } else if response.hovered() && look == Look::Plain {
+        (fill, line) = (theme::PALE_BLUE.on(ui), theme::BLUE.on(ui));
+    }
+    let painter = ui.painter();
+    painter.rect(rect, 5.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
+    if response.has_focus() {
+        painter.rect_stroke(
+            rect.expand(2.0),
+            6.0,
+            Stroke::new(2.0, theme::BLUE.on(ui)),
+            StrokeKind::Inside,
+        );
+    }
+    let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
+    let left = rect.center().x - 0.5 * content;
+    icon::paint(painter, text, Pos2::new(left, rect.center().y), SIGN, ink);
+    let left = left + sign;
+    let at = Pos2::new(left, rect.center().y - 0.5 * words.size().y);
+    let words_width = words.size().x;
+    painter.galley(at, words, ink);
+    if let Some(cap) = cap {
+        let key_rect = Rect::from_center_size(
+            Pos2::new(left + words_width + 6.0 + 0.5 * cap_width, rect.center().y),
+            vec2(cap_width, 18.0),
+        );
+        painter.rect_stroke(
+            key_rect,
+            3.0,
+            Stroke::new(1.0, ink.gamma_multiply(0.55)),
+            StrokeKind::Inside,
+        );
+        let at = key_rect.center() - 0.5 * cap.size();
+        painter.galley(at, cap, ink);
+    }
+    response
+}
+
+/// A small button; a tick says that it is on.
+pub fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
+    chip_called(ui, what.text, what, on)
+}
+
+/// ... with a name that tells it from others that say the same.
+pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Response {
+    let Press { text, key, about } = what;
+    let sign = if on { 0.0 } else { icon::room(text, SMALL_SIGN) };
+    let word = text;
+    let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
+    let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
+    let words = ui.painter().layout_no_wrap(text.clone(), theme::plain(theme::SMALL), ink);
+    let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
+    let gap = if key.is_empty() { 16.0 } else { 22.0 };
+    let size = vec2(sign + words.size().x + cap.size().x + gap, 23.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
+    let fill = if on || response.hovered() { theme::PALE_BLUE.on(ui) } else { theme::CARD.on(ui) };
+    let line = if on || response.has_focus() { theme::BLUE.on(ui) } else { theme::LINE.on(ui) };
+    ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
+    let y = rect.center().y;
+    let key_x = rect.max.x - 9.0 - cap.size().x;
+    if sign > 0.0 {
+        icon::paint(ui.painter(), word, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
+    }
+    let at = Pos2::new(rect.min.x + 8.0 + sign, y - 0.5 * words.size().y);
+    ui.painter().galley(at, words, ink);
+    let at = Pos2::new(key_x, y - 0.5 * cap.size().y);
+    ui.painter().galley(at, cap, ink.gamma_multiply(0.7));
+    response.on_hover_text(about)
+}
+
+/// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
+pub fn dial(ui: &mut Ui, share: f32, over: bool) {
+    let (rect, _) = ui.allocate_exact_size(vec2(56.0, 40.0), Sense::hover());
+    let painter = ui.painter();
+    let (middle, radius) = (rect.center() + vec2(0.0, 6.0), 19.0);
+    let (from, sweep) = (0.80 * PI, 1.40 * PI);
+    // The scale goes on past the working pressure by a tenth.
+    let angle = |s: f32| from + sweep * (s.clamp(0.0, 1.1) / 1.1);
+    let at = |a: f32, r: f32| middle + r * vec2(a.cos(), a.sin());
+    let arc = |a: f32, b: f32, r: f32, stroke: Stroke| {
+        let points: Vec<Pos2> = (0..=32).map(|i| at(a + (b - a) * i as f32 / 32.0, r)).collect();
+        painter.add(egui::Shape::line(points, stroke));
+    };
+    let color = if over { theme::VERMILION.on(ui) } else { theme::BLUE.on(ui) };
+    arc(from, from + sweep, radius, Stroke::new(6.0, theme::SUNK.on(ui)));
+    if share > 0.004 {
+        arc(from, angle(share), radius, Stroke::new(6.0, color));
+    }
+    let mark = angle(1.0);
+    painter.line_segment(
+        [at(mark, radius - 6.0), at(mark, radius + 5.0)],
+        Stroke::new(2.0, theme::INK.on(ui)),
+    );
+    painter.line_segment(
+        [middle, at(angle(share), radius - 5.0)],
+        Stroke::new(2.0, theme::INK.on(ui)),
+    );
+    painter.circle_filled(middle, 3.5, theme::INK.on(ui));
+}
+
+/// A bar from 0 to 1 with an optional mark on it.
+pub fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, height: f32) {
+    let (rect, _) =
+        ui.allocate_exact_size(vec2(ui.available_width(), height + 8.0), Sense::hover());
+    let painter = ui.painter();
+    let track = Rect::from_min_max(
+        rect.min + vec2(0.0, 4.0),
+        Pos2::new(rect.max.x, rect.min.y + 4.0 + height),
+    );
+    let round = CornerRadius::same((0.5 * height).min(4.0) as u8);
+    painter.rect_filled(track, round, theme::SUNK.on(ui));
+    let mut full = track;
+    full.max.x = track.min.x + share.clamp(0.0, 1.0) * track.width();
+    if full.width() > 1.0 {
+        painter.rect_filled(full, round, color);
+    }
+    if let Some(mark) = mark {
+        let x = track.min.x + mark.clamp(0.0, 1.0) * track.width();
+        painter.line_segment(
+            [Pos2::new(x, track.min.y - 4.0), Pos2::new(x, track.max.y + 4.0)],
+            Stroke::new(2.5, theme::INK.on(ui)),
+        );
+    }
+}
+
+/// The sign of a finding: a square on its corner with a stroke, as over the yard.
+pub fn finding_sign(painter: &egui::Painter, at: Pos2, r: f32) {
+    let corners = [(0.0, -r), (r, 0.0), (0.0, r), (-r, 0.0)].map(|(x, y)| at + vec2(x, y)).to_vec();
+    painter.add(egui::Shape::convex_polygon(
+        corners,
+        theme::VERMILION.day,
+        Stroke::new(1.0, Color32::WHITE),
+    ));
+    painter.text(at, Align2::CENTER_CENTER, "!", theme::bold(1.2 * r), Color32::WHITE);
+}

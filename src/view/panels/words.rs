@@ -1,0 +1,18 @@
+//! Words that several panels share.
+
+use crate::scene::Cause;
+
+pub fn cause_words(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Slide => "The vehicle slides",
+        Cause::Roll => "The vehicle rolls",
+        Cause::KickOut => "Something kicks out",
+        Cause::Topple => "A stack topples",
+        Cause::Drop => "The load drops",
+        Cause::CasualtyLoad => "The casualty carries more",
+        Cause::BagOverload => "A bag is at its limit",
+        Cause::Sink => "A base sinks in",
+        Cause::Crush => "Timber is crushed",
+        Cause::Beam => "The beam is overloaded",
+    }
+}

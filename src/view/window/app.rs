@@ -1,0 +1,118 @@
+//! The window itself: what it is made of, and what it needs of a machine.
+
+use super::act::{act, advance};
+use super::keys::keys;
+use super::screen::draw;
+use super::state::{Asked, CurrentSession};
+use super::title::entitle;
+use super::user_files;
+use super::viewports::{fit_viewports, set_cameras};
+use crate::scene::Loaded;
+use crate::session::{Edge, Pace, Session};
+use crate::units::System;
+use crate::view::driver;
+use crate::view::yard::shown::BESIDE;
+use crate::view::yard::{camera, drawing, plain};
+use bevy::camera::CameraUpdateSystems;
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::RenderPlugin;
+use bevy::render::settings::RenderCreation;
+use bevy_egui::{EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass};
+
+/// Opens the window, on the shelf or on a scene.
+///
+/// # Errors
+/// What is missing for a window, in plain words, and what works without one.
+pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: System) -> Result<(), String> {
+    let hint = "; `inchwise run SCENE` plays a scene without a window";
+    display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
+    let render_creation = driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
+    let (mut settings, trouble) = user_files::settings();
+    settings.now.feet_and_pounds |= units == System::Us;
+    let edge = Edge { pace: Pace::Free, folders: user_files::folders(), settings };
+    let mut session = Session::new(shelf, start, edge);
+    if let Some(trouble) = trouble {
+        session.tell(trouble);
+    }
+    // A window system that does not answer is a panic of the window plugin.
+    let mut app = driver::quietly(|| build(session, render_creation)).map_err(|why| {
+        let why: String = why.chars().take(160).collect();
+        format!(
+            "no window: the display cannot be used; the libraries libX11, libXcursor, libXi \
+                 and libxkbcommon-x11 are needed for it ({why}){hint}"
+        )
+    })?;
+    app.run();
+    Ok(())
+}
+
+/// Whether a display is named and, where it is on this machine, answers.
+#[cfg(target_os = "linux")]
+fn display_is_there() -> Result<(), String> {
+    let name = std::env::var("DISPLAY").unwrap_or_default();
+    if name.is_empty() {
+        return Err("there is no display (the variable DISPLAY is not set)".into());
+    }
+    // ":1.0" is screen 0 of the display behind the socket X1.
+    let Some(number) = name.strip_prefix(':').and_then(|n| n.split('.').next()) else {
+        return Ok(());
+    };
+    std::os::unix::net::UnixStream::connect(format!("/tmp/.X11-unix/X{number}"))
+        .map(drop)
+        .map_err(|_| format!("the display {name} (from the variable DISPLAY) does not answer"))
+}
+
+#[cfg(not(target_os = "linux"))]
+fn display_is_there() -> Result<(), String> {
+    Ok(())
+}
+
+fn build(session: Session, render_creation: RenderCreation) -> App {
+    let mut app = App::new();
+    app.add_plugins(
+        DefaultPlugins
+            .set(WindowPlugin {
+                primary_window: Some(Window {
+                    title: "Inchwise".into(),
+                    name: Some("inchwise".into()),
+                    resolution: (1280, 720).into(),
+                    resize_constraints: WindowResizeConstraints {
+                        min_width: 800.0,
+                        min_height: 480.0,
+                        ..default()
+                    },
+                    ..default()
+                }),
+                ..default()
+            })
+            .set(RenderPlugin { render_creation, ..default() })
+            .set(driver::processors())
+            .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
+    );
+    furnish(&mut app, session);
+    app
+}
+
+/// Everything that the window does, on top of Bevy's own plugins; the same whether
+/// there is a screen or not.
+pub fn furnish(app: &mut App, session: Session) {
+    app.add_plugins(EguiPlugin::default())
+        .insert_resource(CurrentSession(session))
+        .init_resource::<Asked>()
+        .add_systems(Startup, set_cameras)
+        .add_systems(PreUpdate, (keys, act, advance).chain().after(bevy::input::InputSystems))
+        .add_systems(EguiPrimaryContextPass, draw)
+        .add_systems(Update, entitle)
+        // Before anything is prepared for a camera: one that wakes up later in the frame has
+        // no shadows yet, and the renderer does not bear that.
+        .add_systems(
+            PostUpdate,
+            fit_viewports.after(EguiPostUpdateSet::EndPass).before(CameraUpdateSystems),
+        );
+    drawing::draw_here(app);
+    drawing::draw_yard::<BESIDE>(app);
+    camera::plugin(app);
+    plain::plugin(app);
+    app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
+}

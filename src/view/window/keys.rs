@@ -1,0 +1,218 @@
+//! Turns keys into what the panels ask for, too.
+
+use super::state::{Asked, CurrentSession};
+use crate::session::{Action, Ask, Lever, Overlay, Play, Screen, Session, Stage, Take, View};
+use crate::view::panels::bring::BRING;
+use crate::view::panels::input::{Input, Inputs};
+use crate::view::panels::sizeup::TOOLS;
+use bevy::prelude::*;
+
+/// Keys of the outlets, raise and lower, as `controller::OUTLET_KEYS` shows them.
+const HOLD_KEYS: [(KeyCode, KeyCode); 3] = [
+    (KeyCode::KeyQ, KeyCode::KeyA),
+    (KeyCode::KeyW, KeyCode::KeyS),
+    (KeyCode::KeyE, KeyCode::KeyD),
+];
+
+/// Turns keys into the same actions that the panels ask for.
+pub fn keys(
+    keys: Res<ButtonInput<KeyCode>>,
+    session: Res<CurrentSession>,
+    mut asked: ResMut<Asked>,
+) {
+    if asked.typing {
+        return;
+    }
+    // What has the focus answers the space bar and Enter itself.
+    let pressed_there = asked.focused;
+    let asked = &mut asked.inputs;
+    if session.benching() && !session.help() && keys_of_bench(&keys, &session, asked) {
+        return;
+    }
+    let presses = [KeyCode::Space, KeyCode::Enter, KeyCode::NumpadEnter];
+    let hit = |key| keys.just_pressed(key) && !(pressed_there && presses.contains(&key));
+    for (key, action) in [
+        (KeyCode::KeyH, Action::Help),
+        (KeyCode::F1, Action::Help),
+        (KeyCode::KeyU, Action::Units),
+        (KeyCode::KeyB, Action::Big),
+        (KeyCode::F7, Action::Plain),
+        (KeyCode::F8, Action::Dark),
+        (KeyCode::F11, Action::WholeScreen),
+    ] {
+        if hit(key) {
+            asked.push(action);
+        }
+    }
+    if session.help() {
+        if hit(KeyCode::Escape) {
+            asked.push(Action::Help);
+        }
+        return;
+    }
+    match session.screen() {
+        Screen::Shelf => {
+            let scenes = session.scenes();
+            let last = scenes.all().len().saturating_sub(1);
+            if hit(KeyCode::ArrowDown) {
+                asked.push(Action::Choose((scenes.chosen() + 1).min(last)));
+            }
+            if hit(KeyCode::ArrowUp) {
+                asked.push(Action::Choose(scenes.chosen().saturating_sub(1)));
+            }
+            if hit(KeyCode::Enter) || hit(KeyCode::NumpadEnter) {
+                asked.push(Action::Open(scenes.chosen()));
+            }
+            if hit(KeyCode::KeyN) {
+                asked.push(Action::OpenBare(scenes.chosen()));
+            }
+            if hit(KeyCode::KeyI) {
+                asked.push(Action::Guide);
+            }
+        }
+        Screen::Settling(_) => {
+            if hit(KeyCode::Escape) {
+                asked.push(Action::Shelf);
+            }
+        }
+        Screen::Lift(play) => keys_of_lift(&keys, &hit, &session, play, asked),
+    }
+}
+
+/// Keys of the lift, on every stage; those of the size-up and the levers where they belong.
+fn keys_of_lift(
+    keys: &ButtonInput<KeyCode>,
+    hit: &impl Fn(KeyCode) -> bool,
+    session: &Session,
+    play: &Play,
+    asked: &mut Inputs,
+) {
+    for (key, action) in [
+        (KeyCode::Escape, Action::Shelf),
+        (KeyCode::Space, Action::PlayOrPause),
+        (KeyCode::KeyZ, Action::SlowOrNot),
+        (KeyCode::Comma, Action::Step(false)),
+        (KeyCode::Period, Action::Step(true)),
+        (KeyCode::End, Action::ToNow),
+        (KeyCode::F6, Action::NextBeside),
+        (KeyCode::KeyR, Action::Restart),
+        (KeyCode::KeyV, Action::NextValve),
+        (KeyCode::KeyC, Action::Capture),
+        (KeyCode::KeyK, Action::SetChocks),
+        (KeyCode::KeyX, Action::Script(!play.script())),
+        (KeyCode::Digit1, Action::Look(View::ThreeQuarter)),
+        (KeyCode::Digit2, Action::Look(View::Side)),
+        (KeyCode::Digit3, Action::Look(View::Front)),
+        (KeyCode::Digit4, Action::Look(View::Casualty)),
+        (KeyCode::KeyP, Action::Freeze),
+        (KeyCode::F9, Action::Instructor),
+        (KeyCode::F2, Action::Stage(Stage::SizeUp)),
+        (KeyCode::F3, Action::Stage(Stage::SetUp)),
+        (KeyCode::F4, Action::Stage(Stage::Lift)),
+        (KeyCode::F5, Action::Stage(Stage::LookBack)),
+        (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
+        (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
+        (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
+        (KeyCode::KeyY, Action::Toggle(Overlay::Corners)),
+        (KeyCode::KeyF, Action::Toggle(Overlay::Friction)),
+        (KeyCode::KeyJ, Action::Toggle(Overlay::Moment)),
+        (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
+    ] {
+        if hit(key) {
+            asked.push(action);
+        }
+    }
+    if session.stage() == Stage::SizeUp {
+        for ((tool, ..), key) in
+            TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
+        {
+            if hit(key) {
+                asked.push(Action::Measure(Take::Tool(tool)));
+            }
+        }
+        if hit(KeyCode::Backspace) {
+            asked.push(Action::Measure(Take::Forget));
+        }
+    }
+    for (outlet, (up, down)) in HOLD_KEYS.into_iter().enumerate() {
+        if session.stage() == Stage::SetUp {
+            break;
+        }
+        if keys.pressed(up) {
+            asked.push(Input::Hold(outlet, Lever::Up));
+        } else if keys.pressed(down) {
+            asked.push(Input::Hold(outlet, Lever::Down));
+        }
+    }
+}
+
+/// Keys of the things to bring, as `setup::BRING` shows them.
+const BRING_KEYS: [KeyCode; 8] = [
+    KeyCode::KeyS,
+    KeyCode::KeyA,
+    KeyCode::KeyW,
+    KeyCode::KeyI,
+    KeyCode::KeyC,
+    KeyCode::KeyD,
+    KeyCode::KeyK,
+    KeyCode::KeyP,
+];
+
+/// Keys of the set-up stage; true where one of them was hit, which then means nothing else.
+fn keys_of_bench(keys: &ButtonInput<KeyCode>, session: &Session, asked: &mut Inputs) -> bool {
+    let hit = |key| keys.just_pressed(key);
+    // Still held where a slow frame sees both keys let go.
+    let control_keys = [KeyCode::ControlLeft, KeyCode::ControlRight];
+    let control = keys.any_pressed(control_keys) || keys.any_just_released(control_keys);
+    let shift = keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
+    let mut out: Vec<Ask> = Vec::new();
+    if control {
+        for (key, ask) in [
+            (KeyCode::KeyZ, if shift { Ask::Redo } else { Ask::Undo }),
+            (KeyCode::KeyY, Ask::Redo),
+            (KeyCode::KeyS, if shift { Ask::SaveAs } else { Ask::Save }),
+        ] {
+            if hit(key) {
+                out.push(ask);
+            }
+        }
+    } else {
+        for ((kind, ..), key) in BRING.into_iter().zip(BRING_KEYS) {
+            if hit(key) {
+                out.push(Ask::Bring(kind));
+            }
+        }
+        for (key, ask) in [
+            (KeyCode::ArrowUp, Ask::Nudge([1, 0])),
+            (KeyCode::ArrowDown, Ask::Nudge([-1, 0])),
+            (KeyCode::ArrowLeft, Ask::Nudge([0, 1])),
+            (KeyCode::ArrowRight, Ask::Nudge([0, -1])),
+            (KeyCode::PageDown, Ask::Next(true)),
+            (KeyCode::PageUp, Ask::Next(false)),
+            (KeyCode::Equal, Ask::Layers(1)),
+            (KeyCode::NumpadAdd, Ask::Layers(1)),
+            (KeyCode::Minus, Ask::Layers(-1)),
+            (KeyCode::NumpadSubtract, Ask::Layers(-1)),
+            (KeyCode::KeyX, Ask::Mirror),
+            (KeyCode::KeyO, Ask::Centre),
+            (KeyCode::KeyR, Ask::Turn),
+            (KeyCode::Delete, Ask::Remove),
+            (KeyCode::KeyE, Ask::Both),
+            (KeyCode::KeyN, Ask::NextStep),
+            (KeyCode::KeyQ, Ask::Planning(!session.bench().is_some_and(|b| b.planning))),
+        ] {
+            if hit(key) {
+                out.push(ask);
+            }
+        }
+        if hit(KeyCode::Escape) && session.bench().is_some_and(|b| b.selected.is_some()) {
+            out.push(Ask::Select(None));
+        }
+    }
+    let any = !out.is_empty() || control;
+    for ask in out {
+        asked.push(Action::Bench(ask));
+    }
+    // What is left has the same meaning on every stage, but for time and orders.
+    any || [KeyCode::KeyZ, KeyCode::Comma, KeyCode::Period, KeyCode::KeyV].into_iter().any(hit)
+}

@@ -1,0 +1,155 @@
+//! Draws the screen that is on.
+
+use super::state::{Asked, CurrentSession};
+use crate::session::{Action, Play, Screen, Session, Shown, Stage};
+use crate::view::overlay::marks;
+use crate::view::overlay::paint::{Canvas, Keys, paint};
+use crate::view::panels::input::Inputs;
+use crate::view::panels::layout::{LEAST_HEIGHT, LEAST_WIDTH};
+use crate::view::panels::lift_screen::lift_screen;
+use crate::view::panels::setup;
+use crate::view::panels::shelf::{self, ShelfState};
+use crate::view::panels::state::LiftState;
+use crate::view::theme;
+use crate::view::yard::camera::{BesideCamera, YardCamera};
+use crate::view::yard::shown::{BESIDE, Drawn, HERE};
+use bevy::prelude::*;
+use bevy::window::PrimaryWindow;
+use bevy_egui::{EguiContexts, egui};
+
+/// How much larger everything is on a big screen.
+const BIG_ZOOM: f32 = 1.35;
+/// Size of the labels over the yard, points.
+const OVERLAY_SIZE: f32 = 15.0;
+
+/// What is seen of the two yards, and by which cameras.
+struct Yards<'a> {
+    here: &'a Shown,
+    beside: &'a Shown,
+    camera: &'a Camera,
+    camera_beside: &'a Camera,
+    /// Where both cameras are.
+    stand: &'a Transform,
+}
+
+pub fn draw(
+    mut contexts: EguiContexts,
+    mut primed_at: Local<f32>,
+    session: Res<CurrentSession>,
+    shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>, Single<&Camera, With<BesideCamera>>),
+    mut asked: ResMut<Asked>,
+    window: Single<&Window, With<PrimaryWindow>>,
+    here: Single<(&Camera, &Transform), With<YardCamera>>,
+) -> Result {
+    let (shown, shown_beside, camera_beside) = shown;
+    let (camera, stand) = *here;
+    let ctx = contexts.ctx_mut()?;
+    if *primed_at == 0.0 {
+        theme::apply(ctx);
+        *primed_at = -1.0;
+        // Our fonts are there from the next pass on.
+        return Ok(());
+    }
+    let zoom = set_theme_and_zoom(ctx, &session, &window, &mut primed_at);
+    let mut ui = egui::Ui::new(
+        ctx.clone(),
+        "screen".into(),
+        egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
+    );
+    asked.yards = [egui::Rect::NOTHING; 2];
+    let mut inputs = match session.screen() {
+        Screen::Shelf => shelf::shelf(&mut ui, &ShelfState::of(&session)),
+        Screen::Settling(settling) => {
+            shelf::settling(&mut ui, settling.scene(), settling.waited_s() as f32);
+            Inputs::default()
+        }
+        Screen::Lift(play) => {
+            let yards = Yards {
+                here: &shown,
+                beside: &shown_beside,
+                camera,
+                camera_beside: *camera_beside,
+                stand,
+            };
+            let (inputs, free) = draw_lift(&mut ui, &session, play, &yards, zoom);
+            asked.yards = free;
+            inputs
+        }
+    };
+    if session.help() && !shelf::help(ctx) {
+        inputs.push(Action::Help);
+    }
+    asked.inputs.extend(inputs);
+    asked.typing = ctx.text_edit_focused();
+    asked.focused = ctx.memory(|memory| memory.focused().is_some());
+    asked.zoom = zoom;
+    Ok(())
+}
+
+/// Day or night, and the size of everything; gives that size.
+fn set_theme_and_zoom(
+    ctx: &egui::Context,
+    session: &Session,
+    window: &Window,
+    primed_at: &mut f32,
+) -> f32 {
+    let settings = session.settings();
+    let theme = if settings.dark { egui::Theme::Dark } else { egui::Theme::Light };
+    if ctx.theme() != theme {
+        ctx.set_theme(theme);
+    }
+    let wide = (window.width() / LEAST_WIDTH).min(window.height() / LEAST_HEIGHT);
+    let zoom = if settings.large_text { BIG_ZOOM } else { 1.0 }.min(wide).max(0.5);
+    if (ctx.zoom_factor() - zoom).abs() > 1e-3 {
+        ctx.set_zoom_factor(zoom);
+    } else if *primed_at != zoom {
+        *primed_at = zoom;
+        theme::prime(ctx, &[OVERLAY_SIZE, 0.9 * OVERLAY_SIZE]);
+    }
+    zoom
+}
+
+/// The lift on its stage, with what is drawn over its yards; gives what was asked for, and the
+/// parts of the window that are free for the yards.
+fn draw_lift(
+    ui: &mut egui::Ui,
+    session: &Session,
+    play: &Play,
+    yards: &Yards<'_>,
+    zoom: f32,
+) -> (Inputs, [egui::Rect; 2]) {
+    let state = LiftState::of(session, play);
+    let on_bench = session.bench().filter(|_| state.stage == Stage::SetUp);
+    let (inputs, free) = match on_bench {
+        Some(bench) => {
+            let (inputs, yard) = setup::screen(ui, &state, bench);
+            (inputs, [yard, egui::Rect::NOTHING])
+        }
+        None => lift_screen(ui, &state),
+    };
+    let [rect, rect_beside] = free;
+    let canvas = Canvas {
+        ctx: &ui.ctx().clone(),
+        rect,
+        camera: yards.camera,
+        stand: yards.stand,
+        points: 1.0 / zoom,
+        size: OVERLAY_SIZE,
+        keys: Keys::Shown,
+    };
+    let covered = paint(&canvas, yards.here, state.overlays);
+    if rect_beside.is_positive() {
+        // Seen from the same place of the other yard.
+        let (rect, camera) = (rect_beside, yards.camera_beside);
+        let canvas = Canvas { rect, camera, keys: Keys::NoLegend, ..canvas };
+        paint(&canvas, yards.beside, state.overlays);
+    }
+    match on_bench {
+        Some(bench) => marks::bench(&canvas, yards.here, bench, state.units, covered),
+        None if state.stage == Stage::SizeUp => {
+            marks::measured(&canvas, yards.here, state.measure, state.units, covered);
+        }
+        None => {}
+    }
+    (inputs, free)
+}

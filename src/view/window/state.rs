@@ -1,0 +1,35 @@
+//! What the window's systems share.
+
+use crate::session::Session;
+use crate::view::panels::input::Inputs;
+use bevy::prelude::*;
+use bevy_egui::egui;
+
+/// The session that the window drives.
+#[derive(Resource, Deref, DerefMut)]
+pub struct CurrentSession(pub Session);
+
+/// What came of the panels and the keys in the last frame.
+#[derive(Resource)]
+pub struct Asked {
+    pub inputs: Inputs,
+    /// The parts of the window that the panels left free for the two yards, points.
+    pub yards: [egui::Rect; 2],
+    /// A text is being typed: keys are letters, not orders.
+    pub typing: bool,
+    /// Something on screen has the focus of the keyboard.
+    pub focused: bool,
+    pub zoom: f32,
+}
+
+impl Default for Asked {
+    fn default() -> Self {
+        Self {
+            inputs: Inputs::default(),
+            yards: [egui::Rect::NOTHING; 2],
+            typing: false,
+            focused: false,
+            zoom: 1.0,
+        }
+    }
+}

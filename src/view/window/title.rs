@@ -1,0 +1,31 @@
+//! The title of the window.
+
+use super::state::CurrentSession;
+use crate::session::{Screen, Stage};
+use crate::view::panels::words::cause_words;
+use bevy::prelude::*;
+use bevy::window::PrimaryWindow;
+
+/// The window's title tells the scene, the stage and how it stands.
+pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, With<PrimaryWindow>>) {
+    let title = match session.screen() {
+        Screen::Shelf => "Inchwise".into(),
+        Screen::Settling(settling) => format!("{}, being set up - Inchwise", settling.scene().name),
+        Screen::Lift(play) => {
+            let name = &play.scene().name;
+            let stage = Stage::ALL.into_iter().find(|(stage, ..)| *stage == session.stage());
+            let stage = stage.map_or_else(String::new, |(_, word, _)| word.to_lowercase());
+            let limbs = &play.scene().limbs;
+            let free = limbs.iter().zip(&play.now().limbs);
+            let free = free.filter(|(limb, now)| now.gap_m >= limb.gap_needed_m).count();
+            let amiss = match play.findings().first() {
+                None => "nothing amiss".into(),
+                Some(first) => cause_words(first.cause()).to_lowercase(),
+            };
+            format!("{name}, {stage}: {free} of {} free, {amiss} - Inchwise", limbs.len())
+        }
+    };
+    if window.title != title {
+        window.title = title;
+    }
+}

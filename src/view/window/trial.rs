@@ -1,0 +1,668 @@
+//! The window without a screen: the same systems, panels and way of events as behind a
+//! real one, tried by key presses and clicks that a program makes up. Each frame lasts
+//! a sixtieth of a second of the window's time and waits for the simulation, so the same
+//! keys give the same lift.
+
+use super::app::furnish;
+use super::state::CurrentSession;
+use crate::draft::Draft;
+use crate::scene::Loaded;
+use crate::session::{Action, Edge, Folders, Kept, Overlay, Pace, Play, Session, Stage};
+use crate::snapshot::{Finding, OrderRecord, Snapshot};
+use crate::units::System;
+use crate::view::driver;
+use crate::view::yard::camera::YardCamera;
+use crate::view::yard::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
+use bevy::asset::RenderAssetUsages;
+use bevy::camera::RenderTarget;
+use bevy::input::ButtonState;
+use bevy::input::keyboard::{Key, KeyboardInput};
+use bevy::input::mouse::{MouseButtonInput, MouseScrollUnit, MouseWheel};
+use bevy::input::touch::TouchPhase;
+use bevy::log::LogPlugin;
+use bevy::prelude::*;
+use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
+use bevy::render::render_resource::{
+    Extent3d, PipelineCache, PollType, TextureDimension, TextureFormat, TextureUsages,
+};
+use bevy::render::renderer::RenderDevice;
+use bevy::render::settings::{RenderCreation, WgpuSettings};
+use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
+use bevy::render::{RenderApp, RenderPlugin};
+use bevy::time::TimeUpdateStrategy;
+use bevy::window::{CursorMoved, ExitCondition, PrimaryWindow, WindowEvent};
+use bevy::winit::WinitPlugin;
+use bevy_egui::egui::accesskit::{Node, Role, Toggled};
+use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, egui};
+use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex};
+use std::time::Duration;
+
+/// One frame of the window's time.
+pub const FRAME: Duration = Duration::from_nanos(16_666_667);
+/// Frames after which a picture that has not come is given up.
+const PATIENCE: usize = 40;
+
+/// Whether anything is drawn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sight {
+    /// Nothing is: needs no graphics driver, and is fast.
+    Blind,
+    /// Pictures can be taken, each with everything in it: needs a Vulkan driver.
+    Drawn,
+    /// Drawn as the window draws: pipelines are made beside, and what they draw is missing
+    /// until they are there.
+    Paced,
+}
+
+/// Something on screen that a hand can meet or an eye can read.
+#[derive(Clone, Debug)]
+pub struct Widget {
+    /// What it says.
+    pub label: String,
+    pub role: Role,
+    /// Where it is, in the window's logical pixels.
+    pub rect: Rect,
+    /// Switched on, ticked, or the chosen one.
+    pub on: bool,
+}
+
+/// What the last frame put on screen.
+#[derive(Resource, Default)]
+struct Seen {
+    widgets: Vec<Widget>,
+    texts: Vec<String>,
+}
+
+/// The window, waiting for keys and clicks.
+pub struct Trial {
+    app: App,
+    window: Entity,
+    target: Option<Handle<Image>>,
+    pointer: Vec2,
+    /// How long a frame lasts.
+    frame: Duration,
+}
+
+impl Trial {
+    /// Opens the window on the shelf or on a scene; size in logical pixels.
+    ///
+    /// # Errors
+    /// One sentence that says that there is no graphics driver, where one is asked for.
+    pub fn new(
+        shelf: Vec<Loaded>,
+        start: Option<Loaded>,
+        units: System,
+        size: [u32; 2],
+        sight: Sight,
+    ) -> Result<Self, String> {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let name = format!(
+            "inchwise-trial-{}-{}",
+            std::process::id(),
+            COUNT.fetch_add(1, Ordering::Relaxed)
+        );
+        Self::in_folder(&std::env::temp_dir().join(name), shelf, start, units, size, sight)
+    }
+
+    /// As [`Self::new`], with a user's own scenes and unsaved set-ups below a folder.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn in_folder(
+        folder: &Path,
+        shelf: Vec<Loaded>,
+        start: Option<Loaded>,
+        units: System,
+        size: [u32; 2],
+        sight: Sight,
+    ) -> Result<Self, String> {
+        // What a user has set is no part of a trial, nor what machine it is on.
+        let mut settings = Kept::nowhere();
+        settings.now.choose_plain(false);
+        settings.now.feet_and_pounds = units == System::Us;
+        let edge = Edge { pace: Pace::InStep, folders: Folders::below(folder), settings };
+        let mut trial = Self::open(Session::new(shelf, start, edge), size, sight)?;
+        trial.app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
+        // The fonts need two.
+        trial.frames(3);
+        Ok(trial)
+    }
+
+    /// On a scene, at the pace of the clock, drawn as the window draws.
+    pub fn paced(scene: Loaded, size: [u32; 2], plain_graphics: bool) -> Result<Self, String> {
+        let mut settings = Kept::nowhere();
+        settings.now.choose_plain(plain_graphics);
+        let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
+        let edge = Edge { pace: Pace::Free, folders, settings };
+        let session = Session::new(Vec::new(), Some(scene), edge);
+        let mut trial = Self::open(session, size, Sight::Paced)?;
+        // Nobody looks for widgets, and a window notes none.
+        trial.app.world_mut().remove_resource::<Seen>();
+        trial.frame();
+        if let Some(target) = trial.target.clone() {
+            trial.aim(&RenderTarget::from(target));
+        }
+        Ok(trial)
+    }
+
+    fn open(session: Session, size: [u32; 2], sight: Sight) -> Result<Self, String> {
+        let render_creation = match sight {
+            Sight::Blind => {
+                RenderCreation::from(WgpuSettings { backends: None, ..WgpuSettings::default() })
+            }
+            Sight::Drawn | Sight::Paced => driver::find()?,
+        };
+        let [width, height] = size;
+        let mut app = App::new();
+        app.add_plugins(
+            DefaultPlugins
+                .set(WindowPlugin {
+                    primary_window: Some(Window {
+                        resolution: (width, height).into(),
+                        ..default()
+                    }),
+                    exit_condition: ExitCondition::DontExit,
+                    ..default()
+                })
+                .set(RenderPlugin {
+                    render_creation,
+                    synchronous_pipeline_compilation: sight != Sight::Paced,
+                    ..default()
+                })
+                .set(driver::processors())
+                .disable::<WinitPlugin>()
+                .disable::<PipelinedRenderingPlugin>()
+                .disable::<LogPlugin>(),
+        );
+        furnish(&mut app, session);
+        app.init_resource::<Seen>().add_systems(
+            PostUpdate,
+            see.run_if(resource_exists::<Seen>)
+                .after(EguiPostUpdateSet::EndPass)
+                .before(EguiPostUpdateSet::ProcessOutput),
+        );
+        app.finish();
+        app.cleanup();
+        let world = app.world_mut();
+        let target = (sight != Sight::Blind).then(|| {
+            let size = Extent3d { width, height, depth_or_array_layers: 1 };
+            let mut image = Image::new_uninit(
+                size,
+                TextureDimension::D2,
+                TextureFormat::Rgba8UnormSrgb,
+                RenderAssetUsages::RENDER_WORLD,
+            );
+            image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT;
+            world.resource_mut::<Assets<Image>>().add(image)
+        });
+        let window = world
+            .query_filtered::<Entity, With<PrimaryWindow>>()
+            .single(world)
+            .map_err(|e| format!("the window is missing: {e}"))?;
+        Ok(Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME })
+    }
+
+    /// Where every camera draws to.
+    fn aim(&mut self, target: &RenderTarget) {
+        let world = self.app.world_mut();
+        let cameras: Vec<Entity> =
+            world.query_filtered::<Entity, With<Camera>>().iter(world).collect();
+        for camera in cameras {
+            world.entity_mut(camera).insert(target.clone());
+        }
+    }
+
+    /// Sets every overlay on and the lift going.
+    pub fn play_with_everything_on(&mut self) {
+        let mut session = self.app.world_mut().resource_mut::<CurrentSession>();
+        for (which, ..) in Overlay::ALL {
+            if !session.overlays().has(which) {
+                session.act(Action::Toggle(which));
+            }
+        }
+        session.act(Action::Stage(Stage::Lift));
+        self.key_down(KeyCode::Space);
+        self.drawn_frame();
+        self.key_up(KeyCode::Space);
+    }
+
+    pub fn resource<R: Resource>(&self) -> Option<&R> {
+        self.app.world().get_resource::<R>()
+    }
+
+    /// Lets one frame pass.
+    pub fn frame(&mut self) {
+        self.app.update();
+    }
+
+    pub fn frames(&mut self, count: usize) {
+        for _ in 0..count {
+            self.frame();
+        }
+    }
+
+    /// Makes each frame last so many of the usual ones: a slower machine.
+    pub fn stride(&mut self, frames: u32) {
+        self.frame = FRAME * frames.max(1);
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
+    }
+
+    /// Lets the window's time pass, s.
+    pub fn wait(&mut self, s: f64) {
+        self.frames((s / self.frame.as_secs_f64()).round() as usize);
+    }
+
+    /// Waits until something holds; false where it did not within so many seconds.
+    pub fn wait_until(&mut self, at_most_s: f64, holds: impl Fn(&Self) -> bool) -> bool {
+        for _ in 0..(at_most_s / self.frame.as_secs_f64()).ceil() as usize {
+            if holds(self) {
+                return true;
+            }
+            self.frame();
+        }
+        holds(self)
+    }
+
+    fn tell<M: Message + Clone + Into<WindowEvent>>(&mut self, message: M) {
+        // A real window sends each event both ways.
+        self.app.world_mut().write_message(message.clone().into());
+        self.app.world_mut().write_message(message);
+    }
+
+    fn key(&mut self, code: KeyCode, state: ButtonState) {
+        let logical_key = logical(code);
+        let text = match &logical_key {
+            Key::Character(text) if state.is_pressed() => Some(text.clone()),
+            _ => None,
+        };
+        let window = self.window;
+        self.tell(KeyboardInput {
+            key_code: code,
+            logical_key,
+            state,
+            text,
+            repeat: false,
+            window,
+        });
+    }
+
+    pub fn key_down(&mut self, code: KeyCode) {
+        self.key(code, ButtonState::Pressed);
+    }
+
+    pub fn key_up(&mut self, code: KeyCode) {
+        self.key(code, ButtonState::Released);
+    }
+
+    /// Presses a key and lets it go, a frame each.
+    pub fn tap(&mut self, code: KeyCode) {
+        self.key_down(code);
+        self.frame();
+        self.key_up(code);
+        self.frame();
+    }
+
+    /// Holds a key down for a while, s.
+    pub fn hold(&mut self, code: KeyCode, s: f64) {
+        self.key_down(code);
+        self.wait(s);
+        self.key_up(code);
+        self.frame();
+    }
+
+    /// Types a text into the field that has the focus.
+    pub fn write(&mut self, text: &str) {
+        for sign in text.chars() {
+            let window = self.window;
+            let logical_key = match sign {
+                ' ' => Key::Space,
+                _ => Key::Character(sign.to_string().into()),
+            };
+            let mut input = KeyboardInput {
+                key_code: code_of(sign),
+                logical_key,
+                state: ButtonState::Pressed,
+                text: Some(sign.to_string().into()),
+                repeat: false,
+                window,
+            };
+            self.tell(input.clone());
+            self.frame();
+            input.state = ButtonState::Released;
+            input.text = None;
+            self.tell(input);
+            self.frame();
+        }
+    }
+
+    /// Moves the pointer there, in logical pixels.
+    pub fn point(&mut self, at: Vec2) {
+        let delta = Some(at - self.pointer);
+        self.pointer = at;
+        let window = self.window;
+        // Bevy's own place of the pointer, too.
+        if let Some(mut window) = self.app.world_mut().get_mut::<Window>(window) {
+            window.set_cursor_position(Some(at));
+        }
+        self.tell(CursorMoved { window, position: at, delta });
+        self.frame();
+    }
+
+    pub fn button(&mut self, button: MouseButton, pressed: bool) {
+        let state = if pressed { ButtonState::Pressed } else { ButtonState::Released };
+        let window = self.window;
+        self.tell(MouseButtonInput { button, state, window });
+        self.frame();
+    }
+
+    pub fn click_at(&mut self, at: Vec2) {
+        self.point(at);
+        self.button(MouseButton::Left, true);
+        self.button(MouseButton::Left, false);
+        self.frame();
+    }
+
+    /// Drags from one place to another in some frames.
+    pub fn drag(&mut self, from: Vec2, to: Vec2, button: MouseButton) {
+        self.point(from);
+        self.button(button, true);
+        for i in 1..=8 {
+            self.point(from.lerp(to, i as f32 / 8.0));
+        }
+        self.button(button, false);
+    }
+
+    /// Turns the wheel by some lines, upwards positive.
+    pub fn scroll(&mut self, lines: f32) {
+        let window = self.window;
+        self.tell(MouseWheel {
+            unit: MouseScrollUnit::Line,
+            x: 0.0,
+            y: lines,
+            window,
+            phase: TouchPhase::Moved,
+        });
+        self.frame();
+    }
+
+    /// Where a place of the ground frame is seen, in logical pixels.
+    pub fn seen_at(&mut self, ground: [f64; 3]) -> Option<Vec2> {
+        let world = self.app.world_mut();
+        let scene = world.resource::<Drawn<HERE>>().scene.clone()?;
+        let mut cameras = world.query_filtered::<(&Camera, &Transform), With<YardCamera>>();
+        let (camera, stand) = cameras.single(world).ok()?;
+        let place = ground_turn(&scene) * vec3(ground);
+        camera.world_to_viewport(&GlobalTransform::from(*stand), place).ok()
+    }
+
+    /// Everything on screen that has a label.
+    pub fn widgets(&self) -> &[Widget] {
+        self.app.world().resource::<Seen>().widgets.as_slice()
+    }
+
+    /// The first thing with this label that a hand can press, else the first one at all.
+    pub fn find(&self, label: &str) -> Option<&Widget> {
+        let all = || self.widgets().iter().filter(|w| w.label == label);
+        all().find(|w| !matches!(w.role, Role::Label | Role::TextRun)).or_else(|| all().next())
+    }
+
+    /// Clicks on something by its label.
+    ///
+    /// # Errors
+    /// That it is not on screen, and what is.
+    pub fn click(&mut self, label: &str) -> Result<(), String> {
+        self.click_nth(label, 0)
+    }
+
+    /// Clicks on the nth of several with the same label, from the top of the screen.
+    ///
+    /// # Errors
+    /// That there are not so many on screen, and what is.
+    pub fn click_nth(&mut self, label: &str, nth: usize) -> Result<(), String> {
+        let hands = || self.widgets().iter().filter(|w| w.role != Role::Label);
+        let Some(at) = hands().filter(|w| w.label == label).nth(nth).map(|w| w.rect.center())
+        else {
+            let mut all: Vec<_> = hands().map(|w| w.label.as_str()).collect();
+            all.dedup();
+            return Err(format!("there is no \"{label}\" on screen, but {}", all.join(", ")));
+        };
+        self.click_at(at);
+        Ok(())
+    }
+
+    /// Whether a text that holds this is drawn anywhere.
+    pub fn says(&self, text: &str) -> bool {
+        self.texts().iter().any(|t| t.contains(text))
+    }
+
+    /// Every text drawn in the last frame, those over the yard among them.
+    pub fn texts(&self) -> &[String] {
+        &self.app.world().resource::<Seen>().texts
+    }
+
+    fn session(&self) -> &Session {
+        self.app.world().resource::<CurrentSession>()
+    }
+
+    fn play(&self) -> Option<&Play> {
+        self.session().play()
+    }
+
+    /// The moment on screen, where a lift is.
+    pub fn now(&self) -> Option<&Snapshot> {
+        self.play().map(|p| p.now())
+    }
+
+    /// The moment of the run beside it, where two runs are.
+    pub fn now_beside(&self) -> Option<&Snapshot> {
+        let shown = self.app.world().resource::<Drawn<BESIDE>>();
+        shown.scene.is_some().then_some(&shown.snapshot)
+    }
+
+    /// What the window's title says.
+    pub fn title(&self) -> &str {
+        self.app.world().get::<Window>(self.window).map_or("", |window| &window.title)
+    }
+
+    /// The set-up on the bench.
+    pub fn draft(&self) -> Option<&Draft> {
+        self.session().bench().map(|bench| &bench.draft)
+    }
+
+    /// What has gone wrong in the lift up to the moment on screen.
+    pub fn findings(&self) -> &[Finding] {
+        self.play().map_or(&[], |p| p.findings())
+    }
+
+    /// What the crew was told up to the moment on screen.
+    pub fn said(&self) -> &[OrderRecord] {
+        self.play().map_or(&[], |p| p.said())
+    }
+
+    /// Writes what is on screen into a PNG file.
+    ///
+    /// # Errors
+    /// One sentence when it was not drawn, or cannot be written.
+    pub fn picture(&mut self, path: &Path) -> Result<(), String> {
+        let target = self.target.clone().ok_or("nothing is drawn in a blind trial")?;
+        self.aim(&RenderTarget::from(target.clone()));
+        let world = self.app.world_mut();
+        // The picture shows this very moment: the window's clock stands still for it.
+        world.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO));
+        self.drawn_frame();
+        let slot: Arc<Mutex<Option<Image>>> = Arc::default();
+        let filled = slot.clone();
+        self.app.world_mut().spawn(Screenshot::image(target)).observe(
+            move |captured: On<ScreenshotCaptured>| {
+                if let Ok(mut slot) = filled.lock() {
+                    *slot = Some(captured.image.clone());
+                }
+            },
+        );
+        let mut image = None;
+        for _ in 0..PATIENCE {
+            self.drawn_frame();
+            image = slot.lock().ok().and_then(|mut slot| slot.take());
+            if image.is_some() {
+                break;
+            }
+        }
+        self.aim(&RenderTarget::default());
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
+        let image = image.ok_or("the graphics driver did not hand the picture back")?;
+        let picture =
+            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
+        picture
+            .to_rgb8()
+            .save(path)
+            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+    }
+
+    /// Frames, until one has everything in it: no pipeline is still being made.
+    pub fn whole_frame(&mut self) {
+        let waits = |app: &App| {
+            app.get_sub_app(RenderApp).is_some_and(|render| {
+                render.world().resource::<PipelineCache>().waiting_pipelines().next().is_some()
+            })
+        };
+        self.drawn_frame();
+        while waits(&self.app) {
+            self.drawn_frame();
+        }
+    }
+
+    /// A frame, and the wait until it is drawn.
+    pub fn drawn_frame(&mut self) {
+        self.app.update();
+        if let Some(device) = self.app.world().get_resource::<RenderDevice>() {
+            // A lost device shows as a picture that never comes.
+            let _ =
+                device.wgpu_device().poll(PollType::Wait { submission_index: None, timeout: None });
+        }
+    }
+}
+
+/// Notes what a frame puts on screen, from the same tree that a screen reader gets.
+fn see(mut contexts: Query<(&mut EguiContext, &EguiFullOutput)>, mut seen: ResMut<Seen>) {
+    for (mut context, output) in &mut contexts {
+        let ctx = context.get_mut();
+        ctx.enable_accesskit();
+        let Some(output) = &output.0 else { continue };
+        let zoom = ctx.zoom_factor();
+        seen.widgets.clear();
+        if let Some(update) = &output.platform_output.accesskit_update {
+            seen.widgets.extend(update.nodes.iter().filter_map(|(_, node)| widget(node, zoom)));
+        }
+        seen.texts.clear();
+        for clipped in &output.shapes {
+            texts(&clipped.shape, &mut seen.texts);
+        }
+    }
+}
+
+fn widget(node: &Node, zoom: f32) -> Option<Widget> {
+    let label = node.label().or_else(|| node.value())?.to_owned();
+    let b = node.bounds()?;
+    let rect = Rect::new(b.x0 as f32, b.y0 as f32, b.x1 as f32, b.y1 as f32);
+    let rect = Rect { min: rect.min * zoom, max: rect.max * zoom };
+    let on = node.toggled() == Some(Toggled::True) || node.is_selected() == Some(true);
+    Some(Widget { label, role: node.role(), rect, on })
+}
+
+fn texts(shape: &egui::Shape, into: &mut Vec<String>) {
+    match shape {
+        egui::Shape::Text(text) => into.push(text.galley.text().to_owned()),
+        egui::Shape::Vec(shapes) => shapes.iter().for_each(|s| texts(s, into)),
+        _ => {}
+    }
+}
+
+/// The key codes of a keyboard, in the order of their signs.
+const SIGNS: [(char, KeyCode); 39] = [
+    ('a', KeyCode::KeyA),
+    ('b', KeyCode::KeyB),
+    ('c', KeyCode::KeyC),
+    ('d', KeyCode::KeyD),
+    ('e', KeyCode::KeyE),
+    ('f', KeyCode::KeyF),
+    ('g', KeyCode::KeyG),
+    ('h', KeyCode::KeyH),
+    ('i', KeyCode::KeyI),
+    ('j', KeyCode::KeyJ),
+    ('k', KeyCode::KeyK),
+    ('l', KeyCode::KeyL),
+    ('m', KeyCode::KeyM),
+    ('n', KeyCode::KeyN),
+    ('o', KeyCode::KeyO),
+    ('p', KeyCode::KeyP),
+    ('q', KeyCode::KeyQ),
+    ('r', KeyCode::KeyR),
+    ('s', KeyCode::KeyS),
+    ('t', KeyCode::KeyT),
+    ('u', KeyCode::KeyU),
+    ('v', KeyCode::KeyV),
+    ('w', KeyCode::KeyW),
+    ('x', KeyCode::KeyX),
+    ('y', KeyCode::KeyY),
+    ('z', KeyCode::KeyZ),
+    ('0', KeyCode::Digit0),
+    ('1', KeyCode::Digit1),
+    ('2', KeyCode::Digit2),
+    ('3', KeyCode::Digit3),
+    ('4', KeyCode::Digit4),
+    ('5', KeyCode::Digit5),
+    ('6', KeyCode::Digit6),
+    ('7', KeyCode::Digit7),
+    ('8', KeyCode::Digit8),
+    ('9', KeyCode::Digit9),
+    (',', KeyCode::Comma),
+    ('.', KeyCode::Period),
+    ('-', KeyCode::Minus),
+];
+
+fn code_of(sign: char) -> KeyCode {
+    let small = sign.to_ascii_lowercase();
+    let known = SIGNS.iter().find(|(s, _)| *s == small).map(|(_, code)| *code);
+    known.unwrap_or(if sign == ' ' { KeyCode::Space } else { KeyCode::Quote })
+}
+
+/// What a key gives without any other held down.
+fn logical(code: KeyCode) -> Key {
+    if let Some((sign, _)) = SIGNS.iter().find(|(_, c)| *c == code) {
+        return Key::Character(sign.to_string().into());
+    }
+    match code {
+        KeyCode::Space => Key::Space,
+        KeyCode::Enter | KeyCode::NumpadEnter => Key::Enter,
+        KeyCode::Escape => Key::Escape,
+        KeyCode::Tab => Key::Tab,
+        KeyCode::Backspace => Key::Backspace,
+        KeyCode::Delete => Key::Delete,
+        KeyCode::Home => Key::Home,
+        KeyCode::End => Key::End,
+        KeyCode::PageUp => Key::PageUp,
+        KeyCode::PageDown => Key::PageDown,
+        KeyCode::ArrowUp => Key::ArrowUp,
+        KeyCode::ArrowDown => Key::ArrowDown,
+        KeyCode::ArrowLeft => Key::ArrowLeft,
+        KeyCode::ArrowRight => Key::ArrowRight,
+        KeyCode::ControlLeft | KeyCode::ControlRight => Key::Control,
+        KeyCode::ShiftLeft | KeyCode::ShiftRight => Key::Shift,
+        KeyCode::AltLeft | KeyCode::AltRight => Key::Alt,
+        KeyCode::F1 => Key::F1,
+        KeyCode::F2 => Key::F2,
+        KeyCode::F3 => Key::F3,
+        KeyCode::F4 => Key::F4,
+        KeyCode::F5 => Key::F5,
+        KeyCode::F6 => Key::F6,
+        KeyCode::F7 => Key::F7,
+        KeyCode::F8 => Key::F8,
+        KeyCode::F9 => Key::F9,
+        KeyCode::F10 => Key::F10,
+        KeyCode::F11 => Key::F11,
+        KeyCode::F12 => Key::F12,
+        _ => Key::Dead(None),
+    }
+}
