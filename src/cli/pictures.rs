@@ -2,8 +2,6 @@
 
 #[cfg(feature = "view")]
 pub use drawn::{draw, of};
-#[cfg(not(feature = "view"))]
-pub use undrawn::{draw, of};
 
 #[cfg(feature = "view")]
 mod drawn {
@@ -53,7 +51,10 @@ mod drawn {
 }
 
 #[cfg(not(feature = "view"))]
-mod undrawn {
+pub use not_drawn::{draw, of};
+
+#[cfg(not(feature = "view"))]
+mod not_drawn {
     use crate::debrief::{Debrief, Pictures};
     use std::path::Path;
 

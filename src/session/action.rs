@@ -1,4 +1,4 @@
-//! What hands can ask of a session, and what a session asks of whoever drives it.
+//! What hands can ask of a session, and what a session asks of its driver.
 
 use super::bench::Ask;
 use super::compare::Which;
@@ -112,7 +112,7 @@ pub enum Action {
     Measure(Take),
 }
 
-/// What a session asks of whoever drives it: it knows neither camera nor screen.
+/// What a session asks of its driver: it knows neither camera nor screen.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Effect {
     /// Another lift has been set up: look at it at once from where a lift is first seen.

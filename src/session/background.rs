@@ -1,4 +1,4 @@
-//! Work that goes on beside whoever drives a session. This file alone knows threads and the
+//! Work that goes on beside who drives a session. This file alone knows threads and the
 //! clock: a build without them has nothing else to change.
 
 use std::sync::Mutex;

@@ -9,8 +9,8 @@ use super::shown::Shown;
 use super::stage::Stage;
 use crate::draft::keep::{self, Keep};
 use crate::draft::{Draft, Edit, Item, Kind, Snap, order, snap};
-use crate::scene::Scene;
 use crate::scene::doc::Node;
+use crate::scene::{Problem, Scene};
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{self, Row, Sheet, merged};
 use crate::units::System;
@@ -26,9 +26,11 @@ const STEPS_M: [[f64; 3]; 2] = [[0.01, 0.05, 0.10], [0.0127, 0.0508, 0.1016]];
 /// What hands ask of the bench.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Ask {
+    /// An edit of the set-up.
     Edit(Edit),
     /// Bring a thing, onto what is chosen where that can carry it.
     Bring(Kind),
+    /// Choose a thing, or none.
     Select(Option<Item>),
     /// The next thing that was brought, or the one before.
     Next(bool),
@@ -38,21 +40,30 @@ pub enum Ask {
     Order(Option<usize>),
     /// Another plan, and the order that is chosen in it.
     Plan {
+        /// The orders, as the scene file writes them.
         orders: Vec<Node>,
+        /// The chosen one, by its place.
         chosen: Option<usize>,
     },
     /// Towards nose and left, in steps.
     Nudge([i32; 2]),
     /// More layers, or fewer.
     Layers(i32),
-    /// An edit of whatever is chosen.
+    /// Put the same as the chosen thing on the other side.
     Mirror,
+    /// Put it onto the middle line.
     Centre,
+    /// Turn it by a quarter.
     Turn,
+    /// Take it away, or the chosen order.
     Remove,
+    /// Do on both sides what is done on one, or on one only.
     Both,
+    /// The next size of the steps.
     NextStep,
+    /// Take the last edit back.
     Undo,
+    /// Do once more what was taken back.
     Redo,
     /// A drag over the yard.
     Drag {
@@ -70,8 +81,11 @@ pub enum Ask {
     Click(Option<Ray>),
     /// Save into its file, or ask for a name first.
     Save,
+    /// Ask for a name to save under.
     SaveAs,
+    /// Save under a name.
     SaveUnder(String),
+    /// Go on without saving.
     NotNow,
 }
 
@@ -93,11 +107,14 @@ struct Laid {
     yard: Yard,
 }
 
-/// What the vehicle's coming to rest hangs on.
+/// What decides how the vehicle comes to rest.
 type Base = Vec<Option<Node>>;
 
+/// The set-up that is being built.
 pub struct Bench {
+    /// The set-up itself, with what is wrong with it.
     pub draft: Draft,
+    /// The chosen thing.
     pub selected: Option<Item>,
     /// The plan of the lift is worked on, not the things.
     pub planning: bool,
@@ -124,7 +141,7 @@ pub struct Bench {
     keep: Option<Keep>,
     own_folder: PathBuf,
     /// The tree that the lift on the other stages was set up from.
-    pub lifted: Option<Node>,
+    pub(super) lifted: Option<Node>,
 }
 
 fn base_of(doc: &Node) -> Base {
@@ -134,7 +151,7 @@ fn base_of(doc: &Node) -> Base {
 }
 
 impl Bench {
-    pub fn new(draft: Draft, folders: &Folders) -> Self {
+    pub(super) fn new(draft: Draft, folders: &Folders) -> Self {
         Self {
             draft,
             selected: None,
@@ -159,20 +176,20 @@ impl Bench {
     }
 
     /// Takes an unsaved set-up up again from where it was kept.
-    pub fn taken_up(path: &Path, folders: &Folders) -> Result<Self, String> {
+    pub(super) fn taken_up(path: &Path, folders: &Folders) -> Result<Self, String> {
         let mut bench = Self::new(keep::take_up(path).map_err(|why| why.to_string())?, folders);
         bench.keep = Some(Keep::of(path));
         Ok(bench)
     }
 
     /// The vehicle at rest, from where the scene is set up anyway.
-    pub fn lay(&mut self, doc: &Node, yard: Yard) {
+    pub(super) fn lay(&mut self, doc: &Node, yard: Yard) {
         self.laid = Some(Laid { base: base_of(doc), yard });
         self.shown_of = None;
     }
 
     /// A laid yard for the present state, where there is one.
-    pub fn laid(&self) -> Option<&Yard> {
+    pub(super) fn laid(&self) -> Option<&Yard> {
         let laid = self.laid.as_ref()?;
         (laid.base == base_of(self.draft.doc())).then_some(&laid.yard)
     }
@@ -193,7 +210,7 @@ impl Bench {
     }
 
     /// Does what was asked; true where the camera is to walk instead.
-    pub fn act(&mut self, ask: Ask, units: System) -> bool {
+    pub(super) fn act(&mut self, ask: Ask, units: System) -> bool {
         match ask {
             Ask::Edit(edit) => self.edit(&edit, units),
             Ask::Bring(kind) => {
@@ -442,7 +459,7 @@ impl Bench {
     }
 
     /// What a line of sight meets in the yard, and straight down there.
-    pub fn look(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
+    pub(super) fn look(&mut self, line: Ray) -> Option<(Sight, [f64; 3])> {
         if self.yard.is_none() {
             let scene = self.draft.seen().scene.clone();
             self.yard = Some(self.laid()?.preview(scene));
@@ -457,8 +474,8 @@ impl Bench {
         (0..yard.parts().len()).filter(|&id| item_of(yard.parts()[id].kind) == Some(item)).collect()
     }
 
-    /// Works the sheet out anew where the set-up has changed and is in order.
-    pub fn work_out(&mut self, units: System) {
+    /// Works the sheet out once more where the set-up has changed and is in order.
+    pub(super) fn work_out(&mut self, units: System) {
         let Some(scene) = self.draft.seen().ready() else { return };
         let fresh = self
             .rows_of
@@ -515,7 +532,7 @@ impl Bench {
     }
 
     /// Puts the bench's yard on screen; `fresh` where something else was there.
-    pub fn show(&mut self, shown: &mut Shown, fresh: bool, pace: Pace) {
+    pub(super) fn show(&mut self, shown: &mut Shown, fresh: bool, pace: Pace) {
         let relaid = self.lay_again(pace);
         let scene = self.draft.seen().scene.clone();
         let same = self.shown_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &scene));
@@ -578,7 +595,7 @@ fn item_of(kind: PartKind) -> Option<Item> {
 
 /// What to do when the stage is changed with another set-up on the bench.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Leave {
+pub(super) enum Leave {
     /// The lift is that of the bench.
     Go,
     /// The lift has to be set up from the bench first.
@@ -588,7 +605,7 @@ pub enum Leave {
 }
 
 impl Bench {
-    pub fn leave(&mut self, to: Stage, units: System) -> Leave {
+    pub(super) fn leave(&mut self, to: Stage, units: System) -> Leave {
         // What is in the hand is put down where it is shown.
         if let Some(Drag::Thing { item, .. }) = self.drag.take()
             && let Some(at) = item.at(self.draft.doc())
@@ -609,7 +626,7 @@ impl Bench {
     }
 
     /// The scene and the laid yard for a new lift.
-    pub fn for_lift(&mut self) -> Option<(Arc<Scene>, Node, Option<Yard>)> {
+    pub(super) fn for_lift(&mut self) -> Option<(Arc<Scene>, Node, Option<Yard>)> {
         let scene = self.draft.seen().ready()?.clone();
         Some((scene, self.draft.doc().clone(), self.laid().cloned()))
     }
@@ -617,10 +634,13 @@ impl Bench {
 
 /// A scene with everything taken away that a crew brings.
 pub fn bare(doc: &Node) -> Result<Draft, String> {
-    let why = "its vehicle, ground or casualty cannot be read";
-    let mut draft = Draft::new(doc.clone()).map_err(|_| why.to_owned())?;
+    let why = |problems: Vec<Problem>| {
+        let all = problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
+        format!("its vehicle, ground or casualty cannot be read: {all}")
+    };
+    let mut draft = Draft::new(doc.clone()).map_err(why)?;
     draft.edit(&Edit::Bare, false, System::Si).map_err(|why| why.to_string())?;
-    // Begun anew, so that no undo brings the author's set-up back.
-    let cleared = Draft::new(draft.doc().clone()).map_err(|_| why.to_owned())?;
+    // Begun once more, so that no undo brings the author's set-up back.
+    let cleared = Draft::new(draft.doc().clone()).map_err(why)?;
     Ok(cleared.unsaved())
 }

@@ -125,7 +125,7 @@ impl Guide {
 
     /// Goes on where what the step waits for has been done: by an action that is about to be
     /// carried out, or by how things stand.
-    pub fn see(&mut self, action: Option<&Action>, play: &Play, stage: Stage, on: Overlays) {
+    pub(super) fn see(&mut self, action: Option<&Action>, play: &Play, stage: Stage, on: Overlays) {
         let Some(step) = self.step() else { return };
         // Going back unsays some.
         self.said = self.said.min(play.said().len());

@@ -100,13 +100,13 @@ fn dot(a: [f64; 3], b: [f64; 3]) -> f64 {
 
 impl Measure {
     /// Takes a tool up, or lays it down.
-    pub fn take_up(&mut self, tool: Tool) {
+    pub(super) fn take_up(&mut self, tool: Tool) {
         self.from = None;
         self.tool = (self.tool != Some(tool)).then_some(tool);
     }
 
     /// Opens a question's answer, or closes it.
-    pub fn ask(&mut self, question: Question) {
+    pub(super) fn ask(&mut self, question: Question) {
         if self.open.contains(&question) {
             self.open.retain(|q| *q != question);
         } else {
@@ -115,13 +115,13 @@ impl Measure {
     }
 
     /// Wipes off what was measured.
-    pub fn forget(&mut self) {
+    pub(super) fn forget(&mut self) {
         self.taken.clear();
         self.from = None;
     }
 
     /// Measures where a ray met something; `plumb` points straight down.
-    pub fn touch(&mut self, sight: Sight, plumb: [f64; 3]) {
+    pub(super) fn touch(&mut self, sight: Sight, plumb: [f64; 3]) {
         let at = sight.point;
         let taken = match (self.tool, self.from) {
             (None, _) => return,
@@ -158,7 +158,7 @@ impl Measure {
     }
 
     /// Works out what can be answered.
-    pub fn work_out(&mut self, scene: &Arc<Scene>, units: System) {
+    pub(super) fn work_out(&mut self, scene: &Arc<Scene>, units: System) {
         let fresh =
             self.rows_of.as_ref().is_some_and(|(s, u)| Arc::ptr_eq(s, scene) && *u == units);
         if fresh {

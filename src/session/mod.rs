@@ -36,7 +36,7 @@ pub use play::Play;
 pub use ray::Ray;
 pub use reel::{Line, Plot, Record, Reel};
 pub use scenes::{Folders, Scenes};
-pub use settings::{Chosen, Kept, Settings};
+pub use settings::{Chosen, Settings, SettingsFile};
 pub use shown::Shown;
 pub use stage::Stage;
 pub use viewpoint::View;
@@ -102,7 +102,7 @@ pub struct Edge {
     /// Where a user's set-ups are.
     pub folders: Folders,
     /// What is remembered from one time to the next.
-    pub settings: Kept,
+    pub settings: SettingsFile,
 }
 
 /// A rehearsal and all that belongs to it.
@@ -116,7 +116,7 @@ pub struct Session {
     measure: Measure,
     guide: Option<Guide>,
     overlays: Overlays,
-    settings: Kept,
+    settings: SettingsFile,
     pace: Pace,
     /// The moments that are shown, of the run that is worked on and of the one beside it.
     here: Shown,
@@ -137,8 +137,13 @@ pub struct Session {
 }
 
 /// What is wrong with a scene, in one line.
-fn reasons(problems: Vec<Problem>) -> String {
+fn reasons(problems: &[Problem]) -> String {
     problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+}
+
+/// A set-up from what a scene was read from, or why it is none.
+fn draft_of(doc: Node) -> Result<Draft, String> {
+    Draft::new(doc).map_err(|problems| reasons(&problems))
 }
 
 fn toggle(on: &mut bool) {
@@ -175,9 +180,9 @@ impl Session {
         };
         if let Some(Loaded { scene, doc }) = start {
             session.scenes.choose_named(&scene.name);
-            session.begin(Draft::new(doc).map_err(reasons), Stage::SizeUp);
+            session.begin(draft_of(doc), Stage::SizeUp);
         }
-        session.trouble = unread;
+        session.trouble = session.trouble.take().or(unread);
         session
     }
 
@@ -196,10 +201,11 @@ impl Session {
 
             Action::Shelf => self.go_home(),
             Action::Choose(i) => self.scenes.choose(i),
-            Action::Open(i) => self.open(i, |doc| Draft::new(doc.clone()).map_err(reasons)),
+            Action::Open(i) => self.open(i, |doc| draft_of(doc.clone())),
             Action::OpenBare(i) => self.open(i, bare),
             Action::Begin(vehicle) => {
-                self.begin(from_nothing(&vehicle).map_err(reasons), Stage::SetUp);
+                let draft = from_nothing(&vehicle).map_err(|problems| reasons(&problems));
+                self.begin(draft, Stage::SetUp);
             }
             Action::TakeUp(path) => {
                 let bench = Bench::taken_up(&path, self.scenes.folders());
@@ -445,18 +451,17 @@ impl Session {
     /// A set-up with problems goes onto the bench, with a cleared yard to play in.
     fn build_up_bare(&mut self) {
         let Some(bench) = &self.bench else { return };
-        let cleared = bare(bench.draft.doc());
-        match cleared.ok().and_then(|draft| Some((draft.seen().ready()?.clone(), draft))) {
-            Some((scene, draft)) => {
-                let doc = draft.doc().clone();
-                self.settle(scene, doc, None, Stage::SetUp, false);
-            }
-            None => {
-                self.trouble = Some(
-                    "This set-up cannot be opened: its vehicle, ground or casualty does not fit; \
-                     mend its file."
-                        .into(),
-                );
+        let cleared = bare(bench.draft.doc()).and_then(|draft| match draft.seen().ready() {
+            Some(scene) => Ok((scene.clone(), draft.doc().clone())),
+            None => Err(reasons(&draft.seen().problems)),
+        });
+        match cleared {
+            Ok((scene, doc)) => self.settle(scene, doc, None, Stage::SetUp, false),
+            Err(why) => {
+                self.trouble = Some(format!(
+                    "This set-up cannot be opened: its vehicle, ground or casualty does not fit \
+                     ({why}); mend its file."
+                ));
                 self.go_home();
             }
         }
@@ -713,12 +718,12 @@ impl Session {
         }
         match scene::load(guide::SCENE, &[]) {
             Ok(loaded) => {
-                self.begin(Draft::new(loaded.doc).map_err(reasons), Stage::SizeUp);
+                self.begin(draft_of(loaded.doc), Stage::SizeUp);
                 self.overlays = Overlays::default();
                 self.guide = Some(Guide::default());
             }
             Err(problems) => {
-                let why = reasons(problems);
+                let why = reasons(&problems);
                 self.trouble = Some(format!("The scene of the first lift cannot be read: {why}"));
             }
         }

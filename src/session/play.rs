@@ -1,8 +1,8 @@
-//! One lift being played in the window: how fast, what has been seen so far, and
+//! One lift being played: how fast, what has been seen so far, and
 //! going back to it. Looking back shows the record; an order given while looking
 //! back takes the lift up again from there.
 //!
-//! The lift is worked on beside the window, a few ticks at a time, so that it never
+//! The lift is worked on in the background, a few ticks at a time, so that it never
 //! keeps a hand waiting. What is done by hand waits for it instead, a frame at most.
 
 use super::background::{Deadline, Pace, Progress, Results, Task};
@@ -67,9 +67,10 @@ struct Played {
     records: Vec<Arc<Record>>,
     marks: Vec<(u64, Arc<Lift>)>,
     /// It stopped because something went wrong.
-    amiss: bool,
+    stopped: bool,
 }
 
+/// A lift that is played, and what has been seen of it.
 pub struct Play {
     /// The lift, or none while it is away ...
     lift: Option<Box<Lift>>,
@@ -77,6 +78,7 @@ pub struct Play {
     away: Option<Task<Played>>,
     pace: Pace,
     tick: u64,
+    /// What has been seen of it.
     pub reel: Reel,
     marks: Vec<(u64, Arc<Lift>)>,
     /// What was done by hand, and before which tick.
@@ -96,7 +98,9 @@ pub struct Play {
     /// Place in the record that is looked at, or none for now.
     looking: Option<usize>,
     owed_s: f64,
+    /// Time goes on.
     pub playing: bool,
+    /// It goes on in slow motion.
     pub slow: bool,
     /// Stand still when something goes wrong.
     pub freeze: bool,
@@ -121,7 +125,7 @@ fn play_on(
     let Way { from: mut tick, goal, again, limit } = way;
     let back_by = limit.map_or_else(Deadline::never, Deadline::after);
     let known = lift.findings().len();
-    let (mut records, mut marks, mut amiss) = (Vec::new(), Vec::new(), false);
+    let (mut records, mut marks, mut stopped) = (Vec::new(), Vec::new(), false);
     while tick < goal {
         for (_, done) in again.iter().filter(|(at, _)| *at == tick) {
             hand(&mut lift, done);
@@ -138,17 +142,17 @@ fn play_on(
         if tick.is_multiple_of(TICKS_PER_MARK) {
             marks.push((tick, Arc::new((*lift).clone())));
         }
-        amiss = freeze && lift.findings().len() > known;
+        stopped = freeze && lift.findings().len() > known;
         let over = lift.broken() || (lift.done() && lift.script());
-        if amiss || over || back_by.passed() {
+        if stopped || over || back_by.passed() {
             break;
         }
     }
-    Played { lift, tick, records, marks, amiss }
+    Played { lift, tick, records, marks, stopped }
 }
 
 impl Play {
-    pub fn new(lift: Lift, pace: Pace) -> Self {
+    pub(super) fn new(lift: Lift, pace: Pace) -> Self {
         let latest = moment(&lift, Arc::new(lift.parts().to_vec()));
         Self {
             pace,
@@ -177,10 +181,12 @@ impl Play {
         }
     }
 
+    /// The scene that is played.
     pub fn scene(&self) -> &Arc<Scene> {
         &self.reel.scene
     }
 
+    /// Whether the scene's script gives the orders.
     pub fn script(&self) -> bool {
         self.script
     }
@@ -195,10 +201,12 @@ impl Play {
         self.broken || (self.done && self.script)
     }
 
+    /// Whether the simulation gave up on it.
     pub fn broken(&self) -> bool {
         self.broken
     }
 
+    /// Whether an earlier moment is looked at.
     pub fn looking_back(&self) -> bool {
         self.looking.is_some()
     }
@@ -208,6 +216,7 @@ impl Play {
         self.latest.snapshot.t_s
     }
 
+    /// The moment before the orders.
     pub fn start(&self) -> &Snapshot {
         self.reel.start()
     }
@@ -219,6 +228,7 @@ impl Play {
         }
     }
 
+    /// The moment that is looked at.
     pub fn now(&self) -> &Snapshot {
         &self.seen().snapshot
     }
@@ -228,6 +238,7 @@ impl Play {
         &self.latest.snapshot
     }
 
+    /// The parts at that moment.
     pub fn parts(&self) -> &[Part] {
         &self.seen().parts
     }
@@ -237,6 +248,7 @@ impl Play {
         self.impossible.as_ref()
     }
 
+    /// What had gone wrong by then.
     pub fn findings(&self) -> &[Finding] {
         &self.seen().findings
     }
@@ -246,6 +258,7 @@ impl Play {
         &self.latest.findings
     }
 
+    /// What the crew had been told by then.
     pub fn said(&self) -> &[OrderRecord] {
         let count = self.looking.map_or(self.said.len(), |i| self.reel.at(i).said);
         &self.said[..count.min(self.said.len())]
@@ -256,8 +269,8 @@ impl Play {
         &self.struck
     }
 
-    /// Has a fault happen at the moment on screen, whoever gives the orders.
-    pub fn strike(&mut self, fault: Fault) {
+    /// Has a fault happen at the moment on screen, no matter who gives the orders.
+    pub(super) fn strike(&mut self, fault: Fault) {
         self.take_up();
         self.act(Hand::Fault(fault));
     }
@@ -351,7 +364,7 @@ impl Play {
             }
         }
         self.note();
-        if played.amiss {
+        if played.stopped {
             (self.playing, self.frozen, self.owed_s) = (false, true, 0.0);
         }
         for done in std::mem::take(&mut self.waiting) {
@@ -376,7 +389,7 @@ impl Play {
     }
 
     /// Plays on by the time that has passed on the clock.
-    pub fn advance(&mut self, frame_s: f64) {
+    pub(super) fn advance(&mut self, frame_s: f64) {
         self.collect();
         if !self.playing {
             self.owed_s = 0.0;
@@ -403,7 +416,7 @@ impl Play {
     }
 
     /// One recorded step forwards or back, and stands still.
-    pub fn step(&mut self, forwards: bool) {
+    pub(super) fn step(&mut self, forwards: bool) {
         self.playing = false;
         let last = self.reel.len() - 1;
         self.looking = match (self.looking, forwards) {
@@ -422,19 +435,19 @@ impl Play {
     }
 
     /// Looks at the recorded moment nearest to a time.
-    pub fn seek(&mut self, t_s: f64) {
+    pub(super) fn seek(&mut self, t_s: f64) {
         self.looking = self.reel.find(t_s);
         self.owed_s = 0.0;
     }
 
     /// Back to the latest moment.
-    pub fn catch_up(&mut self) {
+    pub(super) fn catch_up(&mut self) {
         self.looking = None;
     }
 
     /// Back to the very start, as if nothing had been done; what was is kept to be
     /// compared with.
-    pub fn restart(&mut self) {
+    pub(super) fn restart(&mut self) {
         let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
         let lift = self.marks[0].1.clone();
         let before = (self.reel.len() > 1).then(|| self.reel.clone()).or(self.before.take());
@@ -443,7 +456,7 @@ impl Play {
     }
 
     /// Plays or stands still; at the end it shows the whole of the lift again.
-    pub fn play_or_pause(&mut self) {
+    pub(super) fn play_or_pause(&mut self) {
         if self.done() && !self.playing {
             self.seek(0.0);
             self.playing = true;
@@ -453,13 +466,13 @@ impl Play {
     }
 
     /// Stands still at a recorded moment.
-    pub fn look_at(&mut self, t_s: f64) {
+    pub(super) fn look_at(&mut self, t_s: f64) {
         self.playing = false;
         self.seek(t_s);
     }
 
     /// An outlet's lever has been taken hold of, or let go; it opens its valve so far.
-    pub fn hold(&mut self, outlet: usize, lever: Option<Lever>, opening: f64) {
+    pub(super) fn hold(&mut self, outlet: usize, lever: Option<Lever>, opening: f64) {
         let Some(bag) = self.now().bags.iter().position(|b| b.hose == Some(outlet)) else {
             return;
         };
@@ -477,13 +490,13 @@ impl Play {
     }
 
     /// Closes a bag's shut-off, or opens it again.
-    pub fn shut(&mut self, bag: usize, closed: bool) {
+    pub(super) fn shut(&mut self, bag: usize, closed: bool) {
         let bags = vec![bag];
         self.give(if closed { Order::LockOut { bags } } else { Order::Unlock { bags } });
     }
 
     /// Has every capture follow the load.
-    pub fn capture(&mut self) {
+    pub(super) fn capture(&mut self) {
         let captures: Vec<usize> = (0..self.scene().captures.len()).collect();
         if !captures.is_empty() {
             self.give(Order::Capture { captures });
@@ -491,7 +504,7 @@ impl Play {
     }
 
     /// Sets every chock that the scene has not set.
-    pub fn set_chocks(&mut self) {
+    pub(super) fn set_chocks(&mut self) {
         let all = &self.scene().chocks;
         let chocks: Vec<usize> = (0..all.len()).filter(|&i| !all[i].set).collect();
         if !chocks.is_empty() {
@@ -501,12 +514,12 @@ impl Play {
 
     /// Carries out an order by hand; the scene's own orders stop. While looking
     /// back, the lift goes on from there and what came after it is forgotten.
-    pub fn give(&mut self, order: Order) {
+    pub(super) fn give(&mut self, order: Order) {
         self.set_script(false);
         self.act(Hand::Order(order));
     }
 
-    pub fn set_script(&mut self, on: bool) {
+    pub(super) fn set_script(&mut self, on: bool) {
         self.take_up();
         if self.script != on {
             self.script = on;
@@ -556,13 +569,13 @@ impl Play {
     }
 
     /// Puts the lift on screen where another yard was.
-    pub fn begin(&self, shown: &mut Shown) {
+    pub(super) fn begin(&self, shown: &mut Shown) {
         let Moment { parts, snapshot, .. } = self.seen();
         shown.begin(self.scene().clone(), parts, snapshot);
     }
 
     /// Puts what is looked at on screen.
-    pub fn show(&self, shown: &mut Shown, units: System) {
+    pub(super) fn show(&self, shown: &mut Shown, units: System) {
         let Moment { parts, snapshot, findings } = self.seen();
         shown.units = units;
         shown.go_on(parts, snapshot, findings);

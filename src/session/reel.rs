@@ -13,15 +13,22 @@ const AT_MOST: usize = 20_000;
 /// What is plotted, one plot each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Plot {
+    /// Gap at each limb, m.
     Gap,
+    /// Height of each bag, m.
     Height,
+    /// Gauge pressure in each bag, Pa.
     Pressure,
+    /// Load on each limb and stack, N.
     Load,
+    /// Roll and nose down, rad.
     Tilt,
+    /// Thrust line to the edge it must keep within, of each stack, m.
     Margin,
 }
 
 impl Plot {
+    /// Each with its heading.
     pub const ALL: [(Plot, &str); 6] = [
         (Plot::Gap, "Gap at the limbs"),
         (Plot::Height, "Height of the bags"),
@@ -44,14 +51,18 @@ impl Plot {
 
 /// One line of a plot.
 pub struct Line {
+    /// The plot that it belongs to.
     pub plot: Plot,
+    /// What it is called.
     pub name: String,
     read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>,
 }
 
 /// A moment, and the value of every line then.
 pub struct Record {
+    /// The tick of the lift.
     pub tick: u64,
+    /// The moment itself.
     pub moment: Moment,
     /// So many of the orders had been said.
     pub said: usize,
@@ -61,7 +72,9 @@ pub struct Record {
 /// A lift as it was seen.
 #[derive(Clone)]
 pub struct Reel {
+    /// The scene that is played.
     pub scene: Arc<Scene>,
+    /// Every line of every plot.
     pub lines: Arc<Vec<Line>>,
     records: Vec<Arc<Record>>,
 }
@@ -110,10 +123,12 @@ impl Reel {
         Self { scene, lines, records }
     }
 
+    /// The moment before the orders.
     pub fn start(&self) -> &Snapshot {
         &self.records[0].moment.snapshot
     }
 
+    /// How many moments it has; never none.
     pub fn len(&self) -> usize {
         self.records.len()
     }
@@ -123,6 +138,7 @@ impl Reel {
         &self.records[i.min(self.records.len() - 1)]
     }
 
+    /// The latest of them.
     pub fn last(&self) -> &Arc<Record> {
         self.at(usize::MAX)
     }
@@ -134,6 +150,7 @@ impl Reel {
         (after < self.records.len()).then_some(after)
     }
 
+    /// Adds moments at the end.
     pub fn extend(&mut self, new: impl IntoIterator<Item = Arc<Record>>) {
         self.records.extend(new);
     }
@@ -151,10 +168,12 @@ impl Reel {
         true
     }
 
+    /// Forgets what came after so many moments.
     pub fn truncate(&mut self, len: usize) {
         self.records.truncate(len);
     }
 
+    /// All of its snapshots in turn.
     pub fn history(&self) -> Vec<&Snapshot> {
         self.records.iter().map(|r| &r.moment.snapshot).collect()
     }

@@ -43,7 +43,7 @@ pub struct Scenes {
 impl Scenes {
     /// The shelf, and what a user has in these folders; what of it cannot be read, if
     /// anything, in one sentence.
-    pub fn new(shelf: Vec<Loaded>, folders: Folders) -> (Self, Option<String>) {
+    pub(super) fn new(shelf: Vec<Loaded>, folders: Folders) -> (Self, Option<String>) {
         let (scenes, docs) = shelf.into_iter().map(|l| (Arc::new(l.scene), l.doc)).unzip();
         let (unsaved, vehicles) = (Vec::new(), vehicle_names());
         let mut all = Self { scenes, docs, unsaved, vehicles, folders, chosen: 0 };
@@ -75,7 +75,7 @@ impl Scenes {
     }
 
     /// Looks again for set-ups that were left unsaved.
-    pub fn look_for_unsaved(&mut self) {
+    pub(super) fn look_for_unsaved(&mut self) {
         self.unsaved = self.folders.unsaved.as_deref().map(keep::list).unwrap_or_default();
     }
 
@@ -110,17 +110,17 @@ impl Scenes {
     }
 
     /// Chooses a scene by its place; the last one beyond the end.
-    pub fn choose(&mut self, index: usize) {
+    pub(super) fn choose(&mut self, index: usize) {
         self.chosen = index.min(self.scenes.len().saturating_sub(1));
     }
 
     /// Chooses a scene by its name; the first where the shelf has none of this name.
-    pub fn choose_named(&mut self, name: &str) {
+    pub(super) fn choose_named(&mut self, name: &str) {
         self.chosen = self.scenes.iter().position(|s| s.name == name).unwrap_or(0);
     }
 
     /// A set-up that was saved stands on the shelf from now on.
-    pub fn shelve_saved(&mut self, draft: &Draft) {
+    pub(super) fn shelve_saved(&mut self, draft: &Draft) {
         let (Some(_), Some(scene), false) = (draft.path(), draft.seen().ready(), draft.dirty())
         else {
             return;

@@ -6,10 +6,13 @@ use crate::units::System;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
+/// What is remembered.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Settings {
+    /// Figures in feet and pounds instead of metres and kilograms.
     pub feet_and_pounds: bool,
+    /// Everything larger, for a big screen.
     pub large_text: bool,
     /// Panels dark, for a dim room.
     pub dark: bool,
@@ -24,9 +27,12 @@ pub struct Settings {
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Chosen {
+    /// Nothing: the machine decides.
     #[default]
     ByItself,
+    /// On.
     On,
+    /// Off.
     Off,
 }
 
@@ -40,23 +46,26 @@ impl Settings {
         }
     }
 
+    /// Chooses plain graphics, or the usual ones.
     pub fn choose_plain(&mut self, on: bool) {
         self.plain_graphics = if on { Chosen::On } else { Chosen::Off };
     }
 
+    /// The units that figures are told in.
     pub fn units(&self) -> System {
         if self.feet_and_pounds { System::Us } else { System::Si }
     }
 }
 
 /// The settings and where they are kept: nowhere in a trial.
-pub struct Kept {
+pub struct SettingsFile {
+    /// As they are now.
     pub now: Settings,
     written: Settings,
     path: Option<PathBuf>,
 }
 
-impl Kept {
+impl SettingsFile {
     /// The usual settings, kept nowhere.
     pub fn nowhere() -> Self {
         Self { now: Settings::default(), written: Settings::default(), path: None }
@@ -109,21 +118,21 @@ mod tests {
     fn settings_come_back_and_a_damaged_file_is_told_and_replaced() {
         let folder = std::env::temp_dir().join(format!("inchwise-settings-{}", std::process::id()));
         let path = folder.join("deep").join("settings.ron");
-        let (mut kept, trouble) = Kept::read(&path);
+        let (mut kept, trouble) = SettingsFile::read(&path);
         assert!(trouble.is_none(), "nothing there yet is no trouble");
         kept.now.large_text = true;
         kept.now.feet_and_pounds = true;
         assert_eq!(kept.keep(), None);
-        assert_eq!(Kept::read(&path).0.now, kept.now);
+        assert_eq!(SettingsFile::read(&path).0.now, kept.now);
         for damaged in ["", "(large_text: 3)", "(colour: true)", "\u{0}\u{1}", "(large_text:"] {
             std::fs::write(&path, damaged).unwrap();
-            let (mut again, trouble) = Kept::read(&path);
+            let (mut again, trouble) = SettingsFile::read(&path);
             let said = trouble.unwrap_or_else(|| panic!("{damaged:?} is told"));
             assert!(said.contains("settings.ron"), "{said}");
             assert_eq!(again.now, Settings::default());
             again.now.dark = true;
             assert_eq!(again.keep(), None);
-            assert!(Kept::read(&path).0.now.dark, "and replaced");
+            assert!(SettingsFile::read(&path).0.now.dark, "and replaced");
         }
         std::fs::remove_dir_all(&folder).unwrap();
     }
@@ -134,12 +143,12 @@ mod tests {
     fn plain_graphics_are_chosen_by_the_machine_until_a_hand_does() {
         let folder = std::env::temp_dir().join(format!("inchwise-plainly-{}", std::process::id()));
         let path = folder.join("settings.ron");
-        let (mut kept, _) = Kept::read(&path);
+        let (mut kept, _) = SettingsFile::read(&path);
         assert!(kept.now.plain(true) && !kept.now.plain(false));
         for on in [false, true] {
             kept.now.choose_plain(on);
             assert_eq!(kept.keep(), None);
-            let (again, trouble) = Kept::read(&path);
+            let (again, trouble) = SettingsFile::read(&path);
             assert_eq!(trouble, None);
             assert_eq!([false, true].map(|no_card| again.now.plain(no_card)), [on; 2]);
         }

@@ -1,4 +1,4 @@
-//! The moment of a run that is shown: what whoever draws a yard needs to know, as plain data.
+//! The moment of a run that is shown: all that is needed to draw a yard, as plain data.
 
 use crate::scene::Scene;
 use crate::snapshot::{Finding, Part, PartId, PartKind, Snapshot};

@@ -88,10 +88,9 @@ fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
     };
     take(&scene);
     take(&margins(&scene));
-    let played = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ()).played;
-    take(&(played.outcome, played.findings, played.gaps, played.peaks, played.reach));
-    take(&played.state_hash);
-    let history = played.history;
+    let end = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ());
+    take(&(end.outcome, &end.findings, &end.gaps, &end.peaks, &end.reach, end.state_hash));
+    let history = &end.history;
     take(&(history.first(), history.get(history.len() / 2), history.last()));
 }
 

@@ -7,8 +7,8 @@ use inchwise::draft::{Item, Kind};
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Fault, Loaded};
 use inchwise::session::{
-    Action, Ask, Edge, Effect, Folders, Guide, Kept, Lever, Overlay, Pace, Ray, Screen, Session,
-    Stage, Take, Taken, Tool, View, Which,
+    Action, Ask, Edge, Effect, Folders, Guide, Lever, Overlay, Pace, Ray, Screen, Session,
+    SettingsFile, Stage, Take, Taken, Tool, View, Which,
 };
 use inchwise::snapshot::Snapshot;
 use inchwise::units::System;
@@ -24,7 +24,7 @@ fn shipped(name: &str) -> Loaded {
 }
 
 fn edge(folder: &Path) -> Edge {
-    Edge { pace: Pace::InStep, folders: Folders::below(folder), settings: Kept::nowhere() }
+    Edge { pace: Pace::InStep, folders: Folders::below(folder), settings: SettingsFile::nowhere() }
 }
 
 /// On a scene, with the lift set up; the folder has a user's files.
@@ -296,8 +296,9 @@ fn a_line_of_sight_chooses_and_drags() {
     session.advance(FRAME_S);
     let selected = |session: &Session| session.bench().expect("a bench").selected;
     // The near face of the left stack, half way up.
-    let towards = [0.0, 0.0, -1.0];
-    let line = Some(Ray { from: [-0.45, 0.12, 5.0], towards });
+    let (eye, face) = ([3.4, 2.2, 4.8], [-0.45, 0.12, 1.42]);
+    let towards = [0, 1, 2].map(|k| face[k] - eye[k]);
+    let line = Some(Ray { from: eye, towards });
     bench(&mut session, Ask::Click(line));
     assert_eq!(selected(&session), Some(Item::new(Kind::Stack, 0)));
     bench(&mut session, Ask::Click(None));
@@ -308,17 +309,18 @@ fn a_line_of_sight_chooses_and_drags() {
     let drag = |from, to, done| Ask::Drag { from, to, by: [3.0, 4.0], done };
     let walked = bench(&mut session, drag(down_at(bare_ground), down_at([1.0, 2.0]), true));
     assert_eq!(walked, Some(Effect::Turn([3.0, 4.0])));
-    // A staked chock stands clear of the vehicle.
-    let chock = Item::new(Kind::Chock, 0);
-    let at = |session: &Session| chock.at(session.bench().expect("a bench").draft.doc());
+    // The stack goes with the hand.
+    let stack = Item::new(Kind::Stack, 0);
+    let at = |session: &Session| stack.at(session.bench().expect("a bench").draft.doc());
     let from = at(&session).expect("it has a place");
-    let to = [from[0] + 0.3, from[1] + 0.1];
+    let by = [0.1, 0.2];
+    let beside = Some(Ray { from: [eye[0] + by[0], eye[1], eye[2] + by[1]], towards });
     for done in [false, true] {
-        assert_eq!(bench(&mut session, drag(down_at(from), down_at(to), done)), None);
+        assert_eq!(bench(&mut session, drag(line, beside, done)), None);
     }
-    assert_eq!(selected(&session), Some(chock));
+    assert_eq!(selected(&session), Some(stack));
     let now = at(&session).expect("it has a place");
-    assert!((0..2).all(|k| (now[k] - to[k]).abs() < 0.05), "{now:?} for {to:?}");
+    assert!((0..2).all(|k| (now[k] - from[k] - by[k]).abs() < 0.04), "{now:?} from {from:?}");
     bench(&mut session, Ask::Undo);
     assert_eq!(at(&session), Some(from), "one drag is one edit");
 }

@@ -1,7 +1,8 @@
 //! Draws over the yard what the set-up and the size-up point at: the chosen thing, what
 //! does not fit, where a thing has snapped to, and what was measured.
 
-use super::paint::{Canvas, Label, place_labels};
+use super::canvas::Canvas;
+use super::labels::{Label, place_labels};
 use crate::draft::{Item, Kind};
 use crate::scene::Scene;
 use crate::session::{Bench, Measure, Shown, Taken};

@@ -2,23 +2,31 @@
 //! They know nothing of Bevy.
 
 pub mod bring;
-pub mod compare;
+mod chosen;
+mod compare;
 mod controller;
 mod faults;
 mod guide;
 mod head;
+pub mod help;
 mod icon;
 pub mod input;
 pub mod layout;
 pub mod lift_screen;
 mod plan;
 mod plots;
+mod problems;
 mod readings;
+mod saving;
+pub mod settling;
 pub mod setup;
 pub mod shelf;
+mod side_view;
 pub mod sizeup;
 pub mod state;
+mod things;
 mod time;
 mod typing;
+mod verdicts;
 pub mod widget;
 pub mod words;

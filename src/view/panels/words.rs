@@ -16,3 +16,9 @@ pub fn cause_words(cause: Cause) -> &'static str {
         Cause::Beam => "The beam is overloaded",
     }
 }
+
+/// A sentence begun with a capital.
+pub fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map(|c| c.to_uppercase().to_string() + letters.as_str()).unwrap_or_default()
+}

@@ -146,7 +146,7 @@ fn keys_of_lift(
     }
 }
 
-/// Keys of the things to bring, as `setup::BRING` shows them.
+/// Keys of the things to bring, as `bring::BRING` shows them.
 const BRING_KEYS: [KeyCode; 8] = [
     KeyCode::KeyS,
     KeyCode::KeyA,

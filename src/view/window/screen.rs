@@ -2,14 +2,15 @@
 
 use super::state::{Asked, CurrentSession};
 use crate::session::{Action, Play, Screen, Session, Shown, Stage};
+use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::marks;
-use crate::view::overlay::paint::{Canvas, Keys, paint};
+use crate::view::overlay::paint::paint;
 use crate::view::panels::input::Inputs;
 use crate::view::panels::layout::{LEAST_HEIGHT, LEAST_WIDTH};
 use crate::view::panels::lift_screen::lift_screen;
-use crate::view::panels::setup;
 use crate::view::panels::shelf::{self, ShelfState};
 use crate::view::panels::state::LiftState;
+use crate::view::panels::{help, settling, setup};
 use crate::view::theme;
 use crate::view::yard::camera::{BesideCamera, YardCamera};
 use crate::view::yard::shown::{BESIDE, Drawn, HERE};
@@ -59,8 +60,8 @@ pub fn draw(
     asked.yards = [egui::Rect::NOTHING; 2];
     let mut inputs = match session.screen() {
         Screen::Shelf => shelf::shelf(&mut ui, &ShelfState::of(&session)),
-        Screen::Settling(settling) => {
-            shelf::settling(&mut ui, settling.scene(), settling.waited_s() as f32);
+        Screen::Settling(lift) => {
+            settling::settling(&mut ui, lift.scene(), lift.waited_s() as f32);
             Inputs::default()
         }
         Screen::Lift(play) => {
@@ -76,7 +77,7 @@ pub fn draw(
             inputs
         }
     };
-    if session.help() && !shelf::help(ctx) {
+    if session.help() && !help::help(ctx) {
         inputs.push(Action::Help);
     }
     asked.inputs.extend(inputs);

@@ -7,7 +7,7 @@ use super::app::furnish;
 use super::state::CurrentSession;
 use crate::draft::Draft;
 use crate::scene::Loaded;
-use crate::session::{Action, Edge, Folders, Kept, Overlay, Pace, Play, Session, Stage};
+use crate::session::{Action, Edge, Folders, Overlay, Pace, Play, Session, SettingsFile, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::System;
 use crate::view::driver;
@@ -119,7 +119,7 @@ impl Trial {
         sight: Sight,
     ) -> Result<Self, String> {
         // What a user has set is no part of a trial, nor what machine it is on.
-        let mut settings = Kept::nowhere();
+        let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(false);
         settings.now.feet_and_pounds = units == System::Us;
         let edge = Edge { pace: Pace::InStep, folders: Folders::below(folder), settings };
@@ -132,7 +132,7 @@ impl Trial {
 
     /// On a scene, at the pace of the clock, drawn as the window draws.
     pub fn paced(scene: Loaded, size: [u32; 2], plain_graphics: bool) -> Result<Self, String> {
-        let mut settings = Kept::nowhere();
+        let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(plain_graphics);
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
         let edge = Edge { pace: Pace::Free, folders, settings };

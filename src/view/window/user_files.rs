@@ -1,14 +1,14 @@
 //! Where a user's files are on this machine.
 
 use crate::scene;
-use crate::session::{Folders, Kept};
+use crate::session::{Folders, SettingsFile};
 use std::path::PathBuf;
 
 /// The user's settings, and what was wrong with them.
-pub fn settings() -> (Kept, Option<String>) {
+pub fn settings() -> (SettingsFile, Option<String>) {
     match dirs::config_dir() {
-        Some(folder) => Kept::read(&folder.join("inchwise").join("settings.ron")),
-        None => (Kept::nowhere(), None),
+        Some(folder) => SettingsFile::read(&folder.join("inchwise").join("settings.ron")),
+        None => (SettingsFile::nowhere(), None),
     }
 }
 

@@ -1,7 +1,8 @@
 //! Everything that draws the yards, the same in the window and off screen.
 
 use super::shown::{self, HERE};
-use super::{bag, dummy, surroundings, timber, vehicle};
+use super::vehicle::build as vehicle;
+use super::{bag, dummy, surroundings, timber};
 use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
 use bevy::prelude::{App, Plugin};
 use bevy::render::RenderApp;

@@ -182,7 +182,7 @@ fn lay_ground<const YARD: usize>(
     ));
 }
 
-/// Paints the measured field anew where the units or the scene have changed.
+/// Paints the measured field once more where the units or the scene have changed.
 fn paint_field<const YARD: usize>(
     mut commands: Commands,
     shown: Res<Drawn<YARD>>,

@@ -1,0 +1,136 @@
+//! The legend of the overlays.
+
+use super::canvas::Keys;
+use super::colours::{BENDING, CONE, GAP, LOAD, MASS, THRUST};
+use crate::session::{Overlay, Overlays};
+use crate::view::theme;
+use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
+
+/// What the drawn signs mean, in the yard's lower left corner.
+pub fn legend(
+    painter: &egui::Painter,
+    rect: egui::Rect,
+    on: Overlays,
+    size: f32,
+    keys: Keys,
+) -> egui::Rect {
+    let size = 0.9 * size;
+    let lines: Vec<(String, Color32, Sign)> = Overlay::ALL
+        .into_iter()
+        .filter(|(which, ..)| on.has(*which) && keys != Keys::NoLegend)
+        .map(|(which, _, key)| {
+            let (color, sign) = match which {
+                Overlay::Gaps => (GAP, Sign::Dimension),
+                Overlay::Loads => (LOAD, Sign::Arrow),
+                Overlay::Thrust => (THRUST, Sign::Chain),
+                Overlay::Corners => (THRUST, Sign::Corners),
+                Overlay::Friction => (CONE, Sign::Cone),
+                Overlay::Moment => (BENDING, Sign::Sag),
+                Overlay::Mass => (MASS, Sign::Bob),
+            };
+            let text = match keys {
+                Keys::Shown => format!("{}  {key}", which.about()),
+                Keys::Hidden | Keys::NoLegend => which.about().to_owned(),
+            };
+            (text, color, sign)
+        })
+        .collect();
+    if lines.is_empty() {
+        return egui::Rect::NOTHING;
+    }
+    let row = 1.75 * size;
+    let texts: Vec<_> = lines
+        .iter()
+        .map(|(text, ..)| painter.layout_no_wrap(text.clone(), theme::plain(size), theme::INK.day))
+        .collect();
+    // In as many columns as go in, so that it stays flat.
+    let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
+    let room = rect.width() - 2.0 * size;
+    let columns = ((room / wide) as usize).clamp(1, lines.len());
+    let rows = lines.len().div_ceil(columns);
+    let box_size = egui::vec2(wide * columns as f32, row * rows as f32 + 0.8 * size);
+    let place = egui::Rect::from_min_size(
+        pos2(rect.min.x + size, rect.max.y - size - box_size.y),
+        box_size,
+    );
+    painter.rect(
+        place,
+        6.0,
+        Color32::from_white_alpha(225),
+        Stroke::new(1.0, theme::LINE.day),
+        egui::StrokeKind::Inside,
+    );
+    for (i, ((_, color, sign), text)) in lines.iter().zip(texts).enumerate() {
+        let left = place.min.x + wide * (i / rows) as f32;
+        let y = place.min.y + 0.4 * size + row * ((i % rows) as f32 + 0.5);
+        let middle = pos2(left + 1.9 * size, y);
+        sign.paint(painter, middle, size, *color);
+        let at = pos2(left + 3.8 * size, y - 0.5 * text.size().y);
+        painter.galley(at, text, theme::INK.day);
+    }
+    place
+}
+
+/// A sign of the legend.
+enum Sign {
+    Dimension,
+    Arrow,
+    Chain,
+    Corners,
+    Cone,
+    Sag,
+    Bob,
+}
+
+impl Sign {
+    /// Paints it around its middle; `size` is that of the text.
+    fn paint(&self, painter: &egui::Painter, middle: Pos2, size: f32, color: Color32) {
+        let (l, r) = (middle - egui::vec2(size, 0.0), middle + egui::vec2(size, 0.0));
+        let pen = Stroke::new(0.18 * size, color);
+        let up = egui::vec2(0.0, 0.45 * size);
+        match self {
+            Sign::Dimension => {
+                painter.line_segment([l, r], pen);
+                painter.line_segment([l - up, l + up], pen);
+                painter.line_segment([r - up, r + up], pen);
+            }
+            Sign::Arrow => {
+                painter.line_segment([l, middle], pen);
+                let head = vec![r, middle - up, middle + up];
+                painter.add(Shape::convex_polygon(head, color, Stroke::NONE));
+            }
+            Sign::Chain => {
+                painter.line_segment([l, r], pen);
+                for p in [l, middle, r] {
+                    painter.circle_filled(p, 0.28 * size, color);
+                }
+            }
+            Sign::Corners => {
+                let ring = [l - up, r - up, r + up, l + up];
+                painter.add(Shape::closed_line(ring.to_vec(), Stroke::new(0.1 * size, color)));
+                for p in ring {
+                    let dot = egui::Rect::from_center_size(p, egui::Vec2::splat(0.26 * size));
+                    painter.rect_filled(dot, 0.0, color);
+                }
+            }
+            Sign::Cone => {
+                let tip = middle + up;
+                let ends = [middle - up - 0.6 * (middle - l), middle - up + 0.6 * (r - middle)];
+                let thin = Stroke::new(0.1 * size, color);
+                painter.line_segment([tip, ends[0]], thin);
+                painter.line_segment([tip, ends[1]], thin);
+                painter.line_segment([ends[0], ends[1]], thin);
+                painter.line_segment([tip, middle - up + 0.3 * (r - middle)], pen);
+            }
+            Sign::Sag => {
+                painter.line_segment([l - up, r - up], Stroke::new(0.1 * size, color));
+                let bow = vec![l - up, middle + up, r - up];
+                painter.add(Shape::convex_polygon(bow, color.gamma_multiply(0.4), pen));
+            }
+            Sign::Bob => {
+                painter.circle_stroke(l + egui::vec2(0.3 * size, 0.0), 0.34 * size, pen);
+                painter.extend(Shape::dashed_line(&[middle, r], pen, 3.0, 3.0));
+            }
+        }
+    }
+}

@@ -1,0 +1,276 @@
+//! The chosen thing of the set-up: what is wrong with it, its figures, and what can be done
+//! with it.
+
+use super::input::Inputs;
+use super::problems::problems;
+use super::typing::typing;
+use super::widget::{self, Look, button, chip, press};
+use super::words::capital;
+use crate::draft::{
+    Edit, Entry, Field, Item, Kind, Refers, fields, from_typed, in_units, sole_parts, to_typed,
+};
+use crate::scene::doc::{Node, Place, Value};
+use crate::session::{Action, Ask, Bench};
+use crate::units::{Dimension, System};
+use crate::view::theme;
+use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
+
+/// The chosen thing: what is wrong with it, its figures, what can be done with it.
+pub fn chosen(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Inputs) {
+    let doc = bench.draft.doc();
+    let Some(item) = bench.selected else {
+        if bench.planning {
+            widget::heading(ui, "No order chosen");
+            widget::body(ui, "Choose an order of the plan on the left, or add one.");
+            problems(ui, units, bench, None);
+            return;
+        }
+        widget::heading(ui, "Nothing chosen");
+        widget::body(
+            ui,
+            "Bring something, or click on a thing in the yard or on the left. Drag it over the \
+             ground, nudge it with the arrow keys, or type its figures here.",
+        );
+        problems(ui, units, bench, None);
+        return;
+    };
+    name_line(ui, bench, item, actions);
+    problems(ui, units, bench, Some(item));
+    for field in fields(item.kind) {
+        field_line(ui, units, bench, item, *field, actions);
+    }
+    if let Some(snapped) = &bench.snapped {
+        let to: Vec<&str> = snapped.to.iter().flatten().map(String::as_str).collect();
+        if !to.is_empty() {
+            widget::soft(ui, format!("Stands {}.", to.join(", ")));
+        }
+    }
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing = vec2(5.0, 5.0);
+        let placed = item.at(doc).is_some();
+        let sized = item.node(doc).is_some_and(|n| n.get("size").is_some());
+        let brought = Kind::BROUGHT.contains(&item.kind);
+        for (text, key, show, what, about) in [
+            (
+                "Mirror",
+                "X",
+                brought && item.kind != Kind::Beam,
+                Ask::Mirror,
+                "The same on the other side",
+            ),
+            ("Centre", "O", placed, Ask::Centre, "Onto the middle line"),
+            ("Turn", "R", sized, Ask::Turn, "A quarter turn"),
+            ("Remove", "Del", brought, Ask::Remove, "With what lies on it"),
+        ] {
+            if show && chip(ui, press(text, key, about), false).clicked() {
+                actions.push(Action::Bench(what));
+            }
+        }
+    });
+    problems(ui, units, bench, None);
+}
+
+/// The name, which can be typed over.
+fn name_line(ui: &mut Ui, bench: &Bench, item: Item, actions: &mut Inputs) {
+    let name = item.name(bench.draft.doc());
+    ui.horizontal(|ui| {
+        let noun = item.kind.noun();
+        if item.kind.single() {
+            widget::heading(ui, &capital(noun));
+            return;
+        }
+        widget::heading(ui, &capital(noun));
+        let id = ui.id().with(("name", item));
+        if let Some(typed) = typing(ui, id, &name, ui.available_width(), "name") {
+            actions.push(Action::Bench(Ask::Edit(Edit::Rename(item, typed))));
+        }
+    });
+}
+
+fn field_line(
+    ui: &mut Ui,
+    units: System,
+    bench: &Bench,
+    item: Item,
+    field: Field,
+    actions: &mut Inputs,
+) {
+    let doc = bench.draft.doc();
+    // Hoses that are not written out lead one to each bag.
+    let value = field.value(item.node(doc));
+    let length = |written: &str| in_units(written, Dimension::Length, units);
+    let mut set = |value: Value| {
+        actions.push(Action::Bench(Ask::Edit(Edit::Set { item, key: field.key, value })))
+    };
+    ui.horizontal(|ui| {
+        // Two figures need more room than one.
+        let wide = if field.entry == Entry::Pair { 104.0 } else { 124.0 };
+        let (rect, _) = ui.allocate_exact_size(vec2(wide, 27.0), Sense::hover());
+        let label = ui.painter().layout_job(egui::text::LayoutJob {
+            wrap: egui::text::TextWrapping::truncate_at_width(rect.width()),
+            ..egui::text::LayoutJob::simple_singleline(
+                field.label().to_owned(),
+                theme::plain(theme::BODY),
+                theme::SOFT.on(ui),
+            )
+        });
+        let y = rect.center().y - 0.5 * label.size().y;
+        ui.painter().galley(egui::pos2(rect.min.x, y), label, theme::SOFT.on(ui));
+        let width = ui.available_width();
+        let id = ui.id().with((item, field.key));
+        match field.entry {
+            Entry::Flag => {
+                let on = value == Value::Flag(true);
+                if chip(ui, press(if on { "yes" } else { "no" }, "", field.label()), on).clicked() {
+                    set(Value::Flag(!on));
+                }
+            }
+            Entry::Count(least, most) => {
+                let now = match value {
+                    Value::Number(n) => n,
+                    _ => least as f64,
+                };
+                for (sign, by) in [("\u{2212}", -1.0), ("+", 1.0)] {
+                    if by > 0.0 {
+                        let (rect, _) = ui.allocate_exact_size(vec2(34.0, 27.0), Sense::hover());
+                        ui.painter().text(
+                            rect.center(),
+                            egui::Align2::CENTER_CENTER,
+                            format!("{now:.0}"),
+                            theme::bold(theme::HEAD),
+                            theme::INK.on(ui),
+                        );
+                    }
+                    let next = now + by;
+                    let fits = (least as f64..=most as f64).contains(&next);
+                    let look = if fits { Look::Plain } else { Look::Idle };
+                    if button(ui, press(sign, "", field.label()), look, 34.0).clicked() && fits {
+                        set(Value::Number(next));
+                    }
+                }
+            }
+            Entry::Pair => {
+                let mut parts: Vec<String> = match &value {
+                    Value::List(items) => {
+                        items.iter().map(|n| length(&to_typed(&n.value))).collect()
+                    }
+                    _ => Vec::new(),
+                };
+                parts.resize(2, String::new());
+                let each = 0.5 * (width - theme::STEP);
+                for (k, part) in parts.iter().enumerate() {
+                    let which = if k == 0 { "along" } else { "across" };
+                    let label = format!("{} {which}", field.label());
+                    if let Some(typed) = typing(ui, id.with(k), part, each, &label) {
+                        let mut both = parts.clone();
+                        both[k] = typed;
+                        set(from_typed(field.entry, &both.join(", "), units));
+                    }
+                }
+            }
+            Entry::Group(_) => {
+                let parts = sole_parts(&value);
+                ui.vertical(|ui| {
+                    let on = parts.is_some();
+                    let about = "A board between the lowest timbers and the ground";
+                    let word = if on { "laid" } else { "none" };
+                    if chip(ui, press(word, "", about), on).clicked() {
+                        let typed = if on { "" } else { "0.9 m, 0.9 m, 1.5 in" };
+                        set(from_typed(field.entry, typed, units));
+                    }
+                    let Some(parts) = parts else { return };
+                    let parts = parts.map(|part| length(&part));
+                    for (k, which) in ["along", "across", "thick"].into_iter().enumerate() {
+                        ui.horizontal(|ui| {
+                            let label = format!("{} {which}", field.label());
+                            if let Some(typed) = typing(ui, id.with(k), &parts[k], 96.0, &label) {
+                                let mut all = parts.clone();
+                                all[k] = typed;
+                                set(from_typed(field.entry, &all.join(", "), units));
+                            }
+                            widget::soft(ui, which);
+                        });
+                    }
+                });
+            }
+            Entry::Quantity(_) | Entry::Lengths(_) => {
+                let shown = match (&value, field.entry) {
+                    (Value::List(items), _) => {
+                        let parts = items.iter().map(|n| length(&to_typed(&n.value)));
+                        parts.collect::<Vec<_>>().join(", ")
+                    }
+                    (_, Entry::Quantity(dimension)) => {
+                        in_units(&to_typed(&value), dimension, units)
+                    }
+                    _ => to_typed(&value),
+                };
+                if let Some(typed) = typing(ui, id, &shown, width, field.label()) {
+                    set(from_typed(field.entry, &typed, units));
+                }
+            }
+            _ => choice(ui, bench, id, (item, field), &value, width, &mut set),
+        }
+    });
+}
+
+/// One of some names, or several of them.
+fn choice(
+    ui: &mut Ui,
+    bench: &Bench,
+    id: egui::Id,
+    (item, field): (Item, Field),
+    value: &Value,
+    width: f32,
+    set: &mut impl FnMut(Value),
+) {
+    let doc = bench.draft.doc();
+    // Nothing lies on itself.
+    let names = |kinds: &[Kind]| -> Vec<String> {
+        let all = kinds.iter().flat_map(|k| bench.draft.items(*k));
+        all.filter(|i| *i != item).map(|i| i.name(doc)).collect()
+    };
+    let choices: Vec<String> = match field.entry {
+        Entry::Name(Refers::Support) | Entry::Names(Refers::Support) => {
+            names(&[Kind::Stack, Kind::Bag])
+        }
+        Entry::Name(Refers::Bag) => names(&[Kind::Bag]),
+        Entry::Names(Refers::Opening) => {
+            let openings = &bench.draft.seen().scene.vehicle.openings;
+            openings.iter().map(|o| o.name.clone()).collect()
+        }
+        _ => field.choices().into_iter().map(str::to_owned).collect(),
+    };
+    let several = matches!(field.entry, Entry::Names(_));
+    let chosen: Vec<String> = match value {
+        Value::List(items) => items.iter().map(|n| to_typed(&n.value)).collect(),
+        other => vec![to_typed(other)],
+    };
+    let shown = egui::ComboBox::from_id_salt(id)
+        .selected_text(RichText::new(to_typed(value)).font(theme::plain(theme::BODY)))
+        .width(width - 8.0)
+        .truncate()
+        .show_ui(ui, |ui| {
+            for name in choices {
+                let on = chosen.contains(&name);
+                let text = if several && on { format!("\u{2713} {name}") } else { name.clone() };
+                if !ui.selectable_label(on, text).clicked() {
+                    continue;
+                }
+                if several {
+                    let mut all = chosen.clone();
+                    if on {
+                        all.retain(|n| *n != name);
+                    } else {
+                        all.push(name);
+                    }
+                    let node = |text| Node { place: Place::Hand, value: Value::Text(text) };
+                    set(Value::List(all.into_iter().map(node).collect()));
+                } else {
+                    set(Value::Text(name));
+                }
+            }
+        });
+    shown
+        .response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::ComboBox, true, field.label()));
+}

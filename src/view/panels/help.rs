@@ -1,0 +1,136 @@
+//! Every key, over everything else.
+
+use super::widget::{self, Look, button, press, section};
+use crate::view::theme;
+use bevy_egui::egui::{self, Align, Layout, RichText, Ui};
+
+/// Keys under a heading, each with what it does.
+type Keys = (&'static str, &'static [(&'static str, &'static str)]);
+
+/// Every key, in three columns of much the same height.
+const KEYS: [[Keys; 2]; 3] = [
+    [
+        (
+            "Air and crew",
+            &[
+                ("Q / A", "first outlet: hold to raise / to lower"),
+                ("W / S", "second outlet"),
+                ("E / D", "third outlet"),
+                ("V", "how far the valve opens"),
+                ("C", "capture: follow the load"),
+                ("K", "set the chocks that lie ready"),
+                ("X", "script gives the orders, or you do"),
+            ],
+        ),
+        (
+            "Screen",
+            &[
+                ("F2 to F5", "size up, set up, lift, look back"),
+                ("F6", "two runs side by side"),
+                ("B", "large text for a big screen"),
+                ("I", "on the shelf: the guided first lift"),
+                ("F7", "plain graphics, for a slow machine"),
+                ("F8", "light or dark panels"),
+                ("F9", "the instructor's panel"),
+                ("U", "metric, or feet and pounds"),
+                ("F11", "whole screen"),
+                ("H or F1", "these keys"),
+                ("Esc", "back to the shelf"),
+            ],
+        ),
+    ],
+    [
+        (
+            "Setting up",
+            &[
+                ("letters", "bring a thing; each button shows its own"),
+                ("drag", "move a thing over the ground"),
+                ("arrows", "nudge it: to the nose, tail, left, right"),
+                ("N", "how far an arrow moves it"),
+                ("Q", "the plan of the lift, or the things"),
+                ("+ and -", "more layers, or fewer"),
+                ("X O R Del", "mirror, centre, turn, remove"),
+                ("E", "do both sides at once"),
+                ("Page keys", "choose the next thing, or the one before"),
+                ("Ctrl Z / Y", "undo / redo"),
+                ("Ctrl S", "save"),
+            ],
+        ),
+        (
+            "Measuring",
+            &[
+                ("N O I", "tape, angle of a face, height of a place"),
+                ("Backspace", "wipe the figures off"),
+            ],
+        ),
+    ],
+    [
+        (
+            "Looking",
+            &[
+                ("1 2 3 4", "three-quarter, side, front, casualty"),
+                ("drag", "left: walk around, right: shift, wheel: nearer"),
+                ("G", "gaps at the casualty"),
+                ("L", "loads at bearing points"),
+                ("T", "thrust line through each stack"),
+                ("Y", "bearing corners of each layer"),
+                ("F", "friction, where a slide is near"),
+                ("J", "bending moment along the beam"),
+                ("M", "centre of mass and plumb line"),
+            ],
+        ),
+        (
+            "Time",
+            &[
+                ("Space", "play or pause"),
+                ("Z", "slow motion"),
+                (", and .", "one step back / forwards"),
+                ("End", "back to now"),
+                ("R", "restart the lift"),
+                ("P", "stand still when something goes wrong"),
+            ],
+        ),
+    ],
+];
+
+fn keys(ui: &mut Ui, (title, keys): &Keys) {
+    section(ui, title);
+    for (key, what) in *keys {
+        ui.horizontal_top(|ui| {
+            ui.scope(|ui| {
+                ui.set_width(78.0);
+                ui.label(RichText::new(*key).font(theme::bold(theme::BODY)));
+            });
+            let what = RichText::new(*what).font(theme::plain(theme::BODY));
+            ui.add(egui::Label::new(what).wrap());
+        });
+    }
+}
+
+/// The keys, over everything else. True while it is to stay.
+pub fn help(ctx: &egui::Context) -> bool {
+    let mut stay = true;
+    let modal = egui::Modal::new(egui::Id::new("help"))
+        .frame(theme::card(ctx).inner_margin(20))
+        .show(ctx, |ui| {
+            ui.set_width(1020.0_f32.min(ctx.viewport_rect().width() - 80.0));
+            ui.horizontal(|ui| {
+                widget::heading(ui, "Keys");
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    if button(ui, press("Close", "H", "Back to the screen below"), Look::Plain, 0.0)
+                        .clicked()
+                    {
+                        stay = false;
+                    }
+                });
+            });
+            ui.columns(3, |columns| {
+                for (ui, groups) in columns.iter_mut().zip(KEYS) {
+                    ui.with_layout(Layout::top_down(Align::LEFT), |ui| {
+                        groups.iter().for_each(|group| keys(ui, group));
+                    });
+                }
+            });
+        });
+    stay && !modal.should_close()
+}

@@ -1,0 +1,156 @@
+//! What can be brought to the set-up, and what is there.
+
+use super::bring::BRING;
+use super::input::Inputs;
+use super::widget::{self, Look, button, press, section};
+use crate::draft::{Edit, Item, Kind};
+use crate::scene::doc::Node;
+use crate::session::{Action, Ask, Bench};
+use crate::units::System;
+use crate::view::theme;
+use bevy_egui::egui::{self, Rect, Sense, Ui, vec2};
+
+pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
+    widget::heading(ui, "Bring");
+    let half = 0.5 * (ui.available_width() - theme::STEP);
+    for pair in BRING.chunks(2) {
+        ui.horizontal(|ui| {
+            for (kind, text, key, about) in pair {
+                if button(ui, press(text, key, about), Look::Plain, half).clicked() {
+                    actions.push(Action::Bench(Ask::Bring(*kind)));
+                }
+            }
+        });
+    }
+    ui.add_space(0.5 * theme::STEP);
+}
+
+/// Everything that was brought, kind by kind, and what was there before.
+pub fn there(ui: &mut Ui, units: System, bench: &Bench, actions: &mut Inputs) {
+    let doc = bench.draft.doc();
+    widget::heading(ui, "What is there");
+    let brought: Vec<Kind> =
+        Kind::BROUGHT.into_iter().filter(|k| !bench.draft.items(*k).is_empty()).collect();
+    if brought.is_empty() {
+        widget::soft(ui, "Nothing has been brought yet.");
+    }
+    ui.spacing_mut().item_spacing.y = 2.0;
+    for kind in brought.into_iter().chain(Kind::FOUND) {
+        section(ui, &title(kind));
+        for item in bench.draft.items(kind) {
+            row(ui, units, bench, item, doc, actions);
+        }
+    }
+    ui.add_space(theme::STEP);
+    let any = Kind::BROUGHT.into_iter().any(|k| !bench.draft.items(k).is_empty());
+    if any
+        && button(
+            ui,
+            press(
+                "Clear the set-up",
+                "",
+                "Takes away all that was brought, and the plan; undo brings it back",
+            ),
+            Look::Plain,
+            0.0,
+        )
+        .clicked()
+    {
+        actions.push(Action::Bench(Ask::Edit(Edit::Bare)));
+    }
+}
+
+fn title(kind: Kind) -> String {
+    match kind {
+        Kind::Stack => "STACKS",
+        Kind::Bag => "BAGS",
+        Kind::Wedge => "WEDGES",
+        Kind::Beam => "BEAM",
+        Kind::Capture => "CAPTURES",
+        Kind::VoidFill => "VOID FILL",
+        Kind::Chock => "CHOCKS",
+        Kind::Outlet => "HOSES",
+        Kind::Limb => "CASUALTY",
+        Kind::Air => "AIR SUPPLY",
+        Kind::Ground => "GROUND",
+    }
+    .into()
+}
+
+fn row(ui: &mut Ui, units: System, bench: &Bench, item: Item, doc: &Node, actions: &mut Inputs) {
+    let on = bench.selected == Some(item);
+    let faulty = bench.draft.seen().faulty(doc, item);
+    let name = item.name(doc);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click());
+    response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &name));
+    let painter = ui.painter();
+    if on {
+        painter.rect_filled(rect, 5.0, theme::PALE_BLUE.on(ui));
+        painter.rect_filled(
+            Rect::from_min_size(rect.min, vec2(4.0, 26.0)),
+            2.0,
+            theme::BLUE.on(ui),
+        );
+    } else if response.hovered() || response.has_focus() {
+        painter.rect_filled(rect, 5.0, theme::SUNK.on(ui));
+    }
+    let mut x = rect.min.x + 10.0;
+    if faulty {
+        widget::finding_sign(painter, egui::pos2(x + 7.0, rect.center().y), 7.0);
+        x += 20.0;
+    }
+    let line = |text: &str, font, color, width: f32| {
+        ui.painter().layout_job(egui::text::LayoutJob {
+            wrap: egui::text::TextWrapping::truncate_at_width(width.max(20.0)),
+            ..egui::text::LayoutJob::simple_singleline(text.to_owned(), font, color)
+        })
+    };
+    let font = if on { theme::bold(theme::BODY) } else { theme::plain(theme::BODY) };
+    let about = about(units, bench, item);
+    let words = line(&name, font, theme::INK.on(ui), 0.62 * rect.width());
+    let room = rect.max.x - 8.0 - x - words.size().x - 10.0;
+    let about = line(&about, theme::plain(theme::SMALL), theme::SOFT.on(ui), room);
+    let middle = |h: f32| rect.center().y - 0.5 * h;
+    painter.galley(egui::pos2(x, middle(words.size().y)), words, theme::INK.on(ui));
+    let at = egui::pos2(rect.max.x - 8.0 - about.size().x, middle(about.size().y));
+    painter.galley(at, about, theme::SOFT.on(ui));
+    if response.on_hover_text("Chooses it; its figures stand on the right").clicked() {
+        actions.push(Action::Bench(Ask::Select(Some(item))));
+    }
+}
+
+/// What matters most of a thing, in few words.
+fn about(units: System, bench: &Bench, item: Item) -> String {
+    let scene = &bench.draft.seen().scene;
+    let i = item.index;
+    let text = || {
+        Some(match item.kind {
+            Kind::Stack => format!("{} high", units.gap(scene.stacks.get(i)?.height_m())),
+            Kind::Bag => {
+                let bag = scene.bags.get(i)?;
+                format!("{} x {}", units.gap(bag.size[0]), units.gap(bag.size[1]))
+            }
+            Kind::Wedge => {
+                let bag = scene.bags.get(scene.wedges.get(i)?.on)?;
+                format!("on {}", bag.name)
+            }
+            Kind::Beam => units.span(scene.beam.as_ref()?.length_m),
+            Kind::Capture => {
+                let c = scene.captures.get(i)?;
+                format!("{} + {} at hand", c.layers, c.steps)
+            }
+            Kind::VoidFill => scene.void_fill.get(i)?.timber.nominal.to_owned(),
+            Kind::Chock => {
+                let staked = scene.chocks.get(i)?.staked;
+                if staked { "staked" } else { "by friction" }.to_owned()
+            }
+            Kind::Outlet => {
+                format!("to {}", scene.bags.get(scene.air.outlets.get(i)?.to)?.name)
+            }
+            Kind::Limb => format!("needs {}", units.gap(scene.limbs.get(i)?.gap_needed_m)),
+            Kind::Air => units.free_air(scene.air.cylinder_m3),
+            Kind::Ground => scene.ground.surface.to_string(),
+        })
+    };
+    text().unwrap_or_default()
+}

@@ -1,0 +1,93 @@
+//! What the sheet says of the set-up.
+
+use super::widget;
+use super::words::capital;
+use crate::session::Bench;
+use crate::statics::sheet::{Row, Verdict};
+use crate::units::System;
+use crate::view::theme;
+use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
+
+/// The sheet beside the set-up: what fails first, then what is close, then what holds.
+pub fn verdicts(ui: &mut Ui, units: System, bench: &Bench) {
+    ui.add_space(4.0);
+    widget::heading(ui, "On paper");
+    let hold = bench.rows_hold();
+    if !hold {
+        let why = if bench.draft.seen().problems.is_empty() {
+            "Being worked out."
+        } else {
+            "Worked out again once everything fits."
+        };
+        widget::soft(ui, why);
+        if !bench.draft.seen().problems.is_empty() {
+            return;
+        }
+    }
+    let count = |v: Verdict| bench.rows.iter().filter(|r| r.verdict() == Some(v)).count();
+    ui.horizontal_wrapped(|ui| {
+        for v in [Verdict::Fails, Verdict::Close, Verdict::Holds] {
+            let (sign, color) = sign_of(v, ui);
+            ui.label(
+                RichText::new(format!("{sign} {} {}", count(v), v.word()))
+                    .font(theme::bold(theme::BODY))
+                    .color(color),
+            );
+        }
+    });
+    if bench.rows.iter().all(|r| r.verdict().is_none()) {
+        widget::soft(ui, "There is nothing to judge yet: bring what lifts.");
+    }
+    let mine = |row: &Row| bench.is_about_chosen(row);
+    let mut rows: Vec<&Row> = bench.rows.iter().filter(|r| r.verdict().is_some()).collect();
+    rows.sort_by_key(|row| {
+        let order = match row.verdict() {
+            Some(Verdict::Fails) => 0,
+            Some(Verdict::Close) => 1,
+            _ => 2,
+        };
+        (order, !mine(row))
+    });
+    for row in rows {
+        let Some(verdict) = row.verdict() else { continue };
+        let (sign, color) = sign_of(verdict, ui);
+        let response = ui
+            .horizontal_top(|ui| {
+                let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), Sense::hover());
+                ui.painter().text(
+                    rect.center(),
+                    egui::Align2::CENTER_CENTER,
+                    sign,
+                    theme::bold(theme::BODY),
+                    color,
+                );
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 0.0;
+                    let font = if mine(row) { theme::bold } else { theme::plain };
+                    let what = RichText::new(capital(&row.what())).font(font(theme::BODY));
+                    ui.add(egui::Label::new(what).wrap());
+                    let limit = row.limit.map(|l| l.figure().show(units));
+                    let result = row.result.map(|r| r.show(units)).unwrap_or_default();
+                    widget::soft(ui, format!("{result} of {}", limit.unwrap_or_default()));
+                });
+            })
+            .response;
+        response.on_hover_ui(|ui| {
+            ui.set_max_width(380.0);
+            widget::body(ui, &row.formula);
+            widget::body(ui, &row.numbers);
+            if !row.note.is_empty() {
+                widget::body(ui, &row.note);
+            }
+            widget::soft(ui, &row.source);
+        });
+    }
+}
+
+fn sign_of(verdict: Verdict, ctx: &egui::Context) -> (&'static str, egui::Color32) {
+    match verdict {
+        Verdict::Fails => ("\u{00D7}", theme::VERMILION.on(ctx)),
+        Verdict::Close => ("\u{25B2}", theme::PURPLE.on(ctx)),
+        Verdict::Holds => ("\u{2713}", theme::GREEN.on(ctx)),
+    }
+}

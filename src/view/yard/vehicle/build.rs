@@ -1,0 +1,130 @@
+//! Turns the scene's vehicle into a car: a shell lofted from its side profile and
+//! widths, posts, roof, wheels, inside and underbody.
+//!
+//! Space: the upright vehicle frame, X forwards, Y up, Z to its right.
+
+use super::car::Car;
+use super::outline::Outline;
+use crate::scene::{Panel, Vehicle};
+use crate::snapshot::{PartKind, Shape};
+use crate::view::yard::form::Form;
+use crate::view::yard::shown::{Drawing, Drawn, Follows, Root, half_size, renewed, vec3};
+use bevy::prelude::*;
+
+pub fn plugin<const YARD: usize>(app: &mut App) {
+    app.add_systems(Update, build::<YARD>.run_if(renewed::<YARD>).in_set(Drawing::Build));
+}
+
+fn build<const YARD: usize>(
+    mut commands: Commands,
+    shown: Res<Drawn<YARD>>,
+    root: Res<Root<YARD>>,
+    mut meshes: ResMut<Assets<Mesh>>,
+    mut materials: ResMut<Assets<StandardMaterial>>,
+) {
+    let (Some(scene), Some(vehicle_id)) = (&shown.scene, shown.find(PartKind::Vehicle)) else {
+        return;
+    };
+    // A zone with a part of its own is left open in the shell.
+    let zones: Vec<&Panel> = scene
+        .vehicle
+        .panels
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| shown.find(PartKind::Panel(*i)).is_some())
+        .map(|(_, panel)| panel)
+        .collect();
+    let car = car_of(&scene.vehicle, &zones);
+
+    // Sheet metal is seen from both sides.
+    let mut sheet = |r: f32, g: f32, b: f32, rough: f32, metallic: f32| {
+        materials.add(StandardMaterial {
+            base_color: Color::srgb(r, g, b),
+            perceptual_roughness: rough,
+            metallic,
+            double_sided: true,
+            cull_mode: None,
+            ..default()
+        })
+    };
+    let paint = sheet(0.30, 0.47, 0.57, 0.42, 0.0);
+    let list = [
+        (car.paint, paint.clone()),
+        (car.trim, sheet(0.17, 0.18, 0.19, 0.8, 0.0)),
+        (car.dark, sheet(0.085, 0.09, 0.095, 0.95, 0.0)),
+        (car.cloth, sheet(0.27, 0.28, 0.30, 0.95, 0.0)),
+        (car.metal, sheet(0.46, 0.45, 0.43, 0.6, 0.2)),
+        (car.rubber, sheet(0.09, 0.09, 0.095, 0.9, 0.0)),
+        (car.alloy, sheet(0.74, 0.75, 0.76, 0.4, 0.3)),
+        (car.lamp, sheet(0.90, 0.92, 0.93, 0.2, 0.0)),
+        (car.tail_lamp, sheet(0.50, 0.15, 0.15, 0.3, 0.0)),
+    ];
+    let glass = materials.add(StandardMaterial {
+        base_color: Color::srgba(0.52, 0.66, 0.72, 0.26),
+        alpha_mode: AlphaMode::Blend,
+        perceptual_roughness: 0.15,
+        double_sided: true,
+        cull_mode: None,
+        ..default()
+    });
+    let body = commands
+        .spawn((
+            Transform::default(),
+            Visibility::Hidden,
+            Follows::<YARD>(vehicle_id),
+            ChildOf(root.0),
+        ))
+        .id();
+    for (form, material) in list {
+        commands.spawn((Mesh3d(meshes.add(form.build())), MeshMaterial3d(material), ChildOf(body)));
+    }
+    commands.spawn((
+        Mesh3d(meshes.add(car.glass.build())),
+        MeshMaterial3d(glass),
+        bevy::light::NotShadowCaster,
+        ChildOf(body),
+    ));
+
+    for (id, part) in shown.parts.iter().enumerate() {
+        if !matches!(part.kind, PartKind::Panel(_)) {
+            continue;
+        }
+        let mut form = Form::default();
+        match &part.shape {
+            Shape::Hull(points) => {
+                let points: Vec<Vec3> = points.iter().map(|p| vec3(*p)).collect();
+                for face in Form::hull_faces(&points) {
+                    form.triangle(face, [Vec2::ZERO; 3]);
+                }
+            }
+            shape => form.cuboid(Vec3::ZERO, half_size(shape)),
+        }
+        commands.spawn((
+            Mesh3d(meshes.add(form.build())),
+            MeshMaterial3d(paint.clone()),
+            Transform::default(),
+            Visibility::Hidden,
+            Follows::<YARD>(id),
+            ChildOf(root.0),
+        ));
+    }
+}
+
+/// The whole car; zones with a part of their own are left open in it.
+fn car_of(vehicle: &Vehicle, zones: &[&Panel]) -> Car {
+    let outline = Outline::new(vehicle);
+    let mut car = Car::default();
+    car.sides(&outline);
+    car.lids(&outline, zones);
+    for front in [true, false] {
+        car.end(&outline, front);
+    }
+    car.roof(&outline, zones);
+    car.posts(&outline);
+    car.screens(&outline);
+    car.inside(&outline);
+    car.doors(&outline);
+    car.wheels(&outline);
+    car.underbody(&outline);
+    car
+}
