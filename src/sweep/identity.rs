@@ -104,7 +104,9 @@ pub fn margins(scene: &Scene) -> Vec<Option<f64>> {
 mod tests {
     use super::*;
 
-    fn texts(of: &dyn Fn(&mut dyn FnMut(&dyn Debug))) -> Vec<String> {
+    type Taken<'a> = &'a mut dyn FnMut(&dyn Debug);
+
+    fn texts(of: &dyn Fn(Taken<'_>)) -> Vec<String> {
         let mut texts = Vec::new();
         of(&mut |value| texts.push(format!("{value:?}")));
         texts
