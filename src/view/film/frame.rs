@@ -1,6 +1,7 @@
 //! A drawn picture as plain bytes: written as PNG, put beside another, strung together
 //! into a picture that moves, or put into a page.
 
+use crate::files;
 use base64::prelude::{BASE64_STANDARD, Engine};
 use std::fs::File;
 use std::io::BufWriter;
@@ -34,8 +35,8 @@ impl Frame {
     /// # Errors
     /// One sentence when it could not be written.
     pub fn save(&self, path: &Path) -> Result<(), String> {
-        std::fs::write(path, self.png()?)
-            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+        files::write(path, self.png()?)
+            .map_err(|e| format!("cannot write the picture {}: {}", e.path.display(), e.source))
     }
 
     /// Fewer shades, eight apart: a fifth of the bytes in a PNG, and the eye hardly sees it.
