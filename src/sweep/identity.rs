@@ -6,13 +6,13 @@
 //! worked out on paper, played and judged. What changes any of their numbers changes it; a
 //! change of words may change it too, which costs no more than playing a sweep afresh.
 
-use crate::debrief::{Keep, play};
+use crate::debrief::{FrameRetention, play};
 use crate::digest::Digest;
 use crate::membrane::DEAD_VOLUME_M3;
 use crate::scene::{self, Cause, Scene};
 use crate::statics::sheet::Sheet;
 use crate::tables::{self, Grip, Surface};
-use crate::units::System;
+use crate::units::UnitSystem;
 use crate::world::solver::Settings;
 use std::fmt::Debug;
 use std::sync::{Arc, OnceLock};
@@ -80,7 +80,7 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
 
 /// What comes of the short lift, read, on paper and played.
 fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
-    let Ok(scene) = scene::doc_of_text(FINGERPRINT).and_then(|doc| scene::scene_from_doc(&doc))
+    let Ok(scene) = scene::tree_of_text(FINGERPRINT).and_then(|doc| scene::scene_from_tree(&doc))
     else {
         // A build that refuses this scene differs from all that play it; the tests below
         // see to it that none is shipped.
@@ -88,15 +88,22 @@ fn outcome(take: &mut dyn FnMut(&dyn Debug)) {
     };
     take(&scene);
     take(&margins(&scene));
-    let end = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ());
-    take(&(end.outcome, &end.findings, &end.gaps, &end.peaks, &end.reach, end.state_hash));
+    let end = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
+    take(&(
+        end.outcome,
+        &end.findings,
+        &end.gaps,
+        &end.peaks,
+        &end.nearest_approaches,
+        end.state_hash,
+    ));
     let history = &end.history;
     take(&(history.first(), history.get(history.len() / 2), history.last()));
 }
 
 /// The least margins on paper, in the order of [`Cause::WORDS`].
 pub fn margins(scene: &Scene) -> Vec<Option<f64>> {
-    let sheet = Sheet::of(scene, System::Si);
+    let sheet = Sheet::new(scene, UnitSystem::Si);
     Cause::WORDS.iter().map(|(_, cause)| sheet.margin(*cause)).collect()
 }
 
@@ -135,10 +142,10 @@ mod tests {
     /// A number that the short lift never touches would be missed.
     #[test]
     fn the_short_lift_touches_what_there_is() {
-        let doc = scene::doc_of_text(FINGERPRINT).unwrap_or_else(|why| panic!("{}", why[0]));
-        let scene = scene::scene_from_doc(&doc).unwrap_or_else(|why| panic!("{}", why[0]));
+        let doc = scene::tree_of_text(FINGERPRINT).unwrap_or_else(|why| panic!("{}", why[0]));
+        let scene = scene::scene_from_tree(&doc).unwrap_or_else(|why| panic!("{}", why[0]));
         assert!(margins(&scene).iter().flatten().count() > 5);
-        let debrief = play(Arc::new(scene), System::Si, Keep::Nothing, &mut |_, _| ());
+        let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
         let peaks = &debrief.peaks;
         for (what, value) in [
             ("rise", peaks.rise_m),
