@@ -1,7 +1,7 @@
-//! One number for much data, which no release of Rust changes: SipHash-1-3 with a key of
-//! zeros (Aumasson and Bernstein, SipHash: a fast short-input PRF, 2012) over bytes whose
-//! order is told here. Two different things give the same number once in 2^64: good for
-//! telling things apart, no protection against malice.
+//! One number for much data, which no release of Rust changes: SipHash-1-3 with a key of zeros
+//! (Aumasson and Bernstein, SipHash: a fast short-input PRF, 2012) over bytes in the order
+//! given here. Two different things give the same number once in 2^64: enough to tell things
+//! apart, no protection against malice.
 
 use siphasher::sip::SipHasher13;
 use std::hash::Hasher;
@@ -58,7 +58,7 @@ mod tests {
     use super::*;
     use std::hash::{DefaultHasher, Hash};
 
-    /// Of nothing at all and of the bytes 0 to 7: worked out once, for ever the same.
+    /// Published digests of no bytes and of the bytes 0 to 7.
     #[test]
     fn the_numbers_stay_what_they_are() {
         assert_eq!(Digest::new().number(), 0xd1fb_a762_150c_532c);

@@ -23,7 +23,7 @@ impl WriteError {
     }
 }
 
-/// What writing to a path comes to.
+/// What is written to at a path.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum OutputPath {
     /// A plain file, there or not yet; where links lead, that is where the file is.

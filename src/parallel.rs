@@ -18,9 +18,9 @@ pub fn cores() -> usize {
     std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get)
 }
 
-/// Does some work for each item on as many threads as are asked for, and no more than there
-/// are items. `done` hears of each result as it comes, on the thread of the one who calls;
-/// when it refuses, what is not yet begun is left. The results stand in the items' order.
+/// Does some work for each item on as many threads as are asked for, and no more than there are
+/// items. `done` gets each result as it arrives, on the caller's thread; when it refuses, items
+/// that have not started are skipped. The results are in the items' order.
 ///
 /// # Errors
 /// Threads that cannot be started, or what `done` says.
@@ -42,7 +42,7 @@ pub fn each<T: Sync, R: Send, E: From<ThreadsError>>(
             let (send, work, stopped) = (send.clone(), &work, &stopped);
             scope.spawn(move |_| {
                 if !stopped.load(Ordering::Relaxed) {
-                    // Nobody listens any more once `done` has refused.
+                    // The receiver is gone once `done` has refused.
                     let _ = send.send((index, work(item)));
                 }
             });

@@ -252,7 +252,7 @@ pub enum UnitSystem {
     Us,
 }
 
-/// A number with so many decimals, never "-0".
+/// A number with this many decimals, never "-0".
 fn decimals(value: f64, digits: usize) -> String {
     let text = format!("{value:.digits$}");
     match text.strip_prefix('-') {

@@ -67,7 +67,7 @@ pub fn play(loaded: Loaded, units: UnitSystem, keep: FrameRetention) -> Debrief 
     debrief
 }
 
-/// A progress bar over so many things.
+/// A progress bar over this many items.
 pub fn bar(count: usize, template: &str) -> ProgressBar {
     let bar = ProgressBar::new(count as u64);
     if let Ok(style) = ProgressStyle::with_template(template) {

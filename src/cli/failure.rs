@@ -15,7 +15,7 @@ pub const BAD_INPUT: u8 = 2;
 /// The lift did not meet its aims.
 pub const NOT_MET: u8 = 3;
 
-/// Why a job was not done, in words for whoever typed it.
+/// Why a job was not done, in words for the user.
 pub struct Failure {
     pub code: u8,
     pub words: String,

@@ -55,7 +55,7 @@ enum Command {
 const RENAMED: [(&str, &str); 3] =
     [("--set", "--change"), ("--shard", "--part"), ("--merge", "--join")];
 
-/// What is said of the first option that has another name now.
+/// The message about the first option that has another name now.
 fn renamed(args: impl IntoIterator<Item = OsString>) -> Option<String> {
     let name_of = |arg: &OsStr| {
         let arg = arg.to_string_lossy();

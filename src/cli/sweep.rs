@@ -104,7 +104,7 @@ fn read(args: &SweepArgs) -> Result<Sweep, Failure> {
         .map_err(|problems| Failure::problems(&problems, UnitSystem::Si))
 }
 
-/// Whether any file is to be written, and where the journal stands: beside the first one,
+/// Whether any file is to be written, and where the journal stands: next to the first one,
 /// until all are written. What is only joined has none.
 fn check_files(args: &SweepArgs, sweep: &Sweep) -> Result<(bool, Option<PathBuf>), Failure> {
     let outputs = Outputs::default()

@@ -21,7 +21,7 @@ pub struct Picture {
 /// Pictures of what happened, or why there are none.
 pub type Pictures = Result<Vec<Picture>, String>;
 
-/// More curves than this in one plot cannot be told apart.
+/// The most curves in one plot that can be told apart.
 const MOST_CURVES: usize = 6;
 /// A picture belongs to a finding that was made within this time of it, s.
 const NEAR_S: f64 = 0.05;

@@ -29,7 +29,7 @@ impl Readings<'_> {
         self.scene.lesson.after.iter().map(say).collect()
     }
 
-    /// All that is said of a lesson once it has been played, line by line.
+    /// The lines about a lesson once it has been played.
     pub fn lines(&self) -> Vec<String> {
         let lesson = &self.scene.lesson;
         let decided = self.decided().map(|d| format!("The number that decides is the {d}."));

@@ -32,7 +32,7 @@ pub fn impossible(scene: Arc<Scene>) -> Option<Jam> {
     Lift::new(scene).impossible().cloned()
 }
 
-/// Plays a scene's own orders to the end, by the clock, for a report. `progress` is told the
+/// Plays a scene's own orders to the end, by the clock, for a report. `progress` gets the
 /// simulated time and how many orders are done.
 pub fn play(
     scene: Arc<Scene>,

@@ -27,8 +27,8 @@ pub struct Peaks {
     pub bag_force_n: f64,
     pub stack_load_n: f64,
     pub stack_lean_m: f64,
-    /// Least distance of a loaded thrust line inside a stack's bearing corners; none where
-    /// no stack was loaded.
+    /// Least distance of a loaded thrust line inside a stack's bearing corners; `None` where no
+    /// stack was loaded.
     pub least_thrust_margin_m: Option<f64>,
     pub beam_moment_nm: f64,
     /// Of the beam's design values, for a load of ten minutes.
@@ -59,7 +59,7 @@ impl Gap {
             .collect()
     }
 
-    /// Takes the limb's next moment in.
+    /// Takes in the limb's next moment.
     pub(super) fn follow(&mut self, now: &LimbState) {
         self.end_m = now.gap_m;
         self.max_m = self.max_m.max(now.gap_m);

@@ -37,7 +37,7 @@ pub struct Played {
     pub findings: Vec<Finding>,
     /// What the crew was told, in turn.
     pub records: Vec<OrderRecord>,
-    /// The lift was not done when its time was up.
+    /// The lift had not ended when its time ran out.
     pub cut_off: Option<CutOff>,
     /// The faults that struck, and when, s: the crew was not told.
     pub struck: Vec<(f64, Fault)>,
@@ -83,8 +83,8 @@ impl CutOff {
     }
 }
 
-/// Plays a scene's own orders to the end. `progress` is told the simulated time and
-/// how many orders are done.
+/// Plays a scene's own orders to the end. `progress` gets the simulated time and how many
+/// orders are done.
 pub fn play(
     scene: Arc<Scene>,
     options: &PlayOptions,
@@ -149,7 +149,7 @@ fn outcome(
     }
 }
 
-/// One number for the whole final state: equal only if every bit of every pose is.
+/// Digest of the final state: equal only if every bit of every pose is.
 fn state_hash(now: &Snapshot) -> u64 {
     let mut digest = Digest::new();
     for pose in &now.poses {

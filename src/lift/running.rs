@@ -1,5 +1,5 @@
 //! One lift being played, tick by tick: the yard, the crew that carries out orders, and the
-//! watch that looks on.
+//! watch.
 
 use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
@@ -7,8 +7,8 @@ use crate::watch::{self, Watch};
 use crate::world::{Crew, Physics, Yard};
 use std::sync::Arc;
 
-/// After the last order a lift goes on for this long, so that what is about to
-/// happen does, s.
+/// Time that a lift goes on after the last order, s, so that what the last order set off still
+/// happens.
 const AFTER_S: f64 = 4.0;
 /// The officer calls stop at the first finding: each of them fails the lift, and a crew that
 /// went on with its orders would only pile further failures on it. Every valve is shut, no
@@ -16,7 +16,7 @@ const AFTER_S: f64 = 4.0;
 /// failure set off comes to its end: a load that falls is down within one, a stack that
 /// leans within a few.
 const AFTER_STOP_S: f64 = 6.0;
-/// No lift is played longer than this, s, unless told otherwise.
+/// The longest that a lift is played, s, unless its options say otherwise.
 pub(super) const AT_MOST_S: f64 = 1800.0;
 
 /// Why a lift goes no further.
@@ -24,9 +24,9 @@ pub(super) const AT_MOST_S: f64 = 1800.0;
 pub enum End {
     /// The script has ended and what it set off has come to an end too.
     Settled,
-    /// Its time was up before that.
+    /// Its time ran out before that.
     CutOff,
-    /// A body's state is no longer a number.
+    /// A body's state is not finite.
     Broken,
 }
 
@@ -74,7 +74,7 @@ impl Lift {
         }
     }
 
-    /// The same, cut off after so long, s, however it stands then.
+    /// The same, cut off after this long, s, in whatever state it is then.
     pub fn for_at_most(self, at_most_s: f64) -> Self {
         Self { at_most_s, ..self }
     }
@@ -113,7 +113,7 @@ impl Lift {
         }
     }
 
-    /// Has a fault happen now, beside those that the scene hides.
+    /// Makes a fault happen now, in addition to those that the scene hides.
     pub fn strike(&mut self, fault: &Fault) {
         self.yard.apply_fault(fault);
     }
@@ -146,7 +146,7 @@ impl Lift {
         self.script
     }
 
-    /// Why it goes no further, or none while it goes on.
+    /// Why it has ended; `None` while it goes on.
     pub fn end(&self) -> Option<End> {
         let t_s = self.yard.t_s();
         let after_s = if self.stopped { AFTER_STOP_S } else { AFTER_S };

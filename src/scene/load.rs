@@ -379,7 +379,7 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Ve
     };
     let (mut doc, mut changes) = written(&base, depth - 1)?;
     let Value::Table(fields) = own.value else { return Ok((doc, changes)) };
-    // What a scene says of itself stands beside `like`; everything else of it is a `change`.
+    // A scene's texts about itself stand next to `like`; everything else in it is a `change`.
     let words = word_keys(|_| true);
     let kept_back = word_keys(|word| !word.inherited);
     if let Value::Table(base) = &mut doc.value {

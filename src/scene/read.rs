@@ -216,7 +216,7 @@ impl<'a> Fields<'a> {
         entry.kind.read(self, entry.key(), &node)
     }
 
-    /// The value of a field, or one that hangs on other fields where it is left out.
+    /// The value of a field, or one that depends on other fields where it is left out.
     pub fn take_or<K: FieldKind>(&self, entry: Typed<K>, other: K::Value) -> Option<K::Value> {
         match self.optional(entry.key()) {
             Some(node) => entry.kind.read(self, entry.key(), node),

@@ -75,8 +75,8 @@ impl Value {
     }
 }
 
-/// A path has at most so many steps, more than any field of a scene needs. Each step may make
-/// a group, and whatever walks a tree goes as deep as it is.
+/// The most steps of a path, more than any field of a scene needs. Each step may make a group,
+/// and whatever walks a tree goes as deep as it is.
 const MOST_STEPS: usize = 16;
 
 /// Why a path leads to no value.

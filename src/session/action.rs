@@ -42,7 +42,7 @@ pub enum Action {
     SetChocks,
     /// Let the scene's script give the orders, or stop it.
     Script(bool),
-    /// Let the lift go on, or stand still.
+    /// Play the lift, or pause it.
     PlayOrPause,
     /// Play at a quarter of the pace, or at the usual one.
     SlowOrNot,
@@ -54,11 +54,11 @@ pub enum Action {
     Seek(f64),
     /// To the latest moment.
     ToNow,
-    /// Have another run beside this one, or none.
+    /// Show another run for comparison, or none.
     Beside(Option<Which>),
-    /// The next of what can stand there.
+    /// Change to the next run that can be compared with.
     NextBeside,
-    /// Stand still when something goes wrong, or play on.
+    /// Pause when something goes wrong, or play on.
     Freeze,
     /// Begin or leave the guided first lift.
     Guide,
@@ -76,13 +76,13 @@ pub enum Action {
     Turn([f32; 2]),
     /// Move the camera across by a drag, points to the right and down.
     Shift([f32; 2]),
-    /// Go nearer by so much scrolling, points.
+    /// Zoom in by this much scrolling, points.
     Nearer(f32),
     /// Go to a finding, by its place among all of them: to its place and its time.
     Visit(usize),
     /// Show an overlay, or hide it.
     Toggle(Overlay),
-    /// Tell figures in the other units.
+    /// Show figures in the other units.
     Units,
     /// Larger text, or the usual size.
     Big,
@@ -106,7 +106,7 @@ pub enum Action {
     TakeUp(PathBuf),
     /// Throw an unsaved set-up away.
     ThrowAway(PathBuf),
-    /// What is asked of the bench; nothing where there is none.
+    /// An action on the bench; it does nothing where there is none.
     Bench(Ask),
     /// What is asked in the size-up.
     Measure(MeasureAction),
@@ -123,9 +123,9 @@ pub enum Effect {
     Turn([f32; 2]),
     /// Move the camera across by a drag, points to the right and down.
     Shift([f32; 2]),
-    /// Go nearer by so much scrolling, points.
+    /// Zoom in by this much scrolling, points.
     Nearer(f32),
-    /// Go to a place of the ground frame, m; it may be no number where the lift broke.
+    /// Go to a place of the ground frame, m; it is not finite where the simulation broke down.
     Visit([f64; 3]),
     /// Change between the whole screen and a window.
     WholeScreen,

@@ -1,5 +1,5 @@
-//! Work that goes on beside who drives a session. This file alone knows threads and the
-//! clock: a build without them has nothing else to change.
+//! Work in the background while the driver of a session goes on. This file alone knows threads
+//! and the clock: a build without them has nothing else to change.
 
 use std::sync::Mutex;
 use std::sync::mpsc::{Receiver, RecvError, Sender, TryRecvError, channel};
@@ -18,28 +18,28 @@ pub enum Pace {
 /// Work in the background, which hands over one result or several.
 pub struct Task<T>(Mutex<Receiver<T>>);
 
-/// What has come of a task since it was last asked.
+/// The state of a task since it was last asked.
 pub enum Progress<T> {
     /// Its next result.
     Result(T),
     /// Nothing yet.
     Working,
-    /// It hands over no more: it has come to its end, or failed.
+    /// No more results: it has ended or failed.
     Over,
 }
 
-/// Where a task puts its results.
+/// The sending side of a task's results.
 pub struct Results<T>(Sender<T>);
 
 impl<T> Results<T> {
-    /// Hands one over; false where nobody waits for any more.
+    /// Sends a result; false if the receiver is gone.
     pub fn hand_over(&self, result: T) -> bool {
         self.0.send(result).is_ok()
     }
 }
 
 impl<T: Send + 'static> Task<T> {
-    /// Begins it. Work that cannot begin, or panics, is over.
+    /// Starts the work. Work that cannot start, or panics, counts as ended.
     pub fn spawn(work: impl FnOnce(&Results<T>) + Send + 'static) -> Self {
         let (send, receive) = channel();
         // A thread that does not start drops its sender, and so the task is over.
@@ -47,7 +47,7 @@ impl<T: Send + 'static> Task<T> {
         Self(Mutex::new(receive))
     }
 
-    /// The next result. In step it is waited for, at a free pace it is there or not.
+    /// The next result: in step it waits for it, at a free pace it takes what is there.
     pub fn next_result(&mut self, pace: Pace) -> Progress<T> {
         let Ok(results) = self.0.get_mut() else { return Progress::Over };
         let got = match pace {

@@ -1,6 +1,6 @@
-//! The set-up on the work bench: what is being built in the window, what is chosen, what
-//! is dragged, and the yard that shows it. Turns what hands ask for into edits of a
-//! [`Draft`]; knows what cannot be done only from there.
+//! The set-up on the work bench: what is being built in the window, what is chosen, what is
+//! dragged, and the yard that shows it. Turns what hands ask for into edits of a [`Draft`];
+//! learns from the draft alone what cannot be done.
 
 use super::background::{Pace, Progress, Results, Task};
 use super::ray::Ray;
@@ -63,7 +63,7 @@ pub enum Ask {
     NextStep,
     /// Take the last edit back.
     Undo,
-    /// Do once more what was taken back.
+    /// Redo what was undone.
     Redo,
     /// A drag over the yard.
     Drag {
@@ -71,8 +71,8 @@ pub enum Ask {
         from: Option<Ray>,
         /// The line of sight where it is.
         to: Option<Ray>,
-        /// How far it has gone since it was last told, points to the right and down: what the
-        /// camera turns by where the drag took hold of nothing.
+        /// The distance since the last report, points to the right and down: the camera turns
+        /// by it where the drag holds nothing.
         by: [f32; 2],
         /// It ends here.
         done: bool,
@@ -92,7 +92,7 @@ pub enum Ask {
 /// A drag in progress.
 #[derive(Clone, Debug)]
 enum Drag {
-    /// Nothing was under the pointer: the camera walks.
+    /// Nothing was under the pointer: the drag turns the camera.
     Camera,
     Thing {
         item: Item,
@@ -116,7 +116,7 @@ pub struct Bench {
     pub draft: Draft,
     /// The chosen thing.
     pub selected: Option<Item>,
-    /// The plan of the lift is worked on, not the things.
+    /// The plan of the lift is being edited, not the set-up.
     pub planning: bool,
     /// The chosen order of the plan; nothing else is chosen then.
     pub order: Option<usize>,
@@ -359,7 +359,8 @@ impl Bench {
         self.edit(&Edit::Set { item, key: "layers", value }, units);
     }
 
-    /// After the state has changed: nothing chosen that is gone, and what is unsaved kept.
+    /// After each change of the set-up: a chosen thing that is gone is no longer chosen, and an
+    /// unsaved set-up is saved for recovery.
     fn after(&mut self, note: Option<String>) {
         self.note = note;
         if self.selected.is_some_and(|item| {
@@ -433,7 +434,7 @@ impl Bench {
             }
             self.snapped = Some(snap);
         } else if done {
-            // Let go over the sky: it stays where it was tried last.
+            // Released over the sky: it stays at the last place that was tried.
             let at = item.at(self.draft.doc());
             if let Some(at) = at {
                 self.edit(&Edit::Move { item, at }, units);
@@ -477,14 +478,14 @@ impl Bench {
         (0..yard.parts().len()).filter(|&id| item_of(yard.parts()[id].kind) == Some(item)).collect()
     }
 
-    /// Works the sheet out once more where the set-up has changed and is in order.
+    /// Works the sheet out again where the set-up has changed and has no problems.
     pub(super) fn work_out(&mut self, units: UnitSystem) {
         let Some(scene) = self.draft.seen().ready() else { return };
         let fresh = self
             .rows_of
             .as_ref()
             .is_some_and(|(of, in_units)| Arc::ptr_eq(of, scene) && *in_units == units);
-        // Not while something is dragged: the hand comes first.
+        // Not during a drag, which must stay smooth.
         if fresh || self.drag.is_some() {
             return;
         }
@@ -505,7 +506,7 @@ impl Bench {
         self.draft.seen().ready().zip(of).is_some_and(|(now, of)| Arc::ptr_eq(now, of))
     }
 
-    /// Has the vehicle come to rest where it has to do so once more; true when it just has.
+    /// Lets the vehicle settle again where it must; true when it has just settled.
     fn lay_again(&mut self, pace: Pace) -> bool {
         let base = base_of(self.draft.doc());
         let fits = self.laid.as_ref().is_some_and(|laid| laid.base == base);
@@ -548,7 +549,7 @@ impl Bench {
         if relaid || fresh {
             shown.begin(scene.clone(), &parts, &yard.snapshot);
         } else if look_the_same(&shown.parts, &parts) {
-            // Only moved: nothing is built once more.
+            // Parts only moved: nothing is rebuilt.
             shown.snapshot.clone_from(&yard.snapshot);
             shown.scene = Some(scene.clone());
         } else {
@@ -559,7 +560,8 @@ impl Bench {
     }
 }
 
-/// A thing of the set-up as the sheet's rows name it; none of those that it has no rows of.
+/// A thing of the set-up as the sheet's rows name it; `None` where the sheet has no rows about
+/// it.
 fn part_of(kind: ItemKind, name: String) -> Option<sheet::Part> {
     use sheet::Part;
     match kind {
@@ -575,7 +577,7 @@ fn part_of(kind: ItemKind, name: String) -> Option<sheet::Part> {
     }
 }
 
-/// Whether two lists of parts look the same but for where they are.
+/// Whether two lists of parts look the same apart from their places.
 fn look_the_same(a: &[crate::snapshot::Part], b: &[crate::snapshot::Part]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(a, b)| a.kind == b.kind && a.shape == b.shape)
 }
@@ -607,13 +609,13 @@ pub(super) enum Leave {
     Go,
     /// The lift has to be set up from the bench first.
     Build,
-    /// It cannot be: what does not fit is told.
+    /// It cannot be set up; the problems are shown.
     Stay,
 }
 
 impl Bench {
     pub(super) fn leave(&mut self, to: Stage, units: UnitSystem) -> Leave {
-        // What is in the hand is put down where it is shown.
+        // A dragged thing is put down where it is shown.
         if let Some(Drag::Thing { item, .. }) = self.drag.take()
             && let Some(at) = item.at(self.draft.doc())
         {
@@ -650,7 +652,7 @@ pub fn bare(doc: &Node) -> Result<Draft, String> {
     };
     let mut draft = Draft::new(doc.clone()).map_err(why)?;
     draft.edit(&Edit::Bare, false, UnitSystem::Si).map_err(|why| why.to_string())?;
-    // Begun once more, so that no undo brings the author's set-up back.
+    // A new draft, so that no undo brings the author's set-up back.
     let cleared = Draft::new(draft.doc().clone()).map_err(why)?;
     Ok(cleared.unsaved())
 }

@@ -1,6 +1,5 @@
-//! A run beside the one that is worked on: the same lift as it was before the last change
-//! of what had been seen, or the lesson's twin by its own script. Both are shown at the same
-//! time of the lift.
+//! A second run to compare with: the same lift as it was before the last change, or the
+//! lesson's twin played by its own script. Both are shown at the same time of the lift.
 
 use super::background::Pace;
 use super::play::Play;
@@ -13,7 +12,7 @@ use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use std::sync::Arc;
 
-/// What stands beside the run that is worked on.
+/// The run that is compared with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Which {
     /// The run before the last change.
@@ -22,7 +21,7 @@ pub enum Which {
     Twin,
 }
 
-/// One of the two runs, as it is told below its yard.
+/// One of the two runs, as summed up below its yard.
 pub struct RunSummary<'a> {
     /// What the run is called.
     pub title: String,
@@ -36,33 +35,33 @@ pub struct RunSummary<'a> {
     pub all_findings: &'a [Finding],
     /// The last moment that is known.
     pub last: &'a Snapshot,
-    /// What that is called where the run goes no further.
+    /// Its name where the run goes no further.
     pub end: Option<&'static str>,
 }
 
 /// Two runs side by side.
 pub struct Pair<'a> {
-    /// Which run stands beside.
+    /// Which run is compared with.
     pub which: Which,
     /// What there is to choose from: as it was, and the twin.
     pub has: [bool; 2],
-    /// The run that is worked on.
+    /// The current run.
     pub here: RunSummary<'a>,
     /// None while there is nothing to compare with.
     pub beside: Option<RunSummary<'a>>,
 }
 
-/// The moment of a run that belongs to a time, s: its last one where it ended before.
+/// The moment of a run at a time, s; its last one where it ended before.
 pub fn record_at(reel: &Reel, t_s: f64) -> &Arc<Record> {
     reel.find(t_s).map_or_else(|| reel.last(), |i| reel.at(i))
 }
 
-/// What can stand beside a run: as it was, and its twin.
+/// The runs that a run can be compared with: as it was, and its twin.
 fn at_hand(play: &Play) -> [bool; 2] {
     [play.before.is_some(), play.scene().lesson.twin.is_some()]
 }
 
-/// What stands beside the run, if anything.
+/// The run that is compared with, if any.
 #[derive(Default)]
 pub struct Comparison {
     which: Option<Which>,
@@ -70,13 +69,13 @@ pub struct Comparison {
 }
 
 impl Comparison {
-    /// Has another run stand there, or none.
+    /// Compares with another run, or none.
     pub fn choose(&mut self, which: Option<Which>) {
         self.which = which;
     }
 
-    /// Puts the next of what there is beside the run; what is missing is told where there is
-    /// none.
+    /// Compares with the next of the runs there are; a message says what is missing where there
+    /// is none.
     pub fn choose_next(&mut self, play: Option<&Play>) {
         let [before, twin] = play.map_or([false; 2], at_hand);
         let twin = twin.then_some(Which::Twin);
@@ -88,12 +87,12 @@ impl Comparison {
         };
     }
 
-    /// What is asked for, whether the stage has room for it or not.
+    /// What the user asked for, whether the stage has room for it or not.
     pub fn which(&self) -> Option<Which> {
         self.which
     }
 
-    /// The run that stands beside, where there is one.
+    /// The run that is compared with, where there is one.
     pub fn reel<'a>(&'a self, play: &'a Play) -> Option<&'a Reel> {
         match self.which? {
             Which::AsItWas => play.before.as_ref(),
@@ -101,7 +100,7 @@ impl Comparison {
         }
     }
 
-    /// Plays the twin, where it is what stands beside, and takes over what there is of it.
+    /// Plays the twin where it is compared with, and takes over the moments it has so far.
     pub fn play_twin(&mut self, play: &Play, pace: Pace) {
         let (Some(Which::Twin), Some(name)) = (self.which, &play.scene().lesson.twin) else {
             return;
@@ -114,7 +113,7 @@ impl Comparison {
         }
     }
 
-    /// Both runs as they are told.
+    /// The summaries of both runs.
     pub fn pair<'a>(&'a self, play: &'a Play) -> Option<Pair<'a>> {
         let which = self.which?;
         let here = RunSummary {
@@ -146,7 +145,7 @@ impl Comparison {
     }
 }
 
-/// Brings the yard beside to a time of a run, s; to nothing where there is none.
+/// Shows the second run at a time, s; nothing where there is none.
 pub fn show(reel: Option<&Reel>, t_s: f64, units: UnitSystem, shown: &mut Shown) {
     let Some(reel) = reel else {
         if shown.scene.is_some() {
@@ -155,7 +154,7 @@ pub fn show(reel: Option<&Reel>, t_s: f64, units: UnitSystem, shown: &mut Shown)
         return;
     };
     let Moment { parts, snapshot, findings } = &record_at(reel, t_s).moment;
-    // Another lift than the one that stood there.
+    // It is another lift than before.
     if !shown.scene.as_ref().is_some_and(|scene| Arc::ptr_eq(scene, &reel.scene)) {
         shown.begin(reel.scene.clone(), parts, reel.start());
     }

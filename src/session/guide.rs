@@ -23,9 +23,9 @@ enum Wish {
     /// The cribs have followed the load.
     Captured,
     Shows(Overlay),
-    /// Somebody has been told to go on by the script, and every gap is enough.
+    /// The script goes on, and every gap is enough.
     Free,
-    /// The line of time has been gone back along.
+    /// The user has gone back along the time line.
     WentBack,
 }
 
@@ -101,7 +101,7 @@ const STEPS: [GuideStep; 10] = [
     },
 ];
 
-/// How far the guided lift has got.
+/// The progress of the guided lift.
 #[derive(Default)]
 pub struct Guide {
     at: usize,
@@ -113,7 +113,7 @@ impl Guide {
     /// How many steps there are.
     pub const STEPS: usize = STEPS.len();
 
-    /// The step that waits to be done; none when the whole of it has been.
+    /// The current step; `None` once all are done.
     pub fn step(&self) -> Option<&'static GuideStep> {
         STEPS.get(self.at)
     }
@@ -123,8 +123,8 @@ impl Guide {
         self.at
     }
 
-    /// Goes on where what the step waits for has been done: by an action that is about to be
-    /// carried out, or by how things stand.
+    /// Moves to the next step once the user has done what this one waits for: by an action that
+    /// is about to be carried out, or by the state of the session.
     pub(super) fn see(&mut self, action: Option<&Action>, play: &Play, stage: Stage, on: Overlays) {
         let Some(step) = self.step() else { return };
         // Looking back takes some orders back.

@@ -1,5 +1,5 @@
-//! The size-up: tape, angle and height taken by hand in the yard, and what can be asked of
-//! those who know.
+//! The size-up: tape, angle and height taken by hand in the yard, and questions to people who
+//! know the vehicle.
 
 use super::ray::Ray;
 use crate::scene::Scene;
@@ -26,7 +26,7 @@ pub enum MeasureAction {
     Tool(Tool),
     /// Measure where a line of sight meets something; none looks past the yard.
     Click(Option<Ray>),
-    /// Wipe off what was measured.
+    /// Remove all measurements.
     Forget,
     /// Ask a question, or put it away again.
     Ask(Question),
@@ -74,7 +74,7 @@ pub enum MeasuredValue {
 /// What has been measured and asked on one scene.
 #[derive(Default)]
 pub struct Measure {
-    /// What is measured with now.
+    /// The tool in use.
     pub tool: Option<Tool>,
     /// Where the tape was begun.
     pub from: Option<[f64; 3]>,
@@ -87,7 +87,7 @@ pub struct Measure {
     rows_of: Option<(Arc<Scene>, UnitSystem)>,
 }
 
-/// So many measurements stay on screen; the oldest goes.
+/// The most measurements that stay on screen; the oldest goes first.
 const MOST: usize = 6;
 
 fn minus(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
@@ -114,7 +114,7 @@ impl Measure {
         }
     }
 
-    /// Wipes off what was measured.
+    /// Removes all measurements.
     pub(super) fn forget(&mut self) {
         self.taken.clear();
         self.from = None;
@@ -164,7 +164,7 @@ impl Measure {
         if fresh {
             return;
         }
-        // Another scene: what was measured there says nothing here.
+        // For another scene: measurements of the last one do not apply.
         if self.rows_of.as_ref().is_some_and(|(s, _)| !Arc::ptr_eq(s, scene)) {
             self.forget();
         }

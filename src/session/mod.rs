@@ -101,11 +101,11 @@ pub struct Edge {
     pub pace: Pace,
     /// Where a user's set-ups are.
     pub folders: Folders,
-    /// What is remembered from one time to the next.
+    /// What is remembered between sessions.
     pub settings: SettingsFile,
 }
 
-/// A rehearsal and all that belongs to it.
+/// The state of a rehearsal.
 pub struct Session {
     scenes: Scenes,
     screen: Screen,
@@ -141,7 +141,7 @@ fn reasons(problems: &[Problem]) -> String {
     problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
 }
 
-/// A set-up from what a scene was read from, or why it is none.
+/// The draft of a scene's tree, or why it cannot be edited.
 fn draft_of(doc: Node) -> Result<Draft, String> {
     Draft::new(doc).map_err(|problems| reasons(&problems))
 }
@@ -186,7 +186,7 @@ impl Session {
         session
     }
 
-    /// Does what was asked for; gives what is asked of the driver in turn.
+    /// Carries an action out and returns what the driver has to do.
     pub fn act(&mut self, action: Action) -> Option<Effect> {
         self.let_the_guide_see(Some(&action));
         match action {
@@ -253,7 +253,7 @@ impl Session {
         None
     }
 
-    /// Lets so much time pass, s: plays on, and takes over what was worked on meanwhile.
+    /// Lets this much time pass, s: plays on, and takes over finished work.
     pub fn advance(&mut self, elapsed_s: f64) -> Option<Effect> {
         let effect = self.take_over_settled(elapsed_s);
         self.read_twin();
@@ -325,17 +325,17 @@ impl Session {
         self.overlays
     }
 
-    /// What is remembered from one time to the next.
+    /// What is remembered between sessions.
     pub fn settings(&self) -> &Settings {
         &self.settings.now
     }
 
-    /// The units that figures are told in.
+    /// The units in which figures are shown.
     pub fn units(&self) -> UnitSystem {
         self.settings.now.units()
     }
 
-    /// Whether it is drawn plainly.
+    /// Whether graphics are plain.
     pub fn plain(&self) -> bool {
         self.settings.now.plain(self.no_card)
     }
@@ -375,7 +375,7 @@ impl Session {
         self.twin_scene.scene()
     }
 
-    /// The run that stands beside, where there is one.
+    /// The run that is compared with, where there is one.
     pub fn reel_beside(&self) -> Option<&Reel> {
         self.comparison.reel(self.two_runs()?)
     }
@@ -395,7 +395,7 @@ impl Session {
         }
     }
 
-    /// Tells a trouble from outside the session.
+    /// Reports a problem from outside the session.
     pub fn tell(&mut self, trouble: String) {
         self.trouble = Some(trouble);
     }
@@ -416,7 +416,7 @@ impl Session {
         }
     }
 
-    /// Opens a set-up, or tells why it cannot be.
+    /// Opens a set-up, or shows why it cannot.
     fn begin(&mut self, draft: Result<Draft, String>, then: Stage) {
         let bench = draft.map(|draft| Bench::new(draft, self.scenes.folders()));
         self.begin_with(bench, then);
@@ -430,7 +430,7 @@ impl Session {
                 if fits {
                     self.build_up(then, false);
                 } else {
-                    // There is nothing to play yet, but all to see.
+                    // There is nothing to play yet, but everything can be looked at.
                     self.build_up_bare();
                 }
             }
@@ -536,7 +536,7 @@ impl Session {
         match self.bench.as_mut().map_or(Leave::Go, |bench| bench.leave(to, units)) {
             Leave::Go => self.stage = to,
             Leave::Build => self.build_up(to, true),
-            // What does not fit is told there.
+            // The problems are shown there.
             Leave::Stay => self.stage = Stage::SetUp,
         }
     }
@@ -676,7 +676,7 @@ impl Session {
         }
     }
 
-    /// The lift, where another run is to stand beside it and the stage has room for two.
+    /// The lift, where it is compared with another run and the stage has room for two.
     fn two_runs(&self) -> Option<&Play> {
         let room = matches!(self.stage, Stage::Lift | Stage::LookBack);
         self.play().filter(|_| room && self.comparison.which().is_some())
@@ -699,7 +699,7 @@ impl Session {
         self.twin_scene.read(scene.and_then(|scene| scene.lesson.twin.as_ref()));
     }
 
-    /// Brings the yard beside to the time of the run.
+    /// Shows the second run at the time of the first.
     fn show_beside(&mut self) {
         let (units, two) = (self.units(), self.two_runs().is_some());
         match &self.screen {

@@ -2,8 +2,8 @@
 //! going back to it. Looking back shows the record; an order given while looking
 //! back takes the lift up again from there.
 //!
-//! The lift is worked on in the background, a few ticks at a time, so that it never
-//! keeps a hand waiting. What is done by hand waits for it instead, a frame at most.
+//! The lift is worked on in the background, a few ticks at a time, so that input never waits
+//! for the simulation. An order by hand waits for it instead, a frame at most.
 
 use super::background::{Deadline, Pace, Progress, Results, Task};
 use super::lever::Lever;
@@ -18,18 +18,18 @@ use crate::world::TICK_S;
 use std::sync::Arc;
 use std::time::Duration;
 
-/// A moment is recorded every so many ticks: 20 a second.
+/// Ticks between recorded moments: 20 moments a second.
 pub const TICKS_PER_RECORD: u64 = 3;
-/// The whole lift is kept every so many ticks, to be taken up again from there.
+/// Ticks between copies of the whole lift, from which it can go on again.
 const TICKS_PER_MARK: u64 = 240;
-/// At most so many are kept; then every second one goes.
+/// The most copies that are kept; then every second one goes.
 const MARKS: usize = 48;
-/// No more than this is caught up with, so that a slow machine plays slower instead
-/// of falling behind for ever.
+/// The most time that is caught up in one go, so that a slow machine plays slower instead of
+/// falling behind for ever.
 const OWED_AT_MOST_S: f64 = 0.25;
 /// The lift comes back for orders after this long, done or not.
 const AWAY_AT_MOST: Duration = Duration::from_millis(80);
-/// Held by hand, a valve stays open no longer than this, s.
+/// The longest that a valve stays open by hand, s.
 const HOLD_AT_MOST_S: f64 = 600.0;
 /// How much slower slow motion is.
 const SLOW: f64 = 0.25;
@@ -50,23 +50,23 @@ fn hand(lift: &mut Lift, hand: &Hand) {
     }
 }
 
-/// From where to where the lift is played on.
+/// The ticks from which and to which the lift is played.
 struct Way {
     from: u64,
     goal: u64,
-    /// What was done by hand on the way, where it is gone for the second time.
+    /// The orders by hand on the way, where it is played for the second time.
     again: Vec<(u64, Hand)>,
     /// How long it may be away.
     limit: Option<Duration>,
 }
 
-/// What comes back from a while of playing.
+/// The result of playing for a while.
 struct Played {
     lift: Box<Lift>,
     tick: u64,
     records: Vec<Arc<Record>>,
     marks: Vec<(u64, Arc<Lift>)>,
-    /// It stopped because something went wrong.
+    /// It paused because something went wrong.
     stopped: bool,
 }
 
@@ -85,7 +85,7 @@ pub struct Play {
     by_hand: Vec<(u64, Hand)>,
     /// Done by hand while the lift was away.
     waiting: Vec<Hand>,
-    /// The latest moment that is known, and what was said by then.
+    /// The latest moment that is known, and the orders by then.
     latest: Moment,
     records: Vec<OrderRecord>,
     struck: Vec<(f64, Fault)>,
@@ -95,18 +95,18 @@ pub struct Play {
     broken: bool,
     impossible: Option<Jam>,
     script: bool,
-    /// Place in the record that is looked at, or none for now.
+    /// Index of the recorded moment that is shown; `None` for the latest.
     looking: Option<usize>,
     owed_s: f64,
     /// Time goes on.
     pub playing: bool,
     /// It goes on in slow motion.
     pub slow: bool,
-    /// Stand still when something goes wrong.
+    /// Pause when something goes wrong.
     pub freeze: bool,
-    /// It stands still because something has.
+    /// It is paused because something has.
     pub frozen: bool,
-    /// The lift as it was before the last change of what had been seen.
+    /// The run before the last restart, or before the last order given while looking back.
     pub before: Option<Reel>,
 }
 
@@ -114,7 +114,7 @@ fn moment(lift: &Lift, parts: Arc<Vec<Part>>) -> Moment {
     Moment { parts, snapshot: lift.snapshot().clone(), findings: lift.findings().to_vec() }
 }
 
-/// Plays a lift on its way, and notes what is seen of it.
+/// Plays a lift and records its moments.
 fn play_on(
     mut lift: Box<Lift>,
     way: Way,
@@ -196,7 +196,7 @@ impl Play {
         self.done && self.script && self.looking.is_none()
     }
 
-    /// It goes no further, whatever is on screen.
+    /// The lift has ended, whatever is on screen.
     pub fn ended(&self) -> bool {
         self.broken || (self.done && self.script)
     }
@@ -269,7 +269,8 @@ impl Play {
         &self.struck
     }
 
-    /// Has a fault happen at the moment on screen, no matter who gives the orders.
+    /// Makes a fault happen at the moment on screen, whether or not the script gives the
+    /// orders.
     pub(super) fn strike(&mut self, fault: Fault) {
         self.take_up();
         self.act(Hand::Fault(fault));
@@ -299,7 +300,7 @@ impl Play {
         readings.lines()
     }
 
-    /// Takes over where the lift stands.
+    /// Takes over the state of the lift.
     fn note(&mut self) {
         let Some(lift) = &self.lift else { return };
         self.latest = moment(lift, self.reel.parts(lift.parts()));
@@ -313,7 +314,7 @@ impl Play {
         (self.done, self.broken) = (lift.done(), lift.broken());
     }
 
-    /// Sends the lift away to be played on by so many ticks.
+    /// Starts playing the lift on by this many ticks in the background.
     fn send(&mut self, ticks: u64) {
         let Some(lift) = self.lift.take() else { return };
         let limit = match self.pace {
@@ -332,7 +333,7 @@ impl Play {
         }));
     }
 
-    /// Takes the lift back where it has been played on, and does what waited for it.
+    /// Takes the lift back once it has been played, and carries out what waited for it.
     fn collect(&mut self) {
         let Some(task) = &mut self.away else { return };
         let played = match task.next_result(self.pace) {
@@ -347,7 +348,7 @@ impl Play {
         self.away = None;
         self.lift = Some(played.lift);
         self.tick = played.tick;
-        // What is done again is on the reel already.
+        // These moments are on the reel already.
         let (seen, kept) = (self.reel.last().tick, self.marks.last().map_or(0, |(tick, _)| *tick));
         self.reel.extend(played.records.into_iter().filter(|r| r.tick > seen));
         if self.reel.thin() {
@@ -406,7 +407,7 @@ impl Play {
         } else if self.over() {
             self.playing = false;
         } else if self.lift.is_some() {
-            // A frame a rounding short of a tick still counts as one.
+            // A frame that is short of a tick by rounding still counts as one.
             let ticks = (self.owed_s / TICK_S + 1e-3) as u64;
             if ticks > 0 {
                 self.owed_s = (self.owed_s - ticks as f64 * TICK_S).max(0.0);
@@ -415,7 +416,7 @@ impl Play {
         }
     }
 
-    /// One recorded step forwards or back, and stands still.
+    /// One recorded step forwards or back, then pauses.
     pub(super) fn step(&mut self, forwards: bool) {
         self.playing = false;
         let last = self.reel.count() - 1;
@@ -445,8 +446,8 @@ impl Play {
         self.looking = None;
     }
 
-    /// Back to the very start, as if nothing had been done; what was is kept to be
-    /// compared with.
+    /// Back to the very start, as if nothing had been done; the old run is kept to compare
+    /// with.
     pub(super) fn restart(&mut self) {
         let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
         let lift = self.marks[0].1.clone();
@@ -455,7 +456,7 @@ impl Play {
         (self.slow, self.freeze, self.before) = (slow, freeze, before);
     }
 
-    /// Plays or stands still; at the end it shows the whole of the lift again.
+    /// Plays or pauses; at the end it plays the recorded lift from its start.
     pub(super) fn play_or_pause(&mut self) {
         if self.done() && !self.playing {
             self.seek(0.0);
@@ -465,7 +466,7 @@ impl Play {
         }
     }
 
-    /// Stands still at a recorded moment.
+    /// Pauses at a recorded moment.
     pub(super) fn look_at(&mut self, t_s: f64) {
         self.playing = false;
         self.seek(t_s);
@@ -552,7 +553,7 @@ impl Play {
         self.script = script.unwrap_or(true);
         let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();
         if !self.script {
-            // No hand is on the levers that one held then.
+            // The levers that were held by hand at that time are released.
             let open = |bag: &BagState| {
                 let outlet = bag.hose.and_then(|i| seen.moment.snapshot.outlets.get(i));
                 outlet.is_some_and(|outlet| outlet.opening != 0.0)

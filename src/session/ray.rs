@@ -10,8 +10,8 @@ pub struct Ray {
 }
 
 impl Ray {
-    /// Where it meets a level plane, m along X and Z; none behind the eye, or so far off that
-    /// nothing is to be placed there.
+    /// Where it meets a level plane, m along X and Z; `None` behind the eye, or where it is too
+    /// far off to place anything.
     pub fn at_height(&self, height_m: f64) -> Option<[f64; 2]> {
         let t = (height_m - self.from[1]) / self.towards[1];
         let at = [0, 2].map(|k| self.from[k] + t * self.towards[k]);

@@ -7,10 +7,10 @@ use crate::snapshot::{Part, Snapshot, StackState};
 use crate::units::UnitSystem;
 use std::sync::Arc;
 
-/// More moments than this, 17 minutes of them, and every second one is let go.
+/// The most moments, 17 minutes of them; beyond it every second one is dropped.
 const AT_MOST: usize = 20_000;
 
-/// What is plotted, one plot each.
+/// The quantities that are plotted, one plot each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Plot {
     /// Gap at each limb, m.
@@ -38,7 +38,7 @@ impl Plot {
         (Plot::Margin, "Thrust line to edge"),
     ];
 
-    /// A value of it, as it is said.
+    /// A value of it in words.
     pub fn say(self, units: UnitSystem, value: f64) -> String {
         match self {
             Self::Gap | Self::Height | Self::Margin => units.gap(value),
@@ -64,7 +64,7 @@ pub struct Record {
     pub tick: u64,
     /// The moment itself.
     pub moment: Moment,
-    /// So many of the orders had been said.
+    /// The number of orders that had been given.
     pub records: usize,
     values: Box<[f32]>,
 }
@@ -128,7 +128,7 @@ impl Reel {
         &self.records[0].moment.snapshot
     }
 
-    /// How many moments it has; never none.
+    /// How many moments it has; at least one.
     pub fn count(&self) -> usize {
         self.records.len()
     }
@@ -145,7 +145,7 @@ impl Reel {
 
     /// The index of the first record at or after a time, or `None`.
     pub fn find(&self, t_s: f64) -> Option<usize> {
-        // A record's time may miss what was asked for by rounding.
+        // A record's time may differ from the one asked for by rounding.
         let after = self.records.partition_point(|r| r.moment.snapshot.t_s < t_s - 1e-6);
         (after < self.records.len()).then_some(after)
     }
@@ -168,7 +168,7 @@ impl Reel {
         true
     }
 
-    /// Forgets what came after so many moments.
+    /// Drops the moments after the first `len`.
     pub fn truncate(&mut self, len: usize) {
         self.records.truncate(len);
     }

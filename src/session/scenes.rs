@@ -13,7 +13,7 @@ use std::sync::Arc;
 pub struct Folders {
     /// Where set-ups are saved.
     pub scenes: PathBuf,
-    /// Where unsaved ones are kept; none keeps nothing.
+    /// Where unsaved ones are kept; `None` keeps nothing.
     pub unsaved: Option<PathBuf>,
 }
 

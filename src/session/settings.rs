@@ -1,5 +1,5 @@
-//! What a session remembers from one time to the next: a small RON file in the user's own
-//! folder. A damaged file is reported and replaced, never a reason not to start.
+//! What the program remembers between sessions: a small RON file in the user's own folder. A
+//! damaged file is reported and replaced, never a reason not to start.
 
 use crate::files;
 use crate::units::UnitSystem;
@@ -16,10 +16,10 @@ pub struct Settings {
     pub large_text: bool,
     /// Panels dark, for a dim room.
     pub dark: bool,
-    /// Drawn without shadows and smooth edges, where the user has said so or the opposite.
-    /// Else the machine decides.
+    /// Whether it is drawn without shadows and smooth edges, where the user has chosen; else
+    /// the machine decides.
     pub plain_graphics: Chosen,
-    /// Stand still when something goes wrong.
+    /// Pause when something goes wrong.
     pub stop_if_amiss: bool,
 }
 
@@ -51,7 +51,7 @@ impl Settings {
         self.plain_graphics = if on { Chosen::On } else { Chosen::Off };
     }
 
-    /// The units that figures are told in.
+    /// The units in which figures are shown.
     pub fn units(&self) -> UnitSystem {
         if self.feet_and_pounds { UnitSystem::Us } else { UnitSystem::Si }
     }
@@ -137,8 +137,8 @@ mod tests {
         std::fs::remove_dir_all(&folder).unwrap();
     }
 
-    /// Without a graphics card they are plain by themselves, until a hand says otherwise; what
-    /// it said is remembered on either machine.
+    /// Without a graphics card they are plain until the user chooses otherwise; the choice is
+    /// kept on both kinds of machine.
     #[test]
     fn plain_graphics_are_chosen_by_the_machine_until_a_hand_does() {
         let folder = std::env::temp_dir().join(format!("inchwise-plainly-{}", std::process::id()));

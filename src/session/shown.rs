@@ -18,12 +18,12 @@ pub struct Shown {
     pub start: Snapshot,
     /// What has gone wrong up to this moment.
     pub findings: Vec<Finding>,
-    /// The units that figures are told in.
+    /// The units in which figures are shown.
     pub units: UnitSystem,
-    /// Goes up by one with every new scene: everything is then built once more.
+    /// Goes up by one with every new scene: everything is then rebuilt.
     pub epoch: u64,
-    /// Goes up by one with every other set-up on the same vehicle: what was brought is then
-    /// built once more.
+    /// Goes up by one with every other set-up on the same vehicle: the equipment is then
+    /// rebuilt.
     pub brought: u64,
 }
 
@@ -65,7 +65,7 @@ impl Shown {
         };
     }
 
-    /// Shows what another one shows.
+    /// Copies another one.
     pub fn follow(&mut self, other: &Self) {
         if self.brought != other.brought {
             self.clone_from(other);

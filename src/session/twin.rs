@@ -9,12 +9,12 @@ use crate::lift::Lift;
 use crate::scene::{self, Scene};
 use std::sync::Arc;
 
-/// A lift that is played by its own script, ahead of who looks at it.
+/// A lift that is played by its own script, ahead of the moment that is shown.
 pub struct Twin {
     /// The file name that a lesson calls it by.
     of: String,
     seen: Option<Reel>,
-    /// None when it has come to its end.
+    /// `None` when it has ended.
     coming: Option<Task<TwinMoment>>,
     scene: Arc<Scene>,
 }
@@ -27,7 +27,7 @@ struct TwinMoment {
 }
 
 impl Twin {
-    /// Begins to play it; none where it cannot be read.
+    /// Starts to play it; `None` where it cannot be read.
     pub fn start(name: &str) -> Option<Self> {
         let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
         let played = scene.clone();
@@ -40,7 +40,7 @@ impl Twin {
         self.of == name
     }
 
-    /// Takes over what has been played; in step not before it has got to a time, s.
+    /// Takes over what has been played; in step it waits until a time is reached, s.
     pub fn collect(&mut self, t_s: f64, pace: Pace) {
         while let Some(coming) = &mut self.coming {
             let there = |reel: &Reel| reel.last().moment.snapshot.t_s >= t_s;
@@ -105,7 +105,7 @@ pub struct TwinScene {
 }
 
 impl TwinScene {
-    /// Reads it where another one is asked for.
+    /// Reads it where it is another one than before.
     pub fn read(&mut self, name: Option<&String>) {
         if self.name.as_ref() != name {
             let read = |name: &String| Some(Box::new(scene::load(name, &[]).ok()?.scene));
@@ -114,7 +114,7 @@ impl TwinScene {
         }
     }
 
-    /// The scene; none where there is no twin, or it cannot be read.
+    /// The scene; `None` where there is no twin or it cannot be read.
     pub fn scene(&self) -> Option<&Scene> {
         self.scene.as_deref()
     }

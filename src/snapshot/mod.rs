@@ -1,6 +1,6 @@
 //! What is known of a lift: plain data of one moment, which the world fills, and of what
 //! happened, which crew and watch note. Debrief and view read both. Holds no handle into the
-//! engine; each event says itself in words, and nobody reads those back.
+//! engine; each event says itself in words, and no code reads the words back.
 
 mod finding;
 mod jam;

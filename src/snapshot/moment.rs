@@ -85,7 +85,7 @@ pub struct Pose {
 }
 
 impl Pose {
-    /// At the origin, not turned.
+    /// The origin, without a turn.
     pub const ORIGIN: Self = Self { position: [0.0; 3], turn: [0.0, 0.0, 0.0, 1.0] };
 
     /// A direction of the part's frame, in the ground frame.
@@ -164,7 +164,7 @@ pub struct LimbState {
     pub load_n: f64,
 }
 
-/// The thrust line's crossing of one layer of a stack.
+/// Where the thrust line crosses one layer of a stack.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Thrust {
     /// Where the resultant crosses the top of the layer, m.
@@ -179,7 +179,7 @@ pub struct Thrust {
 }
 
 impl Thrust {
-    /// Only loads above this make a thrust line worth a margin, N.
+    /// Least load for which the thrust line's margin is reported, N.
     const LOADED_N: f64 = 200.0;
 
     pub fn is_loaded(&self) -> bool {
@@ -256,7 +256,7 @@ impl CrossingState {
     }
 }
 
-/// What the beam bears at a moment, worst over its length, from the forces on it.
+/// The load effects in the beam at a moment, the worst over its length, from the forces on it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct BeamState {
     /// Largest bending moment, N m, and where, m from the beam's middle.

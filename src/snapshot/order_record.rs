@@ -56,7 +56,7 @@ pub enum Refusal {
     /// No wedge of at most `most_m` reaches the vehicle, which is `nearest_m` above the
     /// capture stack; `used_up` where more timber would have helped.
     NoWedge { capture: usize, nearest_m: f64, most_m: f64, used_up: bool },
-    /// What the order waits for had not come after this long, s.
+    /// What the order waited for had not happened after this long, s.
     GivenUp { after_s: f64 },
 }
 
@@ -68,7 +68,7 @@ pub enum Ajar {
 }
 
 impl Refusal {
-    /// The reason in words, with what must come first where that mends it.
+    /// The reason in words, with what to do first where that helps.
     pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
         let bag_name = |bag: usize| &scene.bags[bag].name;
         let outlet_name = |outlet: usize| &scene.air.outlets[outlet].name;

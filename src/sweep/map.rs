@@ -22,7 +22,7 @@ const LEFT: f64 = 92.0;
 const UNDER: f64 = 46.0;
 const ABOVE: f64 = 24.0;
 const LEGEND: f64 = 190.0;
-/// Letters of 12 units: about so many units each.
+/// Width of a letter of size 12, in units.
 const LETTER: f64 = 6.4;
 
 /// Most tick labels along an axis.
@@ -444,19 +444,19 @@ fn labels(axis: &Axis, units: UnitSystem) -> (Vec<String>, String) {
     )
 }
 
-/// A text cut to so many letters.
+/// A text cut to this many letters.
 fn short(text: &str, letters: usize) -> String {
     let cut: String = text.chars().take(letters).collect();
     if cut.len() < text.len() { cut + "…" } else { cut }
 }
 
-/// At most so many of some labels, evenly, the first among them.
+/// At most this many of some labels, evenly spaced, the first among them.
 fn every(labels: &[String], most: usize) -> impl Iterator<Item = (usize, &String)> {
     let step = labels.len().div_ceil(most.max(1));
     labels.iter().enumerate().step_by(step.max(1))
 }
 
-/// The scene and the numbers held fixed, and the caution, in lines of so many letters.
+/// The scene and the numbers held fixed, and the caution, in lines of this many letters.
 fn caption(sweep: &Sweep, units: UnitSystem, letters: usize) -> Vec<String> {
     let s = &sweep.scene;
     let varied: Vec<&str> =

@@ -54,7 +54,7 @@ pub fn among<'a>(has: &'a dyn Fn(&str) -> bool) -> impl Iterator<Item = &'static
     MARKS.iter().filter(move |m| has(m.word))
 }
 
-/// What a reader is told of a mark.
+/// What a mark means, in words.
 pub fn meaning(word: &str) -> String {
     if word == REFUSED {
         return "no such scene".into();

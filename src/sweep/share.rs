@@ -33,7 +33,7 @@ impl SweepPart {
         }
     }
 
-    /// The cells of this part, of so many.
+    /// The cells of this part, out of `all`.
     pub(super) fn cells(self, all: usize) -> impl Iterator<Item = usize> {
         (self.first - 1..all).step_by(self.of)
     }

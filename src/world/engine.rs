@@ -280,7 +280,7 @@ impl Engine {
     }
 
     /// What a ray meets of a body's shapes, as `cast` reads it off each shape in its pose that
-    /// is near enough: most are nowhere near, and their boxes tell at a tenth of the price.
+    /// is near enough: most are far off, and their boxes show it at a tenth of the cost.
     pub fn along_ray<T>(
         &self,
         body: RigidBodyHandle,

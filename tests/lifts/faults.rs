@@ -88,7 +88,7 @@ fn val_a_leak_is_the_flow_through_its_bore() {
 }
 
 /// A valve that sticks open goes on filling after "stop", until the shut-off at the bag is
-/// closed; one that sticks shut fills nothing. The crew is told of neither.
+/// closed; one that sticks shut fills nothing. The crew knows of neither.
 #[test]
 fn a_stuck_valve_does_not_follow_its_lever() {
     let mut lift = raised(&[], 0.0);

@@ -130,7 +130,7 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .into_iter()
         .map(|name| (name.clone(), scene(&name, &[])))
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
-        // Paper knows of no hidden fault.
+        // The sheet knows no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
         .filter(|(_, scene)| Plan::new(scene).is_some_and(|plan| moments(&plan).is_some()))
         .collect();
@@ -429,7 +429,7 @@ fn stakes_hold_so_much() {
     approx::assert_relative_eq!(limit.expect("a limit").figure().value(), two);
     let (steep, _) = of(&["ground.slope=9 deg"]);
     assert!(steep > gentle + 300.0, "{steep} {gentle}");
-    // Nothing is said of a stake in pavement.
+    // The sheet says nothing about a stake in pavement.
     assert!(of(&["ground.surface=asphalt"]).1.is_none());
 }
 
@@ -783,9 +783,8 @@ fn bad_scenes_have_no_sheet_but_words() {
 }
 
 /// A scene that is not in order still has a sheet, with the exit code of bad input: what
-/// hangs on a field that cannot be read says so, what refers to a part that cannot be read
-/// is missing, and the rest is worked out as ever. Without an outline there is nothing to
-/// go by.
+/// depends on a field that cannot be read says so, what refers to a part that cannot be read is
+/// missing, and the rest is worked out as ever. Without an outline there is nothing to go by.
 #[test]
 fn an_incomplete_scene_has_the_rest_of_its_sheet() {
     let sets = |sets: &[&str]| {
@@ -830,9 +829,9 @@ fn an_incomplete_scene_has_the_rest_of_its_sheet() {
     }
 }
 
-/// Every field of a scene in turn, unreadable: it is named, and what is left of the sheet either
-/// is as ever, or says that it hangs on that field, or begins with what is left out. Without the
-/// vehicle's outline, its inertia or its parts by name there is nothing to go by.
+/// Every field of a scene in turn, unreadable: it is named, and what is left of the sheet
+/// either is as ever, or says that it depends on that field, or begins with what is left out.
+/// Without the vehicle's outline, its inertia or its parts by name there is nothing to go by.
 #[test]
 fn each_field_that_cannot_be_read_names_what_it_blocks() {
     let name = "beam-lift";
@@ -857,7 +856,7 @@ fn each_field_that_cannot_be_read_names_what_it_blocks() {
         assert!(as_ever || problems.iter().any(|p| told(&p)), "{path}: {:?}", problems[0].path);
         assert!(sheet.rows.len() > 20, "{path}: {} rows", sheet.rows.len());
         // A figure that differs from the whole sheet's is either said to lack a part, or told
-        // open with the field that it hangs on.
+        // open with the field that they depend on.
         let left_out = sheet.rows.iter().any(|r| matches!(r.quantity(), Quantity::LeftOut { .. }));
         let shown = |r: &Row| r.result.map(|f| f.show(UnitSystem::Si));
         let same =

@@ -1,11 +1,11 @@
 //! Loads read at contacts.
 //!
 //! Law: Newton. What bears on a body sums to its weight and its inertia; a hinged body is
-//! lifted by the moment of its weight over the lever; two supports share by the lever,
-//! four alike ones by their places. Cribs: their rated capacities are 500 psi over the
-//! crossings (California State Fire Training, Rescue Systems 1, ch. 30, December 2000:
-//! 24,000 lb of two 4x4, 55,000 lb of three; 60,000 lb of two 6x6 seen in a magazine).
-//! Crib stiffness: E_perp A / H with Wood Handbook FPL-GTR-190 ratios for Douglas-fir.
+//! lifted by the moment of its weight over the lever; two supports share by the lever, four
+//! equal ones by their places. Cribs: their rated capacities are 500 psi over the crossings
+//! (California State Fire Training, Rescue Systems 1, ch. 30, December 2000: 24,000 lb of two
+//! 4x4, 55,000 lb of three; 60,000 lb of two 6x6 seen in a magazine). Crib stiffness: E_perp A
+//! / H with Wood Handbook FPL-GTR-190 ratios for Douglas-fir.
 
 use crate::common::cases::{rated_crib, two_supports};
 use crate::common::{

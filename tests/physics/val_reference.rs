@@ -121,7 +121,7 @@ fn a_bag_lift_agrees() {
 /// between fixed pedestals and the load where the reference has upright forces. Rows as there:
 /// time, height of both lift points, and mean upright force of the left crib, the right crib
 /// and the sill over the second before. The whole of it turned about the upright, and reckoned
-/// in so many parts of a step.
+/// in this many parts of a step.
 fn full_lift(turn_rad: f64, parts: usize) -> Vec<[f64; 6]> {
     let (base, long) = (3.0 * FOUR_M, 0.6096);
     let mut engine = Engine::new(gravity(0.0));

@@ -121,7 +121,7 @@ fn a_journal_of_another_sweep_is_not_taken_up() {
     assert!(outputs.journal().exists(), "it is not ours to remove");
 }
 
-/// Starts a sweep and has it killed once its journal holds so many cells.
+/// Starts a sweep and kills it once its journal holds this many cells.
 fn killed_after(outputs: &Outputs, scene: &str, cells: usize) {
     let mut child = begun(outputs, scene, &["--threads", "1"]);
     while lines(&outputs.journal()) <= cells {

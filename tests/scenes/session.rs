@@ -42,7 +42,7 @@ fn wait(session: &mut Session, s: f64) {
     }
 }
 
-/// Lets time pass until something holds; false where it does not within so many seconds.
+/// Lets time pass until something holds; false where it does not within this many seconds.
 fn wait_until(session: &mut Session, at_most_s: f64, holds: impl Fn(&Session) -> bool) -> bool {
     for _ in 0..(at_most_s / FRAME_S).ceil() as usize {
         if holds(session) {

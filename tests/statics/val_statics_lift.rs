@@ -225,7 +225,7 @@ fn a_swelling_bag_turns_about_the_edge_that_touches() {
     assert_relative_eq!(touched_m(0.4, 0.0), 0.0);
 }
 
-/// A stack that gives way by `x` under a single bag: the column's own law, worked out anew
+/// A stack that gives way by `x` under a single bag: the column's own law, worked out again
 /// with its top `x` further over the stack, has the line at a joint `d` below `x k (h + d)`
 /// nearer to the edge that the stack leans over (statics).
 #[test]

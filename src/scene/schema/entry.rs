@@ -1,6 +1,6 @@
-//! What one entry of the table says of a field: its key, what may stand there, what holds
-//! where nothing does. The type of an entry is the type of what the reader makes of it, so
-//! that a field cannot be read as something else.
+//! What one entry of the table says of a field: its key, what may stand there, what holds where
+//! nothing does. The type of an entry fixes the type of the value read, so that a field cannot
+//! be read as something else.
 
 use crate::units::Dimension;
 
@@ -28,7 +28,7 @@ pub enum Entry {
     Quantity(Dimension),
     /// Two lengths: along the vehicle and across it, or forwards and up.
     Pair,
-    /// At most so many lengths.
+    /// At most this many lengths.
     Lengths(usize),
     /// A whole number from and to.
     Count(usize, usize),
@@ -77,12 +77,12 @@ pub enum Refers {
     Post,
 }
 
-/// What holds where a field is left out.
+/// The value of a field that is left out.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Absent {
     /// It must be there.
     Needed,
-    /// It must be there beside another field of its group.
+    /// It must be there together with another field of its group.
     NeededThere,
     /// This value, in RON.
     Takes(&'static str),
@@ -96,8 +96,8 @@ pub enum Role {
     Plain,
     /// Exactly one of these stands in a group.
     Alternative,
-    /// What an order tells: exactly one of these stands in it. Some go on until something has
-    /// come about.
+    /// What an order tells: exactly one of these stands in it. Some go on until a condition
+    /// holds.
     Verb {
         lasts: bool,
     },
@@ -105,12 +105,12 @@ pub enum Role {
     Word(Word),
 }
 
-/// A scene's word of itself: what becomes of it where the scene is made into another.
+/// A text of a scene about itself: what becomes of it in a scene that is made from this one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Word {
     /// A scene that is `like` another takes it over from that one.
     pub inherited: bool,
-    /// It still holds once the set-up was edited.
+    /// It still holds after the set-up has been edited.
     pub outlives_edits: bool,
     /// The outcome is held against it.
     pub judged: bool,
@@ -174,7 +174,7 @@ pub struct Items;
 
 /// What is chosen by a word.
 pub trait Worded: Copy + 'static {
-    /// Every word with what it stands for, in the order in which they are told.
+    /// Every word with its value, in the order in which they are listed.
     fn all() -> Vec<(&'static str, Self)>;
 }
 
@@ -226,7 +226,7 @@ pub const fn count(key: &'static str, about: &'static str, limits: [usize; 2]) -
     typed(key, about, Entry::Count(limits[0], limits[1]), Count { limits })
 }
 
-/// True or false, and which of them where it is left out.
+/// True or false, with the default.
 pub const fn flag(key: &'static str, about: &'static str, or: bool) -> Typed<Flag> {
     typed(key, about, Entry::Flag, Flag).or(if or { "true" } else { "false" })
 }
@@ -319,7 +319,7 @@ impl<K> Typed<K> {
         self.absent("")
     }
 
-    /// What an order tells, as it is said.
+    /// The verb of an order.
     pub const fn verb(mut self, said: &'static str, lasts: bool) -> Self {
         self.field.role = Role::Verb { lasts };
         self.absent("").label(said)

@@ -9,7 +9,7 @@ use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, v
 use super::whole::{aims, expect, ground, limb, scene, spread};
 use crate::units::{Dimension, UnitSystem};
 
-/// A least length below this is told in millimetres, m.
+/// A least length below this is shown in millimetres, m.
 const SHORT_M: f64 = 0.1;
 
 /// Every group, in the order of the page.
@@ -75,7 +75,7 @@ pub fn rows() -> Vec<FieldRow> {
     out
 }
 
-/// Keys of a scene's words of itself, as far as they are of a kind.
+/// Keys of a scene's texts about itself that a test accepts.
 pub fn word_keys(of_kind: impl Fn(Word) -> bool) -> Vec<&'static str> {
     let words = scene::GROUP.fields.iter().filter(|field| match field.role {
         Role::Word(word) => of_kind(word),
@@ -112,9 +112,9 @@ impl Entry {
 }
 
 impl Field {
-    /// The unit in which its limits are told; none where it has no unit.
+    /// The unit in which its limits are shown; `None` where it has no unit.
     pub fn unit(&self) -> Option<&'static str> {
-        /// Lengths that stay below this are told in millimetres, m.
+        /// Lengths that stay below this are shown in millimetres, m.
         const SMALL_M: f64 = 0.5;
         let dimension = self.entry.dimension()?;
         let small = self.limits.is_some_and(|ends| ends.iter().all(|end| end.abs() < SMALL_M));
@@ -147,7 +147,7 @@ impl Field {
             }
             (entry, Some([least, most])) => {
                 let unit = self.unit().unwrap_or_default();
-                // A short length beside a long one has a unit of its own.
+                // A short lower limit with a long upper one gets a unit of its own.
                 let short = unit == "m" && least > 0.0 && least < SHORT_M;
                 let first = match short {
                     true => format!("{:.0} mm", least * 1e3),

@@ -1,4 +1,4 @@
-//! Fields of the scene itself: what it says of itself, who is trapped, on what ground.
+//! Fields of the scene itself: its texts about itself, who is trapped, on what ground.
 
 use super::entry::{
     Choice, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, fields, flag, group, length,
@@ -15,9 +15,9 @@ use crate::units::Dimension::{Angle, Fraction, Stiffness};
 pub mod scene {
     use super::*;
 
-    /// Said of this scene and no other; it holds however the set-up is edited.
+    /// A statement about this scene; it holds however the set-up is edited.
     const OWN: Word = Word { inherited: false, outlives_edits: true, judged: false };
-    /// Said of how this very lift goes.
+    /// A statement about how this lift goes.
     const OF_THE_LESSON: Word = Word { inherited: false, outlives_edits: false, judged: false };
 
     fields! { "":

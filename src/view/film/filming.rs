@@ -42,7 +42,7 @@ pub struct FilmedLift {
 /// Where the pictures go.
 pub struct FilmFiles<'a> {
     pub folder: &'a Path,
-    /// An animated PNG as well, at so many pictures a second.
+    /// An animated PNG as well, at this many pictures a second.
     pub animation: Option<&'a Path>,
     pub rate: u16,
 }

@@ -74,7 +74,7 @@ pub fn data_address(png: &[u8]) -> String {
 pub struct Animation(png::Writer<BufWriter<File>>);
 
 impl Animation {
-    /// So many pictures like the first one, each shown for 1 / `rate` s, again and again.
+    /// This many pictures like the first one, each shown for 1 / `rate` s, in a loop.
     ///
     /// # Errors
     /// What the file system says.

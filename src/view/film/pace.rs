@@ -36,8 +36,8 @@ pub struct FrameTimes {
     pub played_s_per_s: f64,
 }
 
-/// Draws so many frames of a scene with every overlay on while its own orders are
-/// carried out.
+/// Draws this many frames of a scene with every overlay on while its own orders are carried
+/// out.
 ///
 /// # Errors
 /// One sentence that says that there is no graphics driver, and what mends it.

@@ -204,7 +204,7 @@ pub fn measured(
     }
 }
 
-/// A line around a thing and what is said of it, to be drawn over the yard.
+/// An outline around a thing and its text, to be drawn over the yard.
 fn stroke_of(faulty: bool) -> Stroke {
     Stroke::new(2.0, if faulty { theme::VERMILION.day } else { theme::BLUE.day })
 }

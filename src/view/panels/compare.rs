@@ -1,4 +1,4 @@
-//! Two runs side by side: their yards, and what is told of each below it.
+//! Two runs side by side: their yards, each with its summary below.
 
 use super::input::Inputs;
 use super::widget::{self, chip, press};
@@ -74,7 +74,7 @@ fn missing(pair: &Pair<'_>) -> &'static str {
     }
 }
 
-/// Which run stands beside.
+/// Which run is compared with.
 fn choice(ui: &mut Ui, pair: &Pair<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.x = 4.0;
     let [before, twin] = pair.has;

@@ -12,7 +12,7 @@ use crate::session::{Action, Stage};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
 
-/// So many of the orders said are shown.
+/// The most orders that are shown.
 const SAID_AT_MOST: usize = 40;
 
 pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {

@@ -15,7 +15,7 @@ use bevy_egui::egui::{self, Align, Align2, Layout, Margin, Rect, RichText, Sense
 use std::path::PathBuf;
 use std::sync::Arc;
 
-/// Height of the buttons below what is told of a scene, points.
+/// Height of the buttons below a scene's description, points.
 const ABOUT_FOOT: f32 = 56.0;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;

@@ -1,5 +1,5 @@
-//! The size-up: tape, angle and height taken by hand in the yard, and what can be asked
-//! of those who know. Answers come with how well they are known.
+//! The size-up: tape, angle and height taken by hand in the yard, and questions to people who
+//! know the vehicle. Answers come with how well they are known.
 
 use super::input::Inputs;
 use super::state::LiftState;

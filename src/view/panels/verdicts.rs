@@ -8,7 +8,7 @@ use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
-/// The sheet beside the set-up: what fails first, then what is close, then what holds.
+/// The sheet next to the set-up: what fails first, then what is close, then what holds.
 pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
     ui.add_space(4.0);
     widget::heading(ui, "On paper");

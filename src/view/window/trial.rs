@@ -51,8 +51,8 @@ pub enum Sight {
     Blind,
     /// Pictures can be taken, each with everything in it: needs a Vulkan driver.
     Drawn,
-    /// Drawn as the window draws: pipelines are made beside, and what they draw is missing
-    /// until they are there.
+    /// Drawn as the window draws: pipelines are compiled in the background, and what they draw
+    /// is missing until they are there.
     Paced,
 }
 
@@ -246,7 +246,7 @@ impl Trial {
         }
     }
 
-    /// Makes each frame last so many of the usual ones: a slower machine.
+    /// Makes each frame last this many of the usual ones, as on a slower machine.
     pub fn stride(&mut self, frames: u32) {
         self.frame = FRAME * frames.max(1);
         self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
@@ -257,7 +257,7 @@ impl Trial {
         self.frames((s / self.frame.as_secs_f64()).round() as usize);
     }
 
-    /// Waits until something holds; false where it did not within so many seconds.
+    /// Waits until something holds; false where it did not within this many seconds.
     pub fn wait_until(&mut self, at_most_s: f64, holds: impl Fn(&Self) -> bool) -> bool {
         for _ in 0..(at_most_s / self.frame.as_secs_f64()).ceil() as usize {
             if holds(self) {

@@ -123,14 +123,14 @@ impl Orbit {
         self.goal.yaw += turns * std::f32::consts::TAU;
     }
 
-    /// Walks around by a drag of so many points.
+    /// Turns around by a drag of this many points.
     pub fn turn(&mut self, drag: Vec2) {
         self.goal.yaw -= drag.x * TURN_RAD;
         // Never under the ground.
         self.goal.pitch = (self.goal.pitch + drag.y * TURN_RAD).clamp(0.02, 1.5);
     }
 
-    /// Shifts what is looked at by a drag of so many points.
+    /// Shifts the point that is looked at by a drag of this many points.
     pub fn shift(&mut self, drag: Vec2) {
         let at = self.goal.transform();
         let a_point = self.goal.radius * 0.0011;
@@ -139,7 +139,7 @@ impl Orbit {
         self.goal.focus = Vec3::new(level.x, focus.y.clamp(0.0, 3.0), level.y);
     }
 
-    /// Goes nearer by so many points of scrolling.
+    /// Zooms in by this many points of scrolling.
     pub fn nearer(&mut self, scroll: f32) {
         let share = (-scroll * NEARER).clamp(-0.7, 0.7).exp();
         self.goal.radius = (self.goal.radius * share).clamp(0.7, 16.0);
