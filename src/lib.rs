@@ -28,8 +28,8 @@
 //! assert!(most_n > 1_000.0, "the stack carries {most_n} N at most");
 //! ```
 //!
-//! The same scene gives the same [`Debrief::state_hash`] each time it is played by the same
-//! binary.
+//! The same scene gives the same [`state_hash`](lift::Played::state_hash) each time it is
+//! played by the same binary.
 //!
 //! # Go tick by tick
 //!

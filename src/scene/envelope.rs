@@ -220,8 +220,8 @@ impl<'a> Envelope<'a> {
         [x - post.width_m / 2.0, x + post.width_m / 2.0]
     }
 
-    /// Free height inside the side openings over a stretch along X: from the roof rail
-    /// up to the belt line, m. None where there is no roof under it, as where it does not lie on
+    /// Free height inside the side openings over a stretch along X: from the roof rail up to
+    /// the belt line, m. `None` where there is no roof under it, or where it does not lie on
     /// its roof.
     pub fn opening_heights(&self, x: [f64; 2]) -> Option<[f64; 2]> {
         let [header, rear] = self.roof();

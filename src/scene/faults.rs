@@ -1,15 +1,15 @@
 //! Faults: what goes wrong with the equipment or was not known of the scene. An instructor
-//! hides them in a scene, or has them happen live.
+//! hides them in a scene, or makes them happen live.
 
-/// One thing that is not as the crew believes. Names are resolved to indices of the scene's
-/// lists; the sheet knows none of them.
+/// A fault: something that is not as the crew believes. Names are resolved to indices of the
+/// scene's lists; the sheet knows none of them.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Fault {
     /// The hose of an outlet is torn off at the bag.
     Burst { outlet: usize },
     /// A bag has a hole: round, by its bore, m.
     Leak { bag: usize, bore_m: f64 },
-    /// The valve of an outlet stays as far open, or shut, as it is, whatever it is told.
+    /// The valve of an outlet stays as far open, or shut, as it is, whatever the lever does.
     Valve { outlet: usize },
     /// The regulator lets through another pressure, Pa gauge.
     Regulator { pa: f64 },
@@ -45,7 +45,7 @@ pub enum SlickTarget {
     Chock(usize),
 }
 
-/// A fault that a scene hides, and when it comes, s. One at 0 is there from the start: a load
+/// A fault that a scene hides, and when it strikes, s. One at 0 is there from the start: a load
 /// before the vehicle has come to rest.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HiddenFault {

@@ -66,7 +66,7 @@ impl<'a> Named<'a> {
     }
 }
 
-/// A name that leads to nothing is a problem of the field `key`.
+/// An unknown name is a problem of the field `key`.
 pub fn unknown<'n>(
     from: &Fields<'_>,
     key: &str,

@@ -31,7 +31,7 @@ pub enum Source {
 }
 
 impl Source {
-    /// Its file name without the ending: what a twin is named by.
+    /// Its file name without the ending, which is how a scene names its twin.
     pub fn name(&self) -> String {
         match self {
             Self::File(path) => scene_name(path).unwrap_or_default(),
@@ -114,8 +114,8 @@ pub fn read_and_check(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     (scene, sorted(problems.into_vec()))
 }
 
-/// A scene that is not in order, as far as it can be read: for paper, never to be played.
-/// What cannot be read is left out, and a number or a choice has a stand-in.
+/// A scene with problems, as far as it can be read: for the sheet, never to be played. What
+/// cannot be read is left out, and a number or a choice has a stand-in.
 pub struct Incomplete {
     pub scene: Scene,
     /// The path of each field that has a stand-in, and the scene with another one: a result
@@ -124,8 +124,8 @@ pub struct Incomplete {
     pub problems: Vec<Problem>,
 }
 
-/// Reads a scene that is not in order. Its text must be well formed, and of the vehicle
-/// at least the outline must be there: without them there is nothing to go by.
+/// Reads a scene with problems. Its text must be well formed, and the vehicle must have at
+/// least its outline: without them nothing can be worked out.
 ///
 /// # Errors
 /// Everything that is wrong with it, where not even that much can be read.
@@ -172,8 +172,8 @@ pub fn tree_of_text(text: &str) -> Result<Node, Vec<Problem>> {
     Ok(doc)
 }
 
-/// A tree as the text of a scene file to be put at `path`. A vehicle that has a file of
-/// its own there goes by its name; any other is written out.
+/// A tree as the text of a scene file to be put at `path`. A vehicle that has a file of its own
+/// there is written as its name; any other is written out.
 pub fn text_of(doc: &Node, path: &Path) -> String {
     let named = || {
         let Place::File { file, .. } = &doc.get("vehicle")?.place else { return None };
@@ -187,7 +187,7 @@ pub fn text_of(doc: &Node, path: &Path) -> String {
     print::scene(named().as_ref().unwrap_or(doc))
 }
 
-/// Names of the vehicles there are: shipped ones, and those in `./scenes/vehicles`.
+/// Names of the known vehicles: shipped ones, and those in `./scenes/vehicles`.
 pub fn vehicle_names() -> Vec<String> {
     let here = fs::read_dir(Path::new(FOLDER).join(VEHICLES));
     let here = here.into_iter().flatten().filter_map(|entry| scene_name(&entry.ok()?.path()));
@@ -354,8 +354,8 @@ fn read_doc(source: &Source, texts: &[String]) -> Result<(Node, Vec<Problem>), V
 /// A value for the end of a dotted path.
 type FieldChange = (String, Node);
 
-/// The tree that a file writes, and the changes to be made to it. A scene that is `like`
-/// another is that one's tree under its own words.
+/// The tree of a file and the changes to make to it. A scene that is `like` another has that
+/// one's tree with its own texts.
 fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Vec<Problem>> {
     let (path, text) = match source {
         Source::File(path) => (path.clone(), read_text(path)?),
@@ -496,7 +496,7 @@ fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
     })
 }
 
-/// Reads a file, which may be anything its user happens to name.
+/// Reads a file; a user may name anything here.
 fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
     let fail = |text: String| problem(start_of(path), "", text);
     let about = fs::metadata(path)

@@ -57,6 +57,6 @@ pub use vehicle::{
     TYRE_HALF_M, Vehicle,
 };
 
-/// Said wherever a result is shown.
+/// The caution shown with every result.
 pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
                            local procedures, the equipment's instructions and qualified command.";

@@ -15,9 +15,9 @@ pub struct Scene {
     pub name: String,
     /// The heading it stands under on the shelf.
     pub group: String,
-    /// What it teaches, in plain words.
+    /// What it teaches.
     pub teaches: String,
-    /// Where its data come from; demo data say that they are invented.
+    /// Where its data come from; invented data say so.
     pub data: String,
     pub expect: Expect,
     pub lesson: Lesson,
@@ -26,7 +26,7 @@ pub struct Scene {
     pub ground: Ground,
     /// What all timber is sawn from.
     pub wood: Wood,
-    /// What friction is of the pair table's, for every pair; 1 where the table holds.
+    /// Factor on the friction of the pair table, for every pair; 1 for the table's own values.
     pub friction_share: f64,
     pub limbs: Vec<Limb>,
     pub stacks: Vec<Stack>,
@@ -37,7 +37,7 @@ pub struct Scene {
     pub wedges: Vec<Wedge>,
     pub beam: Option<Beam>,
     pub air: Air,
-    /// What its crew does not know.
+    /// Faults that the crew does not know of.
     pub faults: Vec<HiddenFault>,
     pub orders: Vec<Order>,
     pub aims: Aims,

@@ -11,8 +11,8 @@ pub struct Ground {
     /// What gives way under the bases, or none where the ground is hard. The vehicle has
     /// come to rest already: under it the ground stays hard.
     pub soil: Option<Bed>,
-    /// What the friction of whatever lies on the ground is of the pair table's, besides
-    /// the scene's own share: a slick spot, a rough one.
+    /// Factor on the friction of everything that lies on the ground, on top of the scene's own
+    /// factor: a slick spot, a rough one.
     pub friction_share: f64,
     /// Downhill towards the nose is positive, rad.
     pub slope_rad: f64,

@@ -108,7 +108,7 @@ mod tests {
         tree::parse(&Arc::new("a.ron".into()), text).unwrap_or_else(|e| panic!("{e}: {text}"))
     }
 
-    /// Every kind of value, awkward ones among them, reads as itself again.
+    /// Every kind of value, awkward ones too, reads back as itself.
     #[test]
     fn what_is_written_reads_as_the_same() {
         let long = "x".repeat(150);

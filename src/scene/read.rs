@@ -1,6 +1,6 @@
-//! Reads fields from a [`Node`] and collects every problem on the way, each with
-//! its place, path, value, limit and mend. A reader never stops at the first
-//! problem: it returns what it could read and lets the next field have its turn.
+//! Reads fields from a [`Node`] and collects every problem on the way, each with its place,
+//! path, value, limit and mend. A reader never stops at the first problem: it returns what it
+//! could read and goes on with the next field.
 
 use super::schema::entry::{
     Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
@@ -35,7 +35,7 @@ impl fmt::Display for Problem {
     }
 }
 
-/// A value in SI as problems tell it: as scene files have it, or in feet and pounds.
+/// A value in SI as problems show it: in the units of scene files, or in feet and pounds.
 pub fn show(units: UnitSystem, dimension: Dimension, si: f64) -> String {
     match units {
         UnitSystem::Si => dimension.show(si),
@@ -117,8 +117,8 @@ pub fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
     read.into_iter().collect()
 }
 
-/// The names of a list's items, none where an item has no name to read. Two of one name
-/// are a problem, because other fields refer to an item by it.
+/// The names of a list's items, `None` where an item has no name that can be read. Two of one
+/// name are a problem, because other fields refer to an item by it.
 pub fn names_differ(noun: &str, items: &[Fields<'_>]) -> Vec<Option<String>> {
     let names: Vec<Option<String>> = items.iter().map(|g| g.take(NAME)).collect();
     for (i, name) in names.iter().enumerate() {
@@ -196,8 +196,8 @@ impl<'a> Fields<'a> {
         found
     }
 
-    /// The value of a field, in SI, or what the table says where it is left out; none where
-    /// there is none to read, which is then told.
+    /// The value of a field, in SI, or what the table says where it is left out; `None` where
+    /// it cannot be read, which is then reported.
     pub fn take<K: FieldKind>(&self, entry: Typed<K>) -> Option<K::Value> {
         let key = entry.key();
         let found = match entry.field.absent {

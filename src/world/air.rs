@@ -100,7 +100,7 @@ mod tests {
         assert_relative_eq!(mass_flow(1e-8, 9e5, 1e5), 0.010_67, max_relative = 1e-3);
         assert_relative_eq!(mass_flow(1e-8, 9e5, 1e5) / 1.185 * 6e4, 540.0, max_relative = 1e-3);
         assert_eq!(mass_flow(1e-8, 1e5, 9e5), 0.0);
-        // Continuous at the critical ratio and falling to nothing at equal pressures.
+        // Continuous at the critical ratio and falling to zero at equal pressures.
         let at = |ratio: f64| mass_flow(1e-8, 9e5, 9e5 * ratio);
         assert_relative_eq!(at(VALVE_B + 1e-9), at(VALVE_B), max_relative = 1e-6);
         assert!(at(0.999) < 0.1 * at(VALVE_B));

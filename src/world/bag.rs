@@ -1,7 +1,7 @@
-//! A lifting bag: two thin faces and one joint between them. Along the joint acts a
-//! gas spring, across it the shear of the walls, about it the shift of the contact
-//! patch. Along and across are told by the plane midway between the faces: a bag turned
-//! upside down is the same bag.
+//! A lifting bag: two thin faces and one joint between them. Along the joint acts a gas spring,
+//! across it the shear of the walls, about it the shift of the contact patch. Along and across
+//! are measured against the plane midway between the faces: a bag turned upside down is the
+//! same bag.
 //!
 //! What the bag pushes with at the beginning of a step is given to its faces as a force; how
 //! that changes within the step is left to implicit motors, set again along the tangents in
@@ -17,8 +17,8 @@ use crate::membrane::Membrane;
 use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use crate::units::ATMOSPHERE_PA;
 
-/// The folds of an empty bag still hold its faces together: sideways N/m and N m/rad
-/// (assumed; small beside any load).
+/// The folds of an empty bag still hold its faces together: sideways N/m and N m/rad (assumed;
+/// small against any load).
 const FOLD_N_M: f64 = 2e3;
 const FOLD_NM_RAD: f64 = 50.0;
 /// Share of a motor's stiffness that goes into its damping, s. Only settles motion:
@@ -122,7 +122,7 @@ impl GasBag {
         let from = lower * Vector::new(0.0, half, 0.0);
         let to = upper * Vector::new(0.0, -half, 0.0);
         // A bag has no up and down: its force stands square to the plane midway between its
-        // faces, so what is along and across it is told by half its tilt.
+        // faces, so along and across follow from half its tilt.
         let half_tilt = Rotation::IDENTITY.slerp(lower.rotation.inverse() * upper.rotation, 0.5);
         let across = (lower.rotation * half_tilt).inverse() * (to - from);
         let height = f64::from(across.y).max(0.0);
@@ -155,7 +155,7 @@ impl GasBag {
         } else {
             0.0
         };
-        // A floor keeps the slack bag's motor from dividing by nothing.
+        // A floor keeps the slack bag's motor from dividing by zero.
         let stiffness = gas.max(1e3);
         let shear = (self.shear_share * self.force_n / height.max(BAG_SHEAR_LEAST_M)).max(FOLD_N_M);
         let tilt = |side: f64| self.membrane.tilt_stiffness_nm(self.force_n, side).max(FOLD_NM_RAD);

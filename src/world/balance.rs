@@ -21,7 +21,7 @@ pub struct Member {
     pub kinetic_j: f64,
 }
 
-/// The velocity of each part, m/s; nothing of one that was taken away.
+/// The velocity of each part, m/s; zero for a part that was taken away.
 pub(super) fn velocities(engine: &Engine, bodies: &Bodies) -> Vec<[f64; 3]> {
     let of = |body| engine.bodies.get(body).map_or([0.0; 3], |b| plain(b.linvel()));
     bodies.handles.iter().map(|body| of(*body)).collect()

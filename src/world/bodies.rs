@@ -17,7 +17,7 @@ pub(super) struct Bodies {
 }
 
 impl Bodies {
-    /// The ground alone, with what each material grips with.
+    /// The ground alone, with each material's friction figure.
     pub fn on_ground(engine: &mut Engine, grip: Grip) -> Self {
         let ground = engine.add_ground(grip.ground);
         Self { parts: Vec::new(), handles: Vec::new(), ground, grip }
@@ -58,7 +58,7 @@ impl Bodies {
         self.parts[part].present = false;
     }
 
-    /// What a material grips with: a pair's friction is the geometric mean of two figures.
+    /// A material's friction figure: a pair's friction is the geometric mean of two figures.
     pub fn grip_of(&self, material: Material) -> f64 {
         self.grip.share_of(material)
     }
@@ -71,7 +71,7 @@ impl Bodies {
         matches!(self.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_))
     }
 
-    /// The part of a body that is there; shims are told as the beam.
+    /// The part of a body; a shim counts as the beam.
     pub fn part_of(&self, body: RigidBodyHandle) -> Option<PartId> {
         let mut pairs = self.handles.iter().enumerate();
         pairs.find(|(part, handle)| **handle == body && self.parts[*part].present).map(|(p, _)| p)

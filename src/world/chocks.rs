@@ -80,9 +80,9 @@ fn shape(away: [f64; 2]) -> Shape {
     Shape::Hull(foot.chain(head).collect())
 }
 
-/// Holds a chock to the ground. A light body held to the ground, not a part of it: a contact
-/// is as stiff as the lighter of its two bodies is heavy, and the vehicle against something
-/// that cannot move at all chatters on the last digit of its place.
+/// Holds a chock to the ground. It is a light body joined to the ground, not a part of the
+/// ground: a contact is as stiff as the lighter of its two bodies is heavy, and the vehicle
+/// against something that cannot move at all chatters with the rounding of its place.
 fn stake(site: &mut Site<'_>, part: PartId, foot: [f64; 3]) {
     let mut stakes = GenericJoint::default();
     stakes.lock_axes(JointAxesMask::LOCKED_FIXED_AXES);

@@ -16,15 +16,15 @@ pub struct Crew {
     next: usize,
     /// Time at which the order in hand was begun.
     begun_s: Option<f64>,
-    /// The order that was in hand when the script was left.
+    /// The order that was being carried out when the script was paused.
     left: Option<Left>,
     /// Bags of the order in hand that still move.
     moving: Vec<usize>,
     pub records: Vec<OrderRecord>,
 }
 
-/// An order in hand when the script was left: for how long it had been worked on, s, and how
-/// far the valve of each of its bags stood open.
+/// The order that was being carried out when the script was paused: for how long it had been,
+/// s, and how far the valve of each of its bags stood open.
 #[derive(Clone, Debug, Default)]
 struct Left {
     for_s: f64,
@@ -52,7 +52,7 @@ impl Crew {
         self.begun_s.is_some()
     }
 
-    /// Goes on with the script by one tick.
+    /// Carries the script on by one tick.
     pub fn advance(&mut self, yard: &mut Yard) {
         // Orders that take no time are done in the same tick, in order.
         while let Some(order) = self.script.get(self.next).cloned() {
@@ -79,8 +79,8 @@ impl Crew {
         yard.snapshot.order = self.next;
     }
 
-    /// Leaves the script in the middle of an order: its valves are shut, because nobody sees
-    /// to their `until` any more. [`Self::work`] takes the order up again where it was.
+    /// Leaves the script in the middle of an order: its valves are shut, because nothing checks
+    /// their `until` any more. [`Self::advance`] takes the order up again where it was.
     pub fn pause_script(&mut self, yard: &mut Yard) {
         let Some(begun) = self.begun_s.take() else { return };
         let for_s = yard.t_s() - begun;

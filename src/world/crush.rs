@@ -10,12 +10,12 @@ use super::yielding::yielded_m;
 use crate::scene::Scene;
 use crate::snapshot::{CrossingState, Load, PartId, PartKind, Shape};
 
-/// Share of what a crossing would have to give that it gives in one tick. The engine's
-/// contacts are stiffer than the wood that the set is reckoned by; giving all at once
-/// would let go of the load and catch it again.
+/// Share of what a crossing would have to give that it gives in one tick. The engine's contacts
+/// are stiffer than the wood from which the set is computed; giving all at once would let go of
+/// the load and catch it again.
 const EASE: f64 = 0.3;
-/// Past this share of the two half timbers all cells are crushed, and the wood bears
-/// whatever comes (assumed).
+/// Past this share of the two half timbers all cells are crushed, and the wood bears any load
+/// (assumed).
 const DENSE_SHARE: f64 = 0.4;
 /// Colliders are cut again when a set has grown by this, m.
 const CUT_M: f64 = 2e-5;
@@ -35,7 +35,7 @@ struct CrushedCrossing {
     lower: PartId,
     upper: PartId,
     set_m: f64,
-    /// The set that the colliders have been cut to, m.
+    /// The set to which the colliders have been cut, m.
     cut_m: f64,
 }
 

@@ -1,5 +1,5 @@
-//! Faults that have struck: each changes what orders and forces do, and the crew is not told.
-//! Here is which have struck; the parts of the yard know how each acts on them.
+//! The faults that have struck, without any notice to the crew. How each of them acts is up to
+//! the parts of the yard.
 
 use super::bodies::Bodies;
 use super::engine::{Engine, RigidBodyHandle};
@@ -52,7 +52,7 @@ impl FaultState {
         &self.struck
     }
 
-    /// The loads that nobody knew of: kg and place in the vehicle, m.
+    /// The hidden loads: kg and place in the vehicle, m.
     pub fn loads(&self) -> impl Iterator<Item = (f64, [f64; 3])> {
         self.struck.iter().filter_map(|(_, fault)| match *fault {
             Fault::Load { kg, place_m } => Some((kg, place_m)),

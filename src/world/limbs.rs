@@ -71,7 +71,7 @@ impl Limbs {
         self.supports.push(YieldingSupport::new(engine, ground, pad, frame, law));
     }
 
-    /// Has the limbs' springs push for one step.
+    /// Applies the limbs' spring forces for one step.
     pub fn advance(&mut self, engine: &mut Engine) {
         for limb in &mut self.supports {
             limb.advance(engine);

@@ -1,10 +1,10 @@
-//! What a yard can be built with other than as shipped: for surveys of what the outcomes
-//! depend on. A lift is played as shipped.
+//! Other settings and assumed values that a yard can be built with, for surveys of what the
+//! outcomes depend on. A lift is played with the shipped ones.
 
 use super::solver::Settings;
 use crate::tables::{BAG_SHEAR_SHARE, Grip};
 
-/// The solver's settings and the assumed values that the bodies come with.
+/// The solver's settings and the assumed values of the bodies.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Physics {
     pub solver: Settings,

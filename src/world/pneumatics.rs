@@ -95,7 +95,7 @@ impl Pneumatics {
         self.outlets.iter().position(|o| o.to == bag)
     }
 
-    /// Moves a valve's lever; a stuck valve does not follow, and nobody is told.
+    /// Moves a valve's lever; a stuck valve does not follow, without any notice to the crew.
     pub fn turn_valve(&mut self, outlet: usize, opening: f64) {
         let outlet = &mut self.outlets[outlet];
         if !outlet.stuck {

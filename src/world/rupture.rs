@@ -21,7 +21,8 @@ const BEARS_OVER_M: f64 = 0.05;
 /// Pieces that the deflection is summed over.
 const CELLS: usize = 64;
 
-/// How the beam stands: whether it has borne too much, and what a crack has left of it.
+/// The state of the beam: whether it has borne too much, and the strength that a crack has
+/// left.
 #[derive(Clone)]
 pub(super) struct Rupture {
     /// Ticks in a row for which it has borne too much.

@@ -8,8 +8,8 @@ pub const TICK_S: f64 = 1.0 / 60.0;
 /// One step of the engine as the program is shipped, s.
 pub const STEP_S: f64 = Settings::SHIPPED.step_s();
 
-/// How the engine solves. The numbers are from docs/VERIFICATION.md ("Settings of the
-/// solver"), where each is changed beside what it spoils.
+/// How the engine solves. The numbers are from docs/VERIFICATION.md ("Settings of the solver"),
+/// which shows what a change of each one spoils.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Settings {
     /// Steps of the engine in a tick of [`TICK_S`]. The law of a bag is laid once a step.
@@ -57,7 +57,7 @@ pub struct Settings {
 }
 
 impl Settings {
-    /// What the program plays with.
+    /// The shipped settings.
     pub const SHIPPED: Self = Self {
         steps_per_tick: 2,
         iterations: 40,

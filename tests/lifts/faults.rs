@@ -1,5 +1,5 @@
-//! Faults do what their physics says, and nobody is told; the officer stops a lift that
-//! fails.
+//! Faults do what their physics says, without any notice to the crew; the officer stops a lift
+//! that fails.
 //!
 //! Sources: flow through a hole and a valve, ISO 6358-1 (formula from memory, not verified)
 //! and the choked flow of an ideal nozzle (textbook); air at constant temperature; sums of
