@@ -19,7 +19,7 @@ pub enum Pace {
 pub struct Task<T>(Mutex<Receiver<T>>);
 
 /// The state of a task since it was last asked.
-pub enum Progress<T> {
+pub enum TaskProgress<T> {
     /// Its next result.
     Result(T),
     /// Nothing yet.
@@ -48,16 +48,16 @@ impl<T: Send + 'static> Task<T> {
     }
 
     /// The next result: in step it waits for it, at a free pace it takes what is there.
-    pub fn next_result(&mut self, pace: Pace) -> Progress<T> {
-        let Ok(results) = self.0.get_mut() else { return Progress::Over };
+    pub fn next_result(&mut self, pace: Pace) -> TaskProgress<T> {
+        let Ok(results) = self.0.get_mut() else { return TaskProgress::Over };
         let got = match pace {
             Pace::Free => results.try_recv(),
             Pace::InStep => results.recv().map_err(|RecvError| TryRecvError::Disconnected),
         };
         match got {
-            Ok(result) => Progress::Result(result),
-            Err(TryRecvError::Empty) => Progress::Working,
-            Err(TryRecvError::Disconnected) => Progress::Over,
+            Ok(result) => TaskProgress::Result(result),
+            Err(TryRecvError::Empty) => TaskProgress::Working,
+            Err(TryRecvError::Disconnected) => TaskProgress::Over,
         }
     }
 }

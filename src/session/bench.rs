@@ -2,7 +2,7 @@
 //! dragged, and the yard that shows it. Turns what hands ask for into edits of a [`Draft`];
 //! learns from the draft alone what cannot be done.
 
-use super::background::{Pace, Progress, Results, Task};
+use super::background::{Pace, Results, Task, TaskProgress};
 use super::ray::Ray;
 use super::scenes::Folders;
 use super::shown::Shown;
@@ -522,13 +522,13 @@ impl Bench {
         }
         let Some((_, task)) = &mut self.laying else { return false };
         match task.next_result(pace) {
-            Progress::Result(yard) => {
+            TaskProgress::Result(yard) => {
                 self.laying = None;
                 self.laid = Some(Laid { base, yard });
                 true
             }
-            Progress::Working => false,
-            Progress::Over => {
+            TaskProgress::Working => false,
+            TaskProgress::Over => {
                 self.note = Some("The vehicle does not come to rest like this.".into());
                 false
             }

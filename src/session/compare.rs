@@ -40,7 +40,7 @@ pub struct RunSummary<'a> {
 }
 
 /// Two runs side by side.
-pub struct Pair<'a> {
+pub struct RunPair<'a> {
     /// Which run is compared with.
     pub which: Which,
     /// What there is to choose from: as it was, and the twin.
@@ -63,12 +63,12 @@ fn at_hand(play: &Play) -> [bool; 2] {
 
 /// The run that is compared with, if any.
 #[derive(Default)]
-pub struct Comparison {
+pub struct RunComparison {
     which: Option<Which>,
     twin: Option<Twin>,
 }
 
-impl Comparison {
+impl RunComparison {
     /// Compares with another run, or none.
     pub fn choose(&mut self, which: Option<Which>) {
         self.which = which;
@@ -114,7 +114,7 @@ impl Comparison {
     }
 
     /// The summaries of both runs.
-    pub fn pair<'a>(&'a self, play: &'a Play) -> Option<Pair<'a>> {
+    pub fn pair<'a>(&'a self, play: &'a Play) -> Option<RunPair<'a>> {
         let which = self.which?;
         let here = RunSummary {
             title: "This run".into(),
@@ -141,7 +141,7 @@ impl Comparison {
                 end: if which == Which::AsItWas { Some("Left at") } else { over },
             }
         });
-        Some(Pair { which, has: at_hand(play), here, beside })
+        Some(RunPair { which, has: at_hand(play), here, beside })
     }
 }
 

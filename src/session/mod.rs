@@ -27,7 +27,7 @@ mod viewpoint;
 pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
-pub use compare::{Pair, RunSummary, Which};
+pub use compare::{RunPair, RunSummary, Which};
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
 pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
@@ -47,9 +47,9 @@ use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Problem, Scene};
 use crate::units::UnitSystem;
 use crate::world::Yard;
-use background::{Progress, Results, Task};
+use background::{Results, Task, TaskProgress};
 use bench::Leave;
-use compare::Comparison;
+use compare::RunComparison;
 use std::path::Path;
 use std::sync::Arc;
 use twin::TwinScene;
@@ -111,7 +111,7 @@ pub struct Session {
     screen: Screen,
     stage: Stage,
     bench: Option<Bench>,
-    comparison: Comparison,
+    comparison: RunComparison,
     twin_scene: TwinScene,
     measure: Measure,
     guide: Option<Guide>,
@@ -160,7 +160,7 @@ impl Session {
             screen: Screen::Shelf,
             stage: Stage::SizeUp,
             bench: None,
-            comparison: Comparison::default(),
+            comparison: RunComparison::default(),
             twin_scene: TwinScene::default(),
             measure: Measure::default(),
             guide: None,
@@ -381,7 +381,7 @@ impl Session {
     }
 
     /// Both runs as they are told, where two are compared.
-    pub fn pair(&self) -> Option<Pair<'_>> {
+    pub fn pair(&self) -> Option<RunPair<'_>> {
         self.comparison.pair(self.two_runs()?)
     }
 
@@ -499,7 +499,7 @@ impl Session {
         let Screen::Settling(settling) = &mut self.screen else { return None };
         settling.waited_s += elapsed_s;
         match settling.task.next_result(self.pace) {
-            Progress::Result(Settled { lift, laid }) => {
+            TaskProgress::Result(Settled { lift, laid }) => {
                 if let Some(bench) = &mut self.bench {
                     bench.lay(&settling.doc, laid);
                     bench.lifted = Some(settling.doc.clone());
@@ -512,8 +512,8 @@ impl Session {
                 self.screen = Screen::Lift(Box::new(play));
                 effect
             }
-            Progress::Working => None,
-            Progress::Over => {
+            TaskProgress::Working => None,
+            TaskProgress::Over => {
                 self.trouble = Some(
                     "This scene could not be set up: the simulation gave up on it. Try another \
                      one, and please tell us about this one."
@@ -545,7 +545,7 @@ impl Session {
     fn go_home(&mut self) {
         self.screen = Screen::Shelf;
         (self.guide, self.bench, self.on_bench) = (None, None, false);
-        self.comparison = Comparison::default();
+        self.comparison = RunComparison::default();
         self.here.clear();
         self.scenes.look_for_unsaved();
     }

@@ -5,7 +5,7 @@
 //! The lift is worked on in the background, a few ticks at a time, so that input never waits
 //! for the simulation. An order by hand waits for it instead, a frame at most.
 
-use super::background::{Deadline, Pace, Progress, Results, Task};
+use super::background::{Deadline, Pace, Results, Task, TaskProgress};
 use super::lever::Lever;
 use super::reel::{Line, Plot, Record, Reel, record};
 use super::shown::Shown;
@@ -61,7 +61,7 @@ struct Way {
 }
 
 /// The result of playing for a while.
-struct Played {
+struct PlayedChunk {
     lift: Box<Lift>,
     tick: u64,
     records: Vec<Arc<Record>>,
@@ -75,7 +75,7 @@ pub struct Play {
     /// The lift, or none while it is away ...
     lift: Option<Box<Lift>>,
     /// ... being played on.
-    away: Option<Task<Played>>,
+    away: Option<Task<PlayedChunk>>,
     pace: Pace,
     tick: u64,
     /// What has been seen of it.
@@ -121,7 +121,7 @@ fn play_on(
     freeze: bool,
     lines: &[Line],
     mut parts: Arc<Vec<Part>>,
-) -> Played {
+) -> PlayedChunk {
     let Way { from: mut tick, goal, again, limit } = way;
     let back_by = limit.map_or_else(Deadline::never, Deadline::after);
     let known = lift.findings().len();
@@ -148,7 +148,7 @@ fn play_on(
             break;
         }
     }
-    Played { lift, tick, records, marks, stopped }
+    PlayedChunk { lift, tick, records, marks, stopped }
 }
 
 impl Play {
@@ -328,7 +328,7 @@ impl Play {
     fn send_lift(&mut self, lift: Box<Lift>, way: Way, freeze: bool) {
         let lines = self.reel.lines.clone();
         let parts = self.reel.last().moment.parts.clone();
-        self.away = Some(Task::spawn(move |results: &Results<Played>| {
+        self.away = Some(Task::spawn(move |results: &Results<PlayedChunk>| {
             results.hand_over(play_on(lift, way, freeze, &lines, parts));
         }));
     }
@@ -337,9 +337,9 @@ impl Play {
     fn collect(&mut self) {
         let Some(task) = &mut self.away else { return };
         let played = match task.next_result(self.pace) {
-            Progress::Result(played) => played,
-            Progress::Working => return,
-            Progress::Over => {
+            TaskProgress::Result(played) => played,
+            TaskProgress::Working => return,
+            TaskProgress::Over => {
                 // The simulation gave up on it: the last moment stands.
                 (self.away, self.playing, self.broken) = (None, false, true);
                 return;

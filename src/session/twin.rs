@@ -1,7 +1,7 @@
 //! The twin of a lesson: the scene that differs in one choice, on paper and played by its own
 //! script.
 
-use super::background::{Pace, Progress, Results, Task};
+use super::background::{Pace, Results, Task, TaskProgress};
 use super::play::TICKS_PER_RECORD;
 use super::reel::{Reel, record};
 use crate::debrief::Moment;
@@ -46,16 +46,18 @@ impl Twin {
             let there = |reel: &Reel| reel.last().moment.snapshot.t_s >= t_s;
             let pace = if self.seen.as_ref().is_some_and(there) { Pace::Free } else { pace };
             match coming.next_result(pace) {
-                Progress::Result(TwinMoment { tick, moment, records }) => match &mut self.seen {
-                    Some(reel) => {
-                        let next = record(&reel.lines, tick, moment, records);
-                        reel.extend([next]);
-                        reel.thin();
+                TaskProgress::Result(TwinMoment { tick, moment, records }) => {
+                    match &mut self.seen {
+                        Some(reel) => {
+                            let next = record(&reel.lines, tick, moment, records);
+                            reel.extend([next]);
+                            reel.thin();
+                        }
+                        None => self.seen = Some(Reel::new(self.scene.clone(), moment)),
                     }
-                    None => self.seen = Some(Reel::new(self.scene.clone(), moment)),
-                },
-                Progress::Working => break,
-                Progress::Over => self.coming = None,
+                }
+                TaskProgress::Working => break,
+                TaskProgress::Over => self.coming = None,
             }
         }
     }

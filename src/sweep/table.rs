@@ -140,8 +140,8 @@ impl Table {
     /// The whole of a sweep from the tables of its parts.
     ///
     /// # Errors
-    /// A file that cannot be read or is of another sweep, cells told twice and not alike, or
-    /// cells that are missing.
+    /// A file that cannot be read or is of another sweep, cells given twice with different
+    /// values, or cells that are missing.
     pub fn joined(sweep: &Sweep, files: &[impl AsRef<Path>]) -> Result<Self, JoinError> {
         let headings = headings(&sweep.grid);
         let mut rows: BTreeMap<usize, CellRow> = BTreeMap::new();

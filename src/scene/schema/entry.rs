@@ -35,7 +35,7 @@ pub enum Entry {
     Flag,
     Text,
     /// One of some words.
-    Choice(Words),
+    Choice(Vocabulary),
     /// The name of something.
     Name(Refers),
     /// One name or a list of names.
@@ -48,9 +48,9 @@ pub enum Entry {
 
 /// The words of a choice.
 #[derive(Clone, Copy, Debug)]
-pub struct Words(pub fn() -> Vec<&'static str>);
+pub struct Vocabulary(pub fn() -> Vec<&'static str>);
 
-impl PartialEq for Words {
+impl PartialEq for Vocabulary {
     fn eq(&self, other: &Self) -> bool {
         (self.0)() == (other.0)()
     }
@@ -245,7 +245,7 @@ pub const NAME: Typed<Text> = name("what it is called");
 
 pub const fn choice<T: Worded>(key: &'static str, about: &'static str) -> Typed<Choice<T>> {
     let kind = Choice(std::marker::PhantomData);
-    typed(key, about, Entry::Choice(Words(words::<T>)), kind)
+    typed(key, about, Entry::Choice(Vocabulary(words::<T>)), kind)
 }
 
 pub const fn name_of(key: &'static str, about: &'static str, refers: Refers) -> Typed<Text> {

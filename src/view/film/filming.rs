@@ -96,7 +96,7 @@ impl Film {
                 studio.overlay(self.overlays);
                 studio.caption(self.captions);
                 let lift = Lift::new(take.scene.clone());
-                Ok(Stage { studio, lift, ticks: 0 })
+                Ok(FilmStage { studio, lift, ticks: 0 })
             })
             .collect::<Result<Vec<_>, String>>()?;
         let mut animation = None;
@@ -129,13 +129,13 @@ impl Film {
 }
 
 /// One lift and the place where its pictures are taken.
-struct Stage {
+struct FilmStage {
     studio: Studio,
     lift: Lift,
     ticks: u64,
 }
 
-impl Stage {
+impl FilmStage {
     /// Plays on to a tick, or to the lift's end, and draws.
     fn take(&mut self, tick: u64, units: UnitSystem) -> Result<Frame, String> {
         while self.ticks < tick && !self.lift.done() {

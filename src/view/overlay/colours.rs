@@ -9,4 +9,4 @@ pub const GAP: Color32 = theme::GREEN.day;
 pub const CONE: Color32 = theme::INK.day;
 pub const BENDING: Color32 = theme::OCHRE.day;
 pub const MASS: Color32 = theme::INK.day;
-pub const AMISS: Color32 = theme::VERMILION.day;
+pub const FAILED: Color32 = theme::VERMILION.day;

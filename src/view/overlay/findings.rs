@@ -1,7 +1,7 @@
 //! The places where something went wrong.
 
 use super::canvas::Pen;
-use super::colours::AMISS;
+use super::colours::FAILED;
 use super::labels::Label;
 use crate::session::Shown;
 use crate::snapshot::{Finding, Reading};
@@ -15,7 +15,7 @@ pub fn findings(pen: &Pen<'_>, shown: &Shown, size: f32, labels: &mut Vec<Label>
         let Some(p) = pen.screen.at(vec3(finding.place)) else { continue };
         marker(pen.painter, p, size * 0.55);
         let text = format!("{}: {}", i + 1, number(finding, shown.units));
-        labels.push(Label { at: p, text, color: AMISS });
+        labels.push(Label { at: p, text, color: FAILED });
     }
 }
 
@@ -30,7 +30,7 @@ fn number(finding: &Finding, units: UnitSystem) -> String {
 fn marker(painter: &egui::Painter, p: Pos2, r: f32) {
     let corners =
         [(0.0, -r), (r, 0.0), (0.0, r), (-r, 0.0)].map(|(x, y)| p + egui::vec2(x, y)).to_vec();
-    painter.add(Shape::convex_polygon(corners, AMISS, Stroke::new(2.0, Color32::WHITE)));
+    painter.add(Shape::convex_polygon(corners, FAILED, Stroke::new(2.0, Color32::WHITE)));
     let bar = Stroke::new(0.24 * r, Color32::WHITE);
     painter.line_segment([p - egui::vec2(0.0, 0.5 * r), p + egui::vec2(0.0, 0.12 * r)], bar);
     painter.circle_filled(p + egui::vec2(0.0, 0.45 * r), 0.14 * r, Color32::WHITE);

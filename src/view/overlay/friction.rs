@@ -1,7 +1,7 @@
 //! The friction cones, where a slide is near.
 
 use super::canvas::{Pen, turned};
-use super::colours::{AMISS, CONE};
+use super::colours::{CONE, FAILED};
 use super::labels::Label;
 use super::loads::SMALLEST_N;
 use crate::session::Shown;
@@ -124,7 +124,7 @@ pub fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
             continue;
         }
         let used = hold.used();
-        let color = if used < 0.97 { CONE } else { AMISS };
+        let color = if used < 0.97 { CONE } else { FAILED };
         let thin = Stroke::new(0.5 * pen.width, color);
         let edge = Stroke::new(0.5 * pen.width + 2.0, Color32::from_white_alpha(150));
         // The two lines from the tip that are widest apart on screen.

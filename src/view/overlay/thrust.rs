@@ -1,7 +1,7 @@
 //! The thrust line through each stack, and the bearing corners that it must keep within.
 
 use super::canvas::Pen;
-use super::colours::{AMISS, THRUST};
+use super::colours::{FAILED, THRUST};
 use super::labels::Label;
 use crate::session::Shown;
 use crate::view::yard::shown::vec3;
@@ -26,8 +26,8 @@ pub fn thrust_lines(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
                 // Outside the bearing corners: a cross.
                 let d = egui::vec2(2.0 * r, 2.0 * r);
                 let e = egui::vec2(2.0 * r, -2.0 * r);
-                pen.line(p - d, p + d, AMISS);
-                pen.line(p - e, p + e, AMISS);
+                pen.line(p - d, p + d, FAILED);
+                pen.line(p - e, p + e, FAILED);
             }
         }
         let nearest = points.iter().min_by(|a, b| a.1.total_cmp(&b.1));
@@ -36,7 +36,7 @@ pub fn thrust_lines(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
             let (text, color) = if margin >= 0.0 {
                 (format!("{gap} inside"), THRUST)
             } else {
-                (format!("{gap} outside"), AMISS)
+                (format!("{gap} outside"), FAILED)
             };
             labels.push(Label { at, text, color });
         }
@@ -51,7 +51,7 @@ pub fn bearing_corners(pen: &Pen<'_>, shown: &Shown, _: &mut Vec<Label>) {
         if corners.len() < 4 {
             continue;
         }
-        let color = if thrust.margin_m >= 0.0 { THRUST } else { AMISS };
+        let color = if thrust.margin_m >= 0.0 { THRUST } else { FAILED };
         let ring = [corners[0], corners[1], corners[2], corners[3], corners[0]];
         let edge = Stroke::new(0.5 * pen.width + 1.5, Color32::from_white_alpha(120));
         pen.painter.add(Shape::line(ring.to_vec(), edge));

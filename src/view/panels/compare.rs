@@ -4,7 +4,7 @@ use super::input::Inputs;
 use super::widget::{self, chip, press};
 use super::words::cause_words;
 use crate::scene::{self, Scene};
-use crate::session::{Action, Pair, RunSummary, Which};
+use crate::session::{Action, RunPair, RunSummary, Which};
 use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -18,7 +18,7 @@ const SEAM: f32 = 4.0;
 pub fn split(
     ui: &mut Ui,
     whole: Rect,
-    pair: &Pair<'_>,
+    pair: &RunPair<'_>,
     units: UnitSystem,
     actions: &mut Inputs,
 ) -> [Rect; 2] {
@@ -63,7 +63,7 @@ pub fn split(
     yards
 }
 
-fn missing(pair: &Pair<'_>) -> &'static str {
+fn missing(pair: &RunPair<'_>) -> &'static str {
     match pair.which {
         Which::Twin if pair.has[1] => "The twin's vehicle comes to rest and its crew builds up.",
         Which::Twin => "This scene has no twin.",
@@ -75,7 +75,7 @@ fn missing(pair: &Pair<'_>) -> &'static str {
 }
 
 /// Which run is compared with.
-fn choice(ui: &mut Ui, pair: &Pair<'_>, actions: &mut Inputs) {
+fn choice(ui: &mut Ui, pair: &RunPair<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.x = 4.0;
     let [before, twin] = pair.has;
     for (there, which, name) in

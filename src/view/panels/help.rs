@@ -5,10 +5,10 @@ use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui};
 
 /// Keys under a heading, each with what it does.
-type Keys = (&'static str, &'static [(&'static str, &'static str)]);
+type KeyTable = (&'static str, &'static [(&'static str, &'static str)]);
 
 /// Every key, in three columns of much the same height.
-const KEYS: [[Keys; 2]; 3] = [
+const KEYS: [[KeyTable; 2]; 3] = [
     [
         (
             "Air and crew",
@@ -93,7 +93,7 @@ const KEYS: [[Keys; 2]; 3] = [
     ],
 ];
 
-fn keys(ui: &mut Ui, (title, keys): &Keys) {
+fn keys(ui: &mut Ui, (title, keys): &KeyTable) {
     section(ui, title);
     for (key, what) in *keys {
         ui.horizontal_top(|ui| {

@@ -119,7 +119,7 @@ const LEVER: Sign = &[
     &[[8.0, 11.0], [11.5, 4.5]],
     &[[10.5, 2.5], [12.0, 1.2], [13.6, 2.2], [13.4, 4.0], [11.8, 4.6], [10.6, 3.6], [10.5, 2.5]],
 ];
-const AMISS: Sign = &[
+const WARNING: Sign = &[
     &[[8.0, 1.0], [15.0, 8.0], [8.0, 15.0], [1.0, 8.0], [8.0, 1.0]],
     &[[8.0, 4.5], [8.0, 9.0]],
     &[[8.0, 11.0], [8.0, 12.0]],
@@ -284,7 +284,7 @@ fn icon_for(word: &str) -> Option<Sign> {
         "Restart" | "Turn" => AGAIN,
         "Script" | "Plan" => SCRIPT,
         "By hand" => LEVER,
-        "Stop if amiss" => AMISS,
+        "Stop if amiss" => WARNING,
         "Raise" | "Lift" => UP,
         "Lower" => DOWN,
         "Tape" => TAPE,
@@ -345,7 +345,7 @@ mod tests {
     fn signs_stay_in_their_box() {
         let all = [
             STACK, BAG, WEDGE, BEAM, CAPTURE, VOID_FILL, CHOCK, HOSE, PLAY, PAUSE, SLOW, STEP,
-            BACK, AGAIN, SCRIPT, LEVER, AMISS, UP, DOWN, TAPE, ANGLE, HEIGHT, UNDO, REDO, MIRROR,
+            BACK, AGAIN, SCRIPT, LEVER, WARNING, UP, DOWN, TAPE, ANGLE, HEIGHT, UNDO, REDO, MIRROR,
             GRID, SAVE, ON, HOME, EYE, CURVE, HELP, REMOVE, ADD, FIRST, LETTERS, HALF, LOAD, BEARS,
             MASS, PERSON,
         ];

@@ -1,7 +1,7 @@
 //! What the lift screen shows.
 
 use crate::scene::{Fault, Scene};
-use crate::session::{Guide, Lever, Measure, Overlays, Pair, Play, Reel, Session, Stage};
+use crate::session::{Guide, Lever, Measure, Overlays, Play, Reel, RunPair, Session, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
 
@@ -14,7 +14,7 @@ pub struct LiftState<'a> {
     /// A run to compare with in the plots.
     pub other: Option<&'a Reel>,
     /// Two runs side by side.
-    pub pair: Option<Pair<'a>>,
+    pub pair: Option<RunPair<'a>>,
     /// The lesson that differs in one choice.
     pub twin: Option<&'a Scene>,
     /// Findings up to the moment shown.

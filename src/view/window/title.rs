@@ -18,11 +18,11 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
             let limbs = &play.scene().limbs;
             let free = limbs.iter().zip(&play.now().limbs);
             let free = free.filter(|(limb, now)| now.gap_m >= limb.gap_needed_m).count();
-            let amiss = match play.findings().first() {
+            let failure = match play.findings().first() {
                 None => "nothing amiss".into(),
                 Some(first) => cause_words(first.cause()).to_lowercase(),
             };
-            format!("{name}, {stage}: {free} of {} free, {amiss} - Inchwise", limbs.len())
+            format!("{name}, {stage}: {free} of {} free, {failure} - Inchwise", limbs.len())
         }
     };
     if window.title != title {

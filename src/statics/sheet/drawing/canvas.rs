@@ -13,7 +13,7 @@ pub const LETTERS: f64 = 9.0;
 const ROW: f64 = 13.0;
 
 /// A picture being drawn; marks are written in m and turned to drawing units.
-pub struct Canvas {
+pub struct SvgCanvas {
     body: String,
     left_m: f64,
     right_m: f64,
@@ -22,7 +22,7 @@ pub struct Canvas {
     labels: Vec<(f64, f64, String)>,
 }
 
-impl Canvas {
+impl SvgCanvas {
     pub fn new(left_m: f64, right_m: f64, sky_m: f64) -> Self {
         Self { body: String::new(), left_m, right_m, sky_m, labels: Vec::new() }
     }

@@ -1,13 +1,13 @@
 //! Loads, thrust lines, heights and labels of the lift.
 
-use super::canvas::{Canvas, LETTERS, SCALE, ViewSide};
+use super::canvas::{LETTERS, SCALE, SvgCanvas, ViewSide};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::plane::LaidOut;
 use crate::statics::{gap, stacks as crib};
 use crate::units::UnitSystem;
 
 /// Thrust lines, loads and labels of the lift, from one side.
-pub fn marks(c: &mut Canvas, look: ViewSide, u: UnitSystem, plan: &Plan, lift: &LiftPlan) {
+pub fn marks(c: &mut SvgCanvas, look: ViewSide, u: UnitSystem, plan: &Plan, lift: &LiftPlan) {
     let scene = &plan.scene;
     let end = lift.end();
     let mut seen: Vec<f64> = Vec::new();

@@ -13,7 +13,7 @@ pub use canvas::escape;
 
 use super::Sheet;
 use crate::scene::{Envelope, RestsOn};
-use canvas::{Canvas, PAGE_UNITS, SCALE, ViewSide};
+use canvas::{PAGE_UNITS, SCALE, SvgCanvas, ViewSide};
 use marks::{marks, standing};
 use outline::{floor_m, reach_up, vehicle_side, vehicle_tail};
 use set_up::set_up;
@@ -35,7 +35,7 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
     let rear = parts.fold(reach(f64::min, 0.0) - 0.30, f64::min);
     let front = reach(f64::max, 0.0) + 0.55;
     let sky = reach_up(scene, [before, end]) + 0.25;
-    let mut side = Canvas::new(rear, front.min(rear + PAGE_UNITS / SCALE), sky);
+    let mut side = SvgCanvas::new(rear, front.min(rear + PAGE_UNITS / SCALE), sky);
     vehicle_side(&mut side, plan, end, "body", true);
     vehicle_side(&mut side, plan, before, "before", false);
     set_up(&mut side, ViewSide::Side, plan, end);
@@ -52,7 +52,7 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
         .map(|side_pose| floor_m(vehicle, side_pose, x))
         .into_iter()
         .fold(0.0, f64::max);
-    let mut tail = Canvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
+    let mut tail = SvgCanvas::new(-wide - 0.3, wide + 0.3, sky + 0.22);
     vehicle_tail(&mut tail, vehicle, end, x, true);
     vehicle_tail(&mut tail, vehicle, before, x, false);
     set_up(&mut tail, ViewSide::Tail, plan, end);

@@ -1,12 +1,12 @@
 //! The vehicle's outline, from the side and in a cut across its length.
 
-use super::canvas::Canvas;
+use super::canvas::SvgCanvas;
 use crate::scene::{Envelope, ProfilePoint, RestsOn, SidePose, TYRE_HALF_M, Vehicle};
 use crate::statics::plan::Plan;
 use crate::statics::plane::LaidOut;
 
 /// The vehicle's outline from the side.
-pub fn vehicle_side(c: &mut Canvas, plan: &Plan, side_pose: SidePose, class: &str, solid: bool) {
+pub fn vehicle_side(c: &mut SvgCanvas, plan: &Plan, side_pose: SidePose, class: &str, solid: bool) {
     let v = &plan.scene.vehicle;
     let envelope = Envelope::posed(v, side_pose);
     c.path(class, &envelope.body(), true);
@@ -54,7 +54,7 @@ pub fn floor_m(vehicle: &Vehicle, side_pose: SidePose, x_m: f64) -> f64 {
 }
 
 /// A cut through the vehicle across its length at the place of the lift, seen from the tail.
-pub fn vehicle_tail(c: &mut Canvas, v: &Vehicle, side_pose: SidePose, x_m: f64, solid: bool) {
+pub fn vehicle_tail(c: &mut SvgCanvas, v: &Vehicle, side_pose: SidePose, x_m: f64, solid: bool) {
     let envelope = Envelope::posed(v, side_pose);
     let (body, roof) = (v.half_width.body, v.half_width.roof);
     let belt = envelope.underside([x_m, body - 1e-3]);

@@ -1,7 +1,7 @@
 //! Everything that stands by the vehicle: limbs, packing, captures, chocks, stacks, bags,
 //! wedges and the beam.
 
-use super::canvas::{Canvas, ViewSide};
+use super::canvas::{SvgCanvas, ViewSide};
 use crate::scene::{
     Bag, Chock, CutFace, Envelope, Footprint, RestsOn, SidePose, SolePlate, Stack, Wedge,
 };
@@ -10,7 +10,7 @@ use crate::tables::{SHIM_IN_M, Timber};
 
 /// A layer of timbers seen from a side.
 fn layer(
-    c: &mut Canvas,
+    c: &mut SvgCanvas,
     look: ViewSide,
     at: [f64; 2],
     timber: Timber,
@@ -39,7 +39,7 @@ struct Layer {
     outer_m: f64,
 }
 
-fn stack(c: &mut Canvas, look: ViewSide, stack: &Stack) {
+fn stack(c: &mut SvgCanvas, look: ViewSide, stack: &Stack) {
     for k in 0..stack.layers {
         let shape = Layer {
             along_x: k.is_multiple_of(2),
@@ -66,7 +66,7 @@ fn stack(c: &mut Canvas, look: ViewSide, stack: &Stack) {
 }
 
 /// What a crib stands on, where it is not the ground.
-fn board(c: &mut Canvas, look: ViewSide, at: [f64; 2], sole: Option<SolePlate>) {
+fn board(c: &mut SvgCanvas, look: ViewSide, at: [f64; 2], sole: Option<SolePlate>) {
     if let Some(sole) = sole {
         let wide = look.of_size(sole.size);
         c.rect("timber", [look.across(at) - wide / 2.0, 0.0], [wide, sole.thickness_m], 0.0);
@@ -76,7 +76,7 @@ fn board(c: &mut Canvas, look: ViewSide, at: [f64; 2], sole: Option<SolePlate>) 
 /// Layers of two timbers from a height on, as many of each timber as given, and no higher
 /// than `to_m`; what is left is a wedge. So packing and captures are built.
 fn pile(
-    c: &mut Canvas,
+    c: &mut SvgCanvas,
     look: ViewSide,
     at: [f64; 2],
     layers: impl Iterator<Item = Timber>,
@@ -104,7 +104,7 @@ fn pile(
 }
 
 /// Everything that stands on the ground, and the bags with what lies on them.
-pub fn set_up(c: &mut Canvas, look: ViewSide, plan: &Plan, side_pose: SidePose) {
+pub fn set_up(c: &mut SvgCanvas, look: ViewSide, plan: &Plan, side_pose: SidePose) {
     let envelope = Envelope::posed(&plan.scene.vehicle, side_pose);
     limbs_and_packing(c, look, plan, &envelope);
     chocks(c, look, plan);
@@ -121,7 +121,7 @@ pub fn set_up(c: &mut Canvas, look: ViewSide, plan: &Plan, side_pose: SidePose) 
 }
 
 /// Limbs, void fill and captures, each up to the vehicle.
-fn limbs_and_packing(c: &mut Canvas, look: ViewSide, plan: &Plan, envelope: &Envelope<'_>) {
+fn limbs_and_packing(c: &mut SvgCanvas, look: ViewSide, plan: &Plan, envelope: &Envelope<'_>) {
     let scene = &plan.scene;
     let under = |at: [f64; 2], length_m: f64| {
         let spots = [-0.5, 0.0, 0.5].map(|s| [at[0] + s * length_m, at[1]]);
@@ -152,7 +152,7 @@ fn limbs_and_packing(c: &mut Canvas, look: ViewSide, plan: &Plan, envelope: &Env
 }
 
 /// On its wheels chocks stand before and behind the tyres, out of this plane.
-fn chocks(c: &mut Canvas, look: ViewSide, plan: &Plan) {
+fn chocks(c: &mut SvgCanvas, look: ViewSide, plan: &Plan) {
     if look != ViewSide::Side || plan.scene.lies() == RestsOn::Wheels {
         return;
     }
@@ -172,7 +172,7 @@ fn bag_m(lift: &LiftPlan, bag: usize) -> f64 {
 
 /// The bags of a lift point with the wedge on them, or from the side the beam's end.
 fn column(
-    c: &mut Canvas,
+    c: &mut SvgCanvas,
     look: ViewSide,
     lift: &LiftPlan,
     point: &LiftPoint,
@@ -224,7 +224,7 @@ fn wedge_corners(
 }
 
 /// The beam along its length, with shims between it and the body.
-fn beam_along(c: &mut Canvas, lift: &LiftPlan, point: &LiftPoint, envelope: &Envelope<'_>) {
+fn beam_along(c: &mut SvgCanvas, lift: &LiftPlan, point: &LiftPoint, envelope: &Envelope<'_>) {
     let scene = &lift.scene;
     let Some(beam) = scene.beam() else { return };
     let bags: f64 = point.bags.iter().map(|&b| bag_m(lift, b)).sum();
