@@ -3,7 +3,7 @@
 
 use super::ray::Ray;
 use crate::scene::Scene;
-use crate::statics::sheet::{Group, Quantity, Row, Sheet};
+use crate::statics::sheet::{Quantity, Row, RowGroup, Sheet};
 use crate::units::UnitSystem;
 use crate::world::Sight;
 use std::sync::Arc;
@@ -169,7 +169,7 @@ impl Measure {
             self.forget();
         }
         self.rows = Sheet::new(scene, units).rows;
-        self.rows.retain(|row| row.group == Group::Vehicle);
+        self.rows.retain(|row| row.group == RowGroup::Vehicle);
         self.rows_of = Some((scene.clone(), units));
     }
 }

@@ -34,9 +34,9 @@ pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
 pub use overlays::{Overlay, Overlays, UnknownOverlay};
 pub use play::Play;
 pub use ray::Ray;
-pub use reel::{Line, Plot, Record, Reel};
+pub use reel::{Line, PlotKind, Record, Reel};
 pub use scenes::{Folders, Scenes};
-pub use settings::{Chosen, Settings, SettingsFile};
+pub use settings::{Chosen, SettingsFile, UserSettings};
 pub use shown::Shown;
 pub use stage::Stage;
 pub use viewpoint::View;
@@ -326,7 +326,7 @@ impl Session {
     }
 
     /// What is remembered between sessions.
-    pub fn settings(&self) -> &Settings {
+    pub fn settings(&self) -> &UserSettings {
         &self.settings.now
     }
 

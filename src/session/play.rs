@@ -7,7 +7,7 @@
 
 use super::background::{Deadline, Pace, Results, Task, TaskProgress};
 use super::lever::Lever;
-use super::reel::{Line, Plot, Record, Reel, record};
+use super::reel::{Line, PlotKind, Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::Lift;
@@ -278,12 +278,12 @@ impl Play {
 
     /// The largest gap seen at a limb, m.
     pub fn most_gap_m(&self, limb: usize) -> f64 {
-        self.reel.most(Plot::Gap, limb)
+        self.reel.most(PlotKind::Gap, limb)
     }
 
     /// The largest load seen on a limb, N.
     pub fn most_load_n(&self, limb: usize) -> f64 {
-        self.reel.most(Plot::Load, limb)
+        self.reel.most(PlotKind::Load, limb)
     }
 
     /// What the lesson says with the numbers so far, and what it calls its twin.

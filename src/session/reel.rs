@@ -12,7 +12,7 @@ const AT_MOST: usize = 20_000;
 
 /// The quantities that are plotted, one plot each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Plot {
+pub enum PlotKind {
     /// Gap at each limb, m.
     Gap,
     /// Height of each bag, m.
@@ -27,15 +27,15 @@ pub enum Plot {
     Margin,
 }
 
-impl Plot {
+impl PlotKind {
     /// Each with its heading.
-    pub const ALL: [(Plot, &str); 6] = [
-        (Plot::Gap, "Gap at the limbs"),
-        (Plot::Height, "Height of the bags"),
-        (Plot::Pressure, "Pressure in the bags"),
-        (Plot::Load, "Load on limbs, stacks"),
-        (Plot::Tilt, "Roll, nose down"),
-        (Plot::Margin, "Thrust line to edge"),
+    pub const ALL: [(PlotKind, &str); 6] = [
+        (PlotKind::Gap, "Gap at the limbs"),
+        (PlotKind::Height, "Height of the bags"),
+        (PlotKind::Pressure, "Pressure in the bags"),
+        (PlotKind::Load, "Load on limbs, stacks"),
+        (PlotKind::Tilt, "Roll, nose down"),
+        (PlotKind::Margin, "Thrust line to edge"),
     ];
 
     /// A value of it in words.
@@ -52,7 +52,7 @@ impl Plot {
 /// One line of a plot.
 pub struct Line {
     /// The plot that it belongs to.
-    pub plot: Plot,
+    pub plot: PlotKind,
     /// What it is called.
     pub name: String,
     read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>,
@@ -81,31 +81,32 @@ pub struct Reel {
 
 fn lines(scene: &Scene) -> Vec<Line> {
     let mut out = Vec::new();
-    let mut line = |plot: Plot, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
-        out.push(Line { plot, name: name.to_owned(), read });
-    };
+    let mut line =
+        |plot: PlotKind, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
+            out.push(Line { plot, name: name.to_owned(), read });
+        };
     for (i, limb) in scene.limbs.iter().enumerate() {
         let gap = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.gap_m);
-        line(Plot::Gap, &limb.name, Box::new(gap));
+        line(PlotKind::Gap, &limb.name, Box::new(gap));
         let load = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.load_n);
-        line(Plot::Load, &limb.name, Box::new(load));
+        line(PlotKind::Load, &limb.name, Box::new(load));
     }
     for (i, bag) in scene.bags.iter().enumerate() {
         let height = move |s: &Snapshot| s.bags.get(i).map_or(f64::NAN, |b| b.height_m);
-        line(Plot::Height, &bag.name, Box::new(height));
+        line(PlotKind::Height, &bag.name, Box::new(height));
         let pressure = move |s: &Snapshot| s.bags.get(i).map_or(f64::NAN, |b| b.gauge_pa);
-        line(Plot::Pressure, &bag.name, Box::new(pressure));
+        line(PlotKind::Pressure, &bag.name, Box::new(pressure));
     }
     for (i, stack) in scene.stacks.iter().enumerate() {
         let load = move |s: &Snapshot| s.stacks.get(i).map_or(f64::NAN, |s| s.load_n);
-        line(Plot::Load, &stack.name, Box::new(load));
+        line(PlotKind::Load, &stack.name, Box::new(load));
         let margin = move |s: &Snapshot| {
             s.stacks.get(i).and_then(StackState::least_margin_m).unwrap_or(f64::NAN)
         };
-        line(Plot::Margin, &stack.name, Box::new(margin));
+        line(PlotKind::Margin, &stack.name, Box::new(margin));
     }
-    line(Plot::Tilt, "roll", Box::new(|s| s.vehicle.roll_rad));
-    line(Plot::Tilt, "nose down", Box::new(|s| s.vehicle.pitch_rad));
+    line(PlotKind::Tilt, "roll", Box::new(|s| s.vehicle.roll_rad));
+    line(PlotKind::Tilt, "nose down", Box::new(|s| s.vehicle.pitch_rad));
     out
 }
 
@@ -189,7 +190,7 @@ impl Reel {
     }
 
     /// The largest value of a plot's nth line.
-    pub fn most(&self, plot: Plot, nth: usize) -> f64 {
+    pub fn most(&self, plot: PlotKind, nth: usize) -> f64 {
         let line = (0..self.lines.len()).filter(|&i| self.lines[i].plot == plot).nth(nth);
         line.map_or(0.0, |i| self.trace(i).map(|(_, v)| v).fold(0.0, f64::max))
     }

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 /// What is remembered.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
-pub struct Settings {
+pub struct UserSettings {
     /// Figures in feet and pounds instead of metres and kilograms.
     pub feet_and_pounds: bool,
     /// Everything larger, for a big screen.
@@ -36,7 +36,7 @@ pub enum Chosen {
     Off,
 }
 
-impl Settings {
+impl UserSettings {
     /// Whether graphics are plain on a machine with a graphics card, or without.
     pub fn plain(&self, no_card: bool) -> bool {
         match self.plain_graphics {
@@ -60,15 +60,15 @@ impl Settings {
 /// The settings and where they are kept: nowhere in a trial.
 pub struct SettingsFile {
     /// As they are now.
-    pub now: Settings,
-    written: Settings,
+    pub now: UserSettings,
+    written: UserSettings,
     path: Option<PathBuf>,
 }
 
 impl SettingsFile {
     /// The usual settings, kept nowhere.
     pub fn nowhere() -> Self {
-        Self { now: Settings::default(), written: Settings::default(), path: None }
+        Self { now: UserSettings::default(), written: UserSettings::default(), path: None }
     }
 
     /// Those in a file, which need not be there yet, and what was wrong with them.
@@ -78,11 +78,11 @@ impl SettingsFile {
             Err(why) if why.kind() == std::io::ErrorKind::NotFound => Ok("()".to_owned()),
             Err(why) => Err(why.to_string()),
         };
-        let read = text.and_then(|t| ron::from_str::<Settings>(&t).map_err(|e| e.to_string()));
+        let read = text.and_then(|t| ron::from_str::<UserSettings>(&t).map_err(|e| e.to_string()));
         let (now, trouble) = match read {
             Ok(now) => (now, None),
             Err(why) => (
-                Settings::default(),
+                UserSettings::default(),
                 Some(format!(
                     "The settings in {} cannot be read ({why}). The usual ones are used and \
                      will be written there with the next change.",
@@ -129,7 +129,7 @@ mod tests {
             let (mut again, trouble) = SettingsFile::read(&path);
             let said = trouble.unwrap_or_else(|| panic!("{damaged:?} is told"));
             assert!(said.contains("settings.ron"), "{said}");
-            assert_eq!(again.now, Settings::default());
+            assert_eq!(again.now, UserSettings::default());
             again.now.dark = true;
             assert_eq!(again.keep(), None);
             assert!(SettingsFile::read(&path).0.now.dark, "and replaced");

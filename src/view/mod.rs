@@ -15,5 +15,5 @@ pub use film::frame::{Animation, Frame, data_address};
 pub use film::pace::{FrameTimes, frame_times};
 pub use film::studio::Studio;
 pub use window::app::open;
-pub use window::trial::{FRAME, Sight, Trial, Widget};
+pub use window::trial::{FRAME, Rendering, Trial, Widget};
 pub use yard::camera_path::{CameraPath, CameraPathError};

@@ -8,7 +8,7 @@ use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{
-    Figure, Group, Part, Quantity, Row, Sheet, Verdict, When, compare, rows_for_reading,
+    Figure, Part, Quantity, Row, RowGroup, Sheet, Verdict, When, compare, rows_for_reading,
 };
 use inchwise::units::{GRAVITY_M_S2, UnitSystem};
 use std::sync::Arc;
@@ -502,7 +502,7 @@ fn letting_down_together_stays_level() {
     // The sheet is for the highest point.
     approx::assert_relative_eq!(lift.rise_m, up.rise_m);
     assert!(sheet.rows.iter().all(|r| *r.quantity() != Quantity::MostRoll));
-    assert!(sheet.rows.iter().filter(|r| r.group == Group::Orders).count() == 2);
+    assert!(sheet.rows.iter().filter(|r| r.group == RowGroup::Orders).count() == 2);
 }
 
 /// One side first on the way up: the other side lies on its flat bags and does not rise.
@@ -528,7 +528,7 @@ fn raising_one_side_first_is_worked_out() {
 #[test]
 fn verdicts_carry_weak_inputs() {
     let row = |value| {
-        Row::new(Group::Lift, Quantity::LiftForce(When::Start), Figure::Force(value))
+        Row::new(RowGroup::Lift, Quantity::LiftForce(When::Start), Figure::Force(value))
             .at_most(Figure::Force(100.0))
     };
     assert_eq!(row(50.0).verdict(), Some(Verdict::Holds));
@@ -539,10 +539,11 @@ fn verdicts_carry_weak_inputs() {
     assert_eq!(wide(50.0, 20.0, 120.0), Some(Verdict::Close));
     assert_eq!(wide(110.0, 60.0, 120.0), Some(Verdict::Fails));
     assert_eq!(row(50.0).or_only(Figure::Force(45.0)).verdict(), Some(Verdict::Close));
-    let least = Row::new(Group::Gap, Quantity::Gap, Figure::Gap(0.2)).at_least(Figure::Gap(0.15));
+    let least =
+        Row::new(RowGroup::Gap, Quantity::Gap, Figure::Gap(0.2)).at_least(Figure::Gap(0.15));
     assert_eq!(least.verdict(), Some(Verdict::Holds));
     assert_eq!(least.between([0.1, 0.2].map(Figure::Gap)).verdict(), Some(Verdict::Close));
-    assert_eq!(Row::new(Group::Gap, Quantity::Gap, Figure::Gap(0.2)).verdict(), None);
+    assert_eq!(Row::new(RowGroup::Gap, Quantity::Gap, Figure::Gap(0.2)).verdict(), None);
 }
 
 /// A row knows its parts as data: the rows of bag "left lower" are none of stack "left". For a

@@ -9,7 +9,7 @@ use inchwise::draft::{Item, ItemKind};
 use inchwise::scene::{self, Loaded, Order, Until};
 use inchwise::snapshot::Told;
 use inchwise::units::UnitSystem;
-use inchwise::view::{Sight, Trial};
+use inchwise::view::{Rendering, Trial};
 use std::path::PathBuf;
 
 const SIZE: [u32; 2] = [1280, 720];
@@ -25,14 +25,16 @@ fn folder(name: &str) -> PathBuf {
 }
 
 fn on_the_shelf(folder: &std::path::Path, name: &str) -> Trial {
-    Trial::in_folder(folder, vec![shipped(name)], None, UnitSystem::Si, SIZE, Sight::Blind).unwrap()
+    Trial::in_folder(folder, vec![shipped(name)], None, UnitSystem::Si, SIZE, Rendering::Blind)
+        .unwrap()
 }
 
 /// A shipped scene on the bench, in a window so tall that every field of it can be clicked.
 fn on_the_bench(folder: &std::path::Path, tall: u32) -> Trial {
     let shelf = vec![shipped("deck-lid-wedged")];
     let mut trial =
-        Trial::in_folder(folder, shelf, None, UnitSystem::Si, [1280, tall], Sight::Blind).unwrap();
+        Trial::in_folder(folder, shelf, None, UnitSystem::Si, [1280, tall], Rendering::Blind)
+            .unwrap();
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
     trial.tap(KeyCode::F3);
@@ -602,7 +604,7 @@ fn pictures() {
     let out = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("docs/pictures");
     let shelf = vec![shipped("deck-lid-wedged")];
     let mut trial =
-        Trial::in_folder(&dir, shelf, None, UnitSystem::Si, SIZE, Sight::Drawn).unwrap();
+        Trial::in_folder(&dir, shelf, None, UnitSystem::Si, SIZE, Rendering::Drawn).unwrap();
     let shot = |trial: &mut Trial, name: &str| {
         trial.frames(4);
         trial.picture(&out.join(format!("{name}.png"))).unwrap();

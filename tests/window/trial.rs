@@ -14,7 +14,7 @@ use bevy::math::Vec2;
 use bevy::prelude::KeyCode;
 use inchwise::scene::{self, Cause, Loaded, Outcome};
 use inchwise::units::UnitSystem;
-use inchwise::view::{Frame, Sight, Trial};
+use inchwise::view::{Frame, Rendering, Trial};
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -277,7 +277,7 @@ struct Map(Trial);
 
 impl Map {
     fn new() -> Self {
-        Self(Trial::new(shelf(), None, UnitSystem::Si, SIZE, Sight::Blind).unwrap())
+        Self(Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap())
     }
 
     fn at(&mut self, label: &str) -> Vec2 {
@@ -477,7 +477,7 @@ fn a_new_user_with_a_real_keyboard_and_mouse() {
 
 /// The first scene of each failure is played from the shelf until the window tells of it
 /// and stands still; a click on what it tells goes to its place and its time.
-fn to_each_failure(sight: Sight, mut page: Option<&mut Page>) {
+fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
     let mut seen = BTreeSet::new();
     for scene in shelf() {
         let Some(cause) =
@@ -555,7 +555,7 @@ fn read(path: &Path) -> Frame {
 
 #[test]
 fn a_new_user_gets_to_each_failure() {
-    to_each_failure(Sight::Blind, None);
+    to_each_failure(Rendering::Blind, None);
 }
 
 const HEAD: &str = "# The window, tried as a new user would
@@ -584,7 +584,7 @@ fn page() {
         panic!("the page needs it: {missing}");
     }
     let steps = page.0.len();
-    to_each_failure(Sight::Drawn, Some(&mut page));
+    to_each_failure(Rendering::Drawn, Some(&mut page));
     let mut text = HEAD.to_owned();
     for (i, (name, title, about)) in page.0.iter().enumerate() {
         if i == 0 {

@@ -12,7 +12,7 @@ use inchwise::lift::Lift;
 use inchwise::scene::{self, Loaded, Order};
 use inchwise::snapshot::Told;
 use inchwise::units::UnitSystem;
-use inchwise::view::{Sight, Trial};
+use inchwise::view::{Rendering, Trial};
 use std::sync::Arc;
 
 const SIZE: [u32; 2] = [1280, 720];
@@ -27,7 +27,7 @@ fn shelf() -> Vec<Loaded> {
 
 fn on(name: &str) -> Trial {
     let start = Some(shipped(name));
-    let mut trial = Trial::new(Vec::new(), start, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(Vec::new(), start, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     assert!(trial.wait_until(2.0, |t| t.now().is_some()), "the lift is set up");
     trial
 }
@@ -43,7 +43,7 @@ fn t_s(trial: &Trial) -> f64 {
 #[test]
 fn a_key_and_a_click_do_the_same() {
     let scenes = vec![shipped("beam-lift"), shipped("deck-lid-tall")];
-    let mut trial = Trial::new(scenes, None, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(scenes, None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     assert!(trial.says("Inchwise"));
     // The units, by a click and back by a key.
     trial.click("Metric").unwrap();
@@ -64,7 +64,7 @@ fn a_key_and_a_click_do_the_same() {
 #[test]
 fn the_panels_go_dark_and_light_again() {
     let scenes = vec![shipped("beam-lift")];
-    let mut trial = Trial::new(scenes, None, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(scenes, None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     trial.frames(2);
     trial.click("Light panels").unwrap();
     trial.frames(2);
@@ -101,7 +101,8 @@ fn the_space_bar_does_one_thing() {
 fn the_line_of_time_covers_nothing() {
     for (size, large) in [([1280, 720], false), ([1280, 720], true), ([1920, 1080], true)] {
         let start = Some(shipped("beam-lift"));
-        let mut trial = Trial::new(Vec::new(), start, UnitSystem::Si, size, Sight::Blind).unwrap();
+        let mut trial =
+            Trial::new(Vec::new(), start, UnitSystem::Si, size, Rendering::Blind).unwrap();
         assert!(trial.wait_until(2.0, |t| t.now().is_some()));
         if large {
             trial.tap(KeyCode::KeyB);
@@ -143,7 +144,7 @@ fn uneven_hands_show_as_a_roll() {
 /// begun from wherever it stands.
 #[test]
 fn the_wheel_goes_down_the_whole_shelf() {
-    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     let room = SIZE.map(|px| px as f32);
     let in_sight = |trial: &Trial, name: &str| {
         let rect = trial.find(name).unwrap().rect;
@@ -297,7 +298,7 @@ fn raise_to(t: &mut Trial, mm: f64) {
 /// with the cribs, locks out, moves the hoses, goes on, and looks back.
 #[test]
 fn a_new_user_does_a_whole_lift_by_hand() {
-    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     let name = shipped("beam-lift").scene.name;
     trial.click(&name).unwrap();
     trial.tap(KeyCode::Enter);
@@ -586,7 +587,7 @@ const KEYS: [KeyCode; 62] = [
 /// screen stays a lift.
 fn soak(seed: u64, s: f64) {
     let mut dice = Dice(seed);
-    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     trial.stride(3);
     let mut down: Vec<KeyCode> = Vec::new();
     let (mut frames, mut lifts) = (0usize, 0usize);
@@ -690,7 +691,7 @@ fn a_fault_struck_live_is_played_again_to_the_bit() {
 /// The guided first lift waits for what it asks for, and only that brings it on.
 #[test]
 fn the_guide_waits_for_the_users_own_hands() {
-    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Sight::Blind).unwrap();
+    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
     trial.click("First lift, guided").unwrap();
     assert!(trial.wait_until(2.0, |t| t.now().is_some()));
     let step = |t: &Trial, n: usize| t.says(&format!("step {n} of 10"));
@@ -858,7 +859,7 @@ fn every_overlay_has_a_legend() {
 fn every_button_tells_what_it_does() {
     const TALL: [u32; 2] = [1920, 1600];
     let shelf = vec![shipped("beam-lift")];
-    let mut trial = Trial::new(shelf, None, UnitSystem::Si, TALL, Sight::Blind).unwrap();
+    let mut trial = Trial::new(shelf, None, UnitSystem::Si, TALL, Rendering::Blind).unwrap();
     let mut told = 0;
     let mut look = |trial: &mut Trial, screen: &str| {
         trial.frames(3);

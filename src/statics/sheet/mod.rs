@@ -20,7 +20,7 @@ pub use drawing::escape;
 pub use figure::{Figure, Limit};
 pub use merge::rows_for_reading;
 pub use page::{columns, page};
-pub use quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
+pub use quantity::{Bearing, Part, Pivot, Quantity, RowGroup, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
@@ -42,7 +42,7 @@ impl<'a> Sheet<'a> {
         let rows = match &plan {
             Some(plan) => rows::all(plan, units),
             None => vec![Row::missing(
-                Group::Vehicle,
+                RowGroup::Vehicle,
                 Quantity::RestPose,
                 "it is lifted on both sides at once: on its wheels the sheet works out a lift \
                  that turns it about the tyres of one side; move `stacks` with bags to one side",
@@ -72,7 +72,7 @@ impl<'a> Sheet<'a> {
         let left_out = incomplete.problems.iter().filter(|p| !stood_in(&p.path)).map(|problem| {
             let key = problem.path.split('.').next().unwrap_or_default().to_owned();
             Row::missing(
-                Group::Vehicle,
+                RowGroup::Vehicle,
                 Quantity::LeftOut { key },
                 format!(
                     "`{}`: {}. Every row that would need it is worked out without it or not at all",

@@ -3,7 +3,7 @@
 
 /// A heading of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Group {
+pub enum RowGroup {
     Vehicle,
     Lift,
     Gap,
@@ -68,7 +68,7 @@ pub enum Pivot {
 #[non_exhaustive]
 pub enum Quantity {
     /// All that a heading of the sheet stands for, where nothing of it can be worked out.
-    All(Group),
+    All(RowGroup),
     /// A part of the scene that cannot be read, by its key in the file.
     LeftOut {
         key: String,

@@ -1,7 +1,7 @@
 //! One row of the sheet: what it is about, formula, numbers, source, result, limit, verdict.
 
 use super::figure::{Figure, Limit};
-use super::quantity::{Group, Part, Quantity, Subject};
+use super::quantity::{Part, Quantity, RowGroup, Subject};
 use crate::scene::Cause;
 
 /// How a result stands against its limit.
@@ -19,7 +19,7 @@ pub const CLOSE_SHARE: f64 = 0.10;
 /// One row.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {
-    pub group: Group,
+    pub group: RowGroup,
     pub subject: Subject,
     pub formula: String,
     /// The formula with its numbers and their units.
@@ -40,7 +40,7 @@ pub struct Row {
 }
 
 impl Row {
-    pub fn new(group: Group, subject: impl Into<Subject>, result: Figure) -> Self {
+    pub fn new(group: RowGroup, subject: impl Into<Subject>, result: Figure) -> Self {
         Self {
             group,
             subject: subject.into(),
@@ -57,7 +57,7 @@ impl Row {
     }
 
     /// A row that cannot be worked out, with what is missing.
-    pub fn missing(group: Group, subject: impl Into<Subject>, why: impl Into<String>) -> Self {
+    pub fn missing(group: RowGroup, subject: impl Into<Subject>, why: impl Into<String>) -> Self {
         Self { result: None, note: why.into(), ..Self::new(group, subject, Figure::Number(0.0)) }
     }
 

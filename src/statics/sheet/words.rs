@@ -1,7 +1,7 @@
 //! The words of the sheet: headings, parts, quantities and verdicts as a reader sees them.
 //! Nothing reads them back.
 
-use super::quantity::{Bearing, Group, Part, Pivot, Quantity, Subject, When};
+use super::quantity::{Bearing, Part, Pivot, Quantity, RowGroup, Subject, When};
 use super::row::{Row, Verdict};
 use std::borrow::Cow;
 use std::fmt;
@@ -16,7 +16,7 @@ impl Verdict {
     }
 }
 
-impl Group {
+impl RowGroup {
     pub fn title(self) -> &'static str {
         match self {
             Self::Vehicle => "Vehicle as it lies",

@@ -29,14 +29,14 @@ pub struct Canvas<'a> {
 }
 
 /// Turns places of the ground frame into places on the screen.
-pub struct Screen<'a> {
+pub struct Projection<'a> {
     pub camera: &'a Camera,
     pub from: GlobalTransform,
     pub turn: Quat,
     pub points: f32,
 }
 
-impl Screen<'_> {
+impl Projection<'_> {
     /// Where a place of the ground frame is on the screen.
     pub fn at(&self, ground: Vec3) -> Option<Pos2> {
         let world = self.turn * ground;
@@ -51,7 +51,7 @@ impl Screen<'_> {
 /// What overlays are drawn with.
 pub struct Pen<'a> {
     pub painter: &'a egui::Painter,
-    pub screen: &'a Screen<'a>,
+    pub screen: &'a Projection<'a>,
     /// Of a line, points.
     pub width: f32,
 }

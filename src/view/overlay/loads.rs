@@ -12,7 +12,7 @@ use bevy::prelude::*;
 pub const SMALLEST_N: f64 = 250.0;
 
 /// All that one thing puts on the vehicle.
-struct Bearing {
+struct LoadOnVehicle {
     /// What bears: a kind and an index, or none for the ground.
     by: Option<(usize, usize)>,
     force: Vec3,
@@ -21,7 +21,7 @@ struct Bearing {
     weight: f32,
 }
 
-fn bearings(shown: &Shown) -> Vec<Bearing> {
+fn bearings(shown: &Shown) -> Vec<LoadOnVehicle> {
     let is_vehicle = |id: PartId| {
         matches!(
             shown.parts.get(id).map(|p| p.kind),
@@ -41,7 +41,7 @@ fn bearings(shown: &Shown) -> Vec<Bearing> {
             _ => (5, by.unwrap_or_default()),
         })
     };
-    let mut sums: Vec<Bearing> = Vec::new();
+    let mut sums: Vec<LoadOnVehicle> = Vec::new();
     for load in &shown.snapshot.loads {
         // Only what carries the vehicle; not what the vehicle's parts do to each other.
         if !is_vehicle(load.on) || load.by.is_some_and(is_vehicle) {
@@ -55,7 +55,7 @@ fn bearings(shown: &Shown) -> Vec<Bearing> {
                 sum.moment += point * weight;
                 sum.weight += weight;
             }
-            None => sums.push(Bearing { by, force, moment: point * weight, weight }),
+            None => sums.push(LoadOnVehicle { by, force, moment: point * weight, weight }),
         }
     }
     sums

@@ -4,7 +4,7 @@
 //! Each has a key and a line in the legend; each has its own shape as well as its colour.
 
 use super::bending::bending;
-use super::canvas::{Canvas, Pen, Screen};
+use super::canvas::{Canvas, Pen, Projection};
 use super::findings::findings;
 use super::friction::friction_cones;
 use super::gaps::gap_lines;
@@ -22,7 +22,7 @@ use bevy_egui::egui;
 pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect> {
     let &Canvas { rect, size, keys, .. } = canvas;
     let Some(scene) = &shown.scene else { return Vec::new() };
-    let screen = Screen {
+    let screen = Projection {
         camera: canvas.camera,
         from: GlobalTransform::from(*canvas.stand),
         turn: ground_turn(scene),

@@ -5,7 +5,7 @@
 use super::input::Inputs;
 use super::layout::LEAST_HEIGHT;
 use super::state::LiftState;
-use crate::session::{Action, Plot, Reel};
+use crate::session::{Action, PlotKind, Reel};
 use crate::view::theme::{self, Token};
 use bevy_egui::egui::{
     self, Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, WidgetType, pos2, vec2,
@@ -37,9 +37,9 @@ fn pen(nth: usize) -> (Token, &'static [f32]) {
 }
 
 /// The plots that have a line.
-fn all(s: &LiftState<'_>) -> Vec<(Plot, &'static str)> {
-    let drawn = |plot: Plot| s.reel.lines.iter().any(|line| line.plot == plot);
-    Plot::ALL.into_iter().filter(|(plot, _)| drawn(*plot)).collect()
+fn all(s: &LiftState<'_>) -> Vec<(PlotKind, &'static str)> {
+    let drawn = |plot: PlotKind| s.reel.lines.iter().any(|line| line.plot == plot);
+    PlotKind::ALL.into_iter().filter(|(plot, _)| drawn(*plot)).collect()
 }
 
 fn across(wide: f32, count: usize) -> usize {
@@ -79,7 +79,14 @@ pub fn plots(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     }
 }
 
-fn one(ui: &mut Ui, s: &LiftState<'_>, plot: Plot, title: &str, width: f32, actions: &mut Inputs) {
+fn one(
+    ui: &mut Ui,
+    s: &LiftState<'_>,
+    plot: PlotKind,
+    title: &str,
+    width: f32,
+    actions: &mut Inputs,
+) {
     let size = vec2(width, one_high(ui));
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::labeled(WidgetType::Slider, true, title));
@@ -172,7 +179,7 @@ fn names(
     rect: Rect,
     top: f32,
     s: &LiftState<'_>,
-    plot: Plot,
+    plot: PlotKind,
     lines: &[usize],
 ) {
     let fits = ((rect.max.y - top) / NAME) as usize;

@@ -46,7 +46,7 @@ const PATIENCE: usize = 40;
 
 /// Whether anything is drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sight {
+pub enum Rendering {
     /// Nothing is: needs no graphics driver, and is fast.
     Blind,
     /// Pictures can be taken, each with everything in it: needs a Vulkan driver.
@@ -95,7 +95,7 @@ impl Trial {
         start: Option<Loaded>,
         units: UnitSystem,
         size: [u32; 2],
-        sight: Sight,
+        sight: Rendering,
     ) -> Result<Self, String> {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let name = format!(
@@ -116,7 +116,7 @@ impl Trial {
         start: Option<Loaded>,
         units: UnitSystem,
         size: [u32; 2],
-        sight: Sight,
+        sight: Rendering,
     ) -> Result<Self, String> {
         // What a user has set is no part of a trial, nor what machine it is on.
         let mut settings = SettingsFile::nowhere();
@@ -140,7 +140,7 @@ impl Trial {
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
         let edge = Edge { pace: Pace::Free, folders, settings };
         let session = Session::new(Vec::new(), Some(scene), edge);
-        let mut trial = Self::open(session, size, Sight::Paced)?;
+        let mut trial = Self::open(session, size, Rendering::Paced)?;
         // Nobody looks for widgets, and a window notes none.
         trial.app.world_mut().remove_resource::<Seen>();
         trial.frame();
@@ -150,12 +150,12 @@ impl Trial {
         Ok(trial)
     }
 
-    fn open(session: Session, size: [u32; 2], sight: Sight) -> Result<Self, String> {
+    fn open(session: Session, size: [u32; 2], sight: Rendering) -> Result<Self, String> {
         let render_creation = match sight {
-            Sight::Blind => {
+            Rendering::Blind => {
                 RenderCreation::from(WgpuSettings { backends: None, ..WgpuSettings::default() })
             }
-            Sight::Drawn | Sight::Paced => driver::find()?,
+            Rendering::Drawn | Rendering::Paced => driver::find()?,
         };
         let [width, height] = size;
         let mut app = App::new();
@@ -171,7 +171,7 @@ impl Trial {
                 })
                 .set(RenderPlugin {
                     render_creation,
-                    synchronous_pipeline_compilation: sight != Sight::Paced,
+                    synchronous_pipeline_compilation: sight != Rendering::Paced,
                     ..default()
                 })
                 .set(driver::processors())
@@ -189,7 +189,7 @@ impl Trial {
         app.finish();
         app.cleanup();
         let world = app.world_mut();
-        let target = (sight != Sight::Blind).then(|| {
+        let target = (sight != Rendering::Blind).then(|| {
             let size = Extent3d { width, height, depth_or_array_layers: 1 };
             let mut image = Image::new_uninit(
                 size,

@@ -3,7 +3,7 @@
 use super::context::{RowContext, THUMB, bag_part, stack_part};
 use crate::membrane::Membrane;
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
-use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
+use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
 use crate::statics::{air, bags};
 
 const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)";
@@ -11,14 +11,14 @@ const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)"
 pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
-            Group::Bags,
-            Quantity::All(Group::Bags),
+            RowGroup::Bags,
+            Quantity::All(RowGroup::Bags),
             "the scene names no `bags` on a stack",
         )];
     };
     let Some(last) = lift.highest() else {
         return vec![Row::missing(
-            Group::Bags,
+            RowGroup::Bags,
             Quantity::BagByBag,
             "no order raises a bag: heights, pressures, air and time need `orders`",
         )];
@@ -30,7 +30,7 @@ pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
             let why = stuck.words(d.scene);
             let order = d.scene.order_text(step.order, d.units);
             let row = Row::new(
-                Group::Bags,
+                RowGroup::Bags,
                 Quantity::RiseReached.of(Part::Order(step.order)),
                 Figure::Gap(step.rise_m),
             )
@@ -71,24 +71,28 @@ fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOu
         rows.push(pressure_row(d, lift, index, most, can));
         let height = bags::highest_m(bag, can, most.force_n);
         rows.push(
-            Row::new(Group::Bags, Quantity::BagHeight.of(bag_part(spec)), Figure::Gap(most.gap_m))
-                .by(
-                    "p A(h) = F, A = (W - pi h/2) (L - pi h/2)",
-                    format!(
-                        "{} x {} bag at {}",
-                        u.gap(spec.size[0]),
-                        u.gap(spec.size[1]),
-                        u.pressure(can)
-                    ),
-                    LAW,
-                )
-                .at_most(Figure::Gap(height.unwrap_or(0.0)))
-                .note(format!(
-                    "Flat at {} it would push {}; at this height {}. Force falls as it rises.",
-                    u.pressure(can),
-                    u.force(bag.force_n(can, 0.0)),
-                    u.force(bag.force_n(can, most.gap_m))
-                )),
+            Row::new(
+                RowGroup::Bags,
+                Quantity::BagHeight.of(bag_part(spec)),
+                Figure::Gap(most.gap_m),
+            )
+            .by(
+                "p A(h) = F, A = (W - pi h/2) (L - pi h/2)",
+                format!(
+                    "{} x {} bag at {}",
+                    u.gap(spec.size[0]),
+                    u.gap(spec.size[1]),
+                    u.pressure(can)
+                ),
+                LAW,
+            )
+            .at_most(Figure::Gap(height.unwrap_or(0.0)))
+            .note(format!(
+                "Flat at {} it would push {}; at this height {}. Force falls as it rises.",
+                u.pressure(can),
+                u.force(bag.force_n(can, 0.0)),
+                u.force(bag.force_n(can, most.gap_m))
+            )),
         );
     }
     if let [lower, upper] = point.bags[..] {
@@ -107,7 +111,7 @@ fn pressure_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, most: BagNow,
     });
     let low = ends.clone().fold(most.gauge_pa, f64::min);
     let high = ends.fold(most.gauge_pa, f64::max);
-    Row::new(Group::Bags, Quantity::BagPressure.of(bag_part(spec)), Figure::Air(most.gauge_pa))
+    Row::new(RowGroup::Bags, Quantity::BagPressure.of(bag_part(spec)), Figure::Air(most.gauge_pa))
         .by(
             "p = F / A(h)",
             if most.gauge_pa > 0.0 {
@@ -141,7 +145,7 @@ fn pair_row(
     let swell = lift.column(point, lift.rise_m).swell_m;
     let subject = Quantity::PairHeight.of(stack_part(&d.scene.stacks[point.stack]));
     match bags::pair(bag.map(|bag| Membrane::of_size(bag.size)), can, force) {
-        Some((height, weaker)) => Row::new(Group::Bags, subject, Figure::Gap(swell))
+        Some((height, weaker)) => Row::new(RowGroup::Bags, subject, Figure::Gap(swell))
             .by(
                 "h = h_lower + h_upper, each at p A(h) = F",
                 format!("both carry {} at {}", u.force(force), u.pressure(can)),
@@ -153,7 +157,7 @@ fn pair_row(
                  at most (common practice, no source).",
                 ["lower", "upper"][weaker]
             )),
-        None => Row::new(Group::Bags, subject, Figure::Gap(swell))
+        None => Row::new(RowGroup::Bags, subject, Figure::Gap(swell))
             .by("h = h_lower + h_upper", format!("one of them cannot carry {}", u.force(force)), LAW)
             .at_most(Figure::Gap(0.0)),
     }
@@ -162,7 +166,7 @@ fn pair_row(
 pub fn air(d: &RowContext<'_>) -> Vec<Row> {
     let (u, a) = (d.units, &d.scene.air());
     let full = air::cylinder_air_m3(a.cylinder_m3, a.cylinder_pa, a.regulator_pa);
-    let mut rows = vec![Row::new(Group::Air, Quantity::CylinderAir, Figure::Volume(full)).by(
+    let mut rows = vec![Row::new(RowGroup::Air, Quantity::CylinderAir, Figure::Volume(full)).by(
         "V (p1/Z1 - p2/Z2) / p_atm",
         format!(
             "{} from {} to {}",
@@ -173,12 +177,12 @@ pub fn air(d: &RowContext<'_>) -> Vec<Row> {
         "real gas, Lemmon et al. (2000) equation of state, 20 degC",
     )];
     let Some(lift) = d.lift().filter(|l| !l.steps.is_empty()) else {
-        rows.push(Row::missing(Group::Air, Quantity::AirUsed, "no order raises a bag"));
+        rows.push(Row::missing(RowGroup::Air, Quantity::AirUsed, "no order raises a bag"));
         return rows;
     };
     let used = lift.air_used_m3();
     rows.push(
-        Row::new(Group::Air, Quantity::FreeAirUsed, Figure::Volume(used))
+        Row::new(RowGroup::Air, Quantity::FreeAirUsed, Figure::Volume(used))
             .by(
                 "sum of (p + p_atm) V(h) / p_atm",
                 format!("{} bags, until the load stands highest", d.scene.bags.len()),
@@ -188,7 +192,7 @@ pub fn air(d: &RowContext<'_>) -> Vec<Row> {
     );
     let cylinders = (used / full).ceil().max(1.0);
     rows.push(
-        Row::new(Group::Air, Quantity::CylindersNeeded, Figure::Number(cylinders))
+        Row::new(RowGroup::Air, Quantity::CylindersNeeded, Figure::Number(cylinders))
             .by(
                 "used / given, rounded up",
                 format!("{} / {}", u.free_air(used), u.free_air(full)),
@@ -198,7 +202,7 @@ pub fn air(d: &RowContext<'_>) -> Vec<Row> {
     );
     let time: f64 = lift.steps.iter().map(|s| s.time_s).sum();
     rows.push(
-        Row::new(Group::Air, Quantity::ValveTime, Figure::Time(time))
+        Row::new(RowGroup::Air, Quantity::ValveTime, Figure::Time(time))
             .by(
                 "sum of d(pV) / q, q = C p1 f(p2/p1)",
                 format!("{} orders that let air in or out", lift.steps.len()),

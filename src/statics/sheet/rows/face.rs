@@ -3,7 +3,7 @@
 use super::context::{RowContext, bag_part, stack_part};
 use crate::scene::{Cause, CutFace, Envelope, Footprint};
 use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
-use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
+use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
 use crate::statics::{face as slope, panel};
 use crate::tables::{Material, SNUG_M};
 
@@ -17,8 +17,8 @@ const BAG_SHEAR: &str = "dry friction; bag shear c = 0.5 assumed";
 pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
-            Group::Face,
-            Quantity::All(Group::Face),
+            RowGroup::Face,
+            Quantity::All(RowGroup::Face),
             "nothing lifts: see Lift force",
         )];
     };
@@ -34,7 +34,7 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let pair = d.scene.friction(Material::Sheet, under);
     match (face_friction(d.scene, lift.by_beam), pair) {
         (Some([mu, least]), Some(pair)) => rows.push(
-            Row::new(Group::Face, Quantity::FaceSlope, Figure::Angle(steep.abs()))
+            Row::new(RowGroup::Face, Quantity::FaceSlope, Figure::Angle(steep.abs()))
                 .by(
                     "slope against atan mu",
                     format!(
@@ -54,7 +54,7 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
                 }),
         ),
         _ => rows.push(Row::missing(
-            Group::Face,
+            RowGroup::Face,
             Quantity::FaceSlope,
             "no friction is known for this pair",
         )),
@@ -75,29 +75,37 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
     let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
     let bare = !lift.by_beam && !point.wedged;
     let mut rows = vec![
-        Row::new(Group::Face, Quantity::FaceSlip.of(stack_part(stack)), Figure::Gap(slip_m.abs()))
-            .by(
-                "s - H h / (c F), slope - atan mu <= atan(H/F) <= slope + atan mu",
-                format!("way {}, side force {}", u.gap(stand.way_m), u.force(stand.sideways_n)),
-                BAG_SHEAR,
-            )
-            .note(format!(
-                "Costs {} of height, because the face is higher further back.",
-                u.gap((slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
-            )),
+        Row::new(
+            RowGroup::Face,
+            Quantity::FaceSlip.of(stack_part(stack)),
+            Figure::Gap(slip_m.abs()),
+        )
+        .by(
+            "s - H h / (c F), slope - atan mu <= atan(H/F) <= slope + atan mu",
+            format!("way {}, side force {}", u.gap(stand.way_m), u.force(stand.sideways_n)),
+            BAG_SHEAR,
+        )
+        .note(format!(
+            "Costs {} of height, because the face is higher further back.",
+            u.gap((slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
+        )),
     ];
     for (&bag, sheared) in point.bags.iter().zip(&stand.lean.shears_m) {
         let bag = &d.scene.bags[bag];
         rows.push(
-            Row::new(Group::Face, Quantity::BagShear.of(bag_part(bag)), Figure::Gap(sheared.abs()))
-                .by(
-                    "s = h (b + H/F) / c",
-                    format!("side force {}", u.force(stand.sideways_n)),
-                    BAG_SHEAR,
-                )
-                .at_most(Figure::Gap(SEAT_SHARE * bag.size[0]))
-                .warns(Cause::KickOut)
-                .note("Past this share of its side, 18 % (assumed), a bag counts as rolled over."),
+            Row::new(
+                RowGroup::Face,
+                Quantity::BagShear.of(bag_part(bag)),
+                Figure::Gap(sheared.abs()),
+            )
+            .by(
+                "s = h (b + H/F) / c",
+                format!("side force {}", u.force(stand.sideways_n)),
+                BAG_SHEAR,
+            )
+            .at_most(Figure::Gap(SEAT_SHARE * bag.size[0]))
+            .warns(Cause::KickOut)
+            .note("Past this share of its side, 18 % (assumed), a bag counts as rolled over."),
         );
     }
     rows.extend(bend_row(d, point));
@@ -105,7 +113,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         let wedge = slope::wedge_m(side, lift.face_rad);
         rows.push(
             Row::new(
-                Group::Face,
+                RowGroup::Face,
                 Quantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
@@ -128,7 +136,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         let under = if lift.by_beam { "a beam" } else { "a wedge cut to the face" };
         rows.push(
             Row::new(
-                Group::Face,
+                RowGroup::Face,
                 Quantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
@@ -138,7 +146,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         );
     } else {
         rows.push(Row::missing(
-            Group::Face,
+            RowGroup::Face,
             Quantity::BagTilt.of(stack_part(stack)),
             "no order raises a bag: its height needs `orders`",
         ));
@@ -159,7 +167,7 @@ fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     }
     Some(
         Row::new(
-            Group::Face,
+            RowGroup::Face,
             Quantity::LightPastBend.of(Part::Wedge(wedge.name.clone())),
             Figure::Gap(cut.light_m),
         )
@@ -192,7 +200,7 @@ pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
         let yields = panel::yields_n(p.plateau_n, lift.face_rad);
         rows.push(
             Row::new(
-                Group::Metal,
+                RowGroup::Metal,
                 Quantity::PanelForce { panel: p.name.clone() }.of(stack_part(stack)),
                 Figure::Force(force),
             )
@@ -207,7 +215,7 @@ pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
         );
         rows.push(
             Row::new(
-                Group::Metal,
+                RowGroup::Metal,
                 Quantity::PanelHeightLost { panel: p.name.clone() }.of(stack_part(stack)),
                 Figure::Gap(lift.lost_m(point, force)),
             )
@@ -228,7 +236,7 @@ pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
     }
     if rows.is_empty() {
         rows.push(Row::missing(
-            Group::Metal,
+            RowGroup::Metal,
             Quantity::PanelUnderBag,
             if lift.by_beam {
                 "the beam lifts the body, not a panel"

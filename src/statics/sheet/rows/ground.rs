@@ -3,7 +3,7 @@
 use super::context::{RowContext, STATICS};
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
+use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
 use crate::statics::supports::SupportKind;
 use crate::statics::vehicle::Braced;
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
@@ -33,7 +33,7 @@ pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
             .map(|b| soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m))
             .fold(0.0, f64::max);
         return vec![
-            Row::new(Group::Ground, Quantity::GreatestBasePressure, Figure::Ground(worst))
+            Row::new(RowGroup::Ground, Quantity::GreatestBasePressure, Figure::Ground(worst))
                 .by("N/A (1 + 3 e/b)", format!("on {}", kind.name), STATICS)
                 .note("A sound pavement is not the limit; look for voids under its edge."),
         ];
@@ -44,7 +44,7 @@ pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
         .map(|b| {
             let pressure = soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m);
             let weak = kind.weakest_pa.unwrap_or(bears);
-            Row::new(Group::Ground, Quantity::BasePressure.of(b.part), Figure::Ground(pressure))
+            Row::new(RowGroup::Ground, Quantity::BasePressure.of(b.part), Figure::Ground(pressure))
                 .by(
                     "N/A (1 + 3 e/b)",
                     format!(
@@ -76,7 +76,7 @@ fn soft_row(d: &RowContext<'_>, base: &GroundLoad, bed: Bed) -> Row {
     let inner = (base.half_m - base.off_m.abs()) / base.half_m;
     let plate = |bears: f64| u.area(soil::plate_m2(base.load_n, bears));
     let row = Row::new(
-        Group::Ground,
+        RowGroup::Ground,
         Quantity::BasePressure.of(base.part.clone()),
         Figure::Ground(pressure),
     )
@@ -175,15 +175,15 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let pull = along[0].hypot(along[1]);
     let Some(pair) = d.scene.friction(Material::Sheet, Material::Ground(g.surface)) else {
         return vec![Row::missing(
-            Group::Sliding,
-            Quantity::All(Group::Sliding),
+            RowGroup::Sliding,
+            Quantity::All(RowGroup::Sliding),
             "no friction is known for this ground",
         )];
     };
     let [mu, least] = pair.friction(g.wet);
     let slope = (pull / pressed).atan();
     let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
-    let slope_row = Row::new(Group::Sliding, Quantity::GroundSlope, Figure::Angle(slope))
+    let slope_row = Row::new(RowGroup::Sliding, Quantity::GroundSlope, Figure::Angle(slope))
         .by(
             "slope against atan mu",
             format!("{} {}, mu {mu:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
@@ -199,7 +199,7 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
-    let row = Row::new(Group::Sliding, Quantity::Pull, Figure::Force(side)).by(
+    let row = Row::new(RowGroup::Sliding, Quantity::Pull, Figure::Force(side)).by(
         "W sin slope + H against mu N",
         format!(
             "{} + {} against {mu:.2} x {} that still bears",
@@ -221,7 +221,7 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
         _ => row.note("What friction does not hold comes on to the chocks: see below."),
     });
     rows.push(
-        Row::new(Group::Sliding, Quantity::ChocksHold, Figure::Force(held))
+        Row::new(RowGroup::Sliding, Quantity::ChocksHold, Figure::Force(held))
             .by(
                 "W sin slope + H - mu N, with friction once it moves",
                 format!("{} - {least:.2} x {}", u.force(side), u.force(bears)),
@@ -251,7 +251,7 @@ fn stakes_row(d: &RowContext<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -
         .map(|s| s.braced)
         .fold(Braced::default(), |most, one| if one.along_n > most.along_n { one } else { most });
     let asked = held_n.max(braced.along_n);
-    let row = Row::new(Group::Sliding, Quantity::StakedChocksHold, Figure::Force(asked));
+    let row = Row::new(RowGroup::Sliding, Quantity::StakedChocksHold, Figure::Force(asked));
     let leans = if braced.along_n > 0.0 {
         format!(
             "The nose comes to lean on them: as it turns about them its underside goes back over \

@@ -3,7 +3,7 @@
 use super::context::{RowContext, STATICS, stack_part};
 use crate::scene::Cause;
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Group, Quantity, Row, When};
+use crate::statics::sheet::{Figure, Quantity, Row, RowGroup, When};
 use crate::statics::vehicle::at_rise;
 
 /// The rise at which a force of the lift is told, m.
@@ -25,7 +25,7 @@ fn lever_row(d: &RowContext<'_>, lift: &LiftPlan, when: When) -> Row {
     let com_x = state.side_pose.ground(d.plan.balance.com)[0];
     let lift_x = state.side_pose.ground(lift.lift)[0];
     let pivot = d.plan.pivot_x(&state).unwrap_or(com_x);
-    Row::new(Group::Lift, Quantity::LiftForce(when), Figure::Force(state.lift_n))
+    Row::new(RowGroup::Lift, Quantity::LiftForce(when), Figure::Force(state.lift_n))
         .by(
             "F = W (x_p - x_c) / (x_p - x_l) - limbs",
             format!(
@@ -43,8 +43,8 @@ fn lever_row(d: &RowContext<'_>, lift: &LiftPlan, when: When) -> Row {
 pub fn force(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
-            Group::Lift,
-            Quantity::All(Group::Lift),
+            RowGroup::Lift,
+            Quantity::All(RowGroup::Lift),
             "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
         )];
     };
@@ -67,7 +67,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
             let force = lift.force_n(point, &state);
             rows.push(
                 Row::new(
-                    Group::Lift,
+                    RowGroup::Lift,
                     Quantity::StackLoad(when).of(stack_part(stack)),
                     Figure::Force(force + point.dead_n),
                 )
@@ -89,7 +89,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
     rows.extend(
         lift.left_out
             .iter()
-            .map(|why| Row::missing(Group::Lift, Quantity::OrderLeftOut, why.to_string())),
+            .map(|why| Row::missing(RowGroup::Lift, Quantity::OrderLeftOut, why.to_string())),
     );
     rows
 }
@@ -99,7 +99,7 @@ fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let (u, plan, side) = (d.units, d.plan, &lift.sideways);
     (lift.points.len() > 1).then(|| {
         Row::new(
-            Group::Lift,
+            RowGroup::Lift,
             Quantity::RollHeld,
             Figure::Moment(side.rolls_nm.abs()),
         )
@@ -126,7 +126,7 @@ fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
 fn uneven(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let angle = lift.uneven_rad()?;
     Some(
-        Row::new(Group::Lift, Quantity::RollFromHoses, Figure::Angle(angle))
+        Row::new(RowGroup::Lift, Quantity::RollFromHoses, Figure::Angle(angle))
             .by(
                 "phi = atan(rise (q_l - q_r) / q / width)",
                 format!("rise {}", d.units.gap(lift.rise_m)),

@@ -4,7 +4,7 @@ use super::context::{RowContext, STATICS};
 use crate::scene::Cause;
 use crate::statics::plan::{LiftPlan, OrderOutcome};
 use crate::statics::plane::LaidOut;
-use crate::statics::sheet::{Figure, Group, Part, Quantity, Row};
+use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
 use crate::statics::stacks as crib;
 use crate::tables::CRIB_RATING_PA;
 
@@ -61,7 +61,7 @@ fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Row {
         .stuck
         .map_or(String::new(), |stuck| format!("It ends there: {}. ", stuck.words(scene)));
     Row::new(
-        Group::Orders,
+        RowGroup::Orders,
         Quantity::HardestLoadedStack.of(Part::Order(step.order)),
         Figure::Force(most),
     )
@@ -89,7 +89,7 @@ fn roll_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Option<
             .map(|(p, rise)| format!("{} {}", d.scene.stacks[p.stack].name, u.gap(*rise)))
             .collect();
         Row::new(
-            Group::Orders,
+            RowGroup::Orders,
             Quantity::MostRoll.of(Part::Order(step.order)),
             Figure::Angle(step.roll_most_rad.abs()),
         )

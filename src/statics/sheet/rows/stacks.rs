@@ -4,7 +4,7 @@ use super::context::{RowContext, THUMB, stack_part};
 use super::thrust::thrust;
 use crate::scene::Stack;
 use crate::statics::plan::{LiftPlan, LiftPoint};
-use crate::statics::sheet::{Figure, Group, Quantity, Row};
+use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
 use crate::statics::stacks as crib;
 use crate::tables::{CRIB_RATING_PA, WEAKEST_BEARING_PA};
 
@@ -18,8 +18,8 @@ const CRIBS: &str = "California State Fire Training, Rescue Systems 1 (2000), ch
 pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
     if d.scene.stacks.is_empty() {
         return vec![Row::missing(
-            Group::Stacks,
-            Quantity::All(Group::Stacks),
+            RowGroup::Stacks,
+            Quantity::All(RowGroup::Stacks),
             "the scene names no `stacks`",
         )];
     }
@@ -30,7 +30,7 @@ pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
         match point {
             Some((lift, point)) => rows.extend(load_rows(d, lift, point, stack)),
             None => rows.push(Row::missing(
-                Group::Stacks,
+                RowGroup::Stacks,
                 Quantity::StackUnderLoad.of(stack_part(stack)),
                 "no bag of the lift lies on it: bearing, thrust line and margins need one",
             )),
@@ -44,22 +44,26 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
     let height = stack.height_m();
     let base = 2.0 * stack.bearing_half_m();
     [
-        Row::new(Group::Stacks, Quantity::StackHeight.of(stack_part(stack)), Figure::Gap(height))
-            .by(
-                "sole + layers x timber + pads",
-                format!(
-                    "{} + {} x {} + {}",
-                    u.gap(stack.sole_m()),
-                    stack.layers,
-                    u.gap(stack.timber.height_m),
-                    u.gap(stack.pads_m.iter().sum())
-                ),
-                THUMB,
-            )
-            .at_most(Figure::Gap(CEILING_M))
-            .note("Rule of thumb: 48 in for 4x4 (common practice)."),
         Row::new(
-            Group::Stacks,
+            RowGroup::Stacks,
+            Quantity::StackHeight.of(stack_part(stack)),
+            Figure::Gap(height),
+        )
+        .by(
+            "sole + layers x timber + pads",
+            format!(
+                "{} + {} x {} + {}",
+                u.gap(stack.sole_m()),
+                stack.layers,
+                u.gap(stack.timber.height_m),
+                u.gap(stack.pads_m.iter().sum())
+            ),
+            THUMB,
+        )
+        .at_most(Figure::Gap(CEILING_M))
+        .note("Rule of thumb: 48 in for 4x4 (common practice)."),
+        Row::new(
+            RowGroup::Stacks,
             Quantity::HeightToBase.of(stack_part(stack)),
             Figure::Number(height / base),
         )
@@ -75,7 +79,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
             u.angle(crib::tip_angle_rad(base / 2.0, height))
         )),
         Row::new(
-            Group::Stacks,
+            RowGroup::Stacks,
             Quantity::EndsPastCrossing.of(stack_part(stack)),
             Figure::Gap(stack.length_m / 2.0 - stack.bearing_half_m()),
         )
@@ -109,7 +113,7 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
     let grade = stack.timber.grade();
     rows.push(
         Row::new(
-            Group::Stacks,
+            RowGroup::Stacks,
             Quantity::CrossingBearing.of(stack_part(stack)),
             Figure::Stress(stress),
         )
@@ -130,7 +134,7 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
     );
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
     rows.push(
-        Row::new(Group::Stacks, Quantity::RatedLoad.of(stack_part(stack)), Figure::Force(total))
+        Row::new(RowGroup::Stacks, Quantity::RatedLoad.of(stack_part(stack)), Figure::Force(total))
             .by(
                 "n² b² x 500 psi",
                 format!(

@@ -4,7 +4,7 @@
 use super::context::{RowContext, STATICS, stack_part};
 use crate::scene::{Cause, RestsOn, Stack};
 use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint};
-use crate::statics::sheet::{Figure, Group, Quantity, Row};
+use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
 use crate::statics::stacks::{self as crib, weight_n};
 use crate::tables::Material;
 
@@ -41,7 +41,7 @@ fn across_row(
     let (joint, at, half) = weakest(&joints(d, stack, [0.0, across, force], 1))?;
     Some(
         Row::new(
-            Group::Stacks,
+            RowGroup::Stacks,
             Quantity::ThrustLineAcross.of(stack_part(stack)),
             Figure::Gap(at.abs()),
         )
@@ -115,7 +115,7 @@ fn line_rows(
     let leaned = crib::leaned_m(stack.timber.width_m / 2.0, stand.lean.eased_per_m, arm);
     Some([
         Row::new(
-            Group::Stacks,
+            RowGroup::Stacks,
             Quantity::ThrustLine.of(stack_part(stack)),
             Figure::Gap(at.abs()),
         )
@@ -141,7 +141,7 @@ fn line_rows(
             left.join(", ")
         )),
         Row::new(
-            Group::Stacks,
+            RowGroup::Stacks,
             Quantity::SidewaysForce.of(stack_part(stack)),
             Figure::Force(stand.sideways_n.abs()),
         )
@@ -169,15 +169,19 @@ fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState
     let timber = mu(Material::Timber, Material::Timber).unwrap_or([0.0; 2]);
     let share = stand.sideways_n.abs() / force;
     let mut rows = vec![
-        Row::new(Group::Stacks, Quantity::ThrustSlope.of(stack_part(stack)), Figure::Number(share))
-            .by(
-                "H / V against mu, timber on timber",
-                format!("{} / {}", u.force(stand.sideways_n.abs()), u.force(force)),
-                d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
-            )
-            .at_most(Figure::Number(timber[0]))
-            .or_only(Figure::Number(timber[1]))
-            .note("At every layer; less once it moves."),
+        Row::new(
+            RowGroup::Stacks,
+            Quantity::ThrustSlope.of(stack_part(stack)),
+            Figure::Number(share),
+        )
+        .by(
+            "H / V against mu, timber on timber",
+            format!("{} / {}", u.force(stand.sideways_n.abs()), u.force(force)),
+            d.scene.friction(Material::Timber, Material::Timber).map_or("", |p| p.source),
+        )
+        .at_most(Figure::Number(timber[0]))
+        .or_only(Figure::Number(timber[1]))
+        .note("At every layer; less once it moves."),
     ];
     if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
         let below = force + weight_n(stack);
@@ -185,7 +189,7 @@ fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState
         let share = stand.sideways_n.abs() / below + slope;
         rows.push(
             Row::new(
-                Group::Stacks,
+                RowGroup::Stacks,
                 Quantity::ThrustSlopeAtBase.of(stack_part(stack)),
                 Figure::Number(share),
             )
