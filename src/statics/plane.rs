@@ -30,21 +30,21 @@ const INSIDE_M: f64 = 0.02;
 ///
 /// ```
 /// use inchwise::statics::plane::LaidOut;
-/// use inchwise::statics::vehicle::{Balance, Change};
+/// use inchwise::statics::vehicle::{Balance, InputVariation};
 ///
 /// let scene = inchwise::scene::load("sill-crib", &[]).expect("a shipped scene").scene;
-/// let laid_out = LaidOut::of(&scene).expect("it is lifted on one side");
-/// Balance::of(&laid_out, [0.0, 0.0], Change::NONE);
+/// let laid_out = LaidOut::new(&scene).expect("it is lifted on one side");
+/// Balance::new(&laid_out, [0.0, 0.0], InputVariation::NONE);
 /// ```
 ///
 /// The scene as it stands does not compile there:
 ///
 /// ```compile_fail,E0308
 /// use inchwise::statics::plane::LaidOut;
-/// use inchwise::statics::vehicle::{Balance, Change};
+/// use inchwise::statics::vehicle::{Balance, InputVariation};
 ///
 /// let scene = inchwise::scene::load("sill-crib", &[]).expect("a shipped scene").scene;
-/// Balance::of(&scene, [0.0, 0.0], Change::NONE);
+/// Balance::new(&scene, [0.0, 0.0], InputVariation::NONE);
 /// ```
 #[derive(Clone, Debug)]
 pub struct LaidOut {
