@@ -22,7 +22,7 @@
 //! assert_eq!(debrief.outcome, Outcome::Failed);
 //! assert_eq!(debrief.cause, Some(Cause::Sink));
 //! for finding in &debrief.findings {
-//!     println!("{:.1} s: {}", finding.t_s, finding.text.in_units(UnitSystem::Si));
+//!     println!("{:.1} s: {}", finding.t_s, finding.say(&debrief.scene, UnitSystem::Si));
 //! }
 //! let most_n = debrief.history.iter().map(|s| s.stacks[0].load_n).fold(0.0, f64::max);
 //! assert!(most_n > 1_000.0, "the stack carries {most_n} N at most");

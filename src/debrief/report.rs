@@ -1,8 +1,8 @@
 //! A played lift with what a report of it needs besides.
 
 use super::lesson::Readings;
-use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
-use crate::scene::{Order, Scene};
+use crate::lift::{self, FrameRetention, Gap, Lift, PlayOptions, Played};
+use crate::scene::{Cause, Order, Outcome, Scene};
 use crate::snapshot::{Finding, Jam, Snapshot};
 use crate::units::UnitSystem;
 use std::ops::Deref;
@@ -12,6 +12,9 @@ use std::time::Instant;
 /// A report of a played lift. What was played reads through: `debrief.findings`.
 pub struct Debrief {
     pub played: Played,
+    pub outcome: Outcome,
+    /// Of the first finding.
+    pub cause: Option<Cause>,
     /// The units it is told in.
     pub units: UnitSystem,
     /// How long it took to play, s.
@@ -42,7 +45,19 @@ pub fn play(
 ) -> Debrief {
     let begun = Instant::now();
     let played = lift::play(scene, &PlayOptions { keep, ..PlayOptions::default() }, progress);
-    Debrief { played, units, wall_s: begun.elapsed().as_secs_f64() }
+    Debrief::new(played, units, begun.elapsed().as_secs_f64())
+}
+
+/// Lifted only where nothing went wrong, every gap is enough, every order was carried out and
+/// the lift came to its own end.
+fn outcome(played: &Played) -> Outcome {
+    let freed = played.gaps.iter().all(Gap::is_enough);
+    let all_done = played.records.iter().all(|record| record.refused.is_none());
+    match (played.findings.is_empty(), freed && all_done && played.cut_off.is_none()) {
+        (false, _) => Outcome::Failed,
+        (true, true) => Outcome::Lifted,
+        (true, false) => Outcome::Incomplete,
+    }
 }
 
 /// How the finding at `i` relates to the others, in words.
@@ -55,6 +70,12 @@ pub(super) fn rank(i: usize, finding: &Finding) -> String {
 }
 
 impl Debrief {
+    /// A report of what was played, in `wall_s` seconds, told in `units`.
+    pub fn new(played: Played, units: UnitSystem, wall_s: f64) -> Self {
+        let cause = played.findings.first().map(Finding::cause);
+        Self { outcome: outcome(&played), cause, played, units, wall_s }
+    }
+
     /// That the lift was cut off, when, and which orders it left undone; none where it came to
     /// its own end.
     pub(super) fn cut_off_note(&self) -> Option<String> {

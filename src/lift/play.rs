@@ -4,7 +4,7 @@ use super::moments::{FrameRetention, Moment, Moments};
 use super::peaks::{Gap, Peaks};
 use super::running::{AT_MOST_S, End, Lift};
 use crate::digest::Digest;
-use crate::scene::{Cause, Fault, Order, Outcome, Scene};
+use crate::scene::{Fault, Order, Scene};
 use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
 use crate::world::TICK_S;
 use std::sync::Arc;
@@ -31,9 +31,7 @@ impl Default for PlayOptions {
 /// A lift played to its end.
 pub struct Played {
     pub scene: Arc<Scene>,
-    pub outcome: Outcome,
-    /// Of the first finding.
-    pub cause: Option<Cause>,
+    /// In the order of cause: the first is what began it.
     pub findings: Vec<Finding>,
     /// What the crew was told, in turn.
     pub records: Vec<OrderRecord>,
@@ -109,12 +107,9 @@ pub fn play(
         moments.observe(&lift, ticks);
     }
     moments.end(&lift);
-    let findings = lift.findings().to_vec();
     let cut_off = CutOff::new(&lift);
     Played {
-        outcome: outcome(&findings, &gaps, lift.records(), cut_off.as_ref()),
-        cause: findings.first().map(Finding::cause),
-        findings,
+        findings: lift.findings().to_vec(),
         records: lift.records().to_vec(),
         cut_off,
         struck: lift.struck().to_vec(),
@@ -129,23 +124,6 @@ pub fn play(
         history,
         moments: moments.kept,
         scene,
-    }
-}
-
-/// Lifted only where nothing went wrong, every gap is enough, every order was carried out and
-/// the lift came to its own end.
-fn outcome(
-    findings: &[Finding],
-    gaps: &[Gap],
-    records: &[OrderRecord],
-    cut_off: Option<&CutOff>,
-) -> Outcome {
-    let freed = gaps.iter().all(Gap::is_enough);
-    let all_done = records.iter().all(|record| record.refused.is_none()) && cut_off.is_none();
-    match (findings.is_empty(), freed && all_done) {
-        (false, _) => Outcome::Failed,
-        (true, true) => Outcome::Lifted,
-        (true, false) => Outcome::Incomplete,
     }
 }
 
