@@ -146,7 +146,7 @@ pub fn page<'a>(
 ) -> String {
     let mut out = format!(
         "# Lessons\n\nEvery scene of the shelf as it was played last.\nWritten by `inchwise shelf \
-         --page docs/LESSONS.md`; `tests/lifts/lessons.rs` holds it to the shelf.\nIn each pair one choice \
+         --page docs/LESSONS.md`; `tests/lifts/shelf.rs` holds it to the shelf.\nIn each pair one choice \
          differs, and with it the ending.\nNothing but forces decided what happened; what a choice \
          ought to do is common practice in the trade, no source.\n\n{CAUTION}\n"
     );

@@ -7,10 +7,10 @@ mod common;
 mod typed;
 
 mod faults;
-mod lessons;
 mod modes;
 mod orders;
 mod outcomes;
 mod played;
 mod sheet;
+mod shelf;
 mod val_sensitivity;

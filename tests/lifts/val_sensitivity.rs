@@ -28,7 +28,7 @@ fn words((outcome, cause): (Outcome, Option<Cause>)) -> String {
     cause.map_or(outcome.word().to_owned(), |c| format!("{} ({})", outcome.word(), c.word()))
 }
 
-/// `tests/lifts/lessons.rs` holds that each ends as it expects.
+/// `tests/lifts/shelf.rs` holds that each ends as it expects.
 #[test]
 fn the_survey_played_the_shelf_as_it_is() {
     let survey = survey();
