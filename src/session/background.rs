@@ -4,7 +4,8 @@
 use std::sync::Mutex;
 use std::sync::mpsc::{Receiver, RecvError, Sender, TryRecvError, channel};
 use std::thread::Builder;
-use std::time::{Duration, Instant};
+use std::time::Duration;
+use web_time::Instant;
 
 /// Whether a session waits for its work in the background.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
