@@ -2,8 +2,8 @@
 //! stands still; it sees each of the ways a lift is spoiled; and it prints.
 
 use crate::typed::{inchwise, said, scratch};
+use inchwise::bag_law::Membrane;
 use inchwise::debrief::{Beside, FrameRetention, play};
-use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};

@@ -1,7 +1,7 @@
 //! Bag by bag, and the air they take.
 
 use super::context::{RowContext, THUMB, bag_part, stack_part};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
 use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
 use crate::statics::{air, bags};
