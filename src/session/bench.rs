@@ -563,15 +563,15 @@ impl Bench {
 
 /// A thing of the set-up as the sheet's rows name it; `None` where the sheet has no rows about
 /// it.
-fn part_of(kind: ItemKind, name: String) -> Option<sheet::Part> {
-    use sheet::Part;
+fn part_of(kind: ItemKind, name: String) -> Option<sheet::RowPart> {
+    use sheet::RowPart;
     match kind {
-        ItemKind::Stack => Some(Part::Stack(name)),
-        ItemKind::Bag => Some(Part::Bag(name)),
-        ItemKind::Wedge => Some(Part::Wedge(name)),
-        ItemKind::Capture => Some(Part::Capture(name)),
-        ItemKind::VoidFill => Some(Part::VoidFill(name)),
-        ItemKind::Limb => Some(Part::Limb(name)),
+        ItemKind::Stack => Some(RowPart::Stack(name)),
+        ItemKind::Bag => Some(RowPart::Bag(name)),
+        ItemKind::Wedge => Some(RowPart::Wedge(name)),
+        ItemKind::Capture => Some(RowPart::Capture(name)),
+        ItemKind::VoidFill => Some(RowPart::VoidFill(name)),
+        ItemKind::Limb => Some(RowPart::Limb(name)),
         ItemKind::Beam | ItemKind::Chock | ItemKind::Outlet | ItemKind::Air | ItemKind::Ground => {
             None
         }

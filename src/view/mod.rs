@@ -3,6 +3,7 @@
 
 mod driver;
 mod film;
+mod key_names;
 mod overlay;
 mod panels;
 mod picture_error;

@@ -215,6 +215,18 @@ fn the_solver_is_set_in_one_file() {
     }
 }
 
+/// Everything else in the world works with the names that `engine.rs` gives out.
+#[test]
+fn inside_the_world_two_files_name_the_engine() {
+    let naming: Vec<String> = sources()
+        .into_iter()
+        .filter(|(_, module, _)| module == "world")
+        .filter(|(_, _, code)| words(code).any(|w| w.contains("rapier")))
+        .map(|(path, ..)| path)
+        .collect();
+    assert_eq!(naming, ["src/world/engine.rs", "src/world/solver.rs"]);
+}
+
 /// What happens must come out of the forces: nothing that plays or judges a lift may
 /// know which scene it is or how its author expects it to end.
 #[test]

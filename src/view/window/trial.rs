@@ -239,7 +239,7 @@ impl Trial {
     /// Sets every overlay on and the lift going.
     pub fn play_with_everything_on(&mut self) {
         let mut session = self.app.world_mut().resource_mut::<CurrentSession>();
-        for (which, ..) in Overlay::ALL {
+        for (which, _) in Overlay::ALL {
             if !session.overlays().has(which) {
                 session.act(Action::Toggle(which));
             }
