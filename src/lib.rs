@@ -118,13 +118,13 @@
 // What a user hands in never ends the program: it is refused with a reason.
 #![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
+pub mod bag_law;
 pub mod cli;
 pub mod debrief;
 pub mod digest;
 pub mod draft;
 pub mod files;
 pub mod lift;
-pub mod membrane;
 #[cfg(target_family = "wasm")]
 pub mod page;
 pub mod parallel;

@@ -197,7 +197,7 @@ pub const SHORT_LOAD: f64 = 1.6;
 
 /// What the ground bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Soil {
+pub struct GroundBearing {
     pub name: &'static str,
     /// Presumptive bearing value, Pa, or none where the surface is not the limit.
     pub bearing_pa: Option<f64>,
@@ -328,9 +328,13 @@ impl Surface {
     /// What lies under it, as far as its name tells. Which class a mown field belongs to
     /// is assumed; soft, wet or filled ground has no presumptive value at all, half the
     /// value of clay stands in for it (assumed).
-    pub fn soil(self) -> Soil {
-        let soil =
-            |name, bearing_pa, weakest_pa| Soil { name, bearing_pa, weakest_pa, source: IBC };
+    pub fn soil(self) -> GroundBearing {
+        let soil = |name, bearing_pa, weakest_pa| GroundBearing {
+            name,
+            bearing_pa,
+            weakest_pa,
+            source: IBC,
+        };
         match self {
             Self::Asphalt => soil("asphalt", None, None),
             Self::Concrete => soil("concrete", None, None),

@@ -88,9 +88,12 @@ pub fn run(args: &FilmArgs) -> Result<u8, Failure> {
 }
 
 #[cfg(not(feature = "view"))]
+use super::pictures;
+
+#[cfg(not(feature = "view"))]
 fn shoot(args: &FilmArgs, _: f64, _: [u32; 2]) -> Result<u8, Failure> {
     args.common.load(&args.scene)?;
-    Err(Failure::ours("no pictures: this program was built without the feature `view`"))
+    Err(Failure::ours(format_args!("no pictures: {}", pictures::NotBuilt)))
 }
 
 #[cfg(feature = "view")]
@@ -100,12 +103,38 @@ use drawn::shoot;
 mod drawn {
     use super::super::common::{bar, play, verdict};
     use super::super::failure::{Failure, OUR_FAULT};
+    use super::super::pictures::{DrawingError, make_folder};
     use super::super::say;
     use super::FilmArgs;
     use crate::debrief::{Debrief, FrameRetention};
-    use crate::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays};
-    use std::path::Path;
+    use crate::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays, PictureError};
+    use std::io;
+    use std::path::{Path, PathBuf};
     use std::process::{Command, Stdio};
+
+    /// Why there is no film, or no video of it.
+    #[derive(Debug, thiserror::Error)]
+    enum NoFilm {
+        #[error(transparent)]
+        Pictures(#[from] DrawingError),
+        #[error(
+            "no video, because ffmpeg cannot be started ({source}); the pictures are in {}",
+            folder.display()
+        )]
+        Ffmpeg { folder: PathBuf, source: io::Error },
+        #[error(
+            "no video: ffmpeg gave up on {}; the pictures are in {}",
+            path.display(),
+            folder.display()
+        )]
+        Video { path: PathBuf, folder: PathBuf },
+    }
+
+    impl From<PictureError> for NoFilm {
+        fn from(why: PictureError) -> Self {
+            Self::Pictures(why.into())
+        }
+    }
 
     pub fn shoot(args: &FilmArgs, every_s: f64, size: [u32; 2]) -> Result<u8, Failure> {
         let path = CameraPath::parse(&args.look).map_err(|why| Failure::option("--look", why))?;
@@ -134,8 +163,8 @@ mod drawn {
         Ok(debriefs.first().map_or(OUR_FAULT, verdict))
     }
 
-    fn draw(film: &Film, debriefs: &[Debrief], args: &FilmArgs) -> Result<usize, String> {
-        std::fs::create_dir_all(&args.out).map_err(|e| format!("{}: {e}", args.out.display()))?;
+    fn draw(film: &Film, debriefs: &[Debrief], args: &FilmArgs) -> Result<usize, NoFilm> {
+        make_folder(&args.out)?;
         let takes: Vec<FilmedLift> = debriefs
             .iter()
             .map(|d| FilmedLift {
@@ -159,8 +188,7 @@ mod drawn {
     }
 
     /// Strings the pictures together by ffmpeg, where it is present.
-    fn video(folder: &Path, count: usize, rate: u16, path: &Path) -> Result<(), String> {
-        let kept = format!("the pictures are in {}", folder.display());
+    fn video(folder: &Path, count: usize, rate: u16, path: &Path) -> Result<(), NoFilm> {
         let status = Command::new("ffmpeg")
             .args(["-y", "-loglevel", "error", "-framerate", &rate.to_string(), "-i"])
             .arg(folder.join("%04d.png"))
@@ -169,11 +197,11 @@ mod drawn {
             .arg(path)
             .stdin(Stdio::null())
             .status()
-            .map_err(|e| format!("no video, because ffmpeg cannot be started ({e}); {kept}"))?;
+            .map_err(|source| NoFilm::Ffmpeg { folder: folder.to_owned(), source })?;
         if status.success() {
             Ok(())
         } else {
-            Err(format!("no video: ffmpeg gave up on {}; {kept}", path.display()))
+            Err(NoFilm::Video { path: path.to_owned(), folder: folder.to_owned() })
         }
     }
 }

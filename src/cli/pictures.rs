@@ -1,25 +1,46 @@
 //! Pictures of a lift that was played, where the program can draw.
 
 #[cfg(feature = "view")]
-pub use drawn::{draw, for_page};
+pub use drawn::{DrawingError, draw, draw_ending, for_page, make_folder};
 
 #[cfg(feature = "view")]
 mod drawn {
     use super::super::common::bar;
     use super::super::say;
     use crate::debrief::{Debrief, Picture, Pictures};
-    use crate::view::{Studio, data_address};
-    use std::path::Path;
+    use crate::view::{DriverError, PictureError, Studio, data_address};
+    use std::path::{Path, PathBuf};
+    use std::{fs, io};
+
+    /// Why there are no pictures, or not all of them.
+    #[derive(Debug, thiserror::Error)]
+    pub enum DrawingError {
+        #[error("{}: {source}", path.display())]
+        Folder { path: PathBuf, source: io::Error },
+        #[error(transparent)]
+        Picture(#[from] PictureError),
+    }
+
+    impl From<DriverError> for DrawingError {
+        fn from(why: DriverError) -> Self {
+            Self::Picture(why.into())
+        }
+    }
+
+    /// Makes a folder for pictures, and those that it stands in.
+    pub fn make_folder(path: &Path) -> Result<(), DrawingError> {
+        fs::create_dir_all(path)
+            .map_err(|source| DrawingError::Folder { path: path.to_owned(), source })
+    }
 
     /// Draws the kept moments as numbered PNG files.
-    pub fn draw(debrief: &Debrief, dir: &Path, quiet: bool) -> Result<(), String> {
-        let refuse = |why: String| format!("no pictures: {why}");
-        std::fs::create_dir_all(dir).map_err(|e| refuse(format!("{}: {e}", dir.display())))?;
+    pub fn draw(debrief: &Debrief, dir: &Path, quiet: bool) -> Result<(), DrawingError> {
+        make_folder(dir)?;
         let bar = bar(debrief.moments.len(), "[{bar:30}] picture {pos} of {len}");
-        let mut studio = Studio::new(1280, 720, &debrief.scene).map_err(refuse)?;
+        let mut studio = Studio::new(1280, 720, &debrief.scene)?;
         for (index, moment) in debrief.moments.iter().enumerate() {
             let path = dir.join(format!("{index:04}.png"));
-            studio.shoot(moment, debrief.units, &path).map_err(refuse)?;
+            studio.shoot(moment, debrief.units, &path)?;
             bar.inc(1);
         }
         bar.finish_and_clear();
@@ -28,6 +49,18 @@ mod drawn {
             say::line(format_args!("{count} pictures in {}", dir.display()));
         }
         Ok(())
+    }
+
+    /// Draws how a lift ended, small.
+    pub fn draw_ending(debrief: &Debrief, file: &Path) -> Result<(), DrawingError> {
+        let Some(last) = debrief.moments.last() else { return Ok(()) };
+        if let Some(folder) = file.parent() {
+            make_folder(folder)?;
+        }
+        let mut studio = Studio::new(480, 270, &debrief.scene)?;
+        let mut frame = studio.take(last, debrief.units)?;
+        frame.soften();
+        Ok(frame.save(file)?)
     }
 
     /// Pictures for a page: the start, each finding and the end.
@@ -51,18 +84,27 @@ mod drawn {
 }
 
 #[cfg(not(feature = "view"))]
-pub use not_drawn::{draw, for_page};
+pub use not_drawn::{NotBuilt, draw, draw_ending, for_page};
 
 #[cfg(not(feature = "view"))]
 mod not_drawn {
     use crate::debrief::{Debrief, Pictures};
     use std::path::Path;
 
+    /// This program cannot draw.
+    #[derive(Debug, thiserror::Error)]
+    #[error("this program was built without the feature `view`")]
+    pub struct NotBuilt;
+
     pub fn for_page(_: &Debrief) -> Pictures {
-        Err("this program was built without the feature `view`".into())
+        Err(NotBuilt.into())
     }
 
-    pub fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), String> {
-        Err("no pictures: this program was built without the feature `view`".into())
+    pub fn draw(_: &Debrief, _: &Path, _: bool) -> Result<(), NotBuilt> {
+        Err(NotBuilt)
+    }
+
+    pub fn draw_ending(_: &Debrief, _: &Path) -> Result<(), NotBuilt> {
+        Err(NotBuilt)
     }
 }

@@ -85,7 +85,8 @@ fn write(debrief: &Debrief, args: &RunArgs) -> Vec<Failure> {
         note(files::write(path, page).map_err(Failure::from));
     }
     if let Some(folder) = &args.pictures {
-        note(pictures::draw(debrief, folder, args.quiet).map_err(Failure::ours));
+        let drawn = pictures::draw(debrief, folder, args.quiet);
+        note(drawn.map_err(|why| Failure::ours(format_args!("no pictures: {why}"))));
     }
     failures
 }

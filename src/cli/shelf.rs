@@ -3,6 +3,7 @@
 use super::common::{bar, read_shelf};
 use super::failure::{Failure, MET, NOT_MET};
 use super::outputs::{Outputs, files_of};
+use super::pictures;
 use super::say;
 use crate::debrief::{self, CAUTION, Debrief, FrameRetention, expectation};
 use crate::files;
@@ -199,7 +200,7 @@ fn write_page(
     for (entry, debrief) in shelf.iter().zip(&debriefs) {
         let file = folder.join(PICTURES).join(format!("{}.png", entry.source.name()));
         if wanted(entry)
-            && let Err(why) = draw_ending(debrief, &file)
+            && let Err(why) = pictures::draw_ending(debrief, &file)
         {
             say::problem(format_args!("no new pictures: {why}"));
             break;
@@ -213,22 +214,4 @@ fn write_page(
         say::problem(format_args!("{}: {}", debrief.scene.name, told(debrief)));
     }
     Ok(if debriefs.iter().all(Debrief::as_expected) { MET } else { NOT_MET })
-}
-
-/// Draws how a lift ended, small.
-#[cfg(feature = "view")]
-fn draw_ending(debrief: &Debrief, file: &Path) -> Result<(), String> {
-    let Some(last) = debrief.moments.last() else { return Ok(()) };
-    if let Some(folder) = file.parent() {
-        std::fs::create_dir_all(folder).map_err(|e| format!("{}: {e}", folder.display()))?;
-    }
-    let mut studio = crate::view::Studio::new(480, 270, &debrief.scene)?;
-    let mut frame = studio.take(last, debrief.units)?;
-    frame.soften();
-    frame.save(file)
-}
-
-#[cfg(not(feature = "view"))]
-fn draw_ending(_: &Debrief, _: &Path) -> Result<(), String> {
-    Err("this program was built without the feature `view`".into())
 }

@@ -19,7 +19,7 @@ pub struct Picture {
 }
 
 /// Pictures of what happened, or why there are none.
-pub type Pictures = Result<Vec<Picture>, String>;
+pub type Pictures = Result<Vec<Picture>, Box<dyn std::error::Error>>;
 
 /// The most curves in one plot that can be told apart.
 const MOST_CURVES: usize = 6;
@@ -272,7 +272,7 @@ impl Debrief {
         html! {
             h2 { "What happened" }
             @match pictures {
-                Err(why) => p { "No pictures on this page: " (why) "." },
+                Err(why) => p { "No pictures on this page: " (why.to_string()) "." },
                 Ok(pictures) => div.pair { @for p in pictures { (self.figure(p)) } },
             }
         }

@@ -14,7 +14,9 @@ mod crib;
 mod cut;
 mod envelope;
 mod faults;
+pub mod field_reader;
 mod lesson;
+mod like_and_change;
 mod lists;
 mod load;
 mod model;
@@ -22,12 +24,13 @@ mod orders;
 mod outcome;
 mod parts;
 mod print;
-pub mod read;
-mod reader;
+pub mod problem;
 mod rules;
 mod sample;
 mod say;
+mod scene_reader;
 pub mod schema;
+mod source;
 mod spread;
 pub mod tree;
 mod vehicle;
@@ -37,10 +40,10 @@ pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
+pub use like_and_change::{text_of, tree_of, tree_of_file, tree_of_text};
 pub use load::{
-    FOLDER, Incomplete, Loaded, Source, builtin_names, files_in, load, load_from, load_incomplete,
-    read_and_check, scene_from_tree, shelf_paths, text_of, tree_of, tree_of_file, tree_of_text,
-    vehicle_names,
+    Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, scene_from_tree,
+    shelf_paths,
 };
 pub use model::Scene;
 pub use orders::{Order, Until};
@@ -49,8 +52,9 @@ pub use parts::{
     Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
     VoidFill, Wedge,
 };
-pub use read::Problem;
+pub use problem::Problem;
 pub use sample::sampled;
+pub use source::{FOLDER, Source, builtin_names, files_in, vehicle_names};
 pub use spread::Spread;
 pub use vehicle::{
     HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,

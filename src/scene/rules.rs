@@ -5,7 +5,7 @@ use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
 use super::model::Scene;
 use super::parts::{Bag, CarriedBy, Chock, SolePlate, Wedge};
-use super::read::{Problems, show};
+use super::problem::{Problems, show};
 use super::tree::Node;
 use super::vehicle::RestsOn;
 use crate::units::Dimension::Length;

@@ -4,7 +4,7 @@
 
 use super::load::scene_from_tree;
 use super::model::Scene;
-use super::read::Problem;
+use super::problem::Problem;
 use super::tree::{Node, Place, Value};
 
 /// A place that the scene's rules refuse is drawn again this often; then the stack

@@ -3,14 +3,15 @@
 //! learns from the draft alone what cannot be done.
 
 use super::background::{Pace, Results, Task, TaskProgress};
+use super::open_error::OpenError;
 use super::ray::Ray;
 use super::scenes::Folders;
 use super::shown::Shown;
 use super::stage::Stage;
 use crate::draft::keep::{self, Autosave};
 use crate::draft::{Draft, Edit, Item, ItemKind, Snap, order, snap};
+use crate::scene::Scene;
 use crate::scene::tree::Node;
-use crate::scene::{Problem, Scene};
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{self, Row, Sheet, rows_for_reading};
 use crate::units::UnitSystem;
@@ -176,8 +177,8 @@ impl Bench {
     }
 
     /// Takes an unsaved set-up up again from where it was kept.
-    pub(super) fn taken_up(path: &Path, folders: &Folders) -> Result<Self, String> {
-        let mut bench = Self::new(keep::take_up(path).map_err(|why| why.to_string())?, folders);
+    pub(super) fn taken_up(path: &Path, folders: &Folders) -> Result<Self, OpenError> {
+        let mut bench = Self::new(keep::take_up(path)?, folders);
         bench.keep = Some(Autosave::resume(path));
         Ok(bench)
     }
@@ -562,15 +563,15 @@ impl Bench {
 
 /// A thing of the set-up as the sheet's rows name it; `None` where the sheet has no rows about
 /// it.
-fn part_of(kind: ItemKind, name: String) -> Option<sheet::Part> {
-    use sheet::Part;
+fn part_of(kind: ItemKind, name: String) -> Option<sheet::RowPart> {
+    use sheet::RowPart;
     match kind {
-        ItemKind::Stack => Some(Part::Stack(name)),
-        ItemKind::Bag => Some(Part::Bag(name)),
-        ItemKind::Wedge => Some(Part::Wedge(name)),
-        ItemKind::Capture => Some(Part::Capture(name)),
-        ItemKind::VoidFill => Some(Part::VoidFill(name)),
-        ItemKind::Limb => Some(Part::Limb(name)),
+        ItemKind::Stack => Some(RowPart::Stack(name)),
+        ItemKind::Bag => Some(RowPart::Bag(name)),
+        ItemKind::Wedge => Some(RowPart::Wedge(name)),
+        ItemKind::Capture => Some(RowPart::Capture(name)),
+        ItemKind::VoidFill => Some(RowPart::VoidFill(name)),
+        ItemKind::Limb => Some(RowPart::Limb(name)),
         ItemKind::Beam | ItemKind::Chock | ItemKind::Outlet | ItemKind::Air | ItemKind::Ground => {
             None
         }
@@ -645,14 +646,10 @@ impl Bench {
 ///
 /// # Errors
 /// What of its vehicle, ground or casualty cannot be read.
-pub fn bare(doc: &Node) -> Result<Draft, String> {
-    let why = |problems: Vec<Problem>| {
-        let all = problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ");
-        format!("its vehicle, ground or casualty cannot be read: {all}")
-    };
-    let mut draft = Draft::new(doc.clone()).map_err(why)?;
-    draft.edit(&Edit::Bare, false, UnitSystem::Si).map_err(|why| why.to_string())?;
+pub fn bare(doc: &Node) -> Result<Draft, OpenError> {
+    let mut draft = Draft::new(doc.clone()).map_err(OpenError::Bare)?;
+    draft.edit(&Edit::Bare, false, UnitSystem::Si)?;
     // A new draft, so that no undo brings the author's set-up back.
-    let cleared = Draft::new(draft.doc().clone()).map_err(why)?;
+    let cleared = Draft::new(draft.doc().clone()).map_err(OpenError::Bare)?;
     Ok(cleared.unsaved())
 }

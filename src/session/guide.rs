@@ -53,13 +53,13 @@ const STEPS: [GuideStep; 10] = [
         wish: Wish::Looked(View::Casualty),
     },
     GuideStep {
-        what: "Press F3: what has been set up.",
+        what: "Press 6: what has been set up.",
         why: "Two cribs carry a beam through the windows. Chocks and void fill keep the vehicle \
          from moving while it rises.",
         wish: Wish::At(Stage::SetUp),
     },
     GuideStep {
-        what: "Press F4: the lift.",
+        what: "Press 7: the lift.",
         why: "On the left are the controller and the gauges of the bags, on the right what it does \
          for the casualty.",
         wish: Wish::At(Stage::Lift),
@@ -89,7 +89,7 @@ const STEPS: [GuideStep; 10] = [
         wish: Wish::Free,
     },
     GuideStep {
-        what: "Press F5: look back.",
+        what: "Press 8: look back.",
         why: "What went wrong, what was gained, and every measure along time.",
         wish: Wish::At(Stage::LookBack),
     },

@@ -3,7 +3,7 @@
 
 use super::ray::Ray;
 use crate::scene::Scene;
-use crate::statics::sheet::{Quantity, Row, RowGroup, Sheet};
+use crate::statics::sheet::{Row, RowGroup, RowQuantity, Sheet};
 use crate::units::UnitSystem;
 use crate::world::Sight;
 use std::sync::Arc;
@@ -146,13 +146,13 @@ impl Measure {
 
     /// What the sheet says of its weight.
     pub fn weight(&self) -> impl Iterator<Item = &Row> {
-        self.rows.iter().filter(|row| *row.quantity() == Quantity::Weight)
+        self.rows.iter().filter(|row| *row.quantity() == RowQuantity::Weight)
     }
 
     /// What it bears on as it lies, each with its row of the sheet.
     pub fn bears_on(&self) -> impl Iterator<Item = (String, &Row)> {
         self.rows.iter().filter_map(|row| match row.quantity() {
-            Quantity::BearsOn(on) => Some((on.to_string(), row)),
+            RowQuantity::BearsOn(on) => Some((on.to_string(), row)),
             _ => None,
         })
     }

@@ -13,6 +13,7 @@ mod compare;
 mod guide;
 mod lever;
 mod measure;
+mod open_error;
 mod overlays;
 mod play;
 mod ray;
@@ -31,6 +32,7 @@ pub use compare::{RunPair, RunSummary, Which};
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
 pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
+pub use open_error::OpenError;
 pub use overlays::{Overlay, Overlays, UnknownOverlay};
 pub use play::Play;
 pub use ray::Ray;
@@ -44,12 +46,13 @@ pub use viewpoint::View;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
 use crate::scene::tree::Node;
-use crate::scene::{self, Loaded, Problem, Scene};
+use crate::scene::{self, Loaded, Scene};
 use crate::units::UnitSystem;
 use crate::world::Yard;
 use background::{Results, Task, TaskProgress};
 use bench::Leave;
 use compare::RunComparison;
+use open_error::reasons;
 use std::path::Path;
 use std::sync::Arc;
 use twin::TwinScene;
@@ -136,14 +139,9 @@ pub struct Session {
     held: Vec<Option<Lever>>,
 }
 
-/// What is wrong with a scene, in one line.
-fn reasons(problems: &[Problem]) -> String {
-    problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
-}
-
 /// The draft of a scene's tree, or why it cannot be edited.
-fn draft_of(doc: Node) -> Result<Draft, String> {
-    Draft::new(doc).map_err(|problems| reasons(&problems))
+fn draft_of(doc: Node) -> Result<Draft, OpenError> {
+    Draft::new(doc).map_err(OpenError::Scene)
 }
 
 fn toggle(on: &mut bool) {
@@ -204,7 +202,7 @@ impl Session {
             Action::Open(i) => self.open(i, |doc| draft_of(doc.clone())),
             Action::OpenBare(i) => self.open(i, bare),
             Action::Begin(vehicle) => {
-                let draft = from_nothing(&vehicle).map_err(|problems| reasons(&problems));
+                let draft = from_nothing(&vehicle).map_err(OpenError::Scene);
                 self.begin(draft, Stage::SetUp);
             }
             Action::TakeUp(path) => {
@@ -409,7 +407,7 @@ impl Session {
 
 /// Opens set-ups and goes from stage to stage.
 impl Session {
-    fn open(&mut self, index: usize, draft: impl FnOnce(&Node) -> Result<Draft, String>) {
+    fn open(&mut self, index: usize, draft: impl FnOnce(&Node) -> Result<Draft, OpenError>) {
         if let Some(draft) = self.scenes.doc(index).map(draft) {
             self.scenes.choose(index);
             self.begin(draft, Stage::SizeUp);
@@ -417,12 +415,12 @@ impl Session {
     }
 
     /// Opens a set-up, or shows why it cannot.
-    fn begin(&mut self, draft: Result<Draft, String>, then: Stage) {
+    fn begin(&mut self, draft: Result<Draft, OpenError>, then: Stage) {
         let bench = draft.map(|draft| Bench::new(draft, self.scenes.folders()));
         self.begin_with(bench, then);
     }
 
-    fn begin_with(&mut self, bench: Result<Bench, String>, then: Stage) {
+    fn begin_with(&mut self, bench: Result<Bench, OpenError>, then: Stage) {
         match bench {
             Ok(bench) => {
                 let fits = bench.draft.seen().ready().is_some();
@@ -453,7 +451,7 @@ impl Session {
         let Some(bench) = &self.bench else { return };
         let cleared = bare(bench.draft.doc()).and_then(|draft| match draft.seen().ready() {
             Some(scene) => Ok((scene.clone(), draft.doc().clone())),
-            None => Err(reasons(&draft.seen().problems)),
+            None => Err(OpenError::Scene(draft.seen().problems.clone())),
         });
         match cleared {
             Ok((scene, doc)) => self.settle(scene, doc, None, Stage::SetUp, false),

@@ -30,19 +30,19 @@ pub enum Overlay {
 }
 
 impl Overlay {
-    /// Each with its name and its key.
-    pub const ALL: [(Overlay, &str, &str); 7] = [
-        (Overlay::Gaps, "Gaps", "G"),
-        (Overlay::Loads, "Loads", "L"),
-        (Overlay::Thrust, "Thrust", "T"),
-        (Overlay::Corners, "Corners", "Y"),
-        (Overlay::Friction, "Friction", "F"),
-        (Overlay::Moment, "Bending", "J"),
-        (Overlay::Mass, "Mass", "M"),
+    /// Each with its name.
+    pub const ALL: [(Overlay, &str); 7] = [
+        (Overlay::Gaps, "Gaps"),
+        (Overlay::Loads, "Loads"),
+        (Overlay::Thrust, "Thrust"),
+        (Overlay::Corners, "Corners"),
+        (Overlay::Friction, "Friction"),
+        (Overlay::Moment, "Bending"),
+        (Overlay::Mass, "Mass"),
     ];
 
     fn names() -> String {
-        Self::ALL.map(|(_, word, _)| word.to_lowercase()).join(", ")
+        Self::ALL.map(|(_, word)| word.to_lowercase()).join(", ")
     }
 
     /// What its sign means.
@@ -70,7 +70,7 @@ pub struct UnknownOverlay {
 impl Overlays {
     /// These and no others.
     pub fn only(on: &[Overlay]) -> Self {
-        Self(Overlay::ALL.map(|(which, ..)| on.contains(&which)))
+        Self(Overlay::ALL.map(|(which, _)| on.contains(&which)))
     }
 
     /// Those of some names, in any case, and no others.
@@ -80,7 +80,7 @@ impl Overlays {
     pub fn named<'a>(names: impl IntoIterator<Item = &'a str>) -> Result<Self, UnknownOverlay> {
         let mut on = Self::only(&[]);
         for name in names {
-            let found = Overlay::ALL.iter().position(|(_, w, _)| w.eq_ignore_ascii_case(name));
+            let found = Overlay::ALL.iter().position(|(_, w)| w.eq_ignore_ascii_case(name));
             let index = found.ok_or_else(|| UnknownOverlay { name: name.to_owned() })?;
             on.0[index] = true;
         }

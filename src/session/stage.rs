@@ -15,12 +15,12 @@ pub enum Stage {
 }
 
 impl Stage {
-    /// Each with its name and its key.
-    pub const ALL: [(Stage, &str, &str); 4] = [
-        (Stage::SizeUp, "Size up", "F2"),
-        (Stage::SetUp, "Set up", "F3"),
-        (Stage::Lift, "Lift", "F4"),
-        (Stage::LookBack, "Look back", "F5"),
+    /// Each with its name.
+    pub const ALL: [(Stage, &str); 4] = [
+        (Stage::SizeUp, "Size up"),
+        (Stage::SetUp, "Set up"),
+        (Stage::Lift, "Lift"),
+        (Stage::LookBack, "Look back"),
     ];
 
     /// What is done in it.

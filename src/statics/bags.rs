@@ -1,7 +1,7 @@
 //! Lifting bags: pressure for a force, force and height at a pressure, two bags in a
-//! stack, a bag that is shut. The law itself is [`crate::membrane`].
+//! stack, a bag that is shut. The law itself is [`crate::bag_law`].
 
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::units::ATMOSPHERE_PA;
 use std::f64::consts::PI;
 

@@ -6,9 +6,9 @@
 //! worked out on paper, played and judged. What changes any of their numbers changes it; a
 //! change of words may change it too, which costs no more than playing a sweep afresh.
 
+use crate::bag_law::DEAD_VOLUME_M3;
 use crate::debrief::{FrameRetention, play};
 use crate::digest::Digest;
-use crate::membrane::DEAD_VOLUME_M3;
 use crate::scene::{self, Cause, Scene};
 use crate::statics::sheet::Sheet;
 use crate::tables::{self, Grip, Surface};

@@ -7,26 +7,39 @@ use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
 use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 
+/// Why there is no driver to draw with.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum DriverError {
+    #[error("drawing is switched off by WGPU_BACKEND")]
+    SwitchedOff,
+    #[error(
+        "no graphics driver was found to draw with; install a Vulkan driver (on Debian and Ubuntu: \
+         apt install mesa-vulkan-drivers)"
+    )]
+    None(#[source] Panic),
+}
+
+/// A panic in a library, by its message.
+#[derive(Debug, thiserror::Error)]
+#[error("{0}")]
+pub struct Panic(String);
+
 /// A driver to draw with.
 ///
 /// # Errors
 /// One sentence that names the package which mends it.
-pub(super) fn find() -> Result<RenderCreation, String> {
+pub(super) fn find() -> Result<RenderCreation, DriverError> {
     let settings = WgpuSettings::default();
     // A browser answers later than a start may wait, so there the renderer asks for itself.
     if cfg!(target_family = "wasm") {
         return Ok(RenderCreation::Automatic(Box::new(settings)));
     }
-    let backends = settings.backends.ok_or("drawing is switched off by WGPU_BACKEND")?;
+    let backends = settings.backends.ok_or(DriverError::SwitchedOff)?;
     // The renderer panics where there is no adapter.
     quietly(|| block_on(initialize_renderer(backends, None, &settings)))
         .map(RenderCreation::from)
-        .ok()
-        .ok_or_else(|| {
-            "no graphics driver was found to draw with; install a Vulkan driver \
-             (on Debian and Ubuntu: apt install mesa-vulkan-drivers)"
-                .into()
-        })
+        .map_err(DriverError::None)
 }
 
 /// Most processors for the making of pipelines, in which a driver translates the shaders.
@@ -48,16 +61,17 @@ pub(super) fn frame_by_frame(plugins: PluginGroupBuilder) -> PluginGroupBuilder 
     plugins
 }
 
-/// Runs something that may panic, without the panic's own report; its message on failure.
-pub(super) fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, String> {
+/// Runs something that may panic, without the panic's own report.
+pub(super) fn quietly<T>(work: impl FnOnce() -> T) -> Result<T, Panic> {
     let hook = take_hook();
     set_hook(Box::new(|_| {}));
     let result = catch_unwind(AssertUnwindSafe(work));
     set_hook(hook);
     result.map_err(|why| {
-        why.downcast_ref::<String>()
+        let said = why
+            .downcast_ref::<String>()
             .cloned()
-            .or_else(|| why.downcast_ref::<&str>().map(|s| (*s).to_owned()))
-            .unwrap_or_else(|| "unknown reason".into())
+            .or_else(|| why.downcast_ref::<&str>().map(|s| (*s).to_owned()));
+        Panic(said.unwrap_or_else(|| "unknown reason".into()))
     })
 }

@@ -3,17 +3,21 @@
 
 mod driver;
 mod film;
+mod key_names;
 mod overlay;
 mod panels;
+mod picture_error;
 mod theme;
 mod window;
 mod yard;
 
 pub use crate::session::{Overlays, View};
+pub use driver::{DriverError, Panic};
 pub use film::filming::{Film, FilmFiles, FilmedLift};
-pub use film::frame::{Animation, Frame, data_address};
+pub use film::frame::{Frame, animate, data_address};
 pub use film::pace::{FrameTimes, frame_times};
 pub use film::studio::Studio;
-pub use window::app::open;
-pub use window::trial::{FRAME, Rendering, Trial, Widget};
+pub use picture_error::PictureError;
+pub use window::app::{WindowError, open};
+pub use window::trial::{ClickError, FRAME, Rendering, Trial, TrialError, Widget};
 pub use yard::camera_path::{CameraPath, CameraPathError};

@@ -13,7 +13,7 @@ use super::engine::{
     Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Real,
     RigidBodyHandle, Rotation, Vector,
 };
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use crate::units::ATMOSPHERE_PA;
 

@@ -4,7 +4,7 @@ use super::bag::GasBag;
 use super::engine::{BodySpec, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
 use super::site::{Cut, Site, about, wedge_points};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::scene::{Bag, CarriedBy, Footprint, Scene, Stack, VoidFill, Wedge};
 use crate::snapshot::{Footing, PartKind, Shape};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};

@@ -63,23 +63,12 @@ impl YieldingSupport {
         frame: Pose,
         law: Law,
     ) -> Self {
-        Self::on_points(engine, anchor, body, frame, law, &[[0.0; 2]])
+        Self::bed(engine, anchor, body, frame, law, &[[0.0; 2]])
     }
 
-    /// Holds `body` so that it can also tilt, on points that push and never pull. The
+    /// Holds `body` on points that push and never pull; on more than one it can also tilt. The
     /// points lie evenly about the body's middle: each has its mirror image in X and in Z.
     pub fn bed(
-        engine: &mut Engine,
-        anchor: RigidBodyHandle,
-        body: RigidBodyHandle,
-        frame: Pose,
-        law: Law,
-        points: &[[f64; 2]],
-    ) -> Self {
-        Self::on_points(engine, anchor, body, frame, law, points)
-    }
-
-    fn on_points(
         engine: &mut Engine,
         anchor: RigidBodyHandle,
         body: RigidBodyHandle,

@@ -323,7 +323,7 @@ fn pictures(rows: &mut Vec<Row>) {
     let begun = Instant::now();
     let mut studio = match inchwise::view::Studio::new(1280, 720, lift.scene()) {
         Ok(studio) => studio,
-        Err(why) => return row(rows, "A picture off screen", why, ""),
+        Err(why) => return row(rows, "A picture off screen", why.to_string(), ""),
     };
     let first = studio.take(&moment, UnitSystem::Si).map(|_| begun.elapsed().as_secs_f64());
     let mut least = f64::INFINITY;

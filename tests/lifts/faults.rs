@@ -6,9 +6,9 @@
 //! weights; the inclined plane (textbook).
 
 use crate::common::alone;
+use inchwise::bag_law::Membrane;
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::lift::Lift;
-use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Fault, HiddenFault, Order, Outcome, Scene, SlickTarget, Until};
 use inchwise::snapshot::{PartKind, Snapshot, Told};
 use inchwise::tables::{AIR_RT_J_KG, Grip, Material, VALVE_B};

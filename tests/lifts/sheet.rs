@@ -2,13 +2,13 @@
 //! stands still; it sees each of the ways a lift is spoiled; and it prints.
 
 use crate::typed::{inchwise, said, scratch};
+use inchwise::bag_law::Membrane;
 use inchwise::debrief::{Beside, FrameRetention, play};
-use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{
-    Figure, Part, Quantity, Row, RowGroup, Sheet, Verdict, When, compare, rows_for_reading,
+    Figure, Row, RowGroup, RowPart, RowQuantity, Sheet, Verdict, When, compare, rows_for_reading,
 };
 use inchwise::units::{GRAVITY_M_S2, UnitSystem};
 use std::sync::Arc;
@@ -285,7 +285,7 @@ fn a_wedge_under_a_bend_is_told() {
     ] {
         let straight = scene(name, sets);
         let sheet = Sheet::new(&straight, UnitSystem::Si);
-        assert!(sheet.rows.iter().all(|r| *r.quantity() != Quantity::LightPastBend), "{name}");
+        assert!(sheet.rows.iter().all(|r| *r.quantity() != RowQuantity::LightPastBend), "{name}");
     }
 }
 
@@ -501,7 +501,7 @@ fn letting_down_together_stays_level() {
     assert!(down.roll_rad == 0.0 && down.bags[0].gap_m < up.bags[0].gap_m);
     // The sheet is for the highest point.
     approx::assert_relative_eq!(lift.rise_m, up.rise_m);
-    assert!(sheet.rows.iter().all(|r| *r.quantity() != Quantity::MostRoll));
+    assert!(sheet.rows.iter().all(|r| *r.quantity() != RowQuantity::MostRoll));
     assert!(sheet.rows.iter().filter(|r| r.group == RowGroup::Orders).count() == 2);
 }
 
@@ -528,7 +528,7 @@ fn raising_one_side_first_is_worked_out() {
 #[test]
 fn verdicts_carry_weak_inputs() {
     let row = |value| {
-        Row::new(RowGroup::Lift, Quantity::LiftForce(When::Start), Figure::Force(value))
+        Row::new(RowGroup::Lift, RowQuantity::LiftForce(When::Start), Figure::Force(value))
             .at_most(Figure::Force(100.0))
     };
     assert_eq!(row(50.0).verdict(), Some(Verdict::Holds));
@@ -540,10 +540,10 @@ fn verdicts_carry_weak_inputs() {
     assert_eq!(wide(110.0, 60.0, 120.0), Some(Verdict::Fails));
     assert_eq!(row(50.0).or_only(Figure::Force(45.0)).verdict(), Some(Verdict::Close));
     let least =
-        Row::new(RowGroup::Gap, Quantity::Gap, Figure::Gap(0.2)).at_least(Figure::Gap(0.15));
+        Row::new(RowGroup::Gap, RowQuantity::Gap, Figure::Gap(0.2)).at_least(Figure::Gap(0.15));
     assert_eq!(least.verdict(), Some(Verdict::Holds));
     assert_eq!(least.between([0.1, 0.2].map(Figure::Gap)).verdict(), Some(Verdict::Close));
-    assert_eq!(Row::new(RowGroup::Gap, Quantity::Gap, Figure::Gap(0.2)).verdict(), None);
+    assert_eq!(Row::new(RowGroup::Gap, RowQuantity::Gap, Figure::Gap(0.2)).verdict(), None);
 }
 
 /// A row knows its parts as data: the rows of bag "left lower" are none of stack "left". For a
@@ -552,18 +552,18 @@ fn verdicts_carry_weak_inputs() {
 fn rows_know_their_parts() {
     let scene = scene("beam-lift", &[]);
     let sheet = Sheet::new(&scene, UnitSystem::Si);
-    let of = |rows: &[Row], part: Part| -> Vec<String> {
+    let of = |rows: &[Row], part: RowPart| -> Vec<String> {
         rows.iter().filter(|r| r.parts().contains(&part)).map(Row::what).collect()
     };
-    let stack = of(&sheet.rows, Part::Stack("left".into()));
-    let bag = of(&sheet.rows, Part::Bag("left lower".into()));
+    let stack = of(&sheet.rows, RowPart::Stack("left".into()));
+    let bag = of(&sheet.rows, RowPart::Bag("left lower".into()));
     assert!(stack.len() > 8 && stack.iter().all(|what| what.starts_with("left: ")), "{stack:?}");
     assert!(bag.len() > 2 && bag.iter().all(|what| what.starts_with("left lower: ")), "{bag:?}");
     let rows_for_reading = rows_for_reading(&sheet.rows, UnitSystem::Si);
-    let both = of(&rows_for_reading, Part::Stack("right".into()));
+    let both = of(&rows_for_reading, RowPart::Stack("right".into()));
     assert!(both.contains(&"left, right: height".to_owned()), "{both:?}");
     let heights =
-        |rows: &[Row]| rows.iter().filter(|r| *r.quantity() == Quantity::StackHeight).count();
+        |rows: &[Row]| rows.iter().filter(|r| *r.quantity() == RowQuantity::StackHeight).count();
     assert_eq!([heights(&sheet.rows), heights(&rows_for_reading)], [2, 1]);
 }
 
@@ -678,7 +678,7 @@ fn beam_roof_skin_and_deck_lid_are_compared() {
     let yields = force.limit.expect("a limit").figure().value();
     assert!((1.0..1.1).contains(&(yields / skin.plateau_n)), "{yields}");
     let lost = |sheet: &Sheet<'_>| {
-        let lost = |r: &&Row| matches!(r.quantity(), Quantity::PanelHeightLost { .. });
+        let lost = |r: &&Row| matches!(r.quantity(), RowQuantity::PanelHeightLost { .. });
         sheet.rows.iter().find(lost).map(|r| r.result.unwrap())
     };
     assert_eq!(lost(sheet), Some(Figure::Gap(skin.depth_m)));
@@ -858,7 +858,8 @@ fn each_field_that_cannot_be_read_names_what_it_blocks() {
         assert!(sheet.rows.len() > 20, "{path}: {} rows", sheet.rows.len());
         // A figure that differs from the whole sheet's is either said to lack a part, or told
         // open with the field that they depend on.
-        let left_out = sheet.rows.iter().any(|r| matches!(r.quantity(), Quantity::LeftOut { .. }));
+        let left_out =
+            sheet.rows.iter().any(|r| matches!(r.quantity(), RowQuantity::LeftOut { .. }));
         let shown = |r: &Row| r.result.map(|f| f.show(UnitSystem::Si));
         let same =
             |r: &Row| whole.rows.iter().any(|w| w.what() == r.what() && shown(w) == shown(r));

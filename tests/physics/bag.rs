@@ -4,7 +4,7 @@
 
 use approx::assert_relative_eq;
 use bevy_rapier3d::rapier::prelude::{ColliderBuilder, Real, Rotation, Vector};
-use inchwise::membrane::Membrane;
+use inchwise::bag_law::Membrane;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::world::GasBag;
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};

@@ -2,48 +2,16 @@
 //! friction angle, and the angle at which loaded cribs tip, each against its closed
 //! form. Everything else the program says rests on these.
 
+use crate::common::{G, block, density, gravity, steps};
 use approx::assert_relative_eq;
-use bevy_rapier3d::rapier::prelude::{ColliderBuilder, Real, Rotation, Vector};
-use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
+use inchwise::world::engine::{Engine, Mass};
 use inchwise::world::solver::STEP_S;
 
-const G: f64 = 9.80665;
 /// Dressed 4x4 (PS 20), 24 in long, members 0.3 m apart.
 const TIMBER_M: f64 = 0.0889;
 const LENGTH_M: f64 = 0.6096;
 const OFFSET_M: f64 = LENGTH_M / 2.0 - 0.15;
 const TIMBER_KG_M3: f64 = 538.0;
-
-fn gravity(tilt_rad: f64) -> Vector {
-    Vector::new((G * tilt_rad.sin()) as Real, (-G * tilt_rad.cos()) as Real, 0.0)
-}
-
-fn block(
-    engine: &mut Engine,
-    half: [f64; 3],
-    centre: [f64; 3],
-    mass: Mass,
-    friction: f64,
-) -> RigidBodyHandle {
-    let v = |a: [f64; 3]| Vector::new(a[0] as Real, a[1] as Real, a[2] as Real);
-    engine.add(BodySpec {
-        position: v(centre),
-        rotation: Rotation::IDENTITY,
-        shapes: vec![ColliderBuilder::cuboid(half[0] as Real, half[1] as Real, half[2] as Real)],
-        mass,
-        fixed: false,
-        friction,
-        groups: Groups::Part,
-    })
-}
-
-fn density(kg: f64, half: [f64; 3]) -> Mass {
-    Mass::Density(kg / (8.0 * half[0] * half[1] * half[2]))
-}
-
-fn steps(seconds: f64) -> usize {
-    (seconds / STEP_S).round() as usize
-}
 
 /// `y = g t^2 / 2`. The step is a sum of substeps, so the error is of the order of a
 /// substep over the time: 0.03 % after 1 s; half a per cent is the bar.

@@ -10,8 +10,8 @@
 
 use crate::common::cases::{beam_deflections, beam_moments, rated_crib, two_supports, worst};
 use crate::common::{Crib, FOUR_M, G, LOAD_HALF_M, TIMBER_KG_M3, block, density, gravity, root};
+use inchwise::bag_law::Membrane;
 use inchwise::lift::Lift;
-use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Outcome, Scene};
 use inchwise::snapshot::PartKind;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};

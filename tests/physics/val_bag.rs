@@ -8,7 +8,7 @@
 
 use crate::common::{Claim, G, Unit, block, density, gravity, steps};
 use bevy_rapier3d::rapier::prelude::RigidBodyType;
-use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
+use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
 use inchwise::scene;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::world::engine::{Engine, RigidBodyHandle};

@@ -9,8 +9,8 @@ use crate::common::{
     note_table,
 };
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
+use inchwise::bag_law::Membrane;
 use inchwise::debrief::{FrameRetention, play};
-use inchwise::membrane::Membrane;
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::{BagState, PartKind, Pose, Snapshot};
 use inchwise::tables::BAG_SHEAR_SHARE;

@@ -8,7 +8,7 @@ use crate::common::{
     Claim, ColliderBuilder, Crib, FOUR_M, G, Real, Residuals, Rotation, TIMBER_KG_M3, Unit, block,
     density, force, gravity, hinge_push_n, run, steps, turned_block, v,
 };
-use inchwise::membrane::Membrane;
+use inchwise::bag_law::Membrane;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::units::ATMOSPHERE_PA;
 use inchwise::world::GasBag;

@@ -5,7 +5,8 @@
 //! quote them; static stability factors from NHTSA HS 809 868 (2005), published.
 
 use crate::common::alone;
-use inchwise::scene::read::{Fields, Problems};
+use inchwise::scene::field_reader::Fields;
+use inchwise::scene::problem::Problems;
 use inchwise::scene::{self, RestsOn, Scene, TYRE_HALF_M, Vehicle};
 use inchwise::snapshot::PartKind;
 use inchwise::units::GRAVITY_M_S2;

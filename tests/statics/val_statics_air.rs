@@ -2,7 +2,7 @@
 //! valve's conductance.
 
 use approx::assert_relative_eq;
-use inchwise::membrane::{DEAD_VOLUME_M3, Membrane};
+use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
 use inchwise::statics::air::{cylinder_air_m3, fill_s, free_air_m3, valve_flow_w};
 use inchwise::statics::bags::{air_j, highest_m, pair, pressure_needed_pa, shut_gap_m};
 use inchwise::statics::column::ColumnBag;

@@ -6,7 +6,7 @@ use inchwise::debrief::Moment;
 use inchwise::lift::Lift;
 use inchwise::scene;
 use inchwise::units::UnitSystem;
-use inchwise::view::Studio;
+use inchwise::view::{PictureError, Studio};
 use std::sync::Arc;
 
 const WIDTH: u32 = 480;
@@ -59,7 +59,7 @@ fn a_picture_has_sky_ground_and_vehicle() {
     let mut studio = match Studio::new(WIDTH, HEIGHT, lift.scene()) {
         Ok(studio) => studio,
         Err(why) => {
-            assert!(why.contains("mesa-vulkan-drivers"), "the mend is named: {why}");
+            assert!(why.to_string().contains("mesa-vulkan-drivers"), "the mend is named: {why}");
             eprintln!("SKIPPED: no picture was drawn: {why}");
             return;
         }
@@ -104,7 +104,7 @@ fn a_film_comes_out_the_same_each_time() {
         size: [400, 160],
         units: UnitSystem::Si,
     };
-    let shot = |name: &str, scenes: &[&str]| -> Result<Vec<Vec<u8>>, String> {
+    let shot = |name: &str, scenes: &[&str]| -> Result<Vec<Vec<u8>>, PictureError> {
         let folder = dir.join(name);
         std::fs::create_dir_all(&folder).unwrap();
         let takes: Vec<FilmedLift> = scenes
@@ -125,7 +125,7 @@ fn a_film_comes_out_the_same_each_time() {
     let first = match shot("a", &twins) {
         Ok(files) => files,
         Err(why) => {
-            assert!(why.contains("mesa-vulkan-drivers"), "the mend is named: {why}");
+            assert!(why.to_string().contains("mesa-vulkan-drivers"), "the mend is named: {why}");
             eprintln!("SKIPPED: no film was drawn: {why}");
             return;
         }

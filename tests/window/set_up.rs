@@ -37,7 +37,7 @@ fn on_the_bench(folder: &std::path::Path, tall: u32) -> Trial {
             .unwrap();
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(3);
     trial
 }
@@ -105,7 +105,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     assert!((mm - 1000.0).abs() < 25.0, "{tape}");
 
     // Set up: keys bring things to sensible places.
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(2);
     expect(&trial, "Nothing has been brought yet.");
     trial.tap(KeyCode::KeyS);
@@ -214,7 +214,7 @@ fn nothing_unsaved_is_lost() {
     let mut trial = on_the_shelf(&dir, "beam-lift");
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(2);
     trial.tap(KeyCode::PageDown);
     // The left stack and its twin, ten steps in: they reach into the body.
@@ -362,8 +362,8 @@ fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
     trial.tap(KeyCode::PageDown);
     trial.frames(3);
     type_in(&mut trial, "Place along", "9 m");
-    for key in [KeyCode::F4, KeyCode::Space, KeyCode::F5] {
-        trial.tap(KeyCode::F2);
+    for key in [KeyCode::Digit7, KeyCode::Space, KeyCode::Digit8] {
+        trial.tap(KeyCode::Digit5);
         trial.frames(3);
         let before = trial.now().map(|now| now.t_s);
         trial.tap(key);
@@ -381,7 +381,7 @@ fn a_click_chooses_what_is_under_it() {
     let mut trial = on_the_shelf(&dir, "beam-lift");
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(60);
     expect(&trial, "Nothing chosen");
     // The near face of the left stack, half way up.
@@ -404,7 +404,7 @@ fn the_plan_of_the_lift_is_made_in_the_window() {
     let mut trial = on_the_shelf(&dir, "beam-lift");
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(3);
     let orders = |t: &Trial| t.draft().unwrap().seen().scene.orders.clone();
     let first = orders(&trial);
@@ -587,7 +587,7 @@ fn hoses_and_the_cylinder_are_set_on_the_bench() {
     assert_eq!([begun.bags[0].hose, begun.bags[1].hose], [None, Some(0)]);
     assert!(trial.find("to tail upper").is_some());
     // Back on the bench, step by step to the first.
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(3);
     for _ in 0..7 {
         control(&mut trial, KeyCode::KeyZ);
@@ -625,7 +625,7 @@ fn pictures() {
     let lid = trial.seen_at([-1.0, 0.80, 0.75]).unwrap();
     trial.click_at(lid);
     shot(&mut trial, "size-up");
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     for key in [KeyCode::KeyS, KeyCode::KeyA, KeyCode::KeyA, KeyCode::KeyW] {
         trial.tap(key);
     }

@@ -333,9 +333,9 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     hands.key("4");
 
     // Set up: bring a crib, see what the sheet makes of it, and take it back.
-    hands.key("F3");
+    hands.key("6");
     hands.wait("set up:");
-    map.0.tap(KeyCode::F3);
+    map.0.tap(KeyCode::Digit6);
     map.0.wait(1.0);
     hands.click(map.at("Void fill"));
     pause(1.0);
@@ -355,7 +355,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     hands.wait(&format!("{name}, lift:"));
 
     // The lift, by two levers at once: the left one by the mouse, the right one by a key.
-    map.0.tap(KeyCode::F4);
+    map.0.tap(KeyCode::Digit7);
     map.0.wait(0.5);
     let raise = map.at("Raise");
     hands.key("v");
@@ -393,7 +393,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     );
 
     // Look back, and back along the line of time.
-    hands.key("F5");
+    hands.key("8");
     hands.wait("look back:");
     shot(
         &hands,
@@ -401,7 +401,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
         "Look back",
         "Every measure along time, and what it came to against what was needed.",
     );
-    hands.key("F4");
+    hands.key("7");
     hands.wait("lift:");
     hands.key("space");
     let line = map.0.find("time of the lift").unwrap().rect;
@@ -437,27 +437,27 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     );
 
     // Both runs side by side.
-    hands.key("F5");
+    hands.key("8");
     hands.wait("look back:");
     hands.key("1");
-    hands.key("F6");
+    hands.key("9");
     pause(1.5);
     shot(
         &hands,
         "side-by-side",
         "Two runs side by side",
-        "F6: this run beside itself as it was before the change, at the same time and from \
+        "Key 9: this run beside itself as it was before the change, at the same time and from \
          the same place. Below each stands how it went.",
     );
-    hands.key("F6");
+    hands.key("9");
     pause(6.0);
     shot(
         &hands,
         "twin",
         "A lesson and its twin",
-        "F6 once more: beside the lesson's twin, which plays its own script.",
+        "Key 9 once more: beside the lesson's twin, which plays its own script.",
     );
-    hands.key("F6");
+    hands.key("9");
     hands.key("F8");
     shot(&hands, "dark", "Dark panels", "F8, for a dim room.");
     hands.key("F8");

@@ -56,7 +56,7 @@ fn a_key_and_a_click_do_the_same() {
     assert!(trial.find("Size up").unwrap().on);
     trial.click("Set up").unwrap();
     assert!(trial.find("Set up").unwrap().on);
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     assert!(trial.find("Lift").unwrap().on);
 }
 
@@ -82,7 +82,7 @@ fn the_panels_go_dark_and_light_again() {
 #[test]
 fn the_space_bar_does_one_thing() {
     let mut trial = on("beam-lift");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.tap(KeyCode::Tab);
     trial.frames(2);
     // The first that the tab key comes to is the way back to the shelf.
@@ -90,7 +90,7 @@ fn the_space_bar_does_one_thing() {
     trial.frames(2);
     assert!(trial.says("Open this scene") || trial.now().is_none(), "{:?}", trial.texts());
     let mut trial = on("beam-lift");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.tap(KeyCode::Space);
     trial.wait(0.5);
     assert!(t_s(&trial) > 0.2);
@@ -107,7 +107,7 @@ fn the_line_of_time_covers_nothing() {
         if large {
             trial.tap(KeyCode::KeyB);
         }
-        trial.tap(KeyCode::F4);
+        trial.tap(KeyCode::Digit7);
         trial.frames(3);
         let line = trial.find("time of the lift").unwrap().rect;
         assert!(line.width() > 200.0, "{size:?} {large}: {line:?}");
@@ -125,12 +125,12 @@ fn the_line_of_time_covers_nothing() {
 #[test]
 fn uneven_hands_show_as_a_roll() {
     let mut trial = on("even-air");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.frames(2);
     assert!(trial.texts().iter().any(|t| t.starts_with("0.0 deg, of ")), "{:?}", trial.texts());
     for (key, side) in [(KeyCode::KeyQ, "left side up"), (KeyCode::KeyW, "right side up")] {
         trial.tap(KeyCode::KeyR);
-        trial.tap(KeyCode::F4);
+        trial.tap(KeyCode::Digit7);
         trial.hold(key, 8.0);
         trial.frames(3);
         let roll = trial.now().unwrap().vehicle.roll_rad.to_degrees().abs();
@@ -264,7 +264,7 @@ fn a_lift_taken_up_again_is_the_same_to_the_bit() {
 #[test]
 fn a_lever_held_back_then_is_let_go() {
     let mut trial = on("even-air");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.key_down(KeyCode::KeyQ);
     trial.key_down(KeyCode::KeyW);
     trial.wait(3.0);
@@ -307,9 +307,9 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     trial.tap(KeyCode::Digit4);
     trial.wait(1.0);
     trial.tap(KeyCode::Digit1);
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.wait(1.0);
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.tap(KeyCode::KeyL);
     for mm in [30.0, 60.0, 90.0] {
         raise_to(&mut trial, mm);
@@ -340,7 +340,7 @@ fn a_new_user_does_a_whole_lift_by_hand() {
         assert!(state.gap_m >= limb.gap_needed_m, "{} is free", limb.name);
     }
     assert!(trial.findings().is_empty(), "{:?}", trial.findings());
-    trial.tap(KeyCode::F5);
+    trial.tap(KeyCode::Digit8);
     trial.frames(3);
     assert!(trial.says("Nothing went wrong."));
     // Scrubbing along a plot goes back, and changing one thing there starts a new branch.
@@ -350,7 +350,7 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     let then = t_s(&trial);
     trial.hold(KeyCode::KeyQ, 6.0);
     assert!(t_s(&trial) > then && t_s(&trial) < then + 8.0);
-    trial.tap(KeyCode::F5);
+    trial.tap(KeyCode::Digit8);
     trial.frames(3);
 }
 
@@ -360,7 +360,7 @@ fn a_new_user_does_a_whole_lift_by_hand() {
 #[test]
 fn hoses_and_shut_offs_are_changed_by_hand_and_refusals_say_why() {
     let mut trial = on("beam-lift");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     raise_to(&mut trial, 30.0);
     let bag = |t: &Trial, name: &str| {
         let at = shipped("beam-lift").scene.bags.iter().position(|b| b.name == name).unwrap();
@@ -479,7 +479,7 @@ fn the_key_of_the_height_measures_and_leaves_the_scene() {
 #[test]
 fn a_capture_that_carries_is_left_alone_and_says_why() {
     let mut trial = on("beam-lift");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     raise_to(&mut trial, 30.0);
     assert!(trial.records().last().unwrap().refused.is_none());
     trial.key_down(KeyCode::KeyA);
@@ -572,14 +572,14 @@ const KEYS: [KeyCode; 62] = [
     KeyCode::ControlLeft,
     KeyCode::ShiftLeft,
     KeyCode::F1,
-    KeyCode::F2,
-    KeyCode::F3,
-    KeyCode::F4,
-    KeyCode::F5,
-    KeyCode::F6,
+    KeyCode::Digit5,
+    KeyCode::Digit6,
+    KeyCode::Digit7,
+    KeyCode::Digit8,
+    KeyCode::Digit9,
     KeyCode::F7,
     KeyCode::F8,
-    KeyCode::F9,
+    KeyCode::Digit0,
     KeyCode::F10,
 ];
 
@@ -660,10 +660,10 @@ fn a_fault_struck_live_is_played_again_to_the_bit() {
     trial.tap(KeyCode::Space);
     assert!(trial.wait_until(20.0, |t| t_s(t) >= 2.0));
     assert!(!trial.says("Instructor"), "hidden until its key");
-    trial.tap(KeyCode::F9);
+    trial.tap(KeyCode::Digit0);
     trial.frames(2);
     trial.click("the left hose burst").unwrap();
-    trial.tap(KeyCode::F9);
+    trial.tap(KeyCode::Digit0);
     assert!(trial.wait_until(20.0, |t| t_s(t) >= 9.0));
     trial.tap(KeyCode::Space);
     trial.frames(3);
@@ -683,7 +683,7 @@ fn a_fault_struck_live_is_played_again_to_the_bit() {
     }
     assert_eq!(t_s(&trial), first.t_s);
     assert!(trial.now().unwrap() == &first, "with the fault in it");
-    trial.tap(KeyCode::F5);
+    trial.tap(KeyCode::Digit8);
     trial.frames(2);
     assert!(trial.says("the left hose burst"), "told when looking back");
 }
@@ -704,10 +704,10 @@ fn the_guide_waits_for_the_users_own_hands() {
     trial.frames(2);
     assert!(step(&trial, 2));
     trial.tap(KeyCode::Digit4);
-    trial.tap(KeyCode::F3);
+    trial.tap(KeyCode::Digit6);
     trial.frames(2);
     assert!(step(&trial, 4), "the set-up is no place without a guide");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.frames(2);
     assert!(step(&trial, 5));
     trial.key_down(KeyCode::KeyQ);
@@ -725,7 +725,7 @@ fn the_guide_waits_for_the_users_own_hands() {
     trial.stride(6);
     assert!(trial.wait_until(200.0, |t| step(t, 9)), "both gaps are enough");
     trial.wait_until(60.0, |t| t.says("At its end"));
-    trial.tap(KeyCode::F5);
+    trial.tap(KeyCode::Digit8);
     trial.frames(2);
     let plot = trial.find("Gap at the limbs").unwrap().rect;
     trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
@@ -742,8 +742,8 @@ fn the_guide_waits_for_the_users_own_hands() {
 #[test]
 fn two_runs_stand_side_by_side_in_step() {
     let mut trial = on("even-air");
-    trial.tap(KeyCode::F4);
-    trial.tap(KeyCode::F6);
+    trial.tap(KeyCode::Digit7);
+    trial.tap(KeyCode::Digit9);
     trial.frames(2);
     // There is no run before a change: the twin is chosen, and plays along.
     assert!(trial.find("Its twin").unwrap().on && trial.find("As it was").is_none());
@@ -771,7 +771,7 @@ fn two_runs_stand_side_by_side_in_step() {
     let was = trial.now().unwrap().clone();
     trial.hold(KeyCode::KeyQ, 2.0);
     trial.click("As it was").unwrap();
-    trial.tap(KeyCode::F5);
+    trial.tap(KeyCode::Digit8);
     trial.frames(2);
     assert!(apart(&trial) < 0.06);
     let (now, before) = (trial.now().unwrap(), trial.now_beside().unwrap());
@@ -783,8 +783,8 @@ fn two_runs_stand_side_by_side_in_step() {
     assert!(trial.now().unwrap() == trial.now_beside().unwrap(), "the same before the change");
     assert!(trial.says("This run") && trial.says("As it was"));
     // Another turn of the key, and another, and it is alone again.
-    trial.tap(KeyCode::F6);
-    trial.tap(KeyCode::F6);
+    trial.tap(KeyCode::Digit9);
+    trial.tap(KeyCode::Digit9);
     trial.frames(2);
     assert!(trial.now_beside().is_none() && !trial.find("Compare").unwrap().on);
 }
@@ -794,7 +794,7 @@ fn two_runs_stand_side_by_side_in_step() {
 #[test]
 fn units_switch_live_everywhere() {
     let mut trial = on("capture-late");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.stride(4);
     trial.tap(KeyCode::Space);
     assert!(trial.wait_until(120.0, |t| !t.findings().is_empty()), "the load drops");
@@ -814,7 +814,7 @@ fn units_switch_live_everywhere() {
     };
     let (si, us) = (["mm", "kN", "N", "bar"], ["in", "lbf", "psi", "ft"]);
     for _ in 0..2 {
-        for stage in [KeyCode::F2, KeyCode::F3, KeyCode::F4, KeyCode::F5] {
+        for stage in [KeyCode::Digit5, KeyCode::Digit6, KeyCode::Digit7, KeyCode::Digit8] {
             trial.tap(stage);
             trial.frames(3);
             assert_eq!(foreign(&trial, us), Vec::<String>::new(), "{stage:?} in SI");
@@ -823,7 +823,7 @@ fn units_switch_live_everywhere() {
             assert_eq!(foreign(&trial, si), Vec::<String>::new(), "{stage:?} in feet and pounds");
             trial.tap(KeyCode::KeyU);
         }
-        trial.tap(KeyCode::F4);
+        trial.tap(KeyCode::Digit7);
         trial.frames(2);
         let (found, scene) = (&trial.findings()[0], shipped("capture-late").scene);
         assert_ne!(found.say(&scene, UnitSystem::Si), found.say(&scene, UnitSystem::Us));
@@ -834,7 +834,7 @@ fn units_switch_live_everywhere() {
 #[test]
 fn every_overlay_has_a_legend() {
     let mut trial = on("beam-lift");
-    trial.tap(KeyCode::F4);
+    trial.tap(KeyCode::Digit7);
     trial.tap(KeyCode::KeyG);
     for (key, legend) in [
         (KeyCode::KeyG, "Gap at the casualty"),
@@ -885,10 +885,10 @@ fn every_button_tells_what_it_does() {
     trial.tap(KeyCode::Enter);
     assert!(trial.wait_until(2.0, |t| t.now().is_some()));
     for (key, screen) in [
-        (KeyCode::F2, "size up"),
-        (KeyCode::F3, "set up"),
-        (KeyCode::F4, "lift"),
-        (KeyCode::F5, "look back"),
+        (KeyCode::Digit5, "size up"),
+        (KeyCode::Digit6, "set up"),
+        (KeyCode::Digit7, "lift"),
+        (KeyCode::Digit8, "look back"),
     ] {
         trial.tap(key);
         look(&mut trial, screen);

@@ -3,7 +3,7 @@
 
 use super::points::LiftPoint;
 use super::step::{LeftOut, OrderOutcome};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::scene::Bag;
 use crate::statics::plane::LaidOut;
 use crate::statics::vehicle::{State, at_rise};

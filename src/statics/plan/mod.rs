@@ -18,7 +18,7 @@ use super::plane::LaidOut;
 use super::supports::SupportKind;
 use super::vehicle::{Balance, InputVariation, State, at_rise};
 use super::{lever, slide};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::scene::{Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;

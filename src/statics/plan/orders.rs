@@ -5,7 +5,7 @@ use super::column::Pushed;
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck, mean};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::scene::{Bag, Order, Until};
 use crate::statics::{air, bags, gap};
 use crate::tables::FIRM_M;

@@ -1,13 +1,16 @@
 //! Rows for a reader: parts of which the same is said share one.
 
 use super::figure::Limit;
-use super::quantity::Quantity;
+use super::quantity::RowQuantity;
 use super::row::Row;
 use crate::units::UnitSystem;
 
 /// Whether the parts of a quantity can stand together in one heading.
-fn parts_share(quantity: &Quantity) -> bool {
-    !matches!(quantity, Quantity::RiseReached | Quantity::GapWithoutLift | Quantity::PackingRoom)
+fn parts_share(quantity: &RowQuantity) -> bool {
+    !matches!(
+        quantity,
+        RowQuantity::RiseReached | RowQuantity::GapWithoutLift | RowQuantity::PackingRoom
+    )
 }
 
 /// Whether two rows tell a reader the same of two parts: everything that would be printed of

@@ -20,7 +20,7 @@ pub use drawing::escape;
 pub use figure::{Figure, Limit};
 pub use merge::rows_for_reading;
 pub use page::{columns, page};
-pub use quantity::{Bearing, Part, Pivot, Quantity, RowGroup, Subject, When};
+pub use quantity::{Bearing, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
@@ -43,7 +43,7 @@ impl<'a> Sheet<'a> {
             Some(plan) => rows::all(plan, units),
             None => vec![Row::missing(
                 RowGroup::Vehicle,
-                Quantity::RestPose,
+                RowQuantity::RestPose,
                 "it is lifted on both sides at once: on its wheels the sheet works out a lift \
                  that turns it about the tyres of one side; move `stacks` with bags to one side",
             )],
@@ -73,7 +73,7 @@ impl<'a> Sheet<'a> {
             let key = problem.path.split('.').next().unwrap_or_default().to_owned();
             Row::missing(
                 RowGroup::Vehicle,
-                Quantity::LeftOut { key },
+                RowQuantity::LeftOut { key },
                 format!(
                     "`{}`: {}. Every row that would need it is worked out without it or not at all",
                     problem.path,

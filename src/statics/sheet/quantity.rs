@@ -22,7 +22,7 @@ pub enum RowGroup {
 /// A part of the scene by its name, or an order by its index.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
-pub enum Part {
+pub enum RowPart {
     Stack(String),
     Bag(String),
     Limb(String),
@@ -66,7 +66,7 @@ pub enum Pivot {
 /// What a row tells, of its part where it has one.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
-pub enum Quantity {
+pub enum RowQuantity {
     /// All that a heading of the sheet stands for, where nothing of it can be worked out.
     All(RowGroup),
     /// A part of the scene that cannot be read, by its key in the file.
@@ -176,9 +176,9 @@ pub enum Quantity {
     TyresPushed,
 }
 
-impl Quantity {
+impl RowQuantity {
     /// The quantity of a part.
-    pub fn of(self, part: Part) -> Subject {
+    pub fn of(self, part: RowPart) -> Subject {
         Subject { parts: vec![part], quantity: self }
     }
 }
@@ -187,12 +187,12 @@ impl Quantity {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Subject {
     /// None for what is of the whole lift, several where a reader sees one row for them all.
-    pub parts: Vec<Part>,
-    pub quantity: Quantity,
+    pub parts: Vec<RowPart>,
+    pub quantity: RowQuantity,
 }
 
-impl From<Quantity> for Subject {
-    fn from(quantity: Quantity) -> Self {
+impl From<RowQuantity> for Subject {
+    fn from(quantity: RowQuantity) -> Self {
         Self { parts: Vec::new(), quantity }
     }
 }

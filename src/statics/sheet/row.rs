@@ -1,7 +1,7 @@
 //! One row of the sheet: what it is about, formula, numbers, source, result, limit, verdict.
 
 use super::figure::{Figure, Limit};
-use super::quantity::{Part, Quantity, RowGroup, Subject};
+use super::quantity::{RowGroup, RowPart, RowQuantity, Subject};
 use crate::scene::Cause;
 
 /// How a result stands against its limit.
@@ -133,12 +133,12 @@ impl Row {
 
 impl Row {
     /// What it tells.
-    pub fn quantity(&self) -> &Quantity {
+    pub fn quantity(&self) -> &RowQuantity {
         &self.subject.quantity
     }
 
     /// What it tells that of; nothing where it is of the whole lift.
-    pub fn parts(&self) -> &[Part] {
+    pub fn parts(&self) -> &[RowPart] {
         &self.subject.parts
     }
 }

@@ -1,7 +1,7 @@
 //! The words of the sheet: headings, parts, quantities and verdicts as a reader sees them.
 //! Nothing reads them back.
 
-use super::quantity::{Bearing, Part, Pivot, Quantity, RowGroup, Subject, When};
+use super::quantity::{Bearing, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 use super::row::{Row, Verdict};
 use std::borrow::Cow;
 use std::fmt;
@@ -36,7 +36,7 @@ impl RowGroup {
     }
 }
 
-impl fmt::Display for Part {
+impl fmt::Display for RowPart {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Stack(name)
@@ -68,18 +68,18 @@ impl fmt::Display for Bearing {
 impl Subject {
     /// The heading of a row: "left: height".
     fn heading(&self) -> String {
-        let parts: Vec<String> = self.parts.iter().map(Part::to_string).collect();
+        let parts: Vec<String> = self.parts.iter().map(RowPart::to_string).collect();
         let (parts, words) = (parts.join(", "), self.quantity.words());
         match &self.quantity {
-            Quantity::RiseReached => format!("{parts} {words}"),
-            Quantity::GapWithoutLift | Quantity::PackingRoom => format!("{words} {parts}"),
+            RowQuantity::RiseReached => format!("{parts} {words}"),
+            RowQuantity::GapWithoutLift | RowQuantity::PackingRoom => format!("{words} {parts}"),
             _ if self.parts.is_empty() => words.into_owned(),
             _ => format!("{parts}: {words}"),
         }
     }
 }
 
-impl Quantity {
+impl RowQuantity {
     /// Its words, without its part.
     fn words(&self) -> Cow<'static, str> {
         Cow::Borrowed(match self {

@@ -2,13 +2,14 @@
 //! place, slower around what goes wrong, alone or beside another lift. The same lift gives
 //! the same pictures each time.
 
-use super::frame::{Animation, Frame};
+use super::frame::{Frame, animate};
 use super::studio::Studio;
 use crate::debrief::Moment;
 use crate::lift::Lift;
 use crate::scene::Scene;
 use crate::session::Overlays;
 use crate::units::UnitSystem;
+use crate::view::picture_error::PictureError;
 use crate::view::yard::camera_path::CameraPath;
 use crate::world::TICK_S;
 use std::path::{Path, PathBuf};
@@ -84,7 +85,7 @@ impl Film {
         takes: &[FilmedLift],
         reel: &FilmFiles<'_>,
         told: &mut dyn FnMut(usize, usize),
-    ) -> Result<Vec<PathBuf>, String> {
+    ) -> Result<Vec<PathBuf>, PictureError> {
         let ticks = self.ticks(takes);
         let end_s = takes.iter().map(|t| t.end_s).fold(0.0, f64::max);
         let width = self.size[0] / takes.len().max(1) as u32;
@@ -98,31 +99,21 @@ impl Film {
                 let lift = Lift::new(take.scene.clone());
                 Ok(FilmStage { studio, lift, ticks: 0 })
             })
-            .collect::<Result<Vec<_>, String>>()?;
-        let mut animation = None;
+            .collect::<Result<Vec<_>, PictureError>>()?;
         let mut files = Vec::new();
         for (index, &tick) in ticks.iter().enumerate() {
             let frames = stages
                 .iter_mut()
                 .map(|stage| stage.take(tick, self.units))
-                .collect::<Result<Vec<Frame>, String>>()?;
+                .collect::<Result<Vec<Frame>, PictureError>>()?;
             let Some(frame) = frames.into_iter().reduce(|a, b| a.beside(&b)) else { break };
             let path = reel.folder.join(format!("{index:04}.png"));
             frame.save(&path)?;
             files.push(path);
-            if let Some(path) = reel.animation {
-                if animation.is_none() {
-                    let count = ticks.len() as u32;
-                    animation = Some(Animation::new(path, &frame, count, reel.rate)?);
-                }
-                if let Some(animation) = &mut animation {
-                    animation.add(&frame)?;
-                }
-            }
             told(index + 1, ticks.len());
         }
-        if let Some(animation) = animation {
-            animation.end()?;
+        if let Some(path) = reel.animation {
+            animate(path, &files, reel.rate)?;
         }
         Ok(files)
     }
@@ -137,7 +128,7 @@ struct FilmStage {
 
 impl FilmStage {
     /// Plays on to a tick, or to the lift's end, and draws.
-    fn take(&mut self, tick: u64, units: UnitSystem) -> Result<Frame, String> {
+    fn take(&mut self, tick: u64, units: UnitSystem) -> Result<Frame, PictureError> {
         while self.ticks < tick && !self.lift.done() {
             self.lift.tick();
             self.ticks += 1;

@@ -2,10 +2,12 @@
 //! into a picture that moves, or put into a page.
 
 use crate::files;
+use crate::view::picture_error::PictureError;
 use base64::prelude::{BASE64_STANDARD, Engine};
+use bevy::image::Image;
 use std::fs::File;
-use std::io::BufWriter;
-use std::path::Path;
+use std::io::{self, BufReader, BufWriter, Write};
+use std::path::{Path, PathBuf};
 
 /// Three bytes a pixel, sRGB, from the upper left corner.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,23 +22,40 @@ const GAP: u32 = 4;
 const GAP_DOT: u8 = 32;
 
 impl Frame {
+    /// What the renderer drew.
+    ///
+    /// # Errors
+    /// That its format is none of a picture's.
+    pub fn drawn(image: Image) -> Result<Self, PictureError> {
+        let dots = image.try_into_dynamic()?.to_rgb8();
+        Ok(Self { width: dots.width(), height: dots.height(), dots: dots.into_raw() })
+    }
+
+    /// A picture that [`Self::save`] wrote.
+    fn read(path: &Path) -> io::Result<Self> {
+        let mut reader = png::Decoder::new(BufReader::new(File::open(path)?)).read_info()?;
+        let (width, height) = (reader.info().width, reader.info().height);
+        let mut dots = vec![0; 3 * (width * height) as usize];
+        reader.next_frame(&mut dots)?;
+        Ok(Self { width, height, dots })
+    }
+
     /// The picture as a PNG file's bytes.
     ///
     /// # Errors
     /// None in practice: it is written to memory.
-    pub fn png(&self) -> Result<Vec<u8>, String> {
+    pub fn png(&self) -> Result<Vec<u8>, PictureError> {
         let mut bytes = Vec::new();
-        let mut writer = encoder(&mut bytes, self).write_header().map_err(|e| e.to_string())?;
-        writer.write_image_data(&self.dots).map_err(|e| e.to_string())?;
-        writer.finish().map_err(|e| e.to_string())?;
+        let mut writer = encoder(&mut bytes, self).write_header()?;
+        writer.write_image_data(&self.dots)?;
+        writer.finish()?;
         Ok(bytes)
     }
 
     /// # Errors
     /// One sentence when it could not be written.
-    pub fn save(&self, path: &Path) -> Result<(), String> {
-        files::write(path, self.png()?)
-            .map_err(|e| format!("cannot write the picture {}: {}", e.path.display(), e.source))
+    pub fn save(&self, path: &Path) -> Result<(), PictureError> {
+        files::write(path, self.png()?).map_err(PictureError::Write)
     }
 
     /// Fewer shades, eight apart: a fifth of the bytes in a PNG, and the eye hardly sees it.
@@ -58,7 +77,7 @@ impl Frame {
     }
 }
 
-fn encoder<'a, W: std::io::Write>(out: W, frame: &Frame) -> png::Encoder<'a, W> {
+fn encoder<'a, W: Write>(out: W, frame: &Frame) -> png::Encoder<'a, W> {
     let mut encoder = png::Encoder::new(out, frame.width, frame.height);
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
@@ -70,34 +89,30 @@ pub fn data_address(png: &[u8]) -> String {
     format!("data:image/png;base64,{}", BASE64_STANDARD.encode(png))
 }
 
-/// An animated PNG, which any browser plays, written picture by picture.
-pub struct Animation(png::Writer<BufWriter<File>>);
+/// Strings PNG files of one size together into an animated PNG, which any browser plays: each is
+/// shown for 1 / `rate` s, in a loop. It is there whole or not at all.
+///
+/// # Errors
+/// What the file system says, or which picture cannot be read.
+pub fn animate(path: &Path, pictures: &[PathBuf], rate: u16) -> Result<(), PictureError> {
+    files::write_with(path, |out| string_together(out, pictures, rate))
+        .map_err(|why| PictureError::Animation { path: why.path, source: why.source })
+}
 
-impl Animation {
-    /// This many pictures like the first one, each shown for 1 / `rate` s, in a loop.
-    ///
-    /// # Errors
-    /// What the file system says.
-    pub fn new(path: &Path, first: &Frame, pictures: u32, rate: u16) -> Result<Self, String> {
-        let fail = |why: &dyn std::fmt::Display| format!("{}: {why}", path.display());
-        let file = File::create(path).map_err(|e| fail(&e))?;
-        let mut encoder = encoder(BufWriter::new(file), first);
-        encoder.set_animated(pictures, 0).map_err(|e| fail(&e))?;
-        encoder.set_frame_delay(1, rate).map_err(|e| fail(&e))?;
-        Ok(Self(encoder.write_header().map_err(|e| fail(&e))?))
+fn string_together(out: &mut dyn Write, pictures: &[PathBuf], rate: u16) -> io::Result<()> {
+    let Some((first, others)) = pictures.split_first() else { return Ok(()) };
+    let first = Frame::read(first)?;
+    let mut out = BufWriter::new(out);
+    let mut encoder = encoder(&mut out, &first);
+    encoder.set_animated(pictures.len() as u32, 0)?;
+    encoder.set_frame_delay(1, rate)?;
+    let mut writer = encoder.write_header()?;
+    writer.write_image_data(&first.dots)?;
+    for path in others {
+        writer.write_image_data(&Frame::read(path)?.dots)?;
     }
-
-    /// # Errors
-    /// What the file system says.
-    pub fn add(&mut self, frame: &Frame) -> Result<(), String> {
-        self.0.write_image_data(&frame.dots).map_err(|e| e.to_string())
-    }
-
-    /// # Errors
-    /// What the file system says, or that pictures are missing.
-    pub fn end(self) -> Result<(), String> {
-        self.0.finish().map_err(|e| e.to_string())
-    }
+    writer.finish()?;
+    out.flush()
 }
 
 #[cfg(test)]
@@ -119,12 +134,15 @@ mod tests {
 
     #[test]
     fn what_moves_is_read_back_as_so_many_pictures() {
-        let path = std::env::temp_dir().join(format!("inchwise-moves-{}.png", std::process::id()));
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("moves.png");
         let frames = [1, 2, 3].map(|dot| plain(4, 4, dot));
-        let mut film = Animation::new(&path, &frames[0], 3, 10).unwrap();
-        frames.iter().for_each(|frame| film.add(frame).unwrap());
-        film.end().unwrap();
-        let file = std::io::BufReader::new(File::open(&path).unwrap());
+        let pictures = ["1.png", "2.png", "3.png"].map(|name| folder.path().join(name));
+        for (frame, path) in frames.iter().zip(&pictures) {
+            frame.save(path).unwrap();
+        }
+        animate(&path, &pictures, 10).unwrap();
+        let file = BufReader::new(File::open(&path).unwrap());
         let mut reader = png::Decoder::new(file).read_info().unwrap();
         assert_eq!(reader.info().animation_control().unwrap().num_frames, 3);
         let mut dots = vec![0; 48];
@@ -132,6 +150,11 @@ mod tests {
             reader.next_frame(&mut dots).unwrap();
             assert_eq!(dots, frame.dots);
         }
-        std::fs::remove_file(&path).unwrap();
+        // A picture that is missing leaves the good animation as it was.
+        let before = std::fs::read(&path).unwrap();
+        std::fs::remove_file(&pictures[1]).unwrap();
+        let said = animate(&path, &pictures, 10).unwrap_err().to_string();
+        assert!(said.contains("moves.png"), "{said}");
+        assert_eq!(std::fs::read(&path).unwrap(), before);
     }
 }

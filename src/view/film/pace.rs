@@ -2,7 +2,7 @@
 //! behind them.
 
 use crate::scene::Loaded;
-use crate::view::window::trial::Trial;
+use crate::view::window::trial::{Trial, TrialError};
 use bevy::render::renderer::RenderAdapterInfo;
 use serde::Serialize;
 use std::fmt;
@@ -47,7 +47,7 @@ pub fn frame_times(
     frames: usize,
     plain_graphics: bool,
     begun: Instant,
-) -> Result<FrameTimes, String> {
+) -> Result<FrameTimes, TrialError> {
     let name = scene.scene.name.clone();
     let mut trial = Trial::paced(scene, size, plain_graphics)?;
     trial.whole_frame();

@@ -6,8 +6,10 @@ use crate::debrief::Moment;
 use crate::scene::Scene;
 use crate::session::{Overlay, Overlays, View};
 use crate::units::UnitSystem;
+use crate::view::driver::DriverError;
 use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::paint::paint;
+use crate::view::picture_error::PictureError;
 use crate::view::yard::camera::{YardCamera, lens};
 use crate::view::yard::camera_path::CameraPath;
 use crate::view::yard::drawing;
@@ -62,7 +64,7 @@ impl Studio {
     ///
     /// # Errors
     /// One sentence that says that there is no graphics driver, and what mends it.
-    pub fn new(width: u32, height: u32, scene: &Scene) -> Result<Self, String> {
+    pub fn new(width: u32, height: u32, scene: &Scene) -> Result<Self, DriverError> {
         let mut app = App::new();
         app.add_plugins(driver::frame_by_frame(
             DefaultPlugins
@@ -142,23 +144,24 @@ impl Studio {
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn.
-    pub fn take(&mut self, moment: &Moment, units: UnitSystem) -> Result<Frame, String> {
-        let image = self.draw(moment, units)?;
-        let picture =
-            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
-        let dots = picture.to_rgb8();
-        Ok(Frame { width: dots.width(), height: dots.height(), dots: dots.into_raw() })
+    pub fn take(&mut self, moment: &Moment, units: UnitSystem) -> Result<Frame, PictureError> {
+        Frame::drawn(self.draw(moment, units)?)
     }
 
     /// Draws one moment into a PNG file.
     ///
     /// # Errors
     /// One sentence when the picture could not be drawn or written.
-    pub fn shoot(&mut self, moment: &Moment, units: UnitSystem, path: &Path) -> Result<(), String> {
+    pub fn shoot(
+        &mut self,
+        moment: &Moment,
+        units: UnitSystem,
+        path: &Path,
+    ) -> Result<(), PictureError> {
         self.take(moment, units)?.save(path)
     }
 
-    fn draw(&mut self, moment: &Moment, units: UnitSystem) -> Result<Image, String> {
+    fn draw(&mut self, moment: &Moment, units: UnitSystem) -> Result<Image, PictureError> {
         let world = self.apps.main.world_mut();
         let mut shown = world.resource_mut::<Drawn<HERE>>();
         if shown.scene.is_none() {
@@ -201,7 +204,7 @@ impl Studio {
             }
         }
         self.awake(true);
-        Err("the graphics driver did not hand the picture back".into())
+        Err(PictureError::NotHandedBack)
     }
 
     fn awake(&mut self, on: bool) {

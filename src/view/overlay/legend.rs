@@ -3,6 +3,7 @@
 use super::canvas::Keys;
 use super::colours::{BENDING, CONE, GAP, LOAD, MASS, THRUST};
 use crate::session::{Overlay, Overlays};
+use crate::view::key_names::overlay_key;
 use crate::view::theme;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
 
@@ -15,21 +16,21 @@ pub fn legend(
     keys: Keys,
 ) -> egui::Rect {
     let size = 0.9 * size;
-    let lines: Vec<(String, Color32, Sign)> = Overlay::ALL
+    let lines: Vec<(String, Color32, LegendSign)> = Overlay::ALL
         .into_iter()
-        .filter(|(which, ..)| on.has(*which) && keys != Keys::NoLegend)
-        .map(|(which, _, key)| {
+        .filter(|(which, _)| on.has(*which) && keys != Keys::NoLegend)
+        .map(|(which, _)| {
             let (color, sign) = match which {
-                Overlay::Gaps => (GAP, Sign::Dimension),
-                Overlay::Loads => (LOAD, Sign::Arrow),
-                Overlay::Thrust => (THRUST, Sign::Chain),
-                Overlay::Corners => (THRUST, Sign::Corners),
-                Overlay::Friction => (CONE, Sign::Cone),
-                Overlay::Moment => (BENDING, Sign::Sag),
-                Overlay::Mass => (MASS, Sign::Bob),
+                Overlay::Gaps => (GAP, LegendSign::Dimension),
+                Overlay::Loads => (LOAD, LegendSign::Arrow),
+                Overlay::Thrust => (THRUST, LegendSign::Chain),
+                Overlay::Corners => (THRUST, LegendSign::Corners),
+                Overlay::Friction => (CONE, LegendSign::Cone),
+                Overlay::Moment => (BENDING, LegendSign::Sag),
+                Overlay::Mass => (MASS, LegendSign::Bob),
             };
             let text = match keys {
-                Keys::Shown => format!("{}  {key}", which.about()),
+                Keys::Shown => format!("{}  {}", which.about(), overlay_key(which)),
                 Keys::Hidden | Keys::NoLegend => which.about().to_owned(),
             };
             (text, color, sign)
@@ -72,7 +73,7 @@ pub fn legend(
 }
 
 /// A sign of the legend.
-enum Sign {
+enum LegendSign {
     Dimension,
     Arrow,
     Chain,
@@ -82,30 +83,30 @@ enum Sign {
     Bob,
 }
 
-impl Sign {
+impl LegendSign {
     /// Paints it around its middle; `size` is that of the text.
     fn paint(&self, painter: &egui::Painter, middle: Pos2, size: f32, color: Color32) {
         let (l, r) = (middle - egui::vec2(size, 0.0), middle + egui::vec2(size, 0.0));
         let pen = Stroke::new(0.18 * size, color);
         let up = egui::vec2(0.0, 0.45 * size);
         match self {
-            Sign::Dimension => {
+            LegendSign::Dimension => {
                 painter.line_segment([l, r], pen);
                 painter.line_segment([l - up, l + up], pen);
                 painter.line_segment([r - up, r + up], pen);
             }
-            Sign::Arrow => {
+            LegendSign::Arrow => {
                 painter.line_segment([l, middle], pen);
                 let head = vec![r, middle - up, middle + up];
                 painter.add(Shape::convex_polygon(head, color, Stroke::NONE));
             }
-            Sign::Chain => {
+            LegendSign::Chain => {
                 painter.line_segment([l, r], pen);
                 for p in [l, middle, r] {
                     painter.circle_filled(p, 0.28 * size, color);
                 }
             }
-            Sign::Corners => {
+            LegendSign::Corners => {
                 let ring = [l - up, r - up, r + up, l + up];
                 painter.add(Shape::closed_line(ring.to_vec(), Stroke::new(0.1 * size, color)));
                 for p in ring {
@@ -113,7 +114,7 @@ impl Sign {
                     painter.rect_filled(dot, 0.0, color);
                 }
             }
-            Sign::Cone => {
+            LegendSign::Cone => {
                 let tip = middle + up;
                 let ends = [middle - up - 0.6 * (middle - l), middle - up + 0.6 * (r - middle)];
                 let thin = Stroke::new(0.1 * size, color);
@@ -122,12 +123,12 @@ impl Sign {
                 painter.line_segment([ends[0], ends[1]], thin);
                 painter.line_segment([tip, middle - up + 0.3 * (r - middle)], pen);
             }
-            Sign::Sag => {
+            LegendSign::Sag => {
                 painter.line_segment([l - up, r - up], Stroke::new(0.1 * size, color));
                 let bow = vec![l - up, middle + up, r - up];
                 painter.add(Shape::convex_polygon(bow, color.gamma_multiply(0.4), pen));
             }
-            Sign::Bob => {
+            LegendSign::Bob => {
                 painter.circle_stroke(l + egui::vec2(0.3 * size, 0.0), 0.34 * size, pen);
                 painter.extend(Shape::dashed_line(&[middle, r], pen, 3.0, 3.0));
             }

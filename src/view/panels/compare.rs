@@ -88,7 +88,7 @@ fn choice(ui: &mut Ui, pair: &RunPair<'_>, actions: &mut Inputs) {
             actions.push(Action::Beside(Some(which)));
         }
     }
-    if chip(ui, press("Close", "F6", "Back to one yard"), false).clicked() {
+    if chip(ui, press("Close", "9", "Back to one yard"), false).clicked() {
         actions.push(Action::Beside(None));
     }
 }

@@ -55,7 +55,7 @@ pub fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut Inputs)
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         if button(
                             ui,
-                            press("Hide", "F9", "Hides this panel"),
+                            press("Hide", "0", "Hides this panel"),
                             ButtonState::Plain,
                             0.0,
                         )

@@ -8,6 +8,7 @@ use super::widget::{Press, chip, press};
 use crate::debrief::CAUTION;
 use crate::scene::Scene;
 use crate::session::{Action, Overlay, Stage, View};
+use crate::view::key_names::{overlay_key, stage_key};
 use crate::view::theme;
 use bevy_egui::egui::{
     self, Align, Color32, Layout, Margin, Pos2, Rect, RichText, Sense, Ui, vec2,
@@ -63,8 +64,9 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
                 actions.push(Action::Help);
             }
             ui.spacing_mut().item_spacing.x = 2.0;
-            for (stage, name, key) in Stage::ALL.into_iter().rev() {
-                if tab(ui, press(name, key, stage.about()), s.stage == stage).clicked() {
+            for (stage, name) in Stage::ALL.into_iter().rev() {
+                if tab(ui, press(name, stage_key(stage), stage.about()), s.stage == stage).clicked()
+                {
                     actions.push(Action::Stage(stage));
                 }
             }
@@ -132,13 +134,15 @@ fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             }
         }
         ui.add_space(theme::STEP);
-        for (which, name, key) in Overlay::ALL {
-            if chip(ui, press(name, key, which.about()), s.overlays.has(which)).clicked() {
+        for (which, name) in Overlay::ALL {
+            if chip(ui, press(name, overlay_key(which), which.about()), s.overlays.has(which))
+                .clicked()
+            {
                 actions.push(Action::Toggle(which));
             }
         }
         if matches!(s.stage, Stage::Lift | Stage::LookBack)
-            && chip(ui, press("Compare", "F6", "Two runs side by side, in step"), s.pair.is_some())
+            && chip(ui, press("Compare", "9", "Two runs side by side, in step"), s.pair.is_some())
                 .clicked()
         {
             actions.push(Action::NextBeside);

@@ -25,13 +25,13 @@ const KEYS: [[KeyTable; 2]; 3] = [
         (
             "Screen",
             &[
-                ("F2 to F5", "size up, set up, lift, look back"),
-                ("F6", "two runs side by side"),
+                ("5 to 8", "size up, set up, lift, look back"),
+                ("9", "two runs side by side"),
                 ("B", "large text for a big screen"),
                 ("I", "on the shelf: the guided first lift"),
                 ("F7", "plain graphics, for a slow machine"),
                 ("F8", "light or dark panels"),
-                ("F9", "the instructor's panel"),
+                ("0", "the instructor's panel"),
                 ("U", "metric, or feet and pounds"),
                 ("F11", "whole screen"),
                 ("H or F1", "these keys"),

@@ -6,10 +6,10 @@ use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
 /// Side of the box that the strokes are written in.
 const BOX: f32 = 16.0;
 
-type Line = &'static [[f32; 2]];
+type IconLine = &'static [[f32; 2]];
 
 /// Lines through points, x to the right, y down. One that ends where it begins is closed.
-type Sign = &'static [Line];
+type Sign = &'static [IconLine];
 
 const STACK: Sign = &[
     &[[1.0, 12.0], [15.0, 12.0], [15.0, 15.0], [1.0, 15.0], [1.0, 12.0]],

@@ -186,7 +186,7 @@ mod tests {
         let lift = beam_lift();
         let reel = reel(&lift);
         for size in [vec2(200.0, 120.0), vec2(1280.0, 720.0), vec2(3840.0, 2160.0)] {
-            for (stage, ..) in Stage::ALL {
+            for (stage, _) in Stage::ALL {
                 let state = state(&lift, &reel, stage);
                 let (_, shapes) =
                     frames(size, &vec![Vec::new(); 3], |ui| lift_screen(ui, &state).0);

@@ -10,7 +10,7 @@ use super::viewports::{fit_viewports, set_cameras};
 use crate::scene::Loaded;
 use crate::session::{Edge, Pace, Session};
 use crate::units::UnitSystem;
-use crate::view::driver;
+use crate::view::driver::{self, DriverError, Panic};
 use crate::view::yard::shown::BESIDE;
 use crate::view::yard::{camera, drawing, plain};
 use bevy::camera::CameraUpdateSystems;
@@ -20,14 +20,39 @@ use bevy::render::RenderPlugin;
 use bevy::render::settings::RenderCreation;
 use bevy_egui::{EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass};
 
+/// What works without a window.
+const HINT: &str = "; `inchwise run SCENE` plays a scene without a window";
+
+/// Why there is no window.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum WindowError {
+    #[error("no window: there is no display (the variable DISPLAY is not set){HINT}")]
+    NoDisplay,
+    #[error("no window: the display {name} (from the variable DISPLAY) does not answer{HINT}")]
+    NoAnswer { name: String, source: std::io::Error },
+    #[error("no window: {0}{HINT}")]
+    Driver(#[from] DriverError),
+    /// The window system panics where a library is missing.
+    #[error(
+        "no window: the display cannot be used; the libraries libX11, libXcursor, libXi and \
+         libxkbcommon-x11 are needed for it ({}){HINT}",
+        .0.to_string().chars().take(160).collect::<String>()
+    )]
+    Unusable(#[from] Panic),
+}
+
 /// Opens the window, on the shelf or on a scene.
 ///
 /// # Errors
 /// What is missing for a window, in plain words, and what works without one.
-pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: UnitSystem) -> Result<(), String> {
-    let hint = "; `inchwise run SCENE` plays a scene without a window";
-    display_is_there().map_err(|why| format!("no window: {why}{hint}"))?;
-    let render_creation = driver::find().map_err(|why| format!("no window: {why}{hint}"))?;
+pub fn open(
+    shelf: Vec<Loaded>,
+    start: Option<Loaded>,
+    units: UnitSystem,
+) -> Result<(), WindowError> {
+    display_is_there()?;
+    let render_creation = driver::find()?;
     let (mut settings, trouble) = user_files::settings();
     settings.now.feet_and_pounds |= units == UnitSystem::Us;
     let edge = Edge { pace: Pace::Free, folders: user_files::folders(), settings };
@@ -36,36 +61,29 @@ pub fn open(shelf: Vec<Loaded>, start: Option<Loaded>, units: UnitSystem) -> Res
         session.tell(trouble);
     }
     // A window system that does not answer is a panic of the window plugin.
-    let mut app = driver::quietly(|| build(session, render_creation)).map_err(|why| {
-        let why: String = why.chars().take(160).collect();
-        format!(
-            "no window: the display cannot be used; the libraries libX11, libXcursor, libXi \
-                 and libxkbcommon-x11 are needed for it ({why}){hint}"
-        )
-    })?;
+    let mut app = driver::quietly(|| build(session, render_creation))?;
     app.run();
     Ok(())
 }
 
 /// Whether a display is named and, where it is on this machine, answers.
 #[cfg(target_os = "linux")]
-fn display_is_there() -> Result<(), String> {
+fn display_is_there() -> Result<(), WindowError> {
     let name = std::env::var("DISPLAY").unwrap_or_default();
     if name.is_empty() {
-        return Err("there is no display (the variable DISPLAY is not set)".into());
+        return Err(WindowError::NoDisplay);
     }
     // ":1.0" is screen 0 of the display behind the socket X1.
     let Some(number) = name.strip_prefix(':').and_then(|n| n.split('.').next()) else {
         return Ok(());
     };
     std::os::unix::net::UnixStream::connect(format!("/tmp/.X11-unix/X{number}"))
-        .ok()
         .map(drop)
-        .ok_or_else(|| format!("the display {name} (from the variable DISPLAY) does not answer"))
+        .map_err(|source| WindowError::NoAnswer { name: name.clone(), source })
 }
 
 #[cfg(not(target_os = "linux"))]
-fn display_is_there() -> Result<(), String> {
+fn display_is_there() -> Result<(), WindowError> {
     Ok(())
 }
 

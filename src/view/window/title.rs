@@ -13,8 +13,8 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
         Screen::Settling(settling) => format!("{}, being set up - Inchwise", settling.scene().name),
         Screen::Lift(play) => {
             let name = &play.scene().name;
-            let stage = Stage::ALL.into_iter().find(|(stage, ..)| *stage == session.stage());
-            let stage = stage.map_or_else(String::new, |(_, word, _)| word.to_lowercase());
+            let stage = Stage::ALL.into_iter().find(|(stage, _)| *stage == session.stage());
+            let stage = stage.map_or_else(String::new, |(_, word)| word.to_lowercase());
             let limbs = &play.scene().limbs;
             let free = limbs.iter().zip(&play.now().limbs);
             let free = free.filter(|(limb, now)| now.gap_m >= limb.gap_needed_m).count();

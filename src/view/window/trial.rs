@@ -10,11 +10,14 @@ use crate::scene::Loaded;
 use crate::session::{Action, Edge, Folders, Overlay, Pace, Play, Session, SettingsFile, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
-use crate::view::driver;
+use crate::view::driver::{self, DriverError};
+use crate::view::film::frame::Frame;
+use crate::view::picture_error::PictureError;
 use crate::view::yard::camera::YardCamera;
 use crate::view::yard::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
 use bevy::asset::RenderAssetUsages;
 use bevy::camera::RenderTarget;
+use bevy::ecs::query::QuerySingleError;
 use bevy::input::ButtonState;
 use bevy::input::keyboard::{Key, KeyboardInput};
 use bevy::input::mouse::{MouseButtonInput, MouseScrollUnit, MouseWheel};
@@ -69,9 +72,28 @@ pub struct Widget {
 
 /// What the last frame put on screen.
 #[derive(Resource, Default)]
-struct Seen {
+struct OnScreen {
     widgets: Vec<Widget>,
     texts: Vec<String>,
+}
+
+/// Why there is no window to try.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum TrialError {
+    #[error(transparent)]
+    Driver(#[from] DriverError),
+    #[error("the window is missing: {0}")]
+    NoWindow(#[from] QuerySingleError),
+}
+
+/// What was to be clicked on is not on screen.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("there is no \"{label}\" on screen, but {}", there.join(", "))]
+pub struct ClickError {
+    pub label: String,
+    /// The labels of what is.
+    pub there: Vec<String>,
 }
 
 /// The window, waiting for keys and clicks.
@@ -95,7 +117,7 @@ impl Trial {
         units: UnitSystem,
         size: [u32; 2],
         sight: Rendering,
-    ) -> Result<Self, String> {
+    ) -> Result<Self, TrialError> {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let name = format!(
             "inchwise-trial-{}-{}",
@@ -116,7 +138,7 @@ impl Trial {
         units: UnitSystem,
         size: [u32; 2],
         sight: Rendering,
-    ) -> Result<Self, String> {
+    ) -> Result<Self, TrialError> {
         // What a user has set is no part of a trial, nor what machine it is on.
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(false);
@@ -133,7 +155,7 @@ impl Trial {
     ///
     /// # Errors
     /// Why nothing can be drawn.
-    pub fn paced(scene: Loaded, size: [u32; 2], plain_graphics: bool) -> Result<Self, String> {
+    pub fn paced(scene: Loaded, size: [u32; 2], plain_graphics: bool) -> Result<Self, TrialError> {
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(plain_graphics);
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
@@ -141,7 +163,7 @@ impl Trial {
         let session = Session::new(Vec::new(), Some(scene), edge);
         let mut trial = Self::open(session, size, Rendering::Paced)?;
         // Nobody looks for widgets, and a window notes none.
-        trial.app.world_mut().remove_resource::<Seen>();
+        trial.app.world_mut().remove_resource::<OnScreen>();
         trial.frame();
         if let Some(target) = trial.target.clone() {
             trial.aim(&RenderTarget::from(target));
@@ -149,7 +171,7 @@ impl Trial {
         Ok(trial)
     }
 
-    fn open(session: Session, size: [u32; 2], sight: Rendering) -> Result<Self, String> {
+    fn open(session: Session, size: [u32; 2], sight: Rendering) -> Result<Self, TrialError> {
         let render_creation = match sight {
             Rendering::Blind => {
                 RenderCreation::from(WgpuSettings { backends: None, ..WgpuSettings::default() })
@@ -178,9 +200,9 @@ impl Trial {
                 .disable::<LogPlugin>(),
         ));
         furnish(&mut app, session);
-        app.init_resource::<Seen>().add_systems(
+        app.init_resource::<OnScreen>().add_systems(
             PostUpdate,
-            see.run_if(resource_exists::<Seen>)
+            see.run_if(resource_exists::<OnScreen>)
                 .after(EguiPostUpdateSet::EndPass)
                 .before(EguiPostUpdateSet::ProcessOutput),
         );
@@ -198,10 +220,7 @@ impl Trial {
             image.texture_descriptor.usage |= TextureUsages::RENDER_ATTACHMENT;
             world.resource_mut::<Assets<Image>>().add(image)
         });
-        let window = world
-            .query_filtered::<Entity, With<PrimaryWindow>>()
-            .single(world)
-            .map_err(|e| format!("the window is missing: {e}"))?;
+        let window = world.query_filtered::<Entity, With<PrimaryWindow>>().single(world)?;
         Ok(Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME })
     }
 
@@ -218,7 +237,7 @@ impl Trial {
     /// Sets every overlay on and the lift going.
     pub fn play_with_everything_on(&mut self) {
         let mut session = self.app.world_mut().resource_mut::<CurrentSession>();
-        for (which, ..) in Overlay::ALL {
+        for (which, _) in Overlay::ALL {
             if !session.overlays().has(which) {
                 session.act(Action::Toggle(which));
             }
@@ -400,7 +419,7 @@ impl Trial {
 
     /// Everything on screen that has a label.
     pub fn widgets(&self) -> &[Widget] {
-        self.app.world().resource::<Seen>().widgets.as_slice()
+        self.app.world().resource::<OnScreen>().widgets.as_slice()
     }
 
     /// The first thing with this label that a hand can press, else the first one at all.
@@ -413,7 +432,7 @@ impl Trial {
     ///
     /// # Errors
     /// That it is not on screen, and what is.
-    pub fn click(&mut self, label: &str) -> Result<(), String> {
+    pub fn click(&mut self, label: &str) -> Result<(), ClickError> {
         self.click_nth(label, 0)
     }
 
@@ -421,13 +440,13 @@ impl Trial {
     ///
     /// # Errors
     /// That there are not so many on screen, and what is.
-    pub fn click_nth(&mut self, label: &str, nth: usize) -> Result<(), String> {
+    pub fn click_nth(&mut self, label: &str, nth: usize) -> Result<(), ClickError> {
         let hands = || self.widgets().iter().filter(|w| w.role != Role::Label);
         let Some(at) = hands().filter(|w| w.label == label).nth(nth).map(|w| w.rect.center())
         else {
-            let mut all: Vec<_> = hands().map(|w| w.label.as_str()).collect();
-            all.dedup();
-            return Err(format!("there is no \"{label}\" on screen, but {}", all.join(", ")));
+            let mut there: Vec<String> = hands().map(|w| w.label.clone()).collect();
+            there.dedup();
+            return Err(ClickError { label: label.to_owned(), there });
         };
         self.click_at(at);
         Ok(())
@@ -440,7 +459,7 @@ impl Trial {
 
     /// Every text drawn in the last frame, those over the yard among them.
     pub fn texts(&self) -> &[String] {
-        &self.app.world().resource::<Seen>().texts
+        &self.app.world().resource::<OnScreen>().texts
     }
 
     fn session(&self) -> &Session {
@@ -486,8 +505,8 @@ impl Trial {
     ///
     /// # Errors
     /// One sentence when it was not drawn, or cannot be written.
-    pub fn picture(&mut self, path: &Path) -> Result<(), String> {
-        let target = self.target.clone().ok_or("nothing is drawn in a blind trial")?;
+    pub fn picture(&mut self, path: &Path) -> Result<(), PictureError> {
+        let target = self.target.clone().ok_or(PictureError::Blind)?;
         self.aim(&RenderTarget::from(target.clone()));
         let world = self.app.world_mut();
         // The picture shows this very moment: the window's clock stands still for it.
@@ -512,13 +531,7 @@ impl Trial {
         }
         self.aim(&RenderTarget::default());
         self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
-        let image = image.ok_or("the graphics driver did not hand the picture back")?;
-        let picture =
-            image.try_into_dynamic().map_err(|e| format!("the picture is unreadable: {e}"))?;
-        picture
-            .to_rgb8()
-            .save(path)
-            .map_err(|e| format!("cannot write the picture {}: {e}", path.display()))
+        Frame::drawn(image.ok_or(PictureError::NotHandedBack)?)?.save(path)
     }
 
     /// Frames, until one has everything in it: no pipeline is still being made.
@@ -546,7 +559,7 @@ impl Trial {
 }
 
 /// Notes what a frame puts on screen, from the same tree that a screen reader gets.
-fn see(mut contexts: Query<(&mut EguiContext, &EguiFullOutput)>, mut seen: ResMut<Seen>) {
+fn see(mut contexts: Query<(&mut EguiContext, &EguiFullOutput)>, mut seen: ResMut<OnScreen>) {
     for (mut context, output) in &mut contexts {
         let ctx = context.get_mut();
         ctx.enable_accesskit();

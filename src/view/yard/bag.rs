@@ -3,7 +3,7 @@
 
 use super::form::Form;
 use super::shown::{Brought, Drawing, Drawn, place_of, refurnished};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::scene::{RestsOn, Scene};
 use crate::session::Shown;
 use crate::snapshot::PartKind;

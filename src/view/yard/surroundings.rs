@@ -56,7 +56,7 @@ impl Light {
 }
 
 #[derive(Component)]
-struct Field<const YARD: usize>;
+struct Meadow<const YARD: usize>;
 
 /// The light of every yard.
 pub fn light(app: &mut App) {
@@ -187,7 +187,7 @@ fn paint_field<const YARD: usize>(
     mut commands: Commands,
     shown: Res<Drawn<YARD>>,
     root: Res<Root<YARD>>,
-    fields: Query<Entity, With<Field<YARD>>>,
+    fields: Query<Entity, With<Meadow<YARD>>>,
     mut painted: Local<Option<(u64, UnitSystem)>>,
     mut meshes: ResMut<Assets<Mesh>>,
     mut materials: ResMut<Assets<StandardMaterial>>,
@@ -245,7 +245,7 @@ fn paint_field<const YARD: usize>(
                 ..default()
             })),
             NotShadowCaster,
-            Field::<YARD>,
+            Meadow::<YARD>,
             ChildOf(root.0),
         ));
     }

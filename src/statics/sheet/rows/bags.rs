@@ -1,9 +1,9 @@
 //! Bag by bag, and the air they take.
 
 use super::context::{RowContext, THUMB, bag_part, stack_part};
-use crate::membrane::Membrane;
+use crate::bag_law::Membrane;
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
-use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{air, bags};
 
 const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)";
@@ -12,14 +12,14 @@ pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
             RowGroup::Bags,
-            Quantity::All(RowGroup::Bags),
+            RowQuantity::All(RowGroup::Bags),
             "the scene names no `bags` on a stack",
         )];
     };
     let Some(last) = lift.highest() else {
         return vec![Row::missing(
             RowGroup::Bags,
-            Quantity::BagByBag,
+            RowQuantity::BagByBag,
             "no order raises a bag: heights, pressures, air and time need `orders`",
         )];
     };
@@ -31,7 +31,7 @@ pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
             let order = d.scene.order_text(step.order, d.units);
             let row = Row::new(
                 RowGroup::Bags,
-                Quantity::RiseReached.of(Part::Order(step.order)),
+                RowQuantity::RiseReached.of(RowPart::Order(step.order)),
                 Figure::Gap(step.rise_m),
             )
             .by("rise", format!("at which {why}"), LAW);
@@ -73,7 +73,7 @@ fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOu
         rows.push(
             Row::new(
                 RowGroup::Bags,
-                Quantity::BagHeight.of(bag_part(spec)),
+                RowQuantity::BagHeight.of(bag_part(spec)),
                 Figure::Gap(most.gap_m),
             )
             .by(
@@ -111,23 +111,27 @@ fn pressure_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, most: BagNow,
     });
     let low = ends.clone().fold(most.gauge_pa, f64::min);
     let high = ends.fold(most.gauge_pa, f64::max);
-    Row::new(RowGroup::Bags, Quantity::BagPressure.of(bag_part(spec)), Figure::Air(most.gauge_pa))
-        .by(
-            "p = F / A(h)",
-            if most.gauge_pa > 0.0 {
-                format!(
-                    "{} / {} at {}",
-                    u.force(most.force_n),
-                    u.area(Membrane::of_size(spec.size).area_m2(most.gap_m)),
-                    u.gap(most.gap_m)
-                )
-            } else {
-                "not filled: it lies flat and passes the load on".to_owned()
-            },
-            LAW,
-        )
-        .at_most(Figure::Air(can))
-        .between([Figure::Air(low), Figure::Air(high)])
+    Row::new(
+        RowGroup::Bags,
+        RowQuantity::BagPressure.of(bag_part(spec)),
+        Figure::Air(most.gauge_pa),
+    )
+    .by(
+        "p = F / A(h)",
+        if most.gauge_pa > 0.0 {
+            format!(
+                "{} / {} at {}",
+                u.force(most.force_n),
+                u.area(Membrane::of_size(spec.size).area_m2(most.gap_m)),
+                u.gap(most.gap_m)
+            )
+        } else {
+            "not filled: it lies flat and passes the load on".to_owned()
+        },
+        LAW,
+    )
+    .at_most(Figure::Air(can))
+    .between([Figure::Air(low), Figure::Air(high)])
 }
 
 fn pair_row(
@@ -143,7 +147,7 @@ fn pair_row(
     let can = bag[0].working_pa.min(bag[1].working_pa).min(supply);
     let force = last.bags[pair[0]].force_n;
     let swell = lift.column(point, lift.rise_m).swell_m;
-    let subject = Quantity::PairHeight.of(stack_part(&d.scene.stacks[point.stack]));
+    let subject = RowQuantity::PairHeight.of(stack_part(&d.scene.stacks[point.stack]));
     match bags::pair(bag.map(|bag| Membrane::of_size(bag.size)), can, force) {
         Some((height, weaker)) => Row::new(RowGroup::Bags, subject, Figure::Gap(swell))
             .by(
@@ -166,23 +170,24 @@ fn pair_row(
 pub fn air(d: &RowContext<'_>) -> Vec<Row> {
     let (u, a) = (d.units, &d.scene.air());
     let full = air::cylinder_air_m3(a.cylinder_m3, a.cylinder_pa, a.regulator_pa);
-    let mut rows = vec![Row::new(RowGroup::Air, Quantity::CylinderAir, Figure::Volume(full)).by(
-        "V (p1/Z1 - p2/Z2) / p_atm",
-        format!(
-            "{} from {} to {}",
-            u.free_air(a.cylinder_m3),
-            u.pressure(a.cylinder_pa),
-            u.pressure(a.regulator_pa)
-        ),
-        "real gas, Lemmon et al. (2000) equation of state, 20 degC",
-    )];
+    let mut rows =
+        vec![Row::new(RowGroup::Air, RowQuantity::CylinderAir, Figure::Volume(full)).by(
+            "V (p1/Z1 - p2/Z2) / p_atm",
+            format!(
+                "{} from {} to {}",
+                u.free_air(a.cylinder_m3),
+                u.pressure(a.cylinder_pa),
+                u.pressure(a.regulator_pa)
+            ),
+            "real gas, Lemmon et al. (2000) equation of state, 20 degC",
+        )];
     let Some(lift) = d.lift().filter(|l| !l.steps.is_empty()) else {
-        rows.push(Row::missing(RowGroup::Air, Quantity::AirUsed, "no order raises a bag"));
+        rows.push(Row::missing(RowGroup::Air, RowQuantity::AirUsed, "no order raises a bag"));
         return rows;
     };
     let used = lift.air_used_m3();
     rows.push(
-        Row::new(RowGroup::Air, Quantity::FreeAirUsed, Figure::Volume(used))
+        Row::new(RowGroup::Air, RowQuantity::FreeAirUsed, Figure::Volume(used))
             .by(
                 "sum of (p + p_atm) V(h) / p_atm",
                 format!("{} bags, until the load stands highest", d.scene.bags.len()),
@@ -192,7 +197,7 @@ pub fn air(d: &RowContext<'_>) -> Vec<Row> {
     );
     let cylinders = (used / full).ceil().max(1.0);
     rows.push(
-        Row::new(RowGroup::Air, Quantity::CylindersNeeded, Figure::Number(cylinders))
+        Row::new(RowGroup::Air, RowQuantity::CylindersNeeded, Figure::Number(cylinders))
             .by(
                 "used / given, rounded up",
                 format!("{} / {}", u.free_air(used), u.free_air(full)),
@@ -202,7 +207,7 @@ pub fn air(d: &RowContext<'_>) -> Vec<Row> {
     );
     let time: f64 = lift.steps.iter().map(|s| s.time_s).sum();
     rows.push(
-        Row::new(RowGroup::Air, Quantity::ValveTime, Figure::Time(time))
+        Row::new(RowGroup::Air, RowQuantity::ValveTime, Figure::Time(time))
             .by(
                 "sum of d(pV) / q, q = C p1 f(p2/p1)",
                 format!("{} orders that let air in or out", lift.steps.len()),

@@ -5,7 +5,7 @@ use crate::scene::{Beam, CarriedBy, Cause};
 use crate::statics::beam::{Section, centre_load, two_overhangs};
 use crate::statics::plan::LiftPlan;
 use crate::statics::plane::LaidOut;
-use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::tables::{
     CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE, SHIM_IN_M, SHIM_LENGTH_M,
 };
@@ -26,14 +26,14 @@ pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
     let Some(beam) = d.scene.beam() else {
         return vec![Row::missing(
             RowGroup::Beam,
-            Quantity::All(RowGroup::Beam),
+            RowQuantity::All(RowGroup::Beam),
             "the scene has no `beam`: nothing to check",
         )];
     };
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
             RowGroup::Beam,
-            Quantity::All(RowGroup::Beam),
+            RowQuantity::All(RowGroup::Beam),
             "nothing lifts it: see Lift force",
         )];
     };
@@ -41,7 +41,7 @@ pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
     let Some(arm) = arm_m(d, beam) else {
         rows.push(Row::missing(
             RowGroup::Beam,
-            Quantity::BeamStrength,
+            RowQuantity::BeamStrength,
             "it rests on one support only; name one on either side in `beam.rests_on`",
         ));
         return rows;
@@ -75,7 +75,7 @@ fn overhang_row(d: &RowContext<'_>, beam: &Beam) -> Row {
     let u = d.units;
     let body = d.scene.vehicle.half_width.body;
     let [right, left] = [-1.0, 1.0].map(|s| beam.length_m / 2.0 + s * beam.at[1] - body);
-    Row::new(RowGroup::Beam, Quantity::OverhangDifference, Figure::Gap((left - right).abs()))
+    Row::new(RowGroup::Beam, RowQuantity::OverhangDifference, Figure::Gap((left - right).abs()))
         .by(
             "L/2 ± z - half width",
             format!("left {}, right {}", u.gap(left), u.gap(right)),
@@ -130,7 +130,7 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
     let apart = bent.span_m + 2.0 * bent.arm_m;
     let (pressed, _) = centre_load(2.0 * bent.force_n, apart, bent.stiffness_nm2());
     [
-        Row::new(RowGroup::Beam, Quantity::BeamMoment, Figure::Moment(bent.moment_nm))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMoment, Figure::Moment(bent.moment_nm))
             .by(
                 "M = F a",
                 format!("{} x {} from bag to shim", u.force(bent.force_n), u.gap(bent.arm_m)),
@@ -145,7 +145,7 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
                 u.stress(grade.bending_pa),
                 u.stress(bent.section.bending_pa(bent.moment_nm))
             )),
-        Row::new(RowGroup::Beam, Quantity::BeamMomentAgainstMean, Figure::Moment(bent.moment_nm))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMomentAgainstMean, Figure::Moment(bent.moment_nm))
             .by(
                 "M_r = MOR b d²/6",
                 format!("{} clear wood", u.stress(CLEAR_RUPTURE.mean_pa)),
@@ -154,7 +154,7 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
             .at_most(Figure::Moment(strong))
             .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
             .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
-        Row::new(RowGroup::Beam, Quantity::BeamMomentAgainstCrack, Figure::Moment(bent.moment_nm))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMomentAgainstCrack, Figure::Moment(bent.moment_nm))
             .by(
                 "M_c = 0.8 x 0.45 MOR b d²/6",
                 format!("{}, {} clear wood", d.scene.wood().name, u.stress(d.scene.wood().rupture_pa)),
@@ -163,7 +163,7 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
             .at_most(Figure::Moment(cracks))
             .warns(Cause::Beam)
             .note("What knots leave of clear wood; a timber cracks before it breaks."),
-        Row::new(RowGroup::Beam, Quantity::BeamMomentPressedInMiddle, Figure::Moment(pressed))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMomentPressedInMiddle, Figure::Moment(pressed))
             .by(
                 "M = P L / 4",
                 format!("{} x {} between the bags", u.force(2.0 * bent.force_n), u.gap(apart)),
@@ -188,7 +188,7 @@ fn stress_rows(d: &RowContext<'_>, lift: &LiftPlan, bent: &Bent<'_>) -> [Row; 2]
         .and_then(|p| p.bags.last())
         .map_or(bearing, |&b| bent.force_n / (bent.section.width_m * d.scene.bags[b].size[1]));
     [
-        Row::new(RowGroup::Beam, Quantity::BeamShear, Figure::Stress(shear))
+        Row::new(RowGroup::Beam, RowQuantity::BeamShear, Figure::Stress(shear))
             .by(
                 "f = 1.5 V / A",
                 format!("1.5 x {} / {}", u.force(bent.force_n), u.area(bent.section.area_m2())),
@@ -196,7 +196,7 @@ fn stress_rows(d: &RowContext<'_>, lift: &LiftPlan, bent: &Bent<'_>) -> [Row; 2]
             )
             .at_most(Figure::Stress(grade.shear_pa))
             .note(format!("Clear wood shears at {} on average.", u.stress(CLEAR_SHEAR.mean_pa))),
-        Row::new(RowGroup::Beam, Quantity::BeamBearing, Figure::Stress(bearing))
+        Row::new(RowGroup::Beam, RowQuantity::BeamBearing, Figure::Stress(bearing))
             .by(
                 "f = F / (b x shim)",
                 format!(
@@ -224,7 +224,7 @@ fn bend_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 2] {
         two_overhangs(bent.force_n, bent.arm_m, bent.span_m, bent.stiffness_nm2());
     let furthest = bent.arm_m + (bent.allowed_nm - bent.moment_nm) / bent.force_n;
     [
-        Row::new(RowGroup::Beam, Quantity::BeamDeflection, Figure::Gap(ends))
+        Row::new(RowGroup::Beam, RowQuantity::BeamDeflection, Figure::Gap(ends))
             .by(
                 "d = F a² (2 a + 3 L) / 6 E I",
                 format!("E {}, L {} between shims", u.stress(grade.elastic_pa), u.gap(bent.span_m)),
@@ -237,7 +237,7 @@ fn bend_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 2] {
             )),
         Row::new(
             RowGroup::Beam,
-            Quantity::BeamMomentStackOutwards,
+            RowQuantity::BeamMomentStackOutwards,
             Figure::Moment(bent.moment_nm + bent.force_n * OUTWARDS_M),
         )
         .by("M = F (a + da)", format!("{} further out", u.gap(OUTWARDS_M)), CASES)

@@ -3,7 +3,7 @@
 use crate::scene::{Bag, Limb, RestsOn, Stack};
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::plane::LaidOut;
-use crate::statics::sheet::Part;
+use crate::statics::sheet::RowPart;
 use crate::units::UnitSystem;
 
 /// Sources that several rows share.
@@ -28,14 +28,14 @@ impl<'a> RowContext<'a> {
     }
 }
 
-pub fn stack_part(stack: &Stack) -> Part {
-    Part::Stack(stack.name.clone())
+pub fn stack_part(stack: &Stack) -> RowPart {
+    RowPart::Stack(stack.name.clone())
 }
 
-pub fn bag_part(bag: &Bag) -> Part {
-    Part::Bag(bag.name.clone())
+pub fn bag_part(bag: &Bag) -> RowPart {
+    RowPart::Bag(bag.name.clone())
 }
 
-pub fn limb_part(limb: &Limb) -> Part {
-    Part::Limb(limb.name.clone())
+pub fn limb_part(limb: &Limb) -> RowPart {
+    RowPart::Limb(limb.name.clone())
 }

@@ -3,7 +3,7 @@
 use super::context::{RowContext, bag_part, stack_part};
 use crate::scene::{Cause, CutFace, Envelope, Footprint};
 use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
-use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{face as slope, panel};
 use crate::tables::{Material, SNUG_M};
 
@@ -18,7 +18,7 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
             RowGroup::Face,
-            Quantity::All(RowGroup::Face),
+            RowQuantity::All(RowGroup::Face),
             "nothing lifts: see Lift force",
         )];
     };
@@ -34,7 +34,7 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let pair = d.scene.friction(Material::Sheet, under);
     match (face_friction(d.scene, lift.by_beam), pair) {
         (Some([mu, least]), Some(pair)) => rows.push(
-            Row::new(RowGroup::Face, Quantity::FaceSlope, Figure::Angle(steep.abs()))
+            Row::new(RowGroup::Face, RowQuantity::FaceSlope, Figure::Angle(steep.abs()))
                 .by(
                     "slope against atan mu",
                     format!(
@@ -55,7 +55,7 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
         ),
         _ => rows.push(Row::missing(
             RowGroup::Face,
-            Quantity::FaceSlope,
+            RowQuantity::FaceSlope,
             "no friction is known for this pair",
         )),
     }
@@ -77,7 +77,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
     let mut rows = vec![
         Row::new(
             RowGroup::Face,
-            Quantity::FaceSlip.of(stack_part(stack)),
+            RowQuantity::FaceSlip.of(stack_part(stack)),
             Figure::Gap(slip_m.abs()),
         )
         .by(
@@ -95,7 +95,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         rows.push(
             Row::new(
                 RowGroup::Face,
-                Quantity::BagShear.of(bag_part(bag)),
+                RowQuantity::BagShear.of(bag_part(bag)),
                 Figure::Gap(sheared.abs()),
             )
             .by(
@@ -114,7 +114,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         rows.push(
             Row::new(
                 RowGroup::Face,
-                Quantity::BagTilt.of(stack_part(stack)),
+                RowQuantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
             .by(
@@ -137,7 +137,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         rows.push(
             Row::new(
                 RowGroup::Face,
-                Quantity::BagTilt.of(stack_part(stack)),
+                RowQuantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
             .by("turn of the vehicle only", format!("under {under}"), "membrane geometry")
@@ -147,7 +147,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
     } else {
         rows.push(Row::missing(
             RowGroup::Face,
-            Quantity::BagTilt.of(stack_part(stack)),
+            RowQuantity::BagTilt.of(stack_part(stack)),
             "no order raises a bag: its height needs `orders`",
         ));
     }
@@ -168,7 +168,7 @@ fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     Some(
         Row::new(
             RowGroup::Face,
-            Quantity::LightPastBend.of(Part::Wedge(wedge.name.clone())),
+            RowQuantity::LightPastBend.of(RowPart::Wedge(wedge.name.clone())),
             Figure::Gap(cut.light_m),
         )
         .by(
@@ -201,7 +201,7 @@ pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
         rows.push(
             Row::new(
                 RowGroup::Metal,
-                Quantity::PanelForce { panel: p.name.clone() }.of(stack_part(stack)),
+                RowQuantity::PanelForce { panel: p.name.clone() }.of(stack_part(stack)),
                 Figure::Force(force),
             )
             .by(
@@ -216,7 +216,7 @@ pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
         rows.push(
             Row::new(
                 RowGroup::Metal,
-                Quantity::PanelHeightLost { panel: p.name.clone() }.of(stack_part(stack)),
+                RowQuantity::PanelHeightLost { panel: p.name.clone() }.of(stack_part(stack)),
                 Figure::Gap(lift.lost_m(point, force)),
             )
             .by(
@@ -237,7 +237,7 @@ pub fn metal(d: &RowContext<'_>) -> Vec<Row> {
     if rows.is_empty() {
         rows.push(Row::missing(
             RowGroup::Metal,
-            Quantity::PanelUnderBag,
+            RowQuantity::PanelUnderBag,
             if lift.by_beam {
                 "the beam lifts the body, not a panel"
             } else {

@@ -4,7 +4,7 @@ use super::context::{RowContext, STATICS, limb_part};
 use crate::scene::{Cause, Limb};
 use crate::statics::gap;
 use crate::statics::plan::{LiftPlan, Plan};
-use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::supports::SupportKind;
 use crate::statics::vehicle::State;
 
@@ -14,7 +14,7 @@ const LIMB_NOISE_N: f64 = 15.0;
 pub fn gaps(d: &RowContext<'_>) -> Vec<Row> {
     if d.scene.limbs.is_empty() {
         let why = "the scene names no trapped limb that can be read: gaps need `casualty`";
-        return vec![Row::missing(RowGroup::Gap, Quantity::CasualtyGap, why)];
+        return vec![Row::missing(RowGroup::Gap, RowQuantity::CasualtyGap, why)];
     }
     let Some(lift) = d.lift() else {
         return d
@@ -24,7 +24,7 @@ pub fn gaps(d: &RowContext<'_>) -> Vec<Row> {
             .map(|l| {
                 Row::missing(
                     RowGroup::Gap,
-                    Quantity::GapWithoutLift.of(limb_part(l)),
+                    RowQuantity::GapWithoutLift.of(limb_part(l)),
                     "nothing lifts: see Lift force",
                 )
             })
@@ -45,7 +45,7 @@ fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> 
                 Figure::Gap(at(lift.at(rise).side_pose).unwrap_or(to))
             });
             rows.push(
-                Row::new(RowGroup::Gap, Quantity::Gap.of(limb_part(limb)), Figure::Gap(to))
+                Row::new(RowGroup::Gap, RowQuantity::Gap.of(limb_part(limb)), Figure::Gap(to))
                     .by(
                         "least height over its pad, turned about the pivot",
                         format!("{} at the start, gained {}", u.gap(from), u.gap(to - from)),
@@ -62,7 +62,7 @@ fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> 
         }
         _ => rows.push(Row::missing(
             RowGroup::Gap,
-            Quantity::Gap.of(limb_part(limb)),
+            RowQuantity::Gap.of(limb_part(limb)),
             "the vehicle is not above it at one end of the lift; move `casualty.at`",
         )),
     }
@@ -80,7 +80,7 @@ fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> 
     rows.push(
         Row::new(
             RowGroup::Gap,
-            Quantity::LimbLoad.of(limb_part(limb)),
+            RowQuantity::LimbLoad.of(limb_part(limb)),
             Figure::Force((most(&lift.states) - found).max(0.0)),
         )
         .by(
@@ -101,7 +101,7 @@ fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> 
         rows.push(
             Row::new(
                 RowGroup::Gap,
-                Quantity::LimbLoadUnpacked.of(limb_part(limb)),
+                RowQuantity::LimbLoadUnpacked.of(limb_part(limb)),
                 Figure::Force((most(&lift.unpacked) - found).max(0.0)),
             )
             .by(

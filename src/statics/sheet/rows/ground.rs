@@ -3,7 +3,7 @@
 use super::context::{RowContext, STATICS};
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::supports::SupportKind;
 use crate::statics::vehicle::Braced;
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
@@ -11,7 +11,7 @@ use crate::tables::{BEARING_SAFETY, Bed, Material, STAKE_N, STAKE_WEAK_SHARE};
 
 /// A base on the ground.
 struct GroundLoad {
-    part: Part,
+    part: RowPart,
     load_n: f64,
     area_m2: f64,
     half_m: f64,
@@ -33,7 +33,7 @@ pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
             .map(|b| soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m))
             .fold(0.0, f64::max);
         return vec![
-            Row::new(RowGroup::Ground, Quantity::GreatestBasePressure, Figure::Ground(worst))
+            Row::new(RowGroup::Ground, RowQuantity::GreatestBasePressure, Figure::Ground(worst))
                 .by("N/A (1 + 3 e/b)", format!("on {}", kind.name), STATICS)
                 .note("A sound pavement is not the limit; look for voids under its edge."),
         ];
@@ -44,25 +44,29 @@ pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
         .map(|b| {
             let pressure = soil::pressure_pa(b.load_n, b.area_m2, b.half_m, b.off_m);
             let weak = kind.weakest_pa.unwrap_or(bears);
-            Row::new(RowGroup::Ground, Quantity::BasePressure.of(b.part), Figure::Ground(pressure))
-                .by(
-                    "N/A (1 + 3 e/b)",
-                    format!(
-                        "{} over {}, {} off the middle",
-                        u.force(b.load_n),
-                        u.area(b.area_m2),
-                        u.gap(b.off_m.abs())
-                    ),
-                    kind.source,
-                )
-                .at_most(Figure::Ground(bears))
-                .or_only(Figure::Ground(weak))
-                .note(format!(
-                    "{}On {}, a sole plate of {} keeps to the value.",
-                    b.why,
-                    kind.name,
-                    u.area(soil::plate_m2(b.load_n, bears))
-                ))
+            Row::new(
+                RowGroup::Ground,
+                RowQuantity::BasePressure.of(b.part),
+                Figure::Ground(pressure),
+            )
+            .by(
+                "N/A (1 + 3 e/b)",
+                format!(
+                    "{} over {}, {} off the middle",
+                    u.force(b.load_n),
+                    u.area(b.area_m2),
+                    u.gap(b.off_m.abs())
+                ),
+                kind.source,
+            )
+            .at_most(Figure::Ground(bears))
+            .or_only(Figure::Ground(weak))
+            .note(format!(
+                "{}On {}, a sole plate of {} keeps to the value.",
+                b.why,
+                kind.name,
+                u.area(soil::plate_m2(b.load_n, bears))
+            ))
         })
         .collect()
 }
@@ -77,7 +81,7 @@ fn soft_row(d: &RowContext<'_>, base: &GroundLoad, bed: Bed) -> Row {
     let plate = |bears: f64| u.area(soil::plate_m2(base.load_n, bears));
     let row = Row::new(
         RowGroup::Ground,
-        Quantity::BasePressure.of(base.part.clone()),
+        RowQuantity::BasePressure.of(base.part.clone()),
         Figure::Ground(pressure),
     )
     .by(
@@ -116,7 +120,7 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
         let force = lift.force_n(point, &end) + point.dead_n;
         let stand = lift.column(point, lift.rise_m);
         bases.push(GroundLoad {
-            part: Part::Stack(stack.name.clone()),
+            part: RowPart::Stack(stack.name.clone()),
             load_n: force + crib::weight_n(stack),
             area_m2: stack.bearing_area_m2(),
             // The lowest timbers lie along X.
@@ -129,7 +133,7 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
     for (i, fill) in scene.void_fill.iter().enumerate().filter(|(i, _)| d.plan.packed[*i]) {
         let on = |state| d.plan.balance.load_on(state, |on| on == SupportKind::VoidFill(i)).0;
         bases.push(GroundLoad {
-            part: Part::VoidFill(fill.name.clone()),
+            part: RowPart::VoidFill(fill.name.clone()),
             load_n: lift.states.iter().map(on).fold(0.0, f64::max),
             area_m2: fill.bearing_area_m2(),
             half_m: fill.footprint_m()[0] / 2.0,
@@ -140,7 +144,7 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
     }
     for capture in &scene.captures {
         bases.push(GroundLoad {
-            part: Part::Capture(capture.name.clone()),
+            part: RowPart::Capture(capture.name.clone()),
             load_n: capture_load_n(d, capture),
             area_m2: capture.bearing_area_m2(),
             half_m: capture.footprint_m()[0] / 2.0,
@@ -176,14 +180,14 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let Some(pair) = d.scene.friction(Material::Sheet, Material::Ground(g.surface)) else {
         return vec![Row::missing(
             RowGroup::Sliding,
-            Quantity::All(RowGroup::Sliding),
+            RowQuantity::All(RowGroup::Sliding),
             "no friction is known for this ground",
         )];
     };
     let [mu, least] = pair.friction(g.wet);
     let slope = (pull / pressed).atan();
     let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
-    let slope_row = Row::new(RowGroup::Sliding, Quantity::GroundSlope, Figure::Angle(slope))
+    let slope_row = Row::new(RowGroup::Sliding, RowQuantity::GroundSlope, Figure::Angle(slope))
         .by(
             "slope against atan mu",
             format!("{} {}, mu {mu:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
@@ -199,7 +203,7 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
-    let row = Row::new(RowGroup::Sliding, Quantity::Pull, Figure::Force(side)).by(
+    let row = Row::new(RowGroup::Sliding, RowQuantity::Pull, Figure::Force(side)).by(
         "W sin slope + H against mu N",
         format!(
             "{} + {} against {mu:.2} x {} that still bears",
@@ -221,7 +225,7 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
         _ => row.note("What friction does not hold comes on to the chocks: see below."),
     });
     rows.push(
-        Row::new(RowGroup::Sliding, Quantity::ChocksHold, Figure::Force(held))
+        Row::new(RowGroup::Sliding, RowQuantity::ChocksHold, Figure::Force(held))
             .by(
                 "W sin slope + H - mu N, with friction once it moves",
                 format!("{} - {least:.2} x {}", u.force(side), u.force(bears)),
@@ -251,7 +255,7 @@ fn stakes_row(d: &RowContext<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -
         .map(|s| s.braced)
         .fold(Braced::default(), |most, one| if one.along_n > most.along_n { one } else { most });
     let asked = held_n.max(braced.along_n);
-    let row = Row::new(RowGroup::Sliding, Quantity::StakedChocksHold, Figure::Force(asked));
+    let row = Row::new(RowGroup::Sliding, RowQuantity::StakedChocksHold, Figure::Force(asked));
     let leans = if braced.along_n > 0.0 {
         format!(
             "The nose comes to lean on them: as it turns about them its underside goes back over \

@@ -3,7 +3,7 @@
 use super::context::{RowContext, STATICS, stack_part};
 use crate::scene::Cause;
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Quantity, Row, RowGroup, When};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity, When};
 use crate::statics::vehicle::at_rise;
 
 /// The rise at which a force of the lift is told, m.
@@ -25,7 +25,7 @@ fn lever_row(d: &RowContext<'_>, lift: &LiftPlan, when: When) -> Row {
     let com_x = state.side_pose.ground(d.plan.balance.com)[0];
     let lift_x = state.side_pose.ground(lift.lift)[0];
     let pivot = d.plan.pivot_x(&state).unwrap_or(com_x);
-    Row::new(RowGroup::Lift, Quantity::LiftForce(when), Figure::Force(state.lift_n))
+    Row::new(RowGroup::Lift, RowQuantity::LiftForce(when), Figure::Force(state.lift_n))
         .by(
             "F = W (x_p - x_c) / (x_p - x_l) - limbs",
             format!(
@@ -44,7 +44,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
         return vec![Row::missing(
             RowGroup::Lift,
-            Quantity::All(RowGroup::Lift),
+            RowQuantity::All(RowGroup::Lift),
             "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
         )];
     };
@@ -68,7 +68,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
             rows.push(
                 Row::new(
                     RowGroup::Lift,
-                    Quantity::StackLoad(when).of(stack_part(stack)),
+                    RowQuantity::StackLoad(when).of(stack_part(stack)),
                     Figure::Force(force + point.dead_n),
                 )
                 .by(
@@ -89,7 +89,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
     rows.extend(
         lift.left_out
             .iter()
-            .map(|why| Row::missing(RowGroup::Lift, Quantity::OrderLeftOut, why.to_string())),
+            .map(|why| Row::missing(RowGroup::Lift, RowQuantity::OrderLeftOut, why.to_string())),
     );
     rows
 }
@@ -100,7 +100,7 @@ fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     (lift.points.len() > 1).then(|| {
         Row::new(
             RowGroup::Lift,
-            Quantity::RollHeld,
+            RowQuantity::RollHeld,
             Figure::Moment(side.rolls_nm.abs()),
         )
         .by(
@@ -126,7 +126,7 @@ fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
 fn uneven(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let angle = lift.uneven_rad()?;
     Some(
-        Row::new(RowGroup::Lift, Quantity::RollFromHoses, Figure::Angle(angle))
+        Row::new(RowGroup::Lift, RowQuantity::RollFromHoses, Figure::Angle(angle))
             .by(
                 "phi = atan(rise (q_l - q_r) / q / width)",
                 format!("rise {}", d.units.gap(lift.rise_m)),

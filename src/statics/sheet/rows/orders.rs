@@ -4,7 +4,7 @@ use super::context::{RowContext, STATICS};
 use crate::scene::Cause;
 use crate::statics::plan::{LiftPlan, OrderOutcome};
 use crate::statics::plane::LaidOut;
-use crate::statics::sheet::{Figure, Part, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::stacks as crib;
 use crate::tables::CRIB_RATING_PA;
 
@@ -62,7 +62,7 @@ fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Row {
         .map_or(String::new(), |stuck| format!("It ends there: {}. ", stuck.words(scene)));
     Row::new(
         RowGroup::Orders,
-        Quantity::HardestLoadedStack.of(Part::Order(step.order)),
+        RowQuantity::HardestLoadedStack.of(RowPart::Order(step.order)),
         Figure::Force(most),
     )
     .by(
@@ -90,7 +90,7 @@ fn roll_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Option<
             .collect();
         Row::new(
             RowGroup::Orders,
-            Quantity::MostRoll.of(Part::Order(step.order)),
+            RowQuantity::MostRoll.of(RowPart::Order(step.order)),
             Figure::Angle(step.roll_most_rad.abs()),
         )
         .by(

@@ -4,7 +4,7 @@ use super::context::{RowContext, THUMB, stack_part};
 use super::thrust::thrust;
 use crate::scene::Stack;
 use crate::statics::plan::{LiftPlan, LiftPoint};
-use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::stacks as crib;
 use crate::tables::{CRIB_RATING_PA, WEAKEST_BEARING_PA};
 
@@ -19,7 +19,7 @@ pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
     if d.scene.stacks.is_empty() {
         return vec![Row::missing(
             RowGroup::Stacks,
-            Quantity::All(RowGroup::Stacks),
+            RowQuantity::All(RowGroup::Stacks),
             "the scene names no `stacks`",
         )];
     }
@@ -31,7 +31,7 @@ pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
             Some((lift, point)) => rows.extend(load_rows(d, lift, point, stack)),
             None => rows.push(Row::missing(
                 RowGroup::Stacks,
-                Quantity::StackUnderLoad.of(stack_part(stack)),
+                RowQuantity::StackUnderLoad.of(stack_part(stack)),
                 "no bag of the lift lies on it: bearing, thrust line and margins need one",
             )),
         }
@@ -46,7 +46,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
     [
         Row::new(
             RowGroup::Stacks,
-            Quantity::StackHeight.of(stack_part(stack)),
+            RowQuantity::StackHeight.of(stack_part(stack)),
             Figure::Gap(height),
         )
         .by(
@@ -64,7 +64,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
         .note("Rule of thumb: 48 in for 4x4 (common practice)."),
         Row::new(
             RowGroup::Stacks,
-            Quantity::HeightToBase.of(stack_part(stack)),
+            RowQuantity::HeightToBase.of(stack_part(stack)),
             Figure::Number(height / base),
         )
         .by(
@@ -80,7 +80,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
         )),
         Row::new(
             RowGroup::Stacks,
-            Quantity::EndsPastCrossing.of(stack_part(stack)),
+            RowQuantity::EndsPastCrossing.of(stack_part(stack)),
             Figure::Gap(stack.length_m / 2.0 - stack.bearing_half_m()),
         )
         .by(
@@ -114,7 +114,7 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
     rows.push(
         Row::new(
             RowGroup::Stacks,
-            Quantity::CrossingBearing.of(stack_part(stack)),
+            RowQuantity::CrossingBearing.of(stack_part(stack)),
             Figure::Stress(stress),
         )
         .by(
@@ -134,19 +134,23 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
     );
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
     rows.push(
-        Row::new(RowGroup::Stacks, Quantity::RatedLoad.of(stack_part(stack)), Figure::Force(total))
-            .by(
-                "n² b² x 500 psi",
-                format!(
-                    "{} crossings x {} x {}",
-                    crib::crossings(stack),
-                    u.area(crib::crossing_m2(stack)),
-                    u.stress(CRIB_RATING_PA)
-                ),
-                CRIBS,
-            )
-            .at_most(Figure::Force(rated))
-            .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three."),
+        Row::new(
+            RowGroup::Stacks,
+            RowQuantity::RatedLoad.of(stack_part(stack)),
+            Figure::Force(total),
+        )
+        .by(
+            "n² b² x 500 psi",
+            format!(
+                "{} crossings x {} x {}",
+                crib::crossings(stack),
+                u.area(crib::crossing_m2(stack)),
+                u.stress(CRIB_RATING_PA)
+            ),
+            CRIBS,
+        )
+        .at_most(Figure::Force(rated))
+        .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three."),
     );
     rows
 }

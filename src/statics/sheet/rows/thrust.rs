@@ -4,7 +4,7 @@
 use super::context::{RowContext, STATICS, stack_part};
 use crate::scene::{Cause, RestsOn, Stack};
 use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint};
-use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::stacks::{self as crib, weight_n};
 use crate::tables::Material;
 
@@ -42,7 +42,7 @@ fn across_row(
     Some(
         Row::new(
             RowGroup::Stacks,
-            Quantity::ThrustLineAcross.of(stack_part(stack)),
+            RowQuantity::ThrustLineAcross.of(stack_part(stack)),
             Figure::Gap(at.abs()),
         )
         .by(
@@ -116,7 +116,7 @@ fn line_rows(
     Some([
         Row::new(
             RowGroup::Stacks,
-            Quantity::ThrustLine.of(stack_part(stack)),
+            RowQuantity::ThrustLine.of(stack_part(stack)),
             Figure::Gap(at.abs()),
         )
         .by(
@@ -142,7 +142,7 @@ fn line_rows(
         )),
         Row::new(
             RowGroup::Stacks,
-            Quantity::SidewaysForce.of(stack_part(stack)),
+            RowQuantity::SidewaysForce.of(stack_part(stack)),
             Figure::Force(stand.sideways_n.abs()),
         )
         .by(
@@ -171,7 +171,7 @@ fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState
     let mut rows = vec![
         Row::new(
             RowGroup::Stacks,
-            Quantity::ThrustSlope.of(stack_part(stack)),
+            RowQuantity::ThrustSlope.of(stack_part(stack)),
             Figure::Number(share),
         )
         .by(
@@ -190,7 +190,7 @@ fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState
         rows.push(
             Row::new(
                 RowGroup::Stacks,
-                Quantity::ThrustSlopeAtBase.of(stack_part(stack)),
+                RowQuantity::ThrustSlopeAtBase.of(stack_part(stack)),
                 Figure::Number(share),
             )
             .by(

@@ -4,7 +4,7 @@
 use super::context::{RowContext, STATICS, THUMB};
 use crate::scene::{Cause, Order, RestsOn};
 use crate::statics::plan::LiftPlan;
-use crate::statics::sheet::{Figure, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::slide;
 use crate::tables::Material;
 
@@ -23,7 +23,7 @@ pub fn turn(d: &RowContext<'_>) -> Vec<Row> {
     let chocks = d.scene.chocks.len() as f64;
     let missing = (TYRES - chocks).max(0.0);
     rows.push(
-        Row::new(RowGroup::Turn, Quantity::ChocksMissing, Figure::Number(missing))
+        Row::new(RowGroup::Turn, RowQuantity::ChocksMissing, Figure::Number(missing))
             .by(
                 "one at each tyre that it turns about",
                 format!("{TYRES:.0} - {chocks:.0} in the scene"),
@@ -52,7 +52,7 @@ fn turned(d: &RowContext<'_>, lift: &LiftPlan) -> Vec<Row> {
     let u = d.units;
     let turn = lift.turn_rad(&lift.end());
     let mut rows = vec![
-        Row::new(RowGroup::Turn, Quantity::Turned, Figure::Angle(turn))
+        Row::new(RowGroup::Turn, RowQuantity::Turned, Figure::Angle(turn))
             .by(
                 "moments about the lift point cancel at each rise",
                 format!("risen {} at the lift", u.gap(lift.rise_m)),
@@ -73,7 +73,7 @@ fn turned(d: &RowContext<'_>, lift: &LiftPlan) -> Vec<Row> {
     let over =
         if d.scene.lies() == RestsOn::Wheels { "onto its other side" } else { "onto its wheels" };
     rows.push(
-        Row::new(RowGroup::Turn, Quantity::TurnedAgainstBalance, Figure::Angle(turn))
+        Row::new(RowGroup::Turn, RowQuantity::TurnedAgainstBalance, Figure::Angle(turn))
             .by(
                 "t = atan(x_c / y_c)",
                 format!("centre of mass {} from the tyres, {} up", u.span(out), u.span(up)),
@@ -101,7 +101,7 @@ fn comes_down(d: &RowContext<'_>, lift: &LiftPlan) -> Row {
         before.map_or(0.0, |s| s.rise_m)
     });
     let falls_m = highest.map_or(0.0, |s| (s.rise_m - held_m).max(0.0));
-    Row::new(RowGroup::Turn, Quantity::FallIfBagLetsGo, Figure::Gap(falls_m))
+    Row::new(RowGroup::Turn, RowQuantity::FallIfBagLetsGo, Figure::Gap(falls_m))
         .by(
             "rise - rise at the last capture",
             format!("{} - {}", u.gap(highest.map_or(0.0, |s| s.rise_m)), u.gap(held_m)),
@@ -125,7 +125,7 @@ fn tyres(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
     let pair = d.scene.friction(Material::Rubber, Material::Ground(g.surface))?;
     let [mu, least] = pair.friction(g.wet);
-    let row = Row::new(RowGroup::Turn, Quantity::TyresPushed, Figure::Force(pull + arcs.abs()))
+    let row = Row::new(RowGroup::Turn, RowQuantity::TyresPushed, Figure::Force(pull + arcs.abs()))
         .by(
             "W sin slope + H against mu N",
             format!(

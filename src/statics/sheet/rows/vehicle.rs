@@ -3,7 +3,7 @@
 use super::context::{RowContext, STATICS};
 use crate::scene::{ProfilePoint, RestsOn};
 use crate::statics::plan::COM_SHARE;
-use crate::statics::sheet::{Bearing, Figure, Part, Pivot, Quantity, Row, RowGroup};
+use crate::statics::sheet::{Bearing, Figure, Pivot, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::supports::SupportKind;
 
 /// How the vehicle lies, what it bears on, and about what it turns.
@@ -15,7 +15,7 @@ pub fn vehicle(d: &RowContext<'_>) -> Vec<Row> {
     rows.extend(packing.filter(|(_, packed)| !**packed).map(|(fill, _)| {
         Row::missing(
             RowGroup::Vehicle,
-            Quantity::PackingRoom.of(Part::VoidFill(fill.name.clone())),
+            RowQuantity::PackingRoom.of(RowPart::VoidFill(fill.name.clone())),
             "there is no room for packing here; move `void_fill` or leave it out",
         )
     }));
@@ -46,11 +46,11 @@ fn weight_rows(d: &RowContext<'_>) -> [Row; 2] {
         _ => ["its height on the upright vehicle", "itself"],
     };
     [
-        Row::new(RowGroup::Vehicle, Quantity::Weight, Figure::Force(plan.weight_n))
+        Row::new(RowGroup::Vehicle, RowQuantity::Weight, Figure::Force(plan.weight_n))
             .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
             .between([1.0 - known, 1.0 + known].map(|s| Figure::Force(s * plan.weight_n)))
             .note(format!("Load, fuel and people: {:.0} % either way (assumed).", 100.0 * known)),
-        Row::new(RowGroup::Vehicle, Quantity::CentreHeight, Figure::Span(plan.com[1]))
+        Row::new(RowGroup::Vehicle, RowQuantity::CentreHeight, Figure::Span(plan.com[1]))
             .by("turned over with its outline", place, "geometry of the outline")
             .note(format!(
                 "It rests where its weight falls between two points of the outline. Weak: {} is \
@@ -74,7 +74,7 @@ fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
             SupportKind::VoidFill(i) => Bearing::VoidFill(d.scene.void_fill[i].name.clone()),
             SupportKind::Limb(i) => Bearing::Limb(d.scene.limbs[i].name.clone()),
         };
-        Row::new(RowGroup::Vehicle, Quantity::BearsOn(on), Figure::Force(*n)).by(
+        Row::new(RowGroup::Vehicle, RowQuantity::BearsOn(on), Figure::Force(*n)).by(
             "moments and forces cancel",
             format!("at x {}", d.units.span(x)),
             STATICS,
@@ -93,7 +93,7 @@ fn pivot_row(d: &RowContext<'_>) -> Option<Row> {
         (false, _) => Pivot::Tyres,
     };
     Some(
-        Row::new(RowGroup::Vehicle, Quantity::TurnsAbout(end), Figure::Span(pivot))
+        Row::new(RowGroup::Vehicle, RowQuantity::TurnsAbout(end), Figure::Span(pivot))
             .by(
                 "x_p = sum N x / sum N",
                 format!(

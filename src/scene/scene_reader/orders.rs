@@ -1,8 +1,8 @@
 //! Reads what the crew is told.
 
+use crate::scene::field_reader::Fields;
 use crate::scene::lists::{Lists, Named};
 use crate::scene::orders::{Order, Until};
-use crate::scene::read::Fields;
 use crate::scene::schema::entry::{Names, Typed};
 use crate::scene::schema::{order, until};
 

@@ -10,12 +10,13 @@ mod parts;
 mod vehicle;
 
 use super::faults::HiddenFault;
+use super::field_reader::{Fields, all};
 use super::lists::{Lists, Named};
 use super::model::Scene;
 use super::orders::Order;
 use super::outcome::{Expect, Outcome};
 use super::parts::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
-use super::read::{Fields, Problems, all};
+use super::problem::Problems;
 use super::schema::{air as air_field, scene as field};
 use super::tree::{Node, Value};
 use super::vehicle::{RestsOn, Vehicle};

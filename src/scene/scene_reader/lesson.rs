@@ -1,10 +1,10 @@
 //! Reads what a scene is there to show: texts with places for numbers, and the number that
 //! decides.
 
+use crate::scene::field_reader::Fields;
 use crate::scene::lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 use crate::scene::lists::Lists;
 use crate::scene::outcome::Cause;
-use crate::scene::read::Fields;
 use crate::scene::schema::scene;
 
 /// What the parts of a scene are called, by their kind.

@@ -1,114 +1,16 @@
-//! Reads fields from a [`Node`] and collects every problem on the way, each with its place,
-//! path, value, limit and mend. A reader never stops at the first problem: it returns what it
-//! could read and goes on with the next field.
+//! Reads one field after another from a [`Node`], each by its entry in the table, and collects
+//! every problem on the way. A reader never stops at the first problem: it returns what it could
+//! read and goes on with the next field. What the fields make together is in
+//! [`super::scene_reader`].
 
+use super::problem::{Problems, show};
 use super::schema::entry::{
     Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
     Worded,
 };
 use super::tree::{Node, Place, Value, parse_change_value};
-use crate::units::{self, Dimension, UnitSystem, UnitText};
+use crate::units::{self, Dimension, UnitText};
 use std::cell::RefCell;
-use std::fmt;
-
-/// One thing that is wrong with a scene.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Problem {
-    pub place: Place,
-    /// Dotted path of the field.
-    pub path: String,
-    /// What is wrong, with the value and the limit, and what mends it.
-    pub text: UnitText,
-}
-
-impl Problem {
-    /// With its place and its field, in one line.
-    pub fn in_units(&self, units: UnitSystem) -> String {
-        let path = if self.path.is_empty() { "the file" } else { &self.path };
-        format!("{}: {path}: {}", self.place, self.text.in_units(units))
-    }
-}
-
-impl fmt::Display for Problem {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.in_units(UnitSystem::Si))
-    }
-}
-
-/// A value in SI as problems show it: in the units of scene files, or in feet and pounds.
-pub fn show(units: UnitSystem, dimension: Dimension, si: f64) -> String {
-    match units {
-        UnitSystem::Si => dimension.show(si),
-        UnitSystem::Us => units.show(dimension, si),
-    }
-}
-
-/// All problems found so far; shared by every reader of one scene.
-#[derive(Default)]
-pub struct Problems {
-    list: RefCell<Vec<Problem>>,
-    stand_ins: Option<StandIns>,
-}
-
-/// How far between its limits a field's stand-in lies, and its others: the middle, where
-/// coordinates are zero, and values near the lower limit, because most real values are
-/// hundredths of the largest one allowed.
-const STAND_IN: f64 = 0.4;
-pub const OTHER_STAND_INS: [f64; 5] = [0.6, 0.5, 0.48, 0.01, 0.0005];
-
-/// Values for numbers and choices that cannot be read, so that results that do not depend on
-/// them can still be shown: a result that differs between two stand-ins depends on them.
-struct StandIns {
-    /// The field that takes another stand-in, and how far between its limits that lies, 0 to 1.
-    other: Option<(String, f64)>,
-    /// Paths of the fields that have taken one.
-    taken: RefCell<Vec<String>>,
-}
-
-impl Problems {
-    /// Reads on with stand-ins; the named field takes another one, at that share between its
-    /// limits.
-    pub fn with_stand_ins(other: Option<(&str, f64)>) -> Self {
-        let other = other.map(|(path, share)| (path.to_owned(), share));
-        let stand_ins = Some(StandIns { other, taken: RefCell::default() });
-        Self { list: RefCell::default(), stand_ins }
-    }
-
-    /// Whether what cannot be read has a stand-in, or is left out.
-    pub fn reads_on(&self) -> bool {
-        self.stand_ins.is_some()
-    }
-
-    /// Paths of the fields that have a stand-in.
-    pub fn stood_in(&self) -> Vec<String> {
-        self.stand_ins.as_ref().map_or_else(Vec::new, |s| s.taken.borrow().clone())
-    }
-
-    /// How far between a field's limits its stand-in lies, 0 to 1.
-    fn stand_in(&self, path: String) -> Option<f64> {
-        let stand_ins = self.stand_ins.as_ref()?;
-        let other = stand_ins.other.as_ref().filter(|(other, _)| *other == path);
-        let share = other.map_or(STAND_IN, |(_, share)| *share);
-        let mut taken = stand_ins.taken.borrow_mut();
-        if !taken.contains(&path) {
-            taken.push(path);
-        }
-        Some(share)
-    }
-
-    /// Adds a problem that belongs to no reader.
-    pub fn add(&self, place: &Place, path: &str, text: impl Into<UnitText>) {
-        let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
-        let mut problems = self.list.borrow_mut();
-        if !problems.contains(&problem) {
-            problems.push(problem);
-        }
-    }
-
-    pub fn into_vec(self) -> Vec<Problem> {
-        self.list.into_inner()
-    }
-}
 
 /// All items, or `None` where one could not be read. Unlike collecting into an `Option`, it
 /// goes on past the first failure, so that every item reports its problems.

@@ -1,10 +1,11 @@
 //! Reads who is trapped and what a crew sets up.
 
+use crate::scene::field_reader::{Fields, all};
 use crate::scene::lists::{Lists, unknown};
 use crate::scene::parts::{
     Bag, Beam, Capture, CarriedBy, Chock, Limb, SolePlate, Stack, VoidFill, Wedge,
 };
-use crate::scene::read::{Fields, all, show};
+use crate::scene::problem::show;
 use crate::scene::schema::entry::{Nested, Typed};
 use crate::scene::schema::{bag, beam, capture, chock, limb, sole, stack, void_fill, wedge};
 use crate::scene::vehicle::Vehicle;

@@ -1,8 +1,8 @@
 //! Reads what the crew is not told.
 
 use crate::scene::faults::{Fault, HiddenFault};
+use crate::scene::field_reader::Fields;
 use crate::scene::lists::{Lists, Named};
-use crate::scene::read::Fields;
 use crate::scene::schema::fault;
 
 pub(super) fn hidden(

@@ -1,6 +1,6 @@
 //! Reads a vehicle: its own fields, and what they say together.
 
-use crate::scene::read::{Fields, all, names_differ};
+use crate::scene::field_reader::{Fields, all, names_differ};
 use crate::scene::schema::entry::{Pair, Typed};
 use crate::scene::schema::{
     com, half_width, inertia, opening, panel, post, profile, vehicle as field, wheels,

@@ -1,0 +1,246 @@
+//! Finds scenes and vehicles by path or by name, on disk or among the shipped ones, and hands
+//! out their text.
+
+use super::problem::Problem;
+use super::tree::Place;
+use crate::units::UnitText;
+use include_dir::{Dir, include_dir};
+use std::fs;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// The scenes that travel inside the program.
+static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
+/// Where scenes are looked for first.
+pub const FOLDER: &str = "scenes";
+const VEHICLES: &str = "vehicles";
+
+/// No scene needs more than a few kilobytes.
+const LARGEST_BYTES: u64 = 1 << 20;
+
+/// Where a scene comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Source {
+    File(PathBuf),
+    Builtin(String),
+}
+
+impl Source {
+    /// Its file name without the ending, which is how a scene names its twin.
+    pub fn name(&self) -> String {
+        match self {
+            Self::File(path) => scene_name(path).unwrap_or_default(),
+            Self::Builtin(name) => name.clone(),
+        }
+    }
+
+    /// What to type to name it.
+    pub fn shown(&self) -> String {
+        match self {
+            Self::File(path) => path.display().to_string(),
+            Self::Builtin(name) => name.clone(),
+        }
+    }
+
+    /// Its text, and how it is named in problems.
+    pub(super) fn text(&self) -> Result<(PathBuf, String), Vec<Problem>> {
+        let text = match self {
+            Self::File(path) => read_text(path)?,
+            Self::Builtin(name) => shipped_scene(name)?,
+        };
+        Ok((source_path(self), text))
+    }
+}
+
+/// A path is taken as it is; a bare name is looked up in `./scenes`, then among the
+/// shipped scenes.
+pub(super) fn find(name: &str) -> Result<Source, Vec<Problem>> {
+    let path = Path::new(name);
+    let bare = path.components().count() == 1 && path.extension().is_none_or(|e| e != "ron");
+    if !bare || path.is_file() {
+        return Ok(Source::File(path.to_owned()));
+    }
+    let here = Path::new(FOLDER).join(format!("{name}.ron"));
+    if here.exists() {
+        return Ok(Source::File(here));
+    }
+    if SHIPPED.get_file(format!("{name}.ron")).is_some() {
+        return Ok(Source::Builtin(name.to_owned()));
+    }
+    let text = format!("{}; or give the path of a file", no_scene(name));
+    Err(problem(start_of(path), "", text))
+}
+
+/// A scene that another one names: in the same folder, else on the shelf.
+pub(super) fn beside(source: &Source, name: &str) -> Option<Source> {
+    let file = format!("{name}.ron");
+    if Path::new(&file).components().count() != 1 {
+        return None;
+    }
+    let near = match source {
+        Source::File(path) => path.parent().map(|folder| folder.join(&file)),
+        Source::Builtin(_) => None,
+    };
+    if let Some(path) = near.filter(|path| path.is_file()) {
+        return Some(Source::File(path));
+    }
+    find(name).ok()
+}
+
+/// The message for a name that leads to no scene.
+pub(super) fn no_scene(name: &str) -> String {
+    let mut known: Vec<String> = scene_files()
+        .iter()
+        .filter_map(|source| scene_name(&source_path(source)))
+        .chain(builtin_names())
+        .collect();
+    known.sort();
+    known.dedup();
+    format!("there is no scene of the name \"{name}\"; choose from {}", known.join(", "))
+}
+
+/// The text of the vehicle that a scene names at `place`, and how its file is named in
+/// problems: beside the scene, else in `./scenes/vehicles`, else shipped.
+pub(super) fn vehicle_text(
+    source: &Source,
+    name: &str,
+    place: &Place,
+) -> Result<(PathBuf, String), Vec<Problem>> {
+    let complain = |text: String| problem(place.clone(), "vehicle", text);
+    let file = format!("{}.ron", name.trim());
+    if Path::new(&file).components().count() != 1 {
+        return Err(complain("needs the name of a vehicle, not a path; write \"saloon\"".into()));
+    }
+    let beside = match source {
+        Source::File(path) => path.parent().map(|folder| folder.join(VEHICLES).join(&file)),
+        Source::Builtin(_) => None,
+    };
+    let here = Path::new(FOLDER).join(VEHICLES).join(&file);
+    if let Some(path) = beside.into_iter().chain([here]).find(|path| path.exists()) {
+        let text = read_text(&path)?;
+        return Ok((path, text));
+    }
+    let inside = format!("{VEHICLES}/{file}");
+    let text = shipped(&inside).ok_or_else(|| {
+        complain(format!(
+            "there is no vehicle \"{}\" in the folder `{VEHICLES}` beside the scene; put \
+             {file} there, or choose from {}",
+            name.trim(),
+            shipped_vehicles().join(", ")
+        ))
+    })?;
+    Ok((PathBuf::from(format!("shipped scenes/{inside}")), text))
+}
+
+/// Names of the known vehicles: shipped ones, and those in `./scenes/vehicles`.
+pub fn vehicle_names() -> Vec<String> {
+    let here = fs::read_dir(Path::new(FOLDER).join(VEHICLES));
+    let here = here.into_iter().flatten().filter_map(|entry| scene_name(&entry.ok()?.path()));
+    let mut names: Vec<String> = here.chain(shipped_vehicles()).collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
+/// Names of the shipped scenes.
+pub fn builtin_names() -> Vec<String> {
+    let mut names: Vec<String> = SHIPPED.files().filter_map(|f| scene_name(f.path())).collect();
+    names.sort();
+    names
+}
+
+/// The scene files of a folder by name; none where it cannot be read.
+pub fn files_in(folder: &Path) -> Vec<Source> {
+    let entries = fs::read_dir(folder).into_iter().flatten();
+    let mut paths: Vec<PathBuf> = entries
+        .filter_map(|entry| Some(entry.ok()?.path()))
+        .filter(|path| scene_name(path).is_some())
+        .collect();
+    paths.sort();
+    paths.into_iter().map(Source::File).collect()
+}
+
+/// The scenes on the shelf: those in `./scenes` where that folder exists, else the
+/// shipped ones.
+pub(super) fn scene_files() -> Vec<Source> {
+    let here = Path::new(FOLDER);
+    if here.is_dir() {
+        return files_in(here);
+    }
+    builtin_names().into_iter().map(Source::Builtin).collect()
+}
+
+/// The name of a scene file without its ending, or none for another kind of file.
+fn scene_name(path: &Path) -> Option<String> {
+    let is_scene = path.extension().is_some_and(|e| e == "ron");
+    is_scene.then(|| path.file_stem().map(|name| name.to_string_lossy().into_owned()))?
+}
+
+/// How a source is named in problems.
+pub(super) fn source_path(source: &Source) -> PathBuf {
+    match source {
+        Source::File(path) => path.clone(),
+        Source::Builtin(name) => PathBuf::from(format!("shipped scenes/{name}.ron")),
+    }
+}
+
+fn shipped_vehicles() -> Vec<String> {
+    SHIPPED
+        .get_dir(VEHICLES)
+        .into_iter()
+        .flat_map(Dir::files)
+        .filter_map(|f| scene_name(f.path()))
+        .collect()
+}
+
+fn shipped_scene(name: &str) -> Result<String, Vec<Problem>> {
+    let path = format!("{name}.ron");
+    shipped(&path).ok_or_else(|| {
+        let known = builtin_names().join(", ");
+        problem(start_of(Path::new(&path)), "", format!("is not shipped; choose from {known}"))
+    })
+}
+
+fn shipped(path: &str) -> Option<String> {
+    let file = SHIPPED.get_file(path).and_then(include_dir::File::contents_utf8);
+    file.map(str::to_owned)
+}
+
+/// Reads a file; a user may name anything here.
+fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
+    let fail = |text: String| problem(start_of(path), "", text);
+    let about = fs::metadata(path)
+        .map_err(|e| fail(format!("cannot be opened ({e}); check the path and the rights")))?;
+    if about.is_dir() {
+        return Err(fail("is a folder; give the path of a scene file in it".into()));
+    }
+    if !about.is_file() {
+        return Err(fail("is not a plain file; give the path of a scene file".into()));
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(path)
+        .and_then(|file| file.take(LARGEST_BYTES + 1).read_to_end(&mut bytes))
+        .map_err(|e| fail(format!("cannot be read ({e}); check the path and the rights")))?;
+    if bytes.len() as u64 > LARGEST_BYTES {
+        return Err(fail("is larger than 1 MiB, which no scene needs; give a scene file".into()));
+    }
+    String::from_utf8(bytes).map_err(|e| {
+        let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
+        let line = 1 + good.iter().filter(|&&b| b == b'\n').count();
+        let column = 1 + good.iter().rev().take_while(|&&b| b != b'\n').count();
+        problem(
+            Place::File { file: Arc::new(path.to_owned()), line, column },
+            "",
+            "is not text in UTF-8 from here on; save the scene as UTF-8 text",
+        )
+    })
+}
+
+pub(super) fn problem(place: Place, path: &str, text: impl Into<UnitText>) -> Vec<Problem> {
+    vec![Problem { place, path: path.to_owned(), text: text.into() }]
+}
+
+fn start_of(path: &Path) -> Place {
+    Place::File { file: Arc::new(path.to_owned()), line: 1, column: 1 }
+}
