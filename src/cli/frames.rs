@@ -4,7 +4,7 @@ use super::common::Common;
 use super::failure::Failure;
 use clap::Args;
 use std::path::PathBuf;
-use std::time::Instant;
+use web_time::Instant;
 
 #[derive(Args)]
 #[cfg_attr(not(feature = "view"), allow(dead_code, reason = "there is nothing to measure"))]

@@ -69,7 +69,7 @@ fn renamed(args: impl IntoIterator<Item = OsString>) -> Option<String> {
 
 /// Runs the program.
 pub fn main() -> ExitCode {
-    let begun = std::time::Instant::now();
+    let begun = web_time::Instant::now();
     if let Some(words) = renamed(std::env::args_os().skip(1)) {
         say::problem(words);
         return ExitCode::from(failure::BAD_INPUT);

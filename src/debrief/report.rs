@@ -7,7 +7,7 @@ use crate::snapshot::{Finding, Jam, Snapshot};
 use crate::units::UnitSystem;
 use std::ops::Deref;
 use std::sync::Arc;
-use std::time::Instant;
+use web_time::Instant;
 
 /// A report of a played lift. What was played reads through: `debrief.findings`.
 pub struct Debrief {

@@ -18,6 +18,7 @@ mod play;
 mod ray;
 mod reel;
 mod scenes;
+mod set_up;
 mod settings;
 mod shown;
 mod stage;
@@ -42,14 +43,14 @@ pub use stage::Stage;
 pub use viewpoint::View;
 
 use crate::draft::{Draft, from_nothing};
-use crate::lift::Lift;
 use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Problem, Scene};
 use crate::units::UnitSystem;
 use crate::world::Yard;
-use background::{Results, Task, TaskProgress};
+use background::{Task, TaskProgress};
 use bench::Leave;
 use compare::RunComparison;
+use set_up::{SettingUp, Settled};
 use std::path::Path;
 use std::sync::Arc;
 use twin::TwinScene;
@@ -74,13 +75,6 @@ pub struct Settling {
     then: Stage,
     /// The camera stays where it is.
     again: bool,
-}
-
-/// What comes of it.
-struct Settled {
-    lift: Lift,
-    /// The yard with nothing but the vehicle in it.
-    laid: Yard,
 }
 
 impl Settling {
@@ -475,16 +469,8 @@ impl Session {
         then: Stage,
         again: bool,
     ) {
-        let for_lift = scene.clone();
-        let task = Task::spawn(move |results: &Results<Settled>| {
-            let laid = laid.unwrap_or_else(|| Yard::vehicle_settled(for_lift.clone()));
-            let mut lift = Lift::on_settled_vehicle(laid.clone(), for_lift);
-            if lift.scene().orders.is_empty() {
-                // There is no script to go by.
-                lift.set_script(false);
-            }
-            results.hand_over(Settled { lift, laid });
-        });
+        let mut set_up = SettingUp::new(scene.clone(), laid);
+        let task = Task::spawn(move || set_up.go_on());
         self.trouble = None;
         self.ended = false;
         self.comparison.choose(None);
@@ -499,7 +485,11 @@ impl Session {
         let Screen::Settling(settling) = &mut self.screen else { return None };
         settling.waited_s += elapsed_s;
         match settling.task.next_result(self.pace) {
-            TaskProgress::Result(Settled { lift, laid }) => {
+            TaskProgress::Result(Settled { mut lift, laid }) => {
+                if lift.scene().orders.is_empty() {
+                    // There is no script to go by.
+                    lift.set_script(false);
+                }
                 if let Some(bench) = &mut self.bench {
                     bench.lay(&settling.doc, laid);
                     bench.lifted = Some(settling.doc.clone());

@@ -6,7 +6,7 @@ use crate::view::window::trial::Trial;
 use bevy::render::renderer::RenderAdapterInfo;
 use serde::Serialize;
 use std::fmt;
-use std::time::Instant;
+use web_time::Instant;
 
 /// Frames drawn before it is measured: pipelines and fonts are made in them.
 const WARM_UP: usize = 20;
