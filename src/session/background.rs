@@ -172,10 +172,72 @@ impl Deadline {
 
 #[cfg(test)]
 pub mod tests {
+    use super::*;
     use std::cell::Cell;
+    use std::sync::Mutex;
+    use std::thread::sleep;
 
     thread_local! {
-        /// This test works in slices, as where there are no threads.
+        /// Work that is begun here is done in slices, as where there are no threads.
         pub static IN_SLICES: Cell<bool> = const { Cell::new(false) };
+    }
+
+    /// As where there are no threads.
+    pub fn in_slices<T>(f: impl FnOnce() -> T) -> T {
+        IN_SLICES.set(true);
+        let done = f();
+        IN_SLICES.set(false);
+        done
+    }
+
+    /// Work of slices that each take longer than a frame's share, with a result in every third
+    /// of them, and the number of slices done so far.
+    fn slow(slices: usize) -> (Task<usize>, Arc<Mutex<usize>>) {
+        let done = Arc::new(Mutex::new(0));
+        let count = done.clone();
+        let task = Task::spawn(move || {
+            sleep(A_FRAMES_SHARE + A_FRAMES_SHARE / 2);
+            let mut count = count.lock().unwrap();
+            *count += 1;
+            match *count {
+                n if n > slices => TaskProgress::Over,
+                n if n.is_multiple_of(3) => TaskProgress::Result(n),
+                _ => TaskProgress::Working,
+            }
+        });
+        (task, done)
+    }
+
+    /// Without threads, a frame does one slow slice and no more, whether or not it brings a
+    /// result; in step, it goes on until there is one.
+    #[test]
+    fn a_frame_without_threads_does_a_slice_and_no_more() {
+        use TaskProgress::{Over, Result, Working};
+        let (mut task, done) = in_slices(|| slow(5));
+        let mut after = |pace| (task.next_result(pace), *done.lock().unwrap());
+        assert_eq!(after(Pace::Free), (Working, 1));
+        assert_eq!(after(Pace::Free), (Working, 2));
+        assert_eq!(after(Pace::Free), (Result(3), 3));
+        assert_eq!(after(Pace::Free), (Working, 3), "the frame asks for more");
+        assert_eq!(after(Pace::Free), (Working, 4), "the next frame");
+        assert_eq!(after(Pace::InStep), (Over, 6));
+        let (mut task, _) = in_slices(|| slow(5));
+        assert_eq!(task.next_result(Pace::InStep), Result(3));
+    }
+
+    /// With a thread the results are the same, and work that nobody waits for ends.
+    #[test]
+    fn a_thread_brings_the_same_results_and_ends_with_its_task() {
+        let (mut task, _) = slow(5);
+        assert_eq!(task.next_result(Pace::InStep), TaskProgress::Result(3));
+        assert_eq!(task.next_result(Pace::InStep), TaskProgress::Over);
+        let (task, done) = slow(usize::MAX);
+        drop(task);
+        // The thread drops its count with the work.
+        let ended = (0..1000).any(|_| {
+            sleep(Duration::from_millis(10));
+            Arc::strong_count(&done) == 1
+        });
+        assert!(ended);
     }
 }

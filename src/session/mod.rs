@@ -726,3 +726,69 @@ impl Session {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::background::tests::in_slices;
+    use super::*;
+    use crate::snapshot::Snapshot;
+
+    const FRAME_S: f64 = 1.0 / 60.0;
+
+    fn on(name: &str, pace: Pace) -> Session {
+        let folders = Folders { scenes: "none".into(), unsaved: None };
+        let edge = Edge { pace, folders, settings: SettingsFile::nowhere() };
+        Session::new(Vec::new(), scene::load(name, &[]).ok(), edge)
+    }
+
+    /// Lets frames pass until something holds.
+    fn wait_until(session: &mut Session, holds: impl Fn(&Session) -> bool) {
+        for _ in 0..20_000 {
+            if holds(session) {
+                return;
+            }
+            session.advance(FRAME_S);
+        }
+        panic!("too many frames");
+    }
+
+    fn wait(session: &mut Session, until_s: f64) {
+        wait_until(session, |s| s.play().is_some_and(|play| play.end_s() >= until_s));
+    }
+
+    /// What is seen of a rehearsal: the start, the lift beside its twin, and the lift taken up
+    /// again from an earlier moment by hand.
+    fn rehearse(pace: Pace) -> Vec<Snapshot> {
+        let mut session = on("sill-crib", pace);
+        wait_until(&mut session, |s| s.play().is_some());
+        session.act(Action::PlayOrPause);
+        session.act(Action::Beside(Some(Which::Twin)));
+        let mut seen = vec![session.here().snapshot.clone()];
+        wait(&mut session, 2.0);
+        wait_until(&mut session, |s| {
+            s.reel_beside().is_some_and(|reel| reel.last().moment.snapshot.t_s >= 1.5)
+        });
+        let at = |reel: &Reel| {
+            let record = reel.find(1.0).map_or_else(|| reel.last(), |i| reel.at(i));
+            record.moment.snapshot.clone()
+        };
+        seen.extend(session.reel_beside().map(at));
+        seen.extend(session.play().map(|play| at(&play.reel)));
+        session.act(Action::Seek(1.0));
+        session.act(Action::Script(false));
+        session.act(Action::PlayOrPause);
+        wait(&mut session, 2.0);
+        seen.extend(session.play().map(|play| play.reel.at(30).moment.snapshot.clone()));
+        seen
+    }
+
+    /// Whether threads work beside the frames or the frames do it slice by slice, and whether
+    /// they wait or not, what is played is the same to the bit.
+    #[test]
+    fn a_rehearsal_without_threads_is_the_same_to_the_bit() {
+        let threads = rehearse(Pace::InStep);
+        assert_eq!(threads.len(), 4);
+        assert!(threads == in_slices(|| rehearse(Pace::InStep)));
+        assert!(threads == in_slices(|| rehearse(Pace::Free)));
+    }
+}
