@@ -125,6 +125,8 @@ pub mod draft;
 pub mod files;
 pub mod lift;
 pub mod membrane;
+#[cfg(target_family = "wasm")]
+pub mod page;
 pub mod parallel;
 pub mod scene;
 pub mod session;

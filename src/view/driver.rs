@@ -1,7 +1,7 @@
 //! Finds a graphics driver, or says in plain words what is missing, and shares the
 //! processors out for it.
 
-use bevy::app::{TaskPoolOptions, TaskPoolPlugin};
+use bevy::app::{PluginGroupBuilder, TaskPoolOptions, TaskPoolPlugin};
 use bevy::render::renderer::initialize_renderer;
 use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
@@ -13,6 +13,10 @@ use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 /// One sentence that names the package which mends it.
 pub(super) fn find() -> Result<RenderCreation, String> {
     let settings = WgpuSettings::default();
+    // A browser answers later than a start may wait, so there the renderer asks for itself.
+    if cfg!(target_family = "wasm") {
+        return Ok(RenderCreation::Automatic(Box::new(settings)));
+    }
     let backends = settings.backends.ok_or("drawing is switched off by WGPU_BACKEND")?;
     // The renderer panics where there is no adapter.
     quietly(|| block_on(initialize_renderer(backends, None, &settings)))
@@ -34,6 +38,14 @@ pub(super) fn processors() -> TaskPoolPlugin {
     task_pool_options.async_compute.max_threads = usize::MAX;
     task_pool_options.async_compute.percent = 0.75;
     TaskPoolPlugin { task_pool_options }
+}
+
+/// A frame is drawn when it is asked for, not while the next is prepared. Without threads it
+/// is so anyhow.
+pub(super) fn frame_by_frame(plugins: PluginGroupBuilder) -> PluginGroupBuilder {
+    #[cfg(not(target_family = "wasm"))]
+    let plugins = plugins.disable::<bevy::render::pipelined_rendering::PipelinedRenderingPlugin>();
+    plugins
 }
 
 /// Runs something that may panic, without the panic's own report; its message on failure.

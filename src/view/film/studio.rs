@@ -19,7 +19,6 @@ use bevy::camera::RenderTarget;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
 use bevy::render::RenderPlugin;
-use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{
     Extent3d, PollType, TextureDimension, TextureFormat, TextureUsages,
 };
@@ -65,7 +64,7 @@ impl Studio {
     /// One sentence that says that there is no graphics driver, and what mends it.
     pub fn new(width: u32, height: u32, scene: &Scene) -> Result<Self, String> {
         let mut app = App::new();
-        app.add_plugins(
+        app.add_plugins(driver::frame_by_frame(
             DefaultPlugins
                 .set(WindowPlugin {
                     primary_window: None,
@@ -79,10 +78,8 @@ impl Studio {
                     ..default()
                 })
                 .disable::<WinitPlugin>()
-                // A frame is drawn when it is asked for, not while the next is prepared.
-                .disable::<PipelinedRenderingPlugin>()
                 .disable::<LogPlugin>(),
-        )
+        ))
         .add_plugins(EguiPlugin::default())
         .insert_resource(Caption(Some(String::new())))
         .insert_resource(OverlaysOn(Overlays::only(&[Overlay::Gaps, Overlay::Loads])))

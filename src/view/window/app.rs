@@ -77,6 +77,9 @@ fn build(session: Session, render_creation: RenderCreation) -> App {
                 primary_window: Some(Window {
                     title: "Inchwise".into(),
                     name: Some("inchwise".into()),
+                    // In a page the window is this element, as large as the page lets it be.
+                    canvas: Some("#inchwise".into()),
+                    fit_canvas_to_parent: true,
                     resolution: (1280, 720).into(),
                     resize_constraints: WindowResizeConstraints {
                         min_width: 800.0,

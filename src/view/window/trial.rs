@@ -21,7 +21,6 @@ use bevy::input::mouse::{MouseButtonInput, MouseScrollUnit, MouseWheel};
 use bevy::input::touch::TouchPhase;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::render::pipelined_rendering::PipelinedRenderingPlugin;
 use bevy::render::render_resource::{
     Extent3d, PipelineCache, PollType, TextureDimension, TextureFormat, TextureUsages,
 };
@@ -159,7 +158,7 @@ impl Trial {
         };
         let [width, height] = size;
         let mut app = App::new();
-        app.add_plugins(
+        app.add_plugins(driver::frame_by_frame(
             DefaultPlugins
                 .set(WindowPlugin {
                     primary_window: Some(Window {
@@ -176,9 +175,8 @@ impl Trial {
                 })
                 .set(driver::processors())
                 .disable::<WinitPlugin>()
-                .disable::<PipelinedRenderingPlugin>()
                 .disable::<LogPlugin>(),
-        );
+        ));
         furnish(&mut app, session);
         app.init_resource::<Seen>().add_systems(
             PostUpdate,
