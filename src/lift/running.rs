@@ -58,7 +58,12 @@ impl Lift {
 
     /// As [`Self::new`], on a yard where the scene's vehicle lies at rest already.
     pub fn on_settled_vehicle(laid: Yard, scene: Arc<Scene>) -> Self {
-        let yard = laid.equipment_settled(scene.clone());
+        Self::on_settled_yard(laid.equipment_settled(scene))
+    }
+
+    /// As [`Self::new`], on a yard where the scene's set-up lies at rest, too.
+    pub fn on_settled_yard(yard: Yard) -> Self {
+        let scene = yard.scene.clone();
         let crew = Crew::new(scene.orders.clone());
         let watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
         let impossible = watch::jam(&scene, yard.parts(), &yard.snapshot);

@@ -2,10 +2,11 @@
 //! dragged, and the yard that shows it. Turns what hands ask for into edits of a [`Draft`];
 //! learns from the draft alone what cannot be done.
 
-use super::background::{Pace, Results, Task, TaskProgress};
+use super::background::{Pace, Task, TaskProgress};
 use super::open_error::OpenError;
 use super::ray::Ray;
 use super::scenes::Folders;
+use super::set_up::Laying;
 use super::shown::Shown;
 use super::stage::Stage;
 use crate::draft::keep::{self, Autosave};
@@ -515,11 +516,8 @@ impl Bench {
             return false;
         }
         if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
-            let scene = self.draft.seen().scene.clone();
-            let task = Task::spawn(move |results: &Results<Yard>| {
-                results.hand_over(Yard::vehicle_settled(scene));
-            });
-            self.laying = Some((base.clone(), task));
+            let mut vehicle = Laying::new(self.draft.seen().scene.clone());
+            self.laying = Some((base.clone(), Task::spawn(move || vehicle.go_on())));
         }
         let Some((_, task)) = &mut self.laying else { return false };
         match task.next_result(pace) {

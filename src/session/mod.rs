@@ -19,6 +19,7 @@ mod play;
 mod ray;
 mod reel;
 mod scenes;
+mod set_up;
 mod settings;
 mod shown;
 mod stage;
@@ -44,15 +45,15 @@ pub use stage::Stage;
 pub use viewpoint::View;
 
 use crate::draft::{Draft, from_nothing};
-use crate::lift::Lift;
 use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene};
 use crate::units::UnitSystem;
 use crate::world::Yard;
-use background::{Results, Task, TaskProgress};
+use background::{Task, TaskProgress};
 use bench::Leave;
 use compare::RunComparison;
 use open_error::reasons;
+use set_up::{SettingUp, Settled};
 use std::path::Path;
 use std::sync::Arc;
 use twin::TwinScene;
@@ -77,13 +78,6 @@ pub struct Settling {
     then: Stage,
     /// The camera stays where it is.
     again: bool,
-}
-
-/// What comes of it.
-struct Settled {
-    lift: Lift,
-    /// The yard with nothing but the vehicle in it.
-    laid: Yard,
 }
 
 impl Settling {
@@ -473,16 +467,8 @@ impl Session {
         then: Stage,
         again: bool,
     ) {
-        let for_lift = scene.clone();
-        let task = Task::spawn(move |results: &Results<Settled>| {
-            let laid = laid.unwrap_or_else(|| Yard::vehicle_settled(for_lift.clone()));
-            let mut lift = Lift::on_settled_vehicle(laid.clone(), for_lift);
-            if lift.scene().orders.is_empty() {
-                // There is no script to go by.
-                lift.set_script(false);
-            }
-            results.hand_over(Settled { lift, laid });
-        });
+        let mut set_up = SettingUp::new(scene.clone(), laid);
+        let task = Task::spawn(move || set_up.go_on());
         self.trouble = None;
         self.ended = false;
         self.comparison.choose(None);
@@ -497,7 +483,11 @@ impl Session {
         let Screen::Settling(settling) = &mut self.screen else { return None };
         settling.waited_s += elapsed_s;
         match settling.task.next_result(self.pace) {
-            TaskProgress::Result(Settled { lift, laid }) => {
+            TaskProgress::Result(Settled { mut lift, laid }) => {
+                if lift.scene().orders.is_empty() {
+                    // There is no script to go by.
+                    lift.set_script(false);
+                }
                 if let Some(bench) = &mut self.bench {
                     bench.lay(&settling.doc, laid);
                     bench.lifted = Some(settling.doc.clone());
@@ -732,5 +722,71 @@ impl Session {
         if let (Screen::Lift(play), Some(guide)) = (&self.screen, &mut self.guide) {
             guide.see(action, play, self.stage, self.overlays);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::background::tests::in_slices;
+    use super::*;
+    use crate::snapshot::Snapshot;
+
+    const FRAME_S: f64 = 1.0 / 60.0;
+
+    fn on(name: &str, pace: Pace) -> Session {
+        let folders = Folders { scenes: "none".into(), unsaved: None };
+        let edge = Edge { pace, folders, settings: SettingsFile::nowhere() };
+        Session::new(Vec::new(), scene::load(name, &[]).ok(), edge)
+    }
+
+    /// Lets frames pass until something holds.
+    fn wait_until(session: &mut Session, holds: impl Fn(&Session) -> bool) {
+        for _ in 0..20_000 {
+            if holds(session) {
+                return;
+            }
+            session.advance(FRAME_S);
+        }
+        panic!("too many frames");
+    }
+
+    fn wait(session: &mut Session, until_s: f64) {
+        wait_until(session, |s| s.play().is_some_and(|play| play.end_s() >= until_s));
+    }
+
+    /// What is seen of a rehearsal: the start, the lift beside its twin, and the lift taken up
+    /// again from an earlier moment by hand.
+    fn rehearse(pace: Pace) -> Vec<Snapshot> {
+        let mut session = on("sill-crib", pace);
+        wait_until(&mut session, |s| s.play().is_some());
+        session.act(Action::PlayOrPause);
+        session.act(Action::Beside(Some(Which::Twin)));
+        let mut seen = vec![session.here().snapshot.clone()];
+        wait(&mut session, 2.0);
+        wait_until(&mut session, |s| {
+            s.reel_beside().is_some_and(|reel| reel.last().moment.snapshot.t_s >= 1.5)
+        });
+        let at = |reel: &Reel| {
+            let record = reel.find(1.0).map_or_else(|| reel.last(), |i| reel.at(i));
+            record.moment.snapshot.clone()
+        };
+        seen.extend(session.reel_beside().map(at));
+        seen.extend(session.play().map(|play| at(&play.reel)));
+        session.act(Action::Seek(1.0));
+        session.act(Action::Script(false));
+        session.act(Action::PlayOrPause);
+        wait(&mut session, 2.0);
+        seen.extend(session.play().map(|play| play.reel.at(30).moment.snapshot.clone()));
+        seen
+    }
+
+    /// Whether threads work beside the frames or the frames do it slice by slice, and whether
+    /// they wait or not, what is played is the same to the bit.
+    #[test]
+    fn a_rehearsal_without_threads_is_the_same_to_the_bit() {
+        let threads = rehearse(Pace::InStep);
+        assert_eq!(threads.len(), 4);
+        assert!(threads == in_slices(|| rehearse(Pace::InStep)));
+        assert!(threads == in_slices(|| rehearse(Pace::Free)));
     }
 }

@@ -5,7 +5,7 @@
 //! The lift is worked on in the background, a few ticks at a time, so that input never waits
 //! for the simulation. An order by hand waits for it instead, a frame at most.
 
-use super::background::{Deadline, Pace, Results, Task, TaskProgress};
+use super::background::{Deadline, Pace, Task, TaskProgress};
 use super::lever::Lever;
 use super::reel::{Line, PlotKind, Record, Reel, record};
 use super::shown::Shown;
@@ -16,7 +16,6 @@ use crate::snapshot::{BagState, Finding, Jam, NearestApproach, OrderRecord, Part
 use crate::units::UnitSystem;
 use crate::world::TICK_S;
 use std::sync::Arc;
-use std::time::Duration;
 
 /// Ticks between recorded moments: 20 moments a second.
 pub const TICKS_PER_RECORD: u64 = 3;
@@ -27,8 +26,6 @@ const MARKS: usize = 48;
 /// The most time that is caught up in one go, so that a slow machine plays slower instead of
 /// falling behind for ever.
 const OWED_AT_MOST_S: f64 = 0.25;
-/// The lift comes back for orders after this long, done or not.
-const AWAY_AT_MOST: Duration = Duration::from_millis(80);
 /// The longest that a valve stays open by hand, s.
 const HOLD_AT_MOST_S: f64 = 600.0;
 /// How much slower slow motion is.
@@ -56,8 +53,8 @@ struct Way {
     goal: u64,
     /// The orders by hand on the way, where it is played for the second time.
     again: Vec<(u64, Hand)>,
-    /// How long it may be away.
-    limit: Option<Duration>,
+    /// It may come back half way, for orders and for the picture.
+    half_way: bool,
 }
 
 /// The result of playing for a while.
@@ -114,41 +111,77 @@ fn moment(lift: &Lift, parts: Arc<Vec<Part>>) -> Moment {
     Moment { parts, snapshot: lift.snapshot().clone(), findings: lift.findings().to_vec() }
 }
 
-/// Plays a lift and records its moments.
-fn play_on(
-    mut lift: Box<Lift>,
+/// A lift that is played on, and what is recorded of it.
+struct GoingOn {
+    /// `None` once it is handed over.
+    chunk: Option<PlayedChunk>,
     way: Way,
     freeze: bool,
-    lines: &[Line],
-    mut parts: Arc<Vec<Part>>,
-) -> PlayedChunk {
-    let Way { from: mut tick, goal, again, limit } = way;
-    let back_by = limit.map_or_else(Deadline::never, Deadline::after);
-    let known = lift.findings().len();
-    let (mut records, mut marks, mut stopped) = (Vec::new(), Vec::new(), false);
-    while tick < goal {
-        for (_, done) in again.iter().filter(|(at, _)| *at == tick) {
-            hand(&mut lift, done);
-        }
-        lift.tick();
-        tick += 1;
-        if tick.is_multiple_of(TICKS_PER_RECORD) {
-            if parts.as_slice() != lift.parts() {
-                parts = Arc::new(lift.parts().to_vec());
-            }
-            let moment = moment(&lift, parts.clone());
-            records.push(record(lines, tick, moment, lift.records().len()));
-        }
-        if tick.is_multiple_of(TICKS_PER_MARK) {
-            marks.push((tick, Arc::new((*lift).clone())));
-        }
-        stopped = freeze && lift.findings().len() > known;
-        let over = lift.broken() || (lift.done() && lift.script());
-        if stopped || over || back_by.passed() {
-            break;
+    /// The findings that were known when it began.
+    known: usize,
+    lines: Arc<Vec<Line>>,
+    parts: Arc<Vec<Part>>,
+    /// When it comes back; `None` until it has begun.
+    back_by: Option<Deadline>,
+}
+
+impl GoingOn {
+    fn new(lift: Box<Lift>, way: Way, freeze: bool, reel: &Reel) -> Self {
+        Self {
+            known: lift.findings().len(),
+            lines: reel.lines.clone(),
+            parts: reel.last().moment.parts.clone(),
+            chunk: Some(PlayedChunk {
+                tick: way.from,
+                lift,
+                records: Vec::new(),
+                marks: Vec::new(),
+                stopped: false,
+            }),
+            way,
+            freeze,
+            back_by: None,
         }
     }
-    PlayedChunk { lift, tick, records, marks, stopped }
+
+    /// A tick, at the most.
+    fn go_on(&mut self) -> TaskProgress<PlayedChunk> {
+        let Some(mut chunk) = self.chunk.take() else { return TaskProgress::Over };
+        let half_way = self.way.half_way;
+        let begin = || if half_way { Deadline::half_done() } else { Deadline::never() };
+        self.back_by.get_or_insert_with(begin);
+        if chunk.tick < self.way.goal {
+            self.tick(&mut chunk);
+        }
+        let lift = &chunk.lift;
+        let over = lift.broken() || (lift.done() && lift.script());
+        let back = self.back_by.as_ref().is_some_and(Deadline::passed);
+        if chunk.tick >= self.way.goal || chunk.stopped || over || back {
+            return TaskProgress::Result(chunk);
+        }
+        self.chunk = Some(chunk);
+        TaskProgress::Working
+    }
+
+    fn tick(&mut self, chunk: &mut PlayedChunk) {
+        let (lift, tick) = (&mut chunk.lift, &mut chunk.tick);
+        for (_, done) in self.way.again.iter().filter(|(at, _)| at == tick) {
+            hand(lift, done);
+        }
+        lift.tick();
+        *tick += 1;
+        if tick.is_multiple_of(TICKS_PER_RECORD) {
+            if self.parts.as_slice() != lift.parts() {
+                self.parts = Arc::new(lift.parts().to_vec());
+            }
+            let moment = moment(lift, self.parts.clone());
+            chunk.records.push(record(&self.lines, *tick, moment, lift.records().len()));
+        }
+        if tick.is_multiple_of(TICKS_PER_MARK) {
+            chunk.marks.push((*tick, Arc::new((**lift).clone())));
+        }
+        chunk.stopped = self.freeze && lift.findings().len() > self.known;
+    }
 }
 
 impl Play {
@@ -317,20 +350,18 @@ impl Play {
     /// Starts playing the lift on by this many ticks in the background.
     fn send(&mut self, ticks: u64) {
         let Some(lift) = self.lift.take() else { return };
-        let limit = match self.pace {
-            Pace::Free => Some(AWAY_AT_MOST),
-            Pace::InStep => None,
+        let way = Way {
+            from: self.tick,
+            goal: self.tick + ticks,
+            again: Vec::new(),
+            half_way: self.pace == Pace::Free,
         };
-        let way = Way { from: self.tick, goal: self.tick + ticks, again: Vec::new(), limit };
         self.send_lift(lift, way, self.freeze);
     }
 
     fn send_lift(&mut self, lift: Box<Lift>, way: Way, freeze: bool) {
-        let lines = self.reel.lines.clone();
-        let parts = self.reel.last().moment.parts.clone();
-        self.away = Some(Task::spawn(move |results: &Results<PlayedChunk>| {
-            results.hand_over(play_on(lift, way, freeze, &lines, parts));
-        }));
+        let mut going = GoingOn::new(lift, way, freeze, &self.reel);
+        self.away = Some(Task::spawn(move || going.go_on()));
     }
 
     /// Takes the lift back once it has been played, and carries out what waited for it.
@@ -565,7 +596,7 @@ impl Play {
             }
         }
         self.lift = None;
-        let way = Way { from, goal, again, limit: None };
+        let way = Way { from, goal, again, half_way: false };
         self.send_lift(Box::new((*lift).clone()), way, false);
     }
 

@@ -1,12 +1,14 @@
 //! The twin of a lesson: the scene that differs in one choice, on paper and played by its own
 //! script.
 
-use super::background::{Pace, Results, Task, TaskProgress};
+use super::background::{Pace, Task, TaskProgress};
 use super::play::TICKS_PER_RECORD;
 use super::reel::{Reel, record};
+use super::set_up::SettingUp;
 use crate::debrief::Moment;
 use crate::lift::Lift;
 use crate::scene::{self, Scene};
+use crate::snapshot::Part;
 use std::sync::Arc;
 
 /// A lift that is played by its own script, ahead of the moment that is shown.
@@ -30,8 +32,8 @@ impl Twin {
     /// Starts to play it; `None` where it cannot be read.
     pub fn start(name: &str) -> Option<Self> {
         let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
-        let played = scene.clone();
-        let coming = Task::spawn(move |results| play(played, results));
+        let mut script = ScriptPlay::new(scene.clone());
+        let coming = Task::spawn(move || script.go_on());
         Some(Self { of: name.to_owned(), seen: None, coming: Some(coming), scene })
     }
 
@@ -73,30 +75,59 @@ impl Twin {
     }
 }
 
-fn play(scene: Arc<Scene>, results: &Results<TwinMoment>) {
-    let mut lift = Lift::new(scene);
-    let mut parts = Arc::new(lift.parts().to_vec());
-    let mut tick = 0;
-    loop {
-        if parts.as_slice() != lift.parts() {
-            parts = Arc::new(lift.parts().to_vec());
-        }
-        let moment = Moment {
-            parts: parts.clone(),
-            snapshot: lift.snapshot().clone(),
-            findings: lift.findings().to_vec(),
-        };
-        // The receiver may be gone.
-        let looked_at =
-            results.hand_over(TwinMoment { tick, moment, records: lift.records().len() });
-        if !looked_at || lift.done() {
-            break;
-        }
-        for _ in 0..TICKS_PER_RECORD {
-            lift.tick();
-            tick += 1;
+/// A scene that is set up and played by its own script, tick by tick.
+enum ScriptPlay {
+    SettingUp(SettingUp),
+    Playing { lift: Box<Lift>, parts: Arc<Vec<Part>>, tick: u64 },
+    Over,
+}
+
+impl ScriptPlay {
+    fn new(scene: Arc<Scene>) -> Self {
+        Self::SettingUp(SettingUp::new(scene, None))
+    }
+
+    /// A tick, at the most. Its moments are those that a reel records, the first from before
+    /// the orders.
+    fn go_on(&mut self) -> TaskProgress<TwinMoment> {
+        match self {
+            Self::SettingUp(set_up) => match set_up.go_on() {
+                TaskProgress::Working => TaskProgress::Working,
+                TaskProgress::Over => TaskProgress::Over,
+                TaskProgress::Result(settled) => {
+                    let parts = Arc::new(settled.lift.parts().to_vec());
+                    let first = twin_moment(&settled.lift, &parts, 0);
+                    *self = Self::Playing { lift: Box::new(settled.lift), parts, tick: 0 };
+                    TaskProgress::Result(first)
+                }
+            },
+            Self::Playing { lift, parts, tick } => {
+                if tick.is_multiple_of(TICKS_PER_RECORD) && lift.done() {
+                    *self = Self::Over;
+                    return TaskProgress::Over;
+                }
+                lift.tick();
+                *tick += 1;
+                if !tick.is_multiple_of(TICKS_PER_RECORD) {
+                    return TaskProgress::Working;
+                }
+                if parts.as_slice() != lift.parts() {
+                    *parts = Arc::new(lift.parts().to_vec());
+                }
+                TaskProgress::Result(twin_moment(lift, parts, *tick))
+            }
+            Self::Over => TaskProgress::Over,
         }
     }
+}
+
+fn twin_moment(lift: &Lift, parts: &Arc<Vec<Part>>, tick: u64) -> TwinMoment {
+    let moment = Moment {
+        parts: parts.clone(),
+        snapshot: lift.snapshot().clone(),
+        findings: lift.findings().to_vec(),
+    };
+    TwinMoment { tick, moment, records: lift.records().len() }
 }
 
 /// The twin of the scene that is on screen, as its file says it; read once.

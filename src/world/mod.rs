@@ -38,5 +38,5 @@ pub use crew::Crew;
 pub use physics::{Assumed, Physics};
 pub use sight::Sight;
 pub use solver::TICK_S;
-pub use yard::Yard;
+pub use yard::{SettlingYard, Yard};
 pub use yielding::{Law, YieldingSupport};

@@ -29,6 +29,55 @@ use std::sync::Arc;
 /// The vehicle, and later the set-up, get at most this long to come to rest, s.
 const SETTLE_AT_MOST_S: f64 = 8.0;
 
+/// A yard that comes to rest, a tick at a time.
+pub struct SettlingYard {
+    yard: Yard,
+    ticks_left: usize,
+    /// With its equipment it is ready to be played once it rests.
+    equipped: bool,
+}
+
+impl SettlingYard {
+    /// The vehicle, laid down as [`Yard::vehicle_settled_with`] lets it settle.
+    pub fn with_vehicle(scene: Arc<Scene>, physics: Physics) -> Self {
+        let mut yard = Yard::with_vehicle(scene, physics);
+        for load in yard.faults.loads_from_the_start(&yard.scene) {
+            yard.apply_fault(&load);
+        }
+        Self::new(yard, false)
+    }
+
+    /// A scene's set-up, placed in a yard whose vehicle has settled as
+    /// [`Yard::equipment_settled`] lets it settle.
+    pub fn with_equipment(mut yard: Yard, scene: Arc<Scene>) -> Self {
+        yard.bring(scene);
+        yard.place_set_up();
+        Self::new(yard, true)
+    }
+
+    fn new(yard: Yard, equipped: bool) -> Self {
+        Self { yard, ticks_left: (SETTLE_AT_MOST_S / TICK_S) as usize, equipped }
+    }
+
+    /// One tick of [`TICK_S`]; true while more are needed.
+    pub fn tick(&mut self) -> bool {
+        if let Some(left) = self.ticks_left.checked_sub(1) {
+            self.yard.step();
+            self.ticks_left = if self.yard.engine.asleep() { 0 } else { left };
+        }
+        self.ticks_left > 0
+    }
+
+    /// The yard once it rests, after whatever ticks that still needs.
+    pub fn at_rest(mut self) -> Yard {
+        while self.tick() {}
+        if self.equipped {
+            self.yard.begin();
+        }
+        self.yard
+    }
+}
+
 /// The place of the lift: every body, the air, and what was measured last.
 #[derive(Clone)]
 pub struct Yard {
@@ -71,22 +120,13 @@ impl Yard {
 
     /// As [`Self::vehicle_settled`], with other settings or assumed values.
     pub fn vehicle_settled_with(scene: Arc<Scene>, physics: Physics) -> Self {
-        let mut yard = Self::with_vehicle(scene, physics);
-        for load in yard.faults.loads_from_the_start(&yard.scene) {
-            yard.apply_fault(&load);
-        }
-        yard.settle();
-        yard
+        SettlingYard::with_vehicle(scene, physics).at_rest()
     }
 
     /// A yard whose vehicle has settled, with a scene's set-up placed and let settle, ready to
     /// be played. The scene has the yard's vehicle, ground, limbs and faults.
-    pub fn equipment_settled(mut self, scene: Arc<Scene>) -> Self {
-        self.bring(scene);
-        self.place_set_up();
-        self.settle();
-        self.begin();
-        self
+    pub fn equipment_settled(self, scene: Arc<Scene>) -> Self {
+        SettlingYard::with_equipment(self, scene).at_rest()
     }
 
     /// As [`Self::equipment_settled`] before anything is let go: to look at, not to play.
@@ -156,16 +196,6 @@ impl Yard {
         self.air.bags = bags.map(|bag| bag.with_shear_share(shear_share)).collect();
         site.wedges(&scene);
         site.beam(&scene);
-    }
-
-    fn settle(&mut self) {
-        let most = (SETTLE_AT_MOST_S / TICK_S) as usize;
-        for _ in 0..most {
-            self.step();
-            if self.engine.asleep() {
-                break;
-            }
-        }
     }
 
     /// Ends the settling: travel and rise are measured from here.
