@@ -9,7 +9,9 @@ use super::schema::entry::{
 use super::tree::{Node, Place, Value, parse_change_value};
 use crate::units::{self, Dimension, UnitSystem, UnitText};
 use std::cell::RefCell;
+use std::collections::HashMap;
 use std::fmt;
+use std::rc::Rc;
 
 /// One thing that is wrong with a scene.
 #[derive(Clone, Debug, PartialEq)]
@@ -188,10 +190,11 @@ impl<'a> Fields<'a> {
         self.node.get(key).filter(|n| n.value != Value::Nothing)
     }
 
-    fn required(&self, key: &'static str, write: &str) -> Option<&'a Node> {
+    fn required(&self, key: &'static str, write: impl FnOnce() -> String) -> Option<&'a Node> {
         let found = self.optional(key);
         if found.is_none() && matches!(self.node.value, Value::Table(_)) {
-            self.report(&self.node.place, key, format!("is missing; write `{key}: {write}`"));
+            let text = format!("is missing; write `{key}: {}`", write());
+            self.report(&self.node.place, key, text);
         }
         found
     }
@@ -202,7 +205,7 @@ impl<'a> Fields<'a> {
         let key = entry.key();
         let found = match entry.field.absent {
             Absent::Takes(_) | Absent::Means(_) => self.optional(key),
-            Absent::Needed | Absent::NeededThere => self.required(key, &entry.kind.example()),
+            Absent::Needed | Absent::NeededThere => self.required(key, || entry.kind.example()),
         };
         match found {
             Some(node) => entry.kind.read(self, key, node),
@@ -212,8 +215,7 @@ impl<'a> Fields<'a> {
 
     /// The value that the table has for a field that is left out, also one of another group.
     pub fn default_of<K: FieldKind>(&self, entry: Typed<K>) -> Option<K::Value> {
-        let node = parse_change_value(entry.field.default()?, &"".into());
-        entry.kind.read(self, entry.key(), &node)
+        entry.kind.read(self, entry.key(), &default_node(entry.field.default()?))
     }
 
     /// The value of a field, or one that depends on other fields where it is left out.
@@ -273,7 +275,7 @@ impl<'a> Fields<'a> {
 
     /// A reader for a nested table that must be there.
     pub fn group(&self, entry: Typed<Nested>) -> Option<Fields<'a>> {
-        let node = self.required(entry.key(), "( ... )")?;
+        let node = self.required(entry.key(), || "( ... )".to_owned())?;
         Some(Fields::new(node, self.below(entry.key()), self.problems))
     }
 
@@ -317,6 +319,16 @@ impl<'a> Fields<'a> {
             }
         }
     }
+}
+
+/// A default of the table as a node. Each is parsed once, because a scene is read again with
+/// every edit.
+fn default_node(ron: &'static str) -> Rc<Node> {
+    thread_local! {
+        static PARSED: RefCell<HashMap<&'static str, Rc<Node>>> = RefCell::default();
+    }
+    let parse = || Rc::new(parse_change_value(ron, &"".into()));
+    PARSED.with_borrow_mut(|parsed| parsed.entry(ron).or_insert_with(parse).clone())
 }
 
 /// How a field of some kind is read.
