@@ -8,6 +8,7 @@ use crate::scene::schema::{scene as scene_field, word_keys};
 use crate::scene::tree::{Node, Value};
 use crate::scene::{CarriedBy, Envelope, Scene, read_and_check};
 use crate::units::UnitSystem;
+use std::borrow::Cow;
 
 #[derive(Clone, Debug, PartialEq)]
 pub enum Edit {
@@ -77,7 +78,7 @@ impl Edit {
         both: bool,
         units: UnitSystem,
     ) -> Result<(Node, Option<Item>), EditError> {
-        let doc = &without_its_lesson(doc);
+        let doc = &*without_its_lesson(doc);
         let mut new = doc.clone();
         let other = |item: &Item| if both { twin(doc, *item) } else { None };
         let touched = match self {
@@ -205,17 +206,19 @@ fn centre(
 
 /// A changed scene is no longer the lesson that it was: what its author says of its
 /// ending, and where it stands on the shelf, do not hold for it.
-fn without_its_lesson(doc: &Node) -> Node {
-    let mut own = doc.clone();
+fn without_its_lesson(doc: &Node) -> Cow<'_, Node> {
+    let mut own = Cow::Borrowed(doc);
     for key in word_keys(|word| !word.outlives_edits) {
-        drop_field(&mut own, key);
+        if own.get(key).is_some() {
+            drop_field(own.to_mut(), key);
+        }
     }
     own
 }
 
 /// Whether an edit changed nothing.
 pub(super) fn same_set_up(new: &Node, old: &Node) -> bool {
-    *new == without_its_lesson(old)
+    *new == *without_its_lesson(old)
 }
 
 /// Sets one field of a thing.
@@ -297,7 +300,6 @@ fn add(
     }
     let on: Option<CarriedBy> = on.and_then(|item| place::support(scene, &item.name(doc)));
     let proposals = place::proposals(scene, kind, at, on, units)?;
-    let before = read_and_check(&base).1.len();
     let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), EditError> {
         let mut new = base.clone();
         let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| n);
@@ -320,6 +322,12 @@ fn add(
         let item = push(&mut new, kind, fields)?;
         Ok((new, item))
     };
+    // The only way to place it is taken whatever the rules say of it.
+    let proposals = match <[_; 1]>::try_from(proposals) {
+        Ok([only]) => return make(only),
+        Err(several) => several,
+    };
+    let before = read_and_check(&base).1.len();
     let mut first = None;
     for fields in proposals {
         let made = make(fields)?;

@@ -11,6 +11,8 @@ use super::schema::entry::{
 use super::tree::{Node, Place, Value, parse_change_value};
 use crate::units::{self, Dimension, UnitText};
 use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
 
 /// All items, or `None` where one could not be read. Unlike collecting into an `Option`, it
 /// goes on past the first failure, so that every item reports its problems.
@@ -90,10 +92,11 @@ impl<'a> Fields<'a> {
         self.node.get(key).filter(|n| n.value != Value::Nothing)
     }
 
-    fn required(&self, key: &'static str, write: &str) -> Option<&'a Node> {
+    fn required(&self, key: &'static str, write: impl FnOnce() -> String) -> Option<&'a Node> {
         let found = self.optional(key);
         if found.is_none() && matches!(self.node.value, Value::Table(_)) {
-            self.report(&self.node.place, key, format!("is missing; write `{key}: {write}`"));
+            let text = format!("is missing; write `{key}: {}`", write());
+            self.report(&self.node.place, key, text);
         }
         found
     }
@@ -104,7 +107,7 @@ impl<'a> Fields<'a> {
         let key = entry.key();
         let found = match entry.field.absent {
             Absent::Takes(_) | Absent::Means(_) => self.optional(key),
-            Absent::Needed | Absent::NeededThere => self.required(key, &entry.kind.example()),
+            Absent::Needed | Absent::NeededThere => self.required(key, || entry.kind.example()),
         };
         match found {
             Some(node) => entry.kind.read(self, key, node),
@@ -114,8 +117,7 @@ impl<'a> Fields<'a> {
 
     /// The value that the table has for a field that is left out, also one of another group.
     pub fn default_of<K: FieldKind>(&self, entry: Typed<K>) -> Option<K::Value> {
-        let node = parse_change_value(entry.field.default()?, &"".into());
-        entry.kind.read(self, entry.key(), &node)
+        entry.kind.read(self, entry.key(), &default_node(entry.field.default()?))
     }
 
     /// The value of a field, or one that depends on other fields where it is left out.
@@ -175,7 +177,7 @@ impl<'a> Fields<'a> {
 
     /// A reader for a nested table that must be there.
     pub fn group(&self, entry: Typed<Nested>) -> Option<Fields<'a>> {
-        let node = self.required(entry.key(), "( ... )")?;
+        let node = self.required(entry.key(), || "( ... )".to_owned())?;
         Some(Fields::new(node, self.below(entry.key()), self.problems))
     }
 
@@ -219,6 +221,16 @@ impl<'a> Fields<'a> {
             }
         }
     }
+}
+
+/// A default of the table as a node. Each is parsed once, because a scene is read again with
+/// every edit.
+fn default_node(ron: &'static str) -> Rc<Node> {
+    thread_local! {
+        static PARSED: RefCell<HashMap<&'static str, Rc<Node>>> = RefCell::default();
+    }
+    let parse = || Rc::new(parse_change_value(ron, &"".into()));
+    PARSED.with_borrow_mut(|parsed| parsed.entry(ron).or_insert_with(parse).clone())
 }
 
 /// How a field of some kind is read.

@@ -127,13 +127,13 @@ pub fn shelf_paths() -> Vec<Source> {
 
 /// In the order of mending: by file and line, then the changes.
 fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
-    problems.sort_by(|a, b| {
-        let key = |p: &Problem| match &p.place {
-            Place::File { file, line, column } => (0, file.as_path().to_owned(), *line, *column),
-            Place::Change(text) => (1, PathBuf::from(&**text), 0, 0),
-            Place::Hand => (2, PathBuf::new(), 0, 0),
-        };
-        key(a).cmp(&key(b))
-    });
+    fn key(problem: &Problem) -> (u8, &Path, usize, usize) {
+        match &problem.place {
+            Place::File { file, line, column } => (0, file.as_path(), *line, *column),
+            Place::Change(text) => (1, Path::new(&**text), 0, 0),
+            Place::Hand => (2, Path::new(""), 0, 0),
+        }
+    }
+    problems.sort_by(|a, b| key(a).cmp(&key(b)));
     problems
 }

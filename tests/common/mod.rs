@@ -336,24 +336,16 @@ impl Crib {
         (layers, load)
     }
 
-    /// Whether it stands for 4 s at a tilt that is put on over 4 s, gently: a straight ramp
-    /// of 2 s rocks a tall crib, and it then comes down 1.5 to 3 % early.
-    pub fn stands(&self, friction: f64, tilt_rad: f64) -> bool {
+    /// It on level ground of some friction, where it has stood for [`SETTLED_S`].
+    pub fn settled(&self, friction: f64) -> SettledCrib {
         let mut engine = Engine::new(gravity(0.0));
         engine.add_ground(friction);
         let (_, load) = self.build(&mut engine, friction, TIMBER_KG_M3);
-        let rest_y = self.height_m() + LOAD_HALF_M[0];
-        for step in 0..steps(8.5) {
-            let share = ((step as f64 * STEP_S - 0.5) / 4.0).clamp(0.0, 1.0);
-            engine.gravity = gravity(tilt_rad * share * share * (3.0 - 2.0 * share));
+        for _ in 0..steps(SETTLED_S) {
             engine.wake_all();
             engine.step();
-            let at = engine.bodies[load].translation();
-            if f64::from(at.x).abs() > 0.1 || f64::from(at.y) < rest_y - 0.05 {
-                return false;
-            }
         }
-        true
+        SettledCrib { engine, load, rest_y: self.height_m() + LOAD_HALF_M[0] }
     }
 
     /// Rigid bodies that cannot pull: the crib tips when the resultant of all above some
@@ -375,6 +367,35 @@ impl Crib {
                 (half / (moment / kg)).atan()
             })
             .fold(friction.atan(), f64::min)
+    }
+}
+
+/// How long a crib stands on level ground before it is tilted, s.
+const SETTLED_S: f64 = 0.5;
+
+/// A crib at rest, from which it can be tilted more than once.
+pub struct SettledCrib {
+    engine: Engine,
+    load: RigidBodyHandle,
+    rest_y: f64,
+}
+
+impl SettledCrib {
+    /// Whether it stands for 4 s at a tilt that is put on over 4 s, gently: a straight ramp
+    /// of 2 s rocks a tall crib, and it then comes down 1.5 to 3 % early.
+    pub fn stands(&self, tilt_rad: f64) -> bool {
+        let mut engine = self.engine.clone();
+        for step in steps(SETTLED_S)..steps(8.5) {
+            let share = ((step as f64 * STEP_S - SETTLED_S) / 4.0).clamp(0.0, 1.0);
+            engine.gravity = gravity(tilt_rad * share * share * (3.0 - 2.0 * share));
+            engine.wake_all();
+            engine.step();
+            let at = engine.bodies[self.load].translation();
+            if f64::from(at.x).abs() > 0.1 || f64::from(at.y) < self.rest_y - 0.05 {
+                return false;
+            }
+        }
+        true
     }
 }
 

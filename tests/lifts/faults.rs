@@ -6,8 +6,8 @@
 //! weights; the inclined plane (textbook).
 
 use crate::common::alone;
+use crate::played::{by_hand, played};
 use inchwise::bag_law::Membrane;
-use inchwise::debrief::{FrameRetention, play};
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Cause, Fault, HiddenFault, Order, Outcome, Scene, SlickTarget, Until};
 use inchwise::snapshot::{PartKind, Snapshot, Told};
@@ -23,8 +23,7 @@ fn scene(name: &str, sets: &[&str]) -> Scene {
 
 /// The lift at the deck lid by hand, its lower bag raised for some seconds and shut.
 fn raised(sets: &[&str], seconds: f64) -> Lift {
-    let mut lift = Lift::new(Arc::new(scene("deck-lid-wedged", sets)));
-    lift.set_script(false);
+    let mut lift = by_hand("deck-lid-wedged", sets);
     lift.order_by_hand(&raise());
     run(&mut lift, seconds);
     lift.order_by_hand(&Order::Stop { bags: vec![0] });
@@ -208,9 +207,10 @@ fn val_a_slick_patch_leaves_a_share_of_the_friction() {
     let mu = (grip.share_of(Material::Sheet)
         * grip.share_of(Material::Ground(scene.ground.surface)))
     .sqrt();
+    let mut lies = Yard::new(Arc::new(scene));
+    (0..60).for_each(|_| lies.tick());
     let travelled = |left: f64| {
-        let mut yard = Yard::new(Arc::new(scene.clone()));
-        (0..60).for_each(|_| yard.tick());
+        let mut yard = lies.clone();
         yard.apply_fault(&Fault::Slick { under: SlickTarget::Vehicle, left });
         let way: Vec<f64> = (0..90)
             .map(|_| {
@@ -254,9 +254,10 @@ fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
         let holds = slope.tan() / mu;
         assert!(holds < 0.9, "it would slide on the clean ground: {mu}");
         // Where the stack's lowest timber is, tick by tick after the patch.
+        let mut stands = Yard::new(Arc::new(scene));
+        (0..60).for_each(|_| stands.tick());
         let way = |left: f64| -> Vec<f64> {
-            let mut yard = Yard::new(Arc::new(scene.clone()));
-            (0..60).for_each(|_| yard.tick());
+            let mut yard = stands.clone();
             yard.apply_fault(&Fault::Slick { under: SlickTarget::Stack(0), left });
             let kind = PartKind::StackTimber { stack: 0, layer: 0 };
             let timber = yard.parts().iter().position(|p| p.kind == kind).expect("a timber");
@@ -283,10 +284,7 @@ fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
 fn a_crack_in_a_stack_takes_its_strength() {
     let sound = "stacks.tail.strength=100 %";
     let hidden = "faults=[(crack: \"tail\", to: \"8 %\", at: \"2 s\")]";
-    let ends = |sets: &[&str]| {
-        let scene = Arc::new(scene("layers-of-two", sets));
-        play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
-    };
+    let ends = |sets: &[&str]| played("layers-of-two", sets);
     let held = ends(&[sound]);
     assert_eq!(held.outcome, Outcome::Lifted, "{}", held.text());
     let cracked = ends(&[sound, hidden]);
@@ -315,8 +313,7 @@ fn a_crack_in_a_stack_takes_its_strength() {
 #[test]
 fn the_officer_stops_a_lift_that_fails() {
     let leak = "faults=[(leak: \"tail lower\", bore: \"0.3 mm\", at: \"5 s\")]";
-    let scene = scene("deck-lid-tall", &[leak]);
-    let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+    let debrief = played("deck-lid-tall", &[leak]);
     assert_eq!(debrief.outcome, Outcome::Failed);
     let first = debrief.findings.iter().map(|f| f.t_s).fold(f64::INFINITY, f64::min);
     assert!((debrief.sim_s - first - 6.0).abs() < 2.5 * TICK_S, "{} s", debrief.sim_s);
@@ -328,8 +325,7 @@ fn the_officer_stops_a_lift_that_fails() {
         debrief.text().contains("What the crew was not told\n     5.0 s  the tail lower bag leaks")
     );
 
-    let mut by_hand = Lift::new(Arc::new(self::scene("pad-missing", &[])));
-    by_hand.set_script(false);
+    let mut by_hand = by_hand("pad-missing", &[]);
     by_hand.order_by_hand(&raise());
     run(&mut by_hand, 10.0);
     assert!(!by_hand.findings().is_empty() && !by_hand.stopped() && !by_hand.done());

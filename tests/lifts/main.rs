@@ -11,6 +11,7 @@ mod modes;
 mod orders;
 mod outcomes;
 mod played;
+mod readme;
 mod sheet;
 mod shelf;
 mod val_sensitivity;

@@ -1,6 +1,7 @@
 //! Orders are the only way anything is operated. One that cannot be done says why and
 //! changes nothing; one that can does what it says and no more.
 
+use crate::played;
 use approx::assert_relative_eq;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Order, Until};
@@ -12,13 +13,9 @@ const RIGHT_LOWER: usize = 1;
 const LEFT_UPPER: usize = 2;
 const RIGHT_UPPER: usize = 3;
 
-/// The beam lift by hand: the script is off.
+/// The beam lift by hand.
 fn by_hand(sets: &[&str]) -> Lift {
-    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
-    let loaded = scene::load("beam-lift", &sets).unwrap_or_else(|p| panic!("{p:?}"));
-    let mut lift = Lift::new(Arc::new(loaded.scene));
-    lift.set_script(false);
-    lift
+    played::by_hand("beam-lift", sets)
 }
 
 fn run(lift: &mut Lift, seconds: f64) {
@@ -41,9 +38,9 @@ fn an_order_left_in_the_middle_lasts_no_longer() {
     let until = Until::For(3.0);
     scene.orders =
         vec![Order::Raise { bags: vec![LEFT_LOWER], opening: 0.01, until, at_most_s: 60.0 }];
-    let scene = Arc::new(scene);
+    let settled = Lift::new(Arc::new(scene));
     let open_ticks = |break_at: Option<usize>| {
-        let mut lift = Lift::new(scene.clone());
+        let mut lift = settled.clone();
         let mut open = 0;
         for tick in 0..600 {
             if Some(tick) == break_at {

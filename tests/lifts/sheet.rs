@@ -1,9 +1,10 @@
 //! The sheet: it foretells what the simulation then does, on every shipped scene that
 //! stands still; it sees each of the ways a lift is spoiled; and it prints.
 
+use crate::played::{BY_THE_PROGRAM, played};
 use crate::typed::{inchwise, said, scratch};
 use inchwise::bag_law::Membrane;
-use inchwise::debrief::{Beside, FrameRetention, play};
+use inchwise::debrief::Beside;
 use inchwise::scene::{self, Cause, Outcome, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
@@ -11,7 +12,6 @@ use inchwise::statics::sheet::{
     Figure, Row, RowGroup, RowPart, RowQuantity, Sheet, Verdict, When, compare, rows_for_reading,
 };
 use inchwise::units::{GRAVITY_M_S2, UnitSystem};
-use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 fn scene(name: &str, sets: &[&str]) -> Scene {
@@ -123,7 +123,7 @@ const BOTH_SIDES: &[&str] = &[
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene that hides no fault and that is to be lifted is
-/// played once.
+/// looked at.
 #[test]
 fn paper_and_play_agree_on_every_scene_that_stands_still() {
     let standing: Vec<(String, Scene)> = scene::builtin_names()
@@ -139,11 +139,10 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
     let work = || {
         let mut apart = Vec::new();
         while let Some((name, scene)) = standing.get(next.fetch_add(1, Ordering::Relaxed)) {
-            let scene = Arc::new(scene.clone());
-            let debrief = play(scene.clone(), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+            let debrief = played(name, &[]);
             let beside = debrief.beside_paper();
             assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
-            let differs = |b: &&Beside| !within(b, &beside, &scene);
+            let differs = |b: &&Beside| !within(b, &beside, scene);
             apart.extend(beside.iter().filter(differs).map(|b| {
                 format!("{name}: {} on paper {:?}, played {:?}", b.what, b.paper, b.played)
             }));
@@ -179,14 +178,13 @@ fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
         // From the other side, which is the same lift mirrored.
         ("side-crib", MIRRORED),
     ] {
-        let scene = Arc::new(scene(name, sets));
-        let debrief = play(scene.clone(), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+        let debrief = played(name, sets);
         assert_eq!(debrief.outcome, Outcome::Lifted, "{name}: {}", debrief.text());
         let beside = debrief.beside_paper();
         assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
         for b in &beside {
             assert!(
-                within(b, &beside, &scene),
+                within(b, &beside, &debrief.scene),
                 "{name}: {} on paper {:?}, played {:?}",
                 b.what,
                 b.paper,
@@ -196,13 +194,13 @@ fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
     }
     // The small bag's force is used up before the sill is high enough, on paper as in play, and
     // within 4 mm of the same height.
-    let scene = Arc::new(scene("sill-narrow", &[]));
+    let scene = scene("sill-narrow", &[]);
     let sheet = Sheet::new(&scene, UnitSystem::Si);
     assert_eq!(row(&sheet, "hip: gap").verdict(), Some(Verdict::Fails));
     let stuck = row(&sheet, "gets to");
     assert!(stuck.numbers.contains("cannot carry the load any higher"), "{}", stuck.numbers);
     let paper = stuck.result.expect("a rise").value();
-    let debrief = play(scene.clone(), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+    let debrief = played("sill-narrow", &[]);
     assert_eq!(debrief.outcome, Outcome::Incomplete);
     let played = debrief.history.iter().map(|s| s.rise_m).fold(0.0, f64::max);
     assert!((paper - played).abs() < 0.004, "{paper} {played}");
@@ -338,8 +336,7 @@ fn the_sheet_tells_whether_soft_ground_carries_the_stack() {
             // The load, off the middle, over what the soil bears under all of the base.
             assert!(1.0 - margin > 5e3 / bears_n, "{margin}");
         }
-        let debrief =
-            play(Arc::new(scene.clone()), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+        let debrief = played(name, &[]);
         assert_eq!((debrief.outcome, debrief.cause), end, "{name}\n{}", debrief.text());
     }
     // On what the scene calls hard, the surface is judged as ever, by its presumptive value.
@@ -472,10 +469,9 @@ fn letting_down_one_side_first_is_worked_out() {
 /// what either stack carries.
 #[test]
 fn paper_and_play_agree_while_one_side_is_let_down() {
-    let scene = scene("lower-one-side", &["orders.1.until.height=80 mm"]);
-    let plan = Plan::new(&scene).expect("on its roof");
+    let debrief = played("lower-one-side", &["orders.1.until.height=80 mm"]);
+    let plan = Plan::new(&debrief.scene).expect("on its roof");
     let step = &plan.lift.as_ref().expect("a lift").steps[1];
-    let debrief = play(Arc::new(scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
     // The order ends where it has rolled furthest; the next one brings the other side after.
     let by_roll = |a: &&inchwise::snapshot::Snapshot, b: &&inchwise::snapshot::Snapshot| {
         a.vehicle.roll_rad.abs().total_cmp(&b.vehicle.roll_rad.abs())
@@ -874,9 +870,7 @@ fn each_field_that_cannot_be_read_names_what_it_blocks() {
 
 #[test]
 fn a_run_can_show_the_sheet_first() {
-    let out = inchwise(&["run", "deck-lid-wedged", "--sheet"]);
-    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
-    let text = said(&out);
+    let text = &BY_THE_PROGRAM.0;
     let (paper, beside) = (text.find("the lift on paper"), text.find("On paper beside played"));
     assert!(paper.is_some() && paper < beside, "{text}");
 }

@@ -3,10 +3,10 @@
 //! and against every shipped scene at its start. That a wedge follows the face over its
 //! middle, and that light shows where it bends away, is common practice, no source.
 
+use crate::laid::laid;
 use inchwise::parallel::{ThreadsError, each};
 use inchwise::scene::{self, CutFace, Footprint};
 use inchwise::snapshot::PartKind;
-use inchwise::world::Yard;
 use std::sync::Arc;
 
 /// A piece 350 mm by 90 mm.
@@ -145,7 +145,7 @@ fn nothing_lifts_a_shipped_vehicle_before_the_lift() {
         |name| {
             let loaded = scene::load(name, &[]).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
             let scene = Arc::new(loaded.scene);
-            let laid = Yard::vehicle_settled(scene.clone());
+            let laid = laid(&loaded.doc, &scene);
             let before = laid.preview(scene.clone()).snapshot;
             let yard = laid.equipment_settled(scene.clone());
             let body = yard.parts().iter().position(|p| p.kind == PartKind::Vehicle).expect("it");

@@ -2,6 +2,7 @@
 //! the shipped scenes is pushed towards the ends of its range, one at a time, and every
 //! scene that still loads is laid down, settled and lifted for a moment.
 
+use crate::laid::{laid, lying};
 use inchwise::lift::Lift;
 use inchwise::scene::tree::{Node, Place, Value};
 use inchwise::scene::{builtin_names, load, scene_from_tree, tree_of};
@@ -34,16 +35,14 @@ fn pushed(value: &Value) -> Vec<Value> {
     }
 }
 
-/// What the vehicle's coming to rest depends on: while these are the same it lies the same.
-const LYING: [&str; 6] = ["vehicle", "lies", "ground", "casualty", "friction", "faults"];
-
 /// Plays every `step`-th changed scene, from the `first` on; returns how many. Scenes of the
 /// shelf have much in common: a field of a vehicle is pushed to a value once.
 fn play_pushed(first: usize, step: usize) -> usize {
     let (mut seen, mut played) = (HashSet::new(), 0);
-    let mut lying: Option<(Vec<Option<Node>>, Yard)> = None;
     for name in builtin_names() {
         let good = tree_of(&name, &[]).expect("a shipped scene is good");
+        let written = Arc::new(scene_from_tree(&good).expect("a shipped scene is good"));
+        let lies = lying(&good);
         let on = good.get("vehicle").map_or(String::new(), |vehicle| vehicle.value.noun());
         for path in good.leaf_paths() {
             let mut doc = good.clone();
@@ -65,12 +64,12 @@ fn play_pushed(first: usize, step: usize) -> usize {
                 played += 1;
                 let done = catch_unwind(AssertUnwindSafe(|| {
                     let scene = Arc::new(scene);
-                    let of: Vec<Option<Node>> = LYING.map(|key| doc.get(key).cloned()).into();
-                    if lying.as_ref().is_none_or(|(now, _)| *now != of) {
-                        lying = Some((of, Yard::vehicle_settled(scene.clone())));
-                    }
-                    let (_, yard) = lying.as_ref().expect("just laid");
-                    let mut lift = Lift::on_settled_vehicle(yard.clone(), scene);
+                    let yard = if lying(&doc) == lies {
+                        laid(&good, &written)
+                    } else {
+                        Yard::vehicle_settled(scene.clone())
+                    };
+                    let mut lift = Lift::on_settled_vehicle(yard, scene);
                     for _ in 0..TICKS {
                         lift.tick();
                     }

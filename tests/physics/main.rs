@@ -7,6 +7,8 @@ mod common;
 mod bag;
 mod cut;
 mod extremes;
+mod laid;
+mod recorded;
 mod ruler;
 mod sight;
 mod survey;

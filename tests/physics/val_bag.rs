@@ -7,13 +7,14 @@
 //! (from memory, not verified; its variables seen in a secondary copy).
 
 use crate::common::{Claim, G, Unit, block, density, gravity, steps};
+use crate::recorded::{changed, shipped};
 use bevy_rapier3d::rapier::prelude::RigidBodyType;
 use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
-use inchwise::scene;
+use inchwise::snapshot::Snapshot;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::solver::{STEP_S, Settings};
-use inchwise::world::{Crew, GasBag, TICK_S, Yard};
+use inchwise::world::{GasBag, TICK_S};
 use std::f64::consts::PI;
 use std::sync::Arc;
 
@@ -366,38 +367,36 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
     }
     .begin();
     let mut highest = 0.0_f64;
-    for sets in [vec![], vec!["air.regulator=1 bar".to_owned()]] {
-        let Ok(loaded) = scene::load("beam-lift", &sets) else { panic!("the beam lift loads") };
-        let scene = Arc::new(loaded.scene);
-        let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone());
+    let slow = &["air.regulator=1 bar"][..];
+    let slowly = Arc::new(changed("beam-lift", slow, 60.0));
+    for (sets, lift) in [(&[][..], shipped("beam-lift")), (slow, slowly)] {
+        let scene = &lift.scene;
         let rt = 287.05 * 293.15;
-        let bag_kg = |yard: &Yard, bag: usize| {
-            let (state, [w, l]) = (&yard.snapshot.bags[bag], scene.bags[bag].size);
+        let bag_kg = |now: &Snapshot, bag: usize| {
+            let (state, [w, l]) = (&now.bags[bag], scene.bags[bag].size);
             let rule = |h: f64| (w - PI * h / 2.0) * (l - PI * h / 2.0);
             let volume = DEAD_VOLUME_M3 + integral(rule, state.height_m, 10);
             (state.gauge_pa + ATMOSPHERE_PA) * volume / rt
         };
-        let cylinder_kg = |yard: &Yard| {
-            let p = yard.snapshot.cylinder_pa + ATMOSPHERE_PA;
+        let cylinder_kg = |now: &Snapshot| {
+            let p = now.cylinder_pa + ATMOSPHERE_PA;
             let z = 1.061 + (1.104 - 1.061) * (p / 1e5 - 250.0) / 50.0;
             p * scene.air.cylinder_m3 / (z * rt)
         };
-        let (start, cylinder) = ([0, 1, 2, 3].map(|b| bag_kg(&yard, b)), cylinder_kg(&yard));
+        let start = [0, 1, 2, 3].map(|b| bag_kg(&lift.start, b));
         let mut let_in = [0.0; 4];
-        while !crew.done() && yard.t_s() < 60.0 {
-            crew.advance(&mut yard);
-            let before: Vec<f64> =
-                yard.snapshot.bags.iter().map(|b| b.gauge_pa + ATMOSPHERE_PA).collect();
-            yard.tick();
-            for (bag, state) in yard.snapshot.bags.iter().enumerate() {
+        let mut end = &lift.start;
+        for (before, _, tick) in lift.steps().take_while(|(before, ..)| before.t_s < 60.0) {
+            end = &tick.snapshot;
+            for (bag, state) in end.bags.iter().enumerate() {
                 let Some(hose) = state.hose else { continue };
-                let open = yard.snapshot.outlets[hose].opening;
+                let open = end.outlets[hose].opening;
                 if open <= 0.0 || state.locked_out {
                     continue;
                 }
                 let up = scene.air.regulator_pa + ATMOSPHERE_PA;
-                let ratio = (before[bag] + state.gauge_pa + ATMOSPHERE_PA) / 2.0 / up;
+                let was = before.bags[bag].gauge_pa + ATMOSPHERE_PA;
+                let ratio = (was + state.gauge_pa + ATMOSPHERE_PA) / 2.0 / up;
                 let b = 0.35;
                 highest = highest.max(ratio);
                 let share = if ratio <= b {
@@ -411,7 +410,7 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         }
         let mut gained = 0.0;
         for bag in 0..4 {
-            let kg = bag_kg(&yard, bag) - start[bag];
+            let kg = bag_kg(end, bag) - start[bag];
             gained += kg;
             // From 1 bar the upper bags' turn does not come within the minute.
             if let_in[bag] == 0.0 {
@@ -419,7 +418,7 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
             }
             filling.compare(kg, let_in[bag], format!("{} {sets:?}", scene.bags[bag].name));
         }
-        paid.compare(cylinder - cylinder_kg(&yard), gained, format!("{sets:?}"));
+        paid.compare(cylinder_kg(&lift.start) - cylinder_kg(end), gained, format!("{sets:?}"));
     }
     assert!(highest > 0.6, "it fills slower than choked, too: {highest}");
     filling.end();

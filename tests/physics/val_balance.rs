@@ -8,6 +8,7 @@ use crate::common::{
     Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, TIMBER_KG_M3, Unit, force, gravity,
     note_table,
 };
+use crate::recorded::{Recording, Tick, changed, shipped};
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
 use inchwise::bag_law::Membrane;
 use inchwise::debrief::{FrameRetention, play};
@@ -16,7 +17,7 @@ use inchwise::snapshot::{BagState, PartKind, Pose, Snapshot};
 use inchwise::tables::BAG_SHEAR_SHARE;
 use inchwise::units::UnitSystem;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
-use inchwise::world::{Crew, Member, TICK_S, Yard};
+use inchwise::world::{Member, TICK_S};
 use std::collections::{BTreeMap, BTreeSet};
 use std::f64::consts::PI;
 use std::sync::Arc;
@@ -116,13 +117,6 @@ fn halving_the_step_and_turning_the_scene_change_little() {
     doubled.end();
 }
 
-fn yard(sets: &[&str]) -> (Yard, Crew) {
-    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
-    let Ok(loaded) = scene::load("beam-lift", &sets) else { panic!("the beam lift loads") };
-    let scene = Arc::new(loaded.scene);
-    (Yard::new(scene.clone()), Crew::new(scene.orders.clone()))
-}
-
 /// The beam lift with its limbs on the other side and the ground falling the other way
 /// must roll the other way by as much.
 #[test]
@@ -139,12 +133,8 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
     }
     .begin();
     let play = |sets: &[&str]| {
-        let (mut yard, mut crew) = yard(sets);
-        while !crew.done() {
-            crew.advance(&mut yard);
-            yard.tick();
-        }
-        yard.snapshot
+        let lift = changed("beam-lift", sets, f64::INFINITY);
+        lift.ticks.into_iter().next_back().expect("it has a tick").snapshot
     };
     let one = play(&["ground.cross_slope=2 deg", "air.outlets.right.opening=25 %"]);
     let other = play(&[
@@ -166,13 +156,10 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
 
 /// What pushes up on the vehicle of a lift, N, each time it has risen by 30 mm more: the ground
 /// and chocks, the beam, captures, limbs and void fill; means over a fifth of a second.
-fn pushes(sets: &[&str]) -> Vec<[f64; 4]> {
-    let (mut yard, mut crew) = yard(sets);
+fn pushes(lift: &Recording) -> Vec<[f64; 4]> {
     let (mut all, mut ticks) = (Vec::new(), 0);
-    while !crew.done() {
-        crew.advance(&mut yard);
-        yard.tick();
-        if yard.snapshot.rise_m < 0.03 * (all.len() + 1) as f64 && ticks == 0 {
+    for Tick { snapshot, .. } in &lift.ticks {
+        if snapshot.rise_m < 0.03 * (all.len() + 1) as f64 && ticks == 0 {
             continue;
         }
         if ticks == 0 {
@@ -180,15 +167,13 @@ fn pushes(sets: &[&str]) -> Vec<[f64; 4]> {
         }
         ticks = (ticks + 1) % 12;
         let sums = all.last_mut().expect("it has begun");
-        let of_vehicle =
-            |part: usize| matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_));
-        for load in &yard.snapshot.loads {
-            let (on, by) = (of_vehicle(load.on), load.by.is_some_and(of_vehicle));
-            if on == by {
+        for load in &snapshot.loads {
+            let on = lift.is_vehicle(load.on);
+            if on == load.by.is_some_and(|by| lift.is_vehicle(by)) {
                 continue;
             }
             let other = if on { load.by } else { Some(load.on) };
-            let group = match other.map(|part| yard.parts()[part].kind) {
+            let group = match other.map(|part| lift.kind(part)) {
                 None | Some(PartKind::Chock(_)) => 0,
                 Some(PartKind::Beam) => 1,
                 Some(PartKind::CaptureTimber { .. } | PartKind::CaptureWedge(_)) => 2,
@@ -216,8 +201,8 @@ fn a_whole_lift_of_doubled_masses_bears_doubled_loads() {
         reason: "timbers and bags are not doubled, and wedges of captures are cut to the moment",
     }
     .begin();
-    let one = pushes(&[]);
-    let two = pushes(&[
+    let one = pushes(&shipped("beam-lift"));
+    let two = [
         "vehicle.mass=2640 kg",
         "vehicle.inertia.roll=960 kg m2",
         "vehicle.inertia.yaw=4300 kg m2",
@@ -230,7 +215,8 @@ fn a_whole_lift_of_doubled_masses_bears_doubled_loads() {
         "vehicle.panels.roof skin.plateau=6 kN",
         "casualty.lower leg.stiffness=30 N/mm",
         "casualty.forearm.stiffness=30 N/mm",
-    ]);
+    ];
+    let two = pushes(&changed("beam-lift", &two, f64::INFINITY));
     assert!(one.len() >= 7 && one.len() == two.len(), "{} and {} moments", one.len(), two.len());
     for (moment, (one, two)) in one.iter().zip(two).enumerate() {
         let weight = one.iter().sum::<f64>();
@@ -303,25 +289,22 @@ fn a_whole_lift_turned_at_any_moment_bears_the_same() {
                  at that end, is told by how contacts began; so level loads are not compared",
     }
     .begin();
-    let (mut yard, mut crew) = yard(&[]);
-    let (mut ticks, mut moments) = (0, 0);
-    while !crew.done() {
-        crew.advance(&mut yard);
-        yard.tick();
-        ticks += 1;
-        if ticks % 360 != 0 || yard.snapshot.asleep {
+    let lift = shipped("beam-lift");
+    let mut moments = 0;
+    for (i, tick) in lift.ticks.iter().enumerate() {
+        let Some(engine) = tick.engine.as_ref().filter(|_| !tick.snapshot.asleep) else {
             continue;
-        }
+        };
         moments += 1;
-        let straight = goes_on(yard.engine(), 0.0);
+        let straight = goes_on(engine, 0.0);
         let weight = 1320.0 * G;
         for degrees in [30.0_f64, 90.0, 200.0] {
-            let other = goes_on(yard.engine(), degrees);
+            let other = goes_on(engine, degrees);
             let pairs: BTreeSet<_> = straight.keys().chain(other.keys()).collect();
             for pair in pairs {
                 let of = |all: &BTreeMap<_, f64>| all.get(pair).copied().unwrap_or_default();
                 let (one, two) = (of(&straight), of(&other));
-                let at = format!("{} s, {degrees} deg: {one} and {two} N", ticks / 60);
+                let at = format!("{} s, {degrees} deg: {one} and {two} N", (i + 1) / 60);
                 residuals.residual((one - two).abs() / weight, at);
             }
         }
@@ -426,10 +409,8 @@ impl Book {
     /// Each load times the way that its two sides moved apart: friction, and what is lost in
     /// contacts that give. What goes into a panel is its loads times its way against the
     /// vehicle; into a limb, times its way.
-    fn loads(&mut self, yard: &Yard, before: &Snapshot) {
-        let now = &yard.snapshot;
-        let of_vehicle = |kind: PartKind| kind == PartKind::Vehicle;
-        let vehicle = yard.parts().iter().position(|p| of_vehicle(p.kind)).expect("a vehicle");
+    fn loads(&mut self, lift: &Recording, before: &Snapshot, now: &Snapshot) {
+        let vehicle = lift.parts.iter().position(|p| p.kind == PartKind::Vehicle).expect("it");
         let way = |part: usize, point| {
             before.poses.get(part).map(|then| moved(*then, now.poses[part], point))
         };
@@ -442,7 +423,7 @@ impl Book {
             let sides = [(Some(load.on), on, 1.0), (load.by, by, -1.0)];
             for (part, way_m, sign) in sides {
                 let Some(part) = part else { continue };
-                match yard.parts()[part].kind {
+                match lift.kind(part) {
                     PartKind::Panel(_) => {
                         let Some(of) = way(vehicle, load.point) else { continue };
                         let pushed = [0, 1, 2].map(|i| way_m[i] - of[i]);
@@ -485,22 +466,15 @@ fn the_work_of_the_gas_in_a_whole_lift_is_found_again() {
                      |---|---|---|---|---|---|---|---|---|\n"
         .to_owned();
     for name in ["beam-lift", "deck-lid-wedged", "bag-pair", "stack-plumb"] {
-        let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
-        let scene = Arc::new(loaded.scene);
-        let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone());
+        let lift = shipped(name);
         let mut book = Book::default();
-        let mut ticks = 0;
-        while !crew.done() {
-            crew.advance(&mut yard);
-            let (members, before) = (yard.members(), yard.snapshot.clone());
-            yard.tick();
-            book.bodies(&members, &yard.members(), yard.gravity());
-            book.bags(&scene, &before, &yard.snapshot);
-            if !yard.snapshot.asleep {
-                book.loads(&yard, &before);
+        for (i, (before, members, tick)) in lift.steps().enumerate() {
+            book.bodies(members, &tick.members, lift.gravity);
+            book.bags(&lift.scene, before, &tick.snapshot);
+            if !tick.snapshot.asleep {
+                book.loads(&lift, before, &tick.snapshot);
             }
-            ticks += 1;
+            let ticks = i + 1;
             if ticks % 60 == 0 && book.gas > 100.0 {
                 residuals.compare(book.sum(), book.gas, format!("{name}, {} s", ticks / 60));
             }

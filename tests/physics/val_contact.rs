@@ -163,11 +163,12 @@ fn a_block_tips_where_its_plumb_line_leaves_its_base() {
 fn tips_at(crib: Crib, friction: f64, within: f64) -> f64 {
     let expected = crib.tips_rad(friction);
     let (mut low, mut high) = ((1.0 - within) * expected, (1.0 + within) * expected);
-    assert!(crib.stands(friction, low), "{} layers come down early", crib.layers);
-    assert!(!crib.stands(friction, high), "{} layers stand too long", crib.layers);
+    let settled = crib.settled(friction);
+    assert!(settled.stands(low), "{} layers come down early", crib.layers);
+    assert!(!settled.stands(high), "{} layers stand too long", crib.layers);
     while high - low > within / 7.9 * expected {
         let middle = (low + high) / 2.0;
-        if crib.stands(friction, middle) { low = middle } else { high = middle }
+        if settled.stands(middle) { low = middle } else { high = middle }
     }
     (low + high) / 2.0
 }

@@ -12,12 +12,10 @@ use crate::common::{
     Claim, Crib, FOUR_M, G, LOAD_HALF_M, SIX_M, TIMBER_KG_M3, Unit, block, density, force, gravity,
     hinge_push_n, note_table, run, steps,
 };
-use inchwise::scene;
+use crate::recorded::{Tick, shipped};
 use inchwise::snapshot::PartKind;
 use inchwise::world::engine::Engine;
 use inchwise::world::solver::{STEP_S, Settings};
-use inchwise::world::{Crew, Yard};
-use std::sync::Arc;
 
 /// A long body on a hinge at its lower left edge, lying on a smooth round support: the
 /// push stands square on its face, so that `N s = W (x cos t - z sin t)` with s the way
@@ -66,27 +64,20 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
     }
     .begin();
     for name in ["beam-lift", "deck-lid-wedged", "stack-plumb"] {
-        let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
-        let scene = Arc::new(loaded.scene);
-        let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone());
+        let whole = shipped(name);
         let (mut lift, mut ground, mut weight, mut moment) = ([0.0; 2], [0.0; 2], [0.0; 2], 0.0);
         let (mut ticks, mut rises) = (0, Vec::new());
-        while !crew.done() {
-            crew.advance(&mut yard);
-            yard.tick();
-            if yard.snapshot.asleep || yard.snapshot.rise_m < 0.001 {
+        let on_vehicle = |part: usize| whole.is_vehicle(part);
+        let g = -whole.gravity[1];
+        for Tick { snapshot, members, .. } in &whole.ticks {
+            if snapshot.asleep || snapshot.rise_m < 0.001 {
                 continue;
             }
-            let kind = |part: usize| yard.parts()[part].kind;
-            let on_vehicle =
-                |part: usize| matches!(kind(part), PartKind::Vehicle | PartKind::Panel(_));
-            let g = -yard.gravity()[1];
-            for member in yard.members().iter().filter(|m| on_vehicle(m.part)) {
+            for member in members.iter().filter(|m| on_vehicle(m.part)) {
                 weight[0] += member.kg * g;
                 weight[1] += member.kg * g * member.com[0];
             }
-            for load in &yard.snapshot.loads {
+            for load in &snapshot.loads {
                 let (on, by) = (on_vehicle(load.on), load.by.is_some_and(on_vehicle));
                 if on == by {
                     continue;
@@ -97,7 +88,7 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
                 let other = if on { load.by } else { Some(load.on) };
                 // Level pushes turn it by their height over the ground.
                 moment += along * y;
-                match other.map(kind) {
+                match other.map(|part| whole.kind(part)) {
                     None => ground = [ground[0] + up, ground[1] + up * x],
                     Some(
                         PartKind::Beam
@@ -118,10 +109,9 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
                 let p = ground[1] / ground[0];
                 let lever = p - lift[1] / lift[0];
                 let expected = (weight[0] * p - weight[1] - moment) / lever;
-                let at =
-                    format!("{name}, {:.1} s, {:.3} m", yard.snapshot.t_s, yard.snapshot.rise_m);
+                let at = format!("{name}, {:.1} s, {:.3} m", snapshot.t_s, snapshot.rise_m);
                 residuals.compare(lift[0], expected, at);
-                rises.push(yard.snapshot.rise_m);
+                rises.push(snapshot.rise_m);
                 (lift, ground, weight, moment) = ([0.0; 2], [0.0; 2], [0.0; 2], 0.0);
             }
         }
@@ -394,36 +384,29 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
                      level, worst mean over 1/5 s |\n|---|---|---|---|---|\n"
         .to_owned();
     for name in ["beam-lift", "deck-lid-wedged"] {
-        let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
-        let scene = Arc::new(loaded.scene);
-        let mut yard = Yard::new(scene.clone());
-        let mut crew = Crew::new(scene.orders.clone());
+        let whole = shipped(name);
         let (mut worst, mut sideways, mut level_sums) = (0.0_f64, Vec::new(), Vec::new());
-        while !crew.done() {
-            crew.advance(&mut yard);
-            yard.tick();
-            if yard.snapshot.asleep {
+        let on_vehicle = |part: usize| whole.is_vehicle(part);
+        let gravity = whole.gravity;
+        for Tick { snapshot, members, .. } in &whole.ticks {
+            if snapshot.asleep {
                 continue;
             }
-            let on_vehicle = |part: usize| {
-                matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_))
-            };
-            let gravity = yard.gravity();
             let (mut sum, mut kg) = ([0.0; 3], 0.0);
-            for member in yard.members().iter().filter(|m| on_vehicle(m.part)) {
+            for member in members.iter().filter(|m| on_vehicle(m.part)) {
                 kg += member.kg;
                 for (i, sum) in sum.iter_mut().enumerate() {
                     *sum += member.kg * (gravity[i] - member.acceleration[i]);
                 }
             }
-            for load in &yard.snapshot.loads {
+            for load in &snapshot.loads {
                 let (on, by) = (on_vehicle(load.on), load.by.is_some_and(on_vehicle));
                 let sign = f64::from(u8::from(on)) - f64::from(u8::from(by));
                 for (sum, part) in sum.iter_mut().zip(load.force) {
                     *sum += sign * part;
                 }
             }
-            let at = format!("{name}, {:.2} s: {:.0} N", yard.snapshot.t_s, sum[1]);
+            let at = format!("{name}, {:.2} s: {:.0} N", snapshot.t_s, sum[1]);
             upright.residual(sum[1].abs() / (kg * G), at);
             worst = worst.max(sum[1].abs() / (kg * G));
             sideways.push(sum[0].hypot(sum[2]) / (kg * G));

@@ -7,10 +7,9 @@
 //! of circumference over pi.
 
 use crate::common::{Claim, G, Unit};
+use crate::recorded::{self, Tick};
 use inchwise::scene::{self, Scene};
-use inchwise::snapshot::PartKind;
 use inchwise::tables::{Grip, Material, Surface, friction_pairs};
-use inchwise::world::{Crew, Yard};
 use std::f64::consts::PI;
 use std::sync::Arc;
 
@@ -124,23 +123,14 @@ fn no_lift_that_works_loads_the_roof_beyond_its_standard() {
         reason: "a bound, not an agreement: a rigid roof is fair below it",
     }
     .begin();
-    let Some(scene) = shipped().into_iter().find(|s| s.name == "Beam lift") else {
-        panic!("the beam lift is shipped")
-    };
-    let weight = scene.vehicle.mass_kg * G;
-    let mut yard = Yard::new(scene.clone());
-    let mut crew = Crew::new(scene.orders.clone());
+    let lift = recorded::shipped("beam-lift");
+    let weight = lift.scene.vehicle.mass_kg * G;
     let mut most: f64 = 0.0;
-    while !crew.done() {
-        crew.advance(&mut yard);
-        yard.tick();
-        let on_vehicle =
-            |part: usize| matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_));
-        let up: f64 = yard
-            .snapshot
+    for Tick { snapshot, .. } in &lift.ticks {
+        let up: f64 = snapshot
             .loads
             .iter()
-            .map(|l| match (on_vehicle(l.on), l.by.is_some_and(on_vehicle)) {
+            .map(|l| match (lift.is_vehicle(l.on), l.by.is_some_and(|by| lift.is_vehicle(by))) {
                 (true, false) => l.force[1],
                 (false, true) => -l.force[1],
                 _ => 0.0,

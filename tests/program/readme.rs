@@ -1,11 +1,10 @@
 //! What README.md and DEVELOPERS.md say is so: the scene in the README loads and frees,
-//! each of its commands ends as it says, and every file they name is there.
+//! and every file they name is there. `tests/lifts/readme.rs` plays its changed lifts.
 
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::scene::{Outcome, load};
 use inchwise::units::UnitSystem;
 use std::path::{Path, PathBuf};
-use std::process::Command;
 use std::sync::Arc;
 
 const README: &str = include_str!("../../README.md");
@@ -37,53 +36,6 @@ fn the_scene_in_ten_lines_is_ten_lines_and_frees_the_casualty() {
     let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
     assert_eq!(debrief.outcome, Outcome::Lifted, "{}", debrief.text());
     assert!(debrief.records.iter().all(|s| s.refused.is_none()), "{}", debrief.text());
-}
-
-/// The README's commands with the ending that the line above each of them tells.
-fn commands() -> Vec<(String, String)> {
-    let lines: Vec<&str> = README.lines().collect();
-    lines
-        .windows(2)
-        .filter_map(|pair| {
-            let command = pair[1].strip_prefix("cargo run --release -- ")?;
-            let (_, ending) = pair[0].split_once("Ends: ")?;
-            Some((command.to_owned(), ending.to_owned()))
-        })
-        .collect()
-}
-
-/// Played by the program itself through a shell, as a reader would.
-#[test]
-fn each_changed_lift_ends_as_the_readme_says() {
-    let commands = commands();
-    assert_eq!(commands.len(), 6, "{commands:?}");
-    std::thread::scope(|scope| {
-        for (i, (command, ending)) in commands.iter().enumerate() {
-            scope.spawn(move || {
-                let json = own_file(&format!("{i}.json"));
-                // Nothing of an earlier run may be read in its place.
-                let _ = std::fs::remove_file(&json);
-                let line = format!(
-                    "\"{}\" {command} --quiet --json \"{}\"",
-                    env!("CARGO_BIN_EXE_inchwise"),
-                    json.display()
-                );
-                let status = Command::new("sh")
-                    .args(["-c", &line])
-                    .current_dir(env!("CARGO_MANIFEST_DIR"))
-                    .status()
-                    .unwrap();
-                let text = std::fs::read_to_string(&json).unwrap();
-                let report: serde_json::Value = serde_json::from_str(&text).unwrap();
-                let (code, found) = match ending.as_str() {
-                    "lifted" => (0, &report["outcome"]),
-                    _ => (3, &report["cause"]),
-                };
-                assert_eq!(found, ending, "{command}");
-                assert_eq!(status.code(), Some(code), "{command}");
-            });
-        }
-    });
 }
 
 /// Every path that a guide names in backquotes or links to is there.

@@ -125,10 +125,10 @@ fn every_mistake_in_every_field_is_told_and_never_crashes() {
     let mut told = 0;
     for name in builtin_names() {
         let good = tree_of(&name, &[]).unwrap();
+        let mut doc = good.clone();
         for path in good.leaf_paths() {
-            let value = leaf(&good, &path).value.clone();
-            for mistake in mistakes(&value) {
-                let mut doc = good.clone();
+            let right = leaf(&good, &path);
+            for mistake in mistakes(&right.value) {
                 let noun = mistake.noun();
                 doc.set(&path, Node { place: place.clone(), value: mistake }).unwrap();
                 if let Err(problems) = scene_from_tree(&doc) {
@@ -142,7 +142,9 @@ fn every_mistake_in_every_field_is_told_and_never_crashes() {
                     }
                 }
             }
+            doc.set(&path, right.clone()).unwrap();
         }
+        assert_eq!(doc, good, "{name} is whole again");
     }
     assert!(told > 5000, "only {told} mistakes were told");
 }
