@@ -7,7 +7,7 @@ use super::problem::{OTHER_STAND_INS, Problem, Problems};
 use super::source::{Source, beside, find, no_scene, problem, scene_files, source_path};
 use super::tree::{Node, Place, Value};
 use super::{rules, scene_reader};
-use std::path::PathBuf;
+use std::path::Path;
 
 /// A checked scene with the text tree it was made from.
 pub struct Loaded {
