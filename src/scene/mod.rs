@@ -38,9 +38,9 @@ pub use envelope::{Clash, Envelope, Solid};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use load::{
-    FOLDER, Incomplete, Loaded, Source, builtin_names, files_in, load, load_from, load_incomplete,
-    read_and_check, scene_from_tree, shelf_paths, text_of, tree_of, tree_of_file, tree_of_text,
-    vehicle_names,
+    FOLDER, Incomplete, LARGEST_BYTES, Loaded, Source, builtin_names, files_in, load, load_from,
+    load_incomplete, read_and_check, scene_from_tree, shelf_paths, text_of, tree_from, tree_of,
+    tree_of_file, tree_of_text, vehicle_names,
 };
 pub use model::Scene;
 pub use orders::{Order, Until};

@@ -43,7 +43,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("world", &["snapshot", "scene", "tables", "membrane", "units"]),
     ("statics", &["scene", "tables", "membrane", "units"]),
     ("snapshot", &["scene", "units"]),
-    ("scene", &["tables", "units", "digest"]),
+    ("scene", &["tables", "units", "files", "digest"]),
     ("tables", &[]),
     ("membrane", &[]),
     ("units", &[]),

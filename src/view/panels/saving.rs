@@ -3,6 +3,7 @@
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press};
 use super::words::capital;
+use crate::files;
 use crate::session::{Action, Ask, Bench, Stage};
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -96,7 +97,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
                 egui::WidgetInfo::labeled(egui::WidgetType::TextEdit, true, "name of the set-up")
             });
             let path = bench.file_for(&name);
-            let there = path.exists() && bench.draft.path() != Some(path.as_path());
+            let there = files::is_file(&path) && bench.draft.path() != Some(path.as_path());
             widget::soft(ui, format!("File: {}", path.display()));
             if there {
                 ui.label(
