@@ -10,6 +10,7 @@ mod action;
 mod background;
 mod bench;
 mod compare;
+mod export;
 mod guide;
 mod lever;
 mod measure;
@@ -28,6 +29,7 @@ pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
 pub use compare::{RunPair, RunSummary, Which};
+pub use export::LARGEST_FILE_BYTES;
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
 pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
@@ -41,10 +43,13 @@ pub use shown::Shown;
 pub use stage::Stage;
 pub use viewpoint::View;
 
+use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
 use crate::lift::Lift;
 use crate::scene::tree::Node;
-use crate::scene::{self, Loaded, Problem, Scene};
+use crate::files;
+use crate::scene::{self, Loaded, Problem, Scene, Source};
+use crate::statics::sheet::Sheet;
 use crate::units::UnitSystem;
 use crate::world::Yard;
 use background::{Results, Task, TaskProgress};
@@ -154,6 +159,7 @@ fn toggle(on: &mut bool) {
 impl Session {
     /// On the shelf, or on a scene that is set up with the first [`Self::advance`].
     pub fn new(shelf: Vec<Loaded>, start: Option<Loaded>, edge: Edge) -> Self {
+        let unkept = edge.folders.why_unkept().map(|why| bench::unkept_words(&why));
         let (scenes, unread) = Scenes::new(shelf, edge.folders);
         let mut session = Self {
             scenes,
@@ -182,7 +188,7 @@ impl Session {
             session.scenes.choose_named(&scene.name);
             session.begin(draft_of(doc), Stage::SizeUp);
         }
-        session.trouble = session.trouble.take().or(unread);
+        session.trouble = session.trouble.take().or(unkept).or(unread);
         session
     }
 
@@ -246,6 +252,13 @@ impl Session {
             Action::Toggle(which) => self.overlays.toggle(which),
             Action::Instructor => toggle(&mut self.instructor),
             Action::Help => toggle(&mut self.help),
+
+            Action::ExportEverything => return self.export(),
+            Action::AskForFile => return Some(Effect::AskForFile),
+            Action::TakeFile { name, bytes } => self.take_file(&name, bytes),
+            Action::ShowSheet => return self.show_sheet(),
+            Action::ShowDebrief => return self.show_debrief(),
+            Action::Understood => self.trouble = None,
         }
         if let Some(why) = self.settings.keep() {
             self.trouble = Some(why);
@@ -552,7 +565,7 @@ impl Session {
 
     fn throw_away(&mut self, path: &Path) {
         // One that is gone already is thrown away, too.
-        let _ = std::fs::remove_file(path);
+        let _ = files::remove(path);
         self.scenes.look_for_unsaved();
     }
 
@@ -583,6 +596,88 @@ impl Session {
             bench.show(&mut self.here, fresh, self.pace);
             bench.work_out(units);
         }
+    }
+}
+
+/// Takes files in and gives them out.
+impl Session {
+    /// What is on the bench, where no file holds it yet.
+    pub fn unsaved(&self) -> Option<&Draft> {
+        self.bench.as_ref().map(|bench| &bench.draft).filter(|draft| draft.dirty())
+    }
+
+    fn export(&mut self) -> Option<Effect> {
+        match export::export(self.scenes.folders(), &self.settings.now, self.unsaved()) {
+            Ok((text, left)) => {
+                self.trouble = left;
+                Some(Effect::Save { name: "inchwise-everything.json".to_owned(), text })
+            }
+            Err(why) => {
+                self.trouble = Some(format!("Nothing can be exported: {why}"));
+                None
+            }
+        }
+    }
+
+    /// Opens a scene from outside, or takes in what was exported. What was left unsaved on the
+    /// bench is offered on the shelf.
+    fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
+        let told = if bytes.len() as u64 > LARGEST_FILE_BYTES {
+            Err(format!("{name} is larger than 5 MB; give a scene or what was exported."))
+        } else if export::is_export(&bytes) {
+            match export::import(self.scenes.folders(), &bytes) {
+                Ok(mut imported) => {
+                    let said = imported.say();
+                    self.scenes.shelve(std::mem::take(&mut imported.scenes));
+                    self.scenes.look_for_unsaved();
+                    if let Some(settings) = imported.settings {
+                        self.settings.now = settings;
+                        self.here.units = self.units();
+                    }
+                    Err(said)
+                }
+                Err(why) => Err(format!("{name} cannot be taken in: {why}.")),
+            }
+        } else {
+            let opened = Source::handed(name, bytes)
+                .and_then(|source| scene::load_from(&source, &[]))
+                .and_then(|loaded| Draft::new(loaded.doc));
+            opened.map_err(|problems| {
+                format!("This file cannot be opened.\n{}", export::told(&problems))
+            })
+        };
+        match told {
+            // It has no file of its own here.
+            Ok(draft) => self.begin(Ok(draft.unsaved()), Stage::SizeUp),
+            Err(told) => self.trouble = Some(told),
+        }
+    }
+
+    fn show_sheet(&mut self) -> Option<Effect> {
+        let scene = match (&self.screen, &mut self.bench) {
+            (Screen::Lift(_), Some(bench)) if self.stage == Stage::SetUp => {
+                let ready = bench.draft.seen().ready().cloned();
+                if ready.is_none() {
+                    bench.note = Some("First mend what does not fit.".into());
+                }
+                ready?
+            }
+            (Screen::Lift(play), _) => play.scene().clone(),
+            _ => return None,
+        };
+        let html = Sheet::new(&scene, self.units()).html();
+        Some(Effect::ShowPage { title: format!("{}: sheet", scene.name), html })
+    }
+
+    fn show_debrief(&mut self) -> Option<Effect> {
+        let play = self.play()?;
+        let played = play.played();
+        let title = format!("{}: debrief", played.scene.name);
+        // It was played by the clock.
+        let wall_s = played.sim_s;
+        let why = "the window has shown it; `inchwise run SCENE --html FILE` draws them";
+        let html = Debrief::new(played, self.units(), wall_s).html(&Err(why.to_owned()));
+        Some(Effect::ShowPage { title, html })
     }
 }
 
