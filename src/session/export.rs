@@ -99,9 +99,8 @@ pub fn export(
             add(&mut all.scenes, file);
         }
     }
-    let left = (!left.is_empty()).then(|| {
-        format!("One file has room for 5 MB; these are not in it: {}.", left.join(", "))
-    });
+    let left = (!left.is_empty())
+        .then(|| format!("One file has room for 5 MB; these are not in it: {}.", left.join(", ")));
     let text = serde_json::to_string_pretty(&all).map_err(|why| why.to_string())?;
     Ok((text + "\n", left))
 }

@@ -45,9 +45,9 @@ pub use viewpoint::View;
 
 use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
+use crate::files;
 use crate::lift::Lift;
 use crate::scene::tree::Node;
-use crate::files;
 use crate::scene::{self, Loaded, Problem, Scene, Source};
 use crate::statics::sheet::Sheet;
 use crate::units::UnitSystem;
@@ -622,7 +622,10 @@ impl Session {
     /// Opens a scene from outside, or takes in what was exported. What was left unsaved on the
     /// bench is offered on the shelf.
     fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
-        let told = if bytes.len() as u64 > LARGEST_FILE_BYTES {
+        let unkept = self.bench.as_ref().is_some_and(|bench| bench.unkept.is_some());
+        let told = if unkept && self.unsaved().is_some() {
+            Err("What is set up here is not kept: export everything first.".to_owned())
+        } else if bytes.len() as u64 > LARGEST_FILE_BYTES {
             Err(format!("{name} is larger than 5 MB; give a scene or what was exported."))
         } else if export::is_export(&bytes) {
             match export::import(self.scenes.folders(), &bytes) {

@@ -114,9 +114,10 @@ impl SettingsFile {
         }
         self.written = self.now.clone();
         let path = self.path.as_ref()?;
-        let written = self.now.text().and_then(|text| {
-            files::store(path, &text).map_err(|e| e.source.to_string())
-        });
+        let written = self
+            .now
+            .text()
+            .and_then(|text| files::store(path, &text).map_err(|e| e.source.to_string()));
         let why = written.err()?;
         Some(format!("The settings cannot be kept in {}: {why}.", path.display()))
     }

@@ -58,10 +58,18 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
             if pressed.clicked() && bench.draft.dirty() {
                 actions.push(Action::Bench(Ask::Save));
             }
-            let text = if bench.draft.dirty() {
-                "Not saved yet; nothing is lost if you leave."
-            } else {
-                ""
+            let dirty = bench.draft.dirty();
+            if dirty && let Some(why) = &bench.unkept {
+                let about = format!("Nothing is kept here: {why}");
+                let pressed = press("Export everything", "", &about);
+                if button(ui, pressed, ButtonState::Plain, 0.0).clicked() {
+                    actions.push(Action::ExportEverything);
+                }
+            }
+            let text = match (dirty, &bench.unkept) {
+                (false, _) => "",
+                (true, None) => "Not saved yet; nothing is lost if you leave.",
+                (true, Some(_)) => "Not kept: it is lost if you leave.",
             };
             ui.add(
                 egui::Label::new(
