@@ -4,12 +4,13 @@
 use super::history::Draft;
 use crate::files::{self, WriteError};
 use crate::scene::{self, Problem, tree::Value};
-use std::fs;
 use std::path::{Path, PathBuf};
-use std::time::SystemTime;
+use web_time::SystemTime;
 
 /// The most unsaved set-ups that are kept; the oldest go first.
-const MOST: usize = 12;
+pub const MOST: usize = 12;
+/// As much as a set-up takes, bytes.
+const TRIAL_BYTES: usize = 16 << 10;
 
 /// Why a set-up could not be put on disk or taken from it.
 #[derive(Debug, thiserror::Error)]
@@ -26,10 +27,31 @@ pub enum AutosaveError {
 /// # Errors
 /// The path and why it could not be written.
 pub fn write(path: &Path, text: &str) -> Result<(), AutosaveError> {
-    fs::create_dir_all(files::folder_of(path))
-        .map_err(|why| WriteError::new(path, why))
-        .and_then(|()| files::write(path, text))
-        .map_err(AutosaveError::Write)
+    files::store(path, text).map_err(AutosaveError::Write)
+}
+
+/// Whether unsaved set-ups can be kept in a folder: one is written, and removed.
+///
+/// # Errors
+/// The path and why it could not be written.
+pub fn try_out(folder: &Path) -> Result<(), AutosaveError> {
+    let path = free(folder, "trial.txt");
+    // As long as a set-up: the last of the room is soon gone.
+    write(&path, &" ".repeat(TRIAL_BYTES))?;
+    files::remove(&path).map_err(|why| AutosaveError::Write(WriteError::new(&path, why)))
+}
+
+/// A path of which there is no file yet: the name as it is, else with a number behind it.
+pub fn free(folder: &Path, name: &str) -> PathBuf {
+    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+    let mut path = folder.join(name);
+    for number in 2.. {
+        if !files::is_file(&path) {
+            break;
+        }
+        path = folder.join(format!("{stem}-{number}.{ending}"));
+    }
+    path
 }
 
 impl Draft {
@@ -45,8 +67,13 @@ impl Draft {
     }
 }
 
-/// The file name for a scene's name: small letters, digits and hyphens.
+/// The file name for a scene's name.
 pub fn file_name(name: &str) -> String {
+    format!("{}.ron", stem(name))
+}
+
+/// A name as that of a file, without an ending: small letters, digits and hyphens.
+pub fn stem(name: &str) -> String {
     let letters = name.to_lowercase();
     let words: Vec<String> = letters
         .split(|c: char| !c.is_alphanumeric())
@@ -54,7 +81,7 @@ pub fn file_name(name: &str) -> String {
         .map(str::to_owned)
         .collect();
     let stem: String = words.join("-").chars().take(60).collect();
-    format!("{}.ron", if stem.is_empty() { "set-up" } else { &stem })
+    if stem.is_empty() { "set-up".to_owned() } else { stem }
 }
 
 /// An unsaved set-up on disk.
@@ -75,8 +102,8 @@ impl Autosave {
     /// A place for one more unsaved set-up in a folder.
     pub fn new(folder: &Path) -> Self {
         let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
-        let file = format!("unsaved-{}-{}.ron", now.as_millis(), std::process::id());
-        Self { folder: folder.to_owned(), file: folder.join(file) }
+        let file = free(folder, &format!("unsaved-{}.ron", now.as_millis()));
+        Self { folder: folder.to_owned(), file }
     }
 
     /// Goes on with an unsaved set-up that was kept.
@@ -98,29 +125,27 @@ impl Autosave {
         // Its vehicle is written out: it must be readable from wherever the window starts.
         write(&self.file, &scene::text_of(draft.doc(), &self.file))?;
         for old in list(&self.folder).into_iter().skip(MOST) {
-            let _ = fs::remove_file(old.path);
+            let _ = files::remove(&old.path);
         }
         Ok(())
     }
 
     pub fn forget(&self) {
-        let _ = fs::remove_file(&self.file);
+        let _ = files::remove(&self.file);
     }
 }
 
 /// The unsaved set-ups in a folder, the latest first.
 pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
     let now = SystemTime::now();
-    let mut found: Vec<(SystemTime, AutosavedDraft)> = fs::read_dir(folder)
+    let mut found: Vec<(SystemTime, AutosavedDraft)> = files::list(folder)
         .into_iter()
-        .flatten()
-        .filter_map(|entry| {
-            let path = entry.ok()?.path();
+        .filter_map(|path| {
             let name = path.file_name()?.to_str()?;
             if !(name.starts_with("unsaved-") && name.ends_with(".ron")) {
                 return None;
             }
-            let written = fs::metadata(&path).and_then(|m| m.modified()).ok()?;
+            let written = files::written_at(&path)?;
             let age_s = now.duration_since(written).unwrap_or_default().as_secs();
             let doc = scene::tree_of_file(&path).ok()?;
             let name = match &doc.get("name")?.value {

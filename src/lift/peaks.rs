@@ -59,6 +59,16 @@ impl Gap {
             .collect()
     }
 
+    /// One for each limb, over a lift's moments in turn.
+    pub fn over(scene: &Scene, moments: &[&Snapshot]) -> Vec<Self> {
+        let [first, rest @ ..] = moments else { return Vec::new() };
+        let mut gaps = Self::at_start(scene, first);
+        for now in rest {
+            gaps.iter_mut().zip(&now.limbs).for_each(|(gap, limb)| gap.follow(limb));
+        }
+        gaps
+    }
+
     /// Takes in the limb's next moment.
     pub(super) fn follow(&mut self, now: &LimbState) {
         self.end_m = now.gap_m;
@@ -73,6 +83,13 @@ impl Gap {
 }
 
 impl Peaks {
+    /// Over a lift's moments.
+    pub fn over(moments: &[&Snapshot]) -> Self {
+        let mut peaks = Self::default();
+        moments.iter().for_each(|now| peaks.follow(now));
+        peaks
+    }
+
     /// Takes the next moment in.
     pub(super) fn follow(&mut self, now: &Snapshot) {
         let most = |peak: &mut f64, value: f64| *peak = peak.max(value);

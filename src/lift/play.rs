@@ -10,7 +10,7 @@ use crate::world::TICK_S;
 use std::sync::Arc;
 
 /// The time history keeps one row in this many ticks.
-const TICKS_PER_ROW: u64 = 6;
+pub const TICKS_PER_ROW: u64 = 6;
 
 /// How a lift is played.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -127,8 +127,8 @@ pub fn play(
     }
 }
 
-/// Digest of the final state: equal only if every bit of every pose is.
-fn state_hash(now: &Snapshot) -> u64 {
+/// Digest of a state: equal only if every bit of every pose is.
+pub fn state_hash(now: &Snapshot) -> u64 {
     let mut digest = Digest::new();
     for pose in &now.poses {
         pose.position.iter().chain(&pose.turn).for_each(|v| {

@@ -26,7 +26,15 @@ pub fn tree_of(name: &str, changes: &[String]) -> Result<Node, Vec<Problem>> {
 /// # Errors
 /// What cannot be read.
 pub fn tree_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
-    read_doc(&Source::File(path.to_owned()), &[]).map(|(doc, _)| doc)
+    tree_from(&Source::File(path.to_owned()))
+}
+
+/// The tree of a scene with its vehicle in place, checked or not.
+///
+/// # Errors
+/// What cannot be read.
+pub fn tree_from(source: &Source) -> Result<Node, Vec<Problem>> {
+    read_doc(source, &[]).map(|(doc, _)| doc)
 }
 
 /// The tree of a scene that is given as text.

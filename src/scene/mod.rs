@@ -40,7 +40,7 @@ pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
-pub use like_and_change::{text_of, tree_of, tree_of_file, tree_of_text};
+pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{
     Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, scene_from_tree,
     shelf_paths,
@@ -54,7 +54,7 @@ pub use parts::{
 };
 pub use problem::Problem;
 pub use sample::sampled;
-pub use source::{FOLDER, Source, builtin_names, files_in, vehicle_names};
+pub use source::{FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, vehicle_names};
 pub use spread::Spread;
 pub use vehicle::{
     HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,

@@ -3,10 +3,9 @@
 
 use super::problem::Problem;
 use super::tree::Place;
+use crate::files::{self, ReadError};
 use crate::units::UnitText;
 use include_dir::{Dir, include_dir};
-use std::fs;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -17,21 +16,40 @@ pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
 
 /// No scene needs more than a few kilobytes.
-const LARGEST_BYTES: u64 = 1 << 20;
+pub const LARGEST_BYTES: u64 = 1 << 20;
+const TOO_LARGE: &str = "is larger than 1 MiB, which no scene needs; give a scene file";
 
 /// Where a scene comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Source {
     File(PathBuf),
     Builtin(String),
+    /// A text from outside. What it names is looked for among the shipped files only.
+    Handed {
+        /// What its file was called.
+        name: String,
+        text: String,
+    },
 }
 
 impl Source {
+    /// A file from outside, of which nothing is known.
+    ///
+    /// # Errors
+    /// That it is too large, or no text.
+    pub fn handed(name: &str, bytes: Vec<u8>) -> Result<Self, Vec<Problem>> {
+        let path = Path::new(name);
+        if bytes.len() as u64 > LARGEST_BYTES {
+            return Err(problem(start_of(path), "", TOO_LARGE));
+        }
+        Ok(Self::Handed { name: name.to_owned(), text: text_in(path, bytes)? })
+    }
+
     /// Its file name without the ending, which is how a scene names its twin.
     pub fn name(&self) -> String {
         match self {
             Self::File(path) => scene_name(path).unwrap_or_default(),
-            Self::Builtin(name) => name.clone(),
+            Self::Builtin(name) | Self::Handed { name, .. } => name.clone(),
         }
     }
 
@@ -39,7 +57,7 @@ impl Source {
     pub fn shown(&self) -> String {
         match self {
             Self::File(path) => path.display().to_string(),
-            Self::Builtin(name) => name.clone(),
+            Self::Builtin(name) | Self::Handed { name, .. } => name.clone(),
         }
     }
 
@@ -48,6 +66,7 @@ impl Source {
         let text = match self {
             Self::File(path) => read_text(path)?,
             Self::Builtin(name) => shipped_scene(name)?,
+            Self::Handed { text, .. } => text.clone(),
         };
         Ok((source_path(self), text))
     }
@@ -58,11 +77,11 @@ impl Source {
 pub(super) fn find(name: &str) -> Result<Source, Vec<Problem>> {
     let path = Path::new(name);
     let bare = path.components().count() == 1 && path.extension().is_none_or(|e| e != "ron");
-    if !bare || path.is_file() {
+    if !bare || files::is_file(path) {
         return Ok(Source::File(path.to_owned()));
     }
     let here = Path::new(FOLDER).join(format!("{name}.ron"));
-    if here.exists() {
+    if files::is_file(&here) {
         return Ok(Source::File(here));
     }
     if SHIPPED.get_file(format!("{name}.ron")).is_some() {
@@ -81,8 +100,11 @@ pub(super) fn beside(source: &Source, name: &str) -> Option<Source> {
     let near = match source {
         Source::File(path) => path.parent().map(|folder| folder.join(&file)),
         Source::Builtin(_) => None,
+        Source::Handed { .. } => {
+            return SHIPPED.get_file(&file).map(|_| Source::Builtin(name.to_owned()));
+        }
     };
-    if let Some(path) = near.filter(|path| path.is_file()) {
+    if let Some(path) = near.filter(|path| files::is_file(path)) {
         return Some(Source::File(path));
     }
     find(name).ok()
@@ -112,12 +134,16 @@ pub(super) fn vehicle_text(
     if Path::new(&file).components().count() != 1 {
         return Err(complain("needs the name of a vehicle, not a path; write \"saloon\"".into()));
     }
-    let beside = match source {
-        Source::File(path) => path.parent().map(|folder| folder.join(VEHICLES).join(&file)),
-        Source::Builtin(_) => None,
-    };
     let here = Path::new(FOLDER).join(VEHICLES).join(&file);
-    if let Some(path) = beside.into_iter().chain([here]).find(|path| path.exists()) {
+    let places = match source {
+        Source::File(path) => {
+            let beside = path.parent().map(|folder| folder.join(VEHICLES).join(&file));
+            beside.into_iter().chain([here]).collect()
+        }
+        Source::Builtin(_) => vec![here],
+        Source::Handed { .. } => Vec::new(),
+    };
+    if let Some(path) = places.into_iter().find(|path| files::is_file(path)) {
         let text = read_text(&path)?;
         return Ok((path, text));
     }
@@ -135,8 +161,8 @@ pub(super) fn vehicle_text(
 
 /// Names of the known vehicles: shipped ones, and those in `./scenes/vehicles`.
 pub fn vehicle_names() -> Vec<String> {
-    let here = fs::read_dir(Path::new(FOLDER).join(VEHICLES));
-    let here = here.into_iter().flatten().filter_map(|entry| scene_name(&entry.ok()?.path()));
+    let here = files::list(&Path::new(FOLDER).join(VEHICLES));
+    let here = here.iter().filter_map(|path| scene_name(path));
     let mut names: Vec<String> = here.chain(shipped_vehicles()).collect();
     names.sort();
     names.dedup();
@@ -152,20 +178,15 @@ pub fn builtin_names() -> Vec<String> {
 
 /// The scene files of a folder by name; none where it cannot be read.
 pub fn files_in(folder: &Path) -> Vec<Source> {
-    let entries = fs::read_dir(folder).into_iter().flatten();
-    let mut paths: Vec<PathBuf> = entries
-        .filter_map(|entry| Some(entry.ok()?.path()))
-        .filter(|path| scene_name(path).is_some())
-        .collect();
-    paths.sort();
-    paths.into_iter().map(Source::File).collect()
+    let paths = files::list(folder).into_iter().filter(|path| scene_name(path).is_some());
+    paths.map(Source::File).collect()
 }
 
 /// The scenes on the shelf: those in `./scenes` where that folder exists, else the
 /// shipped ones.
 pub(super) fn scene_files() -> Vec<Source> {
     let here = Path::new(FOLDER);
-    if here.is_dir() {
+    if files::is_folder(here) {
         return files_in(here);
     }
     builtin_names().into_iter().map(Source::Builtin).collect()
@@ -182,6 +203,7 @@ pub(super) fn source_path(source: &Source) -> PathBuf {
     match source {
         Source::File(path) => path.clone(),
         Source::Builtin(name) => PathBuf::from(format!("shipped scenes/{name}.ron")),
+        Source::Handed { name, .. } => PathBuf::from(name),
     }
 }
 
@@ -209,22 +231,18 @@ fn shipped(path: &str) -> Option<String> {
 
 /// Reads a file; a user may name anything here.
 fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
-    let fail = |text: String| problem(start_of(path), "", text);
-    let about = fs::metadata(path)
-        .map_err(|e| fail(format!("cannot be opened ({e}); check the path and the rights")))?;
-    if about.is_dir() {
-        return Err(fail("is a folder; give the path of a scene file in it".into()));
-    }
-    if !about.is_file() {
-        return Err(fail("is not a plain file; give the path of a scene file".into()));
-    }
-    let mut bytes = Vec::new();
-    fs::File::open(path)
-        .and_then(|file| file.take(LARGEST_BYTES + 1).read_to_end(&mut bytes))
-        .map_err(|e| fail(format!("cannot be read ({e}); check the path and the rights")))?;
-    if bytes.len() as u64 > LARGEST_BYTES {
-        return Err(fail("is larger than 1 MiB, which no scene needs; give a scene file".into()));
-    }
+    let fail = |text: &str| problem(start_of(path), "", text);
+    let bytes = files::read(path, LARGEST_BYTES).map_err(|why| match why {
+        ReadError::Folder => fail("is a folder; give the path of a scene file in it"),
+        ReadError::NotPlain => fail("is not a plain file; give the path of a scene file"),
+        ReadError::TooLarge { .. } => fail(TOO_LARGE),
+        why => fail(&why.to_string()),
+    })?;
+    text_in(path, bytes)
+}
+
+/// The text that bytes are.
+fn text_in(path: &Path, bytes: Vec<u8>) -> Result<String, Vec<Problem>> {
     String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
         let line = 1 + good.iter().filter(|&&b| b == b'\n').count();

@@ -110,10 +110,28 @@ pub enum Action {
     Bench(Ask),
     /// What is asked in the size-up.
     Measure(MeasureAction),
+    /// Give out everything of the user's as one file.
+    ExportEverything,
+    /// Ask the user for a file, to be taken in.
+    AskForFile,
+    /// Take in a file from outside: a scene, which is opened, or what was exported.
+    TakeFile {
+        /// What it is called.
+        name: String,
+        /// What is in it; nothing is known of it.
+        bytes: Vec<u8>,
+    },
+    /// Show the sheet of what is on screen as a page to print.
+    ShowSheet,
+    /// Show the debrief of the lift as it was played as a page to print.
+    ShowDebrief,
+    /// What was told has been read.
+    Understood,
 }
 
-/// What a session asks of its driver: it knows neither camera nor screen.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// What a session asks of its driver: it knows neither camera nor screen, and no file but the
+/// user's own.
+#[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
     /// Another lift has been set up: look at it at once from where a lift is first seen.
     NewLift,
@@ -129,4 +147,20 @@ pub enum Effect {
     Visit([f64; 3]),
     /// Change between the whole screen and a window.
     WholeScreen,
+    /// Give the user a file.
+    Save {
+        /// What it is called.
+        name: String,
+        /// What is in it.
+        text: String,
+    },
+    /// Ask the user for a file, which comes back as [`Action::TakeFile`].
+    AskForFile,
+    /// Show a page that prints.
+    ShowPage {
+        /// What it is called.
+        title: String,
+        /// The whole page; nothing in it is fetched from elsewhere.
+        html: String,
+    },
 }

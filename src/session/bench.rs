@@ -141,9 +141,16 @@ pub struct Bench {
     shown_of: Option<Arc<Scene>>,
     drag: Option<Drag>,
     keep: Option<Autosave>,
+    /// Why what is set up cannot be kept, if it cannot.
+    pub unkept: Option<String>,
     own_folder: PathBuf,
     /// The tree that the lift on the other stages was set up from.
     pub(super) lifted: Option<Node>,
+}
+
+/// That what is set up cannot be kept, and what to do.
+pub(super) fn unkept_words(why: &str) -> String {
+    format!("What is set up here is not kept: {why}. Export everything before you leave.")
 }
 
 fn base_of(doc: &Node) -> Base {
@@ -154,6 +161,8 @@ fn base_of(doc: &Node) -> Base {
 
 impl Bench {
     pub(super) fn new(draft: Draft, folders: &Folders) -> Self {
+        // Told before the first edit.
+        let unkept = folders.why_unkept();
         Self {
             draft,
             selected: None,
@@ -161,7 +170,8 @@ impl Bench {
             order: None,
             both: true,
             step: 0,
-            note: None,
+            note: unkept.as_deref().map(unkept_words),
+            unkept,
             naming: false,
             snapped: None,
             rows: Vec::new(),
@@ -375,10 +385,10 @@ impl Bench {
     }
 
     fn autosave(&mut self) {
-        if let Some(keep) = &self.keep
-            && let Err(why) = keep.update(&self.draft)
-        {
-            self.note = Some(format!("This set-up is not kept yet: {why}."));
+        let Some(keep) = &self.keep else { return };
+        self.unkept = keep.update(&self.draft).err().map(|why| why.to_string());
+        if let Some(why) = &self.unkept {
+            self.note = Some(unkept_words(why));
         }
     }
 

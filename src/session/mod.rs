@@ -10,6 +10,7 @@ mod action;
 mod background;
 mod bench;
 mod compare;
+mod export;
 mod guide;
 mod lever;
 mod measure;
@@ -30,6 +31,7 @@ pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
 pub use compare::{RunPair, RunSummary, Which};
+pub use export::LARGEST_FILE_BYTES;
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
 pub use measure::{Measure, MeasureAction, MeasuredValue, Question, Tool};
@@ -44,9 +46,12 @@ pub use shown::Shown;
 pub use stage::Stage;
 pub use viewpoint::View;
 
+use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
+use crate::files;
 use crate::scene::tree::Node;
-use crate::scene::{self, Loaded, Scene};
+use crate::scene::{self, Loaded, Scene, Source};
+use crate::statics::sheet::Sheet;
 use crate::units::UnitSystem;
 use crate::world::Yard;
 use background::{Task, TaskProgress};
@@ -146,6 +151,7 @@ fn toggle(on: &mut bool) {
 impl Session {
     /// On the shelf, or on a scene that is set up with the first [`Self::advance`].
     pub fn new(shelf: Vec<Loaded>, start: Option<Loaded>, edge: Edge) -> Self {
+        let unkept = edge.folders.why_unkept().map(|why| bench::unkept_words(&why));
         let (scenes, unread) = Scenes::new(shelf, edge.folders);
         let mut session = Self {
             scenes,
@@ -174,7 +180,7 @@ impl Session {
             session.scenes.choose_named(&scene.name);
             session.begin(draft_of(doc), Stage::SizeUp);
         }
-        session.trouble = session.trouble.take().or(unread);
+        session.trouble = session.trouble.take().or(unkept).or(unread);
         session
     }
 
@@ -238,6 +244,13 @@ impl Session {
             Action::Toggle(which) => self.overlays.toggle(which),
             Action::Instructor => toggle(&mut self.instructor),
             Action::Help => toggle(&mut self.help),
+
+            Action::ExportEverything => return self.export(),
+            Action::AskForFile => return Some(Effect::AskForFile),
+            Action::TakeFile { name, bytes } => self.take_file(&name, bytes),
+            Action::ShowSheet => return self.show_sheet(),
+            Action::ShowDebrief => return self.show_debrief(),
+            Action::Understood => self.trouble = None,
         }
         if let Some(why) = self.settings.keep() {
             self.trouble = Some(why);
@@ -540,7 +553,7 @@ impl Session {
 
     fn throw_away(&mut self, path: &Path) {
         // One that is gone already is thrown away, too.
-        let _ = std::fs::remove_file(path);
+        let _ = files::remove(path);
         self.scenes.look_for_unsaved();
     }
 
@@ -571,6 +584,91 @@ impl Session {
             bench.show(&mut self.here, fresh, self.pace);
             bench.work_out(units);
         }
+    }
+}
+
+/// Takes files in and gives them out.
+impl Session {
+    /// What is on the bench, where no file holds it yet.
+    pub fn unsaved(&self) -> Option<&Draft> {
+        self.bench.as_ref().map(|bench| &bench.draft).filter(|draft| draft.dirty())
+    }
+
+    fn export(&mut self) -> Option<Effect> {
+        match export::export(self.scenes.folders(), &self.settings.now, self.unsaved()) {
+            Ok((text, left)) => {
+                self.trouble = left;
+                Some(Effect::Save { name: "inchwise-everything.json".to_owned(), text })
+            }
+            Err(why) => {
+                self.trouble = Some(format!("Nothing can be exported: {why}"));
+                None
+            }
+        }
+    }
+
+    /// Opens a scene from outside, or takes in what was exported. What was left unsaved on the
+    /// bench is offered on the shelf.
+    fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
+        let unkept = self.bench.as_ref().is_some_and(|bench| bench.unkept.is_some());
+        let told = if unkept && self.unsaved().is_some() {
+            Err("What is set up here is not kept: export everything first.".to_owned())
+        } else if bytes.len() as u64 > LARGEST_FILE_BYTES {
+            Err(format!("{name} is larger than 5 MB; give a scene or what was exported."))
+        } else if export::is_export(&bytes) {
+            match export::import(self.scenes.folders(), &bytes) {
+                Ok(mut imported) => {
+                    let said = imported.say();
+                    self.scenes.shelve(std::mem::take(&mut imported.scenes));
+                    self.scenes.look_for_unsaved();
+                    if let Some(settings) = imported.settings {
+                        self.settings.now = settings;
+                        self.here.units = self.units();
+                    }
+                    Err(said)
+                }
+                Err(why) => Err(format!("{name} cannot be taken in: {why}.")),
+            }
+        } else {
+            let opened = Source::handed(name, bytes)
+                .and_then(|source| scene::load_from(&source, &[]))
+                .and_then(|loaded| Draft::new(loaded.doc));
+            opened.map_err(|problems| {
+                format!("This file cannot be opened.\n{}", export::told(&problems))
+            })
+        };
+        match told {
+            // It has no file of its own here.
+            Ok(draft) => self.begin(Ok(draft.unsaved()), Stage::SizeUp),
+            Err(told) => self.trouble = Some(told),
+        }
+    }
+
+    fn show_sheet(&mut self) -> Option<Effect> {
+        let scene = match (&self.screen, &mut self.bench) {
+            (Screen::Lift(_), Some(bench)) if self.stage == Stage::SetUp => {
+                let ready = bench.draft.seen().ready().cloned();
+                if ready.is_none() {
+                    bench.note = Some("First mend what does not fit.".into());
+                }
+                ready?
+            }
+            (Screen::Lift(play), _) => play.scene().clone(),
+            _ => return None,
+        };
+        let html = Sheet::new(&scene, self.units()).html();
+        Some(Effect::ShowPage { title: format!("{}: sheet", scene.name), html })
+    }
+
+    fn show_debrief(&mut self) -> Option<Effect> {
+        let play = self.play()?;
+        let played = play.played();
+        let title = format!("{}: debrief", played.scene.name);
+        // It was played by the clock.
+        let wall_s = played.sim_s;
+        let why = "the window has shown it; `inchwise run SCENE --html FILE` draws them";
+        let html = Debrief::new(played, self.units(), wall_s).html(&Err(why.into()));
+        Some(Effect::ShowPage { title, html })
     }
 }
 

@@ -10,7 +10,7 @@ use super::lever::Lever;
 use super::reel::{Line, PlotKind, Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
-use crate::lift::Lift;
+use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
 use crate::scene::{Fault, Order, Scene, Until};
 use crate::snapshot::{BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
 use crate::units::UnitSystem;
@@ -85,6 +85,8 @@ pub struct Play {
     /// The latest moment that is known, and the orders by then.
     latest: Moment,
     records: Vec<OrderRecord>,
+    /// How many of the scene's orders are left, and whether the first of them is in hand.
+    left: (usize, bool),
     struck: Vec<(f64, Fault)>,
     /// How near each measure has come to its limit.
     nearest_approaches: Vec<NearestApproach>,
@@ -196,6 +198,7 @@ impl Play {
             waiting: Vec::new(),
             latest,
             records: lift.records().to_vec(),
+            left: (lift.remaining().len(), lift.is_at_work()),
             struck: lift.struck().to_vec(),
             nearest_approaches: lift.nearest_approaches(),
             done: lift.done(),
@@ -333,6 +336,52 @@ impl Play {
         readings.lines()
     }
 
+    /// The lift as far as it was played, for a report. Its peaks are those of the recorded
+    /// moments.
+    pub(super) fn played(&self) -> Played {
+        let latest = self.latest();
+        let mut seen = self.reel.history();
+        if self.reel.last().moment.snapshot.t_s < latest.t_s {
+            seen.push(latest);
+        }
+        let rows = (0..self.reel.count()).map(|i| self.reel.at(i));
+        let rows = rows.filter(|record| record.tick.is_multiple_of(lift::TICKS_PER_ROW));
+        Played {
+            scene: self.scene().clone(),
+            findings: self.all_findings().to_vec(),
+            records: self.records.clone(),
+            cut_off: self.cut_off(),
+            struck: self.struck.clone(),
+            gaps: Gap::over(self.scene(), &seen),
+            peaks: Peaks::over(&seen),
+            nearest_approaches: self.nearest_approaches.clone(),
+            sim_s: latest.t_s,
+            state_hash: lift::state_hash(latest),
+            broken: self.broken,
+            impossible: self.impossible.clone(),
+            parts: self.latest.parts.to_vec(),
+            history: rows.map(|record| record.moment.snapshot.clone()).collect(),
+            moments: Vec::new(),
+        }
+    }
+
+    /// Where a lift stands that goes by the script and has not come to its end. Hands end a
+    /// lift when they like.
+    fn cut_off(&self) -> Option<CutOff> {
+        if self.ended() || !self.script {
+            return None;
+        }
+        let orders = &self.scene().orders;
+        let (left, at_work) = self.left;
+        let left = &orders[orders.len().saturating_sub(left)..];
+        let (in_hand, not_given) = left.split_at(usize::from(at_work).min(left.len()));
+        Some(CutOff {
+            at_s: self.end_s(),
+            in_hand: in_hand.first().cloned(),
+            not_given: not_given.to_vec(),
+        })
+    }
+
     /// Takes over the state of the lift.
     fn note(&mut self) {
         let Some(lift) = &self.lift else { return };
@@ -340,6 +389,7 @@ impl Play {
         if self.records.len() != lift.records().len() {
             self.records = lift.records().to_vec();
         }
+        self.left = (lift.remaining().len(), lift.is_at_work());
         if self.struck.len() != lift.struck().len() {
             self.struck = lift.struck().to_vec();
         }

@@ -18,6 +18,14 @@ pub struct Folders {
 }
 
 impl Folders {
+    /// Why what is set up cannot be kept, if it cannot.
+    pub(super) fn why_unkept(&self) -> Option<String> {
+        match &self.unsaved {
+            Some(folder) => keep::try_out(folder).err().map(|why| why.to_string()),
+            None => Some("there is no folder for it".to_owned()),
+        }
+    }
+
     /// Everything below one folder.
     pub fn below(dir: &Path) -> Self {
         Self { scenes: dir.join("scenes"), unsaved: Some(dir.join("unsaved")) }
@@ -61,10 +69,7 @@ impl Scenes {
         let mut unread = None;
         for source in scene::files_in(&self.folders.scenes) {
             match scene::load_from(&source, &[]) {
-                Ok(Loaded { scene, doc }) => {
-                    self.scenes.push(Arc::new(scene));
-                    self.docs.push(doc);
-                }
+                Ok(loaded) => self.shelve(vec![loaded]),
                 Err(problems) => {
                     let first = problems.into_iter().next();
                     unread = first.map(|p| format!("A scene of yours cannot be used. {p}"));
@@ -72,6 +77,14 @@ impl Scenes {
             }
         }
         unread
+    }
+
+    /// Puts scenes at the end of the shelf.
+    pub(super) fn shelve(&mut self, new: Vec<Loaded>) {
+        for Loaded { scene, doc } in new {
+            self.scenes.push(Arc::new(scene));
+            self.docs.push(doc);
+        }
     }
 
     /// Looks again for set-ups that were left unsaved.

@@ -6,6 +6,9 @@ use crate::units::UnitSystem;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
+/// They take a few lines.
+const LARGEST_BYTES: u64 = 1 << 16;
+
 /// What is remembered.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -51,6 +54,17 @@ impl UserSettings {
         self.plain_graphics = if on { Chosen::On } else { Chosen::Off };
     }
 
+    /// As the text of a file.
+    pub(super) fn text(&self) -> Result<String, String> {
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default());
+        text.map(|text| text + "\n").map_err(|why| why.to_string())
+    }
+
+    /// Those that a file's bytes say.
+    pub(super) fn read(bytes: &[u8]) -> Result<Self, String> {
+        ron::de::from_bytes(bytes).map_err(|why| why.to_string())
+    }
+
     /// The units in which figures are shown.
     pub fn units(&self) -> UnitSystem {
         if self.feet_and_pounds { UnitSystem::Us } else { UnitSystem::Si }
@@ -73,12 +87,12 @@ impl SettingsFile {
 
     /// Those in a file, which need not be there yet, and what was wrong with them.
     pub fn read(path: &Path) -> (Self, Option<String>) {
-        let text = match std::fs::read_to_string(path) {
-            Ok(text) => Ok(text),
-            Err(why) if why.kind() == std::io::ErrorKind::NotFound => Ok("()".to_owned()),
-            Err(why) => Err(why.to_string()),
+        let text = match files::read(path, LARGEST_BYTES) {
+            Ok(bytes) => Ok(bytes),
+            Err(why) if why.is_missing() => Ok(b"()".to_vec()),
+            Err(why) => Err(format!("it {why}")),
         };
-        let read = text.and_then(|t| ron::from_str::<UserSettings>(&t).map_err(|e| e.to_string()));
+        let read = text.and_then(|bytes| UserSettings::read(&bytes));
         let (now, trouble) = match read {
             Ok(now) => (now, None),
             Err(why) => (
@@ -100,11 +114,10 @@ impl SettingsFile {
         }
         self.written = self.now.clone();
         let path = self.path.as_ref()?;
-        let text = ron::ser::to_string_pretty(&self.now, ron::ser::PrettyConfig::default());
-        let written = text.map_err(|e| e.to_string()).and_then(|text| {
-            std::fs::create_dir_all(files::folder_of(path)).map_err(|e| e.to_string())?;
-            files::write(path, text + "\n").map_err(|e| e.source.to_string())
-        });
+        let written = self
+            .now
+            .text()
+            .and_then(|text| files::store(path, &text).map_err(|e| e.source.to_string()));
         let why = written.err()?;
         Some(format!("The settings cannot be kept in {}: {why}.", path.display()))
     }

@@ -43,7 +43,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("world", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("statics", &["scene", "tables", "bag_law", "units"]),
     ("snapshot", &["scene", "units"]),
-    ("scene", &["tables", "units", "digest"]),
+    ("scene", &["tables", "units", "files", "digest"]),
     ("tables", &[]),
     ("bag_law", &[]),
     ("units", &[]),

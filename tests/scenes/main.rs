@@ -1,5 +1,6 @@
 //! Scenes: how they are read, changed and edited, and the session that works on them.
 
 mod draft;
+mod files;
 mod scenes;
 mod session;

@@ -26,6 +26,7 @@ pub mod sizeup;
 pub mod state;
 mod things;
 mod time;
+pub mod told;
 mod typing;
 mod verdicts;
 pub mod widget;

@@ -6,7 +6,7 @@ use super::controller;
 use super::faults;
 use super::input::Inputs;
 use super::state::LiftState;
-use super::widget::{self, section};
+use super::widget::{self, chip, press, section};
 use super::words::cause_words;
 use crate::session::{Action, Stage};
 use crate::view::theme;
@@ -292,6 +292,10 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
+    }
+    let about = "What was done and what happened, to read and to print";
+    if chip(ui, press("Show the debrief as a page", "", about), false).clicked() {
+        actions.push(Action::ShowDebrief);
     }
     if !s.struck.is_empty() {
         section(ui, "FAULTS THAT STRUCK");

@@ -3,6 +3,7 @@
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press};
 use super::words::capital;
+use crate::files;
 use crate::session::{Action, Ask, Bench, Stage};
 use crate::units::UnitSystem;
 use crate::view::theme;
@@ -57,10 +58,18 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
             if pressed.clicked() && bench.draft.dirty() {
                 actions.push(Action::Bench(Ask::Save));
             }
-            let text = if bench.draft.dirty() {
-                "Not saved yet; nothing is lost if you leave."
-            } else {
-                ""
+            let dirty = bench.draft.dirty();
+            if dirty && let Some(why) = &bench.unkept {
+                let about = format!("Nothing is kept here: {why}");
+                let pressed = press("Export everything", "", &about);
+                if button(ui, pressed, ButtonState::Plain, 0.0).clicked() {
+                    actions.push(Action::ExportEverything);
+                }
+            }
+            let text = match (dirty, &bench.unkept) {
+                (false, _) => "",
+                (true, None) => "Not saved yet; nothing is lost if you leave.",
+                (true, Some(_)) => "Not kept: it is lost if you leave.",
             };
             ui.add(
                 egui::Label::new(
@@ -96,7 +105,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
                 egui::WidgetInfo::labeled(egui::WidgetType::TextEdit, true, "name of the set-up")
             });
             let path = bench.file_for(&name);
-            let there = path.exists() && bench.draft.path() != Some(path.as_path());
+            let there = files::is_file(&path) && bench.draft.path() != Some(path.as_path());
             widget::soft(ui, format!("File: {}", path.display()));
             if there {
                 ui.label(

@@ -40,7 +40,7 @@ pub fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Inputs, Rect) {
             }
             None => chosen(ui, s.units, bench, &mut actions),
         }
-        verdicts(ui, s.units, bench);
+        verdicts(ui, s.units, bench, &mut actions);
     });
     sights(ui, s, &mut actions);
     let yard = ui.available_rect_before_wrap();

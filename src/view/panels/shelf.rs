@@ -4,6 +4,7 @@
 use super::head::foot;
 use super::input::Inputs;
 use super::side_view::side_view;
+use super::told::told;
 use super::widget::{self, ButtonState, button, chip, press, section};
 use crate::debrief;
 use crate::draft::keep::AutosavedDraft;
@@ -161,7 +162,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     .fill(theme::PALE_WARN.on(ui))
                     .corner_radius(6)
                     .inner_margin(10)
-                    .show(ui, |ui| widget::body(ui, trouble));
+                    .show(ui, |ui| told(ui, trouble, &mut actions));
             }
             match scenes.get(chosen) {
                 Some(scene) => about(ui, s, scene, &mut actions),
@@ -250,6 +251,16 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
             {
                 actions.push(Action::Begin(name.clone()));
             }
+        }
+    });
+    ui.horizontal(|ui| {
+        let about = "Your settings, scenes and unsaved set-ups as one file";
+        if chip(ui, press("Export everything", "", about), false).clicked() {
+            actions.push(Action::ExportEverything);
+        }
+        let about = "A scene file, or what was exported; it may be dropped here, too";
+        if chip(ui, press("Import", "", about), false).clicked() {
+            actions.push(Action::AskForFile);
         }
     });
 }

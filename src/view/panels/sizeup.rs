@@ -75,6 +75,11 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             answer(ui, s, question);
         }
     }
+    ui.add_space(theme::STEP);
+    let about = "The lift on paper as it stands, to read and to print";
+    if chip(ui, press("Show the sheet as a page", "", about), false).clicked() {
+        actions.push(Action::ShowSheet);
+    }
 }
 
 fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {

@@ -1,15 +1,16 @@
 //! What the sheet says of the set-up.
 
-use super::widget;
+use super::input::Inputs;
+use super::widget::{self, chip, press};
 use super::words::capital;
-use crate::session::Bench;
+use crate::session::{Action, Bench};
 use crate::statics::sheet::{Row, Verdict};
 use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
 /// The sheet next to the set-up: what fails first, then what is close, then what holds.
-pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
+pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     ui.add_space(4.0);
     widget::heading(ui, "On paper");
     let hold = bench.rows_hold();
@@ -35,6 +36,10 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
             );
         }
     });
+    let about = "The whole sheet, to read and to print";
+    if hold && chip(ui, press("Show as a page", "", about), false).clicked() {
+        actions.push(Action::ShowSheet);
+    }
     if bench.rows.iter().all(|r| r.verdict().is_none()) {
         widget::soft(ui, "There is nothing to judge yet: bring what lifts.");
     }

@@ -1,5 +1,6 @@
 //! Hands what was asked for to the session, lets its time pass, and does what it asks in turn.
 
+use super::outside;
 use super::state::{CurrentSession, WindowInput};
 use crate::session::{Action, Ask, Effect, Lever, MeasureAction, Ray, Session, View};
 use crate::view::panels::input::{Input, Pointer};
@@ -42,7 +43,9 @@ pub fn act(
             Input::Do(action) => action,
         };
         let effect = session.act(action);
-        carry_out(effect, &session, &mut cameras, &mut windows);
+        if let Some(effect) = effect {
+            carry_out(effect, &mut session, &mut cameras, &mut windows);
+        }
     }
     // What nobody holds any more is let go.
     for (outlet, lever) in held.into_iter().enumerate() {
@@ -63,27 +66,43 @@ fn seen_along(pointer: Pointer, sight: &impl Fn([f32; 2]) -> Option<Ray>) -> Act
 
 /// Does what the session asks of the window.
 fn carry_out(
-    effect: Option<Effect>,
-    session: &Session,
+    effect: Effect,
+    session: &mut Session,
     cameras: &mut Query<&mut Orbit>,
     windows: &mut Query<&mut Window, With<PrimaryWindow>>,
 ) {
-    if effect == Some(Effect::WholeScreen) {
-        for mut window in windows {
-            window.mode = match window.mode {
-                WindowMode::Windowed => WindowMode::BorderlessFullscreen(MonitorSelection::Current),
-                _ => WindowMode::Windowed,
-            };
+    let told = match effect {
+        Effect::WholeScreen => {
+            for mut window in windows {
+                window.mode = match window.mode {
+                    WindowMode::Windowed => {
+                        WindowMode::BorderlessFullscreen(MonitorSelection::Current)
+                    }
+                    _ => WindowMode::Windowed,
+                };
+            }
+            None
         }
-    }
-    if let Some(effect) = effect {
-        cameras.iter_mut().for_each(|camera| move_camera(camera, effect, session));
+        Effect::Save { name, text } => {
+            let said = outside::save(&name, &text);
+            // What is not in the file is told, too.
+            Some(session.trouble().map(|why| format!("{said} {why}")).unwrap_or(said))
+        }
+        Effect::AskForFile => outside::ask_for_file(),
+        Effect::ShowPage { title, html } => outside::show_page(&title, &html),
+        looking => {
+            cameras.iter_mut().for_each(|camera| move_camera(camera, &looking, session));
+            None
+        }
+    };
+    if let Some(told) = told {
+        session.tell(told);
     }
 }
 
-fn move_camera(mut camera: Mut<'_, Orbit>, effect: Effect, session: &Session) {
+fn move_camera(mut camera: Mut<'_, Orbit>, effect: &Effect, session: &Session) {
     let shown = session.here();
-    match effect {
+    match *effect {
         Effect::NewLift => camera.jump(CameraPose::new(View::ThreeQuarter, shown)),
         Effect::Look(view) => camera.go(CameraPose::new(view, shown)),
         Effect::Turn(by) => camera.turn(Vec2::from_array(by)),
@@ -96,7 +115,10 @@ fn move_camera(mut camera: Mut<'_, Orbit>, effect: Effect, session: &Session) {
                 camera.visit(place);
             }
         }
-        Effect::WholeScreen => {}
+        Effect::WholeScreen
+        | Effect::Save { .. }
+        | Effect::AskForFile
+        | Effect::ShowPage { .. } => {}
     }
 }
 
@@ -110,7 +132,7 @@ pub fn advance(
     mut cameras: Query<&mut Orbit>,
 ) {
     if let Some(effect) = session.advance(time.delta_secs_f64()) {
-        cameras.iter_mut().for_each(|camera| move_camera(camera, effect, &session));
+        cameras.iter_mut().for_each(|camera| move_camera(camera, &effect, &session));
     }
     shown.follow(session.here());
     beside.follow(session.beside());

@@ -2,6 +2,7 @@
 
 use super::act::{act, advance};
 use super::keys::keys;
+use super::outside;
 use super::screen::draw;
 use super::state::{CurrentSession, WindowInput};
 use super::title::entitle;
@@ -135,6 +136,7 @@ pub fn furnish(app: &mut App, session: Session) {
     drawing::draw_here(app);
     drawing::draw_yard::<BESIDE>(app);
     camera::plugin(app);
+    outside::plugin(app);
     plain::plugin(app);
     app.world_mut().resource_mut::<EguiGlobalSettings>().auto_create_primary_context = false;
 }

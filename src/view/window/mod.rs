@@ -3,6 +3,10 @@
 
 mod act;
 pub mod app;
+#[cfg(target_family = "wasm")]
+mod browser;
+#[cfg(not(target_family = "wasm"))]
+mod desktop;
 mod keys;
 mod screen;
 mod state;
@@ -10,3 +14,8 @@ mod title;
 pub mod trial;
 mod user_files;
 mod viewports;
+
+#[cfg(target_family = "wasm")]
+use browser as outside;
+#[cfg(not(target_family = "wasm"))]
+use desktop as outside;

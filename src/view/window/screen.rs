@@ -10,7 +10,7 @@ use crate::view::panels::layout::{LEAST_HEIGHT, LEAST_WIDTH};
 use crate::view::panels::lift_screen::lift_screen;
 use crate::view::panels::shelf::{self, ShelfState};
 use crate::view::panels::state::LiftState;
-use crate::view::panels::{help, settling, setup};
+use crate::view::panels::{help, settling, setup, told};
 use crate::view::theme;
 use crate::view::yard::camera::{BesideCamera, YardCamera};
 use crate::view::yard::shown::{BESIDE, Drawn, HERE};
@@ -77,6 +77,10 @@ pub fn draw(
             inputs
         }
     };
+    // The shelf has a place of its own for it.
+    if let Some(words) = session.trouble().filter(|_| !matches!(session.screen(), Screen::Shelf)) {
+        told::card(ctx, words, &mut inputs);
+    }
     if session.help() && !help::help(ctx) {
         inputs.push(Action::Help);
     }

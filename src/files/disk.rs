@@ -1,84 +1,71 @@
-//! Writes whole files: what stood there before stays until all of the new is on disk.
+//! Files on a disk.
 
-use std::fs::{self, OpenOptions};
-use std::io::{self, Write};
+use super::error::{ReadError, WriteError};
+use super::output::{OutputPath, folder_of};
+use std::fs::{self, File, OpenOptions};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 use tempfile::{Builder, NamedTempFile};
+use web_time::SystemTime;
 
-/// A path of more links than this leads round in a circle.
-const MOST_LINKS: usize = 40;
-
-/// A file that could not be written, and why.
-#[derive(Debug, thiserror::Error)]
-#[error("{}: cannot be written: {source}", path.display())]
-#[non_exhaustive]
-pub struct WriteError {
-    pub path: PathBuf,
-    pub source: io::Error,
-}
-
-impl WriteError {
-    pub fn new(path: &Path, source: io::Error) -> Self {
-        Self { path: path.to_owned(), source }
+/// Reads a file whole; whatever stands at the path, it ends.
+///
+/// # Errors
+/// Why it cannot be read, or that it has more bytes than `at_most`.
+pub fn read(path: &Path, at_most: u64) -> Result<Vec<u8>, ReadError> {
+    let about = fs::metadata(path).map_err(ReadError::Opened)?;
+    if about.is_dir() {
+        return Err(ReadError::Folder);
     }
-}
-
-/// What is written to at a path.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum OutputPath {
-    /// A plain file, there or not yet; where links lead, that is where the file is.
-    File(PathBuf),
-    /// A device, a pipe or an open file by its number: bytes go into it, it is never replaced.
-    Stream(PathBuf),
-}
-
-impl OutputPath {
-    /// Follows the links of a path.
-    ///
-    /// # Errors
-    /// Links that lead round in a circle, a folder in the place of a file, or what the file
-    /// system says.
-    pub fn follow(path: &Path) -> io::Result<Self> {
-        let mut path = path.to_owned();
-        for _ in 0..MOST_LINKS {
-            if is_open_file(&path) {
-                return Ok(Self::Stream(path));
-            }
-            let about = match fs::symlink_metadata(&path) {
-                Ok(about) => about,
-                Err(why) if why.kind() == io::ErrorKind::NotFound => return Ok(Self::File(path)),
-                Err(why) => return Err(why),
-            };
-            if about.is_dir() {
-                return Err(io::Error::new(
-                    io::ErrorKind::IsADirectory,
-                    "it is a folder; give the path of a file",
-                ));
-            }
-            if about.is_file() {
-                return Ok(Self::File(path));
-            }
-            if !about.is_symlink() {
-                return Ok(Self::Stream(path));
-            }
-            path = folder_of(&path).join(fs::read_link(&path)?);
-        }
-        Err(io::Error::other("its links lead round in a circle"))
+    // A pipe would be waited for.
+    if !about.is_file() {
+        return Err(ReadError::NotPlain);
     }
+    let mut bytes = Vec::new();
+    File::open(path)
+        .and_then(|file| file.take(at_most + 1).read_to_end(&mut bytes))
+        .map_err(ReadError::Read)?;
+    if bytes.len() as u64 > at_most { Err(ReadError::TooLarge { at_most }) } else { Ok(bytes) }
 }
 
-/// A file that a program has open, by its number, as `/dev/stdout` leads to: another file in
-/// its place would never be seen through that number.
-fn is_open_file(path: &Path) -> bool {
-    cfg!(unix) && ["/dev/fd", "/proc"].iter().any(|folder| path.starts_with(folder))
+/// Whether there is a file, or a link to one.
+pub fn is_file(path: &Path) -> bool {
+    path.is_file()
 }
 
-/// The folder that a file stands in.
-pub fn folder_of(path: &Path) -> &Path {
-    match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    }
+/// Whether there is a folder, or a link to one.
+pub fn is_folder(path: &Path) -> bool {
+    path.is_dir()
+}
+
+/// What is in a folder, in the order of names; nothing where it cannot be read.
+pub fn list(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).into_iter().flatten();
+    let mut paths: Vec<PathBuf> = entries.filter_map(|entry| Some(entry.ok()?.path())).collect();
+    paths.sort();
+    paths
+}
+
+/// When a file was last written, where that is known.
+pub fn written_at(path: &Path) -> Option<SystemTime> {
+    fs::metadata(path).and_then(|about| about.modified()).ok()
+}
+
+/// Removes a file.
+///
+/// # Errors
+/// What the file system says; a file that is not there is one of them.
+pub fn remove(path: &Path) -> io::Result<()> {
+    fs::remove_file(path)
+}
+
+/// Writes a file whole, and the folders that it stands in.
+///
+/// # Errors
+/// The path and why it could not be written.
+pub fn store(path: &Path, text: &str) -> Result<(), WriteError> {
+    fs::create_dir_all(folder_of(path)).map_err(|why| WriteError::new(path, why))?;
+    write_with(path, |out| out.write_all(text.as_bytes()))
 }
 
 /// Writes a file so that it is there whole or not at all: into a file beside it, which then
@@ -86,15 +73,7 @@ pub fn folder_of(path: &Path) -> &Path {
 /// or a pipe the bytes go as they come.
 ///
 /// # Errors
-/// Why it could not be written; a file that stood there is as it was.
-pub fn write(path: &Path, bytes: impl AsRef<[u8]>) -> Result<(), WriteError> {
-    write_with(path, |out| out.write_all(bytes.as_ref()))
-}
-
-/// As [`write()`], for what is made piece by piece.
-///
-/// # Errors
-/// As [`write()`]; also what `fill` says.
+/// Why it could not be written, or what `fill` says; a file that stood there is as it was.
 pub fn write_with(
     path: &Path,
     fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
@@ -131,6 +110,7 @@ fn beside(path: &Path) -> io::Result<NamedTempFile> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::write;
     use super::*;
 
     fn names(folder: &Path) -> Vec<String> {

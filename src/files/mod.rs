@@ -1,0 +1,29 @@
+//! The one place for files: whatever a user has is read, written, listed, dated and removed
+//! here, on a disk or, on a page, in the browser's storage.
+//!
+//! A file that is written is there whole or not at all: what stood there before stays until
+//! all of the new is in its place.
+
+#[cfg(target_family = "wasm")]
+mod browser;
+#[cfg(not(target_family = "wasm"))]
+mod disk;
+mod error;
+mod output;
+
+#[cfg(target_family = "wasm")]
+pub use browser::{is_file, is_folder, list, read, remove, store, write_with, written_at};
+#[cfg(not(target_family = "wasm"))]
+pub use disk::{is_file, is_folder, list, read, remove, store, write_with, written_at};
+pub use error::{ReadError, WriteError};
+pub use output::{OutputPath, folder_of};
+
+use std::path::Path;
+
+/// Writes a file so that it is there whole or not at all.
+///
+/// # Errors
+/// Why it could not be written; a file that stood there is as it was.
+pub fn write(path: &Path, bytes: impl AsRef<[u8]>) -> Result<(), WriteError> {
+    write_with(path, |out| out.write_all(bytes.as_ref()))
+}
