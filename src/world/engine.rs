@@ -81,6 +81,21 @@ pub struct RawLoad {
     pub force: Vector,
 }
 
+/// A shape of a body where it stands.
+pub struct PlacedShape<'a> {
+    pub shape: &'a dyn Shape,
+    pub pose: Pose,
+    bounds: Aabb,
+}
+
+impl PlacedShape<'_> {
+    /// Whether a ray may meet it within its reach, m. Most shapes are far off, and their boxes
+    /// show it at a tenth of the cost of the ray's cast.
+    pub fn is_near(&self, ray: &Ray, reach_m: f64) -> bool {
+        self.bounds.intersects_local_ray(ray, reach_m as Real)
+    }
+}
+
 /// What tells a contact point from every other: its colliders, and the part of each
 /// shape that it lies on.
 type ContactName = [u32; 8];
@@ -111,7 +126,7 @@ pub struct Engine {
     ccd: CCDSolver,
     /// Each body's orientation when its contacts were last recomputed.
     fresh: Vec<(RigidBodyHandle, Rotation)>,
-    /// The impulse that each contact point started the last step from, by its names.
+    /// The impulse that each contact point started the last step from, in the pairs' order.
     starts: Vec<(ContactName, Real)>,
     /// Working memory only; holds nothing between steps.
     pipeline: PhysicsPipeline,
@@ -279,25 +294,16 @@ impl Engine {
         self.colliders.insert_with_parent(shape, body, &mut self.bodies);
     }
 
-    /// What a ray meets of a body's shapes, as `cast` reads it off each shape in its pose that
-    /// is near enough: most are far off, and their boxes show it at a tenth of the cost.
-    pub fn along_ray<T>(
-        &self,
-        body: RigidBodyHandle,
-        ray: &Ray,
-        reach_m: f64,
-        cast: impl Fn(&dyn Shape, &Pose) -> Option<T>,
-    ) -> Vec<T> {
+    /// A body's shapes, each where it stands now.
+    pub fn shapes(&self, body: RigidBodyHandle) -> impl Iterator<Item = PlacedShape<'_>> {
         let body = &self.bodies[body];
-        let hit = |collider: &ColliderHandle| {
+        body.colliders().iter().map(|collider| {
             let collider = &self.colliders[*collider];
             let pose = *body.position();
             let pose = collider.position_wrt_parent().map_or(pose, |local| pose * *local);
             let shape = collider.shape();
-            let near = shape.compute_aabb(&pose).intersects_local_ray(ray, reach_m as Real);
-            if near { cast(shape, &pose) } else { None }
-        };
-        body.colliders().iter().filter_map(hit).collect()
+            PlacedShape { shape, pose, bounds: shape.compute_aabb(&pose) }
+        })
     }
 
     /// Gives a body of one shape another one, with the same density, friction and groups. The
@@ -368,7 +374,6 @@ impl Engine {
                 }
             }
         }
-        self.starts.sort_unstable_by_key(|(name, _)| *name);
     }
 
     /// One step, s.
@@ -439,9 +444,13 @@ impl Engine {
     pub fn loads(&self) -> Vec<RawLoad> {
         // The engine sums a contact's impulses over the n substeps and adds the one that
         // it started from, which a contact just made does not have.
-        let start = |name: ContactName| {
-            let found = self.starts.binary_search_by_key(&name, |(name, _)| *name);
-            found.map_or(0.0, |i| self.starts[i].1)
+        // Contacts keep their order from step to step: the next one is mostly the one sought.
+        let mut next = 0;
+        let mut start = |name: ContactName| {
+            let mut ahead = (next..self.starts.len()).chain(0..next);
+            let Some(found) = ahead.find(|i| self.starts[*i].0 == name) else { return 0.0 };
+            next = found + 1;
+            self.starts[found].1
         };
         let last_scale = self.force_per_impulse();
         let mut out = Vec::new();
@@ -455,26 +464,19 @@ impl Engine {
             for manifold in pair.solver_manifolds() {
                 // Only the points that the solver works on: the others keep an impulse
                 // of the time when they still touched.
-                let solved: Vec<_> = manifold
-                    .data
-                    .solver_contacts
-                    .iter()
-                    .filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
-                    .collect();
-                let normals: Vec<Real> = solved
-                    .iter()
-                    .map(|c| {
-                        let sum = c.data.impulse - start(contact_name(pair, manifold, c));
-                        sum.max(0.0) / self.parameters.dt
-                    })
-                    .collect();
+                let solved =
+                    manifold.data.solver_contacts.iter().filter_map(|s| {
+                        manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize)
+                    });
                 // Friction is known for the last substep only, one value a manifold, copied
                 // to each of its points. It goes with the normal force that it had then, so
                 // that it never leaves the friction cone, and is shared out by normal forces.
                 let last: Real =
-                    solved.iter().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
+                    solved.clone().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
                 let friction_scale = if last > 0.0 { last_scale / last } else { 0.0 };
-                for (contact, normal) in solved.into_iter().zip(normals) {
+                for contact in solved {
+                    let sum = contact.data.impulse - start(contact_name(pair, manifold, contact));
+                    let normal = sum.max(0.0) / self.parameters.dt;
                     if normal <= 0.0 {
                         continue;
                     }

@@ -13,6 +13,8 @@ use crate::tables::Material;
 
 /// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
 const PANEL_KG: f64 = 8.0;
+/// A shape's box may be off by less than this, m: positions are single precision.
+const BOX_OFF_M: f64 = 1e-4;
 /// A hidden load is a block of this side, m (assumed).
 const BLOCK_M: f64 = 0.5;
 
@@ -133,9 +135,15 @@ impl VehicleBody {
     }
 
     /// Height of its lowest point above a place on the ground, m.
-    pub fn underside(&self, engine: &Engine, bodies: &Bodies, [x, z]: [f64; 2]) -> Option<f64> {
-        let ray = Ray::new(vector([x, -0.5, z]), vector([0.0, 1.0, 0.0]));
-        self.cast(engine, bodies, &ray, 4.0).map(|d| d - 0.5)
+    pub fn underside(&self, engine: &Engine, bodies: &Bodies, spot: [f64; 2]) -> Option<f64> {
+        self.lowest_over(engine, bodies, &[spot])
+    }
+
+    /// Height of its lowest point above any of some places on the ground, m.
+    fn lowest_over(&self, engine: &Engine, bodies: &Bodies, spots: &[[f64; 2]]) -> Option<f64> {
+        let up = |[x, z]: &[f64; 2]| Ray::new(vector([*x, -0.5, *z]), vector([0.0, 1.0, 0.0]));
+        let rays: Vec<Ray> = spots.iter().map(up).collect();
+        self.cast(engine, bodies, &rays, 4.0).map(|d| d - 0.5)
     }
 
     /// Smallest room between a level footprint and the vehicle above it, m; none where
@@ -147,13 +155,9 @@ impl VehicleBody {
         foot: Footprint,
         bottom_m: f64,
     ) -> Option<f64> {
-        let mut spots = foot.corners().to_vec();
-        spots.push(foot.at);
-        spots
-            .into_iter()
-            .filter_map(|spot| self.underside(engine, bodies, spot))
-            .reduce(f64::min)
-            .map(|height| height - bottom_m)
+        let [a, b, c, d] = foot.corners();
+        let lowest_m = self.lowest_over(engine, bodies, &[a, b, c, d, foot.at]);
+        lowest_m.map(|height| height - bottom_m)
     }
 
     /// How far out along `away` the vehicle reaches between the ground and `height`, over a
@@ -176,7 +180,7 @@ impl VehicleBody {
                 from[2 * axis] = sign * 6.0;
                 from[2 - 2 * axis] += side;
                 let ray = Ray::new(vector(from), vector([-away[0], 0.0, -away[1]]));
-                if let Some(d) = self.cast(engine, bodies, &ray, 12.0) {
+                if let Some(d) = self.cast(engine, bodies, &[ray], 12.0) {
                     let reach = sign * (6.0 - d);
                     let further = outermost.is_none_or(|o| sign * reach > sign * o);
                     outermost = if further { Some(reach) } else { outermost };
@@ -186,17 +190,22 @@ impl VehicleBody {
         outermost
     }
 
-    /// How far along a ray the vehicle or one of its panels is met first.
-    fn cast(&self, engine: &Engine, bodies: &Bodies, ray: &Ray, reach_m: f64) -> Option<f64> {
+    /// How far along any of some rays the vehicle or one of its panels is met first, m.
+    fn cast(&self, engine: &Engine, bodies: &Bodies, rays: &[Ray], reach_m: f64) -> Option<f64> {
         let own: RigidBodyHandle = bodies.handles[self.part];
-        std::iter::once(own)
-            .chain(self.panels.iter().map(|panel| panel.body))
-            .flat_map(|body| {
-                engine.along_ray(body, ray, reach_m, |shape, pose| {
-                    shape.cast_ray(pose, ray, reach_m as Real, true)
-                })
-            })
-            .map(f64::from)
-            .reduce(f64::min)
+        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.body));
+        let mut first: Option<f64> = None;
+        for at in all.flat_map(|body| engine.shapes(body)) {
+            for ray in rays {
+                // What is met further off than something else need not be known.
+                let reach_m = first.map_or(reach_m, |first| reach_m.min(first + BOX_OFF_M));
+                if !at.is_near(ray, reach_m) {
+                    continue;
+                }
+                let met = at.shape.cast_ray(&at.pose, ray, reach_m as Real, true).map(f64::from);
+                first = [first, met].into_iter().flatten().reduce(f64::min);
+            }
+        }
+        first
     }
 }

@@ -206,7 +206,7 @@ impl Yard {
             self.limbs.advance(&mut self.engine);
             self.soil.advance(&mut self.engine);
             if step + 1 == steps {
-                self.before = balance::velocities(&self.engine, &self.bodies);
+                balance::velocities(&self.engine, &self.bodies, &mut self.before);
             }
             self.engine.step();
         }
