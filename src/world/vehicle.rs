@@ -3,7 +3,8 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, Engine, Groups, Mass, MassProperties, Pose, Ray, Real, RigidBodyHandle, Rotation,
+    BodySpec, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real, RigidBodyHandle,
+    Rotation,
 };
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport};
@@ -134,30 +135,11 @@ impl VehicleBody {
         engine.wake_all();
     }
 
-    /// Height of its lowest point above a place on the ground, m.
-    pub fn underside(&self, engine: &Engine, bodies: &Bodies, spot: [f64; 2]) -> Option<f64> {
-        self.lowest_over(engine, bodies, &[spot])
-    }
-
-    /// Height of its lowest point above any of some places on the ground, m.
-    fn lowest_over(&self, engine: &Engine, bodies: &Bodies, spots: &[[f64; 2]]) -> Option<f64> {
-        let up = |[x, z]: &[f64; 2]| Ray::new(vector([*x, -0.5, *z]), vector([0.0, 1.0, 0.0]));
-        let rays: Vec<Ray> = spots.iter().map(up).collect();
-        self.cast(engine, bodies, &rays, 4.0).map(|d| d - 0.5)
-    }
-
-    /// Smallest room between a level footprint and the vehicle above it, m; none where
-    /// nothing is above it.
-    pub fn clearance(
-        &self,
-        engine: &Engine,
-        bodies: &Bodies,
-        foot: Footprint,
-        bottom_m: f64,
-    ) -> Option<f64> {
-        let [a, b, c, d] = foot.corners();
-        let lowest_m = self.lowest_over(engine, bodies, &[a, b, c, d, foot.at]);
-        lowest_m.map(|height| height - bottom_m)
+    /// Its shapes as it stands now, its panels' with them.
+    pub fn outline<'a>(&'a self, engine: &'a Engine, bodies: &Bodies) -> Outline<'a> {
+        let own: RigidBodyHandle = bodies.handles[self.part];
+        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.body));
+        Outline(all.flat_map(|body| engine.shapes(body)).collect())
     }
 
     /// How far out along `away` the vehicle reaches between the ground and `height`, over a
@@ -172,6 +154,7 @@ impl VehicleBody {
     ) -> Option<f64> {
         let axis = usize::from(away[0] == 0.0);
         let sign = away[axis];
+        let outline = self.outline(engine, bodies);
         let mut outermost: Option<f64> = None;
         for side in [-half, 0.0, half] {
             for step in 0..8 {
@@ -180,7 +163,7 @@ impl VehicleBody {
                 from[2 * axis] = sign * 6.0;
                 from[2 - 2 * axis] += side;
                 let ray = Ray::new(vector(from), vector([-away[0], 0.0, -away[1]]));
-                if let Some(d) = self.cast(engine, bodies, &[ray], 12.0) {
+                if let Some(d) = outline.cast(&[ray], 12.0) {
                     let reach = sign * (6.0 - d);
                     let further = outermost.is_none_or(|o| sign * reach > sign * o);
                     outermost = if further { Some(reach) } else { outermost };
@@ -189,13 +172,35 @@ impl VehicleBody {
         }
         outermost
     }
+}
 
-    /// How far along any of some rays the vehicle or one of its panels is met first, m.
-    fn cast(&self, engine: &Engine, bodies: &Bodies, rays: &[Ray], reach_m: f64) -> Option<f64> {
-        let own: RigidBodyHandle = bodies.handles[self.part];
-        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.body));
+/// The vehicle's shapes where they stand at a moment, for rays from below or from the side.
+pub(super) struct Outline<'a>(Vec<PlacedShape<'a>>);
+
+impl Outline<'_> {
+    /// Height of its lowest point above a place on the ground, m.
+    pub fn underside(&self, spot: [f64; 2]) -> Option<f64> {
+        self.lowest_over(&[spot])
+    }
+
+    /// Smallest room between a level footprint and the vehicle above it, m; none where
+    /// nothing is above it.
+    pub fn clearance(&self, foot: Footprint, bottom_m: f64) -> Option<f64> {
+        let [a, b, c, d] = foot.corners();
+        self.lowest_over(&[a, b, c, d, foot.at]).map(|height| height - bottom_m)
+    }
+
+    /// Height of its lowest point above any of some places on the ground, m.
+    fn lowest_over(&self, spots: &[[f64; 2]]) -> Option<f64> {
+        let up = |[x, z]: &[f64; 2]| Ray::new(vector([*x, -0.5, *z]), vector([0.0, 1.0, 0.0]));
+        let rays: Vec<Ray> = spots.iter().map(up).collect();
+        self.cast(&rays, 4.0).map(|d| d - 0.5)
+    }
+
+    /// How far along any of some rays it is met first, m.
+    fn cast(&self, rays: &[Ray], reach_m: f64) -> Option<f64> {
         let mut first: Option<f64> = None;
-        for at in all.flat_map(|body| engine.shapes(body)) {
+        for at in &self.0 {
             for ray in rays {
                 // What is met further off than something else need not be known.
                 let reach_m = first.map_or(reach_m, |first| reach_m.min(first + BOX_OFF_M));
