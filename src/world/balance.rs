@@ -21,10 +21,11 @@ pub struct Member {
     pub kinetic_j: f64,
 }
 
-/// The velocity of each part, m/s; zero for a part that was taken away.
-pub(super) fn velocities(engine: &Engine, bodies: &Bodies) -> Vec<[f64; 3]> {
+/// Notes the velocity of each part, m/s; zero for a part that was taken away.
+pub(super) fn velocities(engine: &Engine, bodies: &Bodies, noted: &mut Vec<[f64; 3]>) {
     let of = |body| engine.bodies.get(body).map_or([0.0; 3], |b| plain(b.linvel()));
-    bodies.handles.iter().map(|body| of(*body)).collect()
+    noted.clear();
+    noted.extend(bodies.handles.iter().map(|body| of(*body)));
 }
 
 /// Every part that is present, once a body. `before` has the velocities before the last step.

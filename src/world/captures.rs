@@ -4,7 +4,7 @@ use super::bodies::Bodies;
 use super::engine::Engine;
 use super::site::{Cut, Site, wedge_points};
 use super::soil::Soil;
-use super::vehicle::VehicleBody;
+use super::vehicle::Outline;
 use crate::scene::{Capture, Footprint, Scene, Wedge};
 use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
 use crate::tables::SNUG_M;
@@ -32,7 +32,7 @@ struct Build {
 pub(super) struct Around<'a> {
     pub engine: &'a Engine,
     pub bodies: &'a Bodies,
-    pub vehicle: &'a VehicleBody,
+    pub outline: &'a Outline<'a>,
     pub soil: &'a Soil,
 }
 
@@ -71,9 +71,9 @@ impl Captures {
         let layers = fit.min(build.steps_left);
         let now_m = self.top_m(around.engine, around.bodies, around.soil, index, spec);
         let top_m = now_m + layers as f64 * spec.step.height_m;
-        let Around { engine, bodies, vehicle, .. } = around;
+        let outline = around.outline;
         let driven = (spec.steps_crib().strips().into_iter())
-            .all(|foot| wedge_points(engine, bodies, vehicle, foot, top_m, CUT).is_some());
+            .all(|foot| wedge_points(outline, foot, top_m, CUT).is_some());
         if driven {
             return Ok(layers);
         }
@@ -138,10 +138,10 @@ impl Captures {
 
     /// Room above a capture stack's layers, m.
     fn room_m(&self, around: Around<'_>, index: usize, spec: &Capture) -> f64 {
-        let Around { engine, bodies, vehicle, soil } = around;
+        let Around { engine, bodies, outline, soil } = around;
         let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
         let top_m = self.top_m(engine, bodies, soil, index, spec);
-        vehicle.clearance(engine, bodies, foot, top_m).unwrap_or(0.0)
+        outline.clearance(foot, top_m).unwrap_or(0.0)
     }
 
     /// What each capture stack bears, and the room above it.

@@ -81,19 +81,65 @@ pub struct RawLoad {
     pub force: Vector,
 }
 
-/// What tells a contact point from every other: its colliders, and the part of each
-/// shape that it lies on.
-type ContactName = [u32; 8];
+/// A shape of a body where it stands.
+pub struct PlacedShape<'a> {
+    pub shape: &'a dyn Shape,
+    pub pose: Pose,
+    bounds: Aabb,
+}
 
-fn contact_name(
-    pair: &ContactPair,
-    manifold: &ContactManifold,
-    point: &TrackedContact<ContactData>,
-) -> ContactName {
+impl PlacedShape<'_> {
+    /// Whether a ray may meet it within its reach, m. Most shapes are far off, and their boxes
+    /// show it at a tenth of the cost of the ray's cast.
+    pub fn is_near(&self, ray: &Ray, reach_m: f64) -> bool {
+        self.bounds.intersects_local_ray(ray, reach_m as Real)
+    }
+}
+
+/// What tells two shapes' contacts from all others: the colliders, and the part of each shape.
+type ManifoldName = [u32; 6];
+
+fn manifold_name(pair: &ContactPair, manifold: &ContactManifold) -> ManifoldName {
     let [(a, a_age), (b, b_age)] =
         [pair.collider1, pair.collider2].map(ColliderHandle::into_raw_parts);
-    let parts = [manifold.subshape1, manifold.subshape2, point.fid1.0, point.fid2.0];
-    [a, a_age, b, b_age, parts[0], parts[1], parts[2], parts[3]]
+    [a, a_age, b, b_age, manifold.subshape1, manifold.subshape2]
+}
+
+/// The impulses that contact points started a step from, in the pairs' order.
+#[derive(Clone, Default)]
+struct Starts {
+    /// By the manifold's name, and where its points end.
+    manifolds: Vec<(ManifoldName, usize)>,
+    /// By the features of either shape that a point lies on.
+    points: Vec<([u32; 2], Real)>,
+}
+
+fn point_name(point: &TrackedContact<ContactData>) -> [u32; 2] {
+    [point.fid1.0, point.fid2.0]
+}
+
+impl Starts {
+    fn note(&mut self, narrow_phase: &NarrowPhase) {
+        self.manifolds.clear();
+        self.points.clear();
+        for pair in narrow_phase.contact_pairs() {
+            for manifold in pair.solver_manifolds() {
+                let points = manifold.points.iter();
+                self.points.extend(points.map(|p| (point_name(p), p.data.warmstart_impulse)));
+                self.manifolds.push((manifold_name(pair, manifold), self.points.len()));
+            }
+        }
+    }
+
+    /// The points of a manifold. Manifolds keep their order from step to step: the `next` one
+    /// is mostly the one that is sought.
+    fn of(&self, name: ManifoldName, next: &mut usize) -> &[([u32; 2], Real)] {
+        let mut ahead = (*next..self.manifolds.len()).chain(0..*next);
+        let Some(found) = ahead.find(|i| self.manifolds[*i].0 == name) else { return &[] };
+        *next = found + 1;
+        let from = found.checked_sub(1).map_or(0, |before| self.manifolds[before].1);
+        &self.points[from..self.manifolds[found].1]
+    }
 }
 
 /// The physics world and nothing else.
@@ -111,8 +157,8 @@ pub struct Engine {
     ccd: CCDSolver,
     /// Each body's orientation when its contacts were last recomputed.
     fresh: Vec<(RigidBodyHandle, Rotation)>,
-    /// The impulse that each contact point started the last step from, by its names.
-    starts: Vec<(ContactName, Real)>,
+    /// What each contact point started the last step from.
+    starts: Starts,
     /// Working memory only; holds nothing between steps.
     pipeline: PhysicsPipeline,
 }
@@ -159,7 +205,7 @@ impl Engine {
             multibody_joints: MultibodyJointSet::new(),
             ccd: CCDSolver::new(),
             fresh: Vec::new(),
-            starts: Vec::new(),
+            starts: Starts::default(),
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -279,25 +325,16 @@ impl Engine {
         self.colliders.insert_with_parent(shape, body, &mut self.bodies);
     }
 
-    /// What a ray meets of a body's shapes, as `cast` reads it off each shape in its pose that
-    /// is near enough: most are far off, and their boxes show it at a tenth of the cost.
-    pub fn along_ray<T>(
-        &self,
-        body: RigidBodyHandle,
-        ray: &Ray,
-        reach_m: f64,
-        cast: impl Fn(&dyn Shape, &Pose) -> Option<T>,
-    ) -> Vec<T> {
+    /// A body's shapes, each where it stands now.
+    pub fn shapes(&self, body: RigidBodyHandle) -> impl Iterator<Item = PlacedShape<'_>> {
         let body = &self.bodies[body];
-        let hit = |collider: &ColliderHandle| {
+        body.colliders().iter().map(|collider| {
             let collider = &self.colliders[*collider];
             let pose = *body.position();
             let pose = collider.position_wrt_parent().map_or(pose, |local| pose * *local);
             let shape = collider.shape();
-            let near = shape.compute_aabb(&pose).intersects_local_ray(ray, reach_m as Real);
-            if near { cast(shape, &pose) } else { None }
-        };
-        body.colliders().iter().filter_map(hit).collect()
+            PlacedShape { shape, pose, bounds: shape.compute_aabb(&pose) }
+        })
     }
 
     /// Gives a body of one shape another one, with the same density, friction and groups. The
@@ -357,20 +394,6 @@ impl Engine {
         }
     }
 
-    /// Notes what each contact point starts the next step from.
-    fn note_starts(&mut self) {
-        self.starts.clear();
-        for pair in self.narrow_phase.contact_pairs() {
-            for manifold in pair.solver_manifolds() {
-                for point in &manifold.points {
-                    let start = point.data.warmstart_impulse;
-                    self.starts.push((contact_name(pair, manifold, point), start));
-                }
-            }
-        }
-        self.starts.sort_unstable_by_key(|(name, _)| *name);
-    }
-
     /// One step, s.
     pub fn step_s(&self) -> f64 {
         self.settings.step_s()
@@ -378,7 +401,7 @@ impl Engine {
 
     /// One step of [`Self::step_s`].
     pub fn step(&mut self) {
-        self.note_starts();
+        self.starts.note(&self.narrow_phase);
         self.refresh_turned();
         self.pipeline.step(
             self.gravity,
@@ -439,10 +462,7 @@ impl Engine {
     pub fn loads(&self) -> Vec<RawLoad> {
         // The engine sums a contact's impulses over the n substeps and adds the one that
         // it started from, which a contact just made does not have.
-        let start = |name: ContactName| {
-            let found = self.starts.binary_search_by_key(&name, |(name, _)| *name);
-            found.map_or(0.0, |i| self.starts[i].1)
-        };
+        let mut next = 0;
         let last_scale = self.force_per_impulse();
         let mut out = Vec::new();
         for pair in self.narrow_phase.contact_pairs() {
@@ -453,28 +473,23 @@ impl Engine {
             };
             let (Some(b1), Some(b2)) = (c1.parent(), c2.parent()) else { continue };
             for manifold in pair.solver_manifolds() {
+                let starts = self.starts.of(manifold_name(pair, manifold), &mut next);
                 // Only the points that the solver works on: the others keep an impulse
                 // of the time when they still touched.
-                let solved: Vec<_> = manifold
-                    .data
-                    .solver_contacts
-                    .iter()
-                    .filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
-                    .collect();
-                let normals: Vec<Real> = solved
-                    .iter()
-                    .map(|c| {
-                        let sum = c.data.impulse - start(contact_name(pair, manifold, c));
-                        sum.max(0.0) / self.parameters.dt
-                    })
-                    .collect();
+                let solved =
+                    manifold.data.solver_contacts.iter().filter_map(|s| {
+                        manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize)
+                    });
                 // Friction is known for the last substep only, one value a manifold, copied
                 // to each of its points. It goes with the normal force that it had then, so
                 // that it never leaves the friction cone, and is shared out by normal forces.
                 let last: Real =
-                    solved.iter().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
+                    solved.clone().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
                 let friction_scale = if last > 0.0 { last_scale / last } else { 0.0 };
-                for (contact, normal) in solved.into_iter().zip(normals) {
+                for contact in solved {
+                    let name = point_name(contact);
+                    let start = starts.iter().find(|s| s.0 == name).map_or(0.0, |s| s.1);
+                    let normal = (contact.data.impulse - start).max(0.0) / self.parameters.dt;
                     if normal <= 0.0 {
                         continue;
                     }

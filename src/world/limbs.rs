@@ -3,7 +3,7 @@
 use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, Pose, Rotation};
 use super::shapes::{collider, vector};
-use super::vehicle::VehicleBody;
+use super::vehicle::{Outline, VehicleBody};
 use super::yielding::{Law, YieldingSupport};
 use crate::scene::{Footprint, Limb, Scene};
 use crate::snapshot::{LimbState, PartKind, Shape};
@@ -31,7 +31,8 @@ impl Limbs {
         let mut limbs = Self::default();
         for (index, limb) in scene.limbs.iter().enumerate() {
             let foot = Footprint::of_size(limb.at, limb.size);
-            let space = vehicle.clearance(engine, bodies, foot, 0.0).unwrap_or(limb.thickness_m);
+            let space = vehicle.outline(engine, bodies).clearance(foot, 0.0);
+            let space = space.unwrap_or(limb.thickness_m);
             let top = space.clamp(LIMB_LEAST_SHARE * limb.thickness_m, limb.thickness_m);
             limbs.place_one(engine, bodies, (index, limb), top);
         }
@@ -79,18 +80,12 @@ impl Limbs {
     }
 
     /// Gap and load at each limb.
-    pub fn states(
-        &self,
-        engine: &Engine,
-        bodies: &Bodies,
-        vehicle: &VehicleBody,
-        scene: &Scene,
-    ) -> Vec<LimbState> {
+    pub fn states(&self, engine: &Engine, outline: &Outline<'_>, scene: &Scene) -> Vec<LimbState> {
         let state = |(limb, support): (&Limb, &YieldingSupport)| {
             // What the spring feels, not what the contact reads: it is steadier.
             let load_n = support.force_n(engine);
             let foot = Footprint::of_size(limb.at, limb.size);
-            let gap_m = vehicle.clearance(engine, bodies, foot, 0.0).unwrap_or(CLEAR_M);
+            let gap_m = outline.clearance(foot, 0.0).unwrap_or(CLEAR_M);
             LimbState { gap_m, load_n }
         };
         scene.limbs.iter().zip(&self.supports).map(state).collect()

@@ -12,11 +12,17 @@ pub(super) const LEAST_LOAD_N: f64 = 1.0;
 pub(super) fn loads(engine: &Engine, bodies: &Bodies) -> Vec<Load> {
     let mut raw = engine.loads();
     raw.retain(|l| f64::from(l.force.length()) > LEAST_LOAD_N);
-    // Look each body up once; a few dozen parts need no map.
+    // The contacts of two bodies follow on each other; a few dozen parts need no map.
+    let mut pair = None;
     raw.into_iter()
         .filter_map(|l| {
             let (point, force) = (plain(l.point), plain(l.force));
-            match (bodies.part_of(l.on), bodies.part_of(l.by)) {
+            let [on, by] = match pair {
+                Some((bodies, parts)) if bodies == [l.on, l.by] => parts,
+                _ => [l.on, l.by].map(|body| bodies.part_of(body)),
+            };
+            pair = Some(([l.on, l.by], [on, by]));
+            match (on, by) {
                 (Some(on), by) => Some(Load { on, by, point, force }),
                 // The ground is never the one that is listed as pushed.
                 (None, Some(by)) => {

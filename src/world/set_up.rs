@@ -22,7 +22,8 @@ impl Site<'_> {
         self.sole(&fill.name, Footing::VoidFill(index), fill.at, fill.sole);
         let (base_m, layer_m) = (fill.sole_m(), fill.timber.height_m);
         let foot = Footprint::of_size(fill.at, [fill.length_m; 2]);
-        let space = self.vehicle.clearance(self.engine, self.bodies, foot, base_m).unwrap_or(0.0);
+        let space =
+            self.vehicle.outline(self.engine, self.bodies).clearance(foot, base_m).unwrap_or(0.0);
         let fit = ((space - Wedge::LEAST_M) / layer_m).max(0.0) as usize;
         for layer in 0..fit {
             self.layer(&fill.name, fill.crib(), layer, 2, base_m + layer as f64 * layer_m, kind);
@@ -110,7 +111,8 @@ impl Site<'_> {
                 Footprint { at: [beam.at[0], side * inner], half: [half[0], SHIM_LENGTH_M / 2.0] };
             let top_m = bottom + 2.0 * half[1];
             let (engine, bodies) = (&*self.engine, &*self.bodies);
-            let points = wedge_points(engine, bodies, self.vehicle, foot, top_m, Cut::SNUG);
+            let points =
+                wedge_points(&self.vehicle.outline(engine, bodies), foot, top_m, Cut::SNUG);
             let Some(points) = points else { continue };
             self.bodies.add_shim(self.engine, Shape::Hull(about(points, centre)), body);
         }

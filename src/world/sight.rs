@@ -39,8 +39,9 @@ pub(super) fn sight(
         .map(|d| (d, None, [0.0, 1.0, 0.0]));
     let present = (0..bodies.parts.len()).filter(|&part| bodies.parts[part].present);
     let parts = present.flat_map(|part| {
-        engine.along_ray(bodies.handles[part], &ray, FAR_M, |shape, pose| {
-            let hit = shape.cast_ray_and_get_normal(pose, &ray, FAR_M as Real, true)?;
+        let near = engine.shapes(bodies.handles[part]).filter(|shape| shape.is_near(&ray, FAR_M));
+        near.filter_map(move |at| {
+            let hit = at.shape.cast_ray_and_get_normal(&at.pose, &ray, FAR_M as Real, true)?;
             Some((f64::from(hit.time_of_impact), Some(part), plain(hit.normal)))
         })
     });

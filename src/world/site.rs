@@ -4,7 +4,7 @@
 use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
-use super::vehicle::VehicleBody;
+use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{Crib, CutFace, Footprint, SolePlate, Wedge};
 use crate::snapshot::{Footing, PartId, PartKind, Shape};
 use crate::tables::{Material, SNUG_M, TIMBER_KG_M3, Timber};
@@ -116,7 +116,8 @@ impl Site<'_> {
         bottom_m: f64,
         cut: Cut,
     ) -> Option<PartId> {
-        let points = wedge_points(self.engine, self.bodies, self.vehicle, foot, bottom_m, cut)?;
+        let outline = self.vehicle.outline(self.engine, self.bodies);
+        let points = wedge_points(&outline, foot, bottom_m, cut)?;
         let centre = [foot.at[0], bottom_m, foot.at[1]];
         let shape = Shape::Hull(about(points, centre));
         Some(self.timber(name.to_owned(), kind, shape, centre))
@@ -131,15 +132,13 @@ pub(super) fn about(points: Vec<[f64; 3]>, centre: [f64; 3]) -> Vec<[f64; 3]> {
 /// A wedge's bottom corners, then its top corners under the vehicle's face above; none where
 /// there is no room for its thin end or it would be too thick.
 pub(super) fn wedge_points(
-    engine: &Engine,
-    bodies: &Bodies,
-    vehicle: &VehicleBody,
+    outline: &Outline<'_>,
     foot: Footprint,
     bottom_m: f64,
     cut: Cut,
 ) -> Option<Vec<[f64; 3]>> {
     let corners = foot.corners();
-    let face = CutFace::under(foot, |spot| vehicle.underside(engine, bodies, spot))?;
+    let face = CutFace::under(foot, |spot| outline.underside(spot))?;
     let tops = face.corners_m.map(|height| height - cut.room_m - bottom_m);
     let (least, most) = tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
     if least < Wedge::LEAST_M || most > cut.most_m {

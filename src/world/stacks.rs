@@ -34,30 +34,33 @@ fn layer_of(kind: PartKind) -> Option<(usize, usize)> {
     }
 }
 
-/// Middle of a layer of a stack (the topmost where none is named), m.
-fn layer_middle(
-    engine: &Engine,
-    bodies: &Bodies,
-    (index, stack): (usize, &Stack),
-    layer: Option<usize>,
-) -> [f64; 2] {
-    let wanted = layer.unwrap_or_else(|| stack.layers_with_pads().saturating_sub(1));
-    let (mut sum, mut count) = ([0.0; 2], 0.0);
+/// Middle of each layer of each stack, m; a stack's own where a layer has no part.
+fn layer_middles(engine: &Engine, bodies: &Bodies, scene: &Scene) -> Vec<Vec<[f64; 2]>> {
+    let none = |stack: &Stack| vec![([0.0; 2], 0.0); stack.layers_with_pads()];
+    let mut sums: Vec<Vec<([f64; 2], f64)>> = scene.stacks.iter().map(none).collect();
     for (part, body) in bodies.parts.iter().zip(&bodies.handles) {
-        if layer_of(part.kind) == Some((index, wanted)) {
-            let at = engine.bodies[*body].translation();
-            sum[0] += f64::from(at.x);
-            sum[1] += f64::from(at.z);
-            count += 1.0;
-        }
+        let Some((stack, layer)) = layer_of(part.kind) else { continue };
+        let at = engine.bodies[*body].translation();
+        let (sum, count) = &mut sums[stack][layer];
+        sum[0] += f64::from(at.x);
+        sum[1] += f64::from(at.z);
+        *count += 1.0;
     }
-    if count == 0.0 { stack.at } else { sum.map(|s| s / count) }
+    let middle = |stack: &Stack, (sum, count): ([f64; 2], f64)| {
+        if count == 0.0 { stack.at } else { sum.map(|s| s / count) }
+    };
+    let stacks = scene.stacks.iter().zip(sums);
+    stacks.map(|(stack, sums)| sums.into_iter().map(|sum| middle(stack, sum)).collect()).collect()
 }
 
 /// Middle of the top of every stack, m.
 pub(super) fn tops(engine: &Engine, bodies: &Bodies, scene: &Scene) -> Vec<[f64; 2]> {
-    let stacks = scene.stacks.iter().enumerate();
-    stacks.map(|stack| layer_middle(engine, bodies, stack, None)).collect()
+    let middles = layer_middles(engine, bodies, scene);
+    scene.stacks.iter().zip(&middles).map(|(stack, middles)| top(stack, middles)).collect()
+}
+
+fn top(stack: &Stack, middles: &[[f64; 2]]) -> [f64; 2] {
+    middles.last().copied().unwrap_or(stack.at)
 }
 
 /// What each stack bears, and how far its top has gone from `tops_before`, where those are known.
@@ -69,15 +72,16 @@ pub(super) fn states(
     tops_before: Option<&[[f64; 2]]>,
 ) -> Vec<StackState> {
     let through = through_joints(bodies, scene, loads);
+    let middles = layer_middles(engine, bodies, scene);
     let state = |(index, joints): (usize, Vec<Through>)| {
-        let stack = (index, &scene.stacks[index]);
-        let top = layer_middle(engine, bodies, stack, None);
+        let (stack, middles) = (&scene.stacks[index], &middles[index]);
+        let top = top(stack, middles);
         let lean_m = tops_before
             .map_or(0.0, |before| (top[0] - before[index][0]).hypot(top[1] - before[index][1]));
         StackState {
             load_n: -joints.last().map_or(0.0, |j| j.force[1]),
             lean_m,
-            thrust: thrust(engine, bodies, stack, &joints),
+            thrust: thrust(stack, middles, &joints),
         }
     };
     through.into_iter().enumerate().map(state).collect()
@@ -119,16 +123,11 @@ fn through_joints(bodies: &Bodies, scene: &Scene, loads: &[Load]) -> Vec<Vec<Thr
 }
 
 /// Where the load's line crosses each joint that carries something.
-fn thrust(
-    engine: &Engine,
-    bodies: &Bodies,
-    (index, stack): (usize, &Stack),
-    joints: &[Through],
-) -> Vec<Thrust> {
+fn thrust(stack: &Stack, middles: &[[f64; 2]], joints: &[Through]) -> Vec<Thrust> {
     let count = stack.layers_with_pads();
     let crossing = |(joint, j): (usize, &Through)| {
         let point = j.moment.map(|m| m / j.force[1]);
-        let middle = layer_middle(engine, bodies, (index, stack), Some(joint.min(count - 1)));
+        let middle = middles[joint.min(count - 1)];
         let half = stack.joint_half_m(joint);
         let margin = |at: f64, middle: f64, half: f64| half - (at - middle).abs();
         let corner =

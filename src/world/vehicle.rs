@@ -3,7 +3,8 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, Engine, Groups, Mass, MassProperties, Pose, Ray, Real, RigidBodyHandle, Rotation,
+    BodySpec, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real, RigidBodyHandle,
+    Rotation,
 };
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport};
@@ -13,6 +14,8 @@ use crate::tables::Material;
 
 /// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
 const PANEL_KG: f64 = 8.0;
+/// A shape's box may be off by less than this, m: positions are single precision.
+const BOX_OFF_M: f64 = 1e-4;
 /// A hidden load is a block of this side, m (assumed).
 const BLOCK_M: f64 = 0.5;
 
@@ -132,28 +135,11 @@ impl VehicleBody {
         engine.wake_all();
     }
 
-    /// Height of its lowest point above a place on the ground, m.
-    pub fn underside(&self, engine: &Engine, bodies: &Bodies, [x, z]: [f64; 2]) -> Option<f64> {
-        let ray = Ray::new(vector([x, -0.5, z]), vector([0.0, 1.0, 0.0]));
-        self.cast(engine, bodies, &ray, 4.0).map(|d| d - 0.5)
-    }
-
-    /// Smallest room between a level footprint and the vehicle above it, m; none where
-    /// nothing is above it.
-    pub fn clearance(
-        &self,
-        engine: &Engine,
-        bodies: &Bodies,
-        foot: Footprint,
-        bottom_m: f64,
-    ) -> Option<f64> {
-        let mut spots = foot.corners().to_vec();
-        spots.push(foot.at);
-        spots
-            .into_iter()
-            .filter_map(|spot| self.underside(engine, bodies, spot))
-            .reduce(f64::min)
-            .map(|height| height - bottom_m)
+    /// Its shapes as it stands now, its panels' with them.
+    pub fn outline<'a>(&'a self, engine: &'a Engine, bodies: &Bodies) -> Outline<'a> {
+        let own: RigidBodyHandle = bodies.handles[self.part];
+        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.body));
+        Outline(all.flat_map(|body| engine.shapes(body)).collect())
     }
 
     /// How far out along `away` the vehicle reaches between the ground and `height`, over a
@@ -168,6 +154,7 @@ impl VehicleBody {
     ) -> Option<f64> {
         let axis = usize::from(away[0] == 0.0);
         let sign = away[axis];
+        let outline = self.outline(engine, bodies);
         let mut outermost: Option<f64> = None;
         for side in [-half, 0.0, half] {
             for step in 0..8 {
@@ -176,7 +163,7 @@ impl VehicleBody {
                 from[2 * axis] = sign * 6.0;
                 from[2 - 2 * axis] += side;
                 let ray = Ray::new(vector(from), vector([-away[0], 0.0, -away[1]]));
-                if let Some(d) = self.cast(engine, bodies, &ray, 12.0) {
+                if let Some(d) = outline.cast(&[ray], 12.0) {
                     let reach = sign * (6.0 - d);
                     let further = outermost.is_none_or(|o| sign * reach > sign * o);
                     outermost = if further { Some(reach) } else { outermost };
@@ -185,18 +172,45 @@ impl VehicleBody {
         }
         outermost
     }
+}
 
-    /// How far along a ray the vehicle or one of its panels is met first.
-    fn cast(&self, engine: &Engine, bodies: &Bodies, ray: &Ray, reach_m: f64) -> Option<f64> {
-        let own: RigidBodyHandle = bodies.handles[self.part];
-        std::iter::once(own)
-            .chain(self.panels.iter().map(|panel| panel.body))
-            .flat_map(|body| {
-                engine.along_ray(body, ray, reach_m, |shape, pose| {
-                    shape.cast_ray(pose, ray, reach_m as Real, true)
-                })
-            })
-            .map(f64::from)
-            .reduce(f64::min)
+/// The vehicle's shapes where they stand at a moment, for rays from below or from the side.
+pub(super) struct Outline<'a>(Vec<PlacedShape<'a>>);
+
+impl Outline<'_> {
+    /// Height of its lowest point above a place on the ground, m.
+    pub fn underside(&self, spot: [f64; 2]) -> Option<f64> {
+        self.lowest_over(&[spot])
+    }
+
+    /// Smallest room between a level footprint and the vehicle above it, m; none where
+    /// nothing is above it.
+    pub fn clearance(&self, foot: Footprint, bottom_m: f64) -> Option<f64> {
+        let [a, b, c, d] = foot.corners();
+        self.lowest_over(&[a, b, c, d, foot.at]).map(|height| height - bottom_m)
+    }
+
+    /// Height of its lowest point above any of some places on the ground, m.
+    fn lowest_over(&self, spots: &[[f64; 2]]) -> Option<f64> {
+        let up = |[x, z]: &[f64; 2]| Ray::new(vector([*x, -0.5, *z]), vector([0.0, 1.0, 0.0]));
+        let rays: Vec<Ray> = spots.iter().map(up).collect();
+        self.cast(&rays, 4.0).map(|d| d - 0.5)
+    }
+
+    /// How far along any of some rays it is met first, m.
+    fn cast(&self, rays: &[Ray], reach_m: f64) -> Option<f64> {
+        let mut first: Option<f64> = None;
+        for at in &self.0 {
+            for ray in rays {
+                // What is met further off than something else need not be known.
+                let reach_m = first.map_or(reach_m, |first| reach_m.min(first + BOX_OFF_M));
+                if !at.is_near(ray, reach_m) {
+                    continue;
+                }
+                let met = at.shape.cast_ray(&at.pose, ray, reach_m as Real, true).map(f64::from);
+                first = [first, met].into_iter().flatten().reduce(f64::min);
+            }
+        }
+        first
     }
 }

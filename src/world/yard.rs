@@ -20,7 +20,7 @@ use super::soil::Soil;
 use super::solver::TICK_S;
 use super::stacks;
 use super::travel::Travel;
-use super::vehicle::VehicleBody;
+use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
 use crate::snapshot::{BeamState, Load, Part, Refusal, Snapshot};
 use crate::units::GRAVITY_M_S2;
@@ -236,7 +236,7 @@ impl Yard {
             self.limbs.advance(&mut self.engine);
             self.soil.advance(&mut self.engine);
             if step + 1 == steps {
-                self.before = balance::velocities(&self.engine, &self.bodies);
+                balance::velocities(&self.engine, &self.bodies, &mut self.before);
             }
             self.engine.step();
         }
@@ -261,6 +261,7 @@ impl Yard {
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
         let loads = loads(engine, bodies);
         let vehicle = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
+        let outline = self.vehicle.outline(engine, bodies);
         let rise = self.travel.rise_m(engine, bodies, &self.vehicle);
         Snapshot {
             t_s: self.t_s(),
@@ -269,9 +270,9 @@ impl Yard {
             bags: self.air.bag_states(),
             outlets: self.air.outlet_states(),
             cylinder_pa: self.air.cylinder_pa(),
-            limbs: self.limbs.states(engine, bodies, &self.vehicle, scene),
+            limbs: self.limbs.states(engine, &outline, scene),
             stacks: stacks::states(engine, bodies, scene, &loads, self.travel.stack_tops()),
-            captures: self.captures.states(self.around(), scene, &loads),
+            captures: self.captures.states(self.around(&outline), scene, &loads),
             bases: self.soil.states(engine),
             crossings: self.crushing.states(bodies, scene, &loads),
             beam: self.beam_state(&loads),
@@ -302,13 +303,8 @@ impl Yard {
         self.rupture.state(&self.engine, &self.bodies, &self.scene, loads, self.snapshot.beam)
     }
 
-    fn around(&self) -> Around<'_> {
-        Around {
-            engine: &self.engine,
-            bodies: &self.bodies,
-            vehicle: &self.vehicle,
-            soil: &self.soil,
-        }
+    fn around<'a>(&'a self, outline: &'a Outline<'a>) -> Around<'a> {
+        Around { engine: &self.engine, bodies: &self.bodies, outline, soil: &self.soil }
     }
 
     /// Has a fault happen now.
@@ -338,7 +334,8 @@ impl Yard {
 
     /// How many layers a capture stack can be raised by now.
     pub(super) fn plan_capture(&self, index: usize) -> Result<usize, Refusal> {
-        self.captures.plan(self.around(), index, &self.scene.captures[index])
+        let outline = self.vehicle.outline(&self.engine, &self.bodies);
+        self.captures.plan(self.around(&outline), index, &self.scene.captures[index])
     }
 
     /// Raises a capture stack by some layers and drives its wedges.
