@@ -33,7 +33,7 @@ impl<'a> Sketch<'a> {
     fn at(&self, ground: Vec3) -> Option<Pos2> {
         let world = self.turn * ground;
         let p = self.canvas.camera.world_to_viewport(&self.from, world).ok()?;
-        let p = pos2(p.x, p.y) * self.canvas.points;
+        let p = self.canvas.rect.min + vec2(p.x, p.y) * self.canvas.points;
         (p.x.abs() < 1e5 && p.y.abs() < 1e5).then_some(p)
     }
 

@@ -3,7 +3,9 @@
 
 mod act;
 pub mod app;
+mod detail;
 mod keys;
+mod rest;
 mod screen;
 mod state;
 mod title;
