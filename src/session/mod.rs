@@ -8,8 +8,8 @@
 
 mod action;
 mod background;
-mod clock;
 mod bench;
+mod clock;
 mod compare;
 mod guide;
 mod lever;

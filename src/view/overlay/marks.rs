@@ -12,7 +12,7 @@ use crate::view::panels::widget::finding_sign;
 use crate::view::theme;
 use crate::view::yard::shown::{ground_turn, half_size, place_of, vec3};
 use bevy::prelude::*;
-use bevy_egui::egui::{self, Align2, Color32, Pos2, Stroke, pos2, vec2};
+use bevy_egui::egui::{self, Align2, Color32, Pos2, Stroke, vec2};
 
 /// From places of the ground frame to places on the screen, and a brush.
 struct Sketch<'a> {

@@ -34,6 +34,8 @@ pub struct ShelfState<'a> {
     pub twin: Option<&'a Scene>,
     /// Graphics are plain because the machine has no card for more.
     pub plain_by_itself: bool,
+    /// Drawn seldom, coarsely and plainly.
+    pub low_power: bool,
 }
 
 impl<'a> ShelfState<'a> {
@@ -49,7 +51,8 @@ impl<'a> ShelfState<'a> {
             units: session.units(),
             trouble: session.trouble(),
             twin: session.twin_scene(),
-            plain_by_itself: session.plain() && by_itself,
+            plain_by_itself: session.plain() && by_itself && !session.low_power(),
+            low_power: session.low_power(),
         }
     }
 }
@@ -102,6 +105,11 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     .clicked()
                     {
                         actions.push(Action::Big);
+                    }
+                    let look = if s.low_power { ButtonState::On } else { ButtonState::Plain };
+                    let about = "At most 30 frames a second, plain and coarse: spares a battery";
+                    if button(ui, press("Low power", "F10", about), look, 0.0).clicked() {
+                        actions.push(Action::LowPower);
                     }
                     let text = match ui.theme() {
                         egui::Theme::Light => "Light panels",

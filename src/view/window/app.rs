@@ -109,7 +109,10 @@ pub fn furnish(app: &mut App, session: Session) {
         .init_resource::<WindowInput>()
         .init_resource::<Detail>()
         .add_systems(Startup, set_cameras)
-        .add_systems(PreUpdate, (keys, act, adapt, advance).chain().after(bevy::input::InputSystems))
+        .add_systems(
+            PreUpdate,
+            (keys, act, adapt, advance).chain().after(bevy::input::InputSystems),
+        )
         .add_systems(EguiPrimaryContextPass, draw)
         .add_systems(Update, (entitle, rest))
         // Before anything is prepared for a camera: one that wakes up later in the frame has

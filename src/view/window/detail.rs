@@ -144,7 +144,8 @@ mod tests {
     #[test]
     fn the_floor_is_960_by_540_in_every_window() {
         let coarsest = Detail::coarsest();
-        for (window, share) in [([1920.0, 1080.0], 0.5), ([1280.0, 1024.0], 0.75), ([800.0, 480.0], 1.0)]
+        for (window, share) in
+            [([1920.0, 1080.0], 0.5), ([1280.0, 1024.0], 0.75), ([800.0, 480.0], 1.0)]
         {
             assert_eq!(coarsest.inside(Vec2::from_array(window)), share);
         }

@@ -215,9 +215,9 @@ impl Trial {
         }
     }
 
-    /// Draws the yards as coarsely as any machine does.
-    pub fn coarsest(&mut self) {
-        self.app.insert_resource(Detail::coarsest());
+    /// Draws the yards as coarsely as any machine does, or in full.
+    pub fn draw_coarsely(&mut self, on: bool) {
+        self.app.insert_resource(if on { Detail::coarsest() } else { Detail::default() });
     }
 
     /// The size of the yard's picture, px.
