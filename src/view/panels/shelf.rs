@@ -17,6 +17,8 @@ use std::sync::Arc;
 
 /// Height of the buttons below a scene's description, points.
 const ABOUT_FOOT: f32 = 56.0;
+/// Width of the buttons beside the title, points.
+const BUTTONS_WIDE: f32 = 840.0;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;
 
@@ -67,6 +69,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
         .show(ui, |ui| {
             ui.horizontal(|ui| {
                 ui.vertical(|ui| {
+                    ui.set_max_width(ui.available_width() - BUTTONS_WIDE);
                     ui.label(
                         RichText::new("Inchwise")
                             .font(theme::bold(theme::BIG))

@@ -63,7 +63,10 @@ pub fn fit_pictures(
     detail: Res<Detail>,
     window: Single<&Window, With<PrimaryWindow>>,
     mut images: ResMut<Assets<Image>>,
-    mut cameras: Query<(&mut Camera, &mut RenderTarget, &mut Projection, Has<BesideCamera>)>,
+    mut cameras: Query<
+        (&mut Camera, &mut RenderTarget, &mut Projection, Has<BesideCamera>),
+        With<Camera3d>,
+    >,
 ) {
     let inside = detail.inside(window.physical_size().as_vec2());
     for (mut camera, mut target, mut projection, beside) in &mut cameras {
