@@ -942,32 +942,3 @@ fn low_power_is_coarse() {
     let (coarse, full) = (px(true), px(false));
     assert!(coarse.x < full.x && coarse.y < full.y, "{coarse} of {full}");
 }
-
-#[test]
-#[ignore = "debug"]
-fn debug_paced() {
-    let mut trial = Trial::paced(shipped("beam-lift"), SIZE, true).unwrap();
-    for i in 0..60 {
-        trial.drawn_frame();
-        if i % 5 == 0 {
-            eprintln!("{i} {:?} {:?}", trial.picture_px(), trial.now().map(|n| n.t_s));
-        }
-    }
-    trial.picture("/tmp/adapt-out/paced.png".as_ref()).unwrap();
-    eprintln!("{:?}", trial.picture_px());
-}
-
-#[test]
-#[ignore = "debug"]
-fn debug_drawn() {
-    let start = Some(shipped("beam-lift"));
-    let mut trial = Trial::new(Vec::new(), start, UnitSystem::Si, SIZE, Rendering::Drawn).unwrap();
-    assert!(trial.wait_until(2.0, |t| t.now().is_some()));
-    trial.frames(5);
-    trial.picture("/tmp/adapt-out/drawn-full.png".as_ref()).unwrap();
-    eprintln!("{:?}", trial.picture_px());
-    trial.draw_coarsely(true);
-    trial.frames(5);
-    trial.picture("/tmp/adapt-out/drawn-coarse.png".as_ref()).unwrap();
-    eprintln!("{:?}", trial.picture_px());
-}
