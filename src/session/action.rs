@@ -68,6 +68,8 @@ pub enum Action {
     Strike(Fault),
     /// Draw plainly, for a machine without a graphics card, or not.
     Plain,
+    /// Draw seldom, coarsely and plainly, to save a battery, or not.
+    LowPower,
     /// Go to a stage.
     Stage(Stage),
     /// Look from one of the usual places.

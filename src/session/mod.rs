@@ -9,6 +9,7 @@
 mod action;
 mod background;
 mod bench;
+mod clock;
 mod compare;
 mod export;
 mod guide;
@@ -241,6 +242,7 @@ impl Session {
             Action::Big => toggle(&mut self.settings.now.large_text),
             Action::Dark => toggle(&mut self.settings.now.dark),
             Action::Plain => self.settings.now.choose_plain(!self.plain()),
+            Action::LowPower => toggle(&mut self.settings.now.low_power),
             Action::Toggle(which) => self.overlays.toggle(which),
             Action::Instructor => toggle(&mut self.instructor),
             Action::Help => toggle(&mut self.help),
@@ -343,6 +345,25 @@ impl Session {
     /// Whether graphics are plain.
     pub fn plain(&self) -> bool {
         self.settings.now.plain(self.no_card)
+    }
+
+    /// Whether it is drawn seldom, coarsely and plainly.
+    pub fn low_power(&self) -> bool {
+        self.settings.now.low_power
+    }
+
+    /// Whether it waits for its work in the background.
+    pub fn pace(&self) -> Pace {
+        self.pace
+    }
+
+    /// Whether anything goes on by itself.
+    pub fn moves(&self) -> bool {
+        match &self.screen {
+            Screen::Shelf => false,
+            Screen::Settling(_) => true,
+            Screen::Lift(play) => play.playing,
+        }
     }
 
     /// What went wrong around the lift, such as a file that cannot be read, in one sentence.

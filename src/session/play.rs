@@ -6,6 +6,7 @@
 //! for the simulation. An order by hand waits for it instead, a frame at most.
 
 use super::background::{Deadline, Pace, Task, TaskProgress};
+use super::clock::Clock;
 use super::lever::Lever;
 use super::reel::{Line, PlotKind, Record, Reel, record};
 use super::shown::Shown;
@@ -26,6 +27,10 @@ const MARKS: usize = 48;
 /// The most time that is caught up in one go, so that a slow machine plays slower instead of
 /// falling behind for ever.
 const OWED_AT_MOST_S: f64 = 0.25;
+/// What is left over from earlier frames is caught up to so much: three ticks, which a thread that
+/// was late for once makes up. More would come in one go, as a jump, where the machine is slower
+/// than the lift.
+const LEFT_OVER_AT_MOST_S: f64 = 0.05;
 /// The longest that a valve stays open by hand, s.
 const HOLD_AT_MOST_S: f64 = 600.0;
 /// How much slower slow motion is.
@@ -97,6 +102,7 @@ pub struct Play {
     /// Index of the recorded moment that is shown; `None` for the latest.
     looking: Option<usize>,
     owed_s: f64,
+    clock: Clock,
     /// Time goes on.
     pub playing: bool,
     /// It goes on in slow motion.
@@ -207,6 +213,7 @@ impl Play {
             script: lift.script(),
             looking: None,
             owed_s: 0.0,
+            clock: Clock::default(),
             playing: false,
             slow: false,
             freeze: false,
@@ -250,6 +257,12 @@ impl Play {
     /// The latest time that has been played, s.
     pub fn end_s(&self) -> f64 {
         self.latest.snapshot.t_s
+    }
+
+    /// How fast the lift goes on, as a share of real time, where this machine is too slow for
+    /// the pace that was asked for.
+    pub fn slowed_to(&self) -> Option<f64> {
+        self.clock.slowed_to()
     }
 
     /// The moment before the orders.
@@ -472,20 +485,29 @@ impl Play {
 
     /// Plays on by the time that has passed on the clock.
     pub(super) fn advance(&mut self, frame_s: f64) {
+        let before = self.tick;
         self.collect();
+        if !self.playing || self.looking.is_some() {
+            self.clock = Clock::default();
+        }
         if !self.playing {
             self.owed_s = 0.0;
             return;
         }
         self.frozen = false;
         let speed = if self.slow { SLOW } else { 1.0 };
-        self.owed_s = (self.owed_s + frame_s.max(0.0) * speed).min(OWED_AT_MOST_S);
+        let passed_s = frame_s.max(0.0) * speed;
+        let at_most_s = (passed_s + TICK_S).max(LEFT_OVER_AT_MOST_S).min(OWED_AT_MOST_S);
+        self.owed_s = (self.owed_s + passed_s).min(at_most_s);
         if let Some(i) = self.looking {
             let step_s = TICK_S * TICKS_PER_RECORD as f64;
             let steps = (self.owed_s / step_s) as usize;
             self.owed_s -= steps as f64 * step_s;
             self.looking = (i + steps < self.reel.count()).then_some(i + steps);
-        } else if self.over() {
+            return;
+        }
+        self.clock.note(frame_s, speed, self.tick.saturating_sub(before) as f64 * TICK_S);
+        if self.over() {
             self.playing = false;
         } else if self.lift.is_some() {
             // A frame that is short of a tick by rounding still counts as one.

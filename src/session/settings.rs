@@ -22,6 +22,8 @@ pub struct UserSettings {
     /// Whether it is drawn without shadows and smooth edges, where the user has chosen; else
     /// the machine decides.
     pub plain_graphics: Chosen,
+    /// Few frames, coarse and plain: for a battery, or a machine that grows hot.
+    pub low_power: bool,
     /// Pause when something goes wrong.
     pub stop_if_amiss: bool,
 }
@@ -42,15 +44,17 @@ pub enum Chosen {
 impl UserSettings {
     /// Whether graphics are plain on a machine with a graphics card, or without.
     pub fn plain(&self, no_card: bool) -> bool {
-        match self.plain_graphics {
+        let chosen = match self.plain_graphics {
             Chosen::ByItself => no_card,
             Chosen::On => true,
             Chosen::Off => false,
-        }
+        };
+        chosen || self.low_power
     }
 
-    /// Chooses plain graphics, or the usual ones.
+    /// Chooses plain graphics, or the usual ones, which low power does without.
     pub fn choose_plain(&mut self, on: bool) {
+        self.low_power &= on;
         self.plain_graphics = if on { Chosen::On } else { Chosen::Off };
     }
 
@@ -165,6 +169,12 @@ mod tests {
             assert_eq!(trouble, None);
             assert_eq!([false, true].map(|no_card| again.now.plain(no_card)), [on; 2]);
         }
+        kept.now.low_power = true;
+        assert_eq!(kept.keep(), None);
+        let (mut again, _) = SettingsFile::read(&path);
+        assert!(again.now.low_power && again.now.plain(false), "low power is plain");
+        again.now.choose_plain(false);
+        assert!(!again.now.low_power && !again.now.plain(false), "the usual ones end it");
         std::fs::remove_dir_all(&folder).unwrap();
     }
 }

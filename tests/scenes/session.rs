@@ -509,3 +509,76 @@ fn the_end_is_looked_back_at() {
     wait(&mut session, 0.5);
     assert_eq!(session.stage(), Stage::Lift, "once is enough");
 }
+
+/// How far a frame takes the lift on, s.
+fn frame_takes_s(session: &mut Session, frame_s: f64) -> f64 {
+    let before = t_s(session);
+    session.advance(frame_s);
+    t_s(session) - before
+}
+
+/// A machine whose frames last too long plays slower, every frame by as much, and says so; one
+/// long frame is neither caught up nor told.
+#[test]
+fn a_machine_that_falls_behind_slows_evenly_and_says_so() {
+    let (mut session, _folder) = on("beam-lift");
+    session.act(Action::PlayOrPause);
+    let slowed_to = |session: &Session| session.play().and_then(|play| play.slowed_to());
+    wait(&mut session, 2.0);
+    frame_takes_s(&mut session, 3.0);
+    assert!(frame_takes_s(&mut session, FRAME_S) <= 0.25 + 1e-6, "it is not caught up");
+    for _ in 0..200 {
+        let takes_s = frame_takes_s(&mut session, FRAME_S);
+        assert!((takes_s - FRAME_S).abs() < 1e-6, "the next ones last as ever: {takes_s}");
+        assert_eq!(slowed_to(&session), None);
+    }
+    // Two frames a second are more than a lift catches up.
+    session.advance(0.5);
+    for _ in 0..12 {
+        let takes_s = frame_takes_s(&mut session, 0.5);
+        assert!((takes_s - 0.25).abs() < 1e-6, "evenly: {takes_s}");
+    }
+    let told = slowed_to(&session).expect("it is told");
+    assert!((told - 0.5).abs() < 0.02, "{told}");
+    session.act(Action::PlayOrPause);
+    session.advance(FRAME_S);
+    assert_eq!(slowed_to(&session), None, "nothing goes on");
+}
+
+/// A lift that takes longer to play than to happen goes on in small steps and makes up for none.
+#[test]
+fn a_lift_that_is_slower_than_time_does_not_jump() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let edge = Edge { pace: Pace::Free, ..edge(folder.path()) };
+    let mut session = Session::new(Vec::new(), Some(shipped("beam-lift")), edge);
+    while session.play().is_none() {
+        session.advance(FRAME_S);
+        std::thread::yield_now();
+    }
+    session.act(Action::PlayOrPause);
+    // A frame of this loop says that it lasted 17 ms, in which no machine gets that far.
+    let (mut frames, mut longest_s) = (0, 0.0_f64);
+    while t_s(&session) < 1.5 {
+        longest_s = longest_s.max(frame_takes_s(&mut session, FRAME_S));
+        frames += 1;
+        std::thread::yield_now();
+    }
+    let passed_s = f64::from(frames) * FRAME_S;
+    assert!(passed_s > 2.0 * 1.5, "this lift was to be too slow: {passed_s} s");
+    assert!(longest_s < 0.051, "it jumped by {longest_s} s");
+    let told = session.play().and_then(|play| play.slowed_to()).expect("it is told");
+    assert!(told < 0.9, "{told}");
+}
+
+/// Low power is remembered and draws plainly; the usual graphics end it.
+#[test]
+fn low_power_is_plain() {
+    let (mut session, _folder) = on("beam-lift");
+    session.act(Action::LowPower);
+    assert!(session.low_power() && session.plain());
+    session.act(Action::LowPower);
+    assert!(!session.low_power() && !session.plain());
+    session.act(Action::LowPower);
+    session.act(Action::Plain);
+    assert!(!session.low_power() && !session.plain());
+}

@@ -125,16 +125,22 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     expect(&trial, "On paper");
     expect(&trial, "holds");
 
-    // Drag the stack's foot over the ground: it goes with its bags, and back with undo.
+    // Drag the stack's foot over the ground: it goes with its bags, and back with undo, however
+    // coarsely the yard is drawn.
     let before = place(&trial, ItemKind::Stack, 0);
-    let from = trial.seen_at([before[0], 0.25, 0.3]).unwrap();
-    let to = trial.seen_at([before[0] + 0.12, 0.25, 0.3]).unwrap();
-    trial.drag(from, to, MouseButton::Left);
-    trial.frames(2);
-    let after = place(&trial, ItemKind::Stack, 0);
-    assert!((after[0] - before[0] - 0.12).abs() < 0.05, "{before:?} to {after:?}");
-    control(&mut trial, KeyCode::KeyZ);
-    assert_eq!(place(&trial, ItemKind::Stack, 0), before);
+    let mut after = before;
+    for coarse in [true, false] {
+        trial.draw_coarsely(coarse);
+        trial.frames(2);
+        let from = trial.seen_at([before[0], 0.25, 0.3]).unwrap();
+        let to = trial.seen_at([before[0] + 0.12, 0.25, 0.3]).unwrap();
+        trial.drag(from, to, MouseButton::Left);
+        trial.frames(2);
+        after = place(&trial, ItemKind::Stack, 0);
+        assert!((after[0] - before[0] - 0.12).abs() < 0.05, "{before:?} to {after:?}");
+        control(&mut trial, KeyCode::KeyZ);
+        assert_eq!(place(&trial, ItemKind::Stack, 0), before);
+    }
     control(&mut trial, KeyCode::KeyY);
     assert_eq!(place(&trial, ItemKind::Stack, 0), after);
     control(&mut trial, KeyCode::KeyZ);

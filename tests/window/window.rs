@@ -895,3 +895,50 @@ fn every_button_tells_what_it_does() {
     }
     assert!(told > 100, "{told}");
 }
+
+/// However coarsely the yard is drawn, places are where they were: what is pointed at, and what
+/// is written over it.
+#[test]
+fn places_stay_where_they_are_however_coarsely_the_yard_is_drawn() {
+    let places = [[0.0, 0.0, 0.0], [1.2, 0.3, 0.8], [-1.5, 0.9, -0.7], [0.4, 1.3, 1.1]];
+    for size in [SIZE, [1920, 1080], [1000, 700]] {
+        let start = Some(shipped("beam-lift"));
+        let mut trial =
+            Trial::new(Vec::new(), start, UnitSystem::Si, size, Rendering::Blind).unwrap();
+        assert!(trial.wait_until(2.0, |t| t.now().is_some()), "the lift is set up");
+        trial.wait(2.0);
+        let seen = |trial: &mut Trial| places.map(|place| trial.seen_at(place).unwrap());
+        let (full, full_px) = (seen(&mut trial), trial.picture_px().as_vec2());
+        trial.draw_coarsely(true);
+        trial.frames(3);
+        let (coarse, coarse_px) = (seen(&mut trial), trial.picture_px().as_vec2());
+        let share = (960.0 / size[0] as f32).max(540.0 / size[1] as f32);
+        let off = (coarse_px - share * full_px).abs().max_element();
+        assert!(off <= 0.5 + 0.5 * share, "{full_px} px became {coarse_px} px");
+        for (a, b) in full.into_iter().zip(coarse) {
+            assert!(a.distance(b) < 1.0, "{size:?}: {a} went to {b}");
+        }
+        let tabs = trial.find("Size up").unwrap().rect;
+        assert!(full.iter().all(|at| at.y > tabs.max.y), "they are in the yard: {full:?}");
+    }
+}
+
+/// Low power, by its button or its key, draws coarsely.
+#[test]
+fn low_power_is_coarse() {
+    let px = |low_power: bool| {
+        let scenes = vec![shipped("beam-lift")];
+        let mut trial = Trial::new(scenes, None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
+        trial.click("Low power").unwrap();
+        if !low_power {
+            trial.tap(KeyCode::F10);
+            trial.draw_coarsely(false);
+        }
+        trial.click("Open this scene").unwrap();
+        assert!(trial.wait_until(2.0, |t| t.now().is_some()), "the lift is set up");
+        trial.frames(3);
+        trial.picture_px()
+    };
+    let (coarse, full) = (px(true), px(false));
+    assert!(coarse.x < full.x && coarse.y < full.y, "{coarse} of {full}");
+}

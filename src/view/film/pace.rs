@@ -21,6 +21,9 @@ pub struct FrameTimes {
     /// Its kind: a processor that draws by itself says "Cpu".
     pub kind: String,
     pub size: [u32; 2],
+    /// The size of the yard's picture at the end, px: smaller than its part of the frame where
+    /// the machine is too slow for more.
+    pub yard: [u32; 2],
     pub plain_graphics: bool,
     pub frames: usize,
     /// From the start of the command to the first frame with everything in it, s. At a
@@ -83,6 +86,7 @@ pub fn frame_times(
         device,
         kind,
         size,
+        yard: trial.picture_px().to_array(),
         plain_graphics,
         frames: times_ms.len(),
         first_frame_s,
@@ -99,6 +103,8 @@ impl fmt::Display for FrameTimes {
         let [width, height] = self.size;
         writeln!(f, "\"{}\" at {width} x {height}, every overlay on", self.scene)?;
         writeln!(f, "  drawn by          {} ({})", self.device, self.kind)?;
+        let [width, height] = self.yard;
+        writeln!(f, "  yard drawn at     {width} x {height}")?;
         writeln!(f, "  first frame       {:.2} s after the start", self.first_frame_s)?;
         writeln!(f, "  first of the lift {:.2} s", self.first_lift_frame_s)?;
         writeln!(

@@ -2,7 +2,7 @@
 
 use crate::snapshot::Pose;
 use bevy::prelude::*;
-use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
+use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, vec2};
 
 /// Whether the legend names the keys: a picture has none. The second of two yards needs no
 /// legend of its own.
@@ -16,7 +16,7 @@ pub enum Keys {
 /// Where overlays are drawn.
 pub struct Canvas<'a> {
     pub ctx: &'a egui::Context,
-    /// The yard's part of the screen.
+    /// The yard's part of the screen; what its camera sees begins in its upper left corner.
     pub rect: egui::Rect,
     pub camera: &'a Camera,
     /// Where the camera stands now; its global transform is a frame behind.
@@ -34,6 +34,8 @@ pub struct Projection<'a> {
     pub from: GlobalTransform,
     pub turn: Quat,
     pub points: f32,
+    /// Where the camera's picture begins.
+    pub corner: Pos2,
 }
 
 impl Projection<'_> {
@@ -44,7 +46,7 @@ impl Projection<'_> {
             return None;
         }
         let p = self.camera.world_to_viewport(&self.from, world).ok()?;
-        Some(pos2(p.x * self.points, p.y * self.points))
+        Some(self.corner + vec2(p.x, p.y) * self.points)
     }
 }
 

@@ -12,7 +12,7 @@ use crate::view::panels::widget::finding_sign;
 use crate::view::theme;
 use crate::view::yard::shown::{ground_turn, half_size, place_of, vec3};
 use bevy::prelude::*;
-use bevy_egui::egui::{self, Align2, Color32, Pos2, Stroke, pos2, vec2};
+use bevy_egui::egui::{self, Align2, Color32, Pos2, Stroke, vec2};
 
 /// From places of the ground frame to places on the screen, and a brush.
 struct Sketch<'a> {
@@ -33,7 +33,7 @@ impl<'a> Sketch<'a> {
     fn at(&self, ground: Vec3) -> Option<Pos2> {
         let world = self.turn * ground;
         let p = self.canvas.camera.world_to_viewport(&self.from, world).ok()?;
-        let p = pos2(p.x, p.y) * self.canvas.points;
+        let p = self.canvas.rect.min + vec2(p.x, p.y) * self.canvas.points;
         (p.x.abs() < 1e5 && p.y.abs() < 1e5).then_some(p)
     }
 

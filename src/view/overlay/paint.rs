@@ -27,6 +27,7 @@ pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect
         from: GlobalTransform::from(*canvas.stand),
         turn: ground_turn(scene),
         points: canvas.points,
+        corner: rect.min,
     };
     let painter = canvas.ctx.layer_painter(egui::LayerId::background()).with_clip_rect(rect);
     let mut labels = Vec::new();

@@ -32,6 +32,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("F7", "plain graphics, for a slow machine"),
                 ("F8", "light or dark panels"),
                 ("0", "the instructor's panel"),
+                ("F10", "low power, for a battery"),
                 ("U", "metric, or feet and pounds"),
                 ("F11", "whole screen"),
                 ("H or F1", "these keys"),

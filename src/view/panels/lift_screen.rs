@@ -118,6 +118,7 @@ mod tests {
             stage,
             playing: false,
             slow: false,
+            slowed_to: Some(0.6),
             script: true,
             done: false,
             broken: false,
@@ -204,6 +205,7 @@ mod tests {
                     units: UnitSystem::Us,
                     trouble: Some("trouble"),
                     plain_by_itself: true,
+                    low_power: true,
                     twin: Some(&*scenes[0]),
                 };
                 shelf::shelf(ui, &shown)
@@ -220,6 +222,7 @@ mod tests {
                     units: UnitSystem::Si,
                     trouble: None,
                     plain_by_itself: false,
+                    low_power: false,
                     twin: None,
                 };
                 shelf::shelf(ui, &shown)

@@ -18,6 +18,8 @@ use std::sync::Arc;
 
 /// Height of the buttons below a scene's description, points.
 const ABOUT_FOOT: f32 = 56.0;
+/// Width of the buttons beside the title, points.
+const BUTTONS_WIDE: f32 = 840.0;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;
 
@@ -35,6 +37,8 @@ pub struct ShelfState<'a> {
     pub twin: Option<&'a Scene>,
     /// Graphics are plain because the machine has no card for more.
     pub plain_by_itself: bool,
+    /// Drawn seldom, coarsely and plainly.
+    pub low_power: bool,
 }
 
 impl<'a> ShelfState<'a> {
@@ -50,7 +54,8 @@ impl<'a> ShelfState<'a> {
             units: session.units(),
             trouble: session.trouble(),
             twin: session.twin_scene(),
-            plain_by_itself: session.plain() && by_itself,
+            plain_by_itself: session.plain() && by_itself && !session.low_power(),
+            low_power: session.low_power(),
         }
     }
 }
@@ -65,6 +70,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
         .show(ui, |ui| {
             ui.horizontal(|ui| {
                 ui.vertical(|ui| {
+                    ui.set_max_width(ui.available_width() - BUTTONS_WIDE);
                     ui.label(
                         RichText::new("Inchwise")
                             .font(theme::bold(theme::BIG))
@@ -103,6 +109,11 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     .clicked()
                     {
                         actions.push(Action::Big);
+                    }
+                    let look = if s.low_power { ButtonState::On } else { ButtonState::Plain };
+                    let about = "At most 30 frames a second, plain and coarse: spares a battery";
+                    if button(ui, press("Low power", "F10", about), look, 0.0).clicked() {
+                        actions.push(Action::LowPower);
                     }
                     let text = match ui.theme() {
                         egui::Theme::Light => "Light panels",

@@ -34,6 +34,8 @@ pub struct LiftState<'a> {
     pub stage: Stage,
     pub playing: bool,
     pub slow: bool,
+    /// The share of real time that the machine is too slow to exceed.
+    pub slowed_to: Option<f64>,
     pub freeze: bool,
     pub frozen: bool,
     pub script: bool,
@@ -77,6 +79,7 @@ impl<'a> LiftState<'a> {
             stage: session.stage(),
             playing: play.playing,
             slow: play.slow,
+            slowed_to: play.slowed_to(),
             script: play.script(),
             done: play.done(),
             broken: play.broken(),

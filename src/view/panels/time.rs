@@ -71,6 +71,9 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             theme::INK.on(ui),
         );
         ui.add_space(theme::STEP);
+        if let Some(share) = s.slowed_to {
+            too_slow(ui, share);
+        }
         let note = if s.broken {
             "Stopped"
         } else if s.frozen {
@@ -97,6 +100,18 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if time_below(ui) {
         timeline(ui, s, actions);
     }
+}
+
+/// Says that the lift goes on as fast as this machine can.
+fn too_slow(ui: &mut Ui, share: f64) {
+    let words = format!("{share:.1} \u{00D7} real time:\nthis machine is too slow for more");
+    let (font, color) = (theme::plain(theme::SMALL), theme::SOFT.on(ui));
+    let words = egui::RichText::new(words).font(font).color(color);
+    ui.add(egui::Label::new(words).extend()).on_hover_text(
+        "Forces, pressures and times are those of the lift, however slowly it is shown. Plain \
+         graphics (F7) and one run instead of two leave the machine more time.",
+    );
+    ui.add_space(theme::STEP);
 }
 
 /// The whole lift so far as a line; drag along it to look back.

@@ -1,5 +1,6 @@
 //! Hands what was asked for to the session, lets its time pass, and does what it asks in turn.
 
+use super::detail::Detail;
 use super::outside;
 use super::state::{CurrentSession, WindowInput};
 use crate::session::{Action, Ask, Effect, Lever, MeasureAction, Ray, Session, View};
@@ -19,12 +20,12 @@ pub fn act(
     eye: Query<(&Camera, &Transform), With<YardCamera>>,
     mut windows: Query<&mut Window, With<PrimaryWindow>>,
 ) {
-    let (eye, zoom) = (eye.single().ok(), asked.zoom);
+    let (eye, zoom, corner) = (eye.single().ok(), asked.zoom, asked.yards[0].min);
     let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
     // A place in the window as a line of sight in the ground frame.
     let sight = |at: [f32; 2]| -> Option<Ray> {
         let (camera, stand) = eye?;
-        let at = Vec2::from_array(at) * zoom;
+        let at = (Vec2::from_array(at) - Vec2::new(corner.x, corner.y)) * zoom;
         let ray = camera.viewport_to_world(&GlobalTransform::from(*stand), at).ok()?;
         let ground = |v: Vec3| (turn.inverse() * v).to_array().map(f64::from);
         Some(Ray { from: ground(ray.origin), towards: ground(*ray.direction) })
@@ -128,6 +129,7 @@ pub fn advance(
     mut session: ResMut<CurrentSession>,
     mut shown: ResMut<Drawn<HERE>>,
     mut beside: ResMut<Drawn<BESIDE>>,
+    detail: Res<Detail>,
     mut plain: ResMut<PlainGraphics>,
     mut cameras: Query<&mut Orbit>,
 ) {
@@ -136,5 +138,5 @@ pub fn advance(
     }
     shown.follow(session.here());
     beside.follow(session.beside());
-    plain.set_if_neq(PlainGraphics(session.plain()));
+    plain.set_if_neq(PlainGraphics { on: session.plain(), shadows: detail.shadows() });
 }

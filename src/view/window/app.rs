@@ -1,19 +1,22 @@
 //! The window itself: what it is made of, and what it needs of a machine.
 
 use super::act::{act, advance};
+use super::detail::{Detail, adapt};
 use super::keys::keys;
 use super::outside;
+use super::rest::rest;
 use super::screen::draw;
 use super::state::{CurrentSession, WindowInput};
 use super::title::entitle;
 use super::user_files;
-use super::viewports::{fit_viewports, set_cameras};
+use super::viewports::{fit_pictures, set_cameras};
 use crate::scene::Loaded;
 use crate::session::{Edge, Pace, Session};
 use crate::units::UnitSystem;
 use crate::view::driver::{self, DriverError, Panic};
 use crate::view::yard::shown::BESIDE;
 use crate::view::yard::{camera, drawing, plain};
+use bevy::asset::AssetEventSystems;
 use bevy::camera::CameraUpdateSystems;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
@@ -123,15 +126,22 @@ pub fn furnish(app: &mut App, session: Session) {
     app.add_plugins(EguiPlugin::default())
         .insert_resource(CurrentSession(session))
         .init_resource::<WindowInput>()
+        .init_resource::<Detail>()
         .add_systems(Startup, set_cameras)
-        .add_systems(PreUpdate, (keys, act, advance).chain().after(bevy::input::InputSystems))
+        .add_systems(
+            PreUpdate,
+            (keys, act, adapt, advance).chain().after(bevy::input::InputSystems),
+        )
         .add_systems(EguiPrimaryContextPass, draw)
-        .add_systems(Update, entitle)
+        .add_systems(Update, (entitle, rest))
         // Before anything is prepared for a camera: one that wakes up later in the frame has
         // no shadows yet, and the renderer does not bear that.
         .add_systems(
             PostUpdate,
-            fit_viewports.after(EguiPostUpdateSet::EndPass).before(CameraUpdateSystems),
+            fit_pictures
+                .after(EguiPostUpdateSet::EndPass)
+                .before(CameraUpdateSystems)
+                .before(AssetEventSystems),
         );
     drawing::draw_here(app);
     drawing::draw_yard::<BESIDE>(app);

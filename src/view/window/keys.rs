@@ -40,6 +40,7 @@ pub fn keys(
         (KeyCode::KeyB, Action::Big),
         (KeyCode::F7, Action::Plain),
         (KeyCode::F8, Action::Dark),
+        (KeyCode::F10, Action::LowPower),
         (KeyCode::F11, Action::WholeScreen),
     ] {
         if hit(key) {

@@ -7,7 +7,9 @@ pub mod app;
 mod browser;
 #[cfg(not(target_family = "wasm"))]
 mod desktop;
+mod detail;
 mod keys;
+mod rest;
 mod screen;
 mod state;
 mod title;

@@ -1,6 +1,7 @@
 //! Draws the screen that is on.
 
 use super::state::{CurrentSession, WindowInput};
+use super::viewports::Picture;
 use crate::session::{Action, Play, Screen, Session, Shown, Stage};
 use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::marks;
@@ -16,6 +17,7 @@ use crate::view::yard::camera::{BesideCamera, YardCamera};
 use crate::view::yard::shown::{BESIDE, Drawn, HERE};
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
+use bevy_egui::egui::emath::GuiRounding;
 use bevy_egui::{EguiContexts, egui};
 
 /// How much larger everything is on a big screen.
@@ -27,8 +29,8 @@ const OVERLAY_SIZE: f32 = 15.0;
 struct Yards<'a> {
     here: &'a Shown,
     beside: &'a Shown,
-    camera: &'a Camera,
-    camera_beside: &'a Camera,
+    camera: (&'a Camera, &'a Picture),
+    camera_beside: (&'a Camera, &'a Picture),
     /// Where both cameras are.
     stand: &'a Transform,
 }
@@ -37,13 +39,14 @@ pub fn draw(
     mut contexts: EguiContexts,
     mut primed_at: Local<f32>,
     session: Res<CurrentSession>,
-    shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>, Single<&Camera, With<BesideCamera>>),
+    shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>),
+    beside: Single<(&Camera, &Picture), With<BesideCamera>>,
     mut asked: ResMut<WindowInput>,
     window: Single<&Window, With<PrimaryWindow>>,
-    here: Single<(&Camera, &Transform), With<YardCamera>>,
+    here: Single<(&Camera, &Picture, &Transform), With<YardCamera>>,
 ) -> Result {
-    let (shown, shown_beside, camera_beside) = shown;
-    let (camera, stand) = *here;
+    let (shown, shown_beside) = shown;
+    let (camera, picture, stand) = *here;
     let ctx = contexts.ctx_mut()?;
     if *primed_at == 0.0 {
         theme::apply(ctx);
@@ -68,8 +71,8 @@ pub fn draw(
             let yards = Yards {
                 here: &shown,
                 beside: &shown_beside,
-                camera,
-                camera_beside: *camera_beside,
+                camera: (camera, picture),
+                camera_beside: *beside,
                 stand,
             };
             let (inputs, free) = draw_lift(&mut ui, &session, play, &yards, zoom);
@@ -132,11 +135,14 @@ fn draw_lift(
         }
         None => lift_screen(ui, &state),
     };
+    // On whole pixels, so that a picture of as many dots is shown as it was drawn.
+    let free = free.map(|rect| rect.round_to_pixels(ui.pixels_per_point()));
     let [rect, rect_beside] = free;
+    show(ui, rect, yards.camera.1);
     let canvas = Canvas {
         ctx: &ui.ctx().clone(),
         rect,
-        camera: yards.camera,
+        camera: yards.camera.0,
         stand: yards.stand,
         points: 1.0 / zoom,
         size: OVERLAY_SIZE,
@@ -145,7 +151,8 @@ fn draw_lift(
     let covered = paint(&canvas, yards.here, state.overlays);
     if rect_beside.is_positive() {
         // Seen from the same place of the other yard.
-        let (rect, camera) = (rect_beside, yards.camera_beside);
+        let (rect, (camera, picture)) = (rect_beside, yards.camera_beside);
+        show(ui, rect, picture);
         let canvas = Canvas { rect, camera, keys: Keys::NoLegend, ..canvas };
         paint(&canvas, yards.beside, state.overlays);
     }
@@ -157,4 +164,11 @@ fn draw_lift(
         None => {}
     }
     (inputs, free)
+}
+
+/// Shows a yard in its part of the window.
+fn show(ui: &egui::Ui, rect: egui::Rect, picture: &Picture) {
+    let whole = egui::Rect::from_min_max(egui::Pos2::ZERO, egui::pos2(1.0, 1.0));
+    let painter = ui.ctx().layer_painter(egui::LayerId::background());
+    painter.image(picture.0, rect, whole, egui::Color32::WHITE);
 }

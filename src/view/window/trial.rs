@@ -4,7 +4,8 @@
 //! keys give the same lift.
 
 use super::app::furnish;
-use super::state::CurrentSession;
+use super::detail::Detail;
+use super::state::{CurrentSession, WindowInput};
 use crate::draft::Draft;
 use crate::scene::Loaded;
 use crate::session::{Action, Edge, Folders, Overlay, Pace, Play, Session, SettingsFile, Stage};
@@ -35,7 +36,7 @@ use bevy::time::TimeUpdateStrategy;
 use bevy::window::{CursorMoved, ExitCondition, PrimaryWindow, WindowEvent};
 use bevy::winit::WinitPlugin;
 use bevy_egui::egui::accesskit::{Node, Role, Toggled};
-use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, egui};
+use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, PrimaryEguiContext, egui};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
@@ -166,7 +167,7 @@ impl Trial {
         trial.app.world_mut().remove_resource::<OnScreen>();
         trial.frame();
         if let Some(target) = trial.target.clone() {
-            trial.aim(&RenderTarget::from(target));
+            trial.aim(RenderTarget::from(target));
         }
         Ok(trial)
     }
@@ -224,14 +225,26 @@ impl Trial {
         Ok(Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME })
     }
 
-    /// Where every camera draws to.
-    fn aim(&mut self, target: &RenderTarget) {
+    /// Where the window is drawn to.
+    fn aim(&mut self, target: RenderTarget) {
         let world = self.app.world_mut();
-        let cameras: Vec<Entity> =
-            world.query_filtered::<Entity, With<Camera>>().iter(world).collect();
-        for camera in cameras {
-            world.entity_mut(camera).insert(target.clone());
+        let mut cameras = world.query_filtered::<&mut RenderTarget, With<PrimaryEguiContext>>();
+        for mut camera in cameras.iter_mut(world) {
+            *camera = target.clone();
         }
+    }
+
+    /// Draws the yards as coarsely as any machine does, or in full.
+    pub fn draw_coarsely(&mut self, on: bool) {
+        self.app.insert_resource(if on { Detail::coarsest() } else { Detail::default() });
+    }
+
+    /// The size of the yard's picture, px.
+    pub fn picture_px(&mut self) -> UVec2 {
+        let world = self.app.world_mut();
+        let mut cameras = world.query_filtered::<&Camera, With<YardCamera>>();
+        let size = cameras.single(world).ok().and_then(Camera::physical_target_size);
+        size.unwrap_or_default()
     }
 
     /// Sets every overlay on and the lift going.
@@ -411,10 +424,13 @@ impl Trial {
     pub fn seen_at(&mut self, ground: [f64; 3]) -> Option<Vec2> {
         let world = self.app.world_mut();
         let scene = world.resource::<Drawn<HERE>>().scene.clone()?;
+        let asked = world.resource::<WindowInput>();
+        let corner = asked.zoom * Vec2::new(asked.yards[0].min.x, asked.yards[0].min.y);
         let mut cameras = world.query_filtered::<(&Camera, &Transform), With<YardCamera>>();
         let (camera, stand) = cameras.single(world).ok()?;
         let place = ground_turn(&scene) * vec3(ground);
-        camera.world_to_viewport(&GlobalTransform::from(*stand), place).ok()
+        let at = camera.world_to_viewport(&GlobalTransform::from(*stand), place).ok()?;
+        Some(corner + at)
     }
 
     /// Everything on screen that has a label.
@@ -507,7 +523,7 @@ impl Trial {
     /// One sentence when it was not drawn, or cannot be written.
     pub fn picture(&mut self, path: &Path) -> Result<(), PictureError> {
         let target = self.target.clone().ok_or(PictureError::Blind)?;
-        self.aim(&RenderTarget::from(target.clone()));
+        self.aim(RenderTarget::from(target.clone()));
         let world = self.app.world_mut();
         // The picture shows this very moment: the window's clock stands still for it.
         world.insert_resource(TimeUpdateStrategy::ManualDuration(Duration::ZERO));
@@ -529,7 +545,7 @@ impl Trial {
                 break;
             }
         }
-        self.aim(&RenderTarget::default());
+        self.aim(RenderTarget::default());
         self.app.insert_resource(TimeUpdateStrategy::ManualDuration(self.frame));
         Frame::drawn(image.ok_or(PictureError::NotHandedBack)?)?.save(path)
     }

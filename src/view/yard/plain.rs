@@ -15,9 +15,20 @@ use std::collections::HashMap;
 
 const SHADER: Handle<Shader> = uuid_handle!("5a1f0d52-6f0e-4c5b-9d5c-0d1b6b9c7e21");
 
-/// Whether graphics are plain.
-#[derive(Resource, Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct PlainGraphics(pub bool);
+/// How much of the graphics is left away.
+#[derive(Resource, Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PlainGraphics {
+    /// They are plain.
+    pub on: bool,
+    /// Where they are not, there are shadows.
+    pub shadows: bool,
+}
+
+impl Default for PlainGraphics {
+    fn default() -> Self {
+        Self { on: false, shadows: true }
+    }
+}
 
 /// A face as plain graphics draw it.
 #[derive(Asset, TypePath, AsBindGroup, Clone)]
@@ -136,13 +147,14 @@ fn light_plainly(
     mut suns: Query<&mut DirectionalLight>,
     mut cameras: Query<&mut Msaa, With<Camera3d>>,
 ) {
-    let plain = on.0;
+    let PlainGraphics { on: plain, shadows } = *on;
     for mut camera in &mut cameras {
         let usual = *usual.get_or_insert(*camera);
         camera.set_if_neq(if plain { Msaa::Off } else { usual });
     }
-    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled == plain) {
-        sun.shadow_maps_enabled = !plain;
+    let shadows = shadows && !plain;
+    for mut sun in suns.iter_mut().filter(|sun| sun.shadow_maps_enabled != shadows) {
+        sun.shadow_maps_enabled = shadows;
     }
 }
 
@@ -156,7 +168,7 @@ fn paint(
     materials: Res<Assets<StandardMaterial>>,
     mut assets: ResMut<Assets<Matte>>,
 ) {
-    if !on.0 {
+    if !on.on {
         for (thing, Usual(handle)) in &matte {
             commands
                 .entity(thing)
