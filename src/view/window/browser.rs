@@ -1,8 +1,7 @@
 //! A file's ways in and out of a page: files dropped onto it or chosen, downloads, and pages in
 //! a tab of their own. The only file of the view that names the browser.
 
-use super::act::act;
-use super::state::{CurrentSession, WindowInput};
+use super::state::{ActionsCarriedOut, CurrentSession, WindowInput};
 use crate::draft::keep;
 use crate::session::{Action, LARGEST_FILE_BYTES};
 use bevy::prelude::*;
@@ -67,7 +66,10 @@ pub fn plugin(app: &mut App) {
             }
         });
     }
-    app.add_systems(PreUpdate, take_handed.after(bevy::input::InputSystems).before(act));
+    app.add_systems(
+        PreUpdate,
+        take_handed.after(bevy::input::InputSystems).before(ActionsCarriedOut),
+    );
 }
 
 fn document() -> Option<Document> {

@@ -1,8 +1,7 @@
 //! A file's ways in and out of a window: folders of the user's, files dropped onto it, and the
 //! browser for what is printed.
 
-use super::act::act;
-use super::state::{CurrentSession, WindowInput};
+use super::state::{ActionsCarriedOut, CurrentSession, WindowInput};
 use crate::draft::keep;
 use crate::files;
 use crate::session::{Action, LARGEST_FILE_BYTES};
@@ -34,7 +33,10 @@ pub fn places() -> Places {
 
 /// Takes in what is dropped onto the window.
 pub fn plugin(app: &mut App) {
-    app.add_systems(PreUpdate, take_dropped.after(bevy::input::InputSystems).before(act));
+    app.add_systems(
+        PreUpdate,
+        take_dropped.after(bevy::input::InputSystems).before(ActionsCarriedOut),
+    );
 }
 
 fn take_dropped(

@@ -5,6 +5,10 @@ use crate::view::panels::input::Inputs;
 use bevy::prelude::*;
 use bevy_egui::egui;
 
+/// When what was asked for is handed to the session.
+#[derive(SystemSet, Clone, Debug, PartialEq, Eq, Hash)]
+pub struct ActionsCarriedOut;
+
 /// The session that the window drives.
 #[derive(Resource, Deref, DerefMut)]
 pub struct CurrentSession(pub Session);
