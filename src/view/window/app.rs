@@ -6,7 +6,7 @@ use super::keys::keys;
 use super::outside;
 use super::rest::rest;
 use super::screen::draw;
-use super::state::{CurrentSession, WindowInput};
+use super::state::{ActionsCarriedOut, CurrentSession, WindowInput};
 use super::title::entitle;
 use super::user_files;
 use super::viewports::{fit_pictures, set_cameras};
@@ -130,7 +130,9 @@ pub fn furnish(app: &mut App, session: Session) {
         .add_systems(Startup, set_cameras)
         .add_systems(
             PreUpdate,
-            (keys, act, adapt, advance).chain().after(bevy::input::InputSystems),
+            (keys, act.in_set(ActionsCarriedOut), adapt, advance)
+                .chain()
+                .after(bevy::input::InputSystems),
         )
         .add_systems(EguiPrimaryContextPass, draw)
         .add_systems(Update, (entitle, rest))
