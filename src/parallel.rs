@@ -93,7 +93,11 @@ mod tests {
             }
         }
         let begun = std::sync::atomic::AtomicUsize::new(0);
-        let work = |_: &u8| begun.fetch_add(1, Ordering::Relaxed);
+        // Work takes time, or all of it is done before the refusal is heard.
+        let work = |_: &u8| {
+            std::thread::sleep(std::time::Duration::from_micros(200));
+            begun.fetch_add(1, Ordering::Relaxed)
+        };
         assert_eq!(each(&[0; 10_000], 2, work, &mut |_| Err(Enough)), Err(Enough));
         assert!(begun.into_inner() < 10_000);
     }

@@ -17,6 +17,7 @@ const HOUSE: &[(&str, &[&str])] = &[
         "cli",
         &["view", "shelf", "sweep", "debrief", "statics", "scene", "units", "parallel", "files"],
     ),
+    ("page", &["debrief", "scene", "units"]),
     (
         "view",
         &[
