@@ -497,7 +497,7 @@ impl Play {
         self.frozen = false;
         let speed = if self.slow { SLOW } else { 1.0 };
         let passed_s = frame_s.max(0.0) * speed;
-        let at_most_s = (passed_s + TICK_S).max(LEFT_OVER_AT_MOST_S).min(OWED_AT_MOST_S);
+        let at_most_s = (passed_s + TICK_S).clamp(LEFT_OVER_AT_MOST_S, OWED_AT_MOST_S);
         self.owed_s = (self.owed_s + passed_s).min(at_most_s);
         if let Some(i) = self.looking {
             let step_s = TICK_S * TICKS_PER_RECORD as f64;

@@ -35,17 +35,21 @@ struct Yards<'a> {
     stand: &'a Transform,
 }
 
+type HereCamera<'w, 's> =
+    Single<'w, 's, (&'static Camera, &'static Picture, &'static Transform), With<YardCamera>>;
+type SecondCamera<'w, 's> = Single<'w, 's, (&'static Camera, &'static Picture), With<BesideCamera>>;
+
 pub fn draw(
     mut contexts: EguiContexts,
     mut primed_at: Local<f32>,
     session: Res<CurrentSession>,
     shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>),
-    beside: Single<(&Camera, &Picture), With<BesideCamera>>,
+    cameras: (HereCamera, SecondCamera),
     mut asked: ResMut<WindowInput>,
     window: Single<&Window, With<PrimaryWindow>>,
-    here: Single<(&Camera, &Picture, &Transform), With<YardCamera>>,
 ) -> Result {
     let (shown, shown_beside) = shown;
+    let (here, beside) = cameras;
     let (camera, picture, stand) = *here;
     let ctx = contexts.ctx_mut()?;
     if *primed_at == 0.0 {
