@@ -1,7 +1,7 @@
 //! Reads one field after another from a [`Node`], each by its entry in the table, and collects
 //! every problem on the way. A reader never stops at the first problem: it returns what it could
 //! read and goes on with the next field. What the fields make together is in
-//! [`super::scene_reader`].
+//! `scene_reader`.
 
 use super::problem::{Problems, show};
 use super::schema::entry::{

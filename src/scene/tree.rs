@@ -1,6 +1,6 @@
 //! Turns RON text into a tree of values that each know where they stand, and
 //! changes single values of that tree for `--change`. Knows nothing of what a scene
-//! means; see [`super::read`] for that.
+//! means; see [`super::field_reader`] for that.
 //!
 //! ron itself parses every value; the place of a value is the offset of its raw
 //! slice in the text.
