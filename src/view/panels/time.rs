@@ -104,7 +104,7 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 
 /// Says that the lift goes on as fast as this machine can.
 fn too_slow(ui: &mut Ui, share: f64) {
-    let words = format!("{share:.1} \u{00D7} real time:\nthis machine is too slow for more");
+    let words = format!("{share:.1} \u{00D7} real time:\nthis machine is too slow");
     let (font, color) = (theme::plain(theme::SMALL), theme::SOFT.on(ui));
     let words = egui::RichText::new(words).font(font).color(color);
     ui.add(egui::Label::new(words).extend()).on_hover_text(
