@@ -18,7 +18,6 @@ const { values: asked, positionals } = parseArgs({
 });
 const [pagePath, program] = positionals.map(path => resolve(path));
 const EXECUTABLES = { chrome: "/usr/bin/chromium", firefox: "/usr/bin/firefox-esr" };
-// Lifted, toppled, slid, rolled, broken: one scene of each way to end, each on another vehicle
 // One that is lifted and two that fail, each in its own way.
 const FEW = ["deck-lid-wedged", "deck-lid-tall", "verge-bare"];
 
