@@ -2,6 +2,7 @@
 //! when it was written. Folders are not kept there: one is where a file is in it.
 
 use super::error::{ReadError, WriteError};
+use js_sys::Reflect;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
@@ -69,7 +70,9 @@ pub fn read(path: &Path, at_most: u64) -> Result<Vec<u8>, ReadError> {
 
 /// Whether there is a file.
 pub fn is_file(path: &Path) -> bool {
-    storage().is_ok_and(|storage| storage.get_item(&key(path)).is_ok_and(|value| value.is_some()))
+    // Getting the item would copy its text.
+    let there = |storage: Storage| Reflect::has(&storage, &JsValue::from_str(&key(path)));
+    storage().is_ok_and(|storage| there(storage).unwrap_or(false))
 }
 
 /// Whether there is a file in a folder.

@@ -10,15 +10,18 @@ use web_time::Instant;
 
 /// Whether there are threads: a page in a browser has none.
 const THREADS: bool = !cfg!(target_family = "wasm");
-/// The part of a frame that a task's slices get where there are no threads: at 60 frames a
-/// second a frame has 16.7 ms, and two tasks, a lift and its twin, may share it with the drawing.
-/// One slice is always done, however long it takes.
-const A_FRAMES_SHARE: Duration = Duration::from_millis(6);
+/// The share of a frame's time that a task's slices get where there are no threads. A lift takes
+/// a fifth of a core; a third keeps real time on a busy machine, however long drawing takes, and
+/// makes a frame half as long again at the most.
+const SHARE_OF_A_FRAME: f64 = 1.0 / 3.0;
+/// The least that a task gets of a frame, s: at 60 frames a second a frame has 16.7 ms, and two
+/// tasks, a lift and its twin, may share it with the drawing.
+const SHARE_AT_LEAST_S: f64 = 6e-3;
+/// The most, s: after a frame that was long for once, as in a page that was hidden.
+const SHARE_AT_MOST_S: f64 = 0.1;
 /// How long work on a thread goes on before it comes back half done: a few frames, so that
 /// orders do not wait and the thread is seldom idle.
 const HALF_DONE_ON_THREAD: Duration = Duration::from_millis(80);
-/// The same for slices: within a frame's share, so that each frame shows what was done in it.
-const HALF_DONE_IN_SLICES: Duration = Duration::from_millis(5);
 
 /// Whether a session waits for its work in the background.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -27,6 +30,29 @@ pub enum Pace {
     Free,
     /// Always, so that the same actions give the same lift.
     InStep,
+}
+
+/// A frame of the driver, as the work beside it sees it.
+#[derive(Clone, Copy, Debug)]
+pub struct Frame {
+    pub pace: Pace,
+    number: u64,
+    /// What each task's slices get of it where there are no threads.
+    share: Duration,
+}
+
+impl Frame {
+    /// Before the first one.
+    pub fn before_the_first(pace: Pace) -> Self {
+        Self { pace, number: 0, share: Duration::ZERO }
+    }
+
+    /// The next one, this long after the one before, s.
+    pub fn next(self, elapsed_s: f64) -> Self {
+        let share_s = (SHARE_OF_A_FRAME * elapsed_s).max(SHARE_AT_LEAST_S).min(SHARE_AT_MOST_S);
+        let share = Duration::from_secs_f64(share_s);
+        Self { number: self.number + 1, share, ..self }
+    }
 }
 
 /// What a slice of work came to, or a task since it was last asked.
@@ -38,6 +64,20 @@ pub enum TaskProgress<T> {
     Working,
     /// No more results: it has ended or failed.
     Over,
+}
+
+/// Work that is done in slices.
+pub trait Work: Send + 'static {
+    /// What comes of it.
+    type Output: Send + 'static;
+
+    /// Does the next slice.
+    fn go_on(&mut self) -> TaskProgress<Self::Output>;
+
+    /// Gives what has been done of a result, where half of one is worth having; it is over then.
+    fn half_done(&mut self) -> Option<Self::Output> {
+        None
+    }
 }
 
 /// Work in the background, which hands over one result or several.
@@ -52,29 +92,30 @@ enum Form<T> {
 }
 
 struct Slices<T> {
-    work: Box<dyn FnMut() -> TaskProgress<T> + Send>,
-    /// When this frame's share ends; `None` until the frame has begun with it.
-    share: Option<Deadline>,
+    work: Box<dyn Work<Output = T>>,
+    /// The number of the frame that it was last worked on in, and when its share of that one
+    /// ends.
+    worked: Option<(u64, Instant)>,
 }
 
 impl<T: Send + 'static> Task<T> {
     /// Starts work, which is called slice by slice until it is over. Work that cannot start, or
     /// panics on its thread, counts as ended; dropping the task ends it after the slice in hand.
-    pub fn spawn(work: impl FnMut() -> TaskProgress<T> + Send + 'static) -> Self {
+    pub fn spawn(work: impl Work<Output = T>) -> Self {
         let form = if threads() {
             on_thread(work)
         } else {
-            Form::InSlices(Slices { work: Box::new(work), share: None })
+            Form::InSlices(Slices { work: Box::new(work), worked: None })
         };
         Self(Mutex::new(form))
     }
 
     /// The next result: in step it waits for it, at a free pace it takes what is there, or what
-    /// a frame's share of time brings. A frame may ask until nothing more is there.
-    pub fn next_result(&mut self, pace: Pace) -> TaskProgress<T> {
+    /// its share of the frame brings. A frame may ask until nothing more is there.
+    pub fn next_result(&mut self, frame: Frame) -> TaskProgress<T> {
         match self.0.get_mut() {
             Ok(Form::OnThread { results, .. }) => {
-                let got = match pace {
+                let got = match frame.pace {
                     Pace::Free => results.try_recv(),
                     Pace::InStep => results.recv().map_err(|RecvError| TryRecvError::Disconnected),
                 };
@@ -84,29 +125,31 @@ impl<T: Send + 'static> Task<T> {
                     Err(TryRecvError::Disconnected) => TaskProgress::Over,
                 }
             }
-            Ok(Form::InSlices(slices)) => slices.next_result(pace),
+            Ok(Form::InSlices(slices)) => slices.next_result(frame),
             Err(_) => TaskProgress::Over,
         }
     }
 }
 
-fn on_thread<T: Send + 'static>(
-    mut work: impl FnMut() -> TaskProgress<T> + Send + 'static,
-) -> Form<T> {
+fn on_thread<W: Work>(mut work: W) -> Form<W::Output> {
     let (send, results) = channel();
     let wanted = Arc::new(());
     let still_wanted = Arc::downgrade(&wanted);
     // A thread that does not start drops its sender, and so the task is over.
     let _ = Builder::new().spawn(move || {
+        let mut since = Instant::now();
         while still_wanted.strong_count() > 0 {
-            match work() {
-                TaskProgress::Working => {}
-                TaskProgress::Result(result) => {
-                    if send.send(result).is_err() {
-                        break;
-                    }
-                }
+            let result = match work.go_on() {
+                TaskProgress::Result(result) => Some(result),
+                TaskProgress::Working if since.elapsed() > HALF_DONE_ON_THREAD => work.half_done(),
+                TaskProgress::Working => None,
                 TaskProgress::Over => break,
+            };
+            if let Some(result) = result {
+                if send.send(result).is_err() {
+                    break;
+                }
+                since = Instant::now();
             }
         }
     });
@@ -114,25 +157,22 @@ fn on_thread<T: Send + 'static>(
 }
 
 impl<T> Slices<T> {
-    fn next_result(&mut self, pace: Pace) -> TaskProgress<T> {
-        if pace == Pace::InStep {
-            loop {
-                match (self.work)() {
-                    TaskProgress::Working => {}
-                    done => return done,
-                }
-            }
-        }
-        // A share lasts over all results of a frame, which end with nothing there.
-        let share = self.share.get_or_insert_with(|| Deadline::after(A_FRAMES_SHARE));
-        while !share.passed() {
-            match (self.work)() {
+    fn next_result(&mut self, frame: Frame) -> TaskProgress<T> {
+        let (ends, fresh) = match self.worked {
+            Some((number, ends)) if number == frame.number => (ends, false),
+            _ => (Instant::now() + frame.share, true),
+        };
+        self.worked = Some((frame.number, ends));
+        // Each frame does one slice, however long it takes.
+        let mut goes_on = fresh;
+        while goes_on || frame.pace == Pace::InStep || Instant::now() < ends {
+            goes_on = false;
+            match self.work.go_on() {
                 TaskProgress::Working => {}
                 done => return done,
             }
         }
-        self.share = None;
-        TaskProgress::Working
+        self.work.half_done().map_or(TaskProgress::Working, TaskProgress::Result)
     }
 }
 
@@ -144,30 +184,6 @@ fn threads() -> bool {
 #[cfg(test)]
 fn threads() -> bool {
     THREADS && !tests::IN_SLICES.get()
-}
-
-/// A time after which work comes back, done or not.
-pub struct Deadline(Option<Instant>);
-
-impl Deadline {
-    fn after(wait: Duration) -> Self {
-        Self(Instant::now().checked_add(wait))
-    }
-
-    /// When work that begins now, and can come back half done, does so.
-    pub fn half_done() -> Self {
-        Self::after(if threads() { HALF_DONE_ON_THREAD } else { HALF_DONE_IN_SLICES })
-    }
-
-    /// A time that never comes.
-    pub fn never() -> Self {
-        Self(None)
-    }
-
-    /// Whether it is past.
-    pub fn passed(&self) -> bool {
-        self.0.is_some_and(|at| Instant::now() > at)
-    }
 }
 
 #[cfg(test)]
@@ -190,47 +206,122 @@ pub mod tests {
         done
     }
 
-    /// Work of slices that each take longer than a frame's share, with a result in every third
-    /// of them, and the number of slices done so far.
-    fn slow(slices: usize) -> (Task<usize>, Arc<Mutex<usize>>) {
-        let done = Arc::new(Mutex::new(0));
-        let count = done.clone();
-        let task = Task::spawn(move || {
-            sleep(A_FRAMES_SHARE + A_FRAMES_SHARE / 2);
-            let mut count = count.lock().unwrap();
-            *count += 1;
-            match *count {
-                n if n > slices => TaskProgress::Over,
+    /// Slices that each take longer than a frame's share, with a result in every third of them.
+    struct Slow {
+        slices: usize,
+        /// The number of slices done so far.
+        done: Arc<Mutex<usize>>,
+    }
+
+    impl Work for Slow {
+        type Output = usize;
+
+        fn go_on(&mut self) -> TaskProgress<usize> {
+            sleep(Duration::from_millis(9));
+            let mut done = self.done.lock().unwrap();
+            *done += 1;
+            match *done {
+                n if n > self.slices => TaskProgress::Over,
                 n if n.is_multiple_of(3) => TaskProgress::Result(n),
                 _ => TaskProgress::Working,
             }
-        });
-        (task, done)
+        }
+    }
+
+    fn slow(slices: usize) -> (Task<usize>, Arc<Mutex<usize>>) {
+        let done = Arc::new(Mutex::new(0));
+        (Task::spawn(Slow { slices, done: done.clone() }), done)
+    }
+
+    fn frames(pace: Pace) -> impl FnMut() -> Frame {
+        let mut frame = Frame::before_the_first(pace);
+        move || {
+            frame = frame.next(1.0 / 60.0);
+            frame
+        }
     }
 
     /// Without threads, a frame does one slow slice and no more, whether or not it brings a
-    /// result; in step, it goes on until there is one.
+    /// result and the frame asks for another; in step, it goes on until there is one.
     #[test]
-    fn a_frame_without_threads_does_a_slice_and_no_more() {
+    fn each_frame_without_threads_does_a_slow_slice_and_no_more() {
         use TaskProgress::{Over, Result, Working};
-        let (mut task, done) = in_slices(|| slow(5));
-        let mut after = |pace| (task.next_result(pace), *done.lock().unwrap());
-        assert_eq!(after(Pace::Free), (Working, 1));
-        assert_eq!(after(Pace::Free), (Working, 2));
-        assert_eq!(after(Pace::Free), (Result(3), 3));
-        assert_eq!(after(Pace::Free), (Working, 3), "the frame asks for more");
-        assert_eq!(after(Pace::Free), (Working, 4), "the next frame");
-        assert_eq!(after(Pace::InStep), (Over, 6));
+        let (mut task, done) = in_slices(|| slow(7));
+        let mut next = frames(Pace::Free);
+        let mut after = |frame| (task.next_result(frame), *done.lock().unwrap());
+        assert_eq!(after(next()), (Working, 1));
+        assert_eq!(after(next()), (Working, 2));
+        let third = next();
+        assert_eq!(after(third), (Result(3), 3));
+        assert_eq!(after(third), (Working, 3), "the frame asks for more");
+        assert_eq!(after(next()), (Working, 4));
+        assert_eq!(after(next()), (Working, 5));
+        assert_eq!(after(next()), (Result(6), 6));
+        assert_eq!(after(next()), (Working, 7), "the frame before did not ask for more");
+        assert_eq!(after(next()), (Over, 8));
         let (mut task, _) = in_slices(|| slow(5));
-        assert_eq!(task.next_result(Pace::InStep), Result(3));
+        assert_eq!(task.next_result(frames(Pace::InStep)()), Result(3));
+    }
+
+    /// The longer a frame is, the more of it is worked, between bounds that no frame time breaks.
+    #[test]
+    fn a_slow_frame_gives_a_larger_share() {
+        let share_s =
+            |elapsed_s| Frame::before_the_first(Pace::Free).next(elapsed_s).share.as_secs_f64();
+        assert!((share_s(0.2) - 0.2 / 3.0).abs() < 1e-9, "a third: a lift needs a fifth");
+        for (elapsed_s, s) in [
+            (0.0, SHARE_AT_LEAST_S),
+            (1.0 / 60.0, SHARE_AT_LEAST_S),
+            (-1.0, SHARE_AT_LEAST_S),
+            (f64::NAN, SHARE_AT_LEAST_S),
+            (1.0, SHARE_AT_MOST_S),
+            (f64::INFINITY, SHARE_AT_MOST_S),
+        ] {
+            assert_eq!(share_s(elapsed_s), s, "{elapsed_s}");
+        }
+    }
+
+    /// Work of short slices whose half is worth having.
+    struct Long(usize);
+
+    impl Work for Long {
+        type Output = usize;
+
+        fn go_on(&mut self) -> TaskProgress<usize> {
+            sleep(Duration::from_millis(1));
+            self.0 += 1;
+            TaskProgress::Working
+        }
+
+        fn half_done(&mut self) -> Option<usize> {
+            Some(self.0)
+        }
+    }
+
+    /// What a frame's share has done is shown in that frame; a thread hands it over, too.
+    #[test]
+    fn work_comes_back_half_done() {
+        let mut next = frames(Pace::Free);
+        let mut task = in_slices(|| Task::spawn(Long(0)));
+        let mut before = 0;
+        for _ in 0..3 {
+            match task.next_result(next()) {
+                TaskProgress::Result(done) => assert!(done > std::mem::replace(&mut before, done)),
+                other => panic!("{other:?}"),
+            }
+        }
+        let mut task = Task::spawn(Long(0));
+        let done = task.next_result(frames(Pace::InStep)());
+        assert!(matches!(done, TaskProgress::Result(1..)), "{done:?}");
     }
 
     /// With a thread the results are the same, and work that nobody waits for ends.
     #[test]
     fn a_thread_brings_the_same_results_and_ends_with_its_task() {
         let (mut task, _) = slow(5);
-        assert_eq!(task.next_result(Pace::InStep), TaskProgress::Result(3));
-        assert_eq!(task.next_result(Pace::InStep), TaskProgress::Over);
+        let mut next = frames(Pace::InStep);
+        assert_eq!(task.next_result(next()), TaskProgress::Result(3));
+        assert_eq!(task.next_result(next()), TaskProgress::Over);
         let (task, done) = slow(usize::MAX);
         drop(task);
         // The thread drops its count with the work.

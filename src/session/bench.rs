@@ -2,7 +2,7 @@
 //! dragged, and the yard that shows it. Turns what hands ask for into edits of a [`Draft`];
 //! learns from the draft alone what cannot be done.
 
-use super::background::{Pace, Task, TaskProgress};
+use super::background::{Frame, Task, TaskProgress};
 use super::open_error::OpenError;
 use super::ray::Ray;
 use super::scenes::Folders;
@@ -519,18 +519,18 @@ impl Bench {
     }
 
     /// Lets the vehicle settle again where it must; true when it has just settled.
-    fn lay_again(&mut self, pace: Pace) -> bool {
+    fn lay_again(&mut self, frame: Frame) -> bool {
         let base = base_of(self.draft.doc());
         let fits = self.laid.as_ref().is_some_and(|laid| laid.base == base);
         if fits || !self.draft.seen().current {
             return false;
         }
         if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
-            let mut vehicle = Laying::new(self.draft.seen().scene.clone());
-            self.laying = Some((base.clone(), Task::spawn(move || vehicle.go_on())));
+            let vehicle = Laying::new(self.draft.seen().scene.clone());
+            self.laying = Some((base.clone(), Task::spawn(vehicle)));
         }
         let Some((_, task)) = &mut self.laying else { return false };
-        match task.next_result(pace) {
+        match task.next_result(frame) {
             TaskProgress::Result(yard) => {
                 self.laying = None;
                 self.laid = Some(Laid { base, yard });
@@ -545,8 +545,8 @@ impl Bench {
     }
 
     /// Puts the bench's yard on screen; `fresh` where something else was there.
-    pub(super) fn show(&mut self, shown: &mut Shown, fresh: bool, pace: Pace) {
-        let relaid = self.lay_again(pace);
+    pub(super) fn show(&mut self, shown: &mut Shown, fresh: bool, frame: Frame) {
+        let relaid = self.lay_again(frame);
         let scene = self.draft.seen().scene.clone();
         let same = self.shown_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &scene));
         if same && !fresh && !relaid {

@@ -1,7 +1,7 @@
 //! A second run to compare with: the same lift as it was before the last change, or the
 //! lesson's twin played by its own script. Both are shown at the same time of the lift.
 
-use super::background::Pace;
+use super::background::Frame;
 use super::play::Play;
 use super::reel::{Record, Reel};
 use super::shown::Shown;
@@ -101,7 +101,7 @@ impl RunComparison {
     }
 
     /// Plays the twin where it is compared with, and takes over the moments it has so far.
-    pub fn play_twin(&mut self, play: &Play, pace: Pace) {
+    pub fn play_twin(&mut self, play: &Play, frame: Frame) {
         let (Some(Which::Twin), Some(name)) = (self.which, &play.scene().lesson.twin) else {
             return;
         };
@@ -109,7 +109,7 @@ impl RunComparison {
             self.twin = Twin::start(name);
         }
         if let Some(twin) = &mut self.twin {
-            twin.collect(play.now().t_s, pace);
+            twin.collect(play.now().t_s, frame);
         }
     }
 

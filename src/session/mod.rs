@@ -55,7 +55,7 @@ use crate::scene::{self, Loaded, Scene, Source};
 use crate::statics::sheet::Sheet;
 use crate::units::UnitSystem;
 use crate::world::Yard;
-use background::{Task, TaskProgress};
+use background::{Frame, Task, TaskProgress};
 use bench::Leave;
 use compare::RunComparison;
 use open_error::reasons;
@@ -120,7 +120,8 @@ pub struct Session {
     guide: Option<Guide>,
     overlays: Overlays,
     settings: SettingsFile,
-    pace: Pace,
+    /// The last frame.
+    frame: Frame,
     /// The moments that are shown, of the run that is worked on and of the one beside it.
     here: Shown,
     beside: Shown,
@@ -138,6 +139,10 @@ pub struct Session {
     /// How each outlet's lever is held.
     held: Vec<Option<Lever>>,
 }
+
+/// What is told before unsaved work is left behind that nothing keeps.
+const LOST_IF_LEFT: &str = "What is set up here is not kept anywhere: F9 exports everything. \
+                            Leave once more to go without it.";
 
 /// The draft of a scene's tree, or why it cannot be edited.
 fn draft_of(doc: Node) -> Result<Draft, OpenError> {
@@ -165,7 +170,7 @@ impl Session {
             guide: None,
             overlays: Overlays::default(),
             settings: edge.settings,
-            pace: edge.pace,
+            frame: Frame::before_the_first(edge.pace),
             here: Shown::default(),
             beside: Shown::default(),
             on_bench: false,
@@ -198,7 +203,7 @@ impl Session {
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
 
-            Action::Shelf => self.go_home(),
+            Action::Shelf => self.leave(),
             Action::Choose(i) => self.scenes.choose(i),
             Action::Open(i) => self.open(i, |doc| draft_of(doc.clone())),
             Action::OpenBare(i) => self.open(i, bare),
@@ -231,7 +236,7 @@ impl Session {
             }
             Action::Capture => self.with_play(Play::capture),
             Action::SetChocks => self.with_play(Play::set_chocks),
-            Action::Script(on) => self.with_play(|play| play.set_script(on)),
+            Action::Script(on) => self.set_script(on),
             Action::Strike(fault) => self.with_play(|play| play.strike(fault)),
 
             Action::Freeze => self.freeze_or_not(),
@@ -262,6 +267,7 @@ impl Session {
 
     /// Lets this much time pass, s: plays on, and takes over finished work.
     pub fn advance(&mut self, elapsed_s: f64) -> Option<Effect> {
+        self.frame = self.frame.next(elapsed_s);
         let effect = self.take_over_settled(elapsed_s);
         self.read_twin();
         self.show_beside();
@@ -354,7 +360,7 @@ impl Session {
 
     /// Whether it waits for its work in the background.
     pub fn pace(&self) -> Pace {
-        self.pace
+        self.frame.pace
     }
 
     /// Whether anything goes on by itself.
@@ -421,7 +427,7 @@ impl Session {
         }
     }
 
-    /// Reports a problem from outside the session.
+    /// Tells something that the lift itself does not, until it is understood.
     pub fn tell(&mut self, trouble: String) {
         self.trouble = Some(trouble);
     }
@@ -501,8 +507,7 @@ impl Session {
         then: Stage,
         again: bool,
     ) {
-        let mut set_up = SettingUp::new(scene.clone(), laid);
-        let task = Task::spawn(move || set_up.go_on());
+        let task = Task::spawn(SettingUp::new(scene.clone(), laid));
         self.trouble = None;
         self.ended = false;
         self.comparison.choose(None);
@@ -516,7 +521,7 @@ impl Session {
     fn take_over_settled(&mut self, elapsed_s: f64) -> Option<Effect> {
         let Screen::Settling(settling) = &mut self.screen else { return None };
         settling.waited_s += elapsed_s;
-        match settling.task.next_result(self.pace) {
+        match settling.task.next_result(self.frame) {
             TaskProgress::Result(Settled { mut lift, laid }) => {
                 if lift.scene().orders.is_empty() {
                     // There is no script to go by.
@@ -528,7 +533,7 @@ impl Session {
                 }
                 self.stage = settling.then;
                 let effect = (!settling.again).then_some(Effect::NewLift);
-                let mut play = Play::new(lift, self.pace);
+                let mut play = Play::new(lift, self.frame.pace);
                 play.freeze = self.settings.now.stop_if_amiss;
                 play.begin(&mut self.here);
                 self.screen = Screen::Lift(Box::new(play));
@@ -560,6 +565,16 @@ impl Session {
             Leave::Build => self.build_up(to, true),
             // The problems are shown there.
             Leave::Stay => self.stage = Stage::SetUp,
+        }
+    }
+
+    /// Leaves the scene; where that loses work, only when asked twice.
+    fn leave(&mut self) {
+        if self.is_unkept() && self.trouble() != Some(LOST_IF_LEFT) {
+            self.tell(LOST_IF_LEFT.to_owned());
+        } else {
+            self.trouble = self.trouble.take().filter(|told| told != LOST_IF_LEFT);
+            self.go_home();
         }
     }
 
@@ -602,7 +617,7 @@ impl Session {
         let units = self.units();
         self.here.units = units;
         if let Some(bench) = &mut self.bench {
-            bench.show(&mut self.here, fresh, self.pace);
+            bench.show(&mut self.here, fresh, self.frame);
             bench.work_out(units);
         }
     }
@@ -613,6 +628,11 @@ impl Session {
     /// What is on the bench, where no file holds it yet.
     pub fn unsaved(&self) -> Option<&Draft> {
         self.bench.as_ref().map(|bench| &bench.draft).filter(|draft| draft.dirty())
+    }
+
+    /// What is on the bench is unsaved, and not kept anywhere either.
+    fn is_unkept(&self) -> bool {
+        self.bench.as_ref().is_some_and(|bench| bench.unkept.is_some() && bench.draft.dirty())
     }
 
     fn export(&mut self) -> Option<Effect> {
@@ -631,37 +651,42 @@ impl Session {
     /// Opens a scene from outside, or takes in what was exported. What was left unsaved on the
     /// bench is offered on the shelf.
     fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
-        let unkept = self.bench.as_ref().is_some_and(|bench| bench.unkept.is_some());
-        let told = if unkept && self.unsaved().is_some() {
-            Err("What is set up here is not kept: export everything first.".to_owned())
+        if self.is_unkept() {
+            self.tell("What is set up here is not kept: export everything first.".to_owned());
         } else if bytes.len() as u64 > LARGEST_FILE_BYTES {
-            Err(format!("{name} is larger than 5 MB; give a scene or what was exported."))
+            self.tell(format!("{name} is larger than 5 MB; give a scene or what was exported."));
         } else if export::is_export(&bytes) {
-            match export::import(self.scenes.folders(), &bytes) {
-                Ok(mut imported) => {
-                    let said = imported.say();
-                    self.scenes.shelve(std::mem::take(&mut imported.scenes));
-                    self.scenes.look_for_unsaved();
-                    if let Some(settings) = imported.settings {
-                        self.settings.now = settings;
-                        self.here.units = self.units();
-                    }
-                    Err(said)
-                }
-                Err(why) => Err(format!("{name} cannot be taken in: {why}.")),
-            }
+            self.take_export(name, &bytes);
         } else {
-            let opened = Source::handed(name, bytes)
-                .and_then(|source| scene::load_from(&source, &[]))
-                .and_then(|loaded| Draft::new(loaded.doc));
-            opened.map_err(|problems| {
-                format!("This file cannot be opened.\n{}", export::told(&problems))
-            })
-        };
-        match told {
+            self.open_handed(name, bytes);
+        }
+    }
+
+    fn open_handed(&mut self, name: &str, bytes: Vec<u8>) {
+        let opened = Source::handed(name, bytes)
+            .and_then(|source| scene::load_from(&source, &[]))
+            .and_then(|loaded| Draft::new(loaded.doc));
+        match opened {
             // It has no file of its own here.
             Ok(draft) => self.begin(Ok(draft.unsaved()), Stage::SizeUp),
-            Err(told) => self.trouble = Some(told),
+            Err(problems) => {
+                let problems = export::told(&problems);
+                self.tell(format!("This file cannot be opened.\n{problems}"));
+            }
+        }
+    }
+
+    fn take_export(&mut self, name: &str, bytes: &[u8]) {
+        let mut imported = match export::import(self.scenes.folders(), bytes) {
+            Ok(imported) => imported,
+            Err(why) => return self.tell(format!("{name} cannot be taken in: {why}.")),
+        };
+        self.tell(imported.say());
+        self.scenes.shelve(std::mem::take(&mut imported.scenes));
+        self.scenes.look_for_unsaved();
+        if let Some(settings) = imported.settings {
+            self.settings.now = settings;
+            self.here.units = self.units();
         }
     }
 
@@ -732,6 +757,10 @@ impl Session {
         self.held.resize(outlets, None);
         let Some(held) = self.held.get_mut(outlet).filter(|held| **held != lever) else { return };
         *held = lever;
+        if lever.is_none() && self.play().is_some_and(Play::script) {
+            // The script has taken over what was held.
+            return;
+        }
         if lever.is_some() && self.stage != Stage::Lift {
             self.go(Stage::Lift);
         }
@@ -739,6 +768,18 @@ impl Session {
             let opening = self.valve();
             self.with_play(|play| play.hold(outlet, lever, opening));
         }
+    }
+
+    /// The script gives the orders, or hands do. It finds every lever let go, whether the fingers
+    /// have left it yet or not.
+    fn set_script(&mut self, on: bool) {
+        let opening = self.valve();
+        let held = (0..self.held.len()).filter(|&outlet| on && self.held[outlet].is_some());
+        let held: Vec<usize> = held.collect();
+        self.with_play(|play| {
+            held.into_iter().for_each(|outlet| play.hold(outlet, None, opening));
+            play.set_script(on);
+        });
     }
 
     fn freeze_or_not(&mut self) {
@@ -755,7 +796,7 @@ impl Session {
                 play.begin(&mut self.here);
             }
             self.measure.work_out(play.scene(), units);
-            play.advance(elapsed_s);
+            play.advance(elapsed_s, self.frame);
             play.show(&mut self.here, units);
             over = play.done() || play.broken();
         }
@@ -811,7 +852,7 @@ impl Session {
         let (units, two) = (self.units(), self.two_runs().is_some());
         match &self.screen {
             Screen::Lift(play) if two => {
-                self.comparison.play_twin(play, self.pace);
+                self.comparison.play_twin(play, self.frame);
                 let t_s = play.now().t_s;
                 compare::show(self.comparison.reel(play), t_s, units, &mut self.beside);
             }

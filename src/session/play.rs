@@ -5,7 +5,7 @@
 //! The lift is worked on in the background, a few ticks at a time, so that input never waits
 //! for the simulation. An order by hand waits for it instead, a frame at most.
 
-use super::background::{Deadline, Pace, Task, TaskProgress};
+use super::background::{Frame, Pace, Task, TaskProgress, Work};
 use super::clock::Clock;
 use super::lever::Lever;
 use super::reel::{Line, PlotKind, Record, Reel, record};
@@ -129,8 +129,6 @@ struct GoingOn {
     known: usize,
     lines: Arc<Vec<Line>>,
     parts: Arc<Vec<Part>>,
-    /// When it comes back; `None` until it has begun.
-    back_by: Option<Deadline>,
 }
 
 impl GoingOn {
@@ -148,27 +146,7 @@ impl GoingOn {
             }),
             way,
             freeze,
-            back_by: None,
         }
-    }
-
-    /// A tick, at the most.
-    fn go_on(&mut self) -> TaskProgress<PlayedChunk> {
-        let Some(mut chunk) = self.chunk.take() else { return TaskProgress::Over };
-        let half_way = self.way.half_way;
-        let begin = || if half_way { Deadline::half_done() } else { Deadline::never() };
-        self.back_by.get_or_insert_with(begin);
-        if chunk.tick < self.way.goal {
-            self.tick(&mut chunk);
-        }
-        let lift = &chunk.lift;
-        let over = lift.broken() || (lift.done() && lift.script());
-        let back = self.back_by.as_ref().is_some_and(Deadline::passed);
-        if chunk.tick >= self.way.goal || chunk.stopped || over || back {
-            return TaskProgress::Result(chunk);
-        }
-        self.chunk = Some(chunk);
-        TaskProgress::Working
     }
 
     fn tick(&mut self, chunk: &mut PlayedChunk) {
@@ -189,6 +167,29 @@ impl GoingOn {
             chunk.marks.push((*tick, Arc::new((**lift).clone())));
         }
         chunk.stopped = self.freeze && lift.findings().len() > self.known;
+    }
+}
+
+impl Work for GoingOn {
+    type Output = PlayedChunk;
+
+    /// A tick, at the most.
+    fn go_on(&mut self) -> TaskProgress<PlayedChunk> {
+        let Some(mut chunk) = self.chunk.take() else { return TaskProgress::Over };
+        if chunk.tick < self.way.goal {
+            self.tick(&mut chunk);
+        }
+        let lift = &chunk.lift;
+        let over = lift.broken() || (lift.done() && lift.script());
+        if chunk.tick >= self.way.goal || chunk.stopped || over {
+            return TaskProgress::Result(chunk);
+        }
+        self.chunk = Some(chunk);
+        TaskProgress::Working
+    }
+
+    fn half_done(&mut self) -> Option<PlayedChunk> {
+        if self.way.half_way { self.chunk.take() } else { None }
     }
 }
 
@@ -423,14 +424,13 @@ impl Play {
     }
 
     fn send_lift(&mut self, lift: Box<Lift>, way: Way, freeze: bool) {
-        let mut going = GoingOn::new(lift, way, freeze, &self.reel);
-        self.away = Some(Task::spawn(move || going.go_on()));
+        self.away = Some(Task::spawn(GoingOn::new(lift, way, freeze, &self.reel)));
     }
 
     /// Takes the lift back once it has been played, and carries out what waited for it.
-    fn collect(&mut self) {
+    fn collect(&mut self, frame: Frame) {
         let Some(task) = &mut self.away else { return };
-        let played = match task.next_result(self.pace) {
+        let played = match task.next_result(frame) {
             TaskProgress::Result(played) => played,
             TaskProgress::Working => return,
             TaskProgress::Over => {
@@ -484,9 +484,9 @@ impl Play {
     }
 
     /// Plays on by the time that has passed on the clock.
-    pub(super) fn advance(&mut self, frame_s: f64) {
+    pub(super) fn advance(&mut self, frame_s: f64, frame: Frame) {
         let before = self.tick;
-        self.collect();
+        self.collect(frame);
         if !self.playing || self.looking.is_some() {
             self.clock = Clock::default();
         }

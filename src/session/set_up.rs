@@ -1,6 +1,6 @@
 //! Sets a lift up a tick at a time: the vehicle comes to rest, then what stands around it.
 
-use super::background::TaskProgress;
+use super::background::{TaskProgress, Work};
 use crate::lift::Lift;
 use crate::scene::Scene;
 use crate::world::{Physics, SettlingYard, Yard};
@@ -18,9 +18,13 @@ impl Laying {
     pub fn new(scene: Arc<Scene>) -> Self {
         Self { scene: Some(scene), settling: None }
     }
+}
+
+impl Work for Laying {
+    type Output = Yard;
 
     /// A tick, at the most.
-    pub fn go_on(&mut self) -> TaskProgress<Yard> {
+    fn go_on(&mut self) -> TaskProgress<Yard> {
         if let Some(scene) = self.scene.take() {
             self.settling = Some(Box::new(SettlingYard::with_vehicle(scene, Physics::default())));
         } else if self.settling.as_mut().is_none_or(|settling| !settling.tick()) {
@@ -65,9 +69,13 @@ impl SettingUp {
         );
         Self { scene, step }
     }
+}
+
+impl Work for SettingUp {
+    type Output = Settled;
 
     /// A tick, at the most.
-    pub fn go_on(&mut self) -> TaskProgress<Settled> {
+    fn go_on(&mut self) -> TaskProgress<Settled> {
         match std::mem::replace(&mut self.step, Step::Over) {
             Step::Vehicle(mut laying) => {
                 self.step = match laying.go_on() {

@@ -1,7 +1,7 @@
 //! The twin of a lesson: the scene that differs in one choice, on paper and played by its own
 //! script.
 
-use super::background::{Pace, Task, TaskProgress};
+use super::background::{Frame, Pace, Task, TaskProgress, Work};
 use super::play::TICKS_PER_RECORD;
 use super::reel::{Reel, record};
 use super::set_up::SettingUp;
@@ -32,8 +32,7 @@ impl Twin {
     /// Starts to play it; `None` where it cannot be read.
     pub fn start(name: &str) -> Option<Self> {
         let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
-        let mut script = ScriptPlay::new(scene.clone());
-        let coming = Task::spawn(move || script.go_on());
+        let coming = Task::spawn(ScriptPlay::new(scene.clone()));
         Some(Self { of: name.to_owned(), seen: None, coming: Some(coming), scene })
     }
 
@@ -43,11 +42,12 @@ impl Twin {
     }
 
     /// Takes over what has been played; in step it waits until a time is reached, s.
-    pub fn collect(&mut self, t_s: f64, pace: Pace) {
+    pub fn collect(&mut self, t_s: f64, mut frame: Frame) {
         while let Some(coming) = &mut self.coming {
-            let there = |reel: &Reel| reel.last().moment.snapshot.t_s >= t_s;
-            let pace = if self.seen.as_ref().is_some_and(there) { Pace::Free } else { pace };
-            match coming.next_result(pace) {
+            if self.seen.as_ref().is_some_and(|reel| reel.last().moment.snapshot.t_s >= t_s) {
+                frame.pace = Pace::Free;
+            }
+            match coming.next_result(frame) {
                 TaskProgress::Result(TwinMoment { tick, moment, records }) => {
                     match &mut self.seen {
                         Some(reel) => {
@@ -86,6 +86,10 @@ impl ScriptPlay {
     fn new(scene: Arc<Scene>) -> Self {
         Self::SettingUp(SettingUp::new(scene, None))
     }
+}
+
+impl Work for ScriptPlay {
+    type Output = TwinMoment;
 
     /// A tick, at the most. Its moments are those that a reel records, the first from before
     /// the orders.

@@ -187,6 +187,15 @@ fn refused_storage_is_told_before_the_first_edit() {
     let refused = take(&mut session, "x.ron", "(");
     assert!(refused.contains("export everything first"), "{refused}");
 
+    // It is left only when that is asked for twice.
+    session.act(Action::Shelf);
+    assert!(session.bench().is_some() && session.trouble().is_some_and(|t| t.contains("F9")));
+    session.act(Action::Understood);
+    session.act(Action::Shelf);
+    assert!(session.bench().is_some(), "it is told again");
+    session.act(Action::Shelf);
+    assert!(session.bench().is_none() && session.trouble().is_none());
+
     let elsewhere = tempfile::tempdir().expect("a folder");
     let mut there = self::session(elsewhere.path());
     take(&mut there, "all.json", kept);

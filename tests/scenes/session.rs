@@ -5,12 +5,12 @@
 
 use inchwise::draft::{Item, ItemKind};
 use inchwise::lift::Lift;
-use inchwise::scene::{self, Fault, Loaded};
+use inchwise::scene::{self, Fault, Loaded, Order};
 use inchwise::session::{
     Action, Ask, Edge, Effect, Folders, Guide, Lever, MeasureAction, MeasuredValue, Overlay, Pace,
     Ray, Screen, Session, SettingsFile, Stage, Tool, View, Which,
 };
-use inchwise::snapshot::Snapshot;
+use inchwise::snapshot::{OrderRecord, Snapshot, Told};
 use inchwise::units::UnitSystem;
 use std::path::Path;
 use std::sync::Arc;
@@ -186,6 +186,34 @@ fn a_lever_is_held_until_it_is_let_go() {
     hold(&mut session, 0, Some(Lever::Up));
     wait(&mut session, 1.0);
     assert_eq!(open(&session), [true, false], "only the one held now");
+}
+
+/// Fingers leave the levers after the script was told to go on, as in one slow frame: the script
+/// has shut what they held, and goes on.
+#[test]
+fn the_script_takes_over_what_is_held() {
+    let (mut session, _folder) = on("even-air");
+    session.act(Action::Stage(Stage::Lift));
+    let hold = |session: &mut Session, lever| {
+        for outlet in 0..2 {
+            session.act(Action::Hold { outlet, lever });
+        }
+    };
+    hold(&mut session, Some(Lever::Up));
+    wait(&mut session, 1.0);
+    let script = |session: &Session| session.play().expect("a lift").script();
+    assert!(!script(&session));
+    let orders = session.play().expect("a lift").records().len();
+    session.act(Action::Script(true));
+    hold(&mut session, None);
+    wait(&mut session, 1.0);
+    assert!(script(&session) && session.held().iter().all(Option::is_none));
+    let told = &session.play().expect("a lift").records()[orders..];
+    let stops = |record: &&OrderRecord| matches!(record.told, Told::Order(Order::Stop { .. }));
+    assert_eq!(told.iter().filter(stops).count(), 2, "{told:?}");
+    assert!(told.iter().any(|record| !stops(&record)), "the script's own: {told:?}");
+    hold(&mut session, Some(Lever::Up));
+    assert!(!script(&session), "a lever taken hold of again is a hand's");
 }
 
 /// A run beside itself as it was before the change, and beside its twin, at the same time of the

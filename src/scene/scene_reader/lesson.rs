@@ -7,6 +7,40 @@ use crate::scene::lists::Lists;
 use crate::scene::outcome::Cause;
 use crate::scene::schema::scene;
 
+/// Why a text of a lesson cannot be read.
+#[derive(Debug, thiserror::Error)]
+enum LessonError {
+    #[error(
+        "\"{text}\" is no number of a lift; write MEASURE or MEASURE of PART, or limit of CAUSE, \
+         with one of {}",
+        measures().join(", ")
+    )]
+    NoNumber { text: String },
+    #[error("\"{text}\" needs the part that it is read at; {}", choice_of(.known))]
+    NoPart {
+        text: String,
+        /// The parts that it can be read at.
+        known: Vec<String>,
+    },
+    #[error("\"{text}\" has no limit; a failure's word or the gap of a limb decides")]
+    NoLimit { text: String },
+    #[error("a `{{` is never closed; write {{MEASURE of PART}}")]
+    NeverClosed,
+}
+
+/// The words of all measures.
+fn measures() -> Vec<&'static str> {
+    let words = LessonQuantity::WORDS.iter().map(|(word, _)| *word);
+    words.chain(Cause::WORDS.iter().map(|(word, _)| *word)).collect()
+}
+
+fn choice_of(parts: &[String]) -> String {
+    match parts {
+        [] => "the scene has none".to_owned(),
+        parts => format!("choose from {}", parts.join(", ")),
+    }
+}
+
 /// What the parts of a scene are called, by their kind.
 struct PartNames<'a> {
     limbs: Vec<&'a str>,
@@ -33,7 +67,7 @@ impl PartNames<'_> {
         })
     }
 
-    fn measure(&self, text: &str) -> Result<LessonNumber, String> {
+    fn measure(&self, text: &str) -> Result<LessonNumber, LessonError> {
         let text = text.trim();
         // "limit of kick_out of tail": the part comes behind the last measure word.
         let (word, of) = match LessonQuantity::read(text) {
@@ -49,33 +83,24 @@ impl PartNames<'_> {
             }
         };
         let Some(what) = LessonQuantity::read(word) else {
-            let words = LessonQuantity::WORDS.iter().map(|(w, _)| *w);
-            let known: Vec<_> = words.chain(Cause::WORDS.iter().map(|(w, _)| *w)).collect();
-            return Err(format!(
-                "\"{text}\" is no number of a lift; write MEASURE or MEASURE of PART, or limit of \
-                 CAUSE, with one of {}",
-                known.join(", ")
-            ));
+            return Err(LessonError::NoNumber { text: text.to_owned() });
         };
         if let Some(known) = self.parts_for(what)
             && !of.is_some_and(|of| known.contains(&of))
         {
-            let mend = match known.as_slice() {
-                [] => "the scene has none".to_owned(),
-                known => format!("choose from {}", known.join(", ")),
-            };
-            return Err(format!("\"{text}\" needs the part that it is read at; {mend}"));
+            let known = known.into_iter().map(str::to_owned).collect();
+            return Err(LessonError::NoPart { text: text.to_owned(), known });
         }
         Ok(LessonNumber { what, of: of.map(str::to_owned) })
     }
 
     /// Takes a text apart at its `{...}` places.
-    fn pieces(&self, text: &str) -> Result<Vec<TextPiece>, String> {
+    fn pieces(&self, text: &str) -> Result<Vec<TextPiece>, LessonError> {
         let mut pieces = Vec::new();
         let mut rest = text;
         while let Some((words, behind)) = rest.split_once('{') {
             let Some((place, tail)) = behind.split_once('}') else {
-                return Err("a `{` is never closed; write {MEASURE of PART}".into());
+                return Err(LessonError::NeverClosed);
             };
             pieces.push(TextPiece::Words(words.to_owned()));
             pieces.push(TextPiece::Number(self.measure(place)?));
@@ -98,8 +123,9 @@ pub(super) fn lesson(f: &Fields<'_>, lists: &Lists<'_>) -> Option<Lesson> {
     let after = f.take_if_there(scene::AFTER);
     let decides = f.take_if_there(scene::DECIDES);
     let near = f.take(scene::NEAR);
+    let complain = |key: &str, why: LessonError| f.complain(key, why.to_string());
     let after = match after? {
-        Some(text) => names.pieces(&text).map_err(|why| f.complain(scene::AFTER.key(), why)).ok(),
+        Some(text) => names.pieces(&text).map_err(|why| complain(scene::AFTER.key(), why)).ok(),
         None => Some(Vec::new()),
     };
     let decides = match decides? {
@@ -107,11 +133,9 @@ pub(super) fn lesson(f: &Fields<'_>, lists: &Lists<'_>) -> Option<Lesson> {
             .measure(&text)
             .and_then(|measure| match measure.what.has_limit() {
                 true => Ok(Some(measure)),
-                false => Err(format!(
-                    "\"{text}\" has no limit; a failure's word or the gap of a limb decides"
-                )),
+                false => Err(LessonError::NoLimit { text }),
             })
-            .map_err(|why| f.complain(scene::DECIDES.key(), why))
+            .map_err(|why| complain(scene::DECIDES.key(), why))
             .ok(),
         None => Some(None),
     };

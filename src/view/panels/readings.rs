@@ -294,7 +294,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         widget::soft(ui, "The lift is not over yet.");
     }
     let about = "What was done and what happened, to read and to print";
-    if chip(ui, press("Show the debrief as a page", "", about), false).clicked() {
+    if chip(ui, press("Show the debrief as a page", "F4", about), false).clicked() {
         actions.push(Action::ShowDebrief);
     }
     if !s.struck.is_empty() {

@@ -61,7 +61,7 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
             let dirty = bench.draft.dirty();
             if dirty && let Some(why) = &bench.unkept {
                 let about = format!("Nothing is kept here: {why}");
-                let pressed = press("Export everything", "", &about);
+                let pressed = press("Export everything", "F9", &about);
                 if button(ui, pressed, ButtonState::Plain, 0.0).clicked() {
                     actions.push(Action::ExportEverything);
                 }

@@ -266,11 +266,11 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
     });
     ui.horizontal(|ui| {
         let about = "Your settings, scenes and unsaved set-ups as one file";
-        if chip(ui, press("Export everything", "", about), false).clicked() {
+        if chip(ui, press("Export everything", "F9", about), false).clicked() {
             actions.push(Action::ExportEverything);
         }
         let about = "A scene file, or what was exported; it may be dropped here, too";
-        if chip(ui, press("Import", "", about), false).clicked() {
+        if chip(ui, press("Import", "O", about), false).clicked() {
             actions.push(Action::AskForFile);
         }
     });

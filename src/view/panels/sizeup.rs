@@ -77,7 +77,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     }
     ui.add_space(theme::STEP);
     let about = "The lift on paper as it stands, to read and to print";
-    if chip(ui, press("Show the sheet as a page", "", about), false).clicked() {
+    if chip(ui, press("Show the sheet as a page", "F2", about), false).clicked() {
         actions.push(Action::ShowSheet);
     }
 }

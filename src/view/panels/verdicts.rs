@@ -37,7 +37,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
         }
     });
     let about = "The whole sheet, to read and to print";
-    if hold && chip(ui, press("Show as a page", "", about), false).clicked() {
+    if hold && chip(ui, press("Show as a page", "F2", about), false).clicked() {
         actions.push(Action::ShowSheet);
     }
     if bench.rows.iter().all(|r| r.verdict().is_none()) {

@@ -40,6 +40,7 @@ pub fn keys(
         (KeyCode::KeyB, Action::Big),
         (KeyCode::F7, Action::Plain),
         (KeyCode::F8, Action::Dark),
+        (KeyCode::F9, Action::ExportEverything),
         (KeyCode::F10, Action::LowPower),
         (KeyCode::F11, Action::WholeScreen),
     ] {
@@ -69,8 +70,12 @@ pub fn keys(
             if hit(KeyCode::KeyN) {
                 asked.push(Action::OpenBare(scenes.chosen()));
             }
-            if hit(KeyCode::KeyI) {
-                asked.push(Action::Guide);
+            for (key, action) in
+                [(KeyCode::KeyI, Action::Guide), (KeyCode::KeyO, Action::AskForFile)]
+            {
+                if hit(key) {
+                    asked.push(action);
+                }
             }
         }
         Screen::Settling(_) => {
@@ -109,6 +114,8 @@ fn keys_of_lift(
         (KeyCode::Digit4, Action::Look(View::Casualty)),
         (KeyCode::KeyP, Action::Freeze),
         (KeyCode::Digit0, Action::Instructor),
+        (KeyCode::F2, Action::ShowSheet),
+        (KeyCode::F4, Action::ShowDebrief),
         (KeyCode::Digit5, Action::Stage(Stage::SizeUp)),
         (KeyCode::Digit6, Action::Stage(Stage::SetUp)),
         (KeyCode::Digit7, Action::Stage(Stage::Lift)),
@@ -141,9 +148,11 @@ fn keys_of_lift(
         if session.stage() == Stage::SetUp {
             break;
         }
-        if keys.pressed(up) {
+        // One that is let go within a slow frame was held for that frame.
+        let held = |key| keys.pressed(key) || keys.just_pressed(key);
+        if held(up) {
             asked.push(Input::Hold(outlet, Lever::Up));
-        } else if keys.pressed(down) {
+        } else if held(down) {
             asked.push(Input::Hold(outlet, Lever::Down));
         }
     }
