@@ -156,7 +156,7 @@ fn on_thread<W: Work>(mut work: W) -> Form<W::Output> {
     Form::OnThread { results, _wanted: wanted }
 }
 
-impl<T> Slices<T> {
+impl<T: Send + 'static> Slices<T> {
     fn next_result(&mut self, frame: Frame) -> TaskProgress<T> {
         let (ends, fresh) = match self.worked {
             Some((number, ends)) if number == frame.number => (ends, false),

@@ -37,6 +37,11 @@ const BAG: Sign = &[
     &[[1.0, 9.0], [15.0, 9.0]],
     &[[5.0, 2.5], [8.0, 1.0], [11.0, 2.5]],
 ];
+const BATTERY: Sign = &[
+    &[[0.5, 4.5], [13.0, 4.5], [13.0, 11.5], [0.5, 11.5], [0.5, 4.5]],
+    &[[15.0, 6.5], [15.0, 9.5]],
+    &[[3.5, 7.0], [3.5, 9.0]],
+];
 const WEDGE: Sign = &[&[[1.0, 13.0], [15.0, 13.0], [15.0, 5.0], [1.0, 13.0]]];
 const BEAM: Sign = &[
     &[[1.0, 9.0], [12.0, 5.0], [15.0, 6.5], [4.0, 10.5], [1.0, 9.0]],
@@ -302,6 +307,7 @@ fn icon_for(word: &str) -> Option<Sign> {
         "Remove" | "Clear the set-up" | "Close" | "Hide" | "Leave" | "Not now" => REMOVE,
         "Add an order" | "Set up alone" => ADD,
         "First lift, guided" => FIRST,
+        "Low power" => BATTERY,
         "Large text" => LETTERS,
         "Light panels" | "Dark panels" => HALF,
         "Metric" | "Feet and pounds" => TAPE,

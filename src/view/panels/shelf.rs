@@ -19,7 +19,7 @@ use std::sync::Arc;
 /// Height of the buttons below a scene's description, points.
 const ABOUT_FOOT: f32 = 56.0;
 /// Width of the buttons beside the title, points.
-const BUTTONS_WIDE: f32 = 840.0;
+const BUTTONS_WIDE: f32 = 860.0;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;
 
@@ -373,7 +373,8 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
         }
         if s.plain_by_itself {
             let note = "Plain graphics: this machine has no graphics card. F7 draws in full.";
-            widget::soft(ui, note);
+            let note = RichText::new(note).font(theme::plain(theme::SMALL));
+            ui.add(egui::Label::new(note.color(theme::SOFT.on(ui))).wrap());
         }
     });
 }

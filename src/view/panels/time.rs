@@ -14,6 +14,9 @@ const TIME_BELOW: f32 = 1400.0;
 const TIME_HIGH: f32 = 28.0;
 const TIME_GAP: f32 = 2.0;
 
+/// Width of the button back to the latest moment, points.
+const NOW_WIDE: f32 = 112.0;
+
 fn time_below(ui: &Ui) -> bool {
     ui.ctx().viewport_rect().width() < TIME_BELOW
 }
@@ -72,7 +75,8 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         );
         ui.add_space(theme::STEP);
         if let Some(share) = s.slowed_to {
-            too_slow(ui, share);
+            let room = ui.available_width() - NOW_WIDE - 2.0 * theme::STEP;
+            too_slow(ui, share, room);
         }
         let note = if s.broken {
             "Stopped"
@@ -88,7 +92,7 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let look = if s.looking_back { ButtonState::Main } else { ButtonState::Idle };
             let about = "To the latest moment of the lift";
-            if button(ui, press(note, "End", about), look, 112.0).clicked() && s.looking_back {
+            if button(ui, press(note, "End", about), look, NOW_WIDE).clicked() && s.looking_back {
                 actions.push(Action::ToNow);
             }
             ui.add_space(theme::STEP);
@@ -102,15 +106,18 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     }
 }
 
-/// Says that the lift goes on as fast as this machine can.
-fn too_slow(ui: &mut Ui, share: f64) {
-    let words = format!("{share:.1} \u{00D7} real time:\nthis machine is too slow");
+/// Says that the lift goes on as fast as this machine can; in a narrow window the number alone.
+fn too_slow(ui: &mut Ui, share: f64, room: f32) {
+    let number = format!("{share:.1} \u{00D7}");
+    let whole = format!("{number} real time:\nthis machine is too slow");
     let (font, color) = (theme::plain(theme::SMALL), theme::SOFT.on(ui));
-    let words = egui::RichText::new(words).font(font).color(color);
-    ui.add(egui::Label::new(words).extend()).on_hover_text(
-        "Forces, pressures and times are those of the lift, however slowly it is shown. Plain \
-         graphics (F7) and one run instead of two leave the machine more time.",
-    );
+    let fits = ui.painter().layout_no_wrap(whole.clone(), font.clone(), color).size().x <= room;
+    let words = egui::RichText::new(if fits { &whole } else { &number }).font(font).color(color);
+    ui.add(egui::Label::new(words).extend()).on_hover_text(format!(
+        "{number} real time: this machine is too slow. Forces, pressures and times are those of \
+         the lift, however slowly it is shown. Plain graphics (F7) and one run instead of two \
+         leave the machine more time.",
+    ));
     ui.add_space(theme::STEP);
 }
 

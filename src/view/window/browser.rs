@@ -69,7 +69,9 @@ pub fn plugin(app: &mut App) {
     app.add_systems(
         PreUpdate,
         take_handed.after(bevy::input::InputSystems).before(ActionsCarriedOut),
-    );
+    )
+    // In the frame that saves, too.
+    .add_systems(Update, note_unsaved);
 }
 
 fn document() -> Option<Document> {
@@ -86,13 +88,16 @@ where
 }
 
 fn take_handed(mut asked: ResMut<WindowInput>, mut session: ResMut<CurrentSession>) {
-    UNSAVED.set(session.unsaved().is_some());
     for handed in HANDED.take() {
         match handed {
             Ok((name, bytes)) => asked.inputs.push(Action::TakeFile { name, bytes }),
             Err(why) => session.tell(why),
         }
     }
+}
+
+fn note_unsaved(session: Res<CurrentSession>) {
+    UNSAVED.set(session.unsaved().is_some());
 }
 
 fn hand_over(handed: Handed) {

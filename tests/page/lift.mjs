@@ -1,0 +1,78 @@
+// The guided first lift by keys, to its end.
+import { check, log, seconds, until, wait } from "./browser.mjs";
+
+/** The page that a key opens in a tab of its own, as its text. */
+const shown = async (tab, browser, key) => {
+  const before = (await browser.pages()).length;
+  await tab.keys(key);
+  let page = null;
+  await until(30, async () => {
+    const pages = await browser.pages();
+    page = pages.length > before ? pages[pages.length - 1] : null;
+    return page;
+  });
+  if (!page) return "";
+  await until(30, () => page.evaluate(() => document.readyState === "complete"));
+  const text = await page.evaluate(() => document.body.innerText);
+  const scripts = await page.evaluate(() => document.querySelectorAll("script").length);
+  check(scripts === 0, "it has no script");
+  await page.close();
+  await tab.page.bringToFront();
+  return text;
+};
+
+export const firstLift = async (tab, browser) => {
+  const { page, keys, says, picture } = tab;
+  await keys("i");
+  check(await says(", size up:", 240), "the guided lift opens on size up");
+  await page.mouse.move(500, 300);
+  await page.mouse.down();
+  await page.mouse.move(600, 320, { steps: 5 });
+  await page.mouse.up();
+  await keys("4", "6");
+  check(await says(", set up:", 60), "6 is the set-up");
+  await keys("7");
+  check(await says(", lift:", 60), "7 is the lift");
+  await page.keyboard.down("q");
+  await page.keyboard.down("w");
+  // By hand it rises 30 mm in about 15 s of its own time.
+  await wait(30);
+  await picture("held");
+  // All in one frame: the script has to take over what is held.
+  await page.keyboard.up("q");
+  await page.keyboard.up("w");
+  for (const key of ["c", "l", "x"]) await page.keyboard.press(key);
+  const since = Date.now();
+  check(await says("2 of 2 free", 600), "the script goes on and frees both limbs");
+  log(`which took it ${seconds(since).toFixed(0)} s`);
+  await picture("lift");
+  await keys("8");
+  check(await says("look back", 30), "8 is the look back");
+  // Back along the line of time.
+  await page.mouse.move(900, 673);
+  await page.mouse.down();
+  for (const x of [700, 500, 300, 200]) {
+    await page.mouse.move(x, 673);
+    await wait(0.5);
+  }
+  await page.mouse.up();
+  check(await says("0 of 2 free", 30), "along the line of time it goes back");
+  await picture("look-back");
+  check((await shown(tab, browser, "F4")).includes("Beam lift"), "F4 opens the debrief");
+  check((await shown(tab, browser, "F2")).includes("Beam lift"), "F2 opens the sheet");
+};
+
+/** Every stage's key, whether the canvas has the focus or something has taken it. */
+export const focus = async ({ page, keys, says, picture }) => {
+  for (const taken of [false, true]) {
+    for (const [key, stage] of [["5", ", size up:"], ["6", ", set up:"], ["7", ", lift:"], ["8", "look back"]]) {
+      if (taken) await page.evaluate(() => document.activeElement?.blur());
+      await keys(key);
+      check(await says(stage, 60), `${key} is "${stage}"${taken ? ", out of focus, too" : ""}`);
+    }
+  }
+  await keys("h");
+  await picture("keys");
+  await keys("h", "Escape");
+  check(await says("Inchwise", 30), "Escape is the shelf");
+};
