@@ -6,7 +6,7 @@ mod column;
 mod lift;
 mod orders;
 mod points;
-mod sides;
+mod roll;
 mod step;
 
 pub use column::ColumnState;

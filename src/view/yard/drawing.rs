@@ -2,7 +2,7 @@
 
 use super::shown::{self, HERE};
 use super::vehicle::build as vehicle;
-use super::{bag, dummy, surroundings, timber};
+use super::{air, bag, dummy, surroundings, timber};
 use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
 use bevy::prelude::{App, Plugin};
 use bevy::render::RenderApp;
@@ -44,5 +44,6 @@ pub fn draw_yard<const YARD: usize>(app: &mut App) {
     vehicle::plugin::<YARD>(app);
     timber::plugin::<YARD>(app);
     bag::plugin::<YARD>(app);
+    air::plugin::<YARD>(app);
     dummy::plugin::<YARD>(app);
 }

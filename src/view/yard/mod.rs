@@ -1,6 +1,7 @@
 //! Draws the yard: ground and light, the vehicle, what the crew brought, the casualty, and the
 //! camera that walks round them.
 
+pub mod air;
 pub mod bag;
 pub mod camera;
 pub mod camera_path;
