@@ -2,6 +2,7 @@
 
 use super::bodies::Bodies;
 use super::engine::Engine;
+use super::loads::up_n;
 use super::site::{Cut, Site, wedge_points};
 use super::soil::Soil;
 use super::vehicle::{CLEAR_M, Outline};
@@ -147,7 +148,9 @@ impl Captures {
     /// What each capture stack bears, and the room above it.
     pub fn states(&self, around: Around<'_>, scene: &Scene, loads: &[Load]) -> Vec<CaptureState> {
         let state = |(index, spec): (usize, &Capture)| {
-            let load_n = load_n(around.bodies, index, loads);
+            let bodies = around.bodies;
+            let timber = |part: PartId| belongs(bodies.parts[part].kind, index);
+            let load_n = up_n(loads, timber, |part| bodies.is_vehicle(part)).max(0.0);
             // What bears has no room: its contact gives by less than is worth telling.
             let room_m = || top_room_m(around, index, spec);
             CaptureState {
@@ -169,23 +172,14 @@ fn belongs(kind: PartKind, index: usize) -> bool {
     }
 }
 
-/// What a capture stack holds the vehicle up with, N.
-fn load_n(bodies: &Bodies, index: usize, loads: &[Load]) -> f64 {
-    let in_capture = |part: PartId| belongs(bodies.parts[part].kind, index);
-    let up = |load: &Load| match load.by {
-        Some(by) if in_capture(by) && bodies.is_vehicle(load.on) => load.force[1],
-        Some(by) if in_capture(load.on) && bodies.is_vehicle(by) => -load.force[1],
-        _ => 0.0,
-    };
-    loads.iter().map(up).sum::<f64>().max(0.0)
-}
-
 /// Least room between a capture stack's timber and the vehicle straight above it, m.
 fn top_room_m(around: Around<'_>, index: usize, spec: &Capture) -> f64 {
     let Around { engine, bodies, outline, .. } = around;
-    let timber = bodies.parts.iter().zip(&bodies.handles).filter(|(part, _)| {
-        part.present && belongs(part.kind, index)
-    });
+    let timber = bodies
+        .parts
+        .iter()
+        .zip(&bodies.handles)
+        .filter(|(part, _)| part.present && belongs(part.kind, index));
     // The last that was laid is on top, and settles most of the others at once.
     let shapes = timber.rev().flat_map(|(_, body)| engine.shapes(*body));
     let least = outline.least_room_over(shapes);

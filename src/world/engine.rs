@@ -9,8 +9,9 @@ use bevy_rapier3d::rapier::parry::query::{ShapeCastOptions, cast_shapes};
 use bevy_rapier3d::rapier::prelude::*;
 
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MassProperties,
-    MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape, Vector,
+    ColliderBuilder, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis,
+    MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape,
+    Vector,
 };
 
 /// The bit of a solver contact's index that marks it as new.
@@ -110,7 +111,8 @@ impl<'a> PlacedShape<'a> {
     /// altogether.
     pub fn room_under(&self, above: &Self, below_m: f64) -> Option<f64> {
         let (low, high) = (&self.bounds, &above.bounds);
-        let apart = |axis: usize| low.maxs[axis] < high.mins[axis] || low.mins[axis] > high.maxs[axis];
+        let apart =
+            |axis: usize| low.maxs[axis] < high.mins[axis] || low.mins[axis] > high.maxs[axis];
         // All but a few shapes are beside it or further up, which their boxes tell.
         if apart(0) || apart(2) || low.mins.y > high.maxs.y {
             return None;

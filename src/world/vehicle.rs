@@ -3,8 +3,8 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real, RigidBodyHandle,
-    Rotation,
+    BodySpec, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real,
+    RigidBodyHandle, Rotation,
 };
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport};
