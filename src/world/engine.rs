@@ -8,7 +8,7 @@ use crate::snapshot::Pose as PlainPose;
 use bevy_rapier3d::rapier::prelude::*;
 
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MassProperties,
+    ColliderBuilder, ColliderHandle, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MassProperties,
     MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape, Vector,
 };
 
@@ -325,6 +325,24 @@ impl Engine {
         self.colliders.insert_with_parent(shape, body, &mut self.bodies);
     }
 
+    /// Makes a shape of one body another's, at a pose in it. Neither body's mass changes: the
+    /// shape has none.
+    pub fn hand_over(&mut self, shape: ColliderHandle, to: RigidBodyHandle, pose: Pose) {
+        self.colliders.set_parent(shape, Some(to), &mut self.bodies);
+        if let Some(shape) = self.colliders.get_mut(shape) {
+            shape.set_position_wrt_parent(pose);
+        }
+    }
+
+    /// Whether a shape touched something in the last step or was about to. Contacts are made
+    /// long before they bear, and one that is recycled may be 2 mm nearer than it says.
+    pub fn nearly_touches(&self, shape: ColliderHandle) -> bool {
+        let near_m = (2.0 * self.settings.recycle_m) as Real;
+        let mut manifolds =
+            self.narrow_phase.contact_pairs_with(shape).flat_map(ContactPair::solver_manifolds);
+        manifolds.any(|m| m.data.solver_contacts.iter().any(|contact| contact.dist < near_m))
+    }
+
     /// A body's shapes, each where it stands now.
     pub fn shapes(&self, body: RigidBodyHandle) -> impl Iterator<Item = PlacedShape<'_>> {
         let body = &self.bodies[body];
@@ -382,7 +400,7 @@ impl Engine {
             let body = &self.bodies[*handle];
             let now = *body.rotation();
             let turn = then.inverse() * now;
-            if body.is_sleeping() || turn.xyz().length() < most {
+            if !body.is_enabled() || body.is_sleeping() || turn.xyz().length() < most {
                 continue;
             }
             *then = now;
@@ -421,7 +439,7 @@ impl Engine {
 
     /// Whether every body that can move is asleep.
     pub fn asleep(&self) -> bool {
-        self.bodies.iter().all(|(_, b)| b.is_fixed() || b.is_sleeping())
+        self.bodies.iter().all(|(_, b)| b.is_fixed() || !b.is_enabled() || b.is_sleeping())
     }
 
     /// Wakes everything, after a change that the engine cannot see.

@@ -191,6 +191,7 @@ impl BaseOnSoil {
             plateau_n: soil.plateau_pa * share_m2,
             rest_m: 0.0,
             limits_m: [-FIRM_M, 0.0],
+            pulls: false,
         };
         // The ground body's frame lies 1 m under its surface.
         let frame = Pose::from_translation(vector([x, 1.0 - EARTH_HALF_M, z]));

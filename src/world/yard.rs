@@ -239,6 +239,7 @@ impl Yard {
                 balance::velocities(&self.engine, &self.bodies, &mut self.before);
             }
             self.engine.step();
+            self.vehicle.tend(&mut self.engine, &self.bodies);
         }
     }
 
