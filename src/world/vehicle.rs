@@ -10,13 +10,16 @@ use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport, strip_m};
 use crate::scene::{Footprint, Panel, Scene, Vehicle};
 use crate::snapshot::{PartId, PartKind, Shape};
-use crate::tables::Material;
+use crate::tables::{Material, SNUG_M};
 
 /// Mass of a sheet-metal panel's plate, kg (assumed; it only gives the plate a body, its weight
 /// is in the vehicle's).
 const PANEL_KG: f64 = 8.0;
 /// Springs of a panel across the vehicle: its corners, an eighth of it, yield by themselves.
 const SPRINGS: usize = 8;
+/// A plate is let go when something has come this near to it, m: before it bears, yet not for a
+/// wedge that is snug under the rail beside it.
+const NEAR_M: f64 = 0.5 * SNUG_M;
 /// A plate that nothing has touched for this many steps is the vehicle's again: half a second,
 /// in which its springs come to rest.
 const LET_GO_STEPS: usize = 60;
@@ -156,8 +159,7 @@ impl VehicleBody {
         v: &Vehicle,
         hidden: impl Iterator<Item = (f64, [f64; 3])>,
     ) {
-        let bare =
-            MassProperties::new(vector(v.com_m), v.mass_kg as Real, vector(v.inertia_kg_m2));
+        let bare = MassProperties::new(vector(v.com_m), v.mass_kg as Real, vector(v.inertia_kg_m2));
         let all = hidden.fold(bare, |sum, (kg, place_m)| {
             let about = vector([kg * BLOCK_M * BLOCK_M / 6.0; 3]);
             sum + MassProperties::new(vector(place_m), kg as Real, about)
@@ -209,7 +211,7 @@ impl VehicleBody {
 
 impl SheetMetal {
     fn tend(&mut self, engine: &mut Engine, vehicle: RigidBodyHandle) {
-        let touched = engine.nearly_touches(self.shape);
+        let touched = engine.stands_near(self.shape, NEAR_M);
         match self.laid_by {
             Some(pose) if touched => self.let_go(engine, vehicle, pose),
             Some(pose) => {

@@ -97,10 +97,9 @@ impl YieldingSupport {
         let mut joint = GenericJoint::default();
         joint.set_local_frame1(frame);
         joint.lock_axes(JointAxesMask::LIN_X | JointAxesMask::LIN_Z | JointAxesMask::ANG_Y);
-        for (spread_m2, axis) in [
-            (spread_m2[0], JointAxesMask::ANG_Z),
-            (spread_m2[1], JointAxesMask::ANG_X),
-        ] {
+        for (spread_m2, axis) in
+            [(spread_m2[0], JointAxesMask::ANG_Z), (spread_m2[1], JointAxesMask::ANG_X)]
+        {
             if spread_m2 == 0.0 {
                 joint.lock_axes(axis);
             }
