@@ -257,6 +257,19 @@ pub const FIRM_M: f64 = 0.30;
 pub const STAKE_N: f64 = 700.0 * 4.448_222;
 pub const STAKE_WEAK_SHARE: f64 = 0.5;
 
+/// A stake drags through the ground under its load for this far before it is out, m (assumed).
+pub const STAKE_OUT_M: f64 = 0.15;
+
+/// What the stake of a chock holds along the ground, N; none in pavement, where it depends on
+/// pins and anchors that nothing is known of.
+pub fn stake_holds_n(surface: Surface, soil: Option<Bed>, wet: bool) -> Option<f64> {
+    surface.soil().bearing_pa.or(soil.map(|bed| bed.plateau_pa))?;
+    let weak = wet || soil.is_some_and(|bed| WEAK_FOR_STAKES.contains(&bed.name));
+    Some(STAKE_N * if weak { STAKE_WEAK_SHARE } else { 1.0 })
+}
+/// Soils that hold a stake no better than wet or sandy ground (the last two assumed).
+const WEAK_FOR_STAKES: [&str; 3] = ["sand", "soft", "mud"];
+
 /// A board spreads a load this many times its thickness beyond the timbers on it: a 45 mm
 /// softwood board is stiff over about `(E t^3 / 3 k)^(1/4)` = 0.36 m of a soil with
 /// k = 20 MN/m3 (beam on an elastic bed), half of it on either side (assumed).
@@ -305,6 +318,20 @@ pub enum Material {
     Rubber,
     /// The ground under everything.
     Ground(Surface),
+}
+
+impl Material {
+    const COUNT: usize = 4;
+
+    /// Its row in tables by material.
+    pub fn index(self) -> usize {
+        match self {
+            Self::Timber => 0,
+            Self::Sheet => 1,
+            Self::Rubber => 2,
+            Self::Ground(_) => 3,
+        }
+    }
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -407,6 +434,19 @@ pub fn friction_pairs(surface: Surface) -> [FrictionPair; 9] {
     ]
 }
 
+/// What is left of each pair's static friction once it slides, by the rows of its materials
+/// ([`Material::index`]).
+pub fn sliding_shares(surface: Surface) -> [[f64; Material::COUNT]; Material::COUNT] {
+    let mut shares = [[1.0; Material::COUNT]; Material::COUNT];
+    for pair in friction_pairs(surface) {
+        let [rests, slides] = pair.friction(false);
+        let (a, b) = (pair.a.index(), pair.b.index());
+        shares[a][b] = slides / rests;
+        shares[b][a] = slides / rests;
+    }
+    shares
+}
+
 /// One figure a material, such that the geometric mean of two figures is the
 /// pair's friction as nearly as can be.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -423,17 +463,11 @@ impl Grip {
     /// Fits the pair table of a surface: the least squares of `ln g_a + ln g_b - 2 ln mu`,
     /// by coordinate descent (each step solves one figure exactly; the problem is convex).
     pub fn fit(surface: Surface, wet: bool) -> Self {
-        let index = |m: Material| match m {
-            Material::Timber => 0,
-            Material::Sheet => 1,
-            Material::Rubber => 2,
-            Material::Ground(_) => 3,
-        };
         // A published value weighs four times an assumed one.
         let weight = |source: &str| if source == ASSUMED { 1.0 } else { 4.0 };
         let rows: Vec<(usize, usize, f64, f64)> = friction_pairs(surface)
             .iter()
-            .map(|p| (index(p.a), index(p.b), if wet { p.wet } else { p.dry }, weight(p.source)))
+            .map(|p| (p.a.index(), p.b.index(), if wet { p.wet } else { p.dry }, weight(p.source)))
             .collect();
         let mut log_grip = [0.5_f64.ln(); 4];
         for _ in 0..200 {

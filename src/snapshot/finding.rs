@@ -270,6 +270,7 @@ fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String
         Footing::Stack(_) => " stack",
         Footing::VoidFill(_) => "",
         Footing::Capture(_) => " capture",
+        Footing::Chock(_) => " chock",
     };
     format!(
         "the {part}{noun} sank {} into the ground at its deepest corner (limit {}); it presses \

@@ -223,6 +223,7 @@ pub enum Footing {
     Stack(usize),
     VoidFill(usize),
     Capture(usize),
+    Chock(usize),
 }
 
 /// A base on soil that gives way, at a moment.

@@ -42,5 +42,6 @@ pub(super) fn name_of(scene: &Scene, footing: Footing) -> &str {
         Footing::Stack(i) => &scene.stacks[i].name,
         Footing::VoidFill(i) => &scene.void_fill[i].name,
         Footing::Capture(i) => &scene.captures[i].name,
+        Footing::Chock(i) => &scene.chocks[i].name,
     }
 }

@@ -35,6 +35,7 @@ impl SinkWatch {
                 Footing::Stack(i) => scene.stacks[i].at,
                 Footing::VoidFill(i) => scene.void_fill[i].at,
                 Footing::Capture(i) => scene.captures[i].at,
+                Footing::Chock(i) => scene.chocks[i].at,
             };
             let place = [at[0], -base.deepest_m, at[1]];
             let measured = Measured::Sink { base: *base, limit_m: LIMIT_M };

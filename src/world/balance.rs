@@ -9,6 +9,7 @@ use crate::snapshot::PartId;
 #[derive(Clone, Copy, Debug)]
 pub struct Member {
     pub part: PartId,
+    /// What it weighs with; a plate of sheet metal is weighed with the vehicle.
     pub kg: f64,
     /// Staked to the ground: it cannot move, and what it bears goes into the ground.
     pub fixed: bool,
@@ -41,7 +42,7 @@ pub(super) fn members(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> 
             let before = before.get(part).copied().unwrap_or(velocity);
             Some(Member {
                 part,
-                kg: body.mass().into(),
+                kg: (body.mass() * body.gravity_scale()).into(),
                 fixed: body.is_fixed(),
                 com: plain(body.center_of_mass()),
                 velocity,

@@ -1,9 +1,9 @@
 //! The parts that stand in the yard, each with its body in the engine.
 
-use super::engine::{BodySpec, Engine, RigidBody, RigidBodyHandle};
+use super::engine::{BodySpec, Engine, Friction, RigidBody, RigidBodyHandle, SlidingShares};
 use super::shapes::collider;
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
-use crate::tables::{Grip, Material, TIMBER_KG_M3};
+use crate::tables::{Grip, Material, Surface, TIMBER_KG_M3, sliding_shares};
 
 /// Parts and bodies, in the order in which they came.
 #[derive(Clone)]
@@ -17,9 +17,11 @@ pub(super) struct Bodies {
 }
 
 impl Bodies {
-    /// The ground alone, with each material's friction figure.
-    pub fn on_ground(engine: &mut Engine, grip: Grip) -> Self {
-        let ground = engine.add_ground(grip.ground);
+    /// The ground of a surface alone, with each material's friction figure.
+    pub fn on_ground(engine: &mut Engine, surface: Surface, grip: Grip) -> Self {
+        let shares = sliding_shares(surface).map(Vec::from);
+        engine.set_sliding_shares(SlidingShares::from(shares));
+        let ground = engine.add_ground(friction_of(grip, Material::Ground(surface)));
         Self { parts: Vec::new(), handles: Vec::new(), ground, grip }
     }
 
@@ -58,9 +60,9 @@ impl Bodies {
         self.parts[part].present = false;
     }
 
-    /// A material's friction figure: a pair's friction is the geometric mean of two figures.
-    pub fn grip_of(&self, material: Material) -> f64 {
-        self.grip.share_of(material)
+    /// How a material holds.
+    pub fn grip_of(&self, material: Material) -> Friction {
+        friction_of(self.grip, material)
     }
 
     pub fn rigid<'a>(&self, engine: &'a Engine, part: PartId) -> &'a RigidBody {
@@ -88,4 +90,8 @@ impl Bodies {
         };
         self.handles.iter().enumerate().map(pose).collect()
     }
+}
+
+fn friction_of(grip: Grip, material: Material) -> Friction {
+    Friction { figure: grip.share_of(material), kind: material.index() }
 }

@@ -3,13 +3,15 @@
 //! of `world` lays joints and forces itself, with the engine's own types, which it takes from
 //! here: only this file and `solver` name the engine's package.
 
+use super::sliding::{Sliding, ask_afresh, centre_frame};
 use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
 use bevy_rapier3d::rapier::parry::query::{ShapeCastOptions, cast_shapes};
 use bevy_rapier3d::rapier::prelude::*;
 
+pub use super::sliding::{Friction, SlidingShares};
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis,
+    ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis,
     MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape,
     Vector,
 };
@@ -24,7 +26,7 @@ pub struct BodySpec {
     pub shapes: Vec<ColliderBuilder>,
     pub mass: Mass,
     pub fixed: bool,
-    pub friction: f64,
+    pub friction: Friction,
     pub groups: Groups,
 }
 
@@ -199,6 +201,7 @@ pub struct Engine {
     starts: Starts,
     /// Something was added, taken away or changed since the last step.
     disturbed: bool,
+    sliding: Sliding,
     /// Working memory only; holds nothing between steps.
     pipeline: PhysicsPipeline,
 }
@@ -220,6 +223,7 @@ impl Clone for Engine {
             fresh: self.fresh.clone(),
             starts: self.starts.clone(),
             disturbed: self.disturbed,
+            sliding: self.sliding.clone(),
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -248,18 +252,24 @@ impl Engine {
             fresh: Vec::new(),
             starts: Starts::default(),
             disturbed: false,
+            sliding: Sliding::default(),
             pipeline: PhysicsPipeline::new(),
         }
     }
 
+    /// What is left of a pair's friction once it slides; without it, all of it.
+    pub fn set_sliding_shares(&mut self, shares: SlidingShares) {
+        self.sliding.shares = shares;
+    }
+
     /// A flat ground whose upper face is y = 0.
-    pub fn add_ground(&mut self, friction: f64) -> RigidBodyHandle {
-        self.add_flat(friction, Groups::Ground)
+    pub fn add_ground(&mut self, friction: impl Into<Friction>) -> RigidBodyHandle {
+        self.add_flat(friction.into(), Groups::Ground)
     }
 
     /// Sets bodies on a ground of their own in the place of the common one, with another
     /// friction.
-    pub fn set_on_slick(&mut self, bodies: &[RigidBodyHandle], friction: f64) {
+    pub fn set_on_slick(&mut self, bodies: &[RigidBodyHandle], friction: Friction) {
         self.add_flat(friction, Groups::Slick);
         let [ground, slick] = [Groups::Ground, Groups::Slick].map(|g| g.interaction().memberships);
         let colliders = bodies.iter().flat_map(|body| self.bodies[*body].colliders());
@@ -283,7 +293,7 @@ impl Engine {
         }
     }
 
-    fn add_flat(&mut self, friction: f64, groups: Groups) -> RigidBodyHandle {
+    fn add_flat(&mut self, friction: Friction, groups: Groups) -> RigidBodyHandle {
         self.add(BodySpec {
             position: Vector::new(0.0, -1.0, 0.0),
             rotation: Rotation::IDENTITY,
@@ -302,6 +312,7 @@ impl Engine {
         let firm = ColliderBuilder::new(surface.shared_shape().clone())
             .translation(Vector::new(0.0, -depth_m as Real, 0.0))
             .friction(surface.friction())
+            .user_data(surface.user_data)
             .friction_combine_rule(surface.friction_combine_rule())
             .collision_groups(Groups::Earth.interaction());
         self.colliders.insert_with_parent(firm, ground, &mut self.bodies);
@@ -329,7 +340,8 @@ impl Engine {
         for shape in spec.shapes {
             let collider = shape
                 .density(density as Real)
-                .friction(spec.friction as Real)
+                .friction(spec.friction.figure as Real)
+                .user_data(spec.friction.kind as u128)
                 // One figure a material; a pair's friction is their geometric mean.
                 .friction_combine_rule(CoefficientCombineRule::GeometricMean)
                 .collision_groups(spec.groups.interaction());
@@ -340,13 +352,14 @@ impl Engine {
 
     /// Adds a shape without mass to a body, in the groups of its others, with a friction of
     /// its own.
-    pub fn add_shape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder, friction: f64) {
+    pub fn add_shape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder, friction: Friction) {
         let like = self.bodies[body].colliders().first().and_then(|c| self.colliders.get(*c));
         let Some(groups) = like.map(Collider::collision_groups) else { return };
         self.disturbed = true;
         let collider = shape
             .density(0.0)
-            .friction(friction as Real)
+            .friction(friction.figure as Real)
+            .user_data(friction.kind as u128)
             .friction_combine_rule(CoefficientCombineRule::GeometricMean)
             .collision_groups(groups);
         self.colliders.insert_with_parent(collider, body, &mut self.bodies);
@@ -365,9 +378,45 @@ impl Engine {
         let shape = shape
             .density(density as Real)
             .friction(like.friction())
+            .user_data(like.user_data)
             .friction_combine_rule(like.friction_combine_rule())
             .collision_groups(like.collision_groups());
         self.colliders.insert_with_parent(shape, body, &mut self.bodies);
+    }
+
+    /// Makes a shape of one body another's, at a pose in it. Neither body's mass changes: the
+    /// shape has none.
+    pub fn hand_over(&mut self, shape: ColliderHandle, to: RigidBodyHandle, pose: Pose) {
+        self.colliders.set_parent(shape, Some(to), &mut self.bodies);
+        if let Some(shape) = self.colliders.get_mut(shape) {
+            shape.set_position_wrt_parent(pose);
+        }
+    }
+
+    /// Whether a shape stands nearer to another one than this, m. Contacts are made long before
+    /// they bear, and one that is recycled keeps the distance that it was found at: the distance
+    /// is that of its points as they stand now.
+    pub fn stands_near(&self, shape: ColliderHandle, near_m: f64) -> bool {
+        let pairs = self.narrow_phase.contact_pairs_with(shape);
+        let mut manifolds = pairs.flat_map(ContactPair::solver_manifolds);
+        manifolds.any(|manifold| {
+            let data = &manifold.data;
+            let [one, other] = [data.rigid_body1, data.rigid_body2].map(|body| self.centre(body));
+            let near = |contact: &SolverContact| {
+                let gap = (other * contact.anchor2 - one * contact.anchor1).dot(data.normal);
+                f64::from(gap) < near_m
+            };
+            data.solver_contacts.iter().any(near)
+        })
+    }
+
+    /// The frame that a body's contact points are kept in: its own at its centre of mass, the
+    /// world's for what cannot move.
+    fn centre(&self, body: Option<RigidBodyHandle>) -> Pose {
+        match body.and_then(|body| self.bodies.get(body)) {
+            Some(body) if body.is_dynamic() => centre_frame(body),
+            _ => Pose::IDENTITY,
+        }
     }
 
     /// A body's shapes, each where it stands now.
@@ -393,6 +442,7 @@ impl Engine {
         let shape = shape
             .density(old.density())
             .friction(old.friction())
+            .user_data(old.user_data)
             .friction_combine_rule(old.friction_combine_rule())
             .collision_groups(old.collision_groups());
         self.colliders.insert_with_parent(shape, body, &mut self.bodies);
@@ -421,6 +471,11 @@ impl Engine {
         self.joints.insert(a, b, joint, true)
     }
 
+    /// Takes a joint out.
+    pub fn part(&mut self, joint: ImpulseJointHandle) {
+        self.joints.remove(joint, true);
+    }
+
     /// Forces the contacts of bodies that have turned to be recomputed. While contacts are
     /// recycled their lever arms stay as they were in the world, by up to 11 degrees: two
     /// bodies that lean together would stand as if they were upright.
@@ -430,7 +485,7 @@ impl Engine {
             let body = &self.bodies[*handle];
             let now = *body.rotation();
             let turn = then.inverse() * now;
-            if body.is_sleeping() || turn.xyz().length() < most {
+            if !body.is_enabled() || body.is_sleeping() || turn.xyz().length() < most {
                 continue;
             }
             *then = now;
@@ -467,14 +522,15 @@ impl Engine {
             &mut self.joints,
             &mut self.multibody_joints,
             &mut self.ccd,
-            &(),
+            &self.sliding,
             &(),
         );
+        self.sliding.note(&self.narrow_phase, &self.bodies, &mut self.colliders, &self.parameters);
     }
 
     /// Whether every body that can move is asleep.
     pub fn asleep(&self) -> bool {
-        self.bodies.iter().all(|(_, b)| b.is_fixed() || b.is_sleeping())
+        self.bodies.iter().all(|(_, b)| b.is_fixed() || !b.is_enabled() || b.is_sleeping())
     }
 
     /// Wakes everything, after a change that the engine cannot see.
@@ -555,12 +611,4 @@ impl Engine {
         }
         out
     }
-}
-
-/// Forces a collider's contacts to be recomputed. A change of groups is the lightest one that
-/// asks for a full update; nothing else is in this group.
-fn ask_afresh(collider: &mut Collider) {
-    let mut groups = collider.collision_groups();
-    groups.memberships ^= Group::GROUP_32;
-    collider.set_collision_groups(groups);
 }

@@ -71,15 +71,17 @@ pub(super) fn slick(
     left: f64,
 ) {
     // A pair's friction is the geometric mean of two figures, so the square.
-    let ground = bodies.grip_of(Material::Ground(surface)) * left * left;
+    let mut ground = bodies.grip_of(Material::Ground(surface));
+    ground.figure *= left * left;
     let of = match under {
         SlickTarget::Stack(stack) => Some(Footing::Stack(stack)),
         SlickTarget::VoidFill(fill) => Some(Footing::VoidFill(fill)),
-        SlickTarget::Vehicle | SlickTarget::Chock(_) => None,
+        SlickTarget::Chock(chock) => Some(Footing::Chock(chock)),
+        SlickTarget::Vehicle => None,
     };
     // On soil it is the earth under the base that grows slippery.
     match of.and_then(|of| soil.earth_under(of)) {
-        Some(earth) => engine.set_friction(earth, ground),
+        Some(earth) => engine.set_friction(earth, ground.figure),
         None => engine.set_on_slick(&standing(bodies, under), ground),
     }
     engine.wake_all();

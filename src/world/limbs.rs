@@ -65,6 +65,7 @@ impl Limbs {
             plateau_n: f64::from(f32::MAX),
             rest_m: limb.thickness_m - HALF_M,
             limits_m: [LIMB_LEAST_SHARE * limb.thickness_m - HALF_M, limb.thickness_m],
+            pulls: true,
         };
         let (ground, pad) = (bodies.ground, bodies.handles[part]);
         self.supports.push(YieldingSupport::new(engine, ground, pad, frame, law));

@@ -24,6 +24,7 @@ mod set_up;
 mod shapes;
 mod sight;
 mod site;
+mod sliding;
 mod soil;
 pub mod solver;
 mod stacks;

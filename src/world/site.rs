@@ -32,8 +32,7 @@ pub(super) struct Site<'a> {
 }
 
 impl Site<'_> {
-    /// A level timber part. What is laid on the ground where that gives way bears on earth;
-    /// chocks are too light to count.
+    /// A level timber part. What is laid on the ground where that gives way bears on earth.
     pub fn timber(
         &mut self,
         name: String,
@@ -42,8 +41,7 @@ impl Site<'_> {
         centre: [f64; 3],
     ) -> PartId {
         let bottom_m = centre[1] + shape.lowest_m();
-        let on_soil =
-            self.soft_ground && bottom_m < ON_GROUND_M && !matches!(kind, PartKind::Chock(_));
+        let on_soil = self.soft_ground && bottom_m < ON_GROUND_M;
         let spec = BodySpec {
             position: vector(centre),
             rotation: Rotation::IDENTITY,

@@ -4,11 +4,12 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, ColliderBuilder, Engine, Groups, Mass, Pose, Real, RigidBodyHandle, Rotation,
+    BodySpec, ColliderBuilder, Engine, Friction, Groups, Mass, Pose, Real, RigidBodyHandle,
+    Rotation,
 };
 use super::shapes::vector;
 use super::yielding::{Law, YieldingSupport};
-use crate::scene::{Crib, Scene, SolePlate};
+use crate::scene::{Chock, Crib, Scene, SolePlate};
 use crate::snapshot::{BaseState, Footing};
 use crate::tables::{Bed, FIRM_M, Material};
 
@@ -79,7 +80,8 @@ impl BaseLayout {
     }
 }
 
-fn plans(scene: &Scene) -> Vec<BaseLayout> {
+/// Every base of a scene whose vehicle has its middle at `middle`, seen from above.
+fn plans(scene: &Scene, middle: [f64; 2]) -> Vec<BaseLayout> {
     let plan = |of, crib: Crib, members, sole: Option<SolePlate>| match sole {
         None => BaseLayout::crib(of, crib, members),
         Some(sole) => {
@@ -88,15 +90,22 @@ fn plans(scene: &Scene) -> Vec<BaseLayout> {
             BaseLayout { of, at: crib.at, half, strip, middles: vec![[0.0; 2]] }
         }
     };
-    let stacks = scene.stacks.iter().enumerate().map(|(i, s)| {
-        let crib = Crib { at: s.at, timber: s.timber, length_m: s.length_m };
-        plan(Footing::Stack(i), crib, s.members, s.sole)
-    });
+    let stacks = scene
+        .stacks
+        .iter()
+        .enumerate()
+        .map(|(i, s)| plan(Footing::Stack(i), s.crib_of(0), s.members, s.sole));
     let fills = scene.void_fill.iter().enumerate();
     let fills = fills.map(|(i, f)| plan(Footing::VoidFill(i), f.crib(), 2, f.sole));
     let captures = scene.captures.iter().enumerate();
     let captures = captures.map(|(i, c)| plan(Footing::Capture(i), c.lowest_crib(), 2, c.sole));
-    stacks.chain(fills).chain(captures).collect()
+    let chocks = scene.chocks.iter().enumerate().map(|(i, c)| {
+        let (away, [depth, _, width]) = (c.away(scene.lies, middle), Chock::SIZE_M);
+        let at = [0, 1].map(|k| c.at[k] + away[k] * depth / 2.0);
+        let half = away.map(|way| if way == 0.0 { width / 2.0 } else { depth / 2.0 });
+        BaseLayout { of: Footing::Chock(i), at, half, strip: half, middles: vec![[0.0; 2]] }
+    });
+    stacks.chain(fills).chain(captures).chain(chocks).collect()
 }
 
 /// Half of the way from one base to the next, seen along X or along Z, m.
@@ -106,13 +115,13 @@ fn half_way_m(plan: &BaseLayout, other: &BaseLayout) -> f64 {
 }
 
 impl Soil {
-    /// Lays the soil under every base that the scene names.
-    pub fn place(engine: &mut Engine, bodies: &Bodies, scene: &Scene) -> Self {
+    /// Lays the soil under every base that the scene names; the vehicle's middle is at `middle`.
+    pub fn place(engine: &mut Engine, bodies: &Bodies, scene: &Scene, middle: [f64; 2]) -> Self {
         let mut soil = Self::default();
         let Some(bed) = scene.ground.soil else { return soil };
         engine.add_firm_ground(bodies.ground, FIRM_M);
         let friction = bodies.grip_of(Material::Ground(scene.ground.surface));
-        let plans = plans(scene);
+        let plans = plans(scene, middle);
         for (i, plan) in plans.iter().enumerate() {
             let beyond = plans
                 .iter()
@@ -168,7 +177,7 @@ impl BaseOnSoil {
         ground: RigidBodyHandle,
         plan: &BaseLayout,
         soil: Bed,
-        friction: f64,
+        friction: Friction,
         beyond_m: f64,
     ) -> Self {
         let half = [plan.half[0] + beyond_m, EARTH_HALF_M, plan.half[1] + beyond_m];
@@ -191,6 +200,7 @@ impl BaseOnSoil {
             plateau_n: soil.plateau_pa * share_m2,
             rest_m: 0.0,
             limits_m: [-FIRM_M, 0.0],
+            pulls: false,
         };
         // The ground body's frame lies 1 m under its surface.
         let frame = Pose::from_translation(vector([x, 1.0 - EARTH_HALF_M, z]));

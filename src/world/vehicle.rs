@@ -3,17 +3,26 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real,
+    BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real,
     RigidBodyHandle, Rotation,
 };
 use super::shapes::{self, PANEL_M, collider, vector};
-use super::yielding::{Law, YieldingSupport};
+use super::yielding::{Law, YieldingSupport, strip_m};
 use crate::scene::{Footprint, Panel, Scene, Vehicle};
 use crate::snapshot::{PartId, PartKind, Shape};
-use crate::tables::Material;
+use crate::tables::{Material, SNUG_M};
 
-/// Mass of a sheet-metal panel, kg (assumed; taken out of the vehicle's).
+/// Mass of a sheet-metal panel's plate, kg (assumed; it only gives the plate a body, its weight
+/// is in the vehicle's).
 const PANEL_KG: f64 = 8.0;
+/// Springs of a panel across the vehicle: its corners, an eighth of it, yield by themselves.
+const SPRINGS: usize = 8;
+/// A plate is let go when something has come this near to it, m: before it bears, yet not for a
+/// wedge that is snug under the rail beside it.
+const NEAR_M: f64 = 0.5 * SNUG_M;
+/// A plate that nothing has touched for this many steps is the vehicle's again: half a second,
+/// in which its springs come to rest.
+const LET_GO_STEPS: usize = 60;
 /// A shape's box may be off by less than this, m: positions are single precision.
 const BOX_OFF_M: f64 = 1e-4;
 /// What is sent up to the vehicle comes from this height, under all that may be pressed into
@@ -31,12 +40,19 @@ const BLOCK_M: f64 = 0.5;
 #[derive(Clone)]
 pub(super) struct VehicleBody {
     pub part: PartId,
-    panels: Vec<YieldingSupport>,
+    panels: Vec<SheetMetal>,
 }
 
-/// The vehicle without its panels' plates, kg.
-fn shell_kg(v: &Vehicle) -> f64 {
-    v.mass_kg - PANEL_KG * v.panels.len() as f64
+/// A zone of sheet metal: a plate on a strip of springs across the vehicle, so that it gives
+/// and rolls. While nothing touches it, its shape is the vehicle's: a plate on its joint costs a
+/// twentieth of a step whether it bears or not.
+#[derive(Clone)]
+struct SheetMetal {
+    support: YieldingSupport,
+    shape: ColliderHandle,
+    /// The plate in the vehicle while it is the vehicle's; none while it moves by itself.
+    laid_by: Option<Pose>,
+    untouched_steps: usize,
 }
 
 impl VehicleBody {
@@ -54,7 +70,7 @@ impl VehicleBody {
             rotation,
             shapes: shapes::vehicle_colliders(v),
             mass: Mass::Given {
-                kg: shell_kg(v),
+                kg: v.mass_kg,
                 com: vector(v.com_m),
                 inertia: vector(v.inertia_kg_m2),
             },
@@ -92,25 +108,36 @@ impl VehicleBody {
         let at = pose * frame;
         let half = [half_length, PANEL_M / 2.0, panel.half_width_m];
         let shape = Shape::Box(half);
-        let volume = 8.0 * half.iter().product::<f64>();
+        let [x2, y2, z2] = half.map(|h| h * h);
         let spec = BodySpec {
             position: at.translation,
             rotation: at.rotation,
             shapes: collider(&shape).into_iter().collect(),
-            mass: Mass::Density(PANEL_KG / volume),
+            mass: Mass::Given {
+                kg: PANEL_KG,
+                com: vector([0.0; 3]),
+                inertia: vector([y2 + z2, x2 + z2, x2 + y2].map(|sum| PANEL_KG / 3.0 * sum)),
+            },
             fixed: false,
             friction: bodies.grip_of(Material::Sheet),
             groups: Groups::Vehicle,
         };
         let part = bodies.add(engine, panel.name.clone(), PartKind::Panel(index), shape, spec);
         let law = Law {
-            stiffness_n_m: panel.stiffness_n_m,
-            plateau_n: panel.plateau_n,
+            stiffness_n_m: panel.stiffness_n_m / SPRINGS as f64,
+            plateau_n: panel.plateau_n / SPRINGS as f64,
             rest_m: 0.0,
             limits_m: [-panel.depth_m, 0.0],
+            pulls: true,
         };
         let (vehicle, plate) = (bodies.handles[self.part], bodies.handles[part]);
-        self.panels.push(YieldingSupport::new(engine, vehicle, plate, frame, law));
+        engine.bodies[plate].set_gravity_scale(0.0, false);
+        let springs = strip_m::<SPRINGS>(2.0 * panel.half_width_m).map(|z| [0.0, z]);
+        let support = YieldingSupport::bed(engine, vehicle, plate, frame, law, &springs);
+        let Some(shape) = engine.bodies[plate].colliders().first().copied() else { return };
+        let mut metal = SheetMetal { support, shape, laid_by: None, untouched_steps: 0 };
+        metal.lay_by(engine, vehicle);
+        self.panels.push(metal);
     }
 
     /// Has the panels yield and push for one step. They push the vehicle afresh each time.
@@ -118,8 +145,17 @@ impl VehicleBody {
         let vehicle = &mut engine.bodies[bodies.handles[self.part]];
         vehicle.reset_forces(false);
         vehicle.reset_torques(false);
+        for panel in self.panels.iter_mut().filter(|panel| panel.laid_by.is_none()) {
+            panel.support.advance(engine);
+        }
+    }
+
+    /// After a step: lets go the plates that something has come near, lays by those that have
+    /// been left alone.
+    pub fn tend(&mut self, engine: &mut Engine, bodies: &Bodies) {
+        let vehicle = bodies.handles[self.part];
         for panel in &mut self.panels {
-            panel.advance(engine);
+            panel.tend(engine, vehicle);
         }
     }
 
@@ -131,8 +167,7 @@ impl VehicleBody {
         v: &Vehicle,
         hidden: impl Iterator<Item = (f64, [f64; 3])>,
     ) {
-        let bare =
-            MassProperties::new(vector(v.com_m), shell_kg(v) as Real, vector(v.inertia_kg_m2));
+        let bare = MassProperties::new(vector(v.com_m), v.mass_kg as Real, vector(v.inertia_kg_m2));
         let all = hidden.fold(bare, |sum, (kg, place_m)| {
             let about = vector([kg * BLOCK_M * BLOCK_M / 6.0; 3]);
             sum + MassProperties::new(vector(place_m), kg as Real, about)
@@ -146,7 +181,7 @@ impl VehicleBody {
     /// Its shapes as it stands now, its panels' with them.
     pub fn outline<'a>(&'a self, engine: &'a Engine, bodies: &Bodies) -> Outline<'a> {
         let own: RigidBodyHandle = bodies.handles[self.part];
-        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.body));
+        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.support.body));
         Outline(all.flat_map(|body| engine.shapes(body)).collect())
     }
 
@@ -179,6 +214,49 @@ impl VehicleBody {
             }
         }
         outermost
+    }
+}
+
+impl SheetMetal {
+    fn tend(&mut self, engine: &mut Engine, vehicle: RigidBodyHandle) {
+        let touched = engine.stands_near(self.shape, NEAR_M);
+        match self.laid_by {
+            Some(pose) if touched => self.let_go(engine, vehicle, pose),
+            Some(pose) => {
+                let at = *engine.bodies[vehicle].position() * pose;
+                engine.bodies[self.support.body].set_position(at, false);
+            }
+            None if touched => self.untouched_steps = 0,
+            None => {
+                self.untouched_steps += 1;
+                if self.untouched_steps >= LET_GO_STEPS {
+                    self.lay_by(engine, vehicle);
+                }
+            }
+        }
+    }
+
+    /// The plate moves by itself, on its springs.
+    fn let_go(&mut self, engine: &mut Engine, vehicle: RigidBodyHandle, pose: Pose) {
+        let body = &engine.bodies[vehicle];
+        let at = *body.position() * pose;
+        let (velocity, spin) = (body.velocity_at_point(at.translation), body.angvel());
+        let plate = &mut engine.bodies[self.support.body];
+        plate.set_position(at, true);
+        plate.set_linvel(velocity, true);
+        plate.set_angvel(spin, true);
+        plate.set_enabled(true);
+        engine.hand_over(self.shape, self.support.body, Pose::IDENTITY);
+        (self.laid_by, self.untouched_steps) = (None, 0);
+    }
+
+    /// The plate stays where it is in the vehicle, as a shape of the vehicle's.
+    fn lay_by(&mut self, engine: &mut Engine, vehicle: RigidBodyHandle) {
+        let at = *engine.bodies[self.support.body].position();
+        let pose = engine.bodies[vehicle].position().inverse() * at;
+        engine.hand_over(self.shape, vehicle, pose);
+        engine.bodies[self.support.body].set_enabled(false);
+        self.laid_by = Some(pose);
     }
 }
 

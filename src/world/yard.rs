@@ -143,7 +143,7 @@ impl Yard {
         let gravity = vector(scene.ground.down().map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::with_settings(gravity, physics.solver);
         let grip = physics.assumed.grip(scene.grip());
-        let mut bodies = Bodies::on_ground(&mut engine, grip);
+        let mut bodies = Bodies::on_ground(&mut engine, scene.ground.surface, grip);
         let vehicle = VehicleBody::lay(&mut engine, &mut bodies, &scene);
         let limbs = Limbs::place(&mut engine, &mut bodies, &vehicle, &scene);
         Self {
@@ -180,7 +180,8 @@ impl Yard {
     /// Everything the crew brings.
     fn place_set_up(&mut self) {
         let scene = self.scene.clone();
-        self.soil = Soil::place(&mut self.engine, &self.bodies, &scene);
+        let com = plain(self.bodies.rigid(&self.engine, self.vehicle.part).center_of_mass());
+        self.soil = Soil::place(&mut self.engine, &self.bodies, &scene, [com[0], com[2]]);
         let mut site = Site {
             engine: &mut self.engine,
             bodies: &mut self.bodies,
@@ -239,14 +240,16 @@ impl Yard {
                 balance::velocities(&self.engine, &self.bodies, &mut self.before);
             }
             self.engine.step();
+            self.vehicle.tend(&mut self.engine, &self.bodies);
         }
     }
 
-    /// Crushes and breaks the timber that bears more than it can.
+    /// Crushes and breaks the timber that bears more than it can, and drags stakes.
     fn give_way(&mut self) {
         let (engine, bodies) = (&mut self.engine, &mut self.bodies);
         let across_pa = self.scene.wood.across_pa();
         self.crushing.advance(engine, bodies, across_pa, &self.snapshot.crossings);
+        self.chocks.drag(engine);
         let Some(beam) = self.snapshot.beam.filter(|beam| !beam.broken) else { return };
         if self.rupture.advance(engine, bodies, &self.scene, beam) {
             self.snapshot.beam = Some(BeamState { broken: true, ..beam });

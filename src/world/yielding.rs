@@ -1,7 +1,7 @@
 //! What gives way: sheet metal, soil under a base, a trapped limb. One mechanism: points
 //! that are elastic up to a plateau force; past it a point's rest position moves and stays.
 //! The points of a body share a joint to what holds it: one point gives along the joint's
-//! Y axis alone, a bed of several lets the body tilt too.
+//! Y axis alone, points in a row let the body tilt along the row, a bed of rows both ways.
 //!
 //! As with a bag, what the points push with at the beginning of a step is given as a force,
 //! and the joint's motors have only what changes within the step: rows that carry load
@@ -25,12 +25,24 @@ pub struct Law {
     pub rest_m: f64,
     /// Ends of its travel, m.
     pub limits_m: [f64; 2],
+    /// Whether points also pull, by the same law: sheet metal and a limb hold on to their own
+    /// plate, soil lets go.
+    pub pulls: bool,
 }
 
-/// The most that a point's spring is pressed in before it yields, m; what is past that
-/// stays.
+/// How far a point's spring is pressed in or drawn out past what it can give, m: that stays.
 pub fn yielded_m(pressed_m: f64, stiffness_n_m: f64, plateau_n: f64) -> f64 {
-    (pressed_m - plateau_n / stiffness_n_m).max(0.0)
+    let most_m = plateau_n / stiffness_n_m;
+    pressed_m - pressed_m.clamp(-most_m, most_m)
+}
+
+/// Places along a strip of a width that stand for equal shares of it, m from its middle. They
+/// are spread so that their second moment is the strip's: springs of `k` in all hold against
+/// a roll with `k w^2 / 12`.
+pub fn strip_m<const COUNT: usize>(width_m: f64) -> [f64; COUNT] {
+    let count = COUNT as f64;
+    let step_m = width_m / (count * count - 1.0).sqrt();
+    std::array::from_fn(|i| step_m * (i as f64 - (count - 1.0) / 2.0))
 }
 
 #[derive(Clone)]
@@ -51,7 +63,11 @@ pub struct YieldingSupport {
     frame: Pose,
     stiffness_n_m: f64,
     plateau_n: f64,
+    pulls: bool,
     points: Vec<Point>,
+    /// Sum of the squares of the points' places along X and Z, m²: how they hold against a
+    /// tilt. The body can tilt only where that is not zero.
+    spread_m2: [f64; 2],
 }
 
 impl YieldingSupport {
@@ -66,8 +82,8 @@ impl YieldingSupport {
         Self::bed(engine, anchor, body, frame, law, &[[0.0; 2]])
     }
 
-    /// Holds `body` on points that push and never pull; on more than one it can also tilt. The
-    /// points lie evenly about the body's middle: each has its mirror image in X and in Z.
+    /// Holds `body` on points, on which it can also tilt. The points lie evenly about the
+    /// body's middle: each has its mirror image in X and in Z.
     pub fn bed(
         engine: &mut Engine,
         anchor: RigidBodyHandle,
@@ -76,12 +92,17 @@ impl YieldingSupport {
         law: Law,
         points: &[[f64; 2]],
     ) -> Self {
-        let Law { stiffness_n_m, plateau_n, rest_m, limits_m } = law;
+        let Law { stiffness_n_m, plateau_n, rest_m, limits_m, pulls } = law;
+        let spread_m2 = [0, 1].map(|k| points.iter().map(|at| at[k] * at[k]).sum());
         let mut joint = GenericJoint::default();
         joint.set_local_frame1(frame);
         joint.lock_axes(JointAxesMask::LIN_X | JointAxesMask::LIN_Z | JointAxesMask::ANG_Y);
-        if points.len() == 1 {
-            joint.lock_axes(JointAxesMask::ANG_X | JointAxesMask::ANG_Z);
+        for (spread_m2, axis) in
+            [(spread_m2[0], JointAxesMask::ANG_Z), (spread_m2[1], JointAxesMask::ANG_X)]
+        {
+            if spread_m2 == 0.0 {
+                joint.lock_axes(axis);
+            }
         }
         joint.set_contacts_enabled(false);
         for axis in [JointAxis::LinY, JointAxis::AngX, JointAxis::AngZ] {
@@ -90,7 +111,7 @@ impl YieldingSupport {
         joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
         let points = points.iter().map(|at| Point { at: *at, rest_m }).collect();
-        Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, points }
+        Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, pulls, points, spread_m2 }
     }
 
     /// Where the body stands in the joint's frame.
@@ -99,18 +120,13 @@ impl YieldingSupport {
         world_from_frame.inverse() * *engine.bodies[self.body].position()
     }
 
-    fn is_bed(&self) -> bool {
-        self.points.len() > 1
-    }
-
     /// How far each point's spring is pressed in, m.
     fn pressed_m(&self, pose: Pose) -> Vec<f64> {
         let press = |point: &Point| {
             let [x, z] = point.at;
             let at = pose * Vector::new(x as Real, 0.0, z as Real);
             let pressed = point.rest_m - f64::from(at.y);
-            // Soil lets go; sheet metal and a limb hold on to their own plate.
-            if self.is_bed() { pressed.max(0.0) } else { pressed }
+            if self.pulls { pressed } else { pressed.max(0.0) }
         };
         self.points.iter().map(press).collect()
     }
@@ -167,7 +183,6 @@ impl YieldingSupport {
 
         // All points in touch are the stiffest case: with some let go or at their plateau the
         // motors only hold back motion more than the soil would.
-        let sum = |of: &dyn Fn(&Point) -> f64| -> f64 { self.points.iter().map(of).sum() };
         let about = |part: Real| 2.0 * f64::from(part).clamp(-1.0, 1.0).asin();
         let Some(joint) = engine.joints.get_mut(self.joint, false) else { return };
         let mut motor = |axis, here: f64, stiffness: f64| {
@@ -175,9 +190,11 @@ impl YieldingSupport {
             joint.data.set_motor(axis, here as Real, 0.0, stiffness as Real, damping as Real);
         };
         motor(JointAxis::LinY, f64::from(pose.translation.y), k * self.points.len() as f64);
-        if self.is_bed() {
-            let (x2, z2) = (sum(&|p| p.at[0] * p.at[0]), sum(&|p| p.at[1] * p.at[1]));
+        let [x2, z2] = self.spread_m2;
+        if z2 > 0.0 {
             motor(JointAxis::AngX, about(pose.rotation.x), k * z2);
+        }
+        if x2 > 0.0 {
             motor(JointAxis::AngZ, about(pose.rotation.z), k * x2);
         }
     }

@@ -68,7 +68,7 @@ pub fn beam_on_feet(
             )],
             mass,
             fixed,
-            friction: 0.5,
+            friction: 0.5.into(),
             groups: Groups::Part,
         })
     };

@@ -230,7 +230,7 @@ pub fn turned_block(
         shapes: vec![ColliderBuilder::cuboid(half[0] as Real, half[1] as Real, half[2] as Real)],
         mass,
         fixed: false,
-        friction,
+        friction: friction.into(),
         groups: Groups::Part,
     })
 }
@@ -427,7 +427,7 @@ pub fn hinge_push_n(tilt_rad: f64, lever_m: f64) -> f64 {
         shapes: vec![ColliderBuilder::ball(radius as Real)],
         mass: Mass::Density(1.0),
         fixed: true,
-        friction: 0.0,
+        friction: 0.0.into(),
         groups: Groups::Part,
     });
     run(&mut engine, 3.0);

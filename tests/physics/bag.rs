@@ -37,7 +37,7 @@ impl Bench {
                 )],
                 mass: Mass::Density(density),
                 fixed: false,
-                friction: 0.6,
+                friction: 0.6.into(),
                 groups: Groups::Part,
             })
         };

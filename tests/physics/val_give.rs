@@ -25,7 +25,7 @@ impl Panel {
         let body = block(&mut engine, half, [0.0, 0.5, 0.0], density(PANEL_KG, half), 0.5);
         // The ground body's frame lies 1 m under its surface.
         let frame = Pose::from_translation(v([0.0, 1.5, 0.0]));
-        let law = Law { stiffness_n_m, plateau_n, rest_m: 0.0, limits_m: [-0.2, 0.0] };
+        let law = Law { stiffness_n_m, plateau_n, rest_m: 0.0, limits_m: [-0.2, 0.0], pulls: true };
         let giving = YieldingSupport::new(&mut engine, ground, body, frame, law);
         Self { engine, body, giving }
     }

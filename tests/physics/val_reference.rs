@@ -155,7 +155,7 @@ fn full_lift(turn_rad: f64, parts: usize) -> Vec<[f64; 6]> {
             shapes: vec![shape],
             mass: Mass::Density(1.0),
             fixed: true,
-            friction: 0.5,
+            friction: 0.5.into(),
             groups: Groups::Part,
         })
     };
@@ -177,7 +177,7 @@ fn full_lift(turn_rad: f64, parts: usize) -> Vec<[f64; 6]> {
             inertia: v([spread(0.4, 0.8), spread(2.0, 0.8), spread(2.0, 0.4)]),
         },
         fixed: false,
-        friction: 0.5,
+        friction: 0.5.into(),
         groups: Groups::Part,
     });
     let membrane = Membrane { width_m: 0.5, length_m: 0.5 };

@@ -225,7 +225,7 @@ fn inside_the_world_two_files_name_the_engine() {
         .filter(|(_, _, code)| words(code).any(|w| w.contains("rapier")))
         .map(|(path, ..)| path)
         .collect();
-    assert_eq!(naming, ["src/world/engine.rs", "src/world/solver.rs"]);
+    assert_eq!(naming, ["src/world/engine.rs", "src/world/sliding.rs", "src/world/solver.rs"]);
 }
 
 /// What happens must come out of the forces: nothing that plays or judges a lift may
