@@ -38,6 +38,8 @@ pub enum Measured {
     CasualtyLoad { load_n: f64, start_n: f64 },
     /// A bag stood too high to carry.
     BagHeight { height_m: f64, limit_m: f64 },
+    /// A bag climbed, and its lift point had not taken up the load.
+    FreeStroke { height_m: f64, limit_m: f64 },
     /// A bag's relief valve blew off at the pressure that limits it.
     BagRelief { gauge_pa: f64, limit_pa: f64, force_n: f64, height_m: f64 },
     /// A base went down into the ground.
@@ -87,7 +89,9 @@ impl Measured {
             Self::Topple { .. } => Cause::Topple,
             Self::Drop { .. } => Cause::Drop,
             Self::CasualtyLoad { .. } => Cause::CasualtyLoad,
-            Self::BagHeight { .. } | Self::BagRelief { .. } => Cause::BagOverload,
+            Self::BagHeight { .. } | Self::FreeStroke { .. } | Self::BagRelief { .. } => {
+                Cause::BagOverload
+            }
             Self::Sink { .. } => Cause::Sink,
             Self::Crush { .. } => Cause::Crush,
             Self::Beam(_) => Cause::Beam,
@@ -107,7 +111,9 @@ impl Measured {
             Self::CasualtyLoad { load_n, .. } => {
                 Reading { dimension: Dimension::Force, value: load_n, limit: None }
             }
-            Self::BagHeight { height_m, limit_m } => length(height_m, limit_m),
+            Self::BagHeight { height_m, limit_m } | Self::FreeStroke { height_m, limit_m } => {
+                length(height_m, limit_m)
+            }
             Self::BagRelief { gauge_pa, limit_pa, .. } => {
                 of(Dimension::Pressure, gauge_pa, limit_pa)
             }
@@ -140,7 +146,7 @@ impl Measured {
             Self::CasualtyLoad { load_n, start_n } => {
                 vec![("load_n", load_n), ("start_n", start_n)]
             }
-            Self::BagHeight { height_m, limit_m } => {
+            Self::BagHeight { height_m, limit_m } | Self::FreeStroke { height_m, limit_m } => {
                 vec![("height_m", height_m), ("limit_m", limit_m)]
             }
             Self::BagRelief { gauge_pa, limit_pa, force_n, height_m } => vec![
@@ -241,6 +247,12 @@ impl Finding {
             ),
             Measured::BagHeight { height_m, limit_m } => format!(
                 "the {part} bag stands {} high, past what it can carry at (limit {})",
+                u.gap(*height_m),
+                u.gap(*limit_m)
+            ),
+            Measured::FreeStroke { height_m, limit_m } => format!(
+                "the bags rise, the vehicle does not: the {part} bag stands {} high and bears no \
+                 load yet (limit {})",
                 u.gap(*height_m),
                 u.gap(*limit_m)
             ),

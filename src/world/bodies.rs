@@ -1,7 +1,7 @@
 //! The parts that stand in the yard, each with its body in the engine.
 
 use super::engine::{BodySpec, Engine, RigidBody, RigidBodyHandle};
-use super::shapes::collider;
+use super::shapes::crest;
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
 use crate::tables::{Grip, Material, TIMBER_KG_M3};
 
@@ -48,7 +48,7 @@ impl Bodies {
     /// Makes a shim share a beam's body.
     pub fn nail(&mut self, engine: &mut Engine, shim: PartId, beam: RigidBodyHandle) {
         self.handles[shim] = beam;
-        let Some(builder) = collider(&self.parts[shim].shape) else { return };
+        let Some(builder) = crest(&self.parts[shim].shape) else { return };
         engine.add_shape_like_first(beam, builder, TIMBER_KG_M3);
     }
 

@@ -11,7 +11,7 @@ mod step;
 
 pub use column::ColumnState;
 pub use lift::{LiftPlan, RiseFrom, Sideways};
-pub use points::{LiftPoint, face_friction};
+pub use points::{LiftPoint, column_top_m, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;

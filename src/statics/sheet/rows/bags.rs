@@ -2,9 +2,11 @@
 
 use super::context::{RowContext, THUMB, bag_part, stack_part};
 use crate::bag_law::Membrane;
+use crate::scene::Cause;
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{air, bags};
+use crate::tables::FREE_STROKE_SHARE;
 
 const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)";
 
@@ -56,7 +58,7 @@ fn wanted_m(d: &RowContext<'_>, step: &OrderOutcome) -> Option<f64> {
 fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOutcome) -> Vec<Row> {
     let u = d.units;
     let supply = d.scene.air().regulator_pa.min(d.scene.air().cylinder_pa);
-    let mut rows = Vec::new();
+    let mut rows = vec![free_stroke_row(d, lift, point)];
     for &index in &point.bags {
         let spec = &d.scene.bags[index];
         let bag = Membrane::of_size(spec.size);
@@ -99,6 +101,31 @@ fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOu
         rows.push(pair_row(d, lift, point, [lower, upper], last, supply));
     }
     rows
+}
+
+/// What the bags climb before they bear, against the height of the one that is filled first.
+fn free_stroke_row(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Row {
+    let u = d.units;
+    let filled = lift.steps.iter().flat_map(|s| &s.moved).find(|b| point.bags.contains(b));
+    let first = &d.scene.bags[*filled.unwrap_or(&point.bags[0])];
+    let height = Membrane::of_size(first.size).height_limit_m();
+    Row::new(
+        RowGroup::Bags,
+        RowQuantity::FreeStroke.of(stack_part(&d.scene.stacks[point.stack])),
+        Figure::Gap(point.slack_m),
+    )
+    .by(
+        "room between what lifts and the vehicle",
+        format!("the {} bag closes up at {}", first.name, u.gap(height)),
+        "geometry of the outline",
+    )
+    .at_most(Figure::Gap(FREE_STROKE_SHARE * height))
+    .warns(Cause::BagOverload)
+    .note(format!(
+        "The bags rise and the vehicle does not. At {:.0} % of that height (assumed) a quarter of \
+         the bag's force is left; fill the room with timber before the lift.",
+        100.0 * FREE_STROKE_SHARE
+    ))
 }
 
 fn pressure_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: f64) -> Row {
