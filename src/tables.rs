@@ -296,6 +296,11 @@ pub const SHIM_PAIR_M: f64 = 0.0381;
 pub const SHIM_IN_M: f64 = 0.07;
 pub const SHIM_LENGTH_M: f64 = 0.10;
 
+/// The least friction of rubber that is to be reckoned with, on timber or painted metal: nothing
+/// was found for these pairs, so half of a rubber mat's 0.6 (EN 12195-1:2010 annex B, from
+/// memory, not verified) is assumed, and 75 % of it once it moves (CTU Code).
+pub const RUBBER_LEAST: f64 = 0.75 * 0.30;
+
 /// Past this share of its height limit a bag has climbed for nothing, where it bears nothing
 /// yet: a square one has a quarter of its force left there, `(1 - 1/2)^2` (geometry; that a
 /// half is too much is assumed).

@@ -30,6 +30,8 @@ pub enum Measured {
     /// A part moved over another; `over` is that one's name, or none where the upper face of
     /// a bag moved over its lower one.
     KickOut { kind: PartKind, over: Option<String>, moved_m: f64, limit_m: f64 },
+    /// A bag bore at a tilt at which friction is not sure to hold it.
+    BagTilt { tilt_rad: f64, limit_rad: f64 },
     /// A stack's top moved sideways.
     Topple { lean_m: f64, limit_m: f64, thrust: Option<LeastThrust> },
     /// The load came down.
@@ -85,7 +87,7 @@ impl Measured {
         match self {
             Self::Slide { .. } => Cause::Slide,
             Self::Roll { .. } => Cause::Roll,
-            Self::KickOut { .. } => Cause::KickOut,
+            Self::KickOut { .. } | Self::BagTilt { .. } => Cause::KickOut,
             Self::Topple { .. } => Cause::Topple,
             Self::Drop { .. } => Cause::Drop,
             Self::CasualtyLoad { .. } => Cause::CasualtyLoad,
@@ -106,6 +108,7 @@ impl Measured {
             Self::Slide { travel_m, limit_m } => length(travel_m, limit_m),
             Self::Roll { roll_rad, limit_rad } => of(Dimension::Angle, roll_rad, limit_rad),
             Self::KickOut { moved_m, limit_m, .. } => length(moved_m, limit_m),
+            Self::BagTilt { tilt_rad, limit_rad } => of(Dimension::Angle, tilt_rad, limit_rad),
             Self::Topple { lean_m, limit_m, .. } => length(lean_m, limit_m),
             Self::Drop { fallen_m, limit_m } => length(fallen_m, limit_m),
             Self::CasualtyLoad { load_n, .. } => {
@@ -134,6 +137,9 @@ impl Measured {
             }
             Self::KickOut { moved_m, limit_m, .. } => {
                 vec![("moved_m", moved_m), ("limit_m", limit_m)]
+            }
+            Self::BagTilt { tilt_rad, limit_rad } => {
+                vec![("tilt_deg", tilt_rad.to_degrees()), ("limit_deg", limit_rad.to_degrees())]
             }
             Self::Topple { lean_m, limit_m, thrust } => vec![
                 ("lean_m", lean_m),
@@ -222,6 +228,11 @@ impl Finding {
                 };
                 format!("the {part}{noun} {how} (limit {})", u.gap(*limit_m))
             }
+            Measured::BagTilt { tilt_rad, limit_rad } => format!(
+                "the {part} bag bears at a tilt of {}: from {} on friction is not sure to hold it",
+                u.angle(*tilt_rad),
+                u.angle(*limit_rad)
+            ),
             Measured::Topple { lean_m, limit_m, thrust } => {
                 let why = thrust.map_or_else(String::new, |LeastThrust { joint, margin_m }| {
                     format!(

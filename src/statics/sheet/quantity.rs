@@ -109,6 +109,8 @@ pub enum RowQuantity {
     PairHeight,
     /// How far the bags of a lift point climb before it takes up the load.
     FreeStroke,
+    /// What a beam on a bare bag costs of the bag's height.
+    StrokeLostToBeam,
     /// Rise at the end of an order that gets stuck.
     RiseReached,
 

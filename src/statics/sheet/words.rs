@@ -107,6 +107,7 @@ impl RowQuantity {
             Self::BagPressure => "pressure needed",
             Self::BagHeight => "height asked of it",
             Self::PairHeight => "height of the pair together",
+            Self::StrokeLostToBeam => "sinks in under the beam by",
             Self::FreeStroke => "climb before it takes up the load",
             Self::RiseReached => "gets to",
             Self::CylinderAir => "Free air that one cylinder gives",

@@ -3,7 +3,6 @@
 use super::context::{RowContext, stack_part};
 use crate::scene::{Beam, CarriedBy, Cause, Envelope, Wedge};
 use crate::statics::beam::{Section, centre_load, lies_over_m, two_overhangs};
-use crate::statics::column::ColumnBag;
 use crate::statics::plan::{LiftPlan, LiftPoint, column_top_m};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
@@ -185,8 +184,8 @@ fn load_line_row(d: &RowContext<'_>, beam: &Beam, lift: &LiftPlan, point: &LiftP
     let stand = lift.column(point, lift.rise_m);
     let tilt = lift.tilt_rad(point, &lift.end());
     let between = if point.bags.len() > 1 { stand.lean.tilts_rad[0] } else { 0.0 };
-    let side_m = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
-    let arm = ColumnBag { side_m, gap_m: 0.0 }.tilt_arm_m();
+    let gaps = point.bags.last().zip(stand.gaps_m.last());
+    let arm = gaps.map_or(0.0, |(&bag, gap)| d.scene.membrane(bag).tilt_arms_m(*gap)[1]);
     let under = arm * (tilt - between);
     let over = under + (stand.lean.push - tilt) * point.stiff_m;
     let off = under.abs().max(over.abs());
