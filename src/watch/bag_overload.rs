@@ -15,8 +15,8 @@ const HEIGHT_SHARE: f64 = 0.85;
 const RELIEF_S: f64 = 0.5;
 /// A bag swells by this much before it counts as climbing, m.
 const ONSET_M: f64 = 0.010;
-/// A lift point has taken up its load once its topmost bag bears so much more than at the
-/// start, N (assumed: more than what lies on it, little beside any vehicle).
+/// A lift point has taken up its load once its stack bears so much more than at the start, N
+/// (assumed: little beside any vehicle).
 const TAKEN_UP_N: f64 = 200.0;
 
 #[derive(Clone)]
@@ -29,8 +29,8 @@ pub(super) struct BagOverloadWatch {
 /// How far a bag climbs before its lift point has taken up the load.
 #[derive(Clone)]
 struct FreeStroke {
-    /// The topmost bag over it.
-    topmost: usize,
+    /// The stack under it.
+    stack: usize,
     /// What that bore at the start, N.
     start_n: f64,
     taken_up: bool,
@@ -42,10 +42,10 @@ impl BagOverloadWatch {
         let bags = &seen.scene.bags;
         let fresh = vec![LimitTracker::default(); bags.len()];
         let free = |bag: usize| {
-            let topmost = topmost(seen.scene, bag);
+            let stack = stack_under(seen.scene, bag);
             FreeStroke {
-                topmost,
-                start_n: seen.now.bags.get(topmost).map_or(0.0, |b| b.force_n),
+                stack,
+                start_n: seen.now.stacks.get(stack).map_or(0.0, |s| s.load_n),
                 taken_up: false,
                 tracker: LimitTracker::default(),
             }
@@ -69,7 +69,8 @@ impl BagOverloadWatch {
                 add(began_s, Measured::BagHeight { height_m, limit_m });
             }
             let free = &mut self.free[i];
-            free.taken_up |= seen.now.bags[free.topmost].force_n > free.start_n + TAKEN_UP_N;
+            let bears_n = seen.now.stacks.get(free.stack).map_or(0.0, |s| s.load_n);
+            free.taken_up |= bears_n > free.start_n + TAKEN_UP_N;
             let limit_m = FREE_STROKE_SHARE * bag.height_limit_m;
             if !free.taken_up
                 && let Some(began_s) = free.tracker.track(t_s, height_m, ONSET_M, limit_m, 0.0)
@@ -109,8 +110,10 @@ impl BagOverloadWatch {
     }
 }
 
-/// The topmost bag of the column that a bag is in.
-fn topmost(scene: &Scene, bag: usize) -> usize {
-    let above = scene.bags.iter().position(|b| b.on == CarriedBy::Bag(bag));
-    above.map_or(bag, |above| topmost(scene, above))
+/// The stack under a bag.
+fn stack_under(scene: &Scene, bag: usize) -> usize {
+    match scene.bags[bag].on {
+        CarriedBy::Stack(stack) => stack,
+        CarriedBy::Bag(below) => stack_under(scene, below),
+    }
 }

@@ -12,12 +12,17 @@ use std::collections::BTreeSet;
 const SCENES: &[(&str, &[&str])] = &[
     ("beam-lift", &[]),
     ("deck-lid-wedged", &[]),
+    ("beam-lift", &[OPEN_VALVES]),
+    ("beam-lift", &[SHUT_OFFS]),
+    ("beam-lift", &[HOSES]),
+    ("deck-lid-wedged", &[SWAPPED, "wedges.fitted.on=tail lower"]),
+    ("beam-lift", &[LOWER_BAGS_ONLY, "beam.rests_on=[\"left lower\", \"right lower\"]", SHUT_OFFS]),
     (
         "verge-soles",
         &[
             "ground.slope=2 deg",
             "captures.left rail.sole=(size: [\"0.5 m\", \"0.5 m\"], thickness: \"30 mm\")",
-            "void_fill.bonnet left.sole=(size: [\"0.5 m\", \"0.5 m\"], thickness: \"30 mm\")",
+            "void_fill.bonnet left.sole=(size: [\"0.6 m\", \"0.6 m\"], thickness: \"20 mm\")",
         ],
     ),
     ("side-crib", &["ground.slope=1 deg"]),
@@ -25,6 +30,28 @@ const SCENES: &[(&str, &[&str])] = &[
     ("lower-together", &[]),
     ("chocks-missing", &[]),
 ];
+const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
+    (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \
+    (stop: \"right lower\"), (raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
+    (wait: (gap: \"120 mm\", at: \"forearm\"))]";
+const SHUT_OFFS: &str = "orders=[(raise: \"left lower\", until: (for: \"2 s\")), \
+    (raise: \"right lower\", until: (height: \"30 mm\")), (lock_out: \"left lower\"), \
+    (raise: \"right lower\", until: (gap: \"110 mm\", at: \"forearm\")), \
+    (unlock: \"left lower\"), (raise: \"left lower\", until: (for: \"2 s\"))]";
+const HOSES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], until: (rise: \"20 mm\")), \
+    (lock_out: [\"left lower\", \"right lower\"]), (move_hose: \"left\", to: \"left upper\"), \
+    (raise: \"left upper\", until: (for: \"2 s\"))]";
+/// The two bags the other way up, with the wedge on the topmost.
+const SWAPPED: &str = "bags=[(name: \"tail upper\", on: \"tail\", size: [\"455 mm\", \"455 mm\"]), \
+    (name: \"tail lower\", on: \"tail upper\", size: [\"400 mm\", \"400 mm\"])]";
+const LOWER_BAGS_ONLY: &str = "bags=[(name: \"left lower\", on: \"left\", size: [\"510 mm\", \"510 mm\"]), \
+    (name: \"right lower\", on: \"right\", size: [\"510 mm\", \"510 mm\"])]";
+/// Who lies on whom: no single one of these can change, so whole set-ups are held against each
+/// other.
+const TOGETHER: &[(&str, usize, usize)] =
+    &[("bags.NAME.on", 1, 5), ("wedges.NAME.on", 1, 5), ("beam.rests_on", 3, 6)];
+/// An order waits for no height.
+const NOWHERE: &[&str] = &["orders.N.wait.height"];
 /// As many changes of a field as are tried before it counts as left out.
 const TRIES: usize = 10;
 
@@ -197,7 +224,9 @@ fn every_field_that_is_played_is_on_the_sheet_or_named() {
                 let mut sets = subject.sets.clone();
                 sets.push(change.clone());
                 let Ok(changed) = load(subject.name, &sets) else { continue };
-                if changed.doc.differences(&subject.loaded.doc).is_empty() {
+                let said = change.split_once('=').map_or("", |(_, value)| value);
+                let default = row.field.default().unwrap_or_default().trim_matches('"');
+                if changed.doc.differences(&subject.loaded.doc).is_empty() || said == default {
                     continue;
                 }
                 tried += 1;
@@ -210,7 +239,16 @@ fn every_field_that_is_played_is_on_the_sheet_or_named() {
                 }
             }
         }
+        for (_, one, other) in TOGETHER.iter().filter(|(path, ..)| *path == row.path) {
+            tried += 1;
+            if subjects[*one].rows != subjects[*other].rows {
+                seen = Some(format!("set-ups {one} and {other}"));
+            }
+        }
+        let refers = row.field.refers().is_some();
         match (tried, seen, named.contains(row.path.as_str())) {
+            (0, None, true) if refers => {}
+            (0, ..) if NOWHERE.contains(&row.path.as_str()) => {}
             (0, ..) => wrong.push(format!("{}: no change of it could be tried", row.path)),
             (_, None, false) => wrong.push(format!("{}: {tried} changes, none seen", row.path)),
             (_, Some(seen), true) => wrong.push(format!("{} is named, and seen: {seen}", row.path)),

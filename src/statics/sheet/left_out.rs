@@ -8,28 +8,23 @@ pub const NOT_ON_THE_SHEET_TITLE: &str = "Not on the sheet, but the played lift 
 /// Reasons, each with the fields that are left out by it, by their paths in the table.
 pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
     (
-        "a lift is balanced at rest, so how fast a body turns does not count",
+        "a lift is balanced at rest, so how hard a body is to turn does not count",
         &["vehicle.inertia.roll", "vehicle.inertia.yaw", "vehicle.inertia.pitch"],
     ),
     (
-        "a capture is taken to follow the load as ordered, whatever it is built of",
-        &[
-            "captures.NAME.layers",
-            "captures.NAME.timber",
-            "captures.NAME.step",
-            "captures.NAME.steps",
-        ],
+        "each capture is taken to follow the load as ordered, with layers enough",
+        &["captures.NAME.layers", "captures.NAME.steps", "orders.N.capture"],
     ),
     (
-        "chocks are counted, and taken to meet the vehicle where they stand",
-        &["chocks.NAME.at", "chocks.NAME.set"],
+        "chocks are counted, and taken to be set and to meet the vehicle",
+        &["chocks.NAME.at", "chocks.NAME.set", "orders.N.set_chocks"],
     ),
-    ("posts leave room for a beam, which the scene's rules check", &["vehicle.posts.NAME.belt"]),
-    ("whether it slides is worked out, not how far", &["aims.slide"]),
     (
-        "orders that move no air change nothing on paper but when",
-        &["orders.N.stop", "orders.N.set_chocks"],
+        "the beam is taken to have room between its posts, which the scene's rules check",
+        &["vehicle.posts.NAME.belt", "vehicle.openings.NAME.between", "beam.through"],
     ),
+    ("tyres bear at the edges of their treads", &["vehicle.wheels.radius"]),
+    ("whether it slides is worked out, and not how far", &["aims.slide"]),
 ];
 
 /// A line for each reason.
