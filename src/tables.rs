@@ -301,10 +301,23 @@ pub const SNUG_M: f64 = 0.001;
 /// Void fill is driven until it bears: its wedges are this much thicker than the room that
 /// they are driven into, m (assumed).
 pub const DRIVEN_M: f64 = 0.0005;
+/// Thickness of one wedge of a pair of shims, m: a 2x4 on its flat side (common practice, no
+/// source).
+pub const SHIM_PAIR_M: f64 = 0.0381;
 /// How far in from the body's side a beam's shims bear, and their length along the beam, m
 /// (assumed).
 pub const SHIM_IN_M: f64 = 0.07;
 pub const SHIM_LENGTH_M: f64 = 0.10;
+
+/// The least friction of rubber that is to be reckoned with, on timber or painted metal: nothing
+/// was found for these pairs, so half of a rubber mat's 0.6 (EN 12195-1:2010 annex B, from
+/// memory, not verified) is assumed, and 75 % of it once it moves (CTU Code).
+pub const RUBBER_LEAST: f64 = 0.75 * 0.30;
+
+/// Past this share of its height limit a bag has climbed for nothing, where it bears nothing
+/// yet: a square one has a quarter of its force left there, `(1 - 1/2)^2` (geometry; that a
+/// half is too much is assumed).
+pub const FREE_STROKE_SHARE: f64 = 0.5;
 
 /// A post ends this much under the roof's outer face, m (assumed).
 pub const POST_END_M: f64 = 0.010;

@@ -73,17 +73,28 @@ impl Stack {
     }
 
     /// Half widths of its bearing along X and Z at the joint under a layer, m. Layers count
-    /// on through the pads, and the joint under layer 0 is the ground. Even layers lie along
-    /// X, odd ones along Z.
+    /// on through the pads, and the joint under layer 0 is the ground.
     pub fn joint_half_m(&self, layer: usize) -> [f64; 2] {
+        let ends = self.joint_ends(layer);
+        [0, 1].map(|axis| self.layer_half_m(ends[axis])[axis])
+    }
+
+    /// The layer whose timbers end the bearing along X, and the one that ends it along Z, at
+    /// the joint under a layer: the narrower of the two that meet there.
+    pub fn joint_ends(&self, layer: usize) -> [usize; 2] {
+        let below = layer.saturating_sub(1);
+        let (over, under) = (self.layer_half_m(layer), self.layer_half_m(below));
+        [0, 1].map(|axis| if under[axis] < over[axis] && layer > 0 { below } else { layer })
+    }
+
+    /// Half of what a layer covers along X and Z, m. Even layers lie along X, odd ones along Z;
+    /// pads are as wide as the stack.
+    fn layer_half_m(&self, layer: usize) -> [f64; 2] {
         let (long, across) = (self.length_m / 2.0, self.bearing_half_m());
-        let half_of = |layer: usize| match layer {
+        match layer {
             k if k >= self.layers => [long, long],
             k if k.is_multiple_of(2) => [long, across],
             _ => [across, long],
-        };
-        let above = half_of(layer);
-        let below = if layer == 0 { above } else { half_of(layer - 1) };
-        [above[0].min(below[0]), above[1].min(below[1])]
+        }
     }
 }

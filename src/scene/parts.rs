@@ -2,6 +2,7 @@
 //! what the lift is for. Plain values in SI, with what follows from them alone.
 
 use super::vehicle::RestsOn;
+use crate::bag_law::Membrane;
 use crate::tables::{BAG_FACE_M, BOARD_SPREAD, Bed, Surface, Timber};
 
 #[derive(Clone, Debug)]
@@ -264,6 +265,14 @@ pub struct Bag {
 impl Bag {
     /// Height of an empty bag, m: its two faces.
     pub const FLAT_M: f64 = 2.0 * BAG_FACE_M;
+
+    /// Its membrane, by its index and the scene's beam: one that lies on the bare bag is
+    /// narrower than it.
+    pub fn membrane(&self, index: usize, beam: Option<&Beam>) -> Membrane {
+        let wide = Membrane::of_size(self.size);
+        let bare = |beam: &&Beam| beam.pad_on(CarriedBy::Bag(index)) == Some(0.0);
+        beam.filter(bare).map_or(wide, |beam| wide.under(beam.timber.width_m))
+    }
 }
 
 /// What a part lies on: an index into the scene's lists.
@@ -297,11 +306,23 @@ pub struct Beam {
     /// Openings of the vehicle it passes through.
     pub through: Vec<String>,
     pub rests_on: Vec<CarriedBy>,
+    /// Thickness of the board between the beam and each bag that it rests on, m, as large as
+    /// the bag; none where the beam lies on the bare bag.
+    pub pad_m: Option<f64>,
     /// Opposing shims driven between beam and vehicle at either opening.
     pub shims: bool,
     /// Its strength as a share of its grade's: less than 1 where it is cracked or full of
     /// knots.
     pub strength_share: f64,
+}
+
+impl Beam {
+    /// Thickness of what lies between it and a support, m; none where it does not rest there.
+    pub fn pad_on(&self, support: CarriedBy) -> Option<f64> {
+        let on_bag = matches!(support, CarriedBy::Bag(_));
+        let rests = self.rests_on.contains(&support);
+        rests.then(|| self.pad_m.filter(|_| on_bag).unwrap_or(0.0))
+    }
 }
 
 #[derive(Clone, Debug)]

@@ -4,7 +4,7 @@
 use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
 use super::model::Scene;
-use super::parts::{Bag, CarriedBy, Chock, SolePlate, Wedge};
+use super::parts::{Bag, Beam, CarriedBy, Chock, SolePlate, Wedge};
 use super::problem::{Problems, show};
 use super::tree::Node;
 use super::vehicle::RestsOn;
@@ -110,6 +110,11 @@ impl Check<'_> {
             CarriedBy::Stack(i) => self.scene.stacks[i].height_m(),
             CarriedBy::Bag(i) => self.top(self.scene.bags[i].on) + Bag::FLAT_M,
         }
+    }
+
+    /// Height of the beam's foot on a support while the bags are empty, m.
+    fn under_beam(&self, beam: &Beam, support: CarriedBy) -> f64 {
+        self.top(support) + beam.pad_on(support).unwrap_or(0.0)
     }
 
     /// The stack under a support, and how many bags lie between.
@@ -543,7 +548,7 @@ fn beam_rests_level(c: &Check<'_>) {
     let Some(beam) = &c.scene.beam else { return };
     let Some(&first) = beam.rests_on.first() else { return };
     for &support in &beam.rests_on {
-        let step = c.top(support) - c.top(first);
+        let step = c.under_beam(beam, support) - c.under_beam(beam, first);
         if step.abs() > SHIM_M {
             c.complain(
                 &["beam", "rests_on"],
@@ -552,9 +557,9 @@ fn beam_rests_level(c: &Check<'_>) {
                         "\"{}\" stands {} high and \"{}\" {}, more than {} apart; make the stacks \
                      equally high with layers or pads",
                         c.name(first),
-                        mm(u, c.top(first)),
+                        mm(u, c.under_beam(beam, first)),
                         c.name(support),
-                        mm(u, c.top(support)),
+                        mm(u, c.under_beam(beam, support)),
                         mm(u, SHIM_M)
                     )
                 }),
@@ -638,7 +643,7 @@ fn beam_passes_its_openings(c: &Check<'_>) {
         return;
     }
     let Some(&first) = beam.rests_on.first() else { return };
-    let bottom = c.top(first);
+    let bottom = c.under_beam(beam, first);
     let height = [bottom, bottom + beam.timber.height_m];
     let half = beam.timber.width_m / 2.0;
     let x = [beam.at[0] - half, beam.at[0] + half];

@@ -599,7 +599,7 @@ fn item_of(kind: PartKind) -> Option<Item> {
         }
         PartKind::BagFace { bag, .. } => (ItemKind::Bag, bag),
         PartKind::Wedge(i) => (ItemKind::Wedge, i),
-        PartKind::Beam | PartKind::Shim => (ItemKind::Beam, 0),
+        PartKind::Beam | PartKind::Shim | PartKind::BagPad(_) => (ItemKind::Beam, 0),
         PartKind::CaptureTimber { capture, .. } | PartKind::CaptureWedge(capture) => {
             (ItemKind::Capture, capture)
         }

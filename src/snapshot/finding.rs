@@ -30,6 +30,8 @@ pub enum Measured {
     /// A part moved over another; `over` is that one's name, or none where the upper face of
     /// a bag moved over its lower one.
     KickOut { kind: PartKind, over: Option<String>, moved_m: f64, limit_m: f64 },
+    /// A bag bore at a tilt at which friction is not sure to hold it.
+    BagTilt { tilt_rad: f64, limit_rad: f64 },
     /// A stack's top moved sideways.
     Topple { lean_m: f64, limit_m: f64, thrust: Option<LeastThrust> },
     /// The load came down.
@@ -38,6 +40,8 @@ pub enum Measured {
     CasualtyLoad { load_n: f64, start_n: f64 },
     /// A bag stood too high to carry.
     BagHeight { height_m: f64, limit_m: f64 },
+    /// A bag climbed, and its lift point had not taken up the load.
+    FreeStroke { height_m: f64, limit_m: f64 },
     /// A bag's relief valve blew off at the pressure that limits it.
     BagRelief { gauge_pa: f64, limit_pa: f64, force_n: f64, height_m: f64 },
     /// A base went down into the ground.
@@ -83,11 +87,13 @@ impl Measured {
         match self {
             Self::Slide { .. } => Cause::Slide,
             Self::Roll { .. } => Cause::Roll,
-            Self::KickOut { .. } => Cause::KickOut,
+            Self::KickOut { .. } | Self::BagTilt { .. } => Cause::KickOut,
             Self::Topple { .. } => Cause::Topple,
             Self::Drop { .. } => Cause::Drop,
             Self::CasualtyLoad { .. } => Cause::CasualtyLoad,
-            Self::BagHeight { .. } | Self::BagRelief { .. } => Cause::BagOverload,
+            Self::BagHeight { .. } | Self::FreeStroke { .. } | Self::BagRelief { .. } => {
+                Cause::BagOverload
+            }
             Self::Sink { .. } => Cause::Sink,
             Self::Crush { .. } => Cause::Crush,
             Self::Beam(_) => Cause::Beam,
@@ -102,12 +108,15 @@ impl Measured {
             Self::Slide { travel_m, limit_m } => length(travel_m, limit_m),
             Self::Roll { roll_rad, limit_rad } => of(Dimension::Angle, roll_rad, limit_rad),
             Self::KickOut { moved_m, limit_m, .. } => length(moved_m, limit_m),
+            Self::BagTilt { tilt_rad, limit_rad } => of(Dimension::Angle, tilt_rad, limit_rad),
             Self::Topple { lean_m, limit_m, .. } => length(lean_m, limit_m),
             Self::Drop { fallen_m, limit_m } => length(fallen_m, limit_m),
             Self::CasualtyLoad { load_n, .. } => {
                 Reading { dimension: Dimension::Force, value: load_n, limit: None }
             }
-            Self::BagHeight { height_m, limit_m } => length(height_m, limit_m),
+            Self::BagHeight { height_m, limit_m } | Self::FreeStroke { height_m, limit_m } => {
+                length(height_m, limit_m)
+            }
             Self::BagRelief { gauge_pa, limit_pa, .. } => {
                 of(Dimension::Pressure, gauge_pa, limit_pa)
             }
@@ -129,6 +138,9 @@ impl Measured {
             Self::KickOut { moved_m, limit_m, .. } => {
                 vec![("moved_m", moved_m), ("limit_m", limit_m)]
             }
+            Self::BagTilt { tilt_rad, limit_rad } => {
+                vec![("tilt_deg", tilt_rad.to_degrees()), ("limit_deg", limit_rad.to_degrees())]
+            }
             Self::Topple { lean_m, limit_m, thrust } => vec![
                 ("lean_m", lean_m),
                 ("limit_m", limit_m),
@@ -140,7 +152,7 @@ impl Measured {
             Self::CasualtyLoad { load_n, start_n } => {
                 vec![("load_n", load_n), ("start_n", start_n)]
             }
-            Self::BagHeight { height_m, limit_m } => {
+            Self::BagHeight { height_m, limit_m } | Self::FreeStroke { height_m, limit_m } => {
                 vec![("height_m", height_m), ("limit_m", limit_m)]
             }
             Self::BagRelief { gauge_pa, limit_pa, force_n, height_m } => vec![
@@ -216,6 +228,11 @@ impl Finding {
                 };
                 format!("the {part}{noun} {how} (limit {})", u.gap(*limit_m))
             }
+            Measured::BagTilt { tilt_rad, limit_rad } => format!(
+                "the {part} bag bears at a tilt of {}: from {} on friction is not sure to hold it",
+                u.angle(*tilt_rad),
+                u.angle(*limit_rad)
+            ),
             Measured::Topple { lean_m, limit_m, thrust } => {
                 let why = thrust.map_or_else(String::new, |LeastThrust { joint, margin_m }| {
                     format!(
@@ -241,6 +258,12 @@ impl Finding {
             ),
             Measured::BagHeight { height_m, limit_m } => format!(
                 "the {part} bag stands {} high, past what it can carry at (limit {})",
+                u.gap(*height_m),
+                u.gap(*limit_m)
+            ),
+            Measured::FreeStroke { height_m, limit_m } => format!(
+                "the bags rise, the vehicle does not: the {part} bag stands {} high and bears no \
+                 load yet (limit {})",
                 u.gap(*height_m),
                 u.gap(*limit_m)
             ),

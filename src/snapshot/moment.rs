@@ -40,6 +40,8 @@ pub enum PartKind {
     },
     /// A wedge on a bag.
     Wedge(usize),
+    /// The board between a bag and the beam.
+    BagPad(usize),
     Beam,
     Shim,
     Limb(usize),

@@ -1,7 +1,7 @@
 //! Lifting bags: pressure for a force, force and height at a pressure, two bags in a
 //! stack, a bag that is shut. The law itself is [`crate::bag_law`].
 
-use crate::bag_law::Membrane;
+use crate::bag_law::{DEAD_VOLUME_M3, Membrane};
 use crate::units::ATMOSPHERE_PA;
 use std::f64::consts::PI;
 
@@ -13,12 +13,21 @@ pub fn pressure_needed_pa(bag: Membrane, force_n: f64, gap_m: f64) -> f64 {
 }
 
 /// The greatest gap, m, at which a gauge pressure still carries a force: the smaller root
-/// of `(W - u) (L - u) = F / p` with `u = pi h / 2`. None where it cannot even lying flat.
+/// of `(W - u) (L - u) = F / p` with `u = pi h / 2`; under a narrow face by bisection, because
+/// less of it bears the higher it stands. None where it cannot even lying flat.
 pub fn highest_m(bag: Membrane, gauge_pa: f64, force_n: f64) -> Option<f64> {
     let (w, l) = (bag.width_m, bag.length_m);
     let area = force_n / gauge_pa;
-    if gauge_pa <= 0.0 || area > w * l {
+    if gauge_pa <= 0.0 || area > bag.area_m2(0.0) {
         return None;
+    }
+    if bag.face_m < w {
+        let (mut low, mut high) = (0.0, bag.height_limit_m());
+        for _ in 0..40 {
+            let h = f64::midpoint(low, high);
+            if bag.area_m2(h) > area { low = h } else { high = h }
+        }
+        return Some(f64::midpoint(low, high));
     }
     let u = (w + l - ((w - l).powi(2) + 4.0 * area).sqrt()) / 2.0;
     Some(2.0 * u / PI)
@@ -37,6 +46,11 @@ pub fn pair(bags: [Membrane; 2], gauge_pa: f64, force_n: f64) -> Option<(f64, us
 /// its temperature stays (Boyle).
 pub fn air_j(bag: Membrane, gauge_pa: f64, gap_m: f64) -> f64 {
     (gauge_pa + ATMOSPHERE_PA) * bag.volume_m3(gap_m)
+}
+
+/// Air in a bag that lies empty, as `p V`, J.
+pub fn empty_j() -> f64 {
+    ATMOSPHERE_PA * DEAD_VOLUME_M3
 }
 
 /// Gap of a shut bag that holds `air_j` under a load, m: where

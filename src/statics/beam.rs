@@ -33,6 +33,16 @@ impl Section {
     }
 }
 
+/// The room over a timber on edge that it needs to lie over, m: it turns about the lower edge
+/// under the higher end of a sloping face, and its other upper edge has to pass. `width_m`
+/// wide, `low_m` high with its shim under the lower end of a face that rises by `slope` a
+/// metre: `sqrt(H^2 + (b - t h)^2) - H`, with H under the higher end (geometry).
+pub fn lies_over_m(width_m: f64, low_m: f64, slope: f64) -> f64 {
+    let high_m = low_m + slope * width_m;
+    let reach_m = (width_m - slope * low_m).max(0.0);
+    high_m.hypot(reach_m) - high_m
+}
+
 /// Simple beam, load in the middle: largest moment `P L / 4` and deflection
 /// `P L³ / 48 E I`.
 pub fn centre_load(load_n: f64, span_m: f64, ei: f64) -> (f64, f64) {

@@ -4,6 +4,7 @@
 //! turns about where the nose would be, the lifted side where the tail would be. Everything
 //! that stands by it is turned with it (geometry).
 
+use crate::bag_law::Membrane;
 use crate::scene::{
     Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Order, Profile,
     ProfilePoint, RestPose, RestsOn, Scene, SolePlate, Spread, Stack, TYRE_HALF_M, Vehicle,
@@ -91,6 +92,11 @@ impl LaidOut {
     /// What of the vehicle is on the ground.
     pub fn lies(&self) -> RestsOn {
         self.told.lies
+    }
+
+    /// A bag's membrane under what lies on it.
+    pub fn membrane(&self, bag: usize) -> Membrane {
+        self.bags[bag].membrane(bag, self.beam())
     }
 
     /// Only a vehicle on its roof is lifted by a beam, and there the plane is the scene's own.

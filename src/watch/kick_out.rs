@@ -1,10 +1,12 @@
 //! Kick-out: a bag, a wedge, a pad or the beam leaves its seat: it moves over what it
-//! lies on, or over what it lifts, by more than a share of its width.
+//! lies on, or over what it lifts, by more than a share of its width; or a bag bears at a tilt
+//! at which friction is not sure to hold it.
 
 use super::limit_tracker::LimitTracker;
 use super::observation::Observation;
-use crate::scene::{CarriedBy, Cause};
+use crate::scene::{CarriedBy, Cause, Scene};
 use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind};
+use crate::tables::RUBBER_LEAST;
 use crate::units::Dimension;
 
 /// Bags shear and roll as they swell; a smaller movement than this is no kick-out, m.
@@ -27,8 +29,18 @@ struct Seat {
     tracker: LimitTracker,
 }
 
+/// The tilt between a bag's faces past which it may be thrown out, rad: its force stands half
+/// of it off each face, so `2 atan mu` (moment and force balance of the bag's strip).
+fn steepest_rad() -> f64 {
+    2.0 * RUBBER_LEAST.atan()
+}
+
 #[derive(Clone)]
-pub(super) struct KickOutWatch(Vec<Seat>);
+pub(super) struct KickOutWatch {
+    seats: Vec<Seat>,
+    /// The tilt of each bag while it bears.
+    tilts: Vec<LimitTracker>,
+}
 
 impl KickOutWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
@@ -84,7 +96,10 @@ impl KickOutWatch {
                         seat(Some(wedge), face(index, true), side, false);
                         seat(Some(wedge), vehicle, side, true);
                     }
-                    None if beam.is_some() => seat(face(index, true), beam, side, true),
+                    None if beam.is_some() => {
+                        seat(find(PartKind::BagPad(index)), face(index, true), side, false);
+                        seat(face(index, true), beam, side, true);
+                    }
                     None => seat(face(index, true), vehicle, side, true),
                 }
             }
@@ -92,12 +107,12 @@ impl KickOutWatch {
         if let Some(spec) = &scene.beam {
             seat(beam, vehicle, spec.timber.width_m * 4.0, true);
         }
-        Self(seats)
+        Self { seats, tilts: vec![LimitTracker::default(); scene.bags.len()] }
     }
 
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
-        let mut found = Vec::new();
-        for seat in &mut self.0 {
+        let mut found = self.observe_tilts(seen);
+        for seat in &mut self.seats {
             // A beam that broke has left no seat of its own.
             if ![seat.part, seat.other].iter().all(|id| seen.parts[*id].present) {
                 continue;
@@ -139,10 +154,36 @@ impl KickOutWatch {
         found
     }
 
-    pub fn nearest<'a>(&'a self, parts: &'a [Part]) -> impl Iterator<Item = NearestApproach> + 'a {
-        self.0.iter().filter_map(|seat| {
+    fn observe_tilts(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
+        let mut found = Vec::new();
+        for (i, bag) in seen.now.bags.iter().enumerate() {
+            let tilt_rad = if bag.force_n > LOADED_N { bag.tilt_rad } else { 0.0 };
+            let limit_rad = steepest_rad();
+            let onset_rad = limit_rad / 2.0;
+            let began = self.tilts[i].track(seen.now.t_s, tilt_rad, onset_rad, limit_rad, 0.0);
+            if let Some(began_s) = began {
+                let upper = PartKind::BagFace { bag: i, upper: true };
+                let place = seen.place_of(upper).unwrap_or_default();
+                let measured = Measured::BagTilt { tilt_rad, limit_rad };
+                found.push(seen.finding(began_s, &seen.scene.bags[i].name, place, measured));
+            }
+        }
+        found
+    }
+
+    /// Seats, and the tilts that were too much.
+    pub fn nearest<'a>(
+        &'a self,
+        scene: &'a Scene,
+        parts: &'a [Part],
+    ) -> impl Iterator<Item = NearestApproach> + 'a {
+        let seats = self.seats.iter().filter_map(|seat| {
             let name = &parts.get(seat.part)?.name;
             seat.tracker.nearest(Cause::KickOut, name, Dimension::Length)
-        })
+        });
+        let tilts = self.tilts.iter().zip(&scene.bags).filter(|(tilt, _)| tilt.passed());
+        let tilts =
+            tilts.filter_map(|(t, bag)| t.nearest(Cause::KickOut, &bag.name, Dimension::Angle));
+        seats.chain(tilts)
     }
 }

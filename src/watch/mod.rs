@@ -105,7 +105,7 @@ impl Watch {
         let mut all: Vec<NearestApproach> = Vec::new();
         all.extend(self.slide.nearest(scene));
         all.extend(self.roll.nearest(scene));
-        all.extend(self.kick_out.nearest(parts));
+        all.extend(self.kick_out.nearest(scene, parts));
         all.extend(self.topple.nearest(scene));
         all.extend(self.drop.nearest(scene));
         all.extend(self.casualty_load.nearest(scene));

@@ -13,7 +13,7 @@ use super::engine::{
     Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Real,
     RigidBodyHandle, Rotation, Vector,
 };
-use crate::bag_law::Membrane;
+use crate::bag_law::{DEAD_VOLUME_M3, Membrane};
 use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 use crate::units::ATMOSPHERE_PA;
 
@@ -81,7 +81,7 @@ impl GasBag {
             working_pa,
             shear_share: BAG_SHEAR_SHARE,
             joint,
-            air_j: ATMOSPHERE_PA * membrane.volume_m3(0.0),
+            air_j: ATMOSPHERE_PA * DEAD_VOLUME_M3,
             laid_m: f64::INFINITY,
             laid_turn: Rotation::IDENTITY,
             height_m: 0.0,
@@ -131,7 +131,7 @@ impl GasBag {
         let (up_lower, up_upper) = (lower.rotation * Vector::Y, upper.rotation * Vector::Y);
         self.tilt_rad = f64::from(up_lower.dot(up_upper)).clamp(-1.0, 1.0).acos();
 
-        let empty = ATMOSPHERE_PA * self.membrane.volume_m3(0.0);
+        let empty = ATMOSPHERE_PA * DEAD_VOLUME_M3;
         self.air_j = (self.air_j + air_j).max(empty);
         let volume = self.membrane.volume_m3(height);
         let relief_j = (self.working_pa + ATMOSPHERE_PA) * volume;
@@ -158,8 +158,8 @@ impl GasBag {
         // A floor keeps the slack bag's motor from dividing by zero.
         let stiffness = gas.max(1e3);
         let shear = (self.shear_share * self.force_n / height.max(BAG_SHEAR_LEAST_M)).max(FOLD_N_M);
-        let tilt = |side: f64| self.membrane.tilt_stiffness_nm(self.force_n, side).max(FOLD_NM_RAD);
-        let (tilt_x, tilt_z) = (tilt(self.membrane.length_m), tilt(self.membrane.width_m));
+        let [tilt_x, tilt_z] =
+            self.membrane.tilt_arms_m(height).map(|arm| (self.force_n * arm).max(FOLD_NM_RAD));
         // A quaternion's parts are sines of half the angle, and this is half the tilt.
         let half = |part: Real| 2.0 * f64::from(part.clamp(-1.0, 1.0)).asin();
         let (half_x, half_z) = (half(half_tilt.x), half(half_tilt.z));

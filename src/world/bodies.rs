@@ -1,7 +1,7 @@
 //! The parts that stand in the yard, each with its body in the engine.
 
 use super::engine::{BodySpec, Engine, Friction, RigidBody, RigidBodyHandle, SlidingShares};
-use super::shapes::collider;
+use super::shapes::{collider, crest};
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
 use crate::tables::{Grip, Material, Surface, TIMBER_KG_M3, sliding_shares};
 
@@ -50,7 +50,7 @@ impl Bodies {
     /// Makes a shim share a beam's body.
     pub fn nail(&mut self, engine: &mut Engine, shim: PartId, beam: RigidBodyHandle) {
         self.handles[shim] = beam;
-        let Some(builder) = collider(&self.parts[shim].shape) else { return };
+        let Some(builder) = crest(&self.parts[shim].shape) else { return };
         engine.add_shape_like_first(beam, builder, TIMBER_KG_M3);
     }
 

@@ -7,7 +7,7 @@ use super::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
 use super::shapes::{collider, plain};
 use crate::scene::{Beam, Scene};
 use crate::snapshot::{BeamState, Load, PartId, PartKind, Shape};
-use crate::tables::{CRACK_SHARE, GRADE_SHARE, Material, SHORT_LOAD, TIMBER_KG_M3};
+use crate::tables::{CRACK_SHARE, GRADE_SHARE, Material, SHIM_LENGTH_M, SHORT_LOAD, TIMBER_KG_M3};
 
 /// A beam breaks once it has borne too much for this many ticks in a row: a jolt of a tick or
 /// two breaks no timber.
@@ -76,7 +76,12 @@ impl Rupture {
         let section = BeamSection { width_m, height_m, modulus_pa: wood.elastic_pa };
         let (moment, at_m, shear_n) = worst_section(&beam);
         let (bending_pa, shear_pa) = (section.bending_pa(moment), section.shear_pa(shear_n));
-        let bearing_pa = bearing_pa(&forces, width_m);
+        // A shim bears along a crest here, and over its length on the beam.
+        let over_m = |other: Option<PartId>| {
+            let shim = spec.shims && other.is_some_and(|part| bodies.is_vehicle(part));
+            if shim { SHIM_LENGTH_M } else { BEARS_OVER_M }
+        };
+        let bearing_pa = bearing_pa(&forces, width_m, over_m);
         let grade = spec.timber.grade();
         // Bearing strength is no higher for a short load.
         let design_share = (bending_pa / (SHORT_LOAD * grade.bending_pa))
@@ -220,8 +225,8 @@ fn add_piece(
 }
 
 /// The largest bearing stress: what each part presses with, over the width of the beam and
-/// the length that its contacts lie apart.
-fn bearing_pa(forces: &Forces, width_m: f64) -> f64 {
+/// the length that its contacts lie apart, or `over_m` where that is more.
+fn bearing_pa(forces: &Forces, width_m: f64, over_m: impl Fn(Option<PartId>) -> f64) -> f64 {
     let mut worst = 0.0_f64;
     for (i, (other, _)) in forces.iter().enumerate() {
         if forces[..i].iter().any(|(before, _)| before == other) {
@@ -238,7 +243,7 @@ fn bearing_pa(forces: &Forces, width_m: f64) -> f64 {
                     (from, to) = (from.min(a.at_m), to.max(a.at_m));
                 }
             }
-            worst = worst.max(sum.abs() / (width_m * (to - from).max(BEARS_OVER_M)));
+            worst = worst.max(sum.abs() / (width_m * (to - from).max(over_m(*other))));
         }
     }
     worst

@@ -4,7 +4,6 @@ use super::bag::GasBag;
 use super::engine::{BodySpec, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
 use super::site::{Cut, Site, about, wedge_points};
-use crate::bag_law::Membrane;
 use crate::scene::{Bag, CarriedBy, Footprint, Scene, Stack, VoidFill, Wedge};
 use crate::snapshot::{Footing, PartKind, Shape};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};
@@ -81,7 +80,7 @@ impl Site<'_> {
             self.bodies.handles[part]
         };
         let (lower, upper) = (face(false), face(true));
-        GasBag::new(self.engine, lower, upper, Membrane::of_size(bag.size), bag.working_pa)
+        GasBag::new(self.engine, lower, upper, scene.membrane(index), bag.working_pa)
     }
 
     /// Wedges on top of bags, cut to the face above.
@@ -96,7 +95,15 @@ impl Site<'_> {
     /// The beam on its bags or stacks, with its shims.
     pub fn beam(&mut self, scene: &Scene) {
         let Some(beam) = &scene.beam else { return };
-        let bottom = beam.rests_on.iter().map(|r| top_of(scene, *r).1).fold(0.0, f64::max);
+        let mut bottom = 0.0_f64;
+        for &support in &beam.rests_on {
+            let (at, top_m) = top_of(scene, support);
+            let pad_m = beam.pad_on(support).unwrap_or(0.0);
+            bottom = bottom.max(top_m + pad_m);
+            if let (CarriedBy::Bag(bag), true) = (support, pad_m > 0.0) {
+                self.bag_pad(scene, bag, at, [top_m, pad_m]);
+            }
+        }
         let half = [beam.timber.width_m / 2.0, beam.timber.height_m / 2.0, beam.length_m / 2.0];
         let centre = [beam.at[0], bottom + half[1], beam.at[1]];
         let part = self.timber("beam".into(), PartKind::Beam, Shape::Box(half), centre);
@@ -116,6 +123,17 @@ impl Site<'_> {
             let Some(points) = points else { continue };
             self.bodies.add_shim(self.engine, Shape::Hull(about(points, centre)), body);
         }
+    }
+}
+
+impl Site<'_> {
+    /// A board on a bag, as large as it.
+    fn bag_pad(&mut self, scene: &Scene, bag: usize, at: [f64; 2], [bottom_m, pad_m]: [f64; 2]) {
+        let bag_spec = &scene.bags[bag];
+        let half = [bag_spec.size[0] / 2.0, pad_m / 2.0, bag_spec.size[1] / 2.0];
+        let name = format!("board on {}", bag_spec.name);
+        let centre = [at[0], bottom_m + half[1], at[1]];
+        self.timber(name, PartKind::BagPad(bag), Shape::Box(half), centre);
     }
 }
 

@@ -127,7 +127,8 @@ fn thrust(stack: &Stack, middles: &[[f64; 2]], joints: &[Through]) -> Vec<Thrust
     let count = stack.layers_with_pads();
     let crossing = |(joint, j): (usize, &Through)| {
         let point = j.moment.map(|m| m / j.force[1]);
-        let middle = middles[joint.min(count - 1)];
+        let ends = stack.joint_ends(joint).map(|layer| middles[layer.min(count - 1)]);
+        let middle = [ends[0][0], ends[1][1]];
         let half = stack.joint_half_m(joint);
         let margin = |at: f64, middle: f64, half: f64| half - (at - middle).abs();
         let corner =

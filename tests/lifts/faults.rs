@@ -43,7 +43,7 @@ fn run(lift: &mut Lift, seconds: f64) {
 /// `p V` of the air in the lower bag, J.
 fn air_j(lift: &Lift) -> f64 {
     let (bag, size) = (&lift.snapshot().bags[0], lift.scene().bags[0].size);
-    let membrane = Membrane { width_m: size[0], length_m: size[1] };
+    let membrane = Membrane::of_size([size[0], size[1]]);
     (bag.gauge_pa + ATMOSPHERE_PA) * membrane.volume_m3(bag.height_m)
 }
 

@@ -6,6 +6,7 @@ mod common;
 #[path = "../common/program.rs"]
 mod typed;
 
+mod cribs;
 mod faults;
 mod modes;
 mod orders;

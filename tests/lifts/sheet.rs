@@ -94,7 +94,7 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
             .find(|b| b.quantity == PredictedQuantity::BagHeight(bag))
             .expect("its height");
         let [width_m, length_m] = scene.bags[bag].size;
-        let area = |h: f64| Membrane { width_m, length_m }.area_m2(h);
+        let area = |h: f64| Membrane::of_size([width_m, length_m]).area_m2(h);
         let Some(stands) = height.played else { return false };
         played *= area(stands.value()) / area(height.paper.value());
     }
@@ -453,7 +453,7 @@ fn letting_down_one_side_first_is_worked_out() {
     for (bag, load) in [(0, eased), (1, more)] {
         let [width_m, length_m] = scene.bags[bag].size;
         let now = left.bags[bag];
-        let force = now.gauge_pa * Membrane { width_m, length_m }.area_m2(now.gap_m);
+        let force = now.gauge_pa * Membrane::of_size([width_m, length_m]).area_m2(now.gap_m);
         approx::assert_relative_eq!(force, load, max_relative = 1e-3);
     }
     // Air of either bag is let out by a valve of 3 L/(s bar): no faster than choked at its

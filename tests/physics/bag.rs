@@ -12,7 +12,7 @@ use inchwise::world::solver::STEP_S;
 
 const G: f64 = 9.80665;
 const ATMOSPHERE_PA: f64 = 101_325.0;
-const BAG: Membrane = Membrane { width_m: 0.5, length_m: 0.5 };
+const BAG: Membrane = Membrane::of_size([0.5, 0.5]);
 const FACE_KG: f64 = BAG_FACE_KG_M2 * 0.25;
 
 struct Bench {

@@ -237,7 +237,7 @@ fn measured(settings: Settings) -> Value {
 /// The largest residual of the height of a load on a bag, against p A(h) = m g and
 /// p_abs V(h) = n R T.
 fn bag_height_residual(settings: Settings) -> f64 {
-    let membrane = Membrane { width_m: 0.5, length_m: 0.5 };
+    let membrane = Membrane::of_size([0.5, 0.5]);
     let face_kg = BAG_FACE_KG_M2 * 0.25;
     let mut worst: f64 = 0.0;
     for kg in [150.0, 600.0, 2000.0] {

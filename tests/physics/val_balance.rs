@@ -386,7 +386,7 @@ impl Book {
     /// c F / h and the patch's shift, F pi W / 8 a radian.
     fn bags(&mut self, scene: &Scene, before: &Snapshot, now: &Snapshot) {
         for ((spec, then), now) in scene.bags.iter().zip(&before.bags).zip(&now.bags) {
-            let bag = Membrane { width_m: spec.size[0], length_m: spec.size[1] };
+            let bag = Membrane::of_size([spec.size[0], spec.size[1]]);
             let mean = |of: &dyn Fn(&BagState) -> f64| (of(then) + of(now)) / 2.0;
             let (h, p) = (mean(&|s| s.height_m), mean(&|s| s.gauge_pa));
             self.gas += p * (bag.volume_m3(now.height_m) - bag.volume_m3(then.height_m));

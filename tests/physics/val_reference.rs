@@ -104,7 +104,7 @@ fn a_bag_lift_agrees() {
         let half = [0.25, 0.1, 0.25];
         let middle = [0.0, BAG_FACE_M * 2.0 + 0.1, 0.0];
         block(&mut engine, half, middle, density(kg, half), 0.8);
-        let membrane = Membrane { width_m: 0.5, length_m: 0.5 };
+        let membrane = Membrane::of_size([0.5, 0.5]);
         let mut bag = GasBag::new(&mut engine, lower, upper, membrane, 8e5);
         for step in 0..steps(8.0) {
             let air_j =
@@ -180,7 +180,7 @@ fn full_lift(turn_rad: f64, parts: usize) -> Vec<[f64; 6]> {
         friction: 0.5.into(),
         groups: Groups::Part,
     });
-    let membrane = Membrane { width_m: 0.5, length_m: 0.5 };
+    let membrane = Membrane::of_size([0.5, 0.5]);
     let face = [0.25, BAG_FACE_M / 2.0, 0.25];
     let face_kg = BAG_FACE_KG_M2 * 0.25;
     let mut bags = points.map(|[x, z]| {

@@ -9,7 +9,7 @@ use inchwise::statics::column::ColumnBag;
 use inchwise::tables::{AIR_REFERENCE_KG_M3, AIR_RT_J_KG};
 use std::f64::consts::PI;
 
-const BAG: Membrane = Membrane { width_m: 0.5, length_m: 0.5 };
+const BAG: Membrane = Membrane::of_size([0.5, 0.5]);
 const ATMOSPHERE_PA: f64 = 101_325.0;
 
 /// Geometry of an inextensible envelope, half a metre square at 8 bar: 175.7, 142.1, 94.1,
@@ -28,7 +28,7 @@ fn force_falls_with_height_and_back_again() {
     assert_eq!(highest_m(BAG, 8e5, 201e3), None);
     assert!(pressure_needed_pa(BAG, 1.0, 2.0 * 0.5 / PI + 1e-6).is_infinite());
     // Whatever the sides, the root puts back the force.
-    let oblong = Membrane { width_m: 0.4, length_m: 0.7 };
+    let oblong = Membrane::of_size([0.4, 0.7]);
     let height = highest_m(oblong, 5e5, 30e3).expect("it carries that");
     assert_relative_eq!(oblong.force_n(5e5, height), 30e3, max_relative = 1e-9);
 }
@@ -36,7 +36,7 @@ fn force_falls_with_height_and_back_again() {
 /// Both of a pair carry the whole load: the height is the sum, the smaller one gives less.
 #[test]
 fn a_pair_is_as_strong_as_its_weaker_member() {
-    let small = Membrane { width_m: 0.3, length_m: 0.3 };
+    let small = Membrane::of_size([0.3, 0.3]);
     let (height, weaker) = pair([BAG, small], 8e5, 50e3).expect("both carry it");
     assert_eq!(weaker, 1);
     let each = [BAG, small].map(|b| highest_m(b, 8e5, 50e3).expect("it carries that"));

@@ -174,6 +174,7 @@ pub(super) fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>)
     let rests_on = g.take(beam::RESTS_ON).and_then(|names| {
         all(names.iter().map(|name| lists.support(g, beam::RESTS_ON.key(), name)))
     });
+    let pad_m = g.take_if_there(beam::PAD);
     let shims = g.take(beam::SHIMS);
     let strength_share = g.take(beam::STRENGTH);
     g.end();
@@ -183,6 +184,7 @@ pub(super) fn beam(g: &Fields<'_>, lists: &Lists<'_>, vehicle: Option<&Vehicle>)
         at: at?,
         through: through?,
         rests_on: rests_on?,
+        pad_m: pad_m?,
         shims: shims?,
         strength_share: strength_share?,
     })

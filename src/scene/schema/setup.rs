@@ -149,6 +149,9 @@ pub mod beam {
             .label("Rests on"),
         TIMBER: Choice<Timber> = choice("timber", "nominal size").or("\"4x6\"").label("Timber"),
         LENGTH: Quantity = length("length", "of the timber", [0.5, 6.0]).label("Length"),
+        PAD: Quantity = length("pad", "of a board on each bag that it rests on, as large as the bag; without it a narrow beam sinks into the bag", [0.005, 0.15])
+            .absent("none")
+            .label("Board on the bags"),
         SHIMS: Flag = flag("shims", "shims fill the room between beam and vehicle", true)
             .label("Shimmed"),
         STRENGTH: Quantity = quantity("strength", "as a share of its grade's", Fraction, STRENGTH_SHARE)

@@ -75,10 +75,12 @@ impl LiftPlan {
         let others: f64 = gaps_m.iter().sum::<f64>() - gaps_m[gives];
         // Metal gives way along its normal: down and, where it slopes, along the ground too.
         let lean = |gaps_m: &[f64], pressed_m: f64| {
-            let sides = point.bags.iter().map(|&b| self.scene.bags[b].size[0]);
-            let bags: Vec<column::ColumnBag> = sides
-                .zip(gaps_m)
-                .map(|(side_m, &gap_m)| column::ColumnBag { side_m, gap_m })
+            let columns = point.bags.iter().zip(gaps_m);
+            let bags: Vec<column::ColumnBag> = columns
+                .map(|(&b, &gap_m)| column::ColumnBag {
+                    side_m: self.scene.membrane(b).holding_side_m(gap_m),
+                    gap_m,
+                })
                 .collect();
             let above = column::Above {
                 tilt_rad,

@@ -3,8 +3,6 @@
 
 use super::points::LiftPoint;
 use super::step::{LeftOut, OrderOutcome};
-use crate::bag_law::Membrane;
-use crate::scene::Bag;
 use crate::statics::plane::LaidOut;
 use crate::statics::vehicle::{State, at_rise};
 use crate::statics::{air, bags, gap, ground, panel};
@@ -149,8 +147,7 @@ impl LiftPlan {
 
     /// Free air let into the bags until the load stands highest, m³.
     pub fn air_used_m3(&self) -> f64 {
-        let empty_j = |b: &Bag| bags::air_j(Membrane::of_size(b.size), 0.0, 0.0);
-        let empty: f64 = self.scene.bags.iter().map(empty_j).sum();
+        let empty = self.scene.bags.len() as f64 * bags::empty_j();
         self.highest().map_or(0.0, |at| {
             let held: f64 = at.bags.iter().map(|b| b.air_j).sum();
             air::free_air_m3(held + at.vented_j - empty)

@@ -11,14 +11,13 @@ mod step;
 
 pub use column::ColumnState;
 pub use lift::{LiftPlan, RiseFrom, Sideways};
-pub use points::{LiftPoint, face_friction};
+pub use points::{LiftPoint, column_top_m, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
 use super::supports::SupportKind;
 use super::vehicle::{Balance, InputVariation, State, at_rise};
 use super::{lever, slide};
-use crate::bag_law::Membrane;
 use crate::scene::{Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;
@@ -98,9 +97,7 @@ impl Plan {
         let places: Vec<f64> = stacks.iter().map(|&s| scene.stacks[s].at[1]).collect();
         let reach = columns
             .iter()
-            .map(|c| {
-                c.iter().map(|&b| Membrane::of_size(scene.bags[b].size).height_limit_m()).sum()
-            })
+            .map(|c| c.iter().map(|&b| scene.membrane(b).height_limit_m()).sum())
             .fold(0.0, f64::max);
         let states = self.balance.raise(reach);
         let off_m = self.off_m(&states, lift);

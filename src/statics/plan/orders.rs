@@ -5,8 +5,7 @@ use super::column::Pushed;
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck, mean};
-use crate::bag_law::Membrane;
-use crate::scene::{Bag, Order, Until};
+use crate::scene::{Order, Until};
 use crate::statics::{air, bags, gap};
 use crate::tables::FIRM_M;
 use std::sync::Arc;
@@ -51,14 +50,9 @@ impl<'a> OrderSolver<'a> {
     /// Everything empty and nothing risen.
     pub fn new(plan: &'a mut LiftPlan) -> Self {
         let scene = &plan.scene;
-        let empty = |b: &Bag| BagNow {
-            gap_m: 0.0,
-            force_n: 0.0,
-            gauge_pa: 0.0,
-            air_j: bags::air_j(Membrane::of_size(b.size), 0.0, 0.0),
-        };
+        let empty = BagNow { gap_m: 0.0, force_n: 0.0, gauge_pa: 0.0, air_j: bags::empty_j() };
         Self {
-            bags: scene.bags.iter().map(empty).collect(),
+            bags: vec![empty; scene.bags.len()],
             hoses: scene.air().outlets.iter().map(|o| o.to).collect(),
             locked: vec![false; scene.bags.len()],
             open: Vec::new(),
@@ -311,7 +305,7 @@ impl<'a> OrderSolver<'a> {
         let gap_m = |&b: &usize| {
             let now = before.bags[b];
             if now.gauge_pa > 0.0 {
-                bags::shut_gap_m(Membrane::of_size(self.plan.scene.bags[b].size), now.air_j, load_n)
+                bags::shut_gap_m(self.plan.scene.membrane(b), now.air_j, load_n)
             } else {
                 now.gap_m
             }
@@ -331,7 +325,7 @@ impl<'a> OrderSolver<'a> {
             let load_n = force_n + point.dead_n;
             let opened = self.opened(point).map(|(b, _)| b);
             for &b in point.bags.iter().filter(|&&b| Some(b) != opened) {
-                let bag = Membrane::of_size(self.plan.scene.bags[b].size);
+                let bag = self.plan.scene.membrane(b);
                 let now = &mut bags[b];
                 if now.gauge_pa > 0.0 {
                     now.gap_m = bags::shut_gap_m(bag, now.air_j, load_n);
@@ -345,7 +339,7 @@ impl<'a> OrderSolver<'a> {
                 let column = plan.column_with(point, &state, on, gaps_m, gives);
                 let b = point.bags[gives];
                 let gap_m = column.gaps_m[gives];
-                let bag = Membrane::of_size(self.plan.scene.bags[b].size);
+                let bag = self.plan.scene.membrane(b);
                 let gauge_pa = bags::pressure_needed_pa(bag, load_n, gap_m);
                 let air_j = bags::air_j(bag, gauge_pa, gap_m);
                 bags[b] = BagNow { gap_m, force_n: load_n, gauge_pa, air_j };

@@ -63,9 +63,17 @@ pub fn stack_under(scene: &LaidOut, bag: usize) -> usize {
     }
 }
 
-/// Height of the top of a column of empty bags, m.
+/// Height of the top of a column of empty bags with what lies between it and the beam, m.
 pub fn column_top_m(scene: &LaidOut, column: &[usize]) -> f64 {
-    scene.stacks[stack_under(scene, column[0])].height_m() + column.len() as f64 * Bag::FLAT_M
+    let stack = &scene.stacks[stack_under(scene, column[0])];
+    stack.height_m() + column.len() as f64 * Bag::FLAT_M + pad_m(scene, column)
+}
+
+/// Thickness of the board between a column of bags and the beam, m.
+fn pad_m(scene: &LaidOut, column: &[usize]) -> f64 {
+    let top = column.last().map(|&bag| CarriedBy::Bag(bag));
+    let pad = scene.beam().zip(top).and_then(|(beam, top)| beam.pad_on(top));
+    pad.unwrap_or(0.0)
 }
 
 /// Where the lift acts as the vehicle lies: under the belt line for a beam, else in the
@@ -119,7 +127,10 @@ pub fn point(
             let half = beam.timber.width_m / 2.0;
             let belt = envelope.opening_heights([beam.at[0] - half, beam.at[0] + half]);
             let room = belt.map_or(0.0, |[_, belt]| belt - top - beam.timber.height_m).max(0.0);
-            let depth = beam.timber.height_m;
+            let board = pad_m(scene, &bags);
+            let [along, across] = scene.bags[topmost].size;
+            dead_kg += TIMBER_KG_M3 * along * across * board;
+            let depth = board + beam.timber.height_m;
             if beam.shims { (SNUG_M, None, depth + room) } else { (room, None, depth) }
         }
         (None, wedge) => {

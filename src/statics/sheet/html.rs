@@ -2,6 +2,7 @@
 //! a mark.
 
 use super::drawing::views;
+use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::page::{columns, page, prose};
 use super::rows_for_reading;
 use super::text::{limit_text, verdict_text};
@@ -139,6 +140,8 @@ fn key(sources: &[&str]) -> Markup {
         }
         h2 { "Sources" }
         ol { @for source in sources { li { (source) } } }
+        h2 { (NOT_ON_THE_SHEET_TITLE) }
+        ul { @for line in left_out_lines() { li { (line) } } }
     }
 }
 

@@ -1,7 +1,7 @@
 //! The sheet for programs.
 
 use super::text::limit_text;
-use super::{Comparison, Limit, Row, Sheet};
+use super::{Comparison, Limit, NOT_ON_THE_SHEET, Row, Sheet};
 use crate::scene::CAUTION;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -13,6 +13,14 @@ struct Paper<'a> {
     data: &'a str,
     summary: String,
     rows: Vec<RowOut<'a>>,
+    /// Why some fields that the play depends on change no row, and which.
+    not_on_the_sheet: Vec<LeftOut>,
+}
+
+#[derive(Serialize)]
+struct LeftOut {
+    why: &'static str,
+    fields: &'static [&'static str],
 }
 
 #[derive(Serialize)]
@@ -67,6 +75,10 @@ impl Sheet<'_> {
             data: &self.scene.data,
             summary: self.summary(),
             rows: self.rows.iter().map(|r| row_out(r, self)).collect(),
+            not_on_the_sheet: NOT_ON_THE_SHEET
+                .iter()
+                .map(|&(why, fields)| LeftOut { why, fields })
+                .collect(),
         }
     }
 

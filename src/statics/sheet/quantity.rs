@@ -107,6 +107,10 @@ pub enum RowQuantity {
     BagPressure,
     BagHeight,
     PairHeight,
+    /// How far the bags of a lift point climb before it takes up the load.
+    FreeStroke,
+    /// What a beam on a bare bag costs of the bag's height.
+    StrokeLostToBeam,
     /// Rise at the end of an order that gets stuck.
     RiseReached,
 
@@ -126,6 +130,8 @@ pub enum RowQuantity {
     HeightToBase,
     EndsPastCrossing,
     CrossingBearing,
+    /// The same against what the wood crushes at.
+    CrossingCrush,
     RatedLoad,
     ThrustLine,
     ThrustLineAcross,
@@ -136,6 +142,12 @@ pub enum RowQuantity {
     /// Moment, shear and deflection of the beam together.
     BeamStrength,
     OverhangDifference,
+    /// What shims under the belt line come to.
+    ShimHeight,
+    /// Room over the beam that it would need to lie over.
+    BeamLiesOver,
+    /// Where the load's line runs in the beam, across it.
+    BeamLoadLine,
     BeamMoment,
     BeamMomentAgainstMean,
     BeamMomentAgainstCrack,

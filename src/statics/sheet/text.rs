@@ -1,5 +1,6 @@
 //! The sheet for a terminal.
 
+use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::rows_for_reading;
 use super::{Limit, Row, Sheet};
 use crate::scene::CAUTION;
@@ -50,6 +51,12 @@ impl Sheet<'_> {
                 writeln!(out, "\n{}", row.group.title())?;
             }
             self.write_row(out, row)?;
+        }
+        writeln!(out, "\n{NOT_ON_THE_SHEET_TITLE}")?;
+        for entry in left_out_lines() {
+            for line in textwrap::wrap(&entry, WIDTH - 2) {
+                writeln!(out, "  {line}")?;
+            }
         }
         writeln!(out, "\n{}", self.scene.data)?;
         for line in textwrap::wrap(CAUTION, WIDTH) {

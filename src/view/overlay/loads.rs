@@ -36,7 +36,9 @@ fn bearings(shown: &Shown) -> Vec<LoadOnVehicle> {
             }
             PartKind::VoidFill(i) => (1, i),
             PartKind::Chock(i) => (2, i),
-            PartKind::BagFace { bag, .. } | PartKind::Wedge(bag) => (3, bag),
+            PartKind::BagFace { bag, .. } | PartKind::Wedge(bag) | PartKind::BagPad(bag) => {
+                (3, bag)
+            }
             PartKind::Limb(i) => (4, i),
             _ => (5, by.unwrap_or_default()),
         })

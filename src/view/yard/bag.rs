@@ -109,7 +109,7 @@ fn swell<const YARD: usize>(
 /// edge between them.
 fn envelope(size: [f32; 2], height: f32, [lower, upper]: [Transform; 2]) -> Form {
     let face = BAG_FACE_M as f32 / 2.0;
-    let membrane = Membrane { width_m: size[0].into(), length_m: size[1].into() };
+    let membrane = Membrane::of_size([size[0].into(), size[1].into()]);
     // Half of either side of the patch; a bag blown round keeps a sliver.
     let patch = membrane.patch_m(height.max(0.0).into()).map(|s| (0.5 * s as f32).max(0.02));
     // Around the patch: corner by corner, the outward way swinging by a quarter each.

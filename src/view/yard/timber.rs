@@ -79,7 +79,7 @@ fn build<const YARD: usize>(
             | PartKind::VoidFill(_)
             | PartKind::CaptureTimber { .. }
             | PartKind::Beam => &woods.timber[(id * 7 + id / 3) % woods.timber.len()],
-            PartKind::Pad { .. } | PartKind::Sole(_) => &woods.board,
+            PartKind::Pad { .. } | PartKind::BagPad(_) | PartKind::Sole(_) => &woods.board,
             PartKind::CaptureWedge(_) | PartKind::Wedge(_) | PartKind::Shim => &woods.wedge,
             PartKind::Chock(_) => &woods.chock,
             PartKind::Vehicle

@@ -2,9 +2,11 @@
 
 use super::context::{RowContext, THUMB, bag_part, stack_part};
 use crate::bag_law::Membrane;
+use crate::scene::Cause;
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{air, bags};
+use crate::tables::FREE_STROKE_SHARE;
 
 const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)";
 
@@ -56,10 +58,10 @@ fn wanted_m(d: &RowContext<'_>, step: &OrderOutcome) -> Option<f64> {
 fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOutcome) -> Vec<Row> {
     let u = d.units;
     let supply = d.scene.air().regulator_pa.min(d.scene.air().cylinder_pa);
-    let mut rows = Vec::new();
+    let mut rows = vec![free_stroke_row(d, lift, point)];
     for &index in &point.bags {
         let spec = &d.scene.bags[index];
-        let bag = Membrane::of_size(spec.size);
+        let bag = d.scene.membrane(index);
         // The moment at which it is asked for the most pressure.
         let most = lift
             .steps
@@ -95,10 +97,66 @@ fn column(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, last: &OrderOu
             )),
         );
     }
+    rows.extend(point.bags.last().and_then(|&top| sinks_row(d, top, last)));
     if let [lower, upper] = point.bags[..] {
         rows.push(pair_row(d, lift, point, [lower, upper], last, supply));
     }
     rows
+}
+
+/// What the bags climb before they bear, against the height of the one that is filled first.
+fn free_stroke_row(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Row {
+    let u = d.units;
+    let filled = lift.steps.iter().flat_map(|s| &s.moved).find(|b| point.bags.contains(b));
+    let filled = *filled.unwrap_or(&point.bags[0]);
+    let (first, height) = (&d.scene.bags[filled], d.scene.membrane(filled).height_limit_m());
+    Row::new(
+        RowGroup::Bags,
+        RowQuantity::FreeStroke.of(stack_part(&d.scene.stacks[point.stack])),
+        Figure::Gap(point.slack_m),
+    )
+    .by(
+        "room between what lifts and the vehicle",
+        format!("the {} bag closes up at {}", first.name, u.gap(height)),
+        "geometry of the outline",
+    )
+    .at_most(Figure::Gap(FREE_STROKE_SHARE * height))
+    .warns(Cause::BagOverload)
+    .note(format!(
+        "The bags rise and the vehicle does not. At {:.0} % of that height (assumed) a quarter of \
+         the bag's force is left; fill the room with timber before the lift.",
+        100.0 * FREE_STROKE_SHARE
+    ))
+}
+
+/// What a beam on a bare bag costs of its height.
+fn sinks_row(d: &RowContext<'_>, index: usize, last: &OrderOutcome) -> Option<Row> {
+    let u = d.units;
+    let (spec, now) = (&d.scene.bags[index], last.bags[index]);
+    let bag = d.scene.membrane(index);
+    let covered = Membrane::of_size(spec.size);
+    let under_board = bags::highest_m(covered, now.gauge_pa, now.force_n)?;
+    (bag.face_m < spec.size[0]).then(|| {
+        Row::new(
+            RowGroup::Bags,
+            RowQuantity::StrokeLostToBeam.of(bag_part(spec)),
+            Figure::Gap((under_board - now.gap_m).max(0.0)),
+        )
+        .by(
+            "h = R (1 + cos t), W - b = R (pi + t + sin t), F = p L (b + 2 R sin t)",
+            format!(
+                "under {} of timber it stands {} high, under a board {}",
+                u.gap(bag.face_m),
+                u.gap(now.gap_m),
+                u.gap(under_board)
+            ),
+            LAW,
+        )
+        .note(
+            "A narrow face sinks in: the bag stands up beside it and bears on less. A board as \
+             large as the bag between them, `beam.pad`, gives the height back.",
+        )
+    })
 }
 
 fn pressure_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, most: BagNow, can: f64) -> Row {
@@ -122,7 +180,7 @@ fn pressure_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, most: BagNow,
             format!(
                 "{} / {} at {}",
                 u.force(most.force_n),
-                u.area(Membrane::of_size(spec.size).area_m2(most.gap_m)),
+                u.area(d.scene.membrane(index).area_m2(most.gap_m)),
                 u.gap(most.gap_m)
             )
         } else {
@@ -148,7 +206,7 @@ fn pair_row(
     let force = last.bags[pair[0]].force_n;
     let swell = lift.column(point, lift.rise_m).swell_m;
     let subject = RowQuantity::PairHeight.of(stack_part(&d.scene.stacks[point.stack]));
-    match bags::pair(bag.map(|bag| Membrane::of_size(bag.size)), can, force) {
+    match bags::pair(pair.map(|b| d.scene.membrane(b)), can, force) {
         Some((height, weaker)) => Row::new(RowGroup::Bags, subject, Figure::Gap(swell))
             .by(
                 "h = h_lower + h_upper, each at p A(h) = F",

@@ -1,13 +1,14 @@
 //! The beam: pushed up by the bags outside, held down by the vehicle inside.
 
-use super::context::RowContext;
-use crate::scene::{Beam, CarriedBy, Cause};
-use crate::statics::beam::{Section, centre_load, two_overhangs};
-use crate::statics::plan::LiftPlan;
+use super::context::{RowContext, stack_part};
+use crate::scene::{Beam, CarriedBy, Cause, Envelope, Wedge};
+use crate::statics::beam::{Section, centre_load, lies_over_m, two_overhangs};
+use crate::statics::plan::{LiftPlan, LiftPoint, column_top_m};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::tables::{
     CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE, SHIM_IN_M, SHIM_LENGTH_M,
+    SHIM_PAIR_M, SNUG_M,
 };
 
 const CASES: &str =
@@ -38,6 +39,13 @@ pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
         )];
     };
     let mut rows = vec![overhang_row(d, beam)];
+    rows.extend(
+        UnderBelt::new(d, beam, lift)
+            .map(|room| [room.shim_row(d), room.lies_over_row(d)])
+            .into_iter()
+            .flatten(),
+    );
+    rows.extend(lift.points.iter().map(|point| load_line_row(d, beam, lift, point)));
     let Some(arm) = arm_m(d, beam) else {
         rows.push(Row::missing(
             RowGroup::Beam,
@@ -83,6 +91,116 @@ fn overhang_row(d: &RowContext<'_>, beam: &Beam) -> Row {
         )
         .at_most(Figure::Gap(0.05))
         .note("Equal on both sides for a parallel lift (common practice; 50 mm assumed).")
+}
+
+/// The room between the beam and the belt line over it, as it lies.
+struct UnderBelt<'a> {
+    beam: &'a Beam,
+    /// Over the beam's edge where the belt line is lower, and where it is higher, m.
+    room_m: [f64; 2],
+}
+
+impl<'a> UnderBelt<'a> {
+    fn new(d: &RowContext<'_>, beam: &'a Beam, lift: &LiftPlan) -> Option<Self> {
+        let envelope = Envelope::posed(&d.scene.vehicle, d.plan.start.side_pose);
+        let tops = lift.points.iter().map(|p| column_top_m(d.scene, &p.bags));
+        let top = tops.fold(0.0, f64::max) + beam.timber.height_m;
+        let half = beam.timber.width_m / 2.0;
+        let over = |x: f64| envelope.opening_heights([x; 2]).map(|[_, belt]| belt - top);
+        let (rear, front) = (over(beam.at[0] - half)?, over(beam.at[0] + half)?);
+        Some(Self { beam, room_m: [rear.min(front), rear.max(front)] })
+    }
+
+    /// What the shims come to: their thin and their thick edge, m.
+    fn shims_m(&self) -> [f64; 2] {
+        self.room_m.map(|room| room - SNUG_M)
+    }
+
+    fn shim_row(&self, d: &RowContext<'_>) -> Row {
+        let u = d.units;
+        let [thin, thick] = self.shims_m();
+        if !self.beam.shims {
+            return Row::missing(
+                RowGroup::Beam,
+                RowQuantity::ShimHeight,
+                "the beam lies loose in the opening: `beam.shims` is false",
+            );
+        }
+        if thin < Wedge::LEAST_M {
+            return Row::missing(
+                RowGroup::Beam,
+                RowQuantity::ShimHeight,
+                format!(
+                    "there is no room for shims, {} at the thin end; lower the stacks",
+                    u.gap(thin.max(0.0))
+                ),
+            );
+        }
+        let boards = ((thick - 2.0 * SHIM_PAIR_M) / SHIM_PAIR_M).max(0.0).ceil();
+        Row::new(RowGroup::Beam, RowQuantity::ShimHeight, Figure::Gap(thick))
+            .by(
+                "belt line - top of the beam",
+                format!("{} at the lower end, {} at the higher one", u.gap(thin), u.gap(thick)),
+                "geometry of the outline",
+            )
+            .note(format!(
+                "Two wedges of 2x4, driven against each other from either side, fill {} to {}; here \
+                 with {boards:.0} flat 2x4 under them (common practice, no source).",
+                u.gap(SHIM_PAIR_M),
+                u.gap(2.0 * SHIM_PAIR_M)
+            ))
+    }
+
+    /// A timber on edge under a sloping face, held by nothing but the room over it.
+    fn lies_over_row(&self, d: &RowContext<'_>) -> Row {
+        let u = d.units;
+        let timber = self.beam.timber;
+        let slope = (self.room_m[1] - self.room_m[0]) / timber.width_m;
+        let shim = if self.beam.shims { self.shims_m()[0].max(0.0) } else { 0.0 };
+        let room = self.room_m[0].max(0.0) - shim;
+        let needs = lies_over_m(timber.width_m, timber.height_m + shim, slope);
+        Row::new(RowGroup::Beam, RowQuantity::BeamLiesOver, Figure::Gap(needs))
+            .by(
+                "sqrt(H² + (b - t h)²) - H",
+                format!(
+                    "b {}, h {} with its shim, t {}",
+                    u.gap(timber.width_m),
+                    u.gap(timber.height_m + shim),
+                    u.angle(slope.atan())
+                ),
+                "geometry: it turns about its lower edge under a sloping belt line",
+            )
+            .at_least(Figure::Gap(room))
+            .note(
+                "Higher than that it can lie over before the load is on it, and jams or lifts \
+                 nothing: raise the stacks, so that shims are low, or take a wider beam.",
+            )
+    }
+}
+
+/// Where the load's line runs in the beam at full height: past its edge it lies over.
+fn load_line_row(d: &RowContext<'_>, beam: &Beam, lift: &LiftPlan, point: &LiftPoint) -> Row {
+    let u = d.units;
+    let stand = lift.column(point, lift.rise_m);
+    let tilt = lift.tilt_rad(point, &lift.end());
+    let between = if point.bags.len() > 1 { stand.lean.tilts_rad[0] } else { 0.0 };
+    let gaps = point.bags.last().zip(stand.gaps_m.last());
+    let arm = gaps.map_or(0.0, |(&bag, gap)| d.scene.membrane(bag).tilt_arms_m(*gap)[1]);
+    let under = arm * (tilt - between);
+    let over = under + (stand.lean.push - tilt) * point.stiff_m;
+    let off = under.abs().max(over.abs());
+    Row::new(
+        RowGroup::Beam,
+        RowQuantity::BeamLoadLine.of(stack_part(&d.scene.stacks[point.stack])),
+        Figure::Gap(off),
+    )
+    .by(
+        "e = pi W / 8 (phi - phi1), e + (H/V - phi) H",
+        format!("{} at its foot, {} under the belt line", u.gap(under), u.gap(over)),
+        "moment balance of the bag's strip; statics",
+    )
+    .at_most(Figure::Gap(beam.timber.width_m / 2.0))
+    .note("Past its edge it lies over: bags tilt with the vehicle, and the beam stands on edge.")
 }
 
 /// The beam where it is bent most.

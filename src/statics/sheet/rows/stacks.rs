@@ -1,12 +1,13 @@
 //! Each stack: how high it is, and what presses on its crossings.
 
 use super::context::{RowContext, THUMB, stack_part};
-use super::thrust::thrust;
-use crate::scene::Stack;
+use super::thrust::{lean_over_m, thrust};
+use crate::scene::{Cause, Stack};
 use crate::statics::plan::{LiftPlan, LiftPoint};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::stacks as crib;
-use crate::tables::{CRIB_RATING_PA, WEAKEST_BEARING_PA};
+use crate::tables::{CLEAR_BEARING, CRIB_RATING_PA, WEAKEST_BEARING_PA};
+use crate::units::percent;
 
 /// Usual ceiling of a crib of 4x4 timber, m: 48 in (common practice, no source).
 const CEILING_M: f64 = 1.2192;
@@ -104,11 +105,12 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
     // beside the load: every one is taken to carry it all.
     let total = force + own;
     let (low, stress) = (0..=stack.layers)
-        .map(|k| {
+        .flat_map(|k| {
             let below = stack.height_m() - crib::joint_height_m(stack, k);
             let at = crib::thrust_m(stand.lean.enters_m, stand.sideways_n, force, below);
-            (at, crib::crossing_stress_pa(stack, total, at))
+            [at + lean_over_m(d, stack, k, 0), lean_over_m(d, stack, k, 1)]
         })
+        .map(|at| (at, crib::crossing_stress_pa(stack, total, at)))
         .fold((0.0, 0.0), |worst, one| if one.1 > worst.1 { one } else { worst });
     let grade = stack.timber.grade();
     rows.push(
@@ -128,9 +130,28 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
             ),
             grade.source,
         )
-        .at_most(Figure::Stress(grade.bearing_pa))
-        .or_only(Figure::Stress(WEAKEST_BEARING_PA))
+        .at_most(Figure::Stress(stack.strength_share * grade.bearing_pa))
+        .or_only(Figure::Stress(stack.strength_share * WEAKEST_BEARING_PA))
         .note(format!("{}, across the grain; only so much for spruce-pine-fir.", grade.name)),
+    );
+    let wood = d.scene.wood();
+    rows.push(
+        Row::new(
+            RowGroup::Stacks,
+            RowQuantity::CrossingCrush.of(stack_part(stack)),
+            Figure::Stress(stress),
+        )
+        .by(
+            "f against what the wood bears across the grain",
+            format!("{}, {} of it", wood.name, percent(stack.strength_share)),
+            wood.source,
+        )
+        .at_most(Figure::Stress(stack.strength_share * wood.bearing_pa))
+        .or_only(Figure::Stress(
+            stack.strength_share * wood.bearing_pa * (1.0 - 2.0 * CLEAR_BEARING.variation),
+        ))
+        .warns(Cause::Crush)
+        .note("On average, or two standard deviations below: past it the crossing keeps a set."),
     );
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
     rows.push(

@@ -34,7 +34,7 @@ fn across_row(
 ) -> Option<Row> {
     let u = d.units;
     let cross = d.scene.ground.cross_slope_rad;
-    if cross == 0.0 {
+    if cross == 0.0 && stack.lean[1] == 0.0 {
         return None;
     }
     let across = d.plan.across_n(lift, &lift.end()) * point.share;
@@ -46,11 +46,12 @@ fn across_row(
             Figure::Gap(at.abs()),
         )
         .by(
-            "e = (W sin slope (x_p - x_c) / (x_p - x_l) / V) d",
+            "e = (W sin slope (x_p - x_c) / (x_p - x_l) / V) d + lean",
             format!(
-                "{} / {} x depth, at the joint under layer {}",
+                "{} / {} x depth, top {} off the foot, at the joint under layer {}",
                 u.force(across.abs()),
                 u.force(force),
+                u.gap(stack.lean[1].abs()),
                 joint + 1
             ),
             STATICS,
@@ -68,6 +69,18 @@ fn across_row(
 /// A joint by the layer over it, where the load's line crosses it and half its bearing, m.
 type Joint = (usize, f64, f64);
 
+/// How far the middle of a stack's top stands off the middle of what bears at the joint under a
+/// layer, along an axis of the plane that the lift is balanced in, m: its lean from there up.
+pub fn lean_over_m(d: &RowContext<'_>, stack: &Stack, joint: usize, axis: usize) -> f64 {
+    let ends = stack.joint_ends(joint)[ground_axis(d, axis)];
+    stack.at[axis] - stack.layer_at(ends)[axis]
+}
+
+/// Even layers lie along the vehicle, which is across that plane where it is a cross-section.
+fn ground_axis(d: &RowContext<'_>, axis: usize) -> usize {
+    if d.scene.lies() == RestsOn::Roof { axis } else { 1 - axis }
+}
+
 /// Every joint of a stack from the ground up, along X (axis 0) or Z (axis 1) of the plane that
 /// the lift is balanced in.
 fn joints(
@@ -76,12 +89,11 @@ fn joints(
     [enters_m, sideways_n, load_n]: [f64; 3],
     axis: usize,
 ) -> Vec<Joint> {
-    // Even layers lie along the vehicle, which is across that plane where it is a cross-section.
-    let axis = if d.scene.lies() == RestsOn::Roof { axis } else { 1 - axis };
     let joint = |k| {
         let below = stack.height_m() - crib::joint_height_m(stack, k);
         let at = crib::thrust_m(enters_m, sideways_n, load_n, below);
-        (k, at, stack.joint_half_m(k)[axis])
+        let at = at + lean_over_m(d, stack, k, axis);
+        (k, at, stack.joint_half_m(k)[ground_axis(d, axis)])
     };
     (0..=stack.layers_with_pads()).map(joint).collect()
 }
@@ -106,7 +118,7 @@ fn line_rows(
     let joints = joints(d, stack, [enters, stand.sideways_n, force], 0);
     let left: Vec<String> = joints.iter().map(|(_, at, half)| u.gap(half - at.abs())).collect();
     let (joint, at, half) = weakest(&joints)?;
-    let towards = enters * stand.sideways_n.signum();
+    let towards = (enters + lean_over_m(d, stack, joint, 0)) * stand.sideways_n.signum();
     let below = height - crib::joint_height_m(stack, joint);
     // The joint under the topmost layer may be at the load's own height.
     let tipping = crib::tipping_n(force, half, towards, below.max(stack.timber.height_m));
@@ -120,12 +132,13 @@ fn line_rows(
             Figure::Gap(at.abs()),
         )
         .by(
-            "e = e0 + (H/V) d",
+            "e = e0 + (H/V) d + lean",
             format!(
-                "{} + {} / {} x depth, at the joint under layer {}",
+                "{} + {} / {} x depth, top {} off the foot, at the joint under layer {}",
                 u.gap(enters),
                 u.force(stand.sideways_n),
                 u.force(force),
+                u.gap(stack.lean[0].abs()),
                 joint + 1
             ),
             STATICS,

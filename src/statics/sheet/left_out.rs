@@ -1,0 +1,33 @@
+//! What a played lift depends on and no row of the sheet does: fields of the scene, with the
+//! reason. `tests/statics/left_out.rs` changes every field and holds that a row changes with
+//! it, or that it stands here.
+
+/// Heading of what is left out.
+pub const NOT_ON_THE_SHEET_TITLE: &str = "Not on the sheet, but the played lift depends on it";
+
+/// Reasons, each with the fields that are left out by it, by their paths in the table.
+pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
+    (
+        "a lift is balanced at rest, so how hard a body is to turn does not count",
+        &["vehicle.inertia.roll", "vehicle.inertia.yaw", "vehicle.inertia.pitch"],
+    ),
+    (
+        "each capture is taken to follow the load as ordered, with layers enough",
+        &["captures.NAME.layers", "captures.NAME.steps", "orders.N.capture"],
+    ),
+    (
+        "chocks are counted, and taken to be set and to meet the vehicle",
+        &["chocks.NAME.at", "chocks.NAME.set", "orders.N.set_chocks"],
+    ),
+    (
+        "the beam is taken to have room between its posts, which the scene's rules check",
+        &["vehicle.posts.NAME.belt", "vehicle.openings.NAME.between", "beam.through"],
+    ),
+    ("tyres bear at the edges of their treads", &["vehicle.wheels.radius"]),
+    ("whether it slides is worked out, and not how far", &["aims.slide"]),
+];
+
+/// A line for each reason.
+pub fn left_out_lines() -> impl Iterator<Item = String> {
+    NOT_ON_THE_SHEET.iter().map(|(why, fields)| format!("{}: {why}", fields.join(", ")))
+}

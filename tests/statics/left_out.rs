@@ -1,0 +1,261 @@
+//! The sheet leaves nothing out: whatever the play listens to changes a row, or the sheet names
+//! the field under "not on the sheet".
+
+use inchwise::scene::schema::{Entry, FieldRow, Role, rows};
+use inchwise::scene::tree::{Node, Value};
+use inchwise::scene::{Loaded, load};
+use inchwise::statics::sheet::{NOT_ON_THE_SHEET, Row, Sheet};
+use inchwise::units::UnitSystem;
+use std::collections::BTreeSet;
+
+/// Scenes that together have every field, with what some of them get to begin with.
+const SCENES: &[(&str, &[&str])] = &[
+    ("beam-lift", &[]),
+    ("deck-lid-wedged", &[]),
+    ("beam-lift", &[OPEN_VALVES]),
+    ("beam-lift", &[SHUT_OFFS]),
+    ("beam-lift", &[HOSES]),
+    ("deck-lid-wedged", &[SWAPPED, "wedges.fitted.on=tail lower"]),
+    ("beam-lift", &[LOWER_BAGS_ONLY, "beam.rests_on=[\"left lower\", \"right lower\"]", SHUT_OFFS]),
+    (
+        "verge-soles",
+        &[
+            "ground.slope=2 deg",
+            "captures.left rail.sole=(size: [\"0.5 m\", \"0.5 m\"], thickness: \"30 mm\")",
+            "void_fill.bonnet left.sole=(size: [\"0.6 m\", \"0.6 m\"], thickness: \"20 mm\")",
+        ],
+    ),
+    ("side-crib", &["ground.slope=1 deg"]),
+    ("sill-crib", &[]),
+    ("lower-together", &[]),
+    ("chocks-missing", &[]),
+];
+const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
+    (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \
+    (stop: \"right lower\"), (raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
+    (wait: (gap: \"120 mm\", at: \"forearm\"))]";
+const SHUT_OFFS: &str = "orders=[(raise: \"left lower\", until: (for: \"2 s\")), \
+    (raise: \"right lower\", until: (height: \"30 mm\")), (lock_out: \"left lower\"), \
+    (raise: \"right lower\", until: (gap: \"110 mm\", at: \"forearm\")), \
+    (unlock: \"left lower\"), (raise: \"left lower\", until: (for: \"2 s\"))]";
+const HOSES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], until: (rise: \"20 mm\")), \
+    (lock_out: [\"left lower\", \"right lower\"]), (move_hose: \"left\", to: \"left upper\"), \
+    (raise: \"left upper\", until: (for: \"2 s\"))]";
+/// The two bags the other way up, with the wedge on the topmost.
+const SWAPPED: &str = "bags=[(name: \"tail upper\", on: \"tail\", size: [\"455 mm\", \"455 mm\"]), \
+    (name: \"tail lower\", on: \"tail upper\", size: [\"400 mm\", \"400 mm\"])]";
+const LOWER_BAGS_ONLY: &str = "bags=[(name: \"left lower\", on: \"left\", size: [\"510 mm\", \"510 mm\"]), \
+    (name: \"right lower\", on: \"right\", size: [\"510 mm\", \"510 mm\"])]";
+/// Who lies on whom: no single one of these can change, so whole set-ups are held against each
+/// other.
+const TOGETHER: &[(&str, usize, usize)] =
+    &[("bags.NAME.on", 1, 5), ("wedges.NAME.on", 1, 5), ("beam.rests_on", 3, 6)];
+/// An order waits for no height.
+const NOWHERE: &[&str] = &["orders.N.wait.height"];
+/// As many changes of a field as are tried before it counts as left out.
+const TRIES: usize = 10;
+
+struct Subject {
+    loaded: Loaded,
+    sets: Vec<String>,
+    name: &'static str,
+    rows: Vec<Row>,
+}
+
+fn rows_of(loaded: &Loaded) -> Vec<Row> {
+    Sheet::new(&loaded.scene, UnitSystem::Si).rows
+}
+
+/// The items of a list, by their names or their numbers.
+fn items(node: &Node) -> Vec<String> {
+    let Value::List(items) = &node.value else { return Vec::new() };
+    let name = |(i, item): (usize, &Node)| match item.get("name").map(|n| &n.value) {
+        Some(Value::Text(name)) => name.clone(),
+        _ => i.to_string(),
+    };
+    items.iter().enumerate().map(name).collect()
+}
+
+fn at<'a>(doc: &'a Node, path: &str) -> Option<&'a Node> {
+    path.split('.').try_fold(doc, |node, step| match &node.value {
+        Value::List(list) => {
+            let found = items(node).iter().position(|name| name == step);
+            list.get(found.or_else(|| step.parse().ok())?)
+        }
+        _ => node.get(step),
+    })
+}
+
+/// The paths in a scene that a row of the table stands for.
+fn paths(doc: &Node, row: &FieldRow) -> Vec<String> {
+    row.path.split('.').fold(vec![String::new()], |before, step| {
+        let go = |path: String| -> Vec<String> {
+            let join = |step: &str| {
+                if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") }
+            };
+            if step == "NAME" || step == "N" {
+                at(doc, &path).map_or_else(Vec::new, items).iter().map(|s| join(s)).collect()
+            } else {
+                vec![join(step)]
+            }
+        };
+        before.into_iter().flat_map(go).collect()
+    })
+}
+
+/// A number and its unit.
+fn split(text: &str) -> Option<(f64, &str)> {
+    let (number, unit) = text.trim().split_once(' ')?;
+    Some((number.parse().ok()?, unit))
+}
+
+fn moved(text: &str) -> Vec<String> {
+    let Some((number, unit)) = split(text) else { return Vec::new() };
+    let a_metre = match unit {
+        "m" => 1.0,
+        "mm" => 1000.0,
+        "cm" => 100.0,
+        "in" => 39.37,
+        _ => return Vec::new(),
+    };
+    let ways = [0.02, -0.02, 0.05, -0.05, 0.1, -0.1, 0.2];
+    ways.iter().map(|way| format!("{} {unit}", number + way * a_metre)).collect()
+}
+
+fn scaled(text: &str) -> Vec<String> {
+    let Some((number, unit)) = split(text) else { return Vec::new() };
+    let shares = [1.05, 0.95, 1.2, 0.8, 1.6, 0.5, 2.5];
+    let scaled = shares.iter().map(|share| format!("{} {unit}", number * share));
+    let words = ["2 deg", "-2 deg", "30 mm", "-30 mm", "5 deg"];
+    if number == 0.0 { words.map(str::to_owned).into() } else { scaled.collect() }
+}
+
+/// What can stand in a field instead, and where.
+fn changes(subject: &Subject, row: &FieldRow, path: &str) -> Vec<String> {
+    let there = at(&subject.loaded.doc, path).map(|node| &node.value);
+    let default = row.field.default().unwrap_or_default();
+    let text = match there {
+        Some(Value::Text(text)) => text.clone(),
+        _ => default.trim_matches('"').to_owned(),
+    };
+    let set = |value: String| format!("{path}={value}");
+    let each = |values: Vec<String>| values.into_iter().map(set).collect();
+    match row.field.entry {
+        Entry::Quantity(_) => {
+            let scaled = scaled(&text);
+            // A quantity that is left out, and whose default is no figure.
+            let some = ["10 deg", "2 deg", "0.6 m", "0.75 m", "1.3 m", "300 mm", "5 s"];
+            each(if scaled.is_empty() { some.map(str::to_owned).into() } else { scaled })
+        }
+        Entry::Pair => match there {
+            Some(Value::List(two)) => (0..2)
+                .flat_map(|i| {
+                    match &two[i].value {
+                        Value::Text(text) => moved(text),
+                        _ => Vec::new(),
+                    }
+                    .into_iter()
+                    .map(move |v| (i, v))
+                    .collect::<Vec<_>>()
+                })
+                .map(|(i, value)| format!("{path}.{i}={value}"))
+                .collect(),
+            _ => each(
+                ["[\"60 mm\", \"0 mm\"]", "[\"0 mm\", \"60 mm\"]", "[\"150 mm\", \"200 mm\"]"]
+                    .map(str::to_owned)
+                    .into(),
+            ),
+        },
+        Entry::Lengths(_) => {
+            each(["[\"25 mm\"]", "[\"25 mm\", \"19 mm\"]"].map(str::to_owned).into())
+        }
+        Entry::Count(..) => {
+            let now = match there {
+                Some(Value::Number(n)) => *n,
+                _ => default.parse().unwrap_or(1.0),
+            };
+            each([1.0, -1.0, 2.0].map(|more| (now + more).to_string()).into())
+        }
+        Entry::Flag => each(["true", "false"].map(str::to_owned).into()),
+        Entry::Choice(_) => each(row.field.choices().into_iter().map(str::to_owned).collect()),
+        Entry::Name(_) | Entry::Names(_) => {
+            let lists = ["bags", "stacks", "captures", "chocks", "casualty"];
+            let vehicle = ["vehicle.openings", "vehicle.posts"];
+            let named = lists
+                .iter()
+                .chain(&vehicle)
+                .flat_map(|list| at(&subject.loaded.doc, list).map_or_else(Vec::new, items));
+            each(named.collect())
+        }
+        Entry::Text | Entry::Group(_) | Entry::List(_) => Vec::new(),
+    }
+}
+
+/// Whether the play listens to a field.
+fn is_played(row: &FieldRow) -> bool {
+    let says = ["name", "data", "group"].contains(&row.field.key);
+    let aside = ["faults.", "spread.", "expect."].iter().any(|list| row.path.starts_with(list));
+    let leaf = !matches!(row.field.entry, Entry::Group(_) | Entry::List(_) | Entry::Text);
+    leaf && !says && !aside && !matches!(row.field.role, Role::Word(_))
+}
+
+#[test]
+fn every_field_that_is_played_is_on_the_sheet_or_named() {
+    let subjects: Vec<Subject> = SCENES
+        .iter()
+        .map(|(name, sets)| {
+            let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+            let loaded = load(name, &sets).unwrap_or_else(|p| panic!("{name}: {p:#?}"));
+            let rows = rows_of(&loaded);
+            Subject { loaded, sets, name, rows }
+        })
+        .collect();
+    let named: BTreeSet<&str> =
+        NOT_ON_THE_SHEET.iter().flat_map(|(_, paths)| paths.iter().copied()).collect();
+    let mut wrong = Vec::new();
+    for row in rows().into_iter().filter(is_played) {
+        let (mut tried, mut seen) = (0, None);
+        'tries: for subject in &subjects {
+            for change in paths(&subject.loaded.doc, &row)
+                .iter()
+                .flat_map(|path| changes(subject, &row, path))
+                .take(3 * TRIES)
+            {
+                let mut sets = subject.sets.clone();
+                sets.push(change.clone());
+                let Ok(changed) = load(subject.name, &sets) else { continue };
+                let said = change.split_once('=').map_or("", |(_, value)| value);
+                let default = row.field.default().unwrap_or_default().trim_matches('"');
+                if changed.doc.differences(&subject.loaded.doc).is_empty() || said == default {
+                    continue;
+                }
+                tried += 1;
+                if rows_of(&changed) != subject.rows {
+                    seen = Some(format!("{} {change}", subject.name));
+                    break 'tries;
+                }
+                if tried >= TRIES {
+                    break;
+                }
+            }
+        }
+        for (_, one, other) in TOGETHER.iter().filter(|(path, ..)| *path == row.path) {
+            tried += 1;
+            if subjects[*one].rows != subjects[*other].rows {
+                seen = Some(format!("set-ups {one} and {other}"));
+            }
+        }
+        let refers = row.field.refers().is_some();
+        match (tried, seen, named.contains(row.path.as_str())) {
+            (0, None, true) if refers => {}
+            (0, ..) if NOWHERE.contains(&row.path.as_str()) => {}
+            (0, ..) => wrong.push(format!("{}: no change of it could be tried", row.path)),
+            (_, None, false) => wrong.push(format!("{}: {tried} changes, none seen", row.path)),
+            (_, Some(seen), true) => wrong.push(format!("{} is named, and seen: {seen}", row.path)),
+            _ => {}
+        }
+    }
+    let known: BTreeSet<String> = rows().into_iter().map(|row| row.path).collect();
+    wrong.extend(named.iter().filter(|p| !known.contains(**p)).map(|p| format!("{p}: no field")));
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
