@@ -78,8 +78,8 @@ impl Support {
             PartKind::Sole(Footing::Capture(capture))
             | PartKind::CaptureTimber { capture, .. }
             | PartKind::CaptureWedge(capture) => Self::Capture(capture),
-            PartKind::Chock(chock) => Self::Chock(chock),
-            PartKind::BagFace { bag, .. } => Self::Bag(bag),
+            PartKind::Sole(Footing::Chock(chock)) | PartKind::Chock(chock) => Self::Chock(chock),
+            PartKind::BagFace { bag, .. } | PartKind::BagPad(bag) => Self::Bag(bag),
             PartKind::Wedge(wedge) => Self::Bag(scene.wedges[wedge].on),
             PartKind::Beam | PartKind::Shim => Self::Beam,
             PartKind::Limb(limb) => Self::Limb(limb),

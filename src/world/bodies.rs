@@ -1,7 +1,7 @@
 //! The parts that stand in the yard, each with its body in the engine.
 
 use super::engine::{BodySpec, Engine, Friction, RigidBody, RigidBodyHandle, SlidingShares};
-use super::shapes::{collider, crest};
+use super::shapes::crest;
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
 use crate::tables::{Grip, Material, Surface, TIMBER_KG_M3, sliding_shares};
 

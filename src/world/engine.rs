@@ -11,9 +11,9 @@ use bevy_rapier3d::rapier::prelude::*;
 
 pub use super::sliding::{Friction, SlidingShares};
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis,
-    MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape,
-    Vector,
+    ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
+    JointAxis, MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation,
+    Shape, Vector,
 };
 
 /// The bit of a solver contact's index that marks it as new.

@@ -3,8 +3,8 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real,
-    RigidBodyHandle, Rotation,
+    BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray,
+    Real, RigidBodyHandle, Rotation,
 };
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport, strip_m};
