@@ -150,7 +150,7 @@ pub struct Bench {
 
 /// That what is set up cannot be kept, and what to do.
 pub(super) fn unkept_words(why: &str) -> String {
-    format!("What is set up here is not kept: {why}. Export everything before you leave.")
+    format!("What is set up here is not kept: {why}. Export everything (F9) before you leave.")
 }
 
 fn base_of(doc: &Node) -> Base {

@@ -49,7 +49,9 @@ export const launch = async kind => {
     protocolTimeout: 900_000,
     args: ARGUMENTS[kind],
     downloadBehavior: { policy: "allow", downloadPath: downloads },
+    // It draws WebGL by the processor where there is a display, which may be Xvfb's.
     extraPrefsFirefox: {
+      "webgl.force-enabled": true,
       "browser.download.folderList": 2,
       "browser.download.dir": downloads,
       "browser.download.useDownloadDir": true,

@@ -69,7 +69,7 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
             let text = match (dirty, &bench.unkept) {
                 (false, _) => "",
                 (true, None) => "Not saved yet; nothing is lost if you leave.",
-                (true, Some(_)) => "Not kept: it is lost if you leave.",
+                (true, Some(_)) => "Not kept here.",
             };
             ui.add(
                 egui::Label::new(

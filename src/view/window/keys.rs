@@ -58,11 +58,15 @@ pub fn keys(
         Screen::Shelf => {
             let scenes = session.scenes();
             let last = scenes.all().len().saturating_sub(1);
-            if hit(KeyCode::ArrowDown) {
-                asked.push(Action::Choose((scenes.chosen() + 1).min(last)));
-            }
-            if hit(KeyCode::ArrowUp) {
-                asked.push(Action::Choose(scenes.chosen().saturating_sub(1)));
+            for (key, index) in [
+                (KeyCode::ArrowDown, (scenes.chosen() + 1).min(last)),
+                (KeyCode::ArrowUp, scenes.chosen().saturating_sub(1)),
+                (KeyCode::Home, 0),
+                (KeyCode::End, last),
+            ] {
+                if hit(key) {
+                    asked.push(Action::Choose(index));
+                }
             }
             if hit(KeyCode::Enter) || hit(KeyCode::NumpadEnter) {
                 asked.push(Action::Open(scenes.chosen()));
