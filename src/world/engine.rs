@@ -134,6 +134,21 @@ impl<'a> PlacedShape<'a> {
         let met = cast_shapes(&raised, rise, self.shape, &above.pose, still, above.shape, options);
         met.ok().flatten().map(|hit| f64::from(up + hit.time_of_impact))
     }
+
+    /// Whether its box is above or below some of a level rectangle, given by its least and its
+    /// greatest X and Z, m.
+    pub fn is_over(&self, least: [f64; 2], greatest: [f64; 2]) -> bool {
+        let Aabb { mins, maxs } = self.bounds;
+        let reaches = |low: Real, high: Real, axis: usize| {
+            f64::from(low) <= greatest[axis] && f64::from(high) >= least[axis]
+        };
+        reaches(mins.x, maxs.x, 0) && reaches(mins.z, maxs.z, 1)
+    }
+
+    /// The height of its box's bottom, m.
+    pub fn bottom_m(&self) -> f64 {
+        self.bounds.mins.y.into()
+    }
 }
 
 /// What tells two shapes' contacts from all others: the colliders, and the part of each shape.

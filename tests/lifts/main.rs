@@ -16,3 +16,4 @@ mod readme;
 mod sheet;
 mod shelf;
 mod val_sensitivity;
+mod windows;
