@@ -8,6 +8,7 @@ mod typed;
 
 mod cribs;
 mod faults;
+mod loads;
 mod modes;
 mod orders;
 mod outcomes;
