@@ -319,6 +319,12 @@ pub const RUBBER_LEAST: f64 = 0.75 * 0.30;
 /// half is too much is assumed).
 pub const FREE_STROKE_SHARE: f64 = 0.5;
 
+/// What a corner of a roof bears at least, as a multiple of the vehicle's weight: 49 CFR 571.216
+/// (1973) asked for 1.5 times the unladen weight on one front corner within 127 mm (571.216a
+/// of 2009 for 3 times it up to 2722 kg; both from memory, not verified). The rear is assumed
+/// as strong. A roof that the overturn has pressed in bears less.
+pub const ROOF_WEIGHTS: f64 = 1.5;
+
 /// A post ends this much under the roof's outer face, m (assumed).
 pub const POST_END_M: f64 = 0.010;
 

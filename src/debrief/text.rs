@@ -163,6 +163,9 @@ impl Debrief {
             u.angle(p.roll_rad),
             u.gap(p.slide_m)
         )?;
+        if p.roof_set_m > 0.0 {
+            writeln!(out, "  a corner of the roof pressed in by {}", u.gap(p.roof_set_m))?;
+        }
         write!(
             out,
             "  bag {}, {}, bears {};  stack load {}, lean {}",

@@ -33,6 +33,8 @@ pub struct Vehicle {
     pub posts: Vec<Post>,
     pub openings: Vec<Opening>,
     pub panels: Vec<Panel>,
+    /// What a corner of the roof bears before it goes in for good, N.
+    pub roof_n: f64,
 }
 
 /// The upper outline from nose to tail, and the underbody.

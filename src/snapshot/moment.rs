@@ -298,6 +298,8 @@ pub struct VehicleState {
     pub com: [f64; 3],
     /// Travel over the ground of the place that bears most, since the start, m.
     pub slide_m: f64,
+    /// The most that a corner of its roof has been pressed in for good, m.
+    pub roof_set_m: f64,
     /// Force between the vehicle and the ground itself, N (upwards).
     pub ground_n: f64,
     /// Its weight square to the ground with all that is in it, N, and its mass times its

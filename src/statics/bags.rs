@@ -53,6 +53,14 @@ pub fn empty_j() -> f64 {
     ATMOSPHERE_PA * DEAD_VOLUME_M3
 }
 
+/// What a shut bag pushes back with per way under a load, N/m, by Boyle and `dV/dh = A`:
+/// `(p + p_atm) A^2 / V - p dA/dh`.
+pub fn stiffness_n_m(bag: Membrane, force_n: f64, gap_m: f64) -> f64 {
+    let (area, gauge_pa) = (bag.area_m2(gap_m), pressure_needed_pa(bag, force_n, gap_m));
+    (gauge_pa + ATMOSPHERE_PA) * area * area / bag.volume_m3(gap_m)
+        - gauge_pa * bag.area_slope_m(gap_m)
+}
+
 /// Gap of a shut bag that holds `air_j` under a load, m: where
 /// `(pV / V(h) - p_atm) A(h) = F`, by bisection (the left side falls with h).
 pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {

@@ -11,3 +11,9 @@ pub fn height_lost_m(force_n: f64, stiffness_n_m: f64, plateau_n: f64, depth_m: 
 pub fn yields_n(plateau_n: f64, slope_rad: f64) -> f64 {
     plateau_n / slope_rad.cos()
 }
+
+/// How a strip of springs across the vehicle holds against a roll, N m/rad: `k w^2 / 12` (rigid
+/// beam on an elastic bed).
+pub fn roll_stiffness_nm(stiffness_n_m: f64, half_width_m: f64) -> f64 {
+    stiffness_n_m * (2.0 * half_width_m).powi(2) / 12.0
+}

@@ -403,6 +403,11 @@ impl Engine {
     /// shape has none.
     pub fn hand_over(&mut self, shape: ColliderHandle, to: RigidBodyHandle, pose: Pose) {
         self.colliders.set_parent(shape, Some(to), &mut self.bodies);
+        self.move_shape(shape, pose);
+    }
+
+    /// Moves a shape to a pose in its body.
+    pub fn move_shape(&mut self, shape: ColliderHandle, pose: Pose) {
         if let Some(shape) = self.colliders.get_mut(shape) {
             shape.set_position_wrt_parent(pose);
         }

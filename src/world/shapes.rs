@@ -118,12 +118,17 @@ pub fn panel_face(vehicle: &Vehicle, panel: &Panel) -> ([f64; 2], f64, f64) {
 }
 
 /// The vehicle's rigid pieces in its own upright frame: the body below the belt line
-/// in slices, recessed under its panels; the roof; the posts. Windows stay open.
-pub fn vehicle_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
-    let (skins, lids): (Vec<&Panel>, Vec<&Panel>) =
-        vehicle.panels.iter().partition(|panel| panel.on_roof(&vehicle.profile));
-    let mut pieces = body_slices(vehicle, &lids);
-    pieces.extend(roof_strips(vehicle, &skins));
+/// in slices, recessed under its panels. Windows stay open.
+fn body_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
+    let on_roof = |panel: &&Panel| panel.on_roof(&vehicle.profile);
+    let lids: Vec<&Panel> = vehicle.panels.iter().filter(|panel| !on_roof(panel)).collect();
+    body_slices(vehicle, &lids)
+}
+
+/// The rigid pieces over the belt line: the roof, and its posts.
+fn roof_pieces(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
+    let skins = vehicle.panels.iter().filter(|panel| panel.on_roof(&vehicle.profile));
+    let mut pieces = roof_strips(vehicle, &skins.collect::<Vec<_>>());
     pieces.extend(posts(vehicle));
     pieces
 }
@@ -169,13 +174,13 @@ fn body_slices(vehicle: &Vehicle, lids: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
         .collect()
 }
 
-/// The roof crosswise in slices; a slice with skin on it has a rail on either side and, where
-/// the skin ends, the bows between them.
+/// The roof crosswise in slices, each parted along its middle; a slice with skin on it has a
+/// rail on either side and, where the skin ends, the bows between them.
 fn roof_strips(vehicle: &Vehicle, skins: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
     let p = &vehicle.profile;
     let roof = vehicle.half_width.roof;
     let mut strips = Vec::new();
-    for w in stations(&[p.header[0], p.roof_rear[0]], skins).windows(2) {
+    for w in stations(&[p.header[0], roof_middle_x(vehicle), p.roof_rear[0]], skins).windows(2) {
         let (front, rear) = (w[0], w[1]);
         let mut strip = |drop: f64, [left, right]: [f64; 2]| {
             let quad = |drop: f64| {
@@ -191,11 +196,15 @@ fn roof_strips(vehicle: &Vehicle, skins: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
         };
         let middle = (front + rear) / 2.0;
         match skins.iter().find(|skin| (skin.x[1]..=skin.x[0]).contains(&middle)) {
-            None => strip(0.0, [-roof, roof]),
+            None => {
+                strip(0.0, [-roof, 0.0]);
+                strip(0.0, [0.0, roof]);
+            }
             Some(skin) => {
                 let half = skin.half_width_m;
                 strip(0.0, [-roof, -half]);
-                strip(skin.depth_m, [-half, half]);
+                strip(skin.depth_m, [-half, 0.0]);
+                strip(skin.depth_m, [0.0, half]);
                 strip(0.0, [half, roof]);
             }
         }
@@ -255,9 +264,31 @@ pub fn wheel_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
         .collect()
 }
 
-/// Colliders of [`vehicle_pieces`].
-pub fn vehicle_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
-    vehicle_pieces(vehicle).iter().filter_map(|piece| hull(piece)).collect()
+/// Colliders of the vehicle below its belt line.
+pub fn body_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
+    body_pieces(vehicle).iter().filter_map(|piece| hull(piece)).collect()
+}
+
+/// Colliders of the roof and its posts, each with the corner of the roof that it belongs to.
+pub fn roof_colliders(vehicle: &Vehicle) -> Vec<(usize, ColliderBuilder)> {
+    let corner = |piece: &[[f64; 3]]| {
+        let [x, _, z] =
+            [0, 1, 2].map(|k| piece.iter().map(|p| p[k]).sum::<f64>() / piece.len() as f64);
+        roof_corner(vehicle, x, z)
+    };
+    roof_pieces(vehicle).iter().filter_map(|p| Some((corner(p), hull(p)?))).collect()
+}
+
+/// Corners of a roof: front left, front right, rear left, rear right.
+pub const ROOF_CORNERS: usize = 4;
+
+/// The corner of the roof at a place of the vehicle, forwards and to its right, m.
+pub fn roof_corner(vehicle: &Vehicle, x: f64, z: f64) -> usize {
+    2 * usize::from(x < roof_middle_x(vehicle)) + usize::from(z > 0.0)
+}
+
+fn roof_middle_x(vehicle: &Vehicle) -> f64 {
+    f64::midpoint(vehicle.profile.header[0], vehicle.profile.roof_rear[0])
 }
 
 #[cfg(test)]

@@ -97,6 +97,7 @@ impl Travel {
             pitch_rad: -f64::from(nose.y).clamp(-1.0, 1.0).asin(),
             com: plain(body.center_of_mass()),
             slide_m: self.slid[0].hypot(self.slid[1]),
+            roof_set_m: vehicle.roof_set_m(),
             ground_n,
             ..VehicleState::default()
         }

@@ -6,10 +6,11 @@ use super::engine::{
     BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray,
     Real, RigidBodyHandle, Rotation,
 };
+use super::roof::Roof;
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport, strip_m};
 use crate::scene::{Footprint, Panel, Scene, Vehicle};
-use crate::snapshot::{PartId, PartKind, Shape};
+use crate::snapshot::{Load, PartId, PartKind, Shape};
 use crate::tables::{Material, SNUG_M};
 
 /// Mass of a sheet-metal panel's plate, kg (assumed; it only gives the plate a body, its weight
@@ -41,6 +42,7 @@ const BLOCK_M: f64 = 0.5;
 pub(super) struct VehicleBody {
     pub part: PartId,
     panels: Vec<SheetMetal>,
+    roof: Roof,
 }
 
 /// A zone of sheet metal: a plate on a strip of springs across the vehicle, so that it gives
@@ -60,15 +62,18 @@ impl VehicleBody {
     pub fn lay(engine: &mut Engine, bodies: &mut Bodies, scene: &Scene) -> Self {
         let v = &scene.vehicle;
         let Some(rest_pose) = v.rest_pose(scene.lies) else {
-            return Self { part: 0, panels: Vec::new() };
+            return Self { part: 0, panels: Vec::new(), roof: Roof::default() };
         };
         let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
             * Rotation::from_rotation_x(rest_pose.turn_rad as Real);
         let pose = Pose::from_parts(vector(rest_pose.origin), rotation);
+        let (corners, over): (Vec<usize>, Vec<_>) = shapes::roof_colliders(v).into_iter().unzip();
+        let body = shapes::body_colliders(v);
+        let below = body.len();
         let spec = BodySpec {
             position: pose.translation,
             rotation,
-            shapes: shapes::vehicle_colliders(v),
+            shapes: body.into_iter().chain(over).collect(),
             mass: Mass::Given {
                 kg: v.mass_kg,
                 com: vector(v.com_m),
@@ -80,11 +85,13 @@ impl VehicleBody {
         };
         let part = bodies.add(engine, v.name.clone(), PartKind::Vehicle, Shape::Vehicle, spec);
         let body = bodies.handles[part];
+        let over = engine.bodies[body].colliders().iter().skip(below).copied();
+        let roof = Roof::new(corners.into_iter().zip(over).collect());
         let rubber = bodies.grip_of(Material::Rubber);
         for wheel in shapes::wheel_colliders(v) {
             engine.add_shape(body, wheel, rubber);
         }
-        let mut vehicle = Self { part, panels: Vec::new() };
+        let mut vehicle = Self { part, panels: Vec::new(), roof };
         for (index, panel) in v.panels.iter().enumerate() {
             vehicle.hang(engine, bodies, v, (index, panel), pose);
         }
@@ -157,6 +164,16 @@ impl VehicleBody {
         for panel in &mut self.panels {
             panel.tend(engine, vehicle);
         }
+    }
+
+    /// Lets the roof go in where it bore more in the last step than it can.
+    pub fn give_way(&mut self, engine: &mut Engine, bodies: &Bodies, v: &Vehicle, loads: &[Load]) {
+        self.roof.give(engine, bodies, (self.part, v), loads);
+    }
+
+    /// The most that a corner of the roof has gone in, m.
+    pub fn roof_set_m(&self) -> f64 {
+        self.roof.set_m()
     }
 
     /// The vehicle as the scene has it, with loads in it that nobody knew of: kg and place.

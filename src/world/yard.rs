@@ -223,6 +223,8 @@ impl Yard {
         self.step();
         self.ticks += 1;
         self.snapshot = self.measure();
+        let (engine, bodies) = (&mut self.engine, &self.bodies);
+        self.vehicle.give_way(engine, bodies, &self.scene.vehicle, &self.snapshot.loads);
         if !self.snapshot.asleep {
             self.give_way();
         }
@@ -244,7 +246,7 @@ impl Yard {
         }
     }
 
-    /// Crushes and breaks the timber that bears more than it can, and drags stakes.
+    /// Crushes and breaks the timber that bears more than it can, drags stakes.
     fn give_way(&mut self) {
         let (engine, bodies) = (&mut self.engine, &mut self.bodies);
         let across_pa = self.scene.wood.across_pa();

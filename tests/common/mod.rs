@@ -11,7 +11,7 @@ pub mod cases;
 
 use bevy_rapier3d::rapier::prelude::{GenericJoint, JointAxesMask, Pose};
 use inchwise::scene::Scene;
-use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
+use inchwise::world::engine::{BodySpec, Engine, Friction, Groups, Mass, RigidBodyHandle};
 use inchwise::world::solver::STEP_S;
 use std::path::{Path, PathBuf};
 
@@ -211,7 +211,7 @@ pub fn block(
     half: [f64; 3],
     at: [f64; 3],
     mass: Mass,
-    friction: f64,
+    friction: impl Into<Friction>,
 ) -> RigidBodyHandle {
     turned_block(engine, half, at, Rotation::IDENTITY, mass, friction)
 }
@@ -222,7 +222,7 @@ pub fn turned_block(
     at: [f64; 3],
     rotation: Rotation,
     mass: Mass,
-    friction: f64,
+    friction: impl Into<Friction>,
 ) -> RigidBodyHandle {
     engine.add(BodySpec {
         position: v(at),

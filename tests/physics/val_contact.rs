@@ -9,7 +9,7 @@
 
 use crate::common::{Claim, Crib, FOUR_M, G, SIX_M, Unit, block, density, gravity, run, steps, v};
 use inchwise::tables::{Surface, friction_pairs};
-use inchwise::world::engine::Engine;
+use inchwise::world::engine::{Engine, Friction};
 use inchwise::world::solver::STEP_S;
 
 /// Every figure of the pair table, dry and wet, on every surface, once each.
@@ -115,6 +115,92 @@ fn a_block_pushed_off_stops_after_its_distance() {
             let expected = speed * speed / (2.0 * mu * G);
             residuals.compare(way, expected, format!("mu {mu}, {speed} m/s"));
         }
+    }
+    residuals.end();
+}
+
+/// Figures at rest of the pair table, each with what is left of it once it slides.
+fn two_figures() -> Vec<[f64; 2]> {
+    let pairs = Surface::WORDS.iter().flat_map(|(_, surface)| friction_pairs(*surface));
+    let mut all: Vec<[f64; 2]> = pairs
+        .flat_map(|pair| [false, true].map(|wet| pair.friction(wet)))
+        .map(|[rests, slides]| [rests, slides / rests])
+        .collect();
+    all.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    all.dedup_by(|a, b| (a[0] - b[0]).abs() < 0.04);
+    assert!(all.len() >= 6 && all.iter().all(|[_, share]| *share < 1.0), "{all:?}");
+    all
+}
+
+fn slab_of_two_figures(
+    [mu, share]: [f64; 2],
+    tilt_rad: f64,
+) -> (Engine, inchwise::world::engine::RigidBodyHandle) {
+    let mut engine = Engine::new(gravity(tilt_rad));
+    engine.set_sliding_shares(vec![vec![share]]);
+    let friction = Friction { figure: mu, kind: 0 };
+    engine.add_ground(friction);
+    let body = block(&mut engine, SLAB, [0.0, SLAB[1], 0.0], density(100.0, SLAB), friction);
+    (engine, body)
+}
+
+/// On a slope between its two figures a block stands; pushed off it goes on by itself.
+#[test]
+fn once_it_slides_a_block_has_less_friction() {
+    let mut residuals = Claim {
+        id: "contact.sliding",
+        claim: "on a slope that it would stand on, a block that was pushed off gains speed by \
+                g (sin t - mu' cos t), mu' once it slides",
+        source: "Coulomb friction of two figures, closed form; both over the pair table",
+        range: "nine tenths of what holds at rest, pushed off at 0.3 m/s, for a second",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "of a difference of two forces, a tenth of either",
+    }
+    .begin();
+    for [mu, share] in two_figures() {
+        let tilt = (0.9 * mu).atan();
+        let (mut engine, body) = slab_of_two_figures([mu, share], tilt);
+        run(&mut engine, 2.0);
+        let stood = f64::from(engine.bodies[body].translation().x);
+        assert!(stood < 0.002, "mu {mu}: it came down by {stood} m");
+        engine.bodies[body].set_linvel(v([0.3, 0.0, 0.0]), true);
+        run(&mut engine, 0.2);
+        let speed = |engine: &Engine| f64::from(engine.bodies[body].linvel().x);
+        let before = speed(&engine);
+        run(&mut engine, 1.0);
+        let found = speed(&engine) - before;
+        let expected = G * (tilt.sin() - share * mu * tilt.cos());
+        residuals.compare(found, expected, format!("mu {mu}, {share} of it sliding"));
+    }
+    residuals.end();
+}
+
+/// It stops by what is left of its friction, and then holds as before.
+#[test]
+fn a_block_that_has_stopped_holds_again() {
+    let mut residuals = Claim {
+        id: "contact.stops",
+        claim: "a block pushed off on the level stops after v^2 / (2 mu' g), mu' once it slides",
+        source: "Coulomb friction of two figures, closed form; both over the pair table",
+        range: "1 m/s",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "it slips by 0.1 mm and a step before it slides",
+    }
+    .begin();
+    for [mu, share] in two_figures() {
+        let (mut engine, body) = slab_of_two_figures([mu, share], 0.0);
+        run(&mut engine, 0.5);
+        engine.bodies[body].set_linvel(v([1.0, 0.0, 0.0]), true);
+        run(&mut engine, 2.0);
+        let stopped = f64::from(engine.bodies[body].translation().x);
+        residuals.compare(stopped, 0.5 / (share * mu * G), format!("mu {mu}, {share} sliding"));
+        engine.gravity = gravity((0.95 * mu).atan());
+        engine.wake_all();
+        run(&mut engine, 2.0);
+        let further = f64::from(engine.bodies[body].translation().x) - stopped;
+        assert!(further < 0.002, "mu {mu}: it came down by {further} m");
     }
     residuals.end();
 }

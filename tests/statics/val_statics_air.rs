@@ -4,7 +4,9 @@
 use approx::assert_relative_eq;
 use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
 use inchwise::statics::air::{cylinder_air_m3, fill_s, free_air_m3, valve_flow_w};
-use inchwise::statics::bags::{air_j, highest_m, pair, pressure_needed_pa, shut_gap_m};
+use inchwise::statics::bags::{
+    air_j, highest_m, pair, pressure_needed_pa, shut_gap_m, stiffness_n_m,
+};
 use inchwise::statics::column::ColumnBag;
 use inchwise::tables::{AIR_REFERENCE_KG_M3, AIR_RT_J_KG};
 use std::f64::consts::PI;
@@ -56,6 +58,17 @@ fn a_shut_bag_keeps_its_air() {
     let gauge = 3.0 * force / BAG.area_m2(lower);
     assert_relative_eq!(air_j(BAG, gauge, lower), held, max_relative = 1e-6);
     assert!(lower < 0.12);
+}
+
+/// A shut bag's stiffness is the slope of the load over the height that it comes to.
+#[test]
+fn a_shut_bag_is_as_stiff_as_its_air() {
+    for gap in [0.03, 0.12, 0.2] {
+        let (held, force) = (air_j(BAG, 2e5, gap), BAG.force_n(2e5, gap));
+        let at = |share: f64| shut_gap_m(BAG, held, share * force);
+        let slope = 0.02 * force / (at(0.99) - at(1.01));
+        assert_relative_eq!(stiffness_n_m(BAG, force, gap), slope, max_relative = 2e-3);
+    }
 }
 
 /// Free air of a fill by hand: at 150 mm and 8 bar gauge the half metre bag holds 22.60 L

@@ -6,7 +6,7 @@ use inchwise::statics::column::{Above, ColumnBag, lean, touched_m};
 use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
-use inchwise::statics::panel::{height_lost_m, yields_n};
+use inchwise::statics::panel::{height_lost_m, roll_stiffness_nm, yields_n};
 use inchwise::statics::plan::{COM_SHARE, Plan};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
 use inchwise::statics::stacks::leaned_m;
@@ -144,6 +144,16 @@ fn metal_gives_elastically_and_then_all_the_way() {
     assert_relative_eq!(height_lost_m(4.8e3, 120e3, 9e3, 0.06), 0.04, max_relative = 1e-12);
     assert_relative_eq!(height_lost_m(9.1e3, 120e3, 9e3, 0.06), 0.06, max_relative = 1e-12);
     assert_relative_eq!(yields_n(9e3, 60_f64.to_radians()), 18e3, max_relative = 1e-9);
+}
+
+/// A strip of springs, added up: each pushes by its way, on its arm.
+#[test]
+fn a_strip_of_springs_holds_against_a_roll() {
+    let (k, half) = (150e3, 0.65);
+    let springs = 2000;
+    let place = |i: i32| half * (2.0 * (f64::from(i) + 0.5) / f64::from(springs) - 1.0);
+    let moment: f64 = (0..springs).map(|i| k / f64::from(springs) * place(i).powi(2)).sum();
+    assert_relative_eq!(roll_stiffness_nm(k, half), moment, max_relative = 1e-5);
 }
 
 /// Two bags under a face at a tilt, pushed along: from the tilts, shears and push that come

@@ -8,7 +8,9 @@ use crate::scene::schema::{
 use crate::scene::vehicle::{
     HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
 };
+use crate::tables::ROOF_WEIGHTS;
 use crate::units::Dimension::Length;
+use crate::units::GRAVITY_M_S2;
 
 /// How far from the body's side the middle of a tyre stands where a vehicle gives no track, m.
 const TYRE_FROM_SIDE_M: f64 = TYRE_HALF_M + 0.01;
@@ -31,6 +33,8 @@ impl Vehicle {
         let posts = posts(f);
         let openings = openings(f, posts.as_deref());
         let panels = panels(f, profile, half_width);
+        let weight_n = mass_kg.unwrap_or(0.0) * GRAVITY_M_S2;
+        let roof_n = f.take_or(field::ROOF_BEARS, ROOF_WEIGHTS * weight_n);
         f.end();
         let (wheel_radius_m, wheel_x_m, track_m) = wheels?;
         let vehicle = Self {
@@ -47,6 +51,7 @@ impl Vehicle {
             posts: posts?,
             openings: openings?,
             panels: panels?,
+            roof_n: roof_n?,
         };
         if vehicle.roof_pose().is_none() {
             f.complain(

@@ -23,6 +23,8 @@ pub mod vehicle {
             .needed(),
         OPENINGS: Items = list("side windows without their glass", &opening::GROUP),
         PANELS: Items = list("sheet metal that gives way", &panel::GROUP),
+        ROOF_BEARS: Quantity = quantity("roof_bears", "what a corner of the roof bears before it goes in for good", Force, [500.0, 1e6])
+            .absent("one and a half times its weight"),
     }
 }
 

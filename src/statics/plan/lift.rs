@@ -61,15 +61,27 @@ impl fmt::Display for RiseFrom {
 
 /// Left against right once the load is off what it lay on. Bags that are filled equally push
 /// equally; what would roll the vehicle is held by the end that stays down, which bears over a
-/// width, and only what is too much for that goes on to the stacks.
+/// width. What is rigid there holds all that it can. What is too much for it rolls the
+/// vehicle, and sheet metal there and the bags share it by how stiff they are.
 #[derive(Clone, Copy, Debug)]
 pub struct Sideways {
     /// What would roll the vehicle over its length if the stacks bore equal loads, N m.
     pub rolls_nm: f64,
-    /// What the end that stays down can hold of it, N m.
+    /// What the end that stays down can hold of it, N m: all, and what is rigid there.
     pub holds_nm: f64,
+    pub rigid_nm: f64,
+    /// How sheet metal there holds against a roll, N m/rad: `k w^2 / 12`, a strip of springs.
+    pub metal_nm_rad: f64,
     /// Where the stacks' forces act together, m along Z.
     pub at_z: f64,
+}
+
+impl Sideways {
+    /// What sheet metal holds against a roll, N m: no more than what bears on it can tilt.
+    pub(super) fn metal_nm(&self, roll_rad: f64) -> f64 {
+        let most_nm = self.holds_nm - self.rigid_nm;
+        (self.metal_nm_rad * roll_rad).clamp(-most_nm, most_nm)
+    }
 }
 
 impl LiftPlan {

@@ -17,7 +17,8 @@ pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 use super::plane::LaidOut;
 use super::supports::SupportKind;
 use super::vehicle::{Balance, InputVariation, State, at_rise};
-use super::{lever, slide};
+use super::{bags, lever, panel, slide};
+use crate::bag_law::Membrane;
 use crate::scene::{Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;
@@ -101,14 +102,15 @@ impl Plan {
             .fold(0.0, f64::max);
         let states = self.balance.raise(reach);
         let off_m = self.off_m(&states, lift);
-        let sideways = self.sideways(&at_rise(&states, off_m), &places);
-        let shares = lever::row_shares(&places, sideways.at_z);
-        let points: Vec<LiftPoint> = columns
-            .into_iter()
-            .zip(stacks)
-            .zip(shares)
-            .map(|((bags, stack), share)| point(scene, &envelope, bags, stack, share))
+        let mut points: Vec<LiftPoint> = (columns.into_iter().zip(stacks))
+            .map(|(bags, stack)| point(scene, &envelope, bags, stack, 1.0))
             .collect();
+        let off = at_rise(&states, off_m);
+        let bags_nm_rad = bags_nm_rad(scene, &points, &places, &off);
+        let sideways = self.sideways(&off, &places, bags_nm_rad);
+        for (point, share) in points.iter_mut().zip(lever::row_shares(&places, sideways.at_z)) {
+            point.share = share;
+        }
         let with = |change| -> Option<Vec<State>> {
             Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach))
         };
@@ -166,8 +168,9 @@ impl Plan {
         off.map_or(SEATED_M, |s| s.rise_m)
     }
 
-    /// Left against right at a state, for stacks at places along Z.
-    fn sideways(&self, state: &State, places: &[f64]) -> Sideways {
+    /// Left against right at a state, for stacks at places along Z whose bags hold so much
+    /// against a roll.
+    fn sideways(&self, state: &State, places: &[f64], bags_nm_rad: f64) -> Sideways {
         let scene = &self.scene;
         let (_, along) = slide::weight_on_slope_n(
             self.weight_n,
@@ -178,16 +181,28 @@ impl Plan {
         let lift_n = state.lift_n.max(1.0);
         let rolls_nm =
             self.balance.pressed_n * self.com[2] + along[1] * self.com[1] - lift_n * mean;
-        let half_m = |on| match on {
-            SupportKind::Ground => scene.vehicle.half_width.roof,
-            SupportKind::Panel(i) => scene.vehicle.panels[i].half_width_m,
-            SupportKind::VoidFill(i) => scene.void_fill[i].at[1].abs(),
-            SupportKind::Limb(_) => 0.0,
-        };
-        let bears = self.balance.supports.iter().zip(&state.loads_n);
-        let holds_nm = bears.map(|(support, n)| n * half_m(support.on)).sum::<f64>();
-        let rest_nm = rolls_nm.signum() * (rolls_nm.abs() - holds_nm).max(0.0);
-        Sideways { rolls_nm, holds_nm, at_z: mean + rest_nm / lift_n }
+        let (mut rigid_nm, mut metal_most_nm, mut metal_nm_rad) = (0.0, 0.0, 0.0);
+        for (support, n) in self.balance.supports.iter().zip(&state.loads_n) {
+            match support.on {
+                SupportKind::Ground => rigid_nm += n * scene.vehicle.half_width.roof,
+                SupportKind::VoidFill(i) => rigid_nm += n * scene.void_fill[i].at[1].abs(),
+                SupportKind::Limb(_) => {}
+                SupportKind::Panel(i) => {
+                    let p = &scene.vehicle.panels[i];
+                    metal_most_nm += n * p.half_width_m;
+                    // Past its plateau more roll asks for no more force.
+                    if (1.0..p.plateau_n).contains(n) {
+                        metal_nm_rad += panel::roll_stiffness_nm(p.stiffness_n_m, p.half_width_m);
+                    }
+                }
+            }
+        }
+        let beyond_nm = rolls_nm.signum() * (rolls_nm.abs() - rigid_nm).max(0.0);
+        let holds_nm = rigid_nm + metal_most_nm;
+        let mut side = Sideways { rolls_nm, holds_nm, rigid_nm, metal_nm_rad, at_z: mean };
+        let roll_rad = beyond_nm / (metal_nm_rad + bags_nm_rad).max(1.0);
+        side.at_z += (beyond_nm - side.metal_nm(roll_rad)) / lift_n;
+        side
     }
 
     /// What pulls at all stacks across the vehicle on ground that falls sideways, N: the lifted
@@ -223,6 +238,19 @@ impl Plan {
         let (up_n, x) = (state.braced.up_n, self.balance.brace_x().unwrap_or(0.0));
         Some((load_n * at? + up_n * x) / (load_n + up_n))
     }
+}
+
+/// How the bags of all points hold against a roll about their middle, N m/rad, at a state: each
+/// shut bag by `(p + p_a) A^2 / V - p dA/dh`, its lowest bags alone filled.
+fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &State) -> f64 {
+    let mean = places.iter().sum::<f64>() / places.len() as f64;
+    let each_n = state.lift_n.max(1.0) / points.len() as f64;
+    let holds = |(point, z): (&LiftPoint, &f64)| {
+        let bag = Membrane::of_size(scene.bags[point.bags[0]].size);
+        let gap_m = point.slack_m + state.rise_m;
+        (z - mean).powi(2) * bags::stiffness_n_m(bag, each_n, gap_m)
+    };
+    points.iter().zip(places).map(holds).sum()
 }
 
 fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>) {

@@ -8,8 +8,8 @@ use crate::scene::SidePose;
 use crate::statics::gap;
 use crate::statics::vehicle::State;
 
-/// The far end stands against a roll with all that it holds once the vehicle has rolled this
-/// much, rad: metal and packing give (assumed).
+/// What is rigid at the far end stands against a roll with all that it holds once the vehicle
+/// has rolled this much, rad: packing gives (assumed).
 const NOSE_GIVES_RAD: f64 = 0.005;
 
 impl LiftPlan {
@@ -39,10 +39,10 @@ impl LiftPlan {
             return alike;
         }
         let side = &self.sideways;
-        let holds = side.holds_nm.max(1.0);
+        let holds = side.rigid_nm.max(1.0);
         let level = (-side.rolls_nm / holds).clamp(-1.0, 1.0);
         let share = (level + roll_rad / NOSE_GIVES_RAD).clamp(-1.0, 1.0);
-        let moment = side.rolls_nm + share * holds;
+        let moment = side.rolls_nm + share * holds + side.metal_nm(roll_rad);
         let middle = self.middle_z();
         let arm = |p: &LiftPoint| self.scene.stacks[p.stack].at[1] - middle;
         let spread: f64 = self.points.iter().map(|p| arm(p).powi(2)).sum();
