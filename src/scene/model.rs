@@ -7,7 +7,6 @@ use super::outcome::Expect;
 use super::parts::{Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge};
 use super::spread::Spread;
 use super::vehicle::{RestsOn, Vehicle};
-use crate::bag_law::Membrane;
 use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pair};
 
 /// One lift, ready to be worked out or played.
@@ -46,11 +45,6 @@ pub struct Scene {
 }
 
 impl Scene {
-    /// A bag's membrane under what lies on it.
-    pub fn membrane(&self, bag: usize) -> Membrane {
-        self.bags[bag].membrane(bag, self.beam.as_ref())
-    }
-
     /// The row of the pair table for two materials, with the shares that hold here.
     pub fn friction(&self, a: Material, b: Material) -> Option<FrictionPair> {
         let on_ground = [a, b].iter().any(|m| matches!(m, Material::Ground(_)));

@@ -2,7 +2,6 @@
 //! what the lift is for. Plain values in SI, with what follows from them alone.
 
 use super::vehicle::RestsOn;
-use crate::bag_law::Membrane;
 use crate::tables::{BAG_FACE_M, BOARD_SPREAD, Bed, Surface, Timber};
 
 #[derive(Clone, Debug)]
@@ -266,12 +265,11 @@ impl Bag {
     /// Height of an empty bag, m: its two faces.
     pub const FLAT_M: f64 = 2.0 * BAG_FACE_M;
 
-    /// Its membrane, by its index and the scene's beam: one that lies on the bare bag is
-    /// narrower than it.
-    pub fn membrane(&self, index: usize, beam: Option<&Beam>) -> Membrane {
-        let wide = Membrane::of_size(self.size);
+    /// How wide along X that is which lies on a bag, m, by the bag's index and the scene's beam:
+    /// a beam on the bare bag is narrow, and all else covers it.
+    pub fn face_m(index: usize, beam: Option<&Beam>) -> f64 {
         let bare = |beam: &&Beam| beam.pad_on(CarriedBy::Bag(index)) == Some(0.0);
-        beam.filter(bare).map_or(wide, |beam| wide.under(beam.timber.width_m))
+        beam.filter(bare).map_or(f64::INFINITY, |beam| beam.timber.width_m)
     }
 }
 

@@ -647,28 +647,33 @@ fn beam_passes_its_openings(c: &Check<'_>) {
     let height = [bottom, bottom + beam.timber.height_m];
     let half = beam.timber.width_m / 2.0;
     let x = [beam.at[0] - half, beam.at[0] + half];
+    let room = c.envelope.opening_heights(x);
+    // Shims stand on it up to the belt line.
+    let top = room.filter(|_| beam.shims).map_or(height[1], |[_, belt]| belt.max(height[1]));
     for name in &beam.through {
         let opening = c.scene.vehicle.openings.iter().find(|o| o.name == *name);
         let Some(opening) = opening else { continue };
         let [front, rear] = opening.posts.map(|i| &c.scene.vehicle.posts[i]);
-        let limits =
-            height.map(|y| [c.envelope.post_span(rear, y)[1], c.envelope.post_span(front, y)[0]]);
+        let limits = [height[0], top]
+            .map(|y| [c.envelope.post_span(rear, y)[1], c.envelope.post_span(front, y)[0]]);
         let free = [limits[0][0].max(limits[1][0]), limits[0][1].min(limits[1][1])];
         if x[0] < free[0] || x[1] > free[1] {
             c.complain(
                 &["beam", "at"],
-                UnitText::new(|u| format!(
-                    "runs from x {} to {}, but the {name} is free from {} to {} at that height; \
-                     move the beam between its posts",
-                    place(u, x[0]),
-                    place(u, x[1]),
-                    place(u, free[0]),
-                    place(u, free[1])
-                )),
+                UnitText::new(|u| {
+                    format!(
+                        "runs from x {} to {}, but the {name} is free from {} to {} at its height \
+                     and that of its shims; move the beam between its posts",
+                        place(u, x[0]),
+                        place(u, x[1]),
+                        place(u, free[0]),
+                        place(u, free[1])
+                    )
+                }),
             );
         }
     }
-    let Some([roof, belt]) = c.envelope.opening_heights(x) else {
+    let Some([roof, belt]) = room else {
         c.complain(
             &["beam", "at"],
             UnitText::new(|u| {

@@ -96,7 +96,7 @@ impl LaidOut {
 
     /// A bag's membrane under what lies on it.
     pub fn membrane(&self, bag: usize) -> Membrane {
-        self.bags[bag].membrane(bag, self.beam())
+        Membrane::of_size(self.bags[bag].size).under(Bag::face_m(bag, self.beam()))
     }
 
     /// Only a vehicle on its roof is lifted by a beam, and there the plane is the scene's own.

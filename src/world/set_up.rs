@@ -4,6 +4,7 @@ use super::bag::GasBag;
 use super::engine::{BodySpec, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
 use super::site::{Cut, Site, about, wedge_points};
+use crate::bag_law::Membrane;
 use crate::scene::{Bag, CarriedBy, Footprint, Scene, Stack, VoidFill, Wedge};
 use crate::snapshot::{Footing, PartKind, Shape};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};
@@ -80,7 +81,9 @@ impl Site<'_> {
             self.bodies.handles[part]
         };
         let (lower, upper) = (face(false), face(true));
-        GasBag::new(self.engine, lower, upper, scene.membrane(index), bag.working_pa)
+        let face_m = Bag::face_m(index, scene.beam.as_ref());
+        let membrane = Membrane::of_size(bag.size).under(face_m);
+        GasBag::new(self.engine, lower, upper, membrane, bag.working_pa)
     }
 
     /// Wedges on top of bags, cut to the face above.

@@ -7,6 +7,9 @@ use crate::played::played;
 use inchwise::debrief::Debrief;
 use inchwise::scene::{Cause, Outcome, Source, load};
 use inchwise::shelf::{ShelfScene, differences};
+use inchwise::snapshot::Measured;
+use inchwise::statics::sheet::{Row, RowQuantity, Sheet, Verdict};
+use inchwise::units::UnitSystem;
 use std::sync::Arc;
 
 fn ends(name: &str, sets: &[&str], outcome: Outcome, cause: Option<Cause>) -> Arc<Debrief> {
@@ -113,4 +116,39 @@ fn bags_under_the_roof_skin_lose_its_depth() {
     assert_eq!(differences(&shelf[0], &shelf[1]), ["wedges"]);
     let bare = ends("roof-skin-bare", &[], Outcome::Failed, Some(Cause::BagOverload));
     assert!(bare.scene.wedges.is_empty());
+}
+
+/// A loose beam on stacks a timber and a board lower: 176 mm of room where the lower bags close
+/// up at 2 x 510 / pi = 325 mm, so more than half of that is climbed before anything bears.
+#[test]
+fn bags_that_climb_for_nothing_are_told_before_they_are_used_up() {
+    let low = [
+        "stacks.left.layers=2",
+        "stacks.right.layers=2",
+        "stacks.left.pads=[\"19 mm\"]",
+        "stacks.right.pads=[\"19 mm\"]",
+    ];
+    let verdict = |sets: &[&str]| {
+        let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+        let scene = load("beam-loose", &sets).unwrap_or_else(|p| panic!("{p:#?}")).scene;
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
+        let row = sheet.rows.iter().find(|row| *row.quantity() == RowQuantity::FreeStroke);
+        row.and_then(Row::verdict)
+    };
+    let climbed = ends("beam-loose", &low, Outcome::Failed, Some(Cause::BagOverload));
+    assert!(matches!(climbed.findings[0].measured, Measured::FreeStroke { .. }));
+    assert!(climbed.history.iter().all(|s| s.rise_m < 0.002), "nothing was lifted");
+    assert_eq!(verdict(&low), Some(Verdict::Fails));
+    // Near miss: the shipped stacks leave 68 mm, and the bags take up the load.
+    ends("beam-loose", &[], Outcome::Incomplete, None);
+    assert_eq!(verdict(&[]), Some(Verdict::Holds));
+}
+
+/// A beam pushed through by 0.54 m bears on one edge of a bag, which tilts past twice the
+/// friction angle of 0.75 x 0.3, 25 deg. By 0.30 m it bears far enough in.
+#[test]
+fn a_bag_that_bears_at_an_edge_is_told_by_its_tilt() {
+    let tilted = ends("beam-overhang", &[], Outcome::Failed, Some(Cause::KickOut));
+    assert!(matches!(tilted.findings[0].measured, Measured::BagTilt { .. }));
+    ends("beam-overhang", &["beam.at.1=300 mm"], Outcome::Lifted, None);
 }
