@@ -12,8 +12,9 @@ use std::collections::BTreeMap;
 struct Report<'a> {
     scene: &'a str,
     caution: &'a str,
-    /// Why the lift cannot begin like this, or null: nothing else here counts then.
+    /// Why the lift cannot begin like this, or null: nothing was played then.
     impossible: Option<String>,
+    before: BeforeJson,
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
@@ -31,6 +32,16 @@ struct Report<'a> {
     sim_s: f64,
     wall_s: f64,
     state_hash: String,
+}
+
+/// What the vehicle did before the lift began.
+#[derive(Serialize)]
+struct BeforeJson {
+    slide_m: f64,
+    roll_deg: f64,
+    pitch_deg: f64,
+    /// It found its seat and did not go on from there.
+    still: bool,
 }
 
 /// Where the lift stood when its time was up.
@@ -136,6 +147,12 @@ impl Debrief {
             scene: &self.scene.name,
             caution: CAUTION,
             impossible: self.impossible.as_ref().map(|jam| jam.say(UnitSystem::Si)),
+            before: BeforeJson {
+                slide_m: self.settling.slide_m,
+                roll_deg: self.settling.roll_rad.to_degrees(),
+                pitch_deg: self.settling.pitch_rad.to_degrees(),
+                still: self.settling.is_still(&self.scene),
+            },
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {

@@ -16,5 +16,5 @@ pub use crate::scene::CAUTION;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
-pub use report::{Debrief, impossible, play};
+pub use report::{Debrief, play, start};
 pub use text::expectation;

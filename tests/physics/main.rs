@@ -9,6 +9,7 @@ mod cut;
 mod extremes;
 mod laid;
 mod recorded;
+mod rest;
 mod ruler;
 mod sight;
 mod survey;
