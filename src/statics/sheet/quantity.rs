@@ -178,6 +178,7 @@ pub enum RowQuantity {
 
     GroundSlope,
     Pull,
+    UnchockedPull,
     ChocksHold,
     StakedChocksHold,
 
