@@ -72,10 +72,13 @@ impl PartKind {
             Self::CaptureTimber { capture: i, .. }
             | Self::CaptureWedge(i)
             | Self::Sole(Footing::Capture(i)) => ("captures", &scene.captures[i].name, "at"),
-            Self::Chock(i) => ("chocks", &scene.chocks[i].name, "at"),
+            Self::Chock(i) | Self::Sole(Footing::Chock(i)) => {
+                ("chocks", &scene.chocks[i].name, "at")
+            }
             Self::BagFace { bag, .. } => ("bags", &scene.bags[bag].name, "on"),
             Self::Wedge(i) => ("wedges", &scene.wedges[i].name, "size"),
             Self::Limb(i) => ("casualty", &scene.limbs[i].name, "at"),
+            Self::BagPad(_) => return ["beam", "pad"].map(str::to_owned).into(),
             Self::Beam | Self::Shim => return ["beam", "rests_on"].map(str::to_owned).into(),
             Self::Vehicle | Self::Panel(_) => return vec!["vehicle".to_owned()],
         };

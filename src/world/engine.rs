@@ -341,14 +341,19 @@ impl Engine {
         let is_ground = |(_, c): &(ColliderHandle, &Collider)| {
             c.collision_groups() == Groups::Ground.interaction()
         };
-        let friction = self.colliders.iter().find(is_ground).map_or(0.0, |(_, c)| c.friction());
+        let of = |c: &Collider| Friction {
+            figure: f64::from(c.friction()),
+            kind: usize::try_from(c.user_data).unwrap_or(usize::MAX),
+        };
+        let ground = self.colliders.iter().find(is_ground);
+        let friction = ground.map_or(Friction::from(0.0), |(_, c)| of(c));
         self.add(BodySpec {
             position: Vector::ZERO,
             rotation: Rotation::IDENTITY,
             shapes: vec![ColliderBuilder::new(SharedShape::halfspace(Vector::Y))],
             mass: Mass::Density(1.0),
             fixed: true,
-            friction: f64::from(friction),
+            friction,
             groups: Groups::Far,
         });
     }

@@ -300,7 +300,7 @@ fn val_the_ground_has_no_edge() {
         shapes: vec![ColliderBuilder::cuboid(HALF_M as f32, HALF_M as f32, HALF_M as f32)],
         mass: Mass::Density(500.0),
         fixed: false,
-        friction: mu,
+        friction: mu.into(),
         groups: Groups::Part,
     });
     let (at_s, mut t_s) = (15.0, 0.0);
