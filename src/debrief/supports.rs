@@ -108,7 +108,14 @@ pub fn bearings(scene: &Scene, parts: &[Part], now: &Snapshot) -> Vec<Bearing> {
             *sum += up_n * part;
         }
     }
-    let bearing =
-        |[up_n, x, z]: [f64; 3]| Bearing { up_n, at: (up_n > 0.0).then(|| [x / up_n, z / up_n]) };
-    sums.into_iter().map(bearing).collect()
+    let bearing = |(support, [up_n, x, z]): (&Support, [f64; 3])| Bearing {
+        up_n: match support {
+            // What its spring feels is all that presses it; the contact's friction is known
+            // for the end of a step only, and a limb is held sideways.
+            Support::Limb(limb) => now.limbs[*limb].load_n,
+            _ => up_n,
+        },
+        at: (up_n > 0.0).then(|| [x / up_n, z / up_n]),
+    };
+    all.iter().zip(sums).map(bearing).collect()
 }

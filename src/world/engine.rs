@@ -617,6 +617,7 @@ impl Engine {
     pub fn step(&mut self) {
         // What the engine itself wakes in the middle of a step, because something new touches
         // it, has no contacts in that step: a vehicle at rest would fall by 0.7 mm and bounce.
+        // See also `keep_awake`.
         if std::mem::take(&mut self.disturbed) {
             self.wake_all();
         }
@@ -643,6 +644,14 @@ impl Engine {
     /// Whether every body that can move is asleep.
     pub fn asleep(&self) -> bool {
         self.bodies.iter().all(|(_, b)| b.is_fixed() || !b.is_enabled() || b.is_sleeping())
+    }
+
+    /// Keeps a body awake while anything else is: what is woken by a touch in the middle of a
+    /// step has no contacts in it.
+    pub fn keep_awake(&mut self, body: RigidBodyHandle) {
+        if self.bodies.get(body).is_some_and(RigidBody::is_sleeping) && !self.asleep() {
+            self.islands.wake_up(&mut self.bodies, body, true);
+        }
     }
 
     /// Wakes everything, after a change that the engine cannot see.

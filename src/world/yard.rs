@@ -284,6 +284,8 @@ impl Yard {
             self.vehicle.advance(&mut self.engine, &self.bodies);
             self.limbs.advance(&mut self.engine);
             self.soil.advance(&mut self.engine);
+            // A bag that swells meets a vehicle that rests.
+            self.engine.keep_awake(self.bodies.handles[self.vehicle.part]);
             if step + 1 == steps {
                 balance::velocities(&self.engine, &self.bodies, &mut self.before);
             }

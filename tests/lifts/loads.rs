@@ -19,7 +19,9 @@ fn rows(csv: &[u8]) -> impl Iterator<Item = Vec<(String, f64)>> {
 
 /// Newton's law, row by row: what the supports push the vehicle up with is its weight and its
 /// mass times its acceleration. Within 1 % of the weight, the bar for a scene's upright loads:
-/// positions are single precision.
+/// positions are single precision. From where its failure begins, within 5 %: the engine tells
+/// the friction of the last of a step's substeps only, and what slides down a chock or off a
+/// wedge is partly held by friction that wavers from one to the next.
 #[test]
 fn val_every_row_of_every_shipped_lift_sums_to_its_weight() {
     let shelf: Vec<String> = read_shelf().iter().map(|(source, _)| source.name()).collect();
@@ -27,6 +29,7 @@ fn val_every_row_of_every_shipped_lift_sums_to_its_weight() {
         .unwrap();
     let mut have_borne = BTreeSet::new();
     for (name, debrief) in shelf.iter().zip(&lifts) {
+        let began_s = debrief.findings.first().map(|finding| finding.began_s);
         for row in rows(&debrief.csv().expect("a table")) {
             let value = |head: &str| row.iter().find(|(h, _)| h == head).map_or(0.0, |(_, v)| *v);
             let at = format!("{name}, {} s", value("t_s"));
@@ -34,7 +37,9 @@ fn val_every_row_of_every_shipped_lift_sums_to_its_weight() {
             let sum_n: f64 = up.clone().map(|(_, n)| n).sum();
             let weight_n = value("vehicle_weight_n");
             let off = (sum_n - value("vehicle_inertia_n") - weight_n) / weight_n;
-            assert!(off.abs() < 0.01, "{at}: {off} of the weight is missing");
+            let fails = began_s.is_some_and(|began_s| value("t_s") >= began_s);
+            let most = if fails { 0.05 } else { 0.01 };
+            assert!(off.abs() < most, "{at}: {off} of the weight is missing");
             for (head, n) in row.iter().filter(|(head, _)| head.ends_with("load_n")) {
                 assert!(*n >= 0.0, "{at}: {head} {n}");
                 let room = value(&head.replace("load_n", "clearance_m"));
