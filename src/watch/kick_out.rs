@@ -165,8 +165,8 @@ impl KickOutWatch {
         for (i, bag) in seen.now.bags.iter().enumerate() {
             let tilt_rad = if bag.force_n > LOADED_N { bag.tilt_rad } else { 0.0 };
             let limit_rad = steepest_rad();
-            let onset_rad = limit_rad / 2.0;
-            let began = self.tilts[i].track(seen.now.t_s, tilt_rad, onset_rad, limit_rad, 0.0);
+            // A bag may tilt: it begins to go wrong at the limit.
+            let began = self.tilts[i].track(seen.now.t_s, tilt_rad, limit_rad, limit_rad, 0.0);
             if let Some(began_s) = began {
                 let upper = PartKind::BagFace { bag: i, upper: true };
                 let place = seen.place_of(upper).unwrap_or_default();
