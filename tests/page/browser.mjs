@@ -117,6 +117,18 @@ export const open = async (browser, path, pictures, before) => {
         await wait(0.4);
       }
     },
+    // A hand's drag lasts several frames.
+    drag: async (...places) => {
+      await page.mouse.move(...places[0]);
+      await page.mouse.down();
+      for (const place of places.slice(1)) {
+        await wait(0.4);
+        await page.mouse.move(...place);
+      }
+      await wait(0.4);
+      await page.mouse.up();
+      await wait(0.4);
+    },
     picture: async name => {
       if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
     },
