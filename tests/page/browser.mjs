@@ -123,6 +123,7 @@ export const open = async (browser, path, pictures, before) => {
       }
     },
     shelf,
+    frames,
     // A hand's drag lasts several frames.
     drag: async (...places) => {
       await page.mouse.move(...places[0]);

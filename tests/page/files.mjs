@@ -11,7 +11,7 @@ const SCENE = '(name: "Handed over", like: "beam-lift", teaches: "A file from ou
 const named = (files, start) => Object.keys(files).filter(path => path.startsWith(start));
 
 /** An edit is kept at once, asked about before the page is left, and saved under a name. */
-export const kept = async ({ page, keys, says, files, reload, dialogs, picture }) => {
+export const kept = async ({ page, keys, frames, says, files, reload, dialogs, picture }) => {
   await keys("Enter");
   check(await says(", size up:", 240), "Enter opens the chosen scene");
   await keys("6");
@@ -31,6 +31,7 @@ export const kept = async ({ page, keys, says, files, reload, dialogs, picture }
   await page.keyboard.down("Control");
   await page.keyboard.press("s", { delay: 50 });
   await page.keyboard.up("Control");
+  await frames(3);
   await page.keyboard.type("Mine", { delay: 100 });
   await picture("named");
   await keys("Enter");
