@@ -14,11 +14,11 @@ const THREADS: bool = !cfg!(target_family = "wasm");
 /// a fifth of a core; a third keeps real time on a busy machine, however long drawing takes, and
 /// makes a frame half as long again at the most.
 const SHARE_OF_A_FRAME: f64 = 1.0 / 3.0;
-/// The least that a task gets of a frame, s: at 60 frames a second a frame has 16.7 ms, and two
+/// The least that a task gets of a frame: at 60 frames a second a frame has 16.7 ms, and two
 /// tasks, a lift and its twin, may share it with the drawing.
-const SHARE_AT_LEAST_S: f64 = 6e-3;
-/// The most, s: after a frame that was long for once, as in a page that was hidden.
-const SHARE_AT_MOST_S: f64 = 0.1;
+const SHARE_AT_LEAST: Duration = Duration::from_millis(6);
+/// The most: after a frame that was long for once, as in a page that was hidden.
+const SHARE_AT_MOST: Duration = Duration::from_millis(100);
 /// How long work on a thread goes on before it comes back half done: a few frames, so that
 /// orders do not wait and the thread is seldom idle.
 const HALF_DONE_ON_THREAD: Duration = Duration::from_millis(80);
@@ -49,8 +49,8 @@ impl Frame {
 
     /// The next one, this long after the one before, s.
     pub fn next(self, elapsed_s: f64) -> Self {
-        let share_s = (SHARE_OF_A_FRAME * elapsed_s).max(SHARE_AT_LEAST_S).min(SHARE_AT_MOST_S);
-        let share = Duration::from_secs_f64(share_s);
+        let share = Duration::try_from_secs_f64(SHARE_OF_A_FRAME * elapsed_s).unwrap_or_default();
+        let share = share.clamp(SHARE_AT_LEAST, SHARE_AT_MOST);
         Self { number: self.number + 1, share, ..self }
     }
 }
@@ -266,19 +266,12 @@ pub mod tests {
     /// The longer a frame is, the more of it is worked, between bounds that no frame time breaks.
     #[test]
     fn a_slow_frame_gives_a_larger_share() {
-        let share_s =
-            |elapsed_s| Frame::before_the_first(Pace::Free).next(elapsed_s).share.as_secs_f64();
-        assert!((share_s(0.2) - 0.2 / 3.0).abs() < 1e-9, "a third: a lift needs a fifth");
-        for (elapsed_s, s) in [
-            (0.0, SHARE_AT_LEAST_S),
-            (1.0 / 60.0, SHARE_AT_LEAST_S),
-            (-1.0, SHARE_AT_LEAST_S),
-            (f64::NAN, SHARE_AT_LEAST_S),
-            (1.0, SHARE_AT_MOST_S),
-            (f64::INFINITY, SHARE_AT_MOST_S),
-        ] {
-            assert_eq!(share_s(elapsed_s), s, "{elapsed_s}");
+        let share = |elapsed_s| Frame::before_the_first(Pace::Free).next(elapsed_s).share;
+        assert_eq!(share(0.15), Duration::from_millis(50), "a third: a lift needs a fifth");
+        for elapsed_s in [0.0, 1.0 / 60.0, -1.0, f64::NAN] {
+            assert_eq!(share(elapsed_s), SHARE_AT_LEAST, "{elapsed_s}");
         }
+        assert_eq!(share(1.0), SHARE_AT_MOST);
     }
 
     /// Work of short slices whose half is worth having.

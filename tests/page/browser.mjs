@@ -92,6 +92,11 @@ export const open = async (browser, path, pictures, before) => {
     await dialog.accept();
   });
   if (before) await page.evaluateOnNewDocument(before);
+  const shelf = () => until(60, async () => (await title()) === "Inchwise");
+  const frames = count => page.evaluate(count => new Promise(done => {
+    const frame = left => left > 0 ? requestAnimationFrame(() => frame(left - 1)) : done();
+    frame(count);
+  }), count);
   const running = () => page.waitForSelector("#notice[hidden]", { timeout: 240_000 });
   const title = () => page.$eval("#inchwise", canvas => canvas.getAttribute("alt") ?? "");
   const says = async (words, most_s) => {
@@ -102,7 +107,7 @@ export const open = async (browser, path, pictures, before) => {
   const opened = Date.now();
   await page.goto(pathToFileURL(path).href, { waitUntil: "load", timeout: 240_000 });
   await running();
-  await says("Inchwise", 60);
+  await shelf();
   return {
     page,
     dialogs,
@@ -114,8 +119,22 @@ export const open = async (browser, path, pictures, before) => {
     keys: async (...keys) => {
       for (const key of keys) {
         await page.keyboard.press(key, { delay: 50 });
-        await wait(0.4);
+        await frames(2);
       }
+    },
+    shelf,
+    frames,
+    // A hand's drag lasts several frames.
+    drag: async (...places) => {
+      await page.mouse.move(...places[0]);
+      await page.mouse.down();
+      for (const place of places.slice(1)) {
+        await frames(2);
+        await page.mouse.move(...place);
+      }
+      await frames(2);
+      await page.mouse.up();
+      await frames(2);
     },
     picture: async name => {
       if (pictures) await page.screenshot({ path: join(pictures, `${name}.png`) });
@@ -130,7 +149,7 @@ export const open = async (browser, path, pictures, before) => {
       dialogs.length = 0;
       await page.reload({ waitUntil: "load", timeout: 240_000 });
       await running();
-      await says("Inchwise", 60);
+      await shelf();
     },
     /** Drops a file onto it. */
     drop: (name, text) => page.evaluate((name, text) => {

@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { check, until } from "./browser.mjs";
+import { check, until, wait } from "./browser.mjs";
 
 /** "Go on with it" on the card of the first set-up that is not saved yet. */
 const GO_ON = [210, 190];
@@ -11,7 +11,7 @@ const SCENE = '(name: "Handed over", like: "beam-lift", teaches: "A file from ou
 const named = (files, start) => Object.keys(files).filter(path => path.startsWith(start));
 
 /** An edit is kept at once, asked about before the page is left, and saved under a name. */
-export const kept = async ({ page, keys, says, files, reload, dialogs, picture }) => {
+export const kept = async ({ page, keys, frames, says, files, reload, dialogs, picture }) => {
   await keys("Enter");
   check(await says(", size up:", 240), "Enter opens the chosen scene");
   await keys("6");
@@ -31,6 +31,7 @@ export const kept = async ({ page, keys, says, files, reload, dialogs, picture }
   await page.keyboard.down("Control");
   await page.keyboard.press("s", { delay: 50 });
   await page.keyboard.up("Control");
+  await frames(3);
   await page.keyboard.type("Mine", { delay: 100 });
   await picture("named");
   await keys("Enter");
@@ -72,7 +73,7 @@ export const exports = async ({ page, keys, files, reload, drop }, downloaded) =
 };
 
 /** A scene file is taken from the browser's chooser and from a drop; a strange one is told. */
-export const handedOver = async ({ page, keys, says, drop, picture, title }) => {
+export const handedOver = async ({ page, keys, says, shelf, drop, picture, title }) => {
   const folder = mkdtempSync(join(tmpdir(), "inchwise-page-"));
   const file = join(folder, "handed.ron");
   writeFileSync(file, SCENE);
@@ -80,12 +81,13 @@ export const handedOver = async ({ page, keys, says, drop, picture, title }) => 
   await chooser.accept([file]);
   check(await says("Handed over", 240), "a file from the chooser opens");
   await keys("Escape");
-  await says("Inchwise", 30);
+  await shelf();
   await drop("dropped.ron", SCENE);
   check(await says("Handed over", 240), "a dropped file opens");
   await keys("Escape");
-  await says("Inchwise", 30);
+  await shelf();
   await drop("strange.ron", "(name: \"<script>alert(1)</script>\", colour: 3)");
+  await wait(3);
   check((await title()) === "Inchwise", "a strange one opens nothing");
   await picture("strange");
   rmSync(folder, { recursive: true });
