@@ -3,19 +3,20 @@
 //! a box. Elsewhere the terminal is the user's own and is kept.
 
 use std::fmt::Display;
+#[cfg(windows)]
+use winsafe::{FreeConsole, HWND, co, prelude::Handle};
 
 /// Leaves the console, before a window opens.
 pub fn leave() {
     // There is none where the system gave none; nothing is lost then.
     #[cfg(windows)]
-    let _ = winsafe::FreeConsole();
+    let _ = FreeConsole();
 }
 
 /// Tells why there is no window, where the console that would show it has been left.
 pub fn tell(why: &dyn Display) {
     #[cfg(windows)]
-    let _ =
-        winsafe::HWND::NULL.MessageBox(&why.to_string(), "Inchwise", winsafe::co::MB::ICONERROR);
+    let _ = HWND::NULL.MessageBox(&why.to_string(), "Inchwise", co::MB::ICONERROR);
     #[cfg(not(windows))]
     let _ = why;
 }
