@@ -52,6 +52,7 @@ impl Plate {
             plateau_n: capacity_n / count,
             rest_m: 0.0,
             limits_m: [-0.4, 0.0],
+            pulls: false,
         };
         let bed = YieldingSupport::bed(&mut engine, ground, body, frame, law, &points);
         Self { engine, body, bed }
