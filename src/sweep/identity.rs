@@ -57,6 +57,8 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         tables::FIRM_M,
         tables::STAKE_N,
         tables::STAKE_WEAK_SHARE,
+        tables::STAKE_OUT_M,
+        tables::ROOF_WEIGHTS,
         tables::BOARD_SPREAD,
         tables::TIMBER_KG_M3,
         tables::BAG_FACE_KG_M2,

@@ -148,7 +148,7 @@ fn slab_of_two_figures(
 #[test]
 fn once_it_slides_a_block_has_less_friction() {
     let mut residuals = Claim {
-        id: "contact.sliding",
+        id: "contact.slides",
         claim: "on a slope that it would stand on, a block that was pushed off gains speed by \
                 g (sin t - mu' cos t), mu' once it slides",
         source: "Coulomb friction of two figures, closed form; both over the pair table",
@@ -184,9 +184,10 @@ fn a_block_that_has_stopped_holds_again() {
         claim: "a block pushed off on the level stops after v^2 / (2 mu' g), mu' once it slides",
         source: "Coulomb friction of two figures, closed form; both over the pair table",
         range: "1 m/s",
-        tolerance: 0.03,
+        tolerance: 0.04,
         unit: Unit::Share,
-        reason: "it slips by 0.1 mm and a step before it slides",
+        reason: "it slips by 0.1 mm, and for a step, on the friction that holds it at rest: 1.5 \
+                 steps of 8 mm in 110 mm, with a third less friction",
     }
     .begin();
     for [mu, share] in two_figures() {

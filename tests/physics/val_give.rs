@@ -209,14 +209,11 @@ fn a_panel_bears_less_at_its_corner() {
         let d = WIDE_M / 2.0 - off;
         let a = d + (d * d - WIDE_M * d + WIDE_M * WIDE_M / 2.0).sqrt();
         let expected = plateau * (2.0 * a / WIDE_M - 1.0);
-        // It bears what it comes to rest under.
+        // What it cannot bear presses it to the end of its way, or turns it over.
         let bears = |n: f64| {
             let mut panel = Panel::new(k, plateau);
             panel.press_at(n, off, 1.5);
-            let before = (panel.pushed_in_m(), panel.roll_rad());
-            panel.press_at(n, off, 0.5);
-            (panel.pushed_in_m() - before.0).abs() < 1e-4
-                && (panel.roll_rad() - before.1).abs() < 5e-4
+            panel.pushed_in_m() < 0.15 && panel.roll_rad().abs() < 0.3
         };
         let (mut low, mut high) = (0.85 * expected, 1.15 * expected);
         assert!(bears(low) && !bears(high), "{off} m off its middle");
@@ -230,36 +227,43 @@ fn a_panel_bears_less_at_its_corner() {
 }
 
 /// Mass off the middle rolls a vehicle on the metal of its nose, and its own side's bags carry
-/// more. Round the vehicle's length, about the middle of the nose's plate, what the ground
-/// pushes there with is `K` times how far the vehicle has rolled past it.
+/// more. Round the vehicle's length, about the middle of the nose's plate, what pushes there is
+/// `K` times how far plate and vehicle have rolled apart.
 #[test]
 fn a_heavy_side_rolls_on_the_nose() {
     let mut residuals = Claim {
         id: "give.nose",
         claim: "the nose holds against the vehicle's roll with k w^2 / 12 times it",
         source: "rigid beam on an elastic bed, closed form",
-        range: "beam lift without void fill, mass 0.2 m off the middle, 8 to 20 s",
-        tolerance: 0.10,
+        range: "beam lift, mass 0.2 m off the middle, every second from 8 to 20 s",
+        tolerance: 0.05,
         unit: Unit::Share,
-        reason: "means over a second while the lift goes on; the plate lies on ground within a \
-                 tenth of a degree",
+        reason: "means over a second while the lift goes on; friction along the plate has an arm \
+                 of some millimetres",
     }
     .begin();
-    let sets = ["vehicle.com.z=0.2 m", "void_fill=[]"];
-    let whole = changed("beam-lift", &sets, 20.0);
+    let whole = changed("beam-lift", &["vehicle.com.z=0.2 m"], 20.0);
     let panel = whole.scene.vehicle.panels[0].clone();
     let k = panel.stiffness_n_m * (2.0 * panel.half_width_m).powi(2) / 12.0;
-    let nose = |part: usize| whole.kind(part) == PartKind::Panel(0);
+    let part =
+        |kind| (0..whole.parts.len()).find(|part| whole.kind(*part) == kind).expect("a part");
+    let (nose, vehicle) = (part(PartKind::Panel(0)), part(PartKind::Vehicle));
     let late: Vec<_> = whole.ticks.iter().filter(|tick| tick.snapshot.t_s > 8.0).collect();
     let mut most_rad = 0.0_f64;
     for second in late.chunks_exact(60) {
         let (mut moment, mut roll) = (0.0, 0.0);
         for tick in second {
             let now = &tick.snapshot;
-            roll += now.vehicle.roll_rad / 60.0;
-            for load in now.loads.iter().filter(|load| load.by.is_none() && nose(load.on)) {
-                let middle = now.poses[load.on].position[2];
-                moment -= load.force[1] * (load.point[2] - f64::from(middle)) / 60.0;
+            // How far a part's Z axis points up.
+            let up = |part: usize| {
+                let [x, y, z, w] = now.poses[part].turn.map(f64::from);
+                2.0 * (y * z - w * x)
+            };
+            roll += (up(vehicle) - up(nose)) / 60.0;
+            for load in now.loads.iter().filter(|load| load.on == nose || load.by == Some(nose)) {
+                let sign = if load.on == nose { 1.0 } else { -1.0 };
+                let arm = load.point[2] - f64::from(now.poses[nose].position[2]);
+                moment += sign * load.force[1] * arm / 60.0;
             }
         }
         most_rad = most_rad.max(roll.abs());
@@ -278,13 +282,9 @@ fn a_heavy_side_rolls_on_the_nose() {
 fn a_weak_roof_goes_in() {
     let sound = changed("beam-lift", &[], 1.0);
     assert!(sound.ticks.iter().all(|tick| tick.snapshot.vehicle.roof_set_m == 0.0));
-    let weak = changed(
-        "beam-lift",
-        &["vehicle.roof_bears=1.5 kN", "orders=[(wait: (for: \"5 s\"))]"],
-        5.0,
-    );
+    let weak = changed("beam-lift", &["vehicle.roof_bears=1.5 kN"], 30.0);
     let set = |tick: usize| weak.ticks[tick].snapshot.vehicle.roof_set_m;
     let last = weak.ticks.len() - 1;
-    assert!(set(last) > 0.005, "pressed in by {} m", set(last));
-    assert!(set(last) - set(last - 30) < 5e-4, "it still goes in at the end");
+    assert!(set(last) > 0.001, "pressed in by {} m", set(last));
+    assert!(set(last) == set(last - 60), "it still goes in at the end");
 }
