@@ -11,9 +11,10 @@ impl RestPose {
     pub fn say(&self, lies: RestsOn, units: UnitSystem) -> String {
         /// What leans less is level, rad.
         const LEVEL_RAD: f64 = 0.005;
-        let angle = units.angle(self.off_rad);
+        let off_rad = if lies == RestsOn::Roof { self.pitch_rad.abs() } else { self.off_rad };
+        let angle = units.angle(off_rad);
         match lies {
-            _ if self.off_rad < LEVEL_RAD => "level".into(),
+            _ if off_rad < LEVEL_RAD => "level".into(),
             RestsOn::Roof if self.pitch_rad > 0.0 => format!("{angle} nose down"),
             RestsOn::Roof => format!("{angle} tail down"),
             _ if self.turn_rad.abs() < std::f64::consts::FRAC_PI_2 => {
@@ -41,7 +42,8 @@ impl Vehicle {
             })
             .collect();
         Some(format!(
-            "on its {} the vehicle is laid {}, the nearest to level; it would also lie still {}",
+            "on its {} the vehicle is laid {}, the nearest to what is said; it would also lie still \
+             {}",
             lies.word(),
             taken.say(lies, units),
             told.join("; or ")

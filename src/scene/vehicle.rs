@@ -35,6 +35,9 @@ pub struct Vehicle {
     pub panels: Vec<Panel>,
     /// What a corner of the roof bears before it goes in for good, N.
     pub roof_n: f64,
+    /// How far its nose is said to be down where it lies on its roof, rad: of several poses in
+    /// which it would lie still it takes the one nearest to this.
+    pub said_pitch_rad: f64,
 }
 
 /// The upper outline from nose to tail, and the underbody.
@@ -213,7 +216,7 @@ pub struct RestPose {
     pub pitch_rad: f64,
     /// Ground position of the vehicle frame's origin, m.
     pub origin: [f64; 3],
-    /// How far it lies from level on what it is said to lie on, rad.
+    /// How far it lies from what is said of it, rad: level, or with its nose down so far.
     pub off_rad: f64,
     /// Share of its weight that its tyres bear on level ground, 0 to 1; sheet metal bears the
     /// rest.
@@ -230,7 +233,8 @@ struct SideLine {
 }
 
 impl RestPose {
-    /// Past half a right angle from level a vehicle lies on something else: nose, tail, roof.
+    /// Past half a right angle from what is said a vehicle lies on something else: nose, tail,
+    /// roof.
     pub const MOST_OFF_RAD: f64 = FRAC_PI_4;
 
     /// Ground Y and Z of a place in the vehicle's cross-section, from the frame's origin.
@@ -267,13 +271,13 @@ impl Vehicle {
     }
 
     /// The pose in which it lies, as a rigid body before it settles: of those in which it would
-    /// lie still, the nearest to level; `None` where there is none.
+    /// lie still, the nearest to what is said; `None` where there is none.
     pub fn rest_pose(&self, lies: RestsOn) -> Option<RestPose> {
         self.rest_poses(lies).into_iter().next()
     }
 
     /// Every pose on roof, side or wheels in which it would lie still on level ground as a rigid
-    /// body (its centre of mass stands over what it rests on), the nearest to level first.
+    /// body (its centre of mass stands over what it rests on), the nearest to what is said first.
     pub fn rest_poses(&self, lies: RestsOn) -> Vec<RestPose> {
         let mut poses = match lies {
             RestsOn::Roof => {
@@ -281,7 +285,7 @@ impl Vehicle {
                     turn_rad: PI,
                     pitch_rad: side_pose.pitch_rad,
                     origin: [side_pose.origin[0], side_pose.origin[1], 0.0],
-                    off_rad: side_pose.pitch_rad.abs(),
+                    off_rad: (side_pose.pitch_rad - self.said_pitch_rad).abs(),
                     tyre_share: 0.0,
                 };
                 self.roof_poses().map(turned).collect()
@@ -364,9 +368,10 @@ impl Vehicle {
     }
 
     /// How it lies on its roof as a rigid body: of the poses in which it lies still, the
-    /// nearest to level.
+    /// nearest to what is said.
     pub fn roof_pose(&self) -> Option<SidePose> {
-        self.roof_poses().min_by(|a, b| a.pitch_rad.abs().total_cmp(&b.pitch_rad.abs()))
+        let off = |pose: &SidePose| (pose.pitch_rad - self.said_pitch_rad).abs();
+        self.roof_poses().min_by(|a, b| off(a).total_cmp(&off(b)))
     }
 
     /// Turned over, it rests on an edge of its upper outline's hull over which its centre of

@@ -281,6 +281,8 @@ impl Turn {
             posts: Vec::new(),
             openings: Vec::new(),
             panels: Vec::new(),
+            // Laid out as it lies already.
+            said_pitch_rad: 0.0,
             ..v.clone()
         }
     }

@@ -176,7 +176,7 @@ fn a_pose_far_from_what_was_said_is_a_problem() {
     let (_, problems) = read_and_check(&doc);
     let told = problems.iter().find(|p| p.path == "lies").map(ToString::to_string);
     let told = told.unwrap_or_else(|| panic!("{problems:?}"));
-    for word in ["59.7 deg nose down", "45.0 deg", "vehicle.com"] {
+    for word in ["59.7 deg nose down", "45.0 deg", "vehicle.com", "nose_down"] {
         assert!(told.contains(word), "{word}: {told}");
     }
 }
@@ -249,6 +249,7 @@ fn a_slope_is_told_first_and_no_steeper_one_holds() {
                     }
                     assert!(slides || !slid, "a gentler slope slid: {told}");
                     slid = slides;
+                    assert_eq!(lift.impossible(), None, "{told}");
                     assert_eq!(lift.done(), slides, "{told}");
                     if let Some(finding) = first {
                         assert_eq!((lift.end(), finding.t_s), (Some(End::NeverBegan), 0.0));

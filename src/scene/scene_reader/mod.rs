@@ -35,6 +35,9 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let expect = expect(&f);
     let vehicle = vehicle(&f);
     let lies = f.take(field::LIES);
+    let said_pitch_rad = f.take(field::NOSE_DOWN);
+    let vehicle =
+        vehicle.zip(said_pitch_rad).map(|(v, said_pitch_rad)| Vehicle { said_pitch_rad, ..v });
     if let (Some(vehicle), Some(lies)) = (&vehicle, lies)
         && !lies_still(&f, vehicle, lies)
     {
@@ -126,8 +129,9 @@ fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: RestsOn) -> bool {
             UnitText::new(|u| {
                 format!(
                     "of the poses in which the vehicle would lie still on its {} the nearest is \
-                     {}, its centre of mass {} up; more than {} from level it lies on something \
-                     else: move `vehicle.com` or change `vehicle.profile`",
+                     {}, its centre of mass {} up; more than {} from what is said it lies on \
+                     something else: move `vehicle.com`, change `vehicle.profile`, or say \
+                     `nose_down`",
                     lies.word(),
                     pose.say(lies, u),
                     u.span(height_m),

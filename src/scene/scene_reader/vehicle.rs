@@ -52,6 +52,7 @@ impl Vehicle {
             openings: openings?,
             panels: panels?,
             roof_n: roof_n?,
+            said_pitch_rad: 0.0,
         };
         if vehicle.roof_pose().is_none() {
             f.complain(
