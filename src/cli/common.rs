@@ -89,8 +89,8 @@ pub fn verdict(debrief: &Debrief) -> u8 {
 pub fn read_shelf() -> (Vec<ShelfScene>, Vec<Problem>) {
     let mut good = Vec::new();
     let mut bad = Vec::new();
-    for source in scene::shelf_paths() {
-        match scene::load_from(&source, &[]) {
+    for (source, read) in scene::read_shelf() {
+        match read {
             Ok(loaded) => good.push(ShelfScene { source, loaded }),
             Err(problems) => bad.extend(problems),
         }

@@ -3,6 +3,8 @@
 
 mod check;
 mod common;
+#[cfg(feature = "view")]
+mod console;
 mod failure;
 mod fields;
 mod film;
@@ -70,12 +72,13 @@ fn renamed(args: impl IntoIterator<Item = OsString>) -> Option<String> {
 /// Runs the program.
 pub fn main() -> ExitCode {
     let begun = web_time::Instant::now();
-    if let Some(words) = renamed(std::env::args_os().skip(1)) {
+    let args: Vec<OsString> = wild::args_os().collect();
+    if let Some(words) = renamed(args.iter().skip(1).cloned()) {
         say::problem(words);
         return ExitCode::from(failure::BAD_INPUT);
     }
     // clap ends the process itself on a wrong command line, with exit code 2.
-    let done = match Cli::parse().command {
+    let done = match Cli::parse_from(args).command {
         None => window::shelf(),
         Some(Command::Open(args)) => window::open(&args),
         Some(Command::Run(args)) => run::run(&args),

@@ -1,9 +1,13 @@
 //! The jobs of `inchwise` and `inchwise open`: the window.
 
 use super::common::Common;
+#[cfg(feature = "view")]
+use super::console;
 use super::failure::Failure;
 use super::run::{self, RunArgs};
 use super::say;
+#[cfg(feature = "view")]
+use crate::{scene::Loaded, units::UnitSystem, view::WindowError};
 use clap::Args;
 
 /// What is played where no window can be opened.
@@ -22,8 +26,15 @@ pub fn open(OpenArgs { scene, common }: &OpenArgs) -> Result<u8, Failure> {
     let loaded = common.load(scene)?;
     // The shelf is one key away; what is wrong with other scenes is not asked for here.
     let shelf = super::common::read_shelf().0.into_iter().map(|entry| entry.loaded).collect();
-    crate::view::open(shelf, Some(loaded), common.units.into()).map_err(Failure::ours)?;
+    show(shelf, Some(loaded), common.units.into()).map_err(Failure::ours)?;
     Ok(super::failure::MET)
+}
+
+/// The window, until it is closed.
+#[cfg(feature = "view")]
+fn show(shelf: Vec<Loaded>, start: Option<Loaded>, units: UnitSystem) -> Result<(), WindowError> {
+    console::leave();
+    crate::view::open(shelf, start, units).inspect_err(|why| console::tell(why))
 }
 
 #[cfg(not(feature = "view"))]
@@ -40,8 +51,10 @@ pub fn shelf() -> Result<u8, Failure> {
             say::problem(problem);
         }
         let scenes = good.into_iter().map(|entry| entry.loaded).collect();
-        match crate::view::open(scenes, None, crate::units::UnitSystem::Si) {
+        match show(scenes, None, UnitSystem::Si) {
             Ok(()) => return Ok(super::failure::MET),
+            // Nobody would see the lift.
+            Err(why) if cfg!(windows) => return Err(Failure::ours(why)),
             Err(why) => say::problem(format_args!("{why}\n")),
         }
     }

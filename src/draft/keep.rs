@@ -81,7 +81,18 @@ pub fn stem(name: &str) -> String {
         .map(str::to_owned)
         .collect();
     let stem: String = words.join("-").chars().take(60).collect();
-    if stem.is_empty() { "set-up".to_owned() } else { stem }
+    match stem.as_str() {
+        "" => "set-up".to_owned(),
+        device if is_device(device) => format!("{device}-set-up"),
+        _ => stem,
+    }
+}
+
+/// Whether Windows takes a name for a device, whatever ending follows.
+fn is_device(stem: &str) -> bool {
+    let port = stem.strip_prefix("com").or_else(|| stem.strip_prefix("lpt"));
+    matches!(stem, "con" | "prn" | "aux" | "nul")
+        || port.is_some_and(|number| matches!(number.as_bytes(), [b'1'..=b'9']))
 }
 
 /// An unsaved set-up on disk.
@@ -166,4 +177,18 @@ pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
 pub fn take_up(path: &Path) -> Result<Draft, AutosaveError> {
     let doc = scene::tree_of_file(path).map_err(AutosaveError::Read)?;
     Draft::new(doc).map(Draft::unsaved).map_err(AutosaveError::Read)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::stem;
+
+    #[test]
+    fn no_name_is_a_device_of_windows() {
+        assert_eq!(stem("Nose, down: twice?"), "nose-down-twice");
+        assert_eq!(
+            ["?!", "Aux", "COM3", "Com 3", "lpt0"].map(stem),
+            ["set-up", "aux-set-up", "com3-set-up", "com-3", "lpt0"]
+        );
+    }
 }

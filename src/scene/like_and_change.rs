@@ -6,7 +6,8 @@ use super::problem::Problem;
 use super::schema::word_keys;
 use super::source::{Source, beside, find, no_scene, problem, vehicle_text};
 use super::tree::{self, Node, PathError, Place, Value};
-use std::path::Path;
+use std::collections::HashMap;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// The longest chain of scenes that are each `like` the next.
@@ -17,7 +18,7 @@ const DEEPEST: usize = 4;
 /// # Errors
 /// What cannot be read, or a change that leads nowhere.
 pub fn tree_of(name: &str, changes: &[String]) -> Result<Node, Vec<Problem>> {
-    let (doc, problems) = read_doc(&find(name)?, changes)?;
+    let (doc, problems) = read_doc(&find(name)?, changes, &mut ParsedFiles::default())?;
     if problems.is_empty() { Ok(doc) } else { Err(problems) }
 }
 
@@ -34,7 +35,7 @@ pub fn tree_of_file(path: &Path) -> Result<Node, Vec<Problem>> {
 /// # Errors
 /// What cannot be read.
 pub fn tree_from(source: &Source) -> Result<Node, Vec<Problem>> {
-    read_doc(source, &[]).map(|(doc, _)| doc)
+    read_doc(source, &[], &mut ParsedFiles::default()).map(|(doc, _)| doc)
 }
 
 /// The tree of a scene that is given as text.
@@ -42,8 +43,9 @@ pub fn tree_from(source: &Source) -> Result<Node, Vec<Problem>> {
 /// # Errors
 /// What cannot be read, such as a vehicle that there is not.
 pub fn tree_of_text(text: &str) -> Result<Node, Vec<Problem>> {
-    let mut doc = parse(Path::new("new scene"), text)?;
-    splice_vehicle(&mut doc, &Source::Builtin(String::new()))?;
+    let mut files = ParsedFiles::default();
+    let mut doc = files.parse(Path::new("new scene"), text)?;
+    splice_vehicle(&mut doc, &Source::Builtin(String::new()), &mut files)?;
     Ok(doc)
 }
 
@@ -56,7 +58,8 @@ pub fn text_of(doc: &Node, path: &Path) -> String {
         let mut short = doc.clone();
         *short.get_mut("vehicle")? = Node { place: Place::Hand, value: Value::Text(name) };
         let mut long = short.clone();
-        splice_vehicle(&mut long, &Source::File(path.to_owned())).ok()?;
+        let source = Source::File(path.to_owned());
+        splice_vehicle(&mut long, &source, &mut ParsedFiles::default()).ok()?;
         (long == *doc).then_some(short)
     };
     print::scene(named().as_ref().unwrap_or(doc))
@@ -67,8 +70,9 @@ pub fn text_of(doc: &Node, path: &Path) -> String {
 pub(super) fn read_doc(
     source: &Source,
     texts: &[String],
+    files: &mut ParsedFiles,
 ) -> Result<(Node, Vec<Problem>), Vec<Problem>> {
-    let (mut doc, mut changes) = written(source, DEEPEST)?;
+    let (mut doc, mut changes) = written(source, DEEPEST, files)?;
     let mut problems = Vec::new();
     for text in texts {
         let whole: Arc<str> = text.as_str().into();
@@ -101,7 +105,7 @@ pub(super) fn read_doc(
         }
     };
     apply(&mut doc, vehicles);
-    splice_vehicle(&mut doc, source)?;
+    splice_vehicle(&mut doc, source, files)?;
     apply(&mut doc, others);
     Ok((doc, problems))
 }
@@ -111,9 +115,13 @@ type FieldChange = (String, Node);
 
 /// The tree of a file and the changes to make to it. A scene that is `like` another has that
 /// one's tree with its own texts.
-fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Vec<Problem>> {
+fn written(
+    source: &Source,
+    depth: usize,
+    files: &mut ParsedFiles,
+) -> Result<(Node, Vec<FieldChange>), Vec<Problem>> {
     let (path, text) = source.text()?;
-    let own = parse(&path, &text)?;
+    let own = files.parse(&path, &text)?;
     let Some(like) = own.get("like") else { return Ok((own, Vec::new())) };
     let complain = |key: &str, place: &Place, text: &str| Err(problem(place.clone(), key, text));
     let Value::Text(name) = &like.value else {
@@ -129,7 +137,7 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Ve
     let Some(base) = beside(source, name) else {
         return complain("like", &like.place, &no_scene(name));
     };
-    let (mut doc, mut changes) = written(&base, depth - 1)?;
+    let (mut doc, mut changes) = written(&base, depth - 1, files)?;
     let Value::Table(fields) = own.value else { return Ok((doc, changes)) };
     // A scene's texts about itself stand next to `like`; everything else in it is a `change`.
     let words = word_keys(|_| true);
@@ -165,19 +173,35 @@ fn written(source: &Source, depth: usize) -> Result<(Node, Vec<FieldChange>), Ve
 }
 
 /// Puts the vehicle's own file in the place of its name.
-fn splice_vehicle(doc: &mut Node, source: &Source) -> Result<(), Vec<Problem>> {
+fn splice_vehicle(
+    doc: &mut Node,
+    source: &Source,
+    files: &mut ParsedFiles,
+) -> Result<(), Vec<Problem>> {
     let Some(Node { value: Value::Text(name), place }) = doc.get("vehicle") else { return Ok(()) };
     let (path, text) = vehicle_text(source, name, place)?;
-    let vehicle = parse(&path, &text)?;
+    let vehicle = files.parse(&path, &text)?;
     if let Some(named) = doc.get_mut("vehicle") {
         *named = vehicle;
     }
     Ok(())
 }
 
-fn parse(path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
-    tree::parse(&Arc::new(path.to_owned()), text).map_err(|why| {
-        let text = format!("cannot be read from here on: {why}; mend the text there");
-        problem(why.place().clone(), "", text)
-    })
+/// The trees of files, each parsed once however many scenes lead to it. Most of the time that
+/// a shelf takes to read is spent in parsing, and its scenes are like few others.
+#[derive(Default)]
+pub(super) struct ParsedFiles(HashMap<PathBuf, Node>);
+
+impl ParsedFiles {
+    fn parse(&mut self, path: &Path, text: &str) -> Result<Node, Vec<Problem>> {
+        if let Some(tree) = self.0.get(path) {
+            return Ok(tree.clone());
+        }
+        let tree = tree::parse(&Arc::new(path.to_owned()), text).map_err(|why| {
+            let text = format!("cannot be read from here on: {why}; mend the text there");
+            problem(why.place().clone(), "", text)
+        })?;
+        self.0.insert(path.to_owned(), tree.clone());
+        Ok(tree)
+    }
 }

@@ -1,7 +1,7 @@
 //! Loads a scene: its tree is read and checked as a whole, and everything that is wrong with it
 //! is told in the order of mending.
 
-use super::like_and_change::read_doc;
+use super::like_and_change::{ParsedFiles, read_doc};
 use super::model::Scene;
 use super::problem::{OTHER_STAND_INS, Problem, Problems};
 use super::source::{Source, beside, find, no_scene, problem, scene_files, source_path};
@@ -28,7 +28,12 @@ pub fn load(name: &str, changes: &[String]) -> Result<Loaded, Vec<Problem>> {
 /// # Errors
 /// As [`load`].
 pub fn load_from(source: &Source, changes: &[String]) -> Result<Loaded, Vec<Problem>> {
-    let (doc, mut problems) = read_doc(source, changes)?;
+    let (doc, problems) = read_doc(source, changes, &mut ParsedFiles::default())?;
+    checked(source, doc, problems)
+}
+
+/// The scene of a tree that was read from here, with the problems that reading it had.
+fn checked(source: &Source, doc: Node, mut problems: Vec<Problem>) -> Result<Loaded, Vec<Problem>> {
     if let Some(Node { value: Value::Text(twin), place }) = doc.get("twin")
         && beside(source, twin.trim()).is_none()
     {
@@ -86,7 +91,9 @@ pub fn load_incomplete(name: &str, changes: &[String]) -> Result<Incomplete, Vec
     const MOST: usize = 12;
     let source = find(name)?;
     let Err(problems) = load_from(&source, changes) else { return Err(Vec::new()) };
-    let Ok((doc, _)) = read_doc(&source, changes) else { return Err(problems) };
+    let Ok((doc, _)) = read_doc(&source, changes, &mut ParsedFiles::default()) else {
+        return Err(problems);
+    };
     let read = |other: Option<(&str, f64)>| {
         let found = Problems::with_stand_ins(other);
         let scene = scene_reader::scene(&doc, &found);
@@ -108,21 +115,23 @@ pub fn load_incomplete(name: &str, changes: &[String]) -> Result<Incomplete, Vec
 
 /// The shelf by group, then by file name, so that twins may stand side by side; what
 /// cannot be read comes last.
-pub fn shelf_paths() -> Vec<Source> {
+pub fn read_shelf() -> Vec<(Source, Result<Loaded, Vec<Problem>>)> {
+    let mut files = ParsedFiles::default();
     let mut keyed: Vec<_> = scene_files()
         .into_iter()
         .map(|source| {
-            let doc = read_doc(&source, &[]).ok().map(|(doc, _)| doc);
-            let group = doc.as_ref().and_then(|doc| match &doc.get("group")?.value {
+            let read = read_doc(&source, &[], &mut files);
+            let group = read.as_ref().ok().and_then(|(doc, _)| match &doc.get("group")?.value {
                 Value::Text(text) => Some(text.clone()),
                 _ => None,
             });
-            let key = (doc.is_none(), group, source_path(&source));
-            (key, source)
+            let key = (read.is_err(), group, source_path(&source));
+            let loaded = read.and_then(|(doc, problems)| checked(&source, doc, problems));
+            (key, (source, loaded))
         })
         .collect();
     keyed.sort_by(|(a, _), (b, _)| a.cmp(b));
-    keyed.into_iter().map(|(_, source)| source).collect()
+    keyed.into_iter().map(|(_, scene)| scene).collect()
 }
 
 /// In the order of mending: by file and line, then the changes.

@@ -42,8 +42,8 @@ pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{
-    Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, scene_from_tree,
-    shelf_paths,
+    Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, read_shelf,
+    scene_from_tree,
 };
 pub use model::Scene;
 pub use orders::{Order, Until};

@@ -7,16 +7,21 @@ use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
 use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 
+/// What mends a missing driver.
+const MEND: &str = if cfg!(windows) {
+    "install the newest driver of your graphics card, or open inchwise.html in a browser"
+} else {
+    "install a Vulkan driver (on Debian and Ubuntu: apt install mesa-vulkan-drivers), or open \
+     inchwise.html in a browser"
+};
+
 /// Why there is no driver to draw with.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum DriverError {
     #[error("drawing is switched off by WGPU_BACKEND")]
     SwitchedOff,
-    #[error(
-        "no graphics driver was found to draw with; install a Vulkan driver (on Debian and Ubuntu: \
-         apt install mesa-vulkan-drivers)"
-    )]
+    #[error("no graphics driver was found to draw with; {MEND}")]
     None(#[source] Panic),
 }
 

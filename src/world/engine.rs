@@ -82,6 +82,7 @@ pub struct RawLoad {
 }
 
 /// A shape of a body where it stands.
+#[derive(Clone, Copy)]
 pub struct PlacedShape<'a> {
     pub shape: &'a dyn Shape,
     pub pose: Pose,
@@ -93,6 +94,21 @@ impl PlacedShape<'_> {
     /// show it at a tenth of the cost of the ray's cast.
     pub fn is_near(&self, ray: &Ray, reach_m: f64) -> bool {
         self.bounds.intersects_local_ray(ray, reach_m as Real)
+    }
+
+    /// Whether its box is above or below some of a level rectangle, given by its least and its
+    /// greatest X and Z, m.
+    pub fn is_over(&self, least: [f64; 2], greatest: [f64; 2]) -> bool {
+        let Aabb { mins, maxs } = self.bounds;
+        let reaches = |low: Real, high: Real, axis: usize| {
+            f64::from(low) <= greatest[axis] && f64::from(high) >= least[axis]
+        };
+        reaches(mins.x, maxs.x, 0) && reaches(mins.z, maxs.z, 1)
+    }
+
+    /// The height of its box's bottom, m.
+    pub fn bottom_m(&self) -> f64 {
+        self.bounds.mins.y.into()
     }
 }
 

@@ -138,6 +138,7 @@ pub(super) fn wedge_points(
     cut: Cut,
 ) -> Option<Vec<[f64; 3]>> {
     let corners = foot.corners();
+    let outline = outline.over(foot);
     let face = CutFace::under(foot, |spot| outline.underside(spot))?;
     let tops = face.corners_m.map(|height| height - cut.room_m - bottom_m);
     let (least, most) = tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));

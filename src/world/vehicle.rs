@@ -177,7 +177,18 @@ impl VehicleBody {
 /// The vehicle's shapes where they stand at a moment, for rays from below or from the side.
 pub(super) struct Outline<'a>(Vec<PlacedShape<'a>>);
 
-impl Outline<'_> {
+impl<'a> Outline<'a> {
+    /// Only the shapes that stand over some of a footprint, the lowest first: whatever is over
+    /// a spot of it is met among them, and mostly at once.
+    pub fn over(&self, foot: Footprint) -> Outline<'a> {
+        let [least, greatest] = [-1.0, 1.0]
+            .map(|way| [0, 1].map(|axis| foot.at[axis] + way * (foot.half[axis] + BOX_OFF_M)));
+        let mut over: Vec<PlacedShape<'a>> =
+            self.0.iter().filter(|at| at.is_over(least, greatest)).copied().collect();
+        over.sort_by(|a, b| a.bottom_m().total_cmp(&b.bottom_m()));
+        Outline(over)
+    }
+
     /// Height of its lowest point above a place on the ground, m.
     pub fn underside(&self, spot: [f64; 2]) -> Option<f64> {
         self.lowest_over(&[spot])

@@ -15,3 +15,4 @@ mod readme;
 mod sheet;
 mod shelf;
 mod val_sensitivity;
+mod windows;

@@ -5,7 +5,7 @@
 use crate::played::played;
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::parallel::{ThreadsError, each};
-use inchwise::scene::{Lesson, Loaded, Outcome, TextPiece, load, load_from, shelf_paths};
+use inchwise::scene::{Lesson, Loaded, Outcome, Problem, Source, TextPiece, load, read_shelf};
 use inchwise::shelf::{
     Margin, PICTURES, SAMPLES, ShelfScene, differences, margins_of, page, sample, seal,
 };
@@ -17,11 +17,11 @@ use std::sync::Arc;
 const PAGE: &str = include_str!("../../docs/LESSONS.md");
 
 fn shelf() -> Vec<ShelfScene> {
-    let entry = |source| {
-        let loaded = load_from(&source, &[]).unwrap_or_else(|p| panic!("{source:?}: {p:#?}"));
+    let entry = |(source, read): (Source, Result<Loaded, Vec<Problem>>)| {
+        let loaded = read.unwrap_or_else(|p| panic!("{source:?}: {p:#?}"));
         ShelfScene { source, loaded }
     };
-    shelf_paths().into_iter().map(entry).collect()
+    read_shelf().into_iter().map(entry).collect()
 }
 
 fn docs() -> PathBuf {

@@ -5,7 +5,7 @@ use inchwise::scene::Source;
 use inchwise::scene::schema::{Entry, GROUPS, Group, rows};
 use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
 use inchwise::scene::{
-    Problem, builtin_names, load, load_from, scene_from_tree, shelf_paths, tree_of,
+    Problem, builtin_names, load, load_from, read_shelf, scene_from_tree, tree_of,
 };
 use inchwise::units::UnitSystem;
 use std::collections::BTreeSet;
@@ -39,7 +39,7 @@ fn shipped_scenes_are_good_and_say_what_they_teach() {
             Err(problems) => panic!("{name}:\n{}", show(&problems)),
         }
     }
-    assert_eq!(shelf_paths().len(), builtin_names().len());
+    assert_eq!(read_shelf().len(), builtin_names().len());
 }
 
 #[test]

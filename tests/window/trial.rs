@@ -40,7 +40,7 @@ fn shipped(name: &str) -> Loaded {
 }
 
 fn shelf() -> Vec<Loaded> {
-    scene::shelf_paths().iter().map(|s| scene::load_from(s, &[]).ok().unwrap()).collect()
+    scene::read_shelf().into_iter().map(|(_, read)| read.ok().unwrap()).collect()
 }
 
 /// Pictures with what they show, for the page.

@@ -27,6 +27,13 @@ use bevy_egui::{EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryCo
 /// What works without a window.
 const HINT: &str = "; `inchwise run SCENE` plays a scene without a window";
 
+/// What the window system loads when it starts.
+const LIBRARIES: &str = if cfg!(target_os = "linux") {
+    "; the libraries libX11, libXcursor, libXi and libxkbcommon-x11 are needed for it"
+} else {
+    ""
+};
+
 /// Why there is no window.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -39,8 +46,7 @@ pub enum WindowError {
     Driver(#[from] DriverError),
     /// The window system panics where a library is missing.
     #[error(
-        "no window: the display cannot be used; the libraries libX11, libXcursor, libXi and \
-         libxkbcommon-x11 are needed for it ({}){HINT}",
+        "no window: the display cannot be used{LIBRARIES} ({}){HINT}",
         .0.to_string().chars().take(160).collect::<String>()
     )]
     Unusable(#[from] Panic),
