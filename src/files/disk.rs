@@ -65,7 +65,7 @@ pub fn remove(path: &Path) -> io::Result<()> {
 /// The path and why it could not be written.
 pub fn store(path: &Path, text: &str) -> Result<(), WriteError> {
     fs::create_dir_all(folder_of(path)).map_err(|why| WriteError::new(path, why))?;
-    super::write(path, text)
+    write_with(path, |out| out.write_all(text.as_bytes()))
 }
 
 /// Writes a file so that it is there whole or not at all: into a file beside it, which then
