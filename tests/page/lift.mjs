@@ -4,7 +4,8 @@ import { check, log, seconds, until, wait } from "./browser.mjs";
 /** The page that a key opens in a tab of its own, as its text. */
 const shown = async (tab, browser, key) => {
   const before = (await browser.pages()).length;
-  await tab.keys(key);
+  // The page behind the new tab has no frames to wait for.
+  await tab.page.keyboard.press(key, { delay: 50 });
   let page = null;
   await until(30, async () => {
     const pages = await browser.pages();
