@@ -45,9 +45,14 @@ fn val_a_plate_meets_a_box_where_geometry_says() {
             corner[1] + over.fold(f64::MIN, f64::max)
         };
         for half in [0.01, 0.05, 0.2] {
-            for [dx, dz] in [[0.0, 0.0], [0.1, 0.0], [-0.15, 0.2], [0.3, -0.3], [0.012, -0.3]] {
+            // From the corner towards the middle of the box and to either side of that way.
+            let inwards = [middle[0] - corner[0], middle[2] - corner[2]];
+            let length = inwards[0].hypot(inwards[1]);
+            let [ix, iz] = inwards.map(|part| part / length);
+            for [along, aside] in [[0.0, 0.0], [0.1, 0.0], [0.25, 0.08], [0.3, -0.1], [0.02, 0.0]] {
+                let [dx, dz] = [along * ix - aside * iz, along * iz + aside * ix];
                 let [x, z] = [corner[0] + dx, corner[2] + dz];
-                // Convex: over the corner itself, or on the plate's edge, every 0.1 mm.
+                // Convex: over the corner itself, or on the plate's edge, every 0.2 mm at most.
                 let inside = dx.abs() <= half && dz.abs() <= half;
                 let edge = (-1000..=1000).map(|i| half * f64::from(i) / 1000.0).flat_map(|d| {
                     [[d, -half], [d, half], [-half, d], [half, d]]
@@ -93,12 +98,11 @@ const SIDES_MM: [u32; 5] = [50, 100, 120, 200, 400];
 #[test]
 fn a_larger_pad_never_has_a_larger_gap() {
     for (vehicle, lies, places) in [
-        ("hatchback", "left side", vec![[-0.6, -1.42], [-0.6, -1.405], [0.3, -0.8], [1.3, -0.5]]),
-        ("saloon", "left side", vec![[-0.5, -0.8]]),
-        ("suv", "right side", vec![[-0.4, 0.9], [0.6, 0.6]]),
+        ("hatchback", "left side", vec![[-0.6, -1.42], [-0.6, -1.405]]),
+        ("hatchback", "right side", vec![[-0.6, 1.42]]),
         ("saloon", "roof", vec![[-0.4, 0.0], [1.0, 0.5], [-1.2, 0.4]]),
         ("pickup", "roof", vec![[-1.2, 0.1], [1.4, -0.5]]),
-        ("van", "wheels", vec![[0.3, 0.2], [1.2, -0.6]]),
+        ("van", "wheels", vec![[0.3, 0.2]]),
     ] {
         let yard = over_pads(vehicle, lies, &places);
         let gaps: Vec<f64> = yard.snapshot.limbs.iter().map(|limb| limb.gap_m).collect();
