@@ -2,6 +2,12 @@
 //! each heading.
 
 use super::report::Debrief;
+use super::supports::{Support, bearings};
+
+/// Five decimals; nothing where nothing is known. What rounds to zero has no sign.
+fn cell(value: Option<f64>) -> String {
+    value.map_or_else(String::new, |value| format!("{:.5}", (value * 1e5).round() / 1e5 + 0.0))
+}
 
 impl Debrief {
     /// The history as CSV.
@@ -18,7 +24,7 @@ impl Debrief {
                 .to_vec();
         head.push("cylinder_bar".into());
         for bag in &scene.bags {
-            for what in ["height_m", "gauge_bar", "force_n", "tilt_deg", "shear_m"] {
+            for what in ["height_m", "gauge_bar", "force_n", "load_n", "tilt_deg", "shear_m"] {
                 head.push(format!("bag {} {what}", bag.name));
             }
         }
@@ -34,6 +40,16 @@ impl Debrief {
         for capture in &scene.captures {
             head.push(format!("capture {} load_n", capture.name));
             head.push(format!("capture {} clearance_m", capture.name));
+        }
+        // All that holds the vehicle up: the sum of these is its weight and its inertia.
+        let supports = Support::all(scene);
+        head.extend(["vehicle_weight_n", "vehicle_inertia_n"].map(String::from));
+        for support in &supports {
+            let name = support.name(scene);
+            head.push(format!("{name} up_n"));
+            if matches!(support, Support::Ground { .. }) {
+                head.extend([format!("{name} x_m"), format!("{name} z_m")]);
+            }
         }
         out.write_record(&head)?;
         for row in &self.history {
@@ -55,6 +71,7 @@ impl Debrief {
                         bag.height_m,
                         bag.gauge_pa / 1e5,
                         bag.force_n,
+                        bag.load_n,
                         bag.tilt_rad.to_degrees(),
                         bag.shear_m,
                     ]
@@ -71,9 +88,15 @@ impl Debrief {
             for capture in &row.captures {
                 cells.extend([capture.load_n, capture.clearance_m].map(Some));
             }
-            out.write_record(
-                cells.iter().map(|c| c.map_or_else(String::new, |c| format!("{c:.5}"))),
-            )?;
+            cells.extend([v.weight_n, v.inertia_n].map(Some));
+            for (support, bearing) in supports.iter().zip(bearings(scene, &self.parts, row)) {
+                cells.push(Some(bearing.up_n));
+                if matches!(support, Support::Ground { .. }) {
+                    // Where nothing bears there is no place: empty cells.
+                    cells.extend([0, 1].map(|i| bearing.at.map(|at| at[i])));
+                }
+            }
+            out.write_record(cells.into_iter().map(cell))?;
         }
         out.flush()?;
         drop(out);

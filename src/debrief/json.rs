@@ -2,8 +2,9 @@
 
 use super::lesson::name;
 use super::report::Debrief;
+use super::supports::{Bearing, Support, bearings};
 use crate::scene::CAUTION;
-use crate::snapshot::Reading;
+use crate::snapshot::{Reading, Snapshot};
 use crate::units::UnitSystem;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -20,7 +21,11 @@ struct Report<'a> {
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
     gaps: Vec<GapRow<'a>>,
+    /// The most that each came to at any moment, and what of it was held for half a second.
     peaks: BTreeMap<&'a str, Option<f64>>,
+    held: BTreeMap<&'a str, f64>,
+    supports: Vec<SupportRow>,
+    balance: Option<BalanceRow>,
     reach: Vec<ReachRow<'a>>,
     orders: Vec<RecordRow>,
     faults: Vec<FaultRow>,
@@ -31,6 +36,26 @@ struct Report<'a> {
     sim_s: f64,
     wall_s: f64,
     state_hash: String,
+}
+
+/// What a support pushed the vehicle up with, square to the ground, over the history's rows.
+#[derive(Serialize)]
+struct SupportRow {
+    support: String,
+    start_n: f64,
+    end_n: f64,
+    max_n: f64,
+    /// The middle of its push along X and Z; null where it bears nothing.
+    start_at_m: Option<[f64; 2]>,
+    end_at_m: Option<[f64; 2]>,
+}
+
+/// How far the supports' sum was from weight and inertia at worst, as a share of the weight.
+#[derive(Serialize)]
+struct BalanceRow {
+    weight_n: f64,
+    worst_share: f64,
+    at_s: f64,
 }
 
 /// Where the lift stood when its time was up.
@@ -132,6 +157,14 @@ impl Debrief {
     /// A number that JSON cannot hold, after a run that broke.
     pub fn json(&self) -> Result<String, serde_json::Error> {
         let p = &self.peaks;
+        let loads = [
+            ("bag_gauge_pa", &p.bag_gauge_pa),
+            ("bag_load_n", &p.bag_load_n),
+            ("stack_load_n", &p.stack_load_n),
+            ("beam_moment_nm", &p.beam_moment_nm),
+            ("beam_design_share", &p.beam_design_share),
+            ("crossing_pa", &p.crossing_pa),
+        ];
         let report = Report {
             scene: &self.scene.name,
             caution: CAUTION,
@@ -184,21 +217,19 @@ impl Debrief {
                 ("roll_deg", p.roll_rad.to_degrees()),
                 ("slide_m", p.slide_m),
                 ("rise_m", p.rise_m),
-                ("bag_gauge_pa", p.bag_gauge_pa),
                 ("bag_height_m", p.bag_height_m),
-                ("bag_force_n", p.bag_force_n),
-                ("stack_load_n", p.stack_load_n),
                 ("stack_lean_m", p.stack_lean_m),
-                ("beam_moment_nm", p.beam_moment_nm),
-                ("beam_design_share", p.beam_design_share),
                 ("beam_sag_m", p.beam_sag_m),
-                ("crossing_pa", p.crossing_pa),
                 ("sunk_m", p.sunk_m),
             ]
-            .map(|(name, value)| (name, Some(value)))
             .into_iter()
+            .chain(loads.map(|(name, peak)| (name, peak.most)))
+            .map(|(name, value)| (name, Some(value)))
             .chain([("least_thrust_margin_m", p.least_thrust_margin_m)])
             .collect(),
+            held: loads.into_iter().map(|(name, peak)| (name, peak.held)).collect(),
+            supports: self.support_rows(),
+            balance: self.balance_row(),
             reach: self
                 .nearest_approaches
                 .iter()
@@ -251,5 +282,35 @@ impl Debrief {
             state_hash: format!("{:016x}", self.state_hash),
         };
         serde_json::to_string_pretty(&report)
+    }
+
+    fn support_rows(&self) -> Vec<SupportRow> {
+        let rows: Vec<Vec<Bearing>> =
+            self.history.iter().map(|row| bearings(&self.scene, &self.parts, row)).collect();
+        let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return Vec::new() };
+        let supports = Support::all(&self.scene).into_iter().enumerate();
+        let row = |(i, support): (usize, Support)| SupportRow {
+            support: support.name(&self.scene),
+            start_n: first[i].up_n,
+            end_n: last[i].up_n,
+            max_n: rows.iter().map(|row| row[i].up_n).fold(0.0, f64::max),
+            start_at_m: first[i].at,
+            end_at_m: last[i].at,
+        };
+        supports.map(row).collect()
+    }
+
+    fn balance_row(&self) -> Option<BalanceRow> {
+        let off = |row: &Snapshot| {
+            let held: f64 =
+                bearings(&self.scene, &self.parts, row).iter().map(|bearing| bearing.up_n).sum();
+            ((held - row.vehicle.inertia_n) / row.vehicle.weight_n - 1.0).abs()
+        };
+        let rows = self.history.iter().map(|row| BalanceRow {
+            weight_n: row.vehicle.weight_n,
+            worst_share: off(row),
+            at_s: row.t_s,
+        });
+        rows.max_by(|a, b| a.worst_share.total_cmp(&b.worst_share))
     }
 }

@@ -9,12 +9,14 @@ mod lesson;
 mod paper;
 mod plot;
 mod report;
+mod supports;
 mod text;
 
-pub use crate::lift::{FrameRetention, Gap, Moment, Peaks};
+pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
 pub use crate::scene::CAUTION;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
 pub use report::{Debrief, impossible, play};
+pub use supports::{Bearing, Support, bearings};
 pub use text::expectation;

@@ -1,6 +1,7 @@
 //! The debrief for a reader.
 
 use super::report::{Debrief, rank};
+use crate::lift::Peak;
 use crate::scene::{CAUTION, Expect, Outcome};
 use crate::units::percent_apart;
 use std::fmt::Write;
@@ -11,6 +12,12 @@ pub fn expectation(expect: Expect) -> String {
         Some(cause) => format!("{} ({})", expect.outcome.word(), cause.word()),
         None => expect.outcome.word().to_owned(),
     }
+}
+
+/// A largest value that was held, and the most it came to for a moment where that is more.
+fn told(peak: &Peak, say: impl Fn(f64) -> String) -> String {
+    let (held, most) = (say(peak.held), say(peak.most));
+    if held == most { held } else { format!("{held} ({most} for a moment)") }
 }
 
 impl Debrief {
@@ -158,24 +165,24 @@ impl Debrief {
         )?;
         write!(
             out,
-            "  bag {}, {}, {};  stack load {}, lean {}",
+            "  bag {}, {}, bears {};  stack load {}, lean {}",
             u.gap(p.bag_height_m),
-            u.pressure(p.bag_gauge_pa),
-            u.force(p.bag_force_n),
-            u.force(p.stack_load_n),
+            told(&p.bag_gauge_pa, |pa| u.pressure(pa)),
+            told(&p.bag_load_n, |n| u.force(n)),
+            told(&p.stack_load_n, |n| u.force(n)),
             u.gap(p.stack_lean_m)
         )?;
         if let Some(least) = p.least_thrust_margin_m {
             write!(out, ", thrust line at least {} inside", u.gap(least))?;
         }
         writeln!(out)?;
-        write!(out, "  timbers cross at {}", u.stress(p.crossing_pa))?;
+        write!(out, "  timbers cross at {}", told(&p.crossing_pa, |pa| u.stress(pa)))?;
         if self.scene.beam.is_some() {
             write!(
                 out,
-                ";  beam {}, {:.0} % of its design values, bends {}",
-                u.moment(p.beam_moment_nm),
-                100.0 * p.beam_design_share,
+                ";  beam {}, {} of its design values, bends {}",
+                told(&p.beam_moment_nm, |nm| u.moment(nm)),
+                told(&p.beam_design_share, |share| format!("{:.0} %", 100.0 * share)),
                 u.gap(p.beam_sag_m)
             )?;
         }

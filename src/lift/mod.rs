@@ -7,6 +7,6 @@ mod play;
 mod running;
 
 pub use moments::{FrameRetention, Moment};
-pub use peaks::{Gap, Peaks};
+pub use peaks::{Gap, Peak, Peaks};
 pub use play::{CutOff, PlayOptions, Played, TICKS_PER_ROW, play, state_hash};
 pub use running::{End, Lift};

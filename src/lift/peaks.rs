@@ -2,6 +2,13 @@
 
 use crate::scene::Scene;
 use crate::snapshot::{LimbState, Snapshot};
+use std::collections::VecDeque;
+
+/// A value that lasts this long is held, s: a vehicle that bobs on its bags swings back and
+/// forth within it (assumed).
+const HELD_S: f64 = 0.5;
+/// Moments less than this apart are one, s: far less than a tick.
+const SAME_S: f64 = 1e-6;
 
 /// Gap at one limb over the lift, m.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,26 +23,56 @@ pub struct Gap {
     pub max_load_n: f64,
 }
 
+/// A largest value of a load, or of what goes with one.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Peak {
+    /// The most it came to at any moment, however short.
+    pub most: f64,
+    /// The most that it was not under for half a second on end.
+    pub held: f64,
+    first_s: Option<f64>,
+    /// Time and value of late moments, each smaller than all that follow.
+    lately: VecDeque<(f64, f64)>,
+}
+
+impl Peak {
+    /// Takes the next moment's value in.
+    fn follow(&mut self, t_s: f64, value: f64) {
+        self.most = self.most.max(value);
+        while self.lately.back().is_some_and(|(_, before)| *before >= value) {
+            self.lately.pop_back();
+        }
+        self.lately.push_back((t_s, value));
+        while self.lately.front().is_some_and(|(then_s, _)| t_s - then_s > HELD_S + SAME_S) {
+            self.lately.pop_front();
+        }
+        if t_s - *self.first_s.get_or_insert(t_s) >= HELD_S - SAME_S {
+            self.held = self.held.max(self.lately.front().map_or(0.0, |(_, least)| *least));
+        }
+    }
+}
+
 /// Largest values over the lift.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Peaks {
     pub roll_rad: f64,
     pub slide_m: f64,
     pub rise_m: f64,
-    pub bag_gauge_pa: f64,
+    pub bag_gauge_pa: Peak,
     pub bag_height_m: f64,
-    pub bag_force_n: f64,
-    pub stack_load_n: f64,
+    /// What lies on a bag.
+    pub bag_load_n: Peak,
+    pub stack_load_n: Peak,
     pub stack_lean_m: f64,
     /// Least distance of a loaded thrust line inside a stack's bearing corners; `None` where no
     /// stack was loaded.
     pub least_thrust_margin_m: Option<f64>,
-    pub beam_moment_nm: f64,
+    pub beam_moment_nm: Peak,
     /// Of the beam's design values, for a load of ten minutes.
-    pub beam_design_share: f64,
+    pub beam_design_share: Peak,
     pub beam_sag_m: f64,
     /// Pressure where timbers cross.
-    pub crossing_pa: f64,
+    pub crossing_pa: Peak,
     /// The deepest corner of a base.
     pub sunk_m: f64,
 }
@@ -97,23 +134,26 @@ impl Peaks {
         most(&mut self.slide_m, now.vehicle.slide_m);
         most(&mut self.rise_m, now.rise_m);
         for bag in &now.bags {
-            most(&mut self.bag_gauge_pa, bag.gauge_pa);
             most(&mut self.bag_height_m, bag.height_m);
-            most(&mut self.bag_force_n, bag.force_n);
         }
         if let Some(beam) = now.beam {
-            most(&mut self.beam_moment_nm, beam.moment_nm.abs());
-            most(&mut self.beam_design_share, beam.design_share);
             most(&mut self.beam_sag_m, beam.sag_m);
+            self.beam_moment_nm.follow(now.t_s, beam.moment_nm.abs());
+            self.beam_design_share.follow(now.t_s, beam.design_share);
         }
-        for crossing in &now.crossings {
-            most(&mut self.crossing_pa, crossing.bearing_pa());
+        let largest = |values: &mut dyn Iterator<Item = f64>| values.fold(0.0, f64::max);
+        for (peak, value) in [
+            (&mut self.bag_gauge_pa, largest(&mut now.bags.iter().map(|bag| bag.gauge_pa))),
+            (&mut self.bag_load_n, largest(&mut now.bags.iter().map(|bag| bag.load_n))),
+            (&mut self.stack_load_n, largest(&mut now.stacks.iter().map(|stack| stack.load_n))),
+            (&mut self.crossing_pa, largest(&mut now.crossings.iter().map(|c| c.bearing_pa()))),
+        ] {
+            peak.follow(now.t_s, value);
         }
         for base in &now.bases {
             most(&mut self.sunk_m, base.deepest_m);
         }
         for stack in &now.stacks {
-            most(&mut self.stack_load_n, stack.load_n);
             most(&mut self.stack_lean_m, stack.lean_m);
             let least = [self.least_thrust_margin_m, stack.least_margin_m()];
             self.least_thrust_margin_m = least.into_iter().flatten().reduce(f64::min);

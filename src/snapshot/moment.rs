@@ -134,7 +134,11 @@ pub struct BagState {
     /// The gap at which its contact area is used up, m.
     pub height_limit_m: f64,
     pub gauge_pa: f64,
+    /// What its air pushes its faces apart with, N.
     pub force_n: f64,
+    /// What its upper face bears, N: less than `force_n` while it is filled fast, as its walls
+    /// and its face take their share.
+    pub load_n: f64,
     /// Angle between its faces, rad.
     pub tilt_rad: f64,
     /// How far its upper face has moved sideways over the lower one, m.
@@ -206,8 +210,9 @@ impl StackState {
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CaptureState {
+    /// What it holds the vehicle up with, N.
     pub load_n: f64,
-    /// Smallest clearance between its top and the vehicle, m.
+    /// Least room between its timber and the vehicle straight above, m; zero while it bears.
     pub clearance_m: f64,
     pub steps_left: usize,
 }
@@ -292,6 +297,10 @@ pub struct VehicleState {
     pub slide_m: f64,
     /// Force between the vehicle and the ground itself, N (upwards).
     pub ground_n: f64,
+    /// Its weight square to the ground with all that is in it, N, and its mass times its
+    /// acceleration away from the ground, N: what holds it up comes to their sum.
+    pub weight_n: f64,
+    pub inertia_n: f64,
 }
 
 /// Everything about one moment.

@@ -52,3 +52,27 @@ pub(super) fn members(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> 
         })
         .collect()
 }
+
+/// The vehicle's weight square to the ground, and its mass times its acceleration away from
+/// it, N: what holds it up comes to their sum.
+pub(super) struct Upright {
+    pub weight_n: f64,
+    pub inertia_n: f64,
+}
+
+/// Of the vehicle with the sheet metal on it. `before` has the velocities before the last step.
+pub(super) fn upright(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> Upright {
+    let down_m_s2 = -f64::from(engine.gravity.y);
+    let mut sum = Upright { weight_n: 0.0, inertia_n: 0.0 };
+    for (part, body) in bodies.handles.iter().enumerate() {
+        let Some(body) = engine.bodies.get(*body).filter(|_| bodies.is_vehicle(part)) else {
+            continue;
+        };
+        let kg = f64::from(body.mass());
+        let up_m_s = f64::from(body.linvel().y);
+        let before_m_s = before.get(part).map_or(up_m_s, |velocity| velocity[1]);
+        sum.weight_n += kg * down_m_s2;
+        sum.inertia_n += kg * (up_m_s - before_m_s) / engine.step_s();
+    }
+    sum
+}

@@ -2,9 +2,10 @@
 
 use super::bodies::Bodies;
 use super::engine::Engine;
+use super::loads::up_n;
 use super::site::{Cut, Site, wedge_points};
 use super::soil::Soil;
-use super::vehicle::Outline;
+use super::vehicle::{CLEAR_M, Outline};
 use crate::scene::{Capture, Footprint, Scene, Wedge};
 use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
 use crate::tables::SNUG_M;
@@ -146,25 +147,42 @@ impl Captures {
 
     /// What each capture stack bears, and the room above it.
     pub fn states(&self, around: Around<'_>, scene: &Scene, loads: &[Load]) -> Vec<CaptureState> {
-        let bodies = around.bodies;
         let state = |(index, spec): (usize, &Capture)| {
-            let in_capture = |part: PartId| match bodies.parts[part].kind {
-                PartKind::CaptureTimber { capture, .. } => capture == index,
-                PartKind::CaptureWedge(capture) => capture == index,
-                _ => false,
-            };
-            let by_vehicle = |load: &&Load| {
-                load.by.is_some_and(|by| {
-                    (in_capture(load.on) && bodies.is_vehicle(by))
-                        || (in_capture(by) && bodies.is_vehicle(load.on))
-                })
-            };
+            let bodies = around.bodies;
+            let timber = |part: PartId| belongs(bodies.parts[part].kind, index);
+            let load_n = up_n(loads, timber, |part| bodies.is_vehicle(part)).max(0.0);
+            // What bears has no room: its contact gives by less than is worth telling.
+            let room_m = || top_room_m(around, index, spec);
             CaptureState {
-                load_n: loads.iter().filter(by_vehicle).map(|l| l.force[1].abs()).sum(),
-                clearance_m: self.room_m(around, index, spec),
+                load_n,
+                clearance_m: if load_n > 0.0 { 0.0 } else { room_m() },
                 steps_left: self.builds[index].steps_left,
             }
         };
         scene.captures.iter().enumerate().map(state).collect()
     }
+}
+
+/// Whether a part is timber of a capture stack, its wedges among it.
+fn belongs(kind: PartKind, index: usize) -> bool {
+    match kind {
+        PartKind::CaptureTimber { capture, .. } => capture == index,
+        PartKind::CaptureWedge(capture) => capture == index,
+        _ => false,
+    }
+}
+
+/// Least room between a capture stack's timber and the vehicle straight above it, m.
+fn top_room_m(around: Around<'_>, index: usize, spec: &Capture) -> f64 {
+    let Around { engine, bodies, outline, .. } = around;
+    let timber = bodies
+        .parts
+        .iter()
+        .zip(&bodies.handles)
+        .filter(|(part, _)| part.present && belongs(part.kind, index));
+    // The last that was laid is on top, and settles most of the others at once.
+    let shapes = timber.rev().flat_map(|(_, body)| engine.shapes(*body));
+    let least = outline.least_room_over(shapes);
+    let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
+    least.or_else(|| outline.clearance(foot, spec.sole_m())).unwrap_or(CLEAR_M)
 }

@@ -5,11 +5,13 @@
 
 use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
+use bevy_rapier3d::rapier::parry::query::{ShapeCastOptions, cast_shapes};
 use bevy_rapier3d::rapier::prelude::*;
 
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MassProperties,
-    MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape, Vector,
+    ColliderBuilder, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis,
+    MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape,
+    Vector,
 };
 
 /// The bit of a solver contact's index that marks it as new.
@@ -81,7 +83,10 @@ pub struct RawLoad {
     pub force: Vector,
 }
 
-/// A shape of a body where it stands.
+/// How far under a shape's box another one begins its way up to it, m.
+const CAST_FROM_M: Real = 0.05;
+
+/// A shape where it stands.
 #[derive(Clone, Copy)]
 pub struct PlacedShape<'a> {
     pub shape: &'a dyn Shape,
@@ -89,7 +94,11 @@ pub struct PlacedShape<'a> {
     bounds: Aabb,
 }
 
-impl PlacedShape<'_> {
+impl<'a> PlacedShape<'a> {
+    pub fn new(shape: &'a dyn Shape, pose: Pose) -> Self {
+        Self { shape, pose, bounds: shape.compute_aabb(&pose) }
+    }
+
     /// Whether a ray may meet it within its reach, m. Most shapes are far off, and their boxes
     /// show it at a tenth of the cost of the ray's cast.
     pub fn is_near(&self, ray: &Ray, reach_m: f64) -> bool {
@@ -109,6 +118,34 @@ impl PlacedShape<'_> {
     /// The height of its box's bottom, m.
     pub fn bottom_m(&self) -> f64 {
         self.bounds.mins.y.into()
+    }
+
+    /// How far this shape can rise before it meets another one straight above it, m, where that
+    /// is less than `below_m`: the library's own cast of one convex shape against another.
+    /// Zero where they overlap; none where the other is not above it, or lies under it
+    /// altogether.
+    pub fn room_under(&self, above: &Self, below_m: f64) -> Option<f64> {
+        let (low, high) = (&self.bounds, &above.bounds);
+        let apart =
+            |axis: usize| low.maxs[axis] < high.mins[axis] || low.mins[axis] > high.maxs[axis];
+        // All but a few shapes are beside it or further up, which their boxes tell.
+        if apart(0) || apart(2) || low.mins.y > high.maxs.y {
+            return None;
+        }
+        // The cast is the better the shorter it is.
+        let up = (high.mins.y - low.maxs.y - CAST_FROM_M).max(0.0);
+        if f64::from(up) >= below_m {
+            return None;
+        }
+        let raised = Pose::from_translation(Vector::Y * up) * self.pose;
+        let options = ShapeCastOptions {
+            max_time_of_impact: below_m as Real - up,
+            compute_impact_geometry_on_penetration: false,
+            ..ShapeCastOptions::default()
+        };
+        let (still, rise) = (Vector::ZERO, Vector::Y);
+        let met = cast_shapes(&raised, rise, self.shape, &above.pose, still, above.shape, options);
+        met.ok().flatten().map(|hit| f64::from(up + hit.time_of_impact))
     }
 }
 
@@ -175,6 +212,8 @@ pub struct Engine {
     fresh: Vec<(RigidBodyHandle, Rotation)>,
     /// What each contact point started the last step from.
     starts: Starts,
+    /// Something was added, taken away or changed since the last step.
+    disturbed: bool,
     /// Working memory only; holds nothing between steps.
     pipeline: PhysicsPipeline,
 }
@@ -195,6 +234,7 @@ impl Clone for Engine {
             ccd: self.ccd.clone(),
             fresh: self.fresh.clone(),
             starts: self.starts.clone(),
+            disturbed: self.disturbed,
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -222,6 +262,7 @@ impl Engine {
             ccd: CCDSolver::new(),
             fresh: Vec::new(),
             starts: Starts::default(),
+            disturbed: false,
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -282,6 +323,7 @@ impl Engine {
     }
 
     pub fn add(&mut self, spec: BodySpec) -> RigidBodyHandle {
+        self.disturbed = true;
         let mut builder =
             if spec.fixed { RigidBodyBuilder::fixed() } else { RigidBodyBuilder::dynamic() };
         builder = builder.pose(Pose::from_parts(spec.position, spec.rotation));
@@ -316,6 +358,7 @@ impl Engine {
     pub fn add_shape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder, friction: f64) {
         let like = self.bodies[body].colliders().first().and_then(|c| self.colliders.get(*c));
         let Some(groups) = like.map(Collider::collision_groups) else { return };
+        self.disturbed = true;
         let collider = shape
             .density(0.0)
             .friction(friction as Real)
@@ -333,6 +376,7 @@ impl Engine {
     ) {
         let Some(like) = self.bodies[body].colliders().first() else { return };
         let like = &self.colliders[*like];
+        self.disturbed = true;
         let shape = shape
             .density(density as Real)
             .friction(like.friction())
@@ -349,7 +393,7 @@ impl Engine {
             let pose = *body.position();
             let pose = collider.position_wrt_parent().map_or(pose, |local| pose * *local);
             let shape = collider.shape();
-            PlacedShape { shape, pose, bounds: shape.compute_aabb(&pose) }
+            PlacedShape::new(shape, pose)
         })
     }
 
@@ -360,6 +404,7 @@ impl Engine {
         let &[old] = self.bodies[body].colliders() else { return };
         let old = self.colliders.remove(old, &mut self.islands, &mut self.bodies, true);
         let Some(old) = old else { return };
+        self.disturbed = true;
         let shape = shape
             .density(old.density())
             .friction(old.friction())
@@ -369,6 +414,7 @@ impl Engine {
     }
 
     pub fn remove(&mut self, body: RigidBodyHandle) {
+        self.disturbed = true;
         self.fresh.retain(|(handle, _)| *handle != body);
         self.bodies.remove(
             body,
@@ -386,6 +432,7 @@ impl Engine {
         b: RigidBodyHandle,
         joint: GenericJoint,
     ) -> ImpulseJointHandle {
+        self.disturbed = true;
         self.joints.insert(a, b, joint, true)
     }
 
@@ -417,6 +464,12 @@ impl Engine {
 
     /// One step of [`Self::step_s`].
     pub fn step(&mut self) {
+        // What the engine itself wakes in the middle of a step, because something new touches
+        // it, has no contacts in that step: a vehicle at rest would fall by 0.7 mm and bounce.
+        // See also `keep_awake`.
+        if std::mem::take(&mut self.disturbed) {
+            self.wake_all();
+        }
         self.starts.note(&self.narrow_phase);
         self.refresh_turned();
         self.pipeline.step(
@@ -438,6 +491,14 @@ impl Engine {
     /// Whether every body that can move is asleep.
     pub fn asleep(&self) -> bool {
         self.bodies.iter().all(|(_, b)| b.is_fixed() || b.is_sleeping())
+    }
+
+    /// Keeps a body awake while anything else is: what is woken by a touch in the middle of a
+    /// step has no contacts in it.
+    pub fn keep_awake(&mut self, body: RigidBodyHandle) {
+        if self.bodies.get(body).is_some_and(RigidBody::is_sleeping) && !self.asleep() {
+            self.islands.wake_up(&mut self.bodies, body, true);
+        }
     }
 
     /// Wakes everything, after a change that the engine cannot see.

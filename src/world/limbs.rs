@@ -3,7 +3,7 @@
 use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, Pose, Rotation};
 use super::shapes::{collider, vector};
-use super::vehicle::{Outline, VehicleBody};
+use super::vehicle::{CLEAR_M, Outline, VehicleBody};
 use super::yielding::{Law, YieldingSupport};
 use crate::scene::{Footprint, Limb, Scene};
 use crate::snapshot::{LimbState, PartKind, Shape};
@@ -11,8 +11,6 @@ use crate::tables::{LIMB_KG, LIMB_LEAST_SHARE, Material};
 
 /// Half the thickness of a limb's pad, m (assumed).
 const HALF_M: f64 = 0.012;
-/// The gap of a limb with nothing left above it, m: the height up to which is measured.
-const CLEAR_M: f64 = 3.5;
 
 /// The limbs' springs, in the scene's order.
 #[derive(Clone, Default)]

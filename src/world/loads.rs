@@ -3,7 +3,7 @@
 use super::bodies::Bodies;
 use super::engine::Engine;
 use super::shapes::plain;
-use crate::snapshot::Load;
+use crate::snapshot::{Load, PartId};
 
 /// Contacts under this carry nothing worth showing, N.
 pub(super) const LEAST_LOAD_N: f64 = 1.0;
@@ -32,4 +32,18 @@ pub(super) fn loads(engine: &Engine, bodies: &Bodies) -> Vec<Load> {
             }
         })
         .collect()
+}
+
+/// What some parts push others up with, N.
+pub(super) fn up_n(
+    loads: &[Load],
+    by: impl Fn(PartId) -> bool,
+    on: impl Fn(PartId) -> bool,
+) -> f64 {
+    let up = |load: &Load| match load.by {
+        Some(other) if by(other) && on(load.on) => load.force[1],
+        Some(other) if by(load.on) && on(other) => -load.force[1],
+        _ => 0.0,
+    };
+    loads.iter().map(up).fold(0.0, |sum, up| sum + up)
 }

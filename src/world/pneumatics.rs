@@ -2,9 +2,11 @@
 
 use super::air::{self, BURST_CONDUCTANCE, Cylinder};
 use super::bag::GasBag;
+use super::bodies::Bodies;
 use super::engine::Engine;
+use super::loads::up_n;
 use crate::scene::{Air, Scene};
-use crate::snapshot::{BagState, OutletState};
+use crate::snapshot::{BagState, Load, OutletState, PartId, PartKind};
 use crate::tables::AIR_RT_J_KG;
 use crate::units::ATMOSPHERE_PA;
 
@@ -150,12 +152,13 @@ impl Pneumatics {
         self.outlets.iter().map(|o| OutletState { opening: o.opening, burst: o.burst }).collect()
     }
 
-    pub fn bag_states(&self) -> Vec<BagState> {
+    pub fn bag_states(&self, bodies: &Bodies, loads: &[Load]) -> Vec<BagState> {
         let state = |(index, bag): (usize, &GasBag)| BagState {
             height_m: bag.height_m,
             height_limit_m: bag.membrane.height_limit_m(),
             gauge_pa: bag.gauge_pa,
             force_n: bag.force_n,
+            load_n: borne_n(bodies, loads, index),
             tilt_rad: bag.tilt_rad,
             shear_m: bag.shear_m,
             locked_out: bag.locked_out,
@@ -172,6 +175,12 @@ impl Pneumatics {
             state.hose = self.outlet_of(index);
         }
     }
+}
+
+/// What lies on a bag presses it with, N.
+fn borne_n(bodies: &Bodies, loads: &[Load], bag: usize) -> f64 {
+    let is = |part: PartId, upper| bodies.parts[part].kind == PartKind::BagFace { bag, upper };
+    up_n(loads, |part| is(part, true), |part| !is(part, false)).max(0.0)
 }
 
 /// Air for a mass flow over one step, as `p V`, J.

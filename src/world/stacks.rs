@@ -79,7 +79,7 @@ pub(super) fn states(
         let lean_m = tops_before
             .map_or(0.0, |before| (top[0] - before[index][0]).hypot(top[1] - before[index][1]));
         StackState {
-            load_n: -joints.last().map_or(0.0, |j| j.force[1]),
+            load_n: joints.last().map_or(0.0, |j| (0.0 - j.force[1]).max(0.0)),
             lean_m,
             thrust: thrust(stack, middles, &joints),
         }

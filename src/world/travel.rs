@@ -98,6 +98,7 @@ impl Travel {
             com: plain(body.center_of_mass()),
             slide_m: self.slid[0].hypot(self.slid[1]),
             ground_n,
+            ..VehicleState::default()
         }
     }
 

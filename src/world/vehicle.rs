@@ -3,8 +3,8 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real, RigidBodyHandle,
-    Rotation,
+    BodySpec, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray, Real,
+    RigidBodyHandle, Rotation,
 };
 use super::shapes::{self, PANEL_M, collider, vector};
 use super::yielding::{Law, YieldingSupport};
@@ -16,6 +16,14 @@ use crate::tables::Material;
 const PANEL_KG: f64 = 8.0;
 /// A shape's box may be off by less than this, m: positions are single precision.
 const BOX_OFF_M: f64 = 1e-4;
+/// What is sent up to the vehicle comes from this height, under all that may be pressed into
+/// the ground, and goes this far, m.
+const FROM_M: f64 = -0.5;
+const REACH_M: f64 = 4.0;
+/// The room over what has no vehicle above it, m: the height up to which is measured.
+pub(super) const CLEAR_M: f64 = FROM_M + REACH_M;
+/// Half the thickness of a plate that is sent up, m; it alone counts for no height.
+const HALF_PLATE_M: f64 = 0.01;
 /// A hidden load is a block of this side, m (assumed).
 const BLOCK_M: f64 = 0.5;
 
@@ -174,7 +182,8 @@ impl VehicleBody {
     }
 }
 
-/// The vehicle's shapes where they stand at a moment, for rays from below or from the side.
+/// The vehicle's shapes where they stand at a moment, for what comes from below or from the
+/// side.
 pub(super) struct Outline<'a>(Vec<PlacedShape<'a>>);
 
 impl<'a> Outline<'a> {
@@ -190,22 +199,31 @@ impl<'a> Outline<'a> {
     }
 
     /// Height of its lowest point above a place on the ground, m.
-    pub fn underside(&self, spot: [f64; 2]) -> Option<f64> {
-        self.lowest_over(&[spot])
+    pub fn underside(&self, [x, z]: [f64; 2]) -> Option<f64> {
+        let up = Ray::new(vector([x, FROM_M, z]), vector([0.0, 1.0, 0.0]));
+        self.cast(&[up], REACH_M).map(|d| FROM_M + d)
     }
 
-    /// Smallest room between a level footprint and the vehicle above it, m; none where
-    /// nothing is above it.
+    /// Smallest room between a level footprint and all of the vehicle above it, m; none where
+    /// nothing is above it. A plate of that size is what is sent up, so that nothing between
+    /// spots is missed and a larger footprint never has more room.
     pub fn clearance(&self, foot: Footprint, bottom_m: f64) -> Option<f64> {
-        let [a, b, c, d] = foot.corners();
-        self.lowest_over(&[a, b, c, d, foot.at]).map(|height| height - bottom_m)
+        let plate = Cuboid::new(vector([foot.half[0], HALF_PLATE_M, foot.half[1]]));
+        let middle = vector([foot.at[0], FROM_M - HALF_PLATE_M, foot.at[1]]);
+        let plate = PlacedShape::new(&plate, Pose::from_translation(middle));
+        self.least_room_over([plate]).map(|room| FROM_M + room - bottom_m)
     }
 
-    /// Height of its lowest point above any of some places on the ground, m.
-    fn lowest_over(&self, spots: &[[f64; 2]]) -> Option<f64> {
-        let up = |[x, z]: &[f64; 2]| Ray::new(vector([*x, -0.5, *z]), vector([0.0, 1.0, 0.0]));
-        let rays: Vec<Ray> = spots.iter().map(up).collect();
-        self.cast(&rays, 4.0).map(|d| d - 0.5)
+    /// Smallest room between some shapes and all of the vehicle straight above them, m; none
+    /// where nothing is above them.
+    pub fn least_room_over<'s>(
+        &self,
+        shapes: impl IntoIterator<Item = PlacedShape<'s>>,
+    ) -> Option<f64> {
+        let pairs = shapes.into_iter().flat_map(|low| self.0.iter().map(move |above| (low, above)));
+        pairs.fold(None, |least, (low, above)| {
+            low.room_under(above, least.unwrap_or(REACH_M)).or(least)
+        })
     }
 
     /// How far along any of some rays it is met first, m.

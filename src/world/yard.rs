@@ -22,7 +22,7 @@ use super::stacks;
 use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
-use crate::snapshot::{BeamState, Load, Part, Refusal, Snapshot};
+use crate::snapshot::{BeamState, Load, Part, Refusal, Snapshot, VehicleState};
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
 
@@ -235,6 +235,8 @@ impl Yard {
             self.vehicle.advance(&mut self.engine, &self.bodies);
             self.limbs.advance(&mut self.engine);
             self.soil.advance(&mut self.engine);
+            // A bag that swells meets a vehicle that rests.
+            self.engine.keep_awake(self.bodies.handles[self.vehicle.part]);
             if step + 1 == steps {
                 balance::velocities(&self.engine, &self.bodies, &mut self.before);
             }
@@ -260,14 +262,18 @@ impl Yard {
         }
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
         let loads = loads(engine, bodies);
-        let vehicle = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
+        let travelled = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
+        let upright = balance::upright(engine, bodies, &self.before);
+        // What has just fallen asleep was stopped by the engine, not by a force.
+        let inertia_n = if asleep { 0.0 } else { upright.inertia_n };
+        let vehicle = VehicleState { weight_n: upright.weight_n, inertia_n, ..travelled };
         let outline = self.vehicle.outline(engine, bodies);
         let rise = self.travel.rise_m(engine, bodies, &self.vehicle);
         Snapshot {
             t_s: self.t_s(),
             poses: bodies.poses(engine, &self.snapshot.poses),
             vehicle,
-            bags: self.air.bag_states(),
+            bags: self.air.bag_states(bodies, &loads),
             outlets: self.air.outlet_states(),
             cylinder_pa: self.air.cylinder_pa(),
             limbs: self.limbs.states(engine, &outline, scene),

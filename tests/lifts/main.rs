@@ -7,6 +7,7 @@ mod common;
 mod typed;
 
 mod faults;
+mod loads;
 mod modes;
 mod orders;
 mod outcomes;

@@ -7,6 +7,7 @@ mod common;
 mod bag;
 mod cut;
 mod extremes;
+mod gaps;
 mod laid;
 mod recorded;
 mod ruler;
