@@ -38,7 +38,10 @@ fn debrief_of(name: &str) -> Result<String, String> {
     let loaded = scene::load(name, &[]).map_err(|problems| {
         problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
     })?;
-    play(Arc::new(loaded.scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
-        .json()
-        .map_err(|why| why.to_string())
+    let scene = Arc::new(loaded.scene);
+    let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
+    match &debrief.impossible {
+        Some(jam) => Err(jam.problem(&loaded.doc).to_string()),
+        None => debrief.json().map_err(|why| why.to_string()),
+    }
 }

@@ -25,10 +25,18 @@ pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
             Ok(loaded) => {
                 // What no rule sees on paper shows once everything has settled.
                 let scene = Arc::new(loaded.scene);
-                match debrief::impossible(scene.clone()) {
-                    None => say::line(format_args!("{name}: \"{}\" is in order", scene.name)),
-                    Some(why) => {
-                        say::problem(format_args!("{name}: {}", why.say(units)));
+                match debrief::start(scene.clone()) {
+                    Ok(unrest) => {
+                        say::line(format_args!("{name}: \"{}\" is in order", scene.name));
+                        let other_poses = scene.vehicle.say_other_poses(scene.lies, units);
+                        let unrest = unrest.map(|finding| finding.say(&scene, units));
+                        for note in [other_poses, unrest].into_iter().flatten() {
+                            say::line(format_args!("  note: {note}"));
+                        }
+                    }
+                    Err(jam) => {
+                        say::problem(jam.problem(&loaded.doc).in_units(units));
+                        say::problem(format_args!("{name}: 1 to mend"));
                         code = BAD_INPUT;
                     }
                 }

@@ -55,8 +55,9 @@ impl Common {
     }
 }
 
-/// Plays a scene with a progress bar on stderr where that is a terminal.
-pub fn play(loaded: Loaded, units: UnitSystem, keep: FrameRetention) -> Debrief {
+/// Plays a scene with a progress bar on stderr where that is a terminal. A start that cannot be
+/// is a problem of the scene.
+pub fn play(loaded: Loaded, units: UnitSystem, keep: FrameRetention) -> Result<Debrief, Failure> {
     let scene = Arc::new(loaded.scene);
     let bar = bar(scene.orders.len(), "{msg} [{bar:30}] order {pos} of {len}");
     let debrief = debrief::play(scene, units, keep, &mut |t_s, orders| {
@@ -64,7 +65,10 @@ pub fn play(loaded: Loaded, units: UnitSystem, keep: FrameRetention) -> Debrief 
         bar.set_message(format!("{t_s:.0} s simulated"));
     });
     bar.finish_and_clear();
-    debrief
+    match &debrief.impossible {
+        Some(jam) => Err(Failure::problems(&[jam.problem(&loaded.doc)], units)),
+        None => Ok(debrief),
+    }
 }
 
 /// A progress bar over this many items.

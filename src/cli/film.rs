@@ -146,7 +146,7 @@ mod drawn {
         let debriefs = [&args.scene]
             .into_iter()
             .chain(&args.beside)
-            .map(|name| Ok(play(args.common.load(name)?, units, FrameRetention::None)))
+            .map(|name| play(args.common.load(name)?, units, FrameRetention::None))
             .collect::<Result<Vec<_>, Failure>>()?;
         let film = Film {
             every_s,

@@ -57,7 +57,7 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
     if args.sheet && !args.quiet {
         say::line(Sheet::new(&loaded.scene, common.units.into()).text());
     }
-    let debrief = play(loaded, common.units.into(), keep);
+    let debrief = play(loaded, common.units.into(), keep)?;
     if !args.quiet {
         say::text(debrief.text());
     }

@@ -80,7 +80,7 @@ impl Debrief {
                 p.sum { b { (self.verdict()) } }
                 @if let Some(note) = self.cut_off_note() { p.caution { (note) } }
                 @if let Some(why) = &self.impossible {
-                    p.caution { "Caution: " (why.say(self.units)) "." }
+                    p.caution { "Nothing was played: " (why.say(self.units)) "." }
                 }
                 @if self.broken {
                     p.caution {

@@ -13,8 +13,9 @@ use std::collections::BTreeMap;
 struct Report<'a> {
     scene: &'a str,
     caution: &'a str,
-    /// Why the lift cannot begin like this, or null: nothing else here counts then.
+    /// Why the lift cannot begin like this, or null: nothing was played then.
     impossible: Option<String>,
+    before: BeforeJson,
     outcome: &'a str,
     cause: Option<&'a str>,
     expected: Expected<'a>,
@@ -56,6 +57,16 @@ struct BalanceRow {
     weight_n: f64,
     worst_share: f64,
     at_s: f64,
+}
+
+/// What the vehicle did before the lift began.
+#[derive(Serialize)]
+struct BeforeJson {
+    slide_m: f64,
+    roll_deg: f64,
+    pitch_deg: f64,
+    /// It found its seat and did not go on from there.
+    still: bool,
 }
 
 /// Where the lift stood when its time was up.
@@ -169,6 +180,12 @@ impl Debrief {
             scene: &self.scene.name,
             caution: CAUTION,
             impossible: self.impossible.as_ref().map(|jam| jam.say(UnitSystem::Si)),
+            before: BeforeJson {
+                slide_m: self.settling.slide_m,
+                roll_deg: self.settling.roll_rad.to_degrees(),
+                pitch_deg: self.settling.pitch_rad.to_degrees(),
+                still: self.settling.is_still(&self.scene),
+            },
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {

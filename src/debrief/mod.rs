@@ -17,6 +17,6 @@ pub use crate::scene::CAUTION;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
-pub use report::{Debrief, impossible, play};
+pub use report::{Debrief, play, start};
 pub use supports::{Bearing, Support, bearings};
 pub use text::expectation;

@@ -29,10 +29,17 @@ impl Deref for Debrief {
     }
 }
 
-/// Lets everything settle, and returns why a lift cannot begin in that state; `None` where it
-/// can.
-pub fn impossible(scene: Arc<Scene>) -> Option<Jam> {
-    Lift::new(scene).impossible().cloned()
+/// Lets everything settle, and returns what the vehicle did meanwhile where it does not lie
+/// still.
+///
+/// # Errors
+/// Why a lift cannot begin in that state.
+pub fn start(scene: Arc<Scene>) -> Result<Option<Finding>, Jam> {
+    let lift = Lift::new(scene);
+    match lift.impossible() {
+        Some(jam) => Err(jam.clone()),
+        None => Ok(lift.findings().first().cloned()),
+    }
 }
 
 /// Plays a scene's own orders to the end, by the clock, for a report. `progress` gets the
@@ -49,8 +56,11 @@ pub fn play(
 }
 
 /// Lifted only where nothing went wrong, every gap is enough, every order was carried out and
-/// the lift came to its own end.
+/// the lift came to its own end. Nothing is scored from a start that cannot be.
 fn outcome(played: &Played) -> Outcome {
+    if played.impossible.is_some() {
+        return Outcome::Incomplete;
+    }
     let freed = played.gaps.iter().all(Gap::is_enough);
     let all_done = played.records.iter().all(|record| record.refused.is_none());
     match (played.findings.is_empty(), freed && all_done && played.cut_off.is_none()) {

@@ -71,7 +71,7 @@ impl Debrief {
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
         if let Some(jam) = &self.impossible {
-            writeln!(out, "CAUTION: {}.", jam.say(self.units))?;
+            writeln!(out, "Nothing was played: {}.", jam.say(self.units))?;
         }
         if self.broken {
             writeln!(
@@ -156,6 +156,13 @@ impl Debrief {
     fn write_peaks(&self, out: &mut String) -> std::fmt::Result {
         let (u, p) = (self.units, &self.peaks);
         writeln!(out, "\nLargest values")?;
+        let before = &self.settling;
+        writeln!(
+            out,
+            "  before the lift: travel over the ground {}, turned {}",
+            u.gap(before.slide_m),
+            u.angle(before.turned_rad().abs())
+        )?;
         writeln!(
             out,
             "  rise {}, roll {}, travel over the ground {}",

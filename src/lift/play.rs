@@ -5,7 +5,7 @@ use super::peaks::{Gap, Peaks};
 use super::running::{AT_MOST_S, End, Lift};
 use crate::digest::Digest;
 use crate::scene::{Fault, Order, Scene};
-use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot};
 use crate::world::TICK_S;
 use std::sync::Arc;
 
@@ -33,6 +33,8 @@ pub struct Played {
     pub scene: Arc<Scene>,
     /// In the order of cause: the first is what began it.
     pub findings: Vec<Finding>,
+    /// What the vehicle did before the lift began.
+    pub settling: Settling,
     /// What the crew was told, in turn.
     pub records: Vec<OrderRecord>,
     /// The lift had not ended when its time ran out.
@@ -47,7 +49,7 @@ pub struct Played {
     pub state_hash: u64,
     /// A body's state is not finite: nothing here can be trusted.
     pub broken: bool,
-    /// Why the lift cannot begin like this; the results then mean nothing.
+    /// Why the lift cannot begin like this; nothing was played then.
     pub impossible: Option<Jam>,
     /// As they were at the end; their places in the list never change.
     pub parts: Vec<Part>,
@@ -110,6 +112,7 @@ pub fn play(
     let cut_off = CutOff::new(&lift);
     Played {
         findings: lift.findings().to_vec(),
+        settling: *lift.settling(),
         records: lift.records().to_vec(),
         cut_off,
         struck: lift.struck().to_vec(),

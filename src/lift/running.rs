@@ -2,7 +2,9 @@
 //! watch.
 
 use crate::scene::{Fault, Order, Scene};
-use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::snapshot::{
+    Finding, Jam, Jammed, NearestApproach, OrderRecord, Part, Settling, Snapshot,
+};
 use crate::watch::{self, Watch};
 use crate::world::{Crew, Physics, Yard};
 use std::sync::Arc;
@@ -28,6 +30,8 @@ pub enum End {
     CutOff,
     /// A body's state is not finite.
     Broken,
+    /// The start cannot be, or the vehicle does not lie still before anything is lifted.
+    NeverBegan,
 }
 
 #[derive(Clone)]
@@ -37,6 +41,8 @@ pub struct Lift {
     watch: Watch,
     /// Why the lift cannot begin like this.
     impossible: Option<Jam>,
+    /// The vehicle lies still, and the start can be.
+    begins: bool,
     script: bool,
     at_most_s: f64,
     /// When the script came to its end.
@@ -65,12 +71,17 @@ impl Lift {
     pub fn on_settled_yard(yard: Yard) -> Self {
         let scene = yard.scene.clone();
         let crew = Crew::new(scene.orders.clone());
-        let watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
-        let impossible = watch::jam(&scene, yard.parts(), &yard.snapshot);
+        let still = yard.settling().is_still(&scene);
+        let before = (yard.settling(), yard.placed());
+        let watch = Watch::new(&scene, yard.parts(), before, &yard.snapshot);
+        let jam = watch::jam(&scene, yard.parts(), yard.overlap(), &yard.snapshot);
+        // What slides or rolls by then presses on whatever is in its way.
+        let impossible = jam.filter(|jam| still || matches!(jam.how, Jammed::Overlap { .. }));
         Self {
             yard,
             crew,
             watch,
+            begins: still && impossible.is_none(),
             impossible,
             script: true,
             at_most_s: AT_MOST_S,
@@ -87,6 +98,11 @@ impl Lift {
     /// Why a lift from this start would show nothing: parts overlap or are jammed.
     pub fn impossible(&self) -> Option<&Jam> {
         self.impossible.as_ref()
+    }
+
+    /// What the vehicle did before the lift began.
+    pub fn settling(&self) -> &Settling {
+        self.yard.settling()
     }
 
     pub fn scene(&self) -> &Arc<Scene> {
@@ -157,6 +173,8 @@ impl Lift {
         let after_s = if self.stopped { AFTER_STOP_S } else { AFTER_S };
         if self.yard.broken() {
             Some(End::Broken)
+        } else if !self.begins {
+            Some(End::NeverBegan)
         } else if self.ended_s.is_some_and(|ended| t_s >= ended + after_s) {
             Some(End::Settled)
         } else if t_s >= self.at_most_s {
@@ -221,7 +239,7 @@ mod tests {
             on_beam.force = [0.0, weights * weight_n, 0.0];
             let mut jammed = lift.snapshot().clone();
             jammed.loads = vec![*on_beam];
-            let jam = watch::jam(&scene, lift.parts(), &jammed);
+            let jam = watch::jam(&scene, lift.parts(), None, &jammed);
             assert_eq!(jam.is_some(), told, "{weights} weights");
             let Some(jam) = jam else { continue };
             assert!(jam.say(UnitSystem::Si).contains("beam"), "{jam:?}");

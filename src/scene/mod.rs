@@ -30,6 +30,7 @@ mod sample;
 mod say;
 mod scene_reader;
 pub mod schema;
+mod slope;
 mod source;
 mod spread;
 pub mod tree;
@@ -54,6 +55,7 @@ pub use parts::{
 };
 pub use problem::Problem;
 pub use sample::sampled;
+pub use slope::SlopeRest;
 pub use source::{FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, vehicle_names};
 pub use spread::Spread;
 pub use vehicle::{

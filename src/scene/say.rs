@@ -3,7 +3,53 @@
 use super::faults::{CrackedTimber, Fault, SlickTarget};
 use super::model::Scene;
 use super::orders::{Order, Until};
+use super::vehicle::{RestPose, RestsOn, Vehicle};
 use crate::units::UnitSystem;
+
+impl RestPose {
+    /// How far it leans, and which way: "16.4° nose down", "level".
+    pub fn say(&self, lies: RestsOn, units: UnitSystem) -> String {
+        /// What leans less is level, rad.
+        const LEVEL_RAD: f64 = 0.005;
+        let off_rad = if lies == RestsOn::Roof { self.pitch_rad.abs() } else { self.off_rad };
+        let angle = units.angle(off_rad);
+        match lies {
+            _ if off_rad < LEVEL_RAD => "level".into(),
+            RestsOn::Roof if self.pitch_rad > 0.0 => format!("{angle} nose down"),
+            RestsOn::Roof => format!("{angle} tail down"),
+            _ if self.turn_rad.abs() < std::f64::consts::FRAC_PI_2 => {
+                format!("turned {angle} towards its wheels")
+            }
+            _ => format!("turned {angle} towards its roof"),
+        }
+    }
+}
+
+impl Vehicle {
+    /// The poses in which it would lie still beside the one it is laid in, each with the height
+    /// of its centre of mass; none where there is only that one.
+    pub fn say_other_poses(&self, lies: RestsOn, units: UnitSystem) -> Option<String> {
+        let poses = self.rest_poses(lies);
+        let [taken, others @ ..] = poses.as_slice() else { return None };
+        if others.is_empty() {
+            return None;
+        }
+        let told: Vec<String> = others
+            .iter()
+            .map(|pose| {
+                let [_, height_m, _] = pose.ground(self.com_m);
+                format!("{}, its centre of mass {} up", pose.say(lies, units), units.span(height_m))
+            })
+            .collect();
+        Some(format!(
+            "on its {} the vehicle is laid {}, the nearest to what is said; it would also lie still \
+             {}",
+            lies.word(),
+            taken.say(lies, units),
+            told.join("; or ")
+        ))
+    }
+}
 
 impl SlickTarget {
     fn name(self, scene: &Scene) -> &str {

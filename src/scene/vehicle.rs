@@ -5,7 +5,7 @@
 //! Y up from the ground it drives on, Z to its right. On its roof it is turned by
 //! half a turn about X, so that its left side points to +Z of the ground frame.
 
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 /// A point of the side profile, m: x forwards, y up.
 pub type ProfilePoint = [f64; 2];
@@ -33,6 +33,9 @@ pub struct Vehicle {
     pub posts: Vec<Post>,
     pub openings: Vec<Opening>,
     pub panels: Vec<Panel>,
+    /// How far its nose is said to be down where it lies on its roof, rad: of several poses in
+    /// which it would lie still it takes the one nearest to this.
+    pub said_pitch_rad: f64,
 }
 
 /// The upper outline from nose to tail, and the underbody.
@@ -211,9 +214,27 @@ pub struct RestPose {
     pub pitch_rad: f64,
     /// Ground position of the vehicle frame's origin, m.
     pub origin: [f64; 3],
+    /// How far it lies from what is said of it, rad: level, or with its nose down so far.
+    pub off_rad: f64,
+    /// Share of its weight that its tyres bear on level ground, 0 to 1; sheet metal bears the
+    /// rest.
+    pub tyre_share: f64,
+}
+
+/// A line along a vehicle's side that it can rest on.
+struct SideLine {
+    /// Height on the upright vehicle, and how far out, m.
+    at: ProfilePoint,
+    /// From its rear end to its front end, m.
+    x: [f64; 2],
+    tyres: bool,
 }
 
 impl RestPose {
+    /// Past half a right angle from what is said a vehicle lies on something else: nose, tail,
+    /// roof.
+    pub const MOST_OFF_RAD: f64 = FRAC_PI_4;
+
     /// Ground Y and Z of a place in the vehicle's cross-section, from the frame's origin.
     fn section(&self, y: f64, z: f64) -> [f64; 2] {
         let (s, c) = self.turn_rad.sin_cos();
@@ -247,62 +268,113 @@ impl Vehicle {
         w.body + (half - w.body) * (y - p.waist_y) / (at - p.waist_y)
     }
 
-    /// The pose in which it lies, as a rigid body before it settles; `None` where it would not
-    /// lie still in that pose.
+    /// The pose in which it lies, as a rigid body before it settles: of those in which it would
+    /// lie still, the nearest to what is said; `None` where there is none.
     pub fn rest_pose(&self, lies: RestsOn) -> Option<RestPose> {
-        match lies {
-            RestsOn::Roof => self.roof_pose().map(|side_pose| RestPose {
-                turn_rad: PI,
-                pitch_rad: side_pose.pitch_rad,
-                origin: [side_pose.origin[0], side_pose.origin[1], 0.0],
-            }),
-            RestsOn::Wheels => {
-                let [front, rear] = self.wheel_x_m;
-                let stands = (rear..=front).contains(&self.com_m[0])
-                    && self.com_m[2].abs() < self.track_m / 2.0;
-                stands.then_some(RestPose { turn_rad: 0.0, pitch_rad: 0.0, origin: [0.0; 3] })
-            }
-            RestsOn::LeftSide => self.pose_on_side(-1.0),
-            RestsOn::RightSide => self.pose_on_side(1.0),
-        }
+        self.rest_poses(lies).into_iter().next()
     }
 
-    /// On its side it rests on two lines along it: of tyres, sill, waist, belt line and roof
-    /// rail those between which its centre of mass stands. `down` is the sign of the side's z.
-    fn pose_on_side(&self, down: f64) -> Option<RestPose> {
+    /// Every pose on roof, side or wheels in which it would lie still on level ground as a rigid
+    /// body (its centre of mass stands over what it rests on), the nearest to what is said first.
+    pub fn rest_poses(&self, lies: RestsOn) -> Vec<RestPose> {
+        let mut poses = match lies {
+            RestsOn::Roof => {
+                let turned = |side_pose: SidePose| RestPose {
+                    turn_rad: PI,
+                    pitch_rad: side_pose.pitch_rad,
+                    origin: [side_pose.origin[0], side_pose.origin[1], 0.0],
+                    off_rad: (side_pose.pitch_rad - self.said_pitch_rad).abs(),
+                    tyre_share: 0.0,
+                };
+                self.roof_poses().map(turned).collect()
+            }
+            RestsOn::Wheels => self.pose_on_wheels().into_iter().collect(),
+            RestsOn::LeftSide => self.poses_on_side(-1.0),
+            RestsOn::RightSide => self.poses_on_side(1.0),
+        };
+        poses.sort_by(|a, b| a.off_rad.total_cmp(&b.off_rad));
+        poses
+    }
+
+    fn pose_on_wheels(&self) -> Option<RestPose> {
+        let [front, rear] = self.wheel_x_m;
+        let stands =
+            (rear..=front).contains(&self.com_m[0]) && self.com_m[2].abs() < self.track_m / 2.0;
+        stands.then_some(RestPose {
+            turn_rad: 0.0,
+            pitch_rad: 0.0,
+            origin: [0.0; 3],
+            off_rad: 0.0,
+            tyre_share: 1.0,
+        })
+    }
+
+    /// The lines along its side, from its tyres' treads up to its roof.
+    fn side_lines(&self) -> [SideLine; 5] {
         let (p, w) = (&self.profile, self.half_width);
-        let tyre = self.track_m / 2.0 + TYRE_HALF_M;
+        let [front, rear] = self.wheel_x_m;
         let belt = p.belt_y(self.com_m[0].clamp(p.deck_front[0], p.cowl[0]));
         let roof = p.header[1].min(p.roof_rear[1]);
-        // Height on the upright vehicle, and how far out.
-        let points =
-            [[0.0, tyre], [p.floor_y, w.sill], [p.waist_y, w.body], [belt, w.belt], [roof, w.roof]];
+        let body = [p.deck_rear[0], p.nose[0]];
+        let metal = |at: ProfilePoint, x: [f64; 2]| SideLine { at, x, tyres: false };
+        [
+            SideLine { at: [0.0, self.track_m / 2.0 + TYRE_HALF_M], x: [rear, front], tyres: true },
+            metal([p.floor_y, w.sill], body),
+            metal([p.waist_y, w.body], body),
+            metal([belt, w.belt], [p.deck_front[0], p.cowl[0]]),
+            metal([roof, w.roof], [p.roof_rear[0], p.header[0]]),
+        ]
+    }
+
+    /// On its side it rests on two lines along it, between which its centre of mass stands.
+    /// `down` is the sign of the side's z.
+    fn poses_on_side(&self, down: f64) -> Vec<RestPose> {
+        let lines = self.side_lines();
         let com = [self.com_m[1], down * self.com_m[2]];
         let outermost = |a: ProfilePoint, b: ProfilePoint| {
-            points
-                .iter()
-                .all(|p| (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) <= 1e-9)
+            lines.iter().all(|SideLine { at: p, .. }| {
+                (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0]) <= 1e-9
+            })
         };
-        for (i, &a) in points.iter().enumerate() {
-            for &b in &points[i + 1..] {
+        let pairs = lines.iter().enumerate();
+        let pairs = pairs.flat_map(|(i, low)| lines[i + 1..].iter().map(move |high| (low, high)));
+        pairs
+            .filter_map(|(low, high)| {
+                let (a, b) = (low.at, high.at);
                 let along = [b[0] - a[0], b[1] - a[1]];
                 let share = ((com[0] - a[0]) * along[0] + (com[1] - a[1]) * along[1])
                     / (along[0] * along[0] + along[1] * along[1]);
-                if outermost(a, b) && (0.0..=1.0).contains(&share) {
-                    let tilt = along[1].atan2(along[0]);
-                    let turn_rad = down * (FRAC_PI_2 - tilt);
-                    let flat = RestPose { turn_rad, pitch_rad: 0.0, origin: [0.0; 3] };
-                    let [low, _] = flat.section(a[0], down * a[1]);
-                    return Some(RestPose { origin: [0.0, -low, 0.0], ..flat });
+                // What the two lines span where the centre of mass stands between them.
+                let [rear, front] = [0, 1].map(|k| low.x[k] + share * (high.x[k] - low.x[k]));
+                let stands =
+                    (0.0..=1.0).contains(&share) && (rear..=front).contains(&self.com_m[0]);
+                if !stands || !outermost(a, b) {
+                    return None;
                 }
-            }
-        }
-        None
+                let tilt = along[1].atan2(along[0]);
+                let flat = RestPose {
+                    turn_rad: down * (FRAC_PI_2 - tilt),
+                    pitch_rad: 0.0,
+                    origin: [0.0; 3],
+                    off_rad: tilt.abs(),
+                    tyre_share: if low.tyres { 1.0 - share } else { 0.0 },
+                };
+                let [height, _] = flat.section(a[0], down * a[1]);
+                Some(RestPose { origin: [0.0, -height, 0.0], ..flat })
+            })
+            .collect()
     }
 
-    /// How it lies on its roof as a rigid body: turned over, it rests on the edge of
-    /// its upper outline's hull over which its centre of mass stands.
+    /// How it lies on its roof as a rigid body: of the poses in which it lies still, the
+    /// nearest to what is said.
     pub fn roof_pose(&self) -> Option<SidePose> {
+        let off = |pose: &SidePose| (pose.pitch_rad - self.said_pitch_rad).abs();
+        self.roof_poses().min_by(|a, b| off(a).total_cmp(&off(b)))
+    }
+
+    /// Turned over, it rests on an edge of its upper outline's hull over which its centre of
+    /// mass stands: each such edge, from nose to tail.
+    fn roof_poses(&self) -> impl Iterator<Item = SidePose> {
         let mut points = self.profile.upper().to_vec();
         points.sort_by(|a, b| b[0].total_cmp(&a[0]));
         // Upper hull from nose to tail (monotone chain).
@@ -318,8 +390,8 @@ impl Vehicle {
             hull.push(p);
         }
         let com = [self.com_m[0], self.com_m[1]];
-        hull.windows(2).find_map(|edge| {
-            let [front, rear] = [edge[0], edge[1]];
+        let edges: Vec<[ProfilePoint; 2]> = hull.windows(2).map(|w| [w[0], w[1]]).collect();
+        edges.into_iter().filter_map(move |[front, rear]| {
             let along = [front[0] - rear[0], front[1] - rear[1]];
             let length = along[0].hypot(along[1]);
             let t =

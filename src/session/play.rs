@@ -13,7 +13,9 @@ use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
 use crate::scene::{Fault, Order, Scene, Until};
-use crate::snapshot::{BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Snapshot};
+use crate::snapshot::{
+    BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot,
+};
 use crate::units::UnitSystem;
 use crate::world::TICK_S;
 use std::sync::Arc;
@@ -98,6 +100,7 @@ pub struct Play {
     done: bool,
     broken: bool,
     impossible: Option<Jam>,
+    settling: Settling,
     script: bool,
     /// Index of the recorded moment that is shown; `None` for the latest.
     looking: Option<usize>,
@@ -211,6 +214,7 @@ impl Play {
             done: lift.done(),
             broken: lift.broken(),
             impossible: lift.impossible().cloned(),
+            settling: *lift.settling(),
             script: lift.script(),
             looking: None,
             owed_s: 0.0,
@@ -363,6 +367,7 @@ impl Play {
         Played {
             scene: self.scene().clone(),
             findings: self.all_findings().to_vec(),
+            settling: self.settling,
             records: self.records.clone(),
             cut_off: self.cut_off(),
             struck: self.struck.clone(),

@@ -1,7 +1,7 @@
 //! What went wrong, with its numbers, and how near each failure came.
 
 use super::moment::{BaseState, BeamState, CrossingState, Footing, PartKind};
-use crate::scene::{Cause, Scene};
+use crate::scene::{Cause, Scene, SlopeRest};
 use crate::units::{Dimension, UnitSystem};
 
 /// One thing that went wrong.
@@ -27,6 +27,10 @@ pub enum Measured {
     Slide { travel_m: f64, limit_m: f64 },
     /// The vehicle rolled; the sign as in [`super::VehicleState::roll_rad`].
     Roll { roll_rad: f64, limit_rad: f64 },
+    /// The vehicle slid before the lift began.
+    SlideAtRest { travel_m: f64, limit_m: f64, rest: Option<SlopeRest> },
+    /// The vehicle turned before the lift began: about its length, or over its nose or tail.
+    RollAtRest { turned_rad: f64, limit_rad: f64, rest: Option<SlopeRest> },
     /// A part moved over another; `over` is that one's name, or none where the upper face of
     /// a bag moved over its lower one.
     KickOut { kind: PartKind, over: Option<String>, moved_m: f64, limit_m: f64 },
@@ -81,8 +85,8 @@ pub struct NearestApproach {
 impl Measured {
     pub fn cause(&self) -> Cause {
         match self {
-            Self::Slide { .. } => Cause::Slide,
-            Self::Roll { .. } => Cause::Roll,
+            Self::Slide { .. } | Self::SlideAtRest { .. } => Cause::Slide,
+            Self::Roll { .. } | Self::RollAtRest { .. } => Cause::Roll,
             Self::KickOut { .. } => Cause::KickOut,
             Self::Topple { .. } => Cause::Topple,
             Self::Drop { .. } => Cause::Drop,
@@ -99,7 +103,12 @@ impl Measured {
         let of = |dimension, value, limit| Reading { dimension, value, limit: Some(limit) };
         let length = |value, limit| of(Dimension::Length, value, limit);
         match *self {
-            Self::Slide { travel_m, limit_m } => length(travel_m, limit_m),
+            Self::Slide { travel_m, limit_m } | Self::SlideAtRest { travel_m, limit_m, .. } => {
+                length(travel_m, limit_m)
+            }
+            Self::RollAtRest { turned_rad, limit_rad, .. } => {
+                of(Dimension::Angle, turned_rad, limit_rad)
+            }
             Self::Roll { roll_rad, limit_rad } => of(Dimension::Angle, roll_rad, limit_rad),
             Self::KickOut { moved_m, limit_m, .. } => length(moved_m, limit_m),
             Self::Topple { lean_m, limit_m, .. } => length(lean_m, limit_m),
@@ -125,6 +134,15 @@ impl Measured {
             }
             Self::Roll { roll_rad, limit_rad } => {
                 vec![("roll_deg", roll_rad.to_degrees()), ("limit_deg", limit_rad.to_degrees())]
+            }
+            Self::SlideAtRest { travel_m, limit_m, rest } => {
+                let moved = [("travel_m", travel_m), ("limit_m", limit_m)];
+                moved.into_iter().chain(slope_values(rest)).collect()
+            }
+            Self::RollAtRest { turned_rad, limit_rad, rest } => {
+                let turned = turned_rad.to_degrees();
+                let turned = [("turned_deg", turned), ("limit_deg", limit_rad.to_degrees())];
+                turned.into_iter().chain(slope_values(rest)).collect()
             }
             Self::KickOut { moved_m, limit_m, .. } => {
                 vec![("moved_m", moved_m), ("limit_m", limit_m)]
@@ -175,6 +193,13 @@ impl Measured {
     }
 }
 
+/// The slope, and the one at which the vehicle begins to slide.
+fn slope_values(rest: Option<SlopeRest>) -> Vec<(&'static str, f64)> {
+    rest.map_or_else(Vec::new, |SlopeRest { slope_rad, slides_rad: [slides_rad, _] }| {
+        vec![("slope_deg", slope_rad.to_degrees()), ("slides_deg", slides_rad.to_degrees())]
+    })
+}
+
 /// The bending stress that the beam failed at.
 fn beam_limit_pa(beam: &BeamState) -> f64 {
     if beam.broken { beam.rupture_pa } else { beam.cracks_pa }
@@ -203,6 +228,19 @@ impl Finding {
                     u.angle(*limit_rad)
                 )
             }
+            Measured::SlideAtRest { travel_m, limit_m, rest } => format!(
+                "the vehicle does not lie still: before the lift began it slid {} over the ground \
+                 (limit {}){}",
+                u.gap(*travel_m),
+                u.gap(*limit_m),
+                say_slope(*rest, u)
+            ),
+            Measured::RollAtRest { turned_rad, limit_rad, rest } => format!(
+                "the vehicle does not lie still: before the lift began it turned {} (limit {}){}",
+                u.angle(turned_rad.abs()),
+                u.angle(*limit_rad),
+                say_slope(*rest, u)
+            ),
             Measured::KickOut { kind, over, moved_m, limit_m } => {
                 let noun = if matches!(kind, PartKind::BagFace { .. }) { " bag" } else { "" };
                 let how = match over {
@@ -263,6 +301,19 @@ impl Finding {
             Measured::Beam(beam) => say_beam(beam, scene.wood.rupture_variation(), u),
         }
     }
+}
+
+/// The slope beside the figure of the sheet.
+fn say_slope(rest: Option<SlopeRest>, u: UnitSystem) -> String {
+    rest.map_or_else(String::new, |SlopeRest { slope_rad, slides_rad: [begins, goes_on] }| {
+        format!(
+            "; the ground falls by {}, and on paper it begins to slide at {} and goes on sliding \
+             at {}",
+            u.angle(slope_rad),
+            u.angle(begins),
+            u.angle(goes_on)
+        )
+    })
 }
 
 fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String {

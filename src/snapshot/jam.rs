@@ -1,30 +1,84 @@
 //! A start that cannot be.
 
-use crate::units::UnitSystem;
+use super::moment::{Footing, PartKind};
+use crate::scene::tree::Node;
+use crate::scene::{Problem, Scene};
+use crate::units::{UnitSystem, UnitText};
 
-/// Two parts press on each other, before anything was lifted, with more than the vehicle's
-/// weight can make: they overlap or are jammed.
+/// Two parts that cannot stand as they were set: no lift begins like this.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Jam {
     pub part: String,
     /// What it presses on, or none where it is the ground.
     pub against: Option<String>,
-    pub force_n: f64,
-    /// The vehicle's weight, N.
-    pub weight_n: f64,
+    /// The field of the scene that mends it.
+    pub path: Vec<String>,
+    pub how: Jammed,
+}
+
+/// Why two parts cannot stand as they were set.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Jammed {
+    /// They were set into each other.
+    Overlap { depth_m: f64, limit_m: f64 },
+    /// Before anything was lifted they press on each other with more than the vehicle's weight
+    /// can make.
+    Pressed { force_n: f64, weight_n: f64, limit_n: f64 },
 }
 
 impl Jam {
-    /// Why this start shows nothing, and the mend.
+    /// Why no lift begins from this start, and the mend.
     pub fn say(&self, units: UnitSystem) -> String {
-        format!(
-            "this start cannot be: {} and {} press on each other with {}, {:.0} times the \
-             vehicle's weight, so they overlap or are jammed; what is played from here shows \
-             nothing. Move them apart, or give what drops something to lie on",
-            self.part,
-            self.against.as_deref().unwrap_or("the ground"),
-            units.force(self.force_n),
-            self.force_n / self.weight_n
-        )
+        let (part, against) = (&self.part, self.against.as_deref().unwrap_or("the ground"));
+        match self.how {
+            Jammed::Overlap { depth_m, limit_m } => format!(
+                "this start cannot be: {part} and {against} are jammed: they stand {} into each \
+                 other, more than {}; move them apart or make one of them lower",
+                units.gap(depth_m),
+                units.gap(limit_m)
+            ),
+            Jammed::Pressed { force_n, weight_n, limit_n } => format!(
+                "this start cannot be: {part} and {against} press on each other with {}, {:.0} \
+                 times the vehicle's weight and more than {}, so they are jammed; move them \
+                 apart, or give what drops something to lie on",
+                units.force(force_n),
+                force_n / weight_n,
+                units.force(limit_n)
+            ),
+        }
+    }
+
+    /// As a problem of the scene that was read from a tree.
+    pub fn problem(&self, doc: &Node) -> Problem {
+        let path: Vec<&str> = self.path.iter().map(String::as_str).collect();
+        Problem {
+            place: doc.place_of(&path).clone(),
+            path: path.join("."),
+            text: UnitText::new(|units| self.say(units)),
+        }
+    }
+}
+
+impl PartKind {
+    /// The field of the scene that sets where such a part stands or how high.
+    pub fn path(self, scene: &Scene) -> Vec<String> {
+        let (list, name, field) = match self {
+            Self::StackTimber { stack, .. }
+            | Self::Pad { stack, .. }
+            | Self::Sole(Footing::Stack(stack)) => ("stacks", &scene.stacks[stack].name, "at"),
+            Self::VoidFill(i) | Self::Sole(Footing::VoidFill(i)) => {
+                ("void_fill", &scene.void_fill[i].name, "at")
+            }
+            Self::CaptureTimber { capture: i, .. }
+            | Self::CaptureWedge(i)
+            | Self::Sole(Footing::Capture(i)) => ("captures", &scene.captures[i].name, "at"),
+            Self::Chock(i) => ("chocks", &scene.chocks[i].name, "at"),
+            Self::BagFace { bag, .. } => ("bags", &scene.bags[bag].name, "on"),
+            Self::Wedge(i) => ("wedges", &scene.wedges[i].name, "size"),
+            Self::Limb(i) => ("casualty", &scene.limbs[i].name, "at"),
+            Self::Beam | Self::Shim => return ["beam", "rests_on"].map(str::to_owned).into(),
+            Self::Vehicle | Self::Panel(_) => return vec!["vehicle".to_owned()],
+        };
+        [list, name, field].map(str::to_owned).into()
     }
 }

@@ -6,11 +6,13 @@ mod finding;
 mod jam;
 mod moment;
 mod order_record;
+mod settling;
 
 pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
-pub use jam::Jam;
+pub use jam::{Jam, Jammed};
 pub use moment::{
     BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
     OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, Thrust, VehicleState,
 };
 pub use order_record::{Ajar, OrderRecord, Refusal, Told};
+pub use settling::Settling;

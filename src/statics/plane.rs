@@ -127,6 +127,19 @@ impl LaidOut {
     pub fn friction(&self, a: Material, b: Material) -> Option<FrictionPair> {
         self.told.friction(a, b)
     }
+
+    /// Friction between what the vehicle lies on and the ground.
+    pub fn rest_friction(&self) -> Option<FrictionPair> {
+        self.told.rest_friction()
+    }
+
+    /// What pulls downhill in the plane and across it where no staked chock stands in the way,
+    /// as shares of the weight.
+    pub fn unchocked_pull(&self) -> [f64; 2] {
+        let [x, z] = self.told.unchocked_pull();
+        // Magnitudes: which way either falls is told by the ground.
+        if self.told.lies == RestsOn::Roof { [x.abs(), z.abs()] } else { [z.abs(), x.abs()] }
+    }
 }
 
 /// The lifted side along Z of a vehicle on its side or its wheels; none where it is both.
@@ -262,6 +275,8 @@ impl Turn {
             posts: Vec::new(),
             openings: Vec::new(),
             panels: Vec::new(),
+            // Laid out as it lies already.
+            said_pitch_rad: 0.0,
             ..v.clone()
         }
     }

@@ -2,7 +2,7 @@
 //! alone tells it. Colours are Okabe and Ito's set of eight, made for every kind of colour
 //! sight (Color Universal Design, 2008); tinted, so that the shape on them stands out.
 
-use super::row::{BROKEN, REFUSED};
+use super::row::{BROKEN, JAMMED, REFUSED};
 use crate::scene::Cause;
 
 pub struct OutcomeMark {
@@ -37,6 +37,7 @@ const MARKS: &[OutcomeMark] = &[
     mark("crush", YELLOW, "M-1 -.6L1 -.6M-1 .6L1 .6M0 -.6L0 .6"),
     mark("sink", ORANGE, "M0 -1L0 .5M-.6 -.1L0 .5L.6 -.1M-1 1L1 1"),
     mark(REFUSED, WHITE, "M-.15 0A.15 .15 0 1 1 .15 0A.15 .15 0 1 1 -.15 0Z"),
+    mark(JAMMED, WHITE, "M-1 -.6L-.2 -.6L-.2 .6L-1 .6ZM.2 -.6L1 -.6L1 .6L.2 .6Z"),
     mark(BROKEN, WHITE, "M-1 1L-.3 -.3L.3 .3L1 -1"),
 ];
 
@@ -59,6 +60,9 @@ pub fn meaning(word: &str) -> String {
     if word == REFUSED {
         return "no such scene".into();
     }
+    if word == JAMMED {
+        return "no such start".into();
+    }
     if Cause::WORDS.iter().any(|(w, _)| *w == word) {
         return format!("failed: {word}");
     }
@@ -72,7 +76,7 @@ mod tests {
     #[test]
     fn every_ending_has_a_mark_and_no_two_share_both_colour_and_shape() {
         let causes = Cause::WORDS.iter().map(|(w, _)| *w);
-        let words = causes.chain(["lifted", "incomplete", REFUSED, BROKEN]);
+        let words = causes.chain(["lifted", "incomplete", REFUSED, JAMMED, BROKEN]);
         words.for_each(|word| assert_eq!(mark_for(word).word, word, "give {word} a mark"));
         for (i, a) in MARKS.iter().enumerate() {
             assert!(MARKS[..i].iter().all(|b| a.shape != b.shape), "{} looks like another", a.word);

@@ -25,6 +25,6 @@ pub use map::MapError;
 pub use play::{PlayError, SweepProgress};
 #[cfg(feature = "view")]
 pub use raster::{RasterError, png};
-pub use row::{BROKEN, CellRow, REFUSED};
+pub use row::{BROKEN, CellRow, JAMMED, REFUSED};
 pub use share::{SweepPart, SweepPartError};
 pub use table::{JoinError, Table};

@@ -72,9 +72,19 @@ impl Sweep {
     fn play_cell(&self, cell: usize) -> CellRow {
         match self.scenes(cell) {
             Ok(scenes) => {
-                let paper = self.paper(cell);
-                let plays: Vec<Debrief> = scenes.into_iter().map(play_one).collect();
-                CellRow::played(self, cell, &plays, &paper)
+                let of = scenes.len();
+                let (plays, jammed): (Vec<Debrief>, Vec<Debrief>) =
+                    scenes.into_iter().map(play_one).partition(|d| d.impossible.is_none());
+                let why = jammed.iter().find_map(|d| d.impossible.as_ref());
+                let why = why.map_or_else(String::new, |jam| jam.say(UnitSystem::Si));
+                match (plays.len(), jammed.len()) {
+                    (0, _) => CellRow::jammed(self, cell, &why),
+                    (_, 0) => CellRow::played(self, cell, &plays, &self.paper(cell), why),
+                    (_, n) => {
+                        let why = format!("{n} of {of} cannot begin: {why}");
+                        CellRow::played(self, cell, &plays, &self.paper(cell), why)
+                    }
+                }
             }
             Err(problems) => CellRow::refused(self, cell, &first_problem_line(&problems)),
         }

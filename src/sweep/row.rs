@@ -23,6 +23,8 @@ const WORST: [&str; 5] = ["least_spare_gap_m", "roll_deg", "slide_m", "rise_m", 
 const LAST: [&str; 3] = ["problem", "state", "sweep"];
 /// The cell's scene cannot be played.
 pub const REFUSED: &str = "refused";
+/// The cell's lift cannot begin: parts stand in each other, or are jammed.
+pub const JAMMED: &str = "jammed";
 /// A body's state was not finite in one of its plays.
 pub const BROKEN: &str = "broken";
 
@@ -63,11 +65,13 @@ impl CellRow {
         std::iter::once(cell.to_string()).chain(values.map(|(_, value)| value.to_owned())).collect()
     }
 
+    /// A cell that was played; `problem` tells of samples whose lifts cannot begin.
     pub(super) fn played(
         sweep: &Sweep,
         cell: usize,
         plays: &[Debrief],
         paper: &[Option<f64>],
+        problem: String,
     ) -> Self {
         let mut fields = Self::begin(sweep, cell);
         let count = |outcome| plays.iter().filter(|d| d.outcome == outcome).count().to_string();
@@ -94,13 +98,23 @@ impl CellRow {
         ]);
         fields.extend(paper.iter().map(|m| m.map_or(String::new(), number)));
         let state = plays.iter().fold(0_u64, |all, d| all.rotate_left(1) ^ d.state_hash);
-        fields.extend([String::new(), format!("{state:016x}"), sweep.key().to_string()]);
+        fields.extend([problem, format!("{state:016x}"), sweep.key().to_string()]);
         Self { cell, fields }
     }
 
+    /// A cell whose scene cannot be read.
     pub(super) fn refused(sweep: &Sweep, cell: usize, why: &str) -> Self {
+        Self::not_played(sweep, cell, REFUSED, why)
+    }
+
+    /// A cell none of whose lifts can begin.
+    pub(super) fn jammed(sweep: &Sweep, cell: usize, why: &str) -> Self {
+        Self::not_played(sweep, cell, JAMMED, why)
+    }
+
+    fn not_played(sweep: &Sweep, cell: usize, kind: &str, why: &str) -> Self {
         let mut fields = Self::begin(sweep, cell);
-        fields.extend(["0", "0", "0", "0", REFUSED, ""].map(String::from));
+        fields.extend(["0", "0", "0", "0", kind, ""].map(String::from));
         fields.resize(fields.len() + WORST.len() + Cause::WORDS.len(), String::new());
         fields.extend([why.to_owned(), String::new(), sweep.key().to_string()]);
         Self { cell, fields }

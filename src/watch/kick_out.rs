@@ -4,7 +4,7 @@
 use super::limit_tracker::LimitTracker;
 use super::observation::Observation;
 use crate::scene::{CarriedBy, Cause};
-use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind};
+use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind, Pose};
 use crate::units::Dimension;
 
 /// Bags shear and roll as they swell; a smaller movement than this is no kick-out, m.
@@ -30,8 +30,15 @@ struct Seat {
 #[derive(Clone)]
 pub(super) struct KickOutWatch(Vec<Seat>);
 
+/// Middle of a part in another's frame.
+fn seat_of(poses: &[Pose], part: PartId, other: PartId) -> Option<[f64; 3]> {
+    Some(poses.get(other)?.local(poses.get(part)?.at()))
+}
+
 impl KickOutWatch {
-    pub fn new(seen: &Observation<'_>) -> Self {
+    /// What rests on something is watched from where it was `placed`; what lifts, once it is
+    /// loaded.
+    pub fn new(seen: &Observation<'_>, placed: &[Pose]) -> Self {
         let find = |kind: PartKind| seen.parts.iter().position(|p| p.kind == kind);
         let vehicle = find(PartKind::Vehicle);
         let beam = find(PartKind::Beam);
@@ -44,7 +51,7 @@ impl KickOutWatch {
                     other,
                     lifted,
                     limit_m: SHARE * side_m,
-                    start: None,
+                    start: if lifted { None } else { seat_of(placed, part, other) },
                     tracker: LimitTracker::default(),
                 });
             }
@@ -102,8 +109,8 @@ impl KickOutWatch {
             if ![seat.part, seat.other].iter().all(|id| seen.parts[*id].present) {
                 continue;
             }
-            let (Some(part), Some(other)) =
-                (seen.now.poses.get(seat.part), seen.now.poses.get(seat.other))
+            let (Some(part), Some(here)) =
+                (seen.now.poses.get(seat.part), seat_of(&seen.now.poses, seat.part, seat.other))
             else {
                 continue;
             };
@@ -119,7 +126,6 @@ impl KickOutWatch {
             if seat.lifted && seat.start.is_none() && carried() < 2.0 * LOADED_N {
                 continue;
             }
-            let here = other.local(part.at());
             let start = *seat.start.get_or_insert(here);
             let moved = (here[0] - start[0]).hypot(here[2] - start[2]);
             let Some(began_s) = seat.tracker.track(seen.now.t_s, moved, ONSET_M, seat.limit_m, 0.0)

@@ -18,7 +18,7 @@ mod topple;
 pub use start::jam;
 
 use crate::scene::Scene;
-use crate::snapshot::{Finding, NearestApproach, Part, Snapshot};
+use crate::snapshot::{Finding, NearestApproach, Part, Pose, Settling, Snapshot};
 use observation::Observation;
 use std::sync::Arc;
 
@@ -43,13 +43,19 @@ pub struct Watch {
 }
 
 impl Watch {
-    /// Starts from the first snapshot, which later ones are compared with.
-    pub fn new(scene: &Arc<Scene>, parts: &[Part], first: &Snapshot) -> Self {
+    /// Starts from the first snapshot, which later ones are compared with, and from what was
+    /// before: what the vehicle did, and where each part was `placed`.
+    pub fn new(
+        scene: &Arc<Scene>,
+        parts: &[Part],
+        (settling, placed): (&Settling, &[Pose]),
+        first: &Snapshot,
+    ) -> Self {
         let seen = Observation { scene, parts, now: first };
         Self {
             slide: slide::SlideWatch::default(),
             roll: roll::RollWatch::default(),
-            kick_out: kick_out::KickOutWatch::new(&seen),
+            kick_out: kick_out::KickOutWatch::new(&seen, placed),
             topple: topple::ToppleWatch::new(&seen),
             drop: drop::DropWatch::new(&seen),
             casualty_load: casualty_load::CasualtyLoadWatch::new(&seen),
@@ -57,7 +63,7 @@ impl Watch {
             sink: sink::SinkWatch::new(&seen),
             crush: crush::CrushWatch::default(),
             beam: beam::BeamWatch::default(),
-            findings: Vec::new(),
+            findings: start::unrest(&seen, settling).into_iter().collect(),
             scene: scene.clone(),
         }
     }

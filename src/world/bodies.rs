@@ -77,6 +77,23 @@ impl Bodies {
         pairs.find(|(part, handle)| **handle == body && self.parts[*part].present).map(|(p, _)| p)
     }
 
+    /// The two parts that stand deepest in each other, and how deep, m; none where none do. The
+    /// vehicle's own metal gives way into it.
+    pub fn deepest_overlap(&self, engine: &Engine) -> Option<(PartId, PartId, f64)> {
+        let present = |part: &PartId| self.parts[*part].present;
+        let parts: Vec<PartId> = (0..self.parts.len()).filter(present).collect();
+        let pairs = parts
+            .iter()
+            .enumerate()
+            .flat_map(|(i, one)| parts[i + 1..].iter().map(move |other| (*one, *other)));
+        pairs
+            .filter(|(one, other)| self.handles[*one] != self.handles[*other])
+            .filter(|(one, other)| !(self.is_vehicle(*one) && self.is_vehicle(*other)))
+            .map(|(a, b)| (a, b, engine.overlap_m(self.handles[a], self.handles[b])))
+            .filter(|(.., depth_m)| *depth_m > 0.0)
+            .max_by(|a, b| a.2.total_cmp(&b.2))
+    }
+
     /// Where each part is. One that was taken away keeps its `last` pose; nothing draws it.
     pub fn poses(&self, engine: &Engine, last: &[Pose]) -> Vec<Pose> {
         let pose = |(part, body): (PartId, &RigidBodyHandle)| {

@@ -6,6 +6,8 @@
 use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
 use bevy_rapier3d::rapier::parry::query::{ShapeCastOptions, cast_shapes};
+use bevy_rapier3d::rapier::parry;
+use bevy_rapier3d::rapier::parry::bounding_volume::BoundingVolume;
 use bevy_rapier3d::rapier::prelude::*;
 
 pub use bevy_rapier3d::rapier::prelude::{
@@ -13,6 +15,12 @@ pub use bevy_rapier3d::rapier::prelude::{
     MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation, Shape,
     Vector,
 };
+
+/// The ground is a slab that ends this far from its middle, m: near enough for single precision
+/// to find its contacts to a hundredth of a millimetre.
+const SLAB_HALF_M: f64 = 60.0;
+/// What is further out than this lies on ground without an end, m.
+const FAR_OUT_M: f64 = 50.0;
 
 /// The bit of a solver contact's index that marks it as new.
 const NEW_CONTACT: u32 = 1 << 31;
@@ -44,6 +52,8 @@ pub enum Groups {
     Ground,
     /// Ground that is slippery, for what has been set on it.
     Slick,
+    /// Ground without an end, for what has gone far out.
+    Far,
 }
 
 impl Groups {
@@ -51,7 +61,7 @@ impl Groups {
         let (part, vehicle, limb, ground) =
             (Group::GROUP_1, Group::GROUP_2, Group::GROUP_3, Group::GROUP_4);
         let (base, earth) = (Group::GROUP_5, Group::GROUP_6);
-        let slick = Group::GROUP_7;
+        let (slick, far) = (Group::GROUP_7, Group::GROUP_8);
         let (own, others) = match self {
             Self::Part => (part, part | base | vehicle | ground),
             Self::BaseOnSoil => (base, part | base | vehicle | earth),
@@ -60,6 +70,7 @@ impl Groups {
             Self::Limb => (limb, vehicle),
             Self::Ground => (ground, part | vehicle),
             Self::Slick => (slick, part | vehicle),
+            Self::Far => (far, part | vehicle),
         };
         InteractionGroups::new(own, others, InteractionTestMode::And)
     }
@@ -214,6 +225,8 @@ pub struct Engine {
     starts: Starts,
     /// Something was added, taken away or changed since the last step.
     disturbed: bool,
+    /// The bodies that lie on ground without an end.
+    far_out: Vec<RigidBodyHandle>,
     /// Working memory only; holds nothing between steps.
     pipeline: PhysicsPipeline,
 }
@@ -235,6 +248,7 @@ impl Clone for Engine {
             fresh: self.fresh.clone(),
             starts: self.starts.clone(),
             disturbed: self.disturbed,
+            far_out: self.far_out.clone(),
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -263,6 +277,7 @@ impl Engine {
             fresh: Vec::new(),
             starts: Starts::default(),
             disturbed: false,
+            far_out: Vec::new(),
             pipeline: PhysicsPipeline::new(),
         }
     }
@@ -276,15 +291,56 @@ impl Engine {
     /// friction.
     pub fn set_on_slick(&mut self, bodies: &[RigidBodyHandle], friction: f64) {
         self.add_flat(friction, Groups::Slick);
-        let [ground, slick] = [Groups::Ground, Groups::Slick].map(|g| g.interaction().memberships);
+        self.set_on(bodies, Groups::Slick);
+    }
+
+    /// Sets bodies on another ground than the one they lie on.
+    fn set_on(&mut self, bodies: &[RigidBodyHandle], other: Groups) {
+        let [ground, slick, other] =
+            [Groups::Ground, Groups::Slick, other].map(|g| g.interaction().memberships);
         let colliders = bodies.iter().flat_map(|body| self.bodies[*body].colliders());
         for collider in colliders.copied().collect::<Vec<_>>() {
             if let Some(collider) = self.colliders.get_mut(collider) {
                 let mut groups = collider.collision_groups();
-                groups.filter = (groups.filter - ground) | slick;
+                groups.filter = (groups.filter - ground - slick) | other;
                 collider.set_collision_groups(groups);
             }
         }
+    }
+
+    /// Sets what has gone far out on ground without an end, so that nothing falls off its edge.
+    fn catch_far_out(&mut self) {
+        let gone = |(handle, body): (RigidBodyHandle, &RigidBody)| {
+            let at = body.translation();
+            let far = at.x.abs().max(at.z.abs()) > FAR_OUT_M as Real;
+            (far && !body.is_fixed() && !self.far_out.contains(&handle)).then_some(handle)
+        };
+        let gone: Vec<RigidBodyHandle> = self.bodies.iter().filter_map(gone).collect();
+        if gone.is_empty() {
+            return;
+        }
+        if self.far_out.is_empty() {
+            self.add_endless();
+        }
+        self.set_on(&gone, Groups::Far);
+        self.far_out.extend(gone);
+    }
+
+    /// Ground without an end, level with the slab and as rough.
+    fn add_endless(&mut self) {
+        let is_ground = |(_, c): &(ColliderHandle, &Collider)| {
+            c.collision_groups() == Groups::Ground.interaction()
+        };
+        let friction = self.colliders.iter().find(is_ground).map_or(0.0, |(_, c)| c.friction());
+        self.add(BodySpec {
+            position: Vector::ZERO,
+            rotation: Rotation::IDENTITY,
+            shapes: vec![ColliderBuilder::new(SharedShape::halfspace(Vector::Y))],
+            mass: Mass::Density(1.0),
+            fixed: true,
+            friction: f64::from(friction),
+            groups: Groups::Far,
+        });
     }
 
     /// Gives a body another friction. Contacts that are recycled keep the one they had until
@@ -302,7 +358,7 @@ impl Engine {
         self.add(BodySpec {
             position: Vector::new(0.0, -1.0, 0.0),
             rotation: Rotation::IDENTITY,
-            shapes: vec![ColliderBuilder::cuboid(60.0, 1.0, 60.0)],
+            shapes: vec![ColliderBuilder::cuboid(SLAB_HALF_M as Real, 1.0, SLAB_HALF_M as Real)],
             mass: Mass::Density(1.0),
             fixed: true,
             friction,
@@ -426,6 +482,36 @@ impl Engine {
         );
     }
 
+    /// How deep two bodies overlap that may touch, m; zero where they are apart.
+    pub fn overlap_m(&self, a: RigidBodyHandle, b: RigidBodyHandle) -> f64 {
+        let colliders = |body: RigidBodyHandle| {
+            let handles = self.bodies.get(body).map_or(&[][..], RigidBody::colliders);
+            handles.iter().filter_map(|handle| self.colliders.get(*handle))
+        };
+        let mut deepest = 0.0_f64;
+        for one in colliders(a) {
+            let bounds = one.compute_aabb();
+            for other in colliders(b) {
+                if !one.collision_groups().test(other.collision_groups())
+                    || !bounds.intersects(&other.compute_aabb())
+                {
+                    continue;
+                }
+                let contact = parry::query::contact(
+                    one.position(),
+                    one.shape(),
+                    other.position(),
+                    other.shape(),
+                    0.0,
+                );
+                if let Ok(Some(contact)) = contact {
+                    deepest = deepest.max(f64::from(-contact.dist));
+                }
+            }
+        }
+        deepest
+    }
+
     pub fn join(
         &mut self,
         a: RigidBodyHandle,
@@ -472,6 +558,7 @@ impl Engine {
         }
         self.starts.note(&self.narrow_phase);
         self.refresh_turned();
+        self.catch_far_out();
         self.pipeline.step(
             self.gravity,
             &self.parameters,

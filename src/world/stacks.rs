@@ -63,21 +63,21 @@ fn top(stack: &Stack, middles: &[[f64; 2]]) -> [f64; 2] {
     middles.last().copied().unwrap_or(stack.at)
 }
 
-/// What each stack bears, and how far its top has gone from `tops_before`, where those are known.
+/// What each stack bears, and how far its top has gone from `tops_before`, where it was set.
 pub(super) fn states(
     engine: &Engine,
     bodies: &Bodies,
     scene: &Scene,
     loads: &[Load],
-    tops_before: Option<&[[f64; 2]]>,
+    tops_before: &[[f64; 2]],
 ) -> Vec<StackState> {
     let through = through_joints(bodies, scene, loads);
     let middles = layer_middles(engine, bodies, scene);
     let state = |(index, joints): (usize, Vec<Through>)| {
         let (stack, middles) = (&scene.stacks[index], &middles[index]);
         let top = top(stack, middles);
-        let lean_m = tops_before
-            .map_or(0.0, |before| (top[0] - before[index][0]).hypot(top[1] - before[index][1]));
+        let before = tops_before.get(index).copied().unwrap_or(top);
+        let lean_m = (top[0] - before[0]).hypot(top[1] - before[1]);
         StackState {
             load_n: joints.last().map_or(0.0, |j| (0.0 - j.force[1]).max(0.0)),
             lean_m,

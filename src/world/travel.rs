@@ -8,7 +8,7 @@ use super::solver::TICK_S;
 use super::stacks;
 use super::vehicle::VehicleBody;
 use crate::scene::{CarriedBy, Scene};
-use crate::snapshot::{Load, VehicleState};
+use crate::snapshot::{Load, Settling, VehicleState};
 use std::f64::consts::PI;
 
 /// The vehicle bears on the ground where it presses harder than this, N.
@@ -21,6 +21,8 @@ pub(super) struct Travel {
     start: Option<Start>,
     /// Along X and Z, m.
     slid: [f64; 2],
+    /// Where the stacks' tops were as they were set.
+    stack_tops: Vec<[f64; 2]>,
 }
 
 /// The moment at which the lift began.
@@ -29,7 +31,6 @@ struct Start {
     /// In the vehicle's frame, above each topmost bag; and their height then, m.
     lift_points: Vec<(Vector, f64)>,
     roll_rad: f64,
-    stack_tops: Vec<[f64; 2]>,
 }
 
 impl Travel {
@@ -52,13 +53,34 @@ impl Travel {
         self.start = Some(Start {
             lift_points: (0..scene.bags.len()).filter(topmost).map(lift_point).collect(),
             roll_rad,
-            stack_tops: stacks::tops(engine, bodies, scene),
         });
     }
 
-    /// Where the stacks' tops were at the start.
-    pub fn stack_tops(&self) -> Option<&[[f64; 2]]> {
-        self.start.as_ref().map(|start| start.stack_tops.as_slice())
+    /// Forgets the way so far: the lift is about to begin.
+    pub fn start_over(&mut self) {
+        let stack_tops = std::mem::take(&mut self.stack_tops);
+        *self = Self { stack_tops, ..Self::default() };
+    }
+
+    /// Notes where the stacks' tops are as they are set.
+    pub fn note_tops(&mut self, engine: &Engine, bodies: &Bodies, scene: &Scene) {
+        self.stack_tops = stacks::tops(engine, bodies, scene);
+    }
+
+    /// How far the vehicle has gone over the ground since it was laid down, and turned, where
+    /// nothing has begun yet. `now` is what was measured last.
+    pub fn settling(&self, scene: &Scene, now: &VehicleState) -> Settling {
+        let laid_rad = scene.vehicle.rest_pose(scene.lies).map_or(0.0, |pose| pose.pitch_rad);
+        Settling {
+            slide_m: now.slide_m,
+            roll_rad: now.roll_rad,
+            pitch_rad: now.pitch_rad - laid_rad,
+        }
+    }
+
+    /// Where the stacks' tops were as they were set.
+    pub fn stack_tops(&self) -> &[[f64; 2]] {
+        &self.stack_tops
     }
 
     /// How far each lift point has risen, m.

@@ -22,7 +22,9 @@ use super::stacks;
 use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
-use crate::snapshot::{BeamState, Load, Part, Refusal, Snapshot, VehicleState};
+use crate::snapshot::{
+    BeamState, Load, Part, PartId, Pose, Refusal, Settling, Snapshot, VehicleState,
+};
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
 
@@ -56,14 +58,18 @@ impl SettlingYard {
     }
 
     fn new(yard: Yard, equipped: bool) -> Self {
-        Self { yard, ticks_left: (SETTLE_AT_MOST_S / TICK_S) as usize, equipped }
+        // Nothing is waited for where the vehicle is on its way already.
+        let at_most_s = if yard.lies_still() { SETTLE_AT_MOST_S } else { 0.0 };
+        Self { yard, ticks_left: (at_most_s / TICK_S) as usize, equipped }
     }
 
     /// One tick of [`TICK_S`]; true while more are needed.
     pub fn tick(&mut self) -> bool {
         if let Some(left) = self.ticks_left.checked_sub(1) {
             self.yard.step();
-            self.ticks_left = if self.yard.engine.asleep() { 0 } else { left };
+            self.yard.note_settling();
+            let over = self.yard.engine.asleep() || !self.yard.lies_still();
+            self.ticks_left = if over { 0 } else { left };
         }
         self.ticks_left > 0
     }
@@ -96,6 +102,11 @@ pub struct Yard {
     chocks: Chocks,
     faults: FaultState,
     travel: Travel,
+    settling: Settling,
+    /// Where each part was as it was placed.
+    placed: Vec<Pose>,
+    /// The deepest overlap of the set-up as it was placed, m, and the two parts.
+    overlap: Option<(PartId, PartId, f64)>,
     /// Velocity of each part before the last step, m/s: what its loads changed.
     before: Vec<[f64; 3]>,
     ticks: u64,
@@ -162,6 +173,9 @@ impl Yard {
             // What has struck while the vehicle was laid down does not strike again.
             faults: FaultState::none_of(scene.faults.len()),
             travel: Travel::default(),
+            settling: Settling::default(),
+            placed: Vec::new(),
+            overlap: None,
             before: Vec::new(),
             ticks: 0,
             scene,
@@ -196,12 +210,44 @@ impl Yard {
         self.air.bags = bags.map(|bag| bag.with_shear_share(shear_share)).collect();
         site.wedges(&scene);
         site.beam(&scene);
+        self.travel.note_tops(&self.engine, &self.bodies, &scene);
+        self.placed = self.bodies.poses(&self.engine, &[]);
+        // Around a vehicle that has left its place nothing stands as it was meant to.
+        self.overlap =
+            if self.lies_still() { self.bodies.deepest_overlap(&self.engine) } else { None };
+    }
+
+    /// Takes down what the vehicle has done by now, before the lift begins.
+    fn note_settling(&mut self) {
+        let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
+        let loads = loads(engine, bodies);
+        let now = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
+        self.settling = self.travel.settling(scene, &now);
+    }
+
+    fn lies_still(&self) -> bool {
+        self.settling.is_still(&self.scene)
+    }
+
+    /// What the vehicle did before the lift began.
+    pub fn settling(&self) -> &Settling {
+        &self.settling
+    }
+
+    /// Where each part was as it was placed, before anything was let go.
+    pub fn placed(&self) -> &[Pose] {
+        &self.placed
+    }
+
+    /// How deep two parts of the set-up stand in each other as they were placed, m; the deepest.
+    pub fn overlap(&self) -> Option<(PartId, PartId, f64)> {
+        self.overlap
     }
 
     /// Ends the settling: travel and rise are measured from here.
     fn begin(&mut self) {
         self.ticks = 0;
-        self.travel = Travel::default();
+        self.travel.start_over();
         let first = self.measure();
         self.travel.begin(
             &self.engine,

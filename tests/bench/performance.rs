@@ -169,7 +169,8 @@ fn layer(rows: &mut Vec<Row>) {
     let scene = shipped("beam-lift");
     let mut yard = Yard::new(scene.clone());
     let mut crew = Crew::new(scene.orders.clone());
-    let mut watch = Watch::new(&scene, yard.parts(), &yard.snapshot);
+    let mut watch =
+        Watch::new(&scene, yard.parts(), (yard.settling(), yard.placed()), &yard.snapshot);
     let tick = |yard: &mut Yard, crew: &mut Crew, watch: &mut Watch| {
         crew.advance(yard);
         yard.tick();

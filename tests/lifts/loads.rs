@@ -3,7 +3,7 @@
 
 use crate::played::{by_hand, played};
 use inchwise::parallel::{ThreadsError, cores, each};
-use inchwise::scene::{Order, Until, shelf_paths};
+use inchwise::scene::{Order, Until, read_shelf};
 use std::collections::BTreeSet;
 
 /// The columns of a history, by their headings, a row at a time.
@@ -24,7 +24,7 @@ fn rows(csv: &[u8]) -> impl Iterator<Item = Vec<(String, f64)>> {
 /// wedge is partly held by friction that wavers from one to the next.
 #[test]
 fn val_every_row_of_every_shipped_lift_sums_to_its_weight() {
-    let shelf: Vec<String> = shelf_paths().iter().map(|source| source.name()).collect();
+    let shelf: Vec<String> = read_shelf().iter().map(|(source, _)| source.name()).collect();
     let lifts = each(&shelf, cores(), |name| played(name, &[]), &mut |_| Ok::<_, ThreadsError>(()))
         .unwrap();
     let mut have_borne = BTreeSet::new();

@@ -8,10 +8,11 @@ use std::collections::HashMap;
 use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
 /// What the vehicle's coming to rest depends on: while these are the same it lies the same.
-const LYING: [&str; 6] = ["vehicle", "lies", "ground", "casualty", "friction", "faults"];
+const LYING: [&str; 8] =
+    ["vehicle", "lies", "nose_down", "ground", "casualty", "friction", "faults", "aims"];
 
 /// One number for each of them; none for what a scene leaves out.
-pub type Lying = [Option<u64>; 6];
+pub type Lying = [Option<u64>; 8];
 
 pub fn lying(doc: &Node) -> Lying {
     LYING.map(|key| doc.get(key).map(|node| node.digest(&[])))

@@ -10,6 +10,7 @@ mod extremes;
 mod gaps;
 mod laid;
 mod recorded;
+mod rest;
 mod ruler;
 mod sight;
 mod survey;

@@ -114,6 +114,42 @@ fn bad_input_exits_2_and_names_the_mend() {
     }
 }
 
+/// A start that cannot be is a bad scene, found by `check` and by `run`, which plays nothing and
+/// writes nothing: the field that mends it, what overlaps, by how much, the limit and the mend.
+#[test]
+fn a_start_that_cannot_be_exits_2_and_plays_nothing() {
+    let folder = scratch();
+    let json = folder.path().join("out.json");
+    let beam = ["--change", "beam.at.0=\"-0.60 m\"", "--change", "beam.timber=\"6x6\""];
+    let check = inchwise(&[&["check", "beam-lift"], &beam[..]].concat());
+    let json_args = ["--json", json.to_str().unwrap()];
+    let run = inchwise(&[&["run", "beam-lift"], &beam[..], &json_args[..]].concat());
+    for out in [check, run] {
+        assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+        for word in ["beam-lift.ron:", "beam.rests_on", "cannot be", "more than", "apart"] {
+            assert!(said(&out).contains(word), "{word} is missing in\n{}", said(&out));
+        }
+        assert!(!said(&out).contains("What went wrong"), "{}", said(&out));
+    }
+    assert!(!json.exists(), "nothing was played, and something was written");
+}
+
+/// A vehicle that its slope does not let lie still is a lift that fails by a slide before
+/// anything is done, with the sheet's figure; `check` tells it too.
+#[test]
+fn a_slope_that_lets_nothing_lie_still_is_a_slide() {
+    let slope = ["--change", "ground.slope=14 deg", "--change", "ground.wet=true"];
+    let run = inchwise(&[&["run", "beam-lift"], &slope[..]].concat());
+    assert_eq!(run.status.code(), Some(3), "{}", said(&run));
+    let check = inchwise(&[&["check", "beam-lift"], &slope[..]].concat());
+    assert_eq!(check.status.code(), Some(0), "{}", said(&check));
+    for out in [run, check] {
+        for word in ["before the lift began it slid", "14.0 deg", "11.3 deg"] {
+            assert!(said(&out).contains(word), "{word} is missing in\n{}", said(&out));
+        }
+    }
+}
+
 #[test]
 fn check_reports_every_problem_of_a_file_with_its_line() {
     let folder = scratch();

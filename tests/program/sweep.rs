@@ -19,6 +19,21 @@ fn short(folder: &TempDir) -> String {
     path.to_str().unwrap().to_owned()
 }
 
+/// A cell whose lift cannot begin is neither a failure nor a scene that cannot be read: it has
+/// a word and a mark of its own, and says why.
+#[test]
+fn a_cell_that_cannot_begin_is_a_kind_of_its_own() {
+    let grid = ["--vary", "beam.at.0=-0.60 m,-0.45 m"];
+    let wait = ["--change", "orders=[(wait: (for: \"0.1 s\"))]"];
+    let out = inchwise(&[&["sweep", "beam-lift"], &grid[..], &wait[..]].concat());
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    let text = String::from_utf8_lossy(&out.stdout).into_owned();
+    let [_, jammed, played] = text.lines().collect::<Vec<_>>()[..] else { panic!("{text}") };
+    assert!(jammed.contains(",0,0,0,0,jammed,,"), "{jammed}");
+    assert!(jammed.contains("this start cannot be: ") && jammed.contains("beam"), "{jammed}");
+    assert!(played.contains(",1,0,0,1,incomplete,,"), "{played}");
+}
+
 struct Outputs([PathBuf; 3]);
 
 impl Outputs {

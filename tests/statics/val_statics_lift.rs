@@ -2,15 +2,18 @@
 //! values, each with its source beside it.
 
 use approx::assert_relative_eq;
+use inchwise::scene::Cause;
 use inchwise::statics::column::{Above, ColumnBag, lean, touched_m};
 use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
 use inchwise::statics::panel::{height_lost_m, yields_n};
 use inchwise::statics::plan::{COM_SHARE, Plan};
+use inchwise::statics::sheet::{RowQuantity, Sheet};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
 use inchwise::statics::stacks::leaned_m;
 use inchwise::tables::{BAG_FACE_M, BAG_SHEAR_SHARE, Surface};
+use inchwise::units::UnitSystem;
 use std::f64::consts::PI;
 
 /// Statics textbook: at the start `F = W x / X`; the lift is weightless where the centre of
@@ -243,4 +246,34 @@ fn a_leaning_stack_eases_what_pushes_it() {
         leaned_m(x, before.eased_per_m, before.height_m + d),
         max_relative = 1e-6
     );
+}
+
+/// Staked chocks hold what pulls towards them and nothing that goes past them. The shipped
+/// saloon weighs 1320 x 9.80665 = 12,945 N and has its chocks at the nose: on 6 deg towards the
+/// nose nothing goes past them; towards the tail all of W sin 6 deg = 1353 N does, and what the
+/// bags push with comes to it; across it 1353 N less what the stacks take of it. Without chocks
+/// the pull has its own row. The slope's own row warns of a slide in each: the vehicle lies
+/// there before a chock is set.
+#[test]
+fn chocks_hold_what_pulls_towards_them() {
+    let pull_n = 1353.1;
+    for (change, least, most) in [
+        ("ground.slope=6 deg", None, None),
+        ("ground.slope=-6 deg", Some(pull_n), Some(2.0 * pull_n)),
+        ("ground.cross_slope=6 deg", Some(0.3 * pull_n), Some(pull_n)),
+        ("ground.cross_slope=-6 deg", Some(0.3 * pull_n), Some(pull_n)),
+    ] {
+        let scene = inchwise::load("beam-lift", &[change.to_owned()]).expect("a scene").scene;
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
+        let row =
+            |quantity: RowQuantity| sheet.rows.iter().find(|row| row.subject.quantity == quantity);
+        let slope = row(RowQuantity::GroundSlope).expect("it is always there");
+        assert_eq!(slope.warns, Some(Cause::Slide), "{change}");
+        let past = row(RowQuantity::UnchockedPull);
+        assert_eq!(past.is_some(), least.is_some(), "{change}: {past:?}");
+        let (Some(past), Some(least), Some(most)) = (past, least, most) else { continue };
+        let has = past.result.expect("a force").value();
+        assert!(least - 0.1 <= has && has <= most, "{change}: {has} N");
+        assert_eq!(past.warns, Some(Cause::Slide), "{change}");
+    }
 }

@@ -19,7 +19,8 @@ use super::parts::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge}
 use super::problem::Problems;
 use super::schema::{air as air_field, scene as field};
 use super::tree::{Node, Value};
-use super::vehicle::{RestsOn, Vehicle};
+use super::vehicle::{RestPose, RestsOn, Vehicle};
+use crate::units::UnitText;
 
 /// Reads everything, and adds all that is wrong to `problems`.
 pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
@@ -34,6 +35,9 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let expect = expect(&f);
     let vehicle = vehicle(&f);
     let lies = f.take(field::LIES);
+    let said_pitch_rad = f.take(field::NOSE_DOWN);
+    let vehicle =
+        vehicle.zip(said_pitch_rad).map(|(v, said_pitch_rad)| Vehicle { said_pitch_rad, ..v });
     if let (Some(vehicle), Some(lies)) = (&vehicle, lies)
         && !lies_still(&f, vehicle, lies)
     {
@@ -106,8 +110,7 @@ fn vehicle(f: &Fields<'_>) -> Option<Vehicle> {
 
 /// Whether the vehicle rests on what the scene says; where it does not, that is told.
 fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: RestsOn) -> bool {
-    let still = vehicle.rest_pose(lies).is_some();
-    if !still {
+    let Some(pose) = vehicle.rest_pose(lies) else {
         f.complain(
             field::LIES.key(),
             format!(
@@ -116,8 +119,28 @@ fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: RestsOn) -> bool {
                 lies.word()
             ),
         );
+        return false;
+    };
+    let near = pose.off_rad <= RestPose::MOST_OFF_RAD;
+    if !near {
+        let [_, height_m, _] = pose.ground(vehicle.com_m);
+        f.complain(
+            field::LIES.key(),
+            UnitText::new(|u| {
+                format!(
+                    "of the poses in which the vehicle would lie still on its {} the nearest is \
+                     {}, its centre of mass {} up; more than {} from what is said it lies on \
+                     something else: move `vehicle.com`, change `vehicle.profile`, or say \
+                     `nose_down`",
+                    lies.word(),
+                    pose.say(lies, u),
+                    u.span(height_m),
+                    u.angle(RestPose::MOST_OFF_RAD)
+                )
+            }),
+        );
     }
-    still
+    near
 }
 
 /// Who is trapped, what a crew sets up, what it is told and what it is not.

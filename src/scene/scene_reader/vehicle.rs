@@ -47,6 +47,7 @@ impl Vehicle {
             posts: posts?,
             openings: openings?,
             panels: panels?,
+            said_pitch_rad: 0.0,
         };
         if vehicle.roof_pose().is_none() {
             f.complain(

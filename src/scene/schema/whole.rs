@@ -15,6 +15,7 @@ use crate::units::Dimension::{Angle, Fraction, Stiffness};
 pub mod scene {
     use super::*;
 
+    const STEEPEST_POSE: f64 = 45_f64.to_radians();
     /// A statement about this scene; it holds however the set-up is edited.
     const OWN: Word = Word { inherited: false, outlives_edits: true, judged: false };
     /// A statement about how this lift goes.
@@ -45,6 +46,8 @@ pub mod scene {
         VEHICLE: Nested = group("a shipped vehicle, one in `vehicles/` beside the scene or in `scenes/vehicles/`, by its file's name, or the group itself", &vehicles::vehicle::GROUP)
             .needed(),
         LIES: Choice<RestsOn> = choice("lies", "what the vehicle lies on").or("\"roof\""),
+        NOSE_DOWN: Quantity = quantity("nose_down", "on its roof: of several poses in which it would lie still, the one nearest to this", Angle, [-STEEPEST_POSE, STEEPEST_POSE])
+            .or("\"0 deg\""),
         GROUND: Nested = group("the ground", &ground::GROUP).absent("hard dry level asphalt"),
         WOOD: Choice<Wood> = choice("wood", "what all timber is").or("\"douglas fir\""),
         FRICTION: Quantity = quantity("friction", "share of the table's friction, of all pairs", Fraction, FRICTION_SHARE)

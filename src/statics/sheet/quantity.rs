@@ -166,6 +166,7 @@ pub enum RowQuantity {
 
     GroundSlope,
     Pull,
+    UnchockedPull,
     ChocksHold,
     StakedChocksHold,
 

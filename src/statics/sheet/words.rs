@@ -148,6 +148,7 @@ impl RowQuantity {
             Self::BasePressure => "pressure under it",
             Self::GroundSlope => "Slope of the ground, before the lift",
             Self::Pull => "Pull along the ground, at full height",
+            Self::UnchockedPull => "Pull past the chocks, at full height",
             Self::ChocksHold => "Chocks have to hold",
             Self::StakedChocksHold => "Staked chocks come to hold",
             Self::ChocksMissing => "Chocks missing at the tyres",

@@ -1,6 +1,6 @@
 //! Bag by bag, and the air they take.
 
-use super::context::{RowContext, THUMB, bag_part, stack_part};
+use super::context::{RowContext, THUMB, bag_part, no_lift, stack_part};
 use crate::bag_law::Membrane;
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
@@ -10,11 +10,7 @@ const LAW: &str = "F = p A(h), inextensible membrane (geometry; gauge pressure)"
 
 pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
     let Some(lift) = d.lift() else {
-        return vec![Row::missing(
-            RowGroup::Bags,
-            RowQuantity::All(RowGroup::Bags),
-            "the scene names no `bags` on a stack",
-        )];
+        return vec![Row::missing(RowGroup::Bags, RowQuantity::All(RowGroup::Bags), no_lift(d))];
     };
     let Some(last) = lift.highest() else {
         return vec![Row::missing(

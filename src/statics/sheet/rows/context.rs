@@ -28,6 +28,17 @@ impl<'a> RowContext<'a> {
     }
 }
 
+/// Why there is nothing to lift by.
+pub fn no_lift(d: &RowContext<'_>) -> &'static str {
+    if d.scene.bags.is_empty() {
+        "the scene names no `bags` on a stack"
+    } else if d.scene.beam().is_some() {
+        "the beam lies where the vehicle has no opening above its roof"
+    } else {
+        "no bag of the scene has the vehicle above it as it lies"
+    }
+}
+
 pub fn stack_part(stack: &Stack) -> RowPart {
     RowPart::Stack(stack.name.clone())
 }

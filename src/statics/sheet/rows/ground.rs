@@ -187,16 +187,19 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let [mu, least] = pair.friction(g.wet);
     let slope = (pull / pressed).atan();
     let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
+    let rests = d.scene.rest_friction().unwrap_or(pair);
+    let [begins, goes_on] = rests.friction(g.wet);
     let slope_row = Row::new(RowGroup::Sliding, RowQuantity::GroundSlope, Figure::Angle(slope))
         .by(
             "slope against atan mu",
-            format!("{} {}, mu {mu:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
-            pair.source,
+            format!("{} {}, mu {begins:.2}", if g.wet { "wet" } else { "dry" }, g.surface),
+            rests.source,
         )
-        .at_most(Figure::Angle(slide::slide_angle_rad(mu)))
-        .or_only(Figure::Angle(slide::slide_angle_rad(least)));
-    // Staked chocks hold it whatever friction does.
-    let mut rows = vec![if staked == 0 { slope_row.warns(Cause::Slide) } else { slope_row }];
+        .at_most(Figure::Angle(slide::slide_angle_rad(begins)))
+        .or_only(Figure::Angle(slide::slide_angle_rad(goes_on)))
+        .warns(Cause::Slide)
+        .note("It lies there before anyone sets a chock: past this it does not lie still.");
+    let mut rows = vec![slope_row];
     let Some(lift) = d.lift() else { return rows };
     let end = lift.end();
     let bears = d.plan.on_ground_n(&end) + d.plan.on_fill_n(&end);
@@ -224,6 +227,9 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
             )),
         _ => row.note("What friction does not hold comes on to the chocks: see below."),
     });
+    if staked > 0 {
+        rows.extend(unchocked_row(d, lift, bears));
+    }
     rows.push(
         Row::new(RowGroup::Sliding, RowQuantity::ChocksHold, Figure::Force(held))
             .by(
@@ -245,6 +251,36 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
         rows.push(stakes_row(d, lift, staked, held));
     }
     rows
+}
+
+/// What pulls where no staked chock stands in the way, against the friction left: chocks hold
+/// what lies uphill of them and nothing else. None where they stand in the way of all of it.
+fn unchocked_row(d: &RowContext<'_>, lift: &LiftPlan, bears_n: f64) -> Option<Row> {
+    let u = d.units;
+    let g = &d.scene.ground;
+    let [mu, least] =
+        d.scene.friction(Material::Sheet, Material::Ground(g.surface))?.friction(g.wet);
+    let [along, across] = d.scene.unchocked_pull().map(|share| share * d.plan.weight_n);
+    if along == 0.0 && across == 0.0 {
+        return None;
+    }
+    // The stacks take their share across; on their way up the bags push along.
+    let end = lift.end();
+    let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
+    let along = if along > 0.0 { along + arcs.abs() } else { 0.0 };
+    let across = (across - d.plan.across_n(lift, &end).abs()).max(0.0);
+    let pulls = along.hypot(across);
+    let row = Row::new(RowGroup::Sliding, RowQuantity::UnchockedPull, Figure::Force(pulls))
+        .by(
+            "W sin slope past the chocks, less the stacks' share, against mu N",
+            format!("{} against {mu:.2} x {} that still bears", u.force(pulls), u.force(bears_n)),
+            STATICS,
+        )
+        .at_most(Figure::Force(mu * bears_n))
+        .or_only(Figure::Force(least * bears_n))
+        .warns(Cause::Slide)
+        .note("Staked chocks hold what lies uphill of them and nothing that goes past them.");
+    Some(row)
 }
 
 /// What staked chocks come to hold, against what their stakes hold.

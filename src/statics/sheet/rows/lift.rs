@@ -1,6 +1,6 @@
 //! The force that lifts the vehicle, and how the stacks share it.
 
-use super::context::{RowContext, STATICS, stack_part};
+use super::context::{RowContext, STATICS, no_lift, stack_part};
 use crate::scene::Cause;
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity, When};
@@ -45,7 +45,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
         return vec![Row::missing(
             RowGroup::Lift,
             RowQuantity::All(RowGroup::Lift),
-            "the scene names no `bags` on a stack; without them no lift, bag, air or face row",
+            format!("{}; without that no lift, bag, air or face row", no_lift(d)),
         )];
     };
     let (u, off) = (d.units, lift.off_m);
