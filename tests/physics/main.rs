@@ -22,6 +22,7 @@ mod val_crush;
 mod val_drop;
 mod val_give;
 mod val_load;
+mod val_measured;
 mod val_reference;
 mod val_soil;
 mod val_tables;
