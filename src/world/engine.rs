@@ -5,9 +5,9 @@
 
 use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
-use bevy_rapier3d::rapier::parry::query::{ShapeCastOptions, cast_shapes};
 use bevy_rapier3d::rapier::parry;
 use bevy_rapier3d::rapier::parry::bounding_volume::BoundingVolume;
+use bevy_rapier3d::rapier::parry::query::{ShapeCastOptions, cast_shapes};
 use bevy_rapier3d::rapier::prelude::*;
 
 pub use bevy_rapier3d::rapier::prelude::{
