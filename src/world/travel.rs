@@ -69,7 +69,7 @@ impl Travel {
 
     /// How far the vehicle has gone over the ground since it was laid down, and turned, where
     /// nothing has begun yet. `now` is what was measured last.
-    pub fn settling(&self, scene: &Scene, now: &VehicleState) -> Settling {
+    pub fn settling(scene: &Scene, now: &VehicleState) -> Settling {
         let laid_rad = scene.vehicle.rest_pose(scene.lies).map_or(0.0, |pose| pose.pitch_rad);
         Settling {
             slide_m: now.slide_m,

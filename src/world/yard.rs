@@ -223,7 +223,7 @@ impl Yard {
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
         let loads = loads(engine, bodies);
         let now = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
-        self.settling = self.travel.settling(scene, &now);
+        self.settling = Travel::settling(scene, &now);
     }
 
     fn lies_still(&self) -> bool {

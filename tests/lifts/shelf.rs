@@ -256,21 +256,24 @@ fn pictures_are_of_endings_and_small() {
 #[test]
 fn short_scenes_of_other_vehicles_free_the_arm() {
     let folder = own_folder("short");
-    for (vehicle, arm, stack, rise) in [
+    for (vehicle, nose_down, arm, stack, rise) in [
         (
             "hatchback",
+            "0 deg",
             r#"at: ["-0.20 m", "0.30 m"], thickness: "90 mm", gap_needed: "95 mm""#,
             r#"at: ["-0.95 m", "0 m"], layers: 2"#,
             "40 mm",
         ),
         (
             "suv",
+            "20 deg",
             r#"at: ["-0.20 m", "0.40 m"], thickness: "165 mm", gap_needed: "165 mm""#,
             r#"at: ["-1.45 m", "0 m"], layers: 5"#,
             "40 mm",
         ),
         (
             "pickup",
+            "20 deg",
             r#"at: ["-0.10 m", "0.30 m"], thickness: "150 mm", gap_needed: "155 mm""#,
             r#"at: ["-1.60 m", "0 m"], layers: 8"#,
             "60 mm",
@@ -279,6 +282,7 @@ fn short_scenes_of_other_vehicles_free_the_arm() {
         let text = format!(
             r#"(
     name: "Short", teaches: "One bag under the tail.", vehicle: "{vehicle}",
+    nose_down: "{nose_down}",
     casualty: [(name: "arm", {arm})],
     stacks: [(name: "tail", {stack})],
     bags: [(name: "bag", on: "tail", size: ["510 mm", "510 mm"])],

@@ -30,7 +30,7 @@ fn a_cell_that_cannot_begin_is_a_kind_of_its_own() {
     let text = String::from_utf8_lossy(&out.stdout).into_owned();
     let [_, jammed, played] = text.lines().collect::<Vec<_>>()[..] else { panic!("{text}") };
     assert!(jammed.contains(",0,0,0,0,jammed,,"), "{jammed}");
-    assert!(jammed.contains("this start cannot be: ") && jammed.contains("beam"), "{jammed}");
+    assert!(jammed.contains("this start cannot be: ") && jammed.contains("shim"), "{jammed}");
     assert!(played.contains(",1,0,0,1,incomplete,,"), "{played}");
 }
 

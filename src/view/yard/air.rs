@@ -2,7 +2,7 @@
 //! hoses from there to the bags.
 
 use super::bag::{SEEN_M, plates, stub};
-use super::form::Form;
+use super::form::{Form, two_sided};
 use super::shown::{Brought, Drawing, Drawn, refurnished};
 use crate::scene::{RestsOn, Scene};
 use bevy::camera::visibility::NoFrustumCulling;
@@ -32,15 +32,8 @@ fn build<const YARD: usize>(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let Some(scene) = &shown.scene else { return };
-    let mut matte = |r: f32, g: f32, b: f32, rough: f32| {
-        materials.add(StandardMaterial {
-            base_color: Color::srgb(r, g, b),
-            perceptual_roughness: rough,
-            double_sided: true,
-            cull_mode: None,
-            ..default()
-        })
-    };
+    let mut matte =
+        |r: f32, g: f32, b: f32, rough: f32| materials.add(two_sided(Color::srgb(r, g, b), rough));
     let hose = matte(0.24, 0.27, 0.31, 0.7);
     let steel = matte(0.58, 0.60, 0.62, 0.45);
     let case = matte(0.33, 0.36, 0.40, 0.7);

@@ -1,7 +1,7 @@
 //! Draws every bag as the pillow that the bag law describes, between its two
 //! face plates.
 
-use super::form::Form;
+use super::form::{Form, two_sided};
 use super::shown::{Brought, Drawing, Drawn, place_of, refurnished};
 use crate::bag_law::Membrane;
 
@@ -51,12 +51,7 @@ fn build<const YARD: usize>(
     mut materials: ResMut<Assets<StandardMaterial>>,
 ) {
     let Some(scene) = &shown.scene else { return };
-    let rubber = materials.add(StandardMaterial {
-        perceptual_roughness: 0.8,
-        double_sided: true,
-        cull_mode: None,
-        ..default()
-    });
+    let rubber = materials.add(two_sided(Color::WHITE, 0.8));
     for bag in 0..scene.bags.len() {
         commands.spawn((
             Mesh3d(meshes.add(Form::default().build())),

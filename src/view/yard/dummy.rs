@@ -1,7 +1,7 @@
 //! A plain training dummy: one calm colour, no face, nothing harmed. The limbs that
 //! the scene traps lie where the scene says.
 
-use super::form::Form;
+use super::form::{Form, two_sided};
 use super::shown::{Drawing, Drawn, Root, renewed};
 use crate::scene::Limb;
 use bevy::prelude::*;
@@ -27,14 +27,10 @@ fn build<const YARD: usize>(
     commands.spawn((
         Mesh3d(meshes.add(form.build())),
         MeshMaterial3d(materials.add(StandardMaterial {
-            base_color: CLOTH,
             // It lies in the vehicle's shadow and is to be seen there.
             emissive: CLOTH.to_linear() * 0.10,
-            perceptual_roughness: 0.95,
             reflectance: 0.2,
-            double_sided: true,
-            cull_mode: None,
-            ..default()
+            ..two_sided(CLOTH, 0.95)
         })),
         ChildOf(root.0),
     ));

@@ -1,9 +1,21 @@
 //! Turns points into meshes: flat faces, smooth grids, turned profiles, tubes and
 //! hulls. Every face's normal follows from its winding.
+//! Also what a surface that is seen from both sides is drawn with.
 
 use bevy::asset::RenderAssetUsages;
 use bevy::mesh::{Indices, PrimitiveTopology};
 use bevy::prelude::*;
+
+/// What a surface of this colour and roughness is drawn with that is seen from both sides.
+pub fn two_sided(base_color: Color, perceptual_roughness: f32) -> StandardMaterial {
+    StandardMaterial {
+        base_color,
+        perceptual_roughness,
+        double_sided: true,
+        cull_mode: None,
+        ..default()
+    }
+}
 
 /// A mesh being built.
 #[derive(Default)]

@@ -1,7 +1,7 @@
 //! The training yard: matte ground with a measured field painted on it, a calm
 //! sky, one sun with shadows.
 
-use super::form::Form;
+use super::form::{Form, two_sided};
 use super::shown::{Drawing, Drawn, Root, renewed, shift};
 use super::texture::{self, GROUND_M};
 use crate::units::UnitSystem;
@@ -236,13 +236,9 @@ fn paint_field<const YARD: usize>(
         commands.spawn((
             Mesh3d(meshes.add(form.build())),
             MeshMaterial3d(materials.add(StandardMaterial {
-                base_color: PAINT.with_alpha(alpha),
                 alpha_mode: AlphaMode::Blend,
-                perceptual_roughness: 0.95,
                 reflectance: 0.1,
-                double_sided: true,
-                cull_mode: None,
-                ..default()
+                ..two_sided(PAINT.with_alpha(alpha), 0.95)
             })),
             NotShadowCaster,
             Meadow::<YARD>,

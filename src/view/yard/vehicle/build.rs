@@ -7,7 +7,7 @@ use super::car::Car;
 use super::outline::Outline;
 use crate::scene::{Panel, Vehicle};
 use crate::snapshot::{PartKind, Shape};
-use crate::view::yard::form::Form;
+use crate::view::yard::form::{Form, two_sided};
 use crate::view::yard::shown::{Drawing, Drawn, Follows, Root, half_size, renewed, vec3};
 use bevy::prelude::*;
 
@@ -38,14 +38,7 @@ fn build<const YARD: usize>(
 
     // Sheet metal is seen from both sides.
     let mut sheet = |r: f32, g: f32, b: f32, rough: f32, metallic: f32| {
-        materials.add(StandardMaterial {
-            base_color: Color::srgb(r, g, b),
-            perceptual_roughness: rough,
-            metallic,
-            double_sided: true,
-            cull_mode: None,
-            ..default()
-        })
+        materials.add(StandardMaterial { metallic, ..two_sided(Color::srgb(r, g, b), rough) })
     };
     let paint = sheet(0.30, 0.47, 0.57, 0.42, 0.0);
     let list = [
@@ -60,12 +53,8 @@ fn build<const YARD: usize>(
         (car.tail_lamp, sheet(0.50, 0.15, 0.15, 0.3, 0.0)),
     ];
     let glass = materials.add(StandardMaterial {
-        base_color: Color::srgba(0.52, 0.66, 0.72, 0.26),
         alpha_mode: AlphaMode::Blend,
-        perceptual_roughness: 0.15,
-        double_sided: true,
-        cull_mode: None,
-        ..default()
+        ..two_sided(Color::srgba(0.52, 0.66, 0.72, 0.26), 0.15)
     });
     let body = commands
         .spawn((
