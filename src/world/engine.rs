@@ -716,6 +716,8 @@ impl Engine {
                 let last: Real =
                     solved.clone().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
                 let friction_scale = if last > 0.0 { last_scale / last } else { 0.0 };
+                let first = out.len();
+                let (mut twist, mut sum) = (0.0, 0.0);
                 for contact in solved {
                     let name = point_name(contact);
                     let start = starts.iter().find(|s| s.0 == name).map_or(0.0, |s| s.1);
@@ -727,9 +729,28 @@ impl Engine {
                         + contact.data.warmstart_tangent_world * (friction_scale * normal);
                     let point = c1.position() * contact.local_p1;
                     out.push(RawLoad { on: b1, by: b2, point, force });
+                    (twist, sum) = (contact.data.warmstart_twist_impulse, sum + normal);
                 }
+                let torque = -twist * friction_scale * sum;
+                resist_twist(&mut out[first..], manifold.data.normal, torque);
             }
         }
         out
+    }
+}
+
+/// Adds the friction that holds two surfaces against turning on each other. The engine has it
+/// as one torque about the normal, N m on the first body, and its other friction at the middle
+/// of the points; here every force is at a point, and together they turn as much.
+fn resist_twist(points: &mut [RawLoad], normal: Vector, torque: Real) {
+    let middle = points.iter().map(|load| load.point).sum::<Vector>() / points.len().max(1) as Real;
+    let arm = |load: &RawLoad| (load.point - middle).reject_from_normalized(normal);
+    let has: Real = points.iter().map(|load| arm(load).cross(load.force).dot(normal)).sum();
+    let spread: Real = points.iter().map(|load| arm(load).length_squared()).sum();
+    if spread > 0.0 {
+        let turn = normal * ((torque - has) / spread);
+        for load in points {
+            load.force += turn.cross(arm(load));
+        }
     }
 }
