@@ -201,7 +201,8 @@ fn a_panel_bears_less_at_its_corner() {
         range: "200 N/mm, 4 kN, in the middle, half-way and at the corner",
         tolerance: 0.05,
         unit: Unit::Share,
-        reason: "eight springs stand for the strip; the load is found to 1 %",
+        reason: "eight springs stand for the strip (0.8 %); near what it bears it comes to rest \
+                 ever more slowly; the load is found to 1 %",
     }
     .begin();
     let (k, plateau) = (200e3, 4e3);
@@ -212,7 +213,7 @@ fn a_panel_bears_less_at_its_corner() {
         // What it cannot bear presses it on and on, to the end of its way, or turns it over.
         let bears = |n: f64| {
             let mut panel = Panel::new(k, plateau);
-            panel.press_at(n, off, 4.0);
+            panel.press_at(n, off, 15.0);
             let [in_m, roll_rad] = [panel.pushed_in_m(), panel.roll_rad()];
             panel.press_at(n, off, 0.25);
             let lies = |was: f64, is: f64| (is - was).abs() < 1e-4;
