@@ -61,7 +61,8 @@ pub(super) struct Upright {
     pub inertia_n: f64,
 }
 
-/// Of the vehicle with the sheet metal on it. `before` has the velocities before the last step.
+/// Of the vehicle with the sheet metal on it, whose plates weigh nothing: their weight is in
+/// the vehicle's. `before` has the velocities before the last step.
 pub(super) fn upright(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> Upright {
     let down_m_s2 = -f64::from(engine.gravity.y);
     let mut sum = Upright { weight_n: 0.0, inertia_n: 0.0 };
@@ -72,7 +73,7 @@ pub(super) fn upright(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> 
         let kg = f64::from(body.mass());
         let up_m_s = f64::from(body.linvel().y);
         let before_m_s = before.get(part).map_or(up_m_s, |velocity| velocity[1]);
-        sum.weight_n += kg * down_m_s2;
+        sum.weight_n += kg * f64::from(body.gravity_scale()) * down_m_s2;
         sum.inertia_n += kg * (up_m_s - before_m_s) / engine.step_s();
     }
     sum

@@ -739,18 +739,26 @@ impl Engine {
     }
 }
 
+/// Closer together than this, root mean square, points cannot hold a turn, m.
+const TOGETHER_M: Real = 0.01;
+
 /// Adds the friction that holds two surfaces against turning on each other. The engine has it
 /// as one torque about the normal, N m on the first body, and its other friction at the middle
 /// of the points; here every force is at a point, and together they turn as much.
 fn resist_twist(points: &mut [RawLoad], normal: Vector, torque: Real) {
-    let middle = points.iter().map(|load| load.point).sum::<Vector>() / points.len().max(1) as Real;
-    let arm = |load: &RawLoad| (load.point - middle).reject_from_normalized(normal);
-    let has: Real = points.iter().map(|load| arm(load).cross(load.force).dot(normal)).sum();
-    let spread: Real = points.iter().map(|load| arm(load).length_squared()).sum();
-    if spread > 0.0 {
-        let turn = normal * ((torque - has) / spread);
-        for load in points {
-            load.force += turn.cross(arm(load));
-        }
+    let presses = |load: &RawLoad| -load.force.dot(normal);
+    let sum: Real = points.iter().map(presses).sum();
+    let middle = points.iter().map(|load| load.point).sum::<Vector>() / points.len() as Real;
+    let centre = points.iter().map(|load| load.point * (presses(load) / sum)).sum::<Vector>();
+    let arm = |load: &RawLoad| (load.point - centre).reject_from_normalized(normal);
+    let spread: Real = points.iter().map(|load| presses(load) * arm(load).length_squared()).sum();
+    if points.len() < 2 || spread < sum * TOGETHER_M * TOGETHER_M {
+        return;
+    }
+    let friction = points.iter().map(|load| load.force).sum::<Vector>();
+    let off = (middle - centre).cross(friction).dot(normal);
+    let turn = normal * ((torque + off) / spread);
+    for load in points {
+        load.force += turn.cross(arm(load)) * presses(load);
     }
 }

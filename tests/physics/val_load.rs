@@ -363,11 +363,11 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
                 100 ticks",
         source: "the same",
         range: "the same",
-        tolerance: 0.02,
+        tolerance: 0.03,
         unit: Unit::Share,
-        reason: "the engine tells friction of the last substep only, and friction against a \
-                 heavy body wavers by a hundred newtons in single precision; the worst tick is \
-                 several times as far off",
+        reason: "the engine tells friction of the last substep only, and where pairs stick and \
+                 slide by turns it wavers by hundreds of newtons from one to the next; the worst \
+                 tick is several times as far off",
     }
     .begin();
     let mut level_mean = Claim {
@@ -375,9 +375,10 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         claim: "... and their mean over a fifth of a second: every such mean of the whole lift",
         source: "the same",
         range: "the same, means over 12 ticks",
-        tolerance: 0.01,
+        tolerance: 0.015,
         unit: Unit::Share,
-        reason: "the wavering is in the reading of one substep and not in the motion",
+        reason: "half of the above: most of the wavering is in the reading of one substep and \
+                 not in the motion, but where pairs slide, the last substep is not like the first",
     }
     .begin();
     let mut table = "| scene | upright, worst tick | level, 99 of 100 ticks | level, worst tick | \
