@@ -34,8 +34,8 @@ const WET_SLOPE: [&str; 2] = ["ground.slope=6 deg", "ground.wet=true"];
 const NO_CAPTURE: [&str; 2] = ["captures.left rail.steps=0", "captures.right rail.steps=0"];
 const BURST: &str = "faults=[(hose: \"left\", at: \"45 s\")]";
 
-/// Both limbs are freed, neither carries more than it did at the start (to what its
-/// spring can be read to: 3 N), and the vehicle rolls under 2 degrees.
+/// Both limbs are freed, neither carries more than it did at the start (to 5 %: the nose goes in
+/// by a third of a millimetre before the void fill bears), and the vehicle rolls under 2 degrees.
 #[test]
 fn the_beam_lift_frees_both_limbs_evenly() {
     let debrief = played("beam-lift", &[]);
@@ -43,7 +43,7 @@ fn the_beam_lift_frees_both_limbs_evenly() {
     for gap in &debrief.gaps {
         assert!(gap.end_m >= gap.needed_m, "{gap:?}");
         assert!(gap.start_load_n > 50.0, "a limb that carries nothing is not trapped: {gap:?}");
-        assert!(gap.max_load_n <= gap.start_load_n + 3.0, "{gap:?}");
+        assert!(gap.max_load_n <= 1.05 * gap.start_load_n, "{gap:?}");
     }
     assert!(debrief.peaks.roll_rad < 2_f64.to_radians());
     assert!(debrief.records.iter().all(|s| s.refused.is_none()), "{:?}", debrief.records);
