@@ -3,7 +3,7 @@
 //! of `world` lays joints and forces itself, with the engine's own types, which it takes from
 //! here: only this file and `solver` name the engine's package.
 
-use super::sliding::{Sliding, ask_afresh, centre_frame};
+use super::sliding::{Sliding, ask_afresh, centre_frame, solved_points};
 use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
 use bevy_rapier3d::rapier::parry;
@@ -23,9 +23,6 @@ pub use bevy_rapier3d::rapier::prelude::{
 const SLAB_HALF_M: f64 = 60.0;
 /// What is further out than this lies on ground without an end, m.
 const FAR_OUT_M: f64 = 50.0;
-
-/// The bit of a solver contact's index that marks it as new.
-const NEW_CONTACT: u32 = 1 << 31;
 
 /// What a body is made of, for collision and weight.
 pub struct BodySpec {
@@ -704,12 +701,7 @@ impl Engine {
             let (Some(b1), Some(b2)) = (c1.parent(), c2.parent()) else { continue };
             for manifold in pair.solver_manifolds() {
                 let starts = self.starts.of(manifold_name(pair, manifold), &mut next);
-                // Only the points that the solver works on: the others keep an impulse
-                // of the time when they still touched.
-                let solved =
-                    manifold.data.solver_contacts.iter().filter_map(|s| {
-                        manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize)
-                    });
+                let solved = solved_points(manifold);
                 // Friction is known for the last substep only, one value a manifold, copied
                 // to each of its points. It goes with the normal force that it had then, so
                 // that it never leaves the friction cone, and is shared out by normal forces.

@@ -4,7 +4,7 @@
 
 use super::bodies::Bodies;
 use super::engine::{ColliderHandle, Engine, Pose};
-use super::shapes::{ROOF_CORNERS, plain, roof_corner, vector};
+use super::shapes::{ROOF_CORNERS, plain, vector};
 use crate::scene::Vehicle;
 use crate::snapshot::{Load, PartId, PartKind};
 
@@ -16,7 +16,7 @@ const OVER_BELT_M: f64 = 0.02;
 /// So much of a post is left standing over the belt line at least, m (assumed).
 const LEFT_M: f64 = 0.10;
 
-/// The roof's corners, in the order of [`roof_corner`].
+/// The roof's corners, in the order of [`super::shapes::roof_corner`].
 #[derive(Clone, Default)]
 pub(super) struct Roof {
     shapes: Vec<(usize, ColliderHandle)>,
@@ -62,6 +62,17 @@ impl Roof {
     }
 }
 
+/// Shares of a load at a place of the roof, forwards and to its right, m, that its corners bear, by
+/// the levers of the rails between them.
+fn corner_shares(vehicle: &Vehicle, x: f64, z: f64) -> [f64; ROOF_CORNERS] {
+    let (p, half) = (&vehicle.profile, vehicle.half_width.roof);
+    let front = ((x - p.roof_rear[0]) / (p.header[0] - p.roof_rear[0])).clamp(0.0, 1.0);
+    let right = ((z + half) / (2.0 * half)).clamp(0.0, 1.0);
+    let sides = [1.0 - right, right];
+    let [left, right] = sides.map(|side| [front * side, (1.0 - front) * side]);
+    [left[0], right[0], left[1], right[1]]
+}
+
 /// What presses each corner of the roof into the vehicle, N.
 fn presses_n(
     engine: &Engine,
@@ -83,7 +94,9 @@ fn presses_n(
         let over_belt = (p.deck_front[0]..=p.cowl[0]).contains(&x) && y > p.belt_y(x) + OVER_BELT_M;
         if over_belt {
             let [_, up, _] = plain(pose.rotation.inverse() * vector(load.force));
-            presses_n[roof_corner(vehicle, x, z)] -= sign * up;
+            for (presses_n, share) in presses_n.iter_mut().zip(corner_shares(vehicle, x, z)) {
+                *presses_n -= sign * up * share;
+            }
         }
     }
     presses_n

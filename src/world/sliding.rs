@@ -18,6 +18,9 @@ const HOLDS_STEPS: usize = 12;
 /// A contact under this neither slides nor holds anything, N.
 const LEAST_N: Real = 1.0;
 
+/// The bit of a solver contact's index that marks it as new.
+const NEW_CONTACT: u32 = 1 << 31;
+
 /// What is left of the friction of a pair once it slides, by the kinds of its two outsides.
 pub type SlidingShares = Vec<Vec<f64>>;
 
@@ -139,12 +142,24 @@ impl Sliding {
     }
 }
 
+/// The points of a manifold that the solver works on. The others keep an impulse of the time when
+/// they still touched.
+pub fn solved_points(
+    manifold: &ContactManifold,
+) -> impl Iterator<Item = &TrackedContact<ContactData>> + Clone {
+    let solver_contacts = manifold.data.solver_contacts.iter();
+    solver_contacts.filter_map(|s| manifold.points.get((s.contact_id[0] & !NEW_CONTACT) as usize))
+}
+
 /// How fast a manifold's faces move along each other, m/s, where its friction is at its limit.
 fn speed_at_limit(bodies: &RigidBodySet, manifold: &ContactManifold, least: Real) -> Option<Real> {
     let data = &manifold.data;
     // The points share one friction, each has a copy of it.
-    let tangent = manifold.points.first()?.data.warmstart_tangent_world;
-    let normal: Real = manifold.points.iter().map(|point| point.data.warmstart_impulse).sum();
+    let mut solved = solved_points(manifold);
+    let first = solved.next()?;
+    let tangent = first.data.warmstart_tangent_world;
+    let others: Real = solved.map(|point| point.data.warmstart_impulse).sum();
+    let normal = first.data.warmstart_impulse + others;
     if normal < least || tangent.length() < AT_LIMIT * data.friction * normal {
         return None;
     }
