@@ -363,22 +363,22 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
                 100 ticks",
         source: "the same",
         range: "the same",
-        tolerance: 0.03,
+        tolerance: 0.02,
         unit: Unit::Share,
-        reason: "the engine tells friction of the last substep only, and where pairs stick and \
-                 slide by turns it wavers by hundreds of newtons from one to the next; the worst \
-                 tick is several times as far off",
+        reason: "the engine tells friction of the last substep only, and friction against a \
+                 heavy body wavers by a hundred newtons in single precision; the worst tick is \
+                 several times as far off",
     }
     .begin();
     let mut level_mean = Claim {
         id: "load.level_mean",
-        claim: "... and their mean over a fifth of a second: every such mean of the whole lift",
+        claim: "... and their mean over a fifth of a second: every such mean of the lift",
         source: "the same",
-        range: "the same, means over 12 ticks",
-        tolerance: 0.015,
+        range: "the same, means over 12 ticks, from 0.5 s on: before that the load goes over to \
+                the bags, and what slides meanwhile is read up to 1.3 % off",
+        tolerance: 0.01,
         unit: Unit::Share,
-        reason: "half of the above: most of the wavering is in the reading of one substep and \
-                 not in the motion, but where pairs slide, the last substep is not like the first",
+        reason: "the wavering is in the reading of one substep and not in the motion",
     }
     .begin();
     let mut table = "| scene | upright, worst tick | level, 99 of 100 ticks | level, worst tick | \
@@ -414,7 +414,7 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
             level_sums.push([sum[0], sum[2]].map(|n| n / (kg * G)));
         }
         let mut worst_mean = 0.0_f64;
-        for few in level_sums.windows(12) {
+        for few in level_sums[30..].windows(12) {
             let mean = [0, 1].map(|i| few.iter().map(|sum| sum[i]).sum::<f64>() / 12.0);
             level_mean.residual(mean[0].hypot(mean[1]), name);
             worst_mean = worst_mean.max(mean[0].hypot(mean[1]));
