@@ -3,7 +3,7 @@
 //! of `world` lays joints and forces itself, with the engine's own types, which it takes from
 //! here: only this file and `solver` name the engine's package.
 
-use super::sliding::{AT_LIMIT, Sliding, ask_afresh, centre_frame, solved_points};
+use super::sliding::{Sliding, ask_afresh, centre_frame, solved_points};
 use super::solver::Settings;
 use crate::snapshot::Pose as PlainPose;
 use bevy_rapier3d::rapier::parry;
@@ -702,20 +702,29 @@ impl Engine {
             for manifold in pair.solver_manifolds() {
                 let starts = self.starts.of(manifold_name(pair, manifold), &mut next);
                 let solved = solved_points(manifold);
+                // Friction is known for the last substep only, one value a manifold, copied
+                // to each of its points. It goes with the normal force that it had then, so
+                // that it never leaves the friction cone, and is shared out by normal forces.
+                let last: Real =
+                    solved.clone().map(|c| c.data.warmstart_impulse).sum::<Real>() * last_scale;
+                let friction_scale = if last > 0.0 { last_scale / last } else { 0.0 };
                 let first = out.len();
-                let mut along = AlongFaces::default();
+                let (mut twist, mut sum) = (0.0, 0.0);
                 for contact in solved {
-                    along.add(contact);
                     let name = point_name(contact);
                     let start = starts.iter().find(|s| s.0 == name).map_or(0.0, |s| s.1);
                     let normal = (contact.data.impulse - start).max(0.0) / self.parameters.dt;
-                    if normal > 0.0 {
-                        let force = -manifold.data.normal * normal;
-                        let point = c1.position() * contact.local_p1;
-                        out.push(RawLoad { on: b1, by: b2, point, force });
+                    if normal <= 0.0 {
+                        continue;
                     }
+                    let force = -manifold.data.normal * normal
+                        + contact.data.warmstart_tangent_world * (friction_scale * normal);
+                    let point = c1.position() * contact.local_p1;
+                    out.push(RawLoad { on: b1, by: b2, point, force });
+                    (twist, sum) = (contact.data.warmstart_twist_impulse, sum + normal);
                 }
-                along.share_out(&mut out[first..], &manifold.data, last_scale);
+                let torque = -twist * friction_scale * sum;
+                resist_twist(&mut out[first..], manifold.data.normal, torque);
             }
         }
         out
@@ -724,43 +733,6 @@ impl Engine {
 
 /// Closer together than this, root mean square, points cannot hold a turn, m.
 const TOGETHER_M: Real = 0.01;
-
-/// What a manifold holds along its faces: known for the last substep only, one value a manifold,
-/// copied to each of its points.
-#[derive(Default)]
-struct AlongFaces {
-    tangent: Vector,
-    twist: Real,
-    /// The normal impulse that they were worked out with.
-    normal: Real,
-}
-
-impl AlongFaces {
-    fn add(&mut self, contact: &TrackedContact<ContactData>) {
-        self.tangent = contact.data.warmstart_tangent_world;
-        self.twist = contact.data.warmstart_twist_impulse;
-        self.normal += contact.data.warmstart_impulse;
-    }
-
-    /// Gives it to the points by what presses them. Friction at its limit goes with the normal
-    /// force, so it is that of the mean normal force; below the limit it does not, but never
-    /// leaves the friction cone.
-    fn share_out(self, points: &mut [RawLoad], manifold: &ContactManifoldData, per_impulse: Real) {
-        let normal: Real = points.iter().map(|load| -load.force.dot(manifold.normal)).sum();
-        let (limit, held) = (manifold.friction, self.tangent.length() * per_impulse);
-        let scale = if normal <= 0.0 || self.normal <= 0.0 {
-            return;
-        } else if self.tangent.length() < AT_LIMIT * limit * self.normal {
-            per_impulse * if held > limit * normal { limit * normal / held } else { 1.0 }
-        } else {
-            normal / self.normal
-        };
-        for load in points.iter_mut() {
-            load.force += self.tangent * (-scale * load.force.dot(manifold.normal) / normal);
-        }
-        resist_twist(points, manifold.normal, -self.twist * scale);
-    }
-}
 
 /// Adds the friction that holds two surfaces against turning on each other. The engine has it
 /// as one torque about the normal, N m on the first body, and its other friction at the middle

@@ -11,7 +11,7 @@ use bevy_rapier3d::rapier::prelude::*;
 /// each other within a tenth of a millimetre or so (assumed).
 const SLIP_M: Real = 1e-4;
 /// Friction this near to what is possible is at its limit, as a share.
-pub const AT_LIMIT: Real = 0.98;
+const AT_LIMIT: Real = 0.98;
 /// A pair holds again when it has been below the limit for this many steps, a tenth of a second
 /// (assumed).
 const HOLDS_STEPS: usize = 12;

@@ -57,10 +57,11 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
                  on the ground",
         range: "beam lift, wedged deck lid, plumb stack: every fifth of a second with more than \
                 a millimetre of rise",
-        tolerance: 0.02,
+        tolerance: 0.025,
         unit: Unit::Share,
         reason: "means over 12 ticks; level loads waver in their reading (load.level_mean), on \
-                 arms of up to a metre",
+                 arms of up to a metre, and two that waver against each other do so unseen by \
+                 their sum",
     }
     .begin();
     for name in ["beam-lift", "deck-lid-wedged", "stack-plumb"] {
