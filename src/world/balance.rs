@@ -72,7 +72,8 @@ pub(super) fn upright(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> 
         let kg = f64::from(body.mass());
         let up_m_s = f64::from(body.linvel().y);
         let before_m_s = before.get(part).map_or(up_m_s, |velocity| velocity[1]);
-        sum.weight_n += kg * down_m_s2;
+        // A plate's weight is in the vehicle's.
+        sum.weight_n += kg * f64::from(body.gravity_scale()) * down_m_s2;
         sum.inertia_n += kg * (up_m_s - before_m_s) / engine.step_s();
     }
     sum

@@ -17,7 +17,7 @@ const SET_UPS: [&str; 10] = [
     "beam-lift",
     "deck-lid-wedged",
     "stack-plumb",
-    "bag-single",
+    "nose-raised-filled",
     "roof-skin",
     "timber-dry",
     "pickup-cover",
@@ -313,7 +313,7 @@ fn in_other_units_it_is_the_same_scene() {
 #[test]
 fn twice_the_mass_takes_twice_the_force() {
     for name in SET_UPS {
-        let plain = short(read(&tree(name)), 0.4, 1);
+        let plain = short(read(&tree(name)), 0.8, 1);
         let mut heavy = plain.clone();
         let v = &mut heavy.vehicle;
         v.mass_kg *= 2.0;
@@ -328,7 +328,7 @@ fn twice_the_mass_takes_twice_the_force() {
         let to_rise = |mut scene: Scene| {
             for order in &mut scene.orders {
                 if let Order::Raise { until, at_most_s, .. } = order {
-                    (*until, *at_most_s) = (Until::Rise(0.012), 20.0);
+                    (*until, *at_most_s) = (Until::Rise(0.012), 60.0);
                 }
             }
             outcome(scene)

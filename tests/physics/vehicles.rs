@@ -254,21 +254,25 @@ fn what_lies_towards_z_is_what_the_scene_module_says() {
 
 /// Standing on wheels with the hardest springs on a cross-slope it tips over its tyres where
 /// `tan` of the slope and its lean together passes the static stability factor, `T / 2 h`, and
-/// else stays: 3 % to either side. It leans by `m g h sin / K`, `K = 2 k (T / 2)^2` of a side's
-/// two wheels. The centre of mass is raised so that it tips before it slides.
+/// else stays: 3 % to either side. Where it tips it leans by `W / 2 k T`: each side's two springs
+/// have half its weight more or less. It is laid down at once, so it stays for certain where
+/// undamped it would: what gravity does until it leans so far, half of `W T / 2` times that, must
+/// be taken up by the moment that is left, `W h d` at `d` before it tips, on half of `d`:
+/// `d^2 = lean T / 2 h`. The centre of mass is raised so that it tips before it slides.
 #[test]
 fn val_on_its_wheels_it_tips_at_the_static_stability_angle() {
+    const RATE_N_M: f64 = 5e5;
+    const TYRE_N_M: f64 = 5e6;
     for (share, tips) in [(0.97, false), (1.03, true)] {
         let mut scene = Arc::unwrap_or_clone(lying("hatchback", RestsOn::Wheels));
         let v = &mut scene.vehicle;
         v.com_m[1] = 2.2;
-        v.springs = Springs { rate_n_m: Some(5e5), tyre_n_m: 5e6, ..v.springs };
+        v.springs = Springs { rate_n_m: Some(RATE_N_M), tyre_n_m: TYRE_N_M, ..v.springs };
         let base = v.track_m / 2.0;
-        let one = 1.0 / (1.0 / 5e5 + 1.0 / 5e6);
-        let tips_rad = (base / v.com_m[1]).atan();
-        let roll_nm = 2.0 * (2.0 * one) * base * base;
-        let leans = v.mass_kg * GRAVITY_M_S2 * v.com_m[1] * tips_rad.sin() / roll_nm;
-        scene.ground.cross_slope_rad = share * (tips_rad - leans);
+        let spring = 1.0 / (1.0 / RATE_N_M + 1.0 / TYRE_N_M);
+        let lean = v.mass_kg * GRAVITY_M_S2 / (2.0 * spring * v.track_m);
+        let swing = if tips { 0.0 } else { (lean * base / v.com_m[1]).sqrt() };
+        scene.ground.cross_slope_rad = share * ((base / v.com_m[1]).atan() - lean - swing);
         let mut yard = Yard::new(Arc::new(scene));
         (0..240).for_each(|_| yard.tick());
         let up = yard.snapshot.poses[0].turned([0.0, 1.0, 0.0])[1];
