@@ -93,9 +93,9 @@ impl RaisedBag {
         for _ in 0..60 {
             let middle = f64::midpoint(low, high);
             if bag.force_n(self.gauge_pa, middle) > self.load_n {
-                low = middle
+                low = middle;
             } else {
-                high = middle
+                high = middle;
             }
         }
         f64::midpoint(low, high)

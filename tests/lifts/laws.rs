@@ -10,7 +10,7 @@ use inchwise::scene::{self, CarriedBy, Ground, Lashed, Order, RestsOn, Scene, Un
 use inchwise::snapshot::{PartKind, Snapshot};
 use inchwise::tables::Surface;
 use inchwise::world::{Crew, Yard};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 use std::sync::{Arc, LazyLock};
 
 /// The set-ups, on the roof, on a side and on the wheels.
@@ -70,9 +70,9 @@ struct Outcome {
     pitch_rad: f64,
     rise_m: f64,
     /// Height, m, and force, N.
-    bags: HashMap<String, [f64; 2]>,
+    bags: BTreeMap<String, [f64; 2]>,
     /// Gap, m, and load, N.
-    limbs: HashMap<String, [f64; 2]>,
+    limbs: BTreeMap<String, [f64; 2]>,
     weight_n: f64,
     /// What the lowest bags bear of the vehicle: less the beam and all else that lies on them, N.
     borne_n: f64,

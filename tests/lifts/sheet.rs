@@ -5,7 +5,7 @@ use crate::played::{BY_THE_PROGRAM, played};
 use crate::typed::{inchwise, said, scratch};
 use inchwise::bag_law::Membrane;
 use inchwise::debrief::Beside;
-use inchwise::scene::{self, Cause, Outcome, Scene};
+use inchwise::scene::{self, Cause, Outcome, RestsOn, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{
@@ -70,6 +70,10 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
         // Rigid geometry about the pivot; edges are rounded in play, and on a slope a bonnet
         // edge near its yield is pressed in by some millimetres more as it comes to rest.
         PredictedQuantity::GapAtFullHeight(_) => (0.02, 0.004),
+        // On its wheels the sheet has one spring a side. Lifted behind its centre of mass, the far
+        // front spring takes up 0.2 kN more and yields by 12 mm, the far rear tyre gives back 4:
+        // beside the bag the far side sinks by 3 mm and does not rise by 2. 5 mm over 1.27 m.
+        PredictedQuantity::Turned if scene.lies == RestsOn::Wheels => (0.02, 0.004),
         PredictedQuantity::Turned => (0.02, 0.0),
         // Told by the order, or by the gap that it asks for.
         PredictedQuantity::Rise => (0.02, 0.002),
