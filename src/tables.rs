@@ -324,6 +324,16 @@ pub const FREE_STROKE_SHARE: f64 = 0.5;
 /// of 2009 for 3 times it up to 2722 kg; both from memory, not verified). The rear is assumed
 /// as strong. A roof that the overturn has pressed in bears less.
 pub const ROOF_WEIGHTS: f64 = 1.5;
+/// Where a vehicle says nothing of its springs, it would bob on them as often as this, Hz:
+/// passenger cars are sprung to 1.0 to 1.5 Hz (textbooks of vehicle dynamics; from memory, not
+/// verified). A wheel of a small car then has about 17 N/mm, as quarter-car models have: 16 to
+/// 25 N/mm (from memory, not verified).
+pub const RIDE_HZ: f64 = 1.3;
+/// A wheel with its hub and its share of the axle, as a share of the vehicle's mass: 30 to 45 kg
+/// of a car (quarter-car models; from memory, not verified).
+pub const UNSPRUNG_SHARE: f64 = 0.03;
+/// The body can go down so far on its springs before it sits on their stops, m (assumed).
+pub const BUMP_M: f64 = 0.08;
 
 /// A post ends this much under the roof's outer face, m (assumed).
 pub const POST_END_M: f64 = 0.010;
@@ -409,6 +419,8 @@ pub struct FrictionPair {
 const CTU: &str = "CTU Code (IMO/ILO/UNECE 2014), annex 7 appendix 2";
 const EU: &str = "European Best Practice Guidelines on Cargo Securing for Road Transport, 8.2";
 const ASSUMED: &str = "assumed";
+/// The source of a pair that was measured where the scene is played.
+pub(crate) const MEASURED: &str = "measured in the yard";
 
 impl FrictionPair {
     /// Static friction on a wet or dry surface, and what it may fall to: once something
@@ -455,9 +467,9 @@ pub fn friction_pairs(surface: Surface) -> [FrictionPair; 9] {
 
 /// What is left of each pair's static friction once it slides, by the rows of its materials
 /// ([`Material::index`]).
-pub fn sliding_shares(surface: Surface) -> [[f64; Material::COUNT]; Material::COUNT] {
+pub fn sliding_shares(pairs: &[FrictionPair]) -> [[f64; Material::COUNT]; Material::COUNT] {
     let mut shares = [[1.0; Material::COUNT]; Material::COUNT];
-    for pair in friction_pairs(surface) {
+    for pair in pairs {
         let [rests, slides] = pair.friction(false);
         let (a, b) = (pair.a.index(), pair.b.index());
         shares[a][b] = slides / rests;
@@ -482,9 +494,18 @@ impl Grip {
     /// Fits the pair table of a surface: the least squares of `ln g_a + ln g_b - 2 ln mu`,
     /// by coordinate descent (each step solves one figure exactly; the problem is convex).
     pub fn fit(surface: Surface, wet: bool) -> Self {
-        // A published value weighs four times an assumed one.
-        let weight = |source: &str| if source == ASSUMED { 1.0 } else { 4.0 };
-        let rows: Vec<(usize, usize, f64, f64)> = friction_pairs(surface)
+        Self::of(&friction_pairs(surface), wet)
+    }
+
+    /// ... or the pairs of a table with measured values in it.
+    pub fn of(pairs: &[FrictionPair], wet: bool) -> Self {
+        // A published value weighs four times an assumed one, a measured one sixty times.
+        let weight = |source: &str| match source {
+            ASSUMED => 1.0,
+            MEASURED => 60.0,
+            _ => 4.0,
+        };
+        let rows: Vec<(usize, usize, f64, f64)> = pairs
             .iter()
             .map(|p| (p.a.index(), p.b.index(), if wet { p.wet } else { p.dry }, weight(p.source)))
             .collect();

@@ -62,8 +62,7 @@ impl Debrief {
 
     /// What holds the vehicle up besides what lifts it, captures and trapped limbs, N.
     fn on_pivot_n(&self, now: &Snapshot) -> f64 {
-        let vehicle =
-            |part: PartId| matches!(self.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_));
+        let vehicle = |part: PartId| self.parts[part].kind.is_vehicle();
         let holds = |part: Option<PartId>| {
             part.is_none_or(|part| {
                 matches!(self.parts[part].kind, PartKind::VoidFill(_) | PartKind::Chock(_))

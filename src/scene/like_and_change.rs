@@ -1,10 +1,10 @@
 //! Makes one tree of a scene: the tree of the scene that it is `like`, its own texts and its
-//! `change`, the changes given as `--change PATH=VALUE`, and the vehicle's own file.
+//! `change`, the changes given as `--change PATH=VALUE`, and the vehicle's and the yard's own files.
 
 use super::print;
 use super::problem::Problem;
 use super::schema::word_keys;
-use super::source::{Source, beside, find, no_scene, problem, vehicle_text};
+use super::source::{FOLDERS, Source, beside, find, named_text, no_scene, problem};
 use super::tree::{self, Node, PathError, Place, Value};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
@@ -45,7 +45,7 @@ pub fn tree_from(source: &Source) -> Result<Node, Vec<Problem>> {
 pub fn tree_of_text(text: &str) -> Result<Node, Vec<Problem>> {
     let mut files = ParsedFiles::default();
     let mut doc = files.parse(Path::new("new scene"), text)?;
-    splice_vehicle(&mut doc, &Source::Builtin(String::new()), &mut files)?;
+    splice_files(&mut doc, &Source::Builtin(String::new()), &mut files)?;
     Ok(doc)
 }
 
@@ -59,7 +59,7 @@ pub fn text_of(doc: &Node, path: &Path) -> String {
         *short.get_mut("vehicle")? = Node { place: Place::Hand, value: Value::Text(name) };
         let mut long = short.clone();
         let source = Source::File(path.to_owned());
-        splice_vehicle(&mut long, &source, &mut ParsedFiles::default()).ok()?;
+        splice_files(&mut long, &source, &mut ParsedFiles::default()).ok()?;
         (long == *doc).then_some(short)
     };
     print::scene(named().as_ref().unwrap_or(doc))
@@ -87,9 +87,10 @@ pub(super) fn read_doc(
             )),
         }
     }
-    // Which vehicle it is must be known before a field of that vehicle can be changed.
+    // Which vehicle it is must be known before a field of that vehicle can be changed, and so of
+    // a yard.
     let (vehicles, others): (Vec<_>, Vec<_>) =
-        changes.into_iter().partition(|(path, _)| path == "vehicle");
+        changes.into_iter().partition(|(path, _)| FOLDERS.iter().any(|(key, _)| path == key));
     let mut apply = |doc: &mut Node, changes: Vec<FieldChange>| {
         for (path, node) in changes {
             let place = node.place.clone();
@@ -105,7 +106,7 @@ pub(super) fn read_doc(
         }
     };
     apply(&mut doc, vehicles);
-    splice_vehicle(&mut doc, source, files)?;
+    splice_files(&mut doc, source, files)?;
     apply(&mut doc, others);
     Ok((doc, problems))
 }
@@ -172,17 +173,20 @@ fn written(
     Ok((doc, changes))
 }
 
-/// Puts the vehicle's own file in the place of its name.
-fn splice_vehicle(
+/// Puts the vehicle's own file in the place of its name, and a yard's.
+fn splice_files(
     doc: &mut Node,
     source: &Source,
     files: &mut ParsedFiles,
 ) -> Result<(), Vec<Problem>> {
-    let Some(Node { value: Value::Text(name), place }) = doc.get("vehicle") else { return Ok(()) };
-    let (path, text) = vehicle_text(source, name, place)?;
-    let vehicle = files.parse(&path, &text)?;
-    if let Some(named) = doc.get_mut("vehicle") {
-        *named = vehicle;
+    for folder in FOLDERS {
+        let (key, _) = *folder;
+        let Some(Node { value: Value::Text(name), place }) = doc.get(key) else { continue };
+        let (path, text) = named_text(source, name, place, *folder)?;
+        let tree = files.parse(&path, &text)?;
+        if let Some(named) = doc.get_mut(key) {
+            *named = tree;
+        }
     }
     Ok(())
 }

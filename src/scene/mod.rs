@@ -19,6 +19,7 @@ mod lesson;
 mod like_and_change;
 mod lists;
 mod load;
+mod measured;
 mod model;
 mod orders;
 mod outcome;
@@ -46,6 +47,7 @@ pub use load::{
     Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, read_shelf,
     scene_from_tree,
 };
+pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, Outcome};
@@ -59,8 +61,8 @@ pub use slope::SlopeRest;
 pub use source::{FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, vehicle_names};
 pub use spread::Spread;
 pub use vehicle::{
-    HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,
-    TYRE_HALF_M, Vehicle,
+    HalfWidth, Lashed, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,
+    Springs, TYRE_HALF_M, Vehicle, WheelLaw,
 };
 
 /// The caution shown with every result.

@@ -2,12 +2,13 @@
 
 use super::faults::HiddenFault;
 use super::lesson::Lesson;
+use super::measured::Measured;
 use super::orders::Order;
 use super::outcome::Expect;
 use super::parts::{Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge};
 use super::spread::Spread;
-use super::vehicle::{RestsOn, Vehicle};
-use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pair};
+use super::vehicle::{Lashed, RestsOn, Vehicle};
+use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pairs};
 
 /// One lift, ready to be worked out or played.
 #[derive(Clone, Debug)]
@@ -23,6 +24,8 @@ pub struct Scene {
     pub lesson: Lesson,
     pub vehicle: Vehicle,
     pub lies: RestsOn,
+    /// Axles that are lashed to the body of a vehicle on its wheels.
+    pub lashed: Lashed,
     pub ground: Ground,
     /// What all timber is sawn from.
     pub wood: Wood,
@@ -42,6 +45,8 @@ pub struct Scene {
     pub orders: Vec<Order>,
     pub aims: Aims,
     pub spread: Spread,
+    /// What was measured where it is played; it stands in for the tables already.
+    pub measured: Option<Measured>,
 }
 
 impl Scene {
@@ -49,14 +54,22 @@ impl Scene {
     pub fn friction(&self, a: Material, b: Material) -> Option<FrictionPair> {
         let on_ground = [a, b].iter().any(|m| matches!(m, Material::Ground(_)));
         let share = self.friction_share * if on_ground { self.ground.friction_share } else { 1.0 };
-        let pair = friction_pair(self.ground.surface, a, b)?;
+        let same = |p: &FrictionPair| (p.a, p.b) == (a, b) || (p.b, p.a) == (a, b);
+        let pair = self.pairs().into_iter().find(same)?;
         Some(FrictionPair { dry: share * pair.dry, wet: share * pair.wet, ..pair })
+    }
+
+    /// The pair table, with what was measured in it.
+    pub fn pairs(&self) -> Vec<FrictionPair> {
+        let surface = self.ground.surface;
+        let table = || friction_pairs(surface).to_vec();
+        self.measured.as_ref().map_or_else(table, |measured| measured.pairs(surface))
     }
 
     /// One figure a material for the simulation, with the same shares: a pair's friction
     /// is the geometric mean of two figures, so the ground's takes the square of its own.
     pub fn grip(&self) -> Grip {
-        let fit = Grip::fit(self.ground.surface, self.ground.wet);
+        let fit = Grip::of(&self.pairs(), self.ground.wet);
         let share = self.friction_share;
         Grip {
             timber: share * fit.timber,

@@ -6,10 +6,13 @@ use super::load::scene_from_tree;
 use super::model::Scene;
 use super::problem::Problem;
 use super::tree::{Node, Place, Value};
+use super::vehicle::RestsOn;
 
 /// A place that the scene's rules refuse is drawn again this often; then the stack
 /// stands where it was written.
 const DRAWS: usize = 8;
+/// The fields of weighed wheels.
+const WHEELS: [&str; 4] = ["front_left", "front_right", "rear_left", "rear_right"];
 
 /// One sample of a scene within its spread. The same seed draws the same values on every
 /// machine; the first stack's do not depend on how many others there are. The scene's rules
@@ -22,10 +25,33 @@ pub fn sampled(doc: &Node, seed: u64) -> Result<Scene, Vec<Problem>> {
     let spread = written.spread;
     let mut draw = Sampler(seed);
     let mut sample = Sample { doc: doc.clone(), scene: written.clone(), seed };
-    let mass_kg = written.vehicle.mass_kg * (1.0 + spread.mass_share * draw.either_way());
-    sample.set("vehicle.mass", sample.text(format!("{mass_kg} kg")));
+    let heavier = 1.0 + spread.mass_share * draw.either_way();
+    match written.measured.as_ref().and_then(|measured| measured.weights) {
+        Some(weighed) => {
+            for (wheel, n) in WHEELS.into_iter().zip(weighed.wheels_n) {
+                let path = format!("measured.weights.{wheel}");
+                sample.set(&path, sample.text(format!("{} N", n * heavier)));
+            }
+        }
+        None => {
+            let mass_kg = written.vehicle.mass_kg * heavier;
+            sample.set("vehicle.mass", sample.text(format!("{mass_kg} kg")));
+        }
+    }
     let friction = written.friction_share * (1.0 + spread.friction_share * draw.either_way());
     sample.set("friction", sample.text(format!("{} %", 100.0 * friction)));
+    if written.lies == RestsOn::Wheels {
+        // Drawn apart, so that the stacks' numbers stay what they were.
+        let mut draw = Sampler(!seed);
+        let mut share = || 1.0 + spread.springs_share * draw.either_way();
+        let springs = written.vehicle.springs;
+        let rate = springs.rate_n_m.unwrap_or_else(|| written.vehicle.mean_ride_rate_n_m());
+        sample.set("vehicle.wheels.rate", sample.text(format!("{} N/m", rate * share())));
+        let droop = format!("{} m", springs.droop_m * share());
+        sample.set("vehicle.wheels.droop", sample.text(droop));
+        let tyre = format!("{} N/m", springs.tyre_n_m * share());
+        sample.set("vehicle.wheels.tyre", sample.text(tyre));
+    }
     for (i, stack) in written.stacks.iter().enumerate() {
         // A stack that is drawn again leaves the others' numbers alone.
         let mut draw = Sampler(draw.next());

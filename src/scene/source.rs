@@ -1,4 +1,4 @@
-//! Finds scenes and vehicles by path or by name, on disk or among the shipped ones, and hands
+//! Finds scenes, vehicles and yards by path or by name, on disk or among the shipped ones, and hands
 //! out their text.
 
 use super::problem::Problem;
@@ -14,6 +14,8 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 /// Where scenes are looked for first.
 pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
+/// Fields that may name a file of their own, and the folder in which it is looked for.
+pub(super) const FOLDERS: &[(&str, &str)] = &[("vehicle", VEHICLES), ("measured", "yards")];
 
 /// No scene needs more than a few kilobytes.
 pub const LARGEST_BYTES: u64 = 1 << 20;
@@ -122,22 +124,24 @@ pub(super) fn no_scene(name: &str) -> String {
     format!("there is no scene of the name \"{name}\"; choose from {}", known.join(", "))
 }
 
-/// The text of the vehicle that a scene names at `place`, and how its file is named in
-/// problems: beside the scene, else in `./scenes/vehicles`, else shipped.
-pub(super) fn vehicle_text(
+/// The text of the file that a scene names in a field at `place`, and how that file is named in
+/// problems: in the field's folder beside the scene, else in `./scenes`, else shipped.
+pub(super) fn named_text(
     source: &Source,
     name: &str,
     place: &Place,
+    (key, folder): (&str, &str),
 ) -> Result<(PathBuf, String), Vec<Problem>> {
-    let complain = |text: String| problem(place.clone(), "vehicle", text);
+    let complain = |text: String| problem(place.clone(), key, text);
     let file = format!("{}.ron", name.trim());
     if Path::new(&file).components().count() != 1 {
-        return Err(complain("needs the name of a vehicle, not a path; write \"saloon\"".into()));
+        let known = shipped_in(folder).into_iter().next().unwrap_or_default();
+        return Err(complain(format!("needs a file's name, not a path; write \"{known}\"")));
     }
-    let here = Path::new(FOLDER).join(VEHICLES).join(&file);
+    let here = Path::new(FOLDER).join(folder).join(&file);
     let places = match source {
         Source::File(path) => {
-            let beside = path.parent().map(|folder| folder.join(VEHICLES).join(&file));
+            let beside = path.parent().map(|near| near.join(folder).join(&file));
             beside.into_iter().chain([here]).collect()
         }
         Source::Builtin(_) => vec![here],
@@ -147,13 +151,14 @@ pub(super) fn vehicle_text(
         let text = read_text(&path)?;
         return Ok((path, text));
     }
-    let inside = format!("{VEHICLES}/{file}");
+    let inside = format!("{folder}/{file}");
     let text = shipped(&inside).ok_or_else(|| {
         complain(format!(
-            "there is no vehicle \"{}\" in the folder `{VEHICLES}` beside the scene; put \
-             {file} there, or choose from {}",
+            "there is no {} \"{}\" in the folder `{folder}` beside the scene; put {file} there, or \
+             choose from {}",
+            folder.trim_end_matches('s'),
             name.trim(),
-            shipped_vehicles().join(", ")
+            shipped_in(folder).join(", ")
         ))
     })?;
     Ok((PathBuf::from(format!("shipped scenes/{inside}")), text))
@@ -163,7 +168,7 @@ pub(super) fn vehicle_text(
 pub fn vehicle_names() -> Vec<String> {
     let here = files::list(&Path::new(FOLDER).join(VEHICLES));
     let here = here.iter().filter_map(|path| scene_name(path));
-    let mut names: Vec<String> = here.chain(shipped_vehicles()).collect();
+    let mut names: Vec<String> = here.chain(shipped_in(VEHICLES)).collect();
     names.sort();
     names.dedup();
     names
@@ -207,9 +212,10 @@ pub(super) fn source_path(source: &Source) -> PathBuf {
     }
 }
 
-fn shipped_vehicles() -> Vec<String> {
+/// The names of the shipped files in a folder.
+fn shipped_in(folder: &str) -> Vec<String> {
     SHIPPED
-        .get_dir(VEHICLES)
+        .get_dir(folder)
         .into_iter()
         .flat_map(Dir::files)
         .filter_map(|f| scene_name(f.path()))

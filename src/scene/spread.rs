@@ -8,6 +8,8 @@ pub struct Spread {
     pub mass_share: f64,
     /// Share of the friction of all pairs together.
     pub friction_share: f64,
+    /// Share of the rates of springs and tyres, and of how far a wheel goes down.
+    pub springs_share: f64,
     /// Along X and along Z of every stack with what lies on it, m.
     pub place_m: f64,
 }

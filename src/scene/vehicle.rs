@@ -5,6 +5,8 @@
 //! Y up from the ground it drives on, Z to its right. On its roof it is turned by
 //! half a turn about X, so that its left side points to +Z of the ground frame.
 
+use crate::tables::{BUMP_M, RIDE_HZ, UNSPRUNG_SHARE};
+use crate::units::GRAVITY_M_S2;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 /// A point of the side profile, m: x forwards, y up.
@@ -30,6 +32,7 @@ pub struct Vehicle {
     pub wheel_x_m: [f64; 2],
     /// Distance between the middles of the left and the right tyres, m.
     pub track_m: f64,
+    pub springs: Springs,
     pub posts: Vec<Post>,
     pub openings: Vec<Opening>,
     pub panels: Vec<Panel>,
@@ -170,6 +173,88 @@ impl SidePose {
     }
 }
 
+/// What a wheel stands on and hangs by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Springs {
+    /// Of one wheel's spring, N/m; none where [`RIDE_HZ`] says it.
+    pub rate_n_m: Option<f64>,
+    /// How far a wheel goes down until its stop, m.
+    pub droop_m: f64,
+    /// Of one tyre, N/m.
+    pub tyre_n_m: f64,
+}
+
+/// The rate of a spring on which a load, N, bobs [`RIDE_HZ`] times a second, N/m.
+fn ride_rate_n_m(load_n: f64) -> f64 {
+    load_n / GRAVITY_M_S2 * (2.0 * PI * RIDE_HZ).powi(2)
+}
+
+/// Axles that are lashed to the body, so that their springs cannot stretch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lashed {
+    None,
+    Front,
+    Rear,
+    Both,
+}
+
+impl Lashed {
+    pub const WORDS: &[(&str, Self)] =
+        &[("none", Self::None), ("front", Self::Front), ("rear", Self::Rear), ("both", Self::Both)];
+
+    /// Whether an axle is: 0 is the front one, 1 the rear one.
+    pub fn holds(self, axle: usize) -> bool {
+        matches!((self, axle), (Self::Both, _) | (Self::Front, 0) | (Self::Rear, 1))
+    }
+}
+
+/// How hard the ground presses on a wheel as the body goes up over it: spring and tyre in a row,
+/// each with Hooke's law; then, with the spring at its stop, the tyre alone. One law, as a
+/// bag's is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WheelLaw {
+    /// As the vehicle stands on the level, N.
+    pub standing_n: f64,
+    /// Spring and tyre in a row, N/m.
+    both_n_m: f64,
+    tyre_n_m: f64,
+    /// The body's way up at which the wheel is off the ground, m.
+    pub off_m: f64,
+}
+
+impl WheelLaw {
+    /// A wheel that bears `standing_n`, its own weight `own_n` in it.
+    fn new(springs: Springs, [standing_n, own_n]: [f64; 2], lashed: bool) -> Self {
+        let sprung_n = (standing_n - own_n).max(0.3 * standing_n);
+        let rate_n_m = springs.rate_n_m.unwrap_or_else(|| ride_rate_n_m(sprung_n));
+        let droop_m = if lashed { 0.0 } else { springs.droop_m.min(sprung_n / rate_n_m) };
+        let tyre_n_m = springs.tyre_n_m;
+        Self {
+            standing_n,
+            both_n_m: rate_n_m * tyre_n_m / (rate_n_m + tyre_n_m),
+            tyre_n_m,
+            off_m: droop_m + standing_n / tyre_n_m,
+        }
+    }
+
+    /// With the body so far over where it stands, N, and how fast it falls there, N/m. Below
+    /// nothing the wheel hangs on its stop, by that much.
+    pub fn presses(&self, up_m: f64) -> [f64; 2] {
+        let soft = [self.standing_n - self.both_n_m * up_m, self.both_n_m];
+        let on_stop = [self.tyre_n_m * (self.off_m - up_m), self.tyre_n_m];
+        let down = -up_m - BUMP_M;
+        let bumped =
+            [self.standing_n + self.both_n_m * BUMP_M + self.tyre_n_m * down, self.tyre_n_m];
+        if down > 0.0 {
+            bumped
+        } else if on_stop[0] < soft[0] {
+            on_stop
+        } else {
+            soft
+        }
+    }
+}
+
 /// What the vehicle has come to rest on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum RestsOn {
@@ -268,6 +353,29 @@ impl Vehicle {
             (p.cowl[1].max(p.deck_front[1]), w.belt)
         };
         w.body + (half - w.body) * (y - p.waist_y) / (at - p.waist_y)
+    }
+
+    /// A wheel with its hub and its share of the axle, kg.
+    pub fn wheel_kg(&self) -> f64 {
+        UNSPRUNG_SHARE * self.mass_kg
+    }
+
+    /// The rate of its springs where it says none, the mean of both axles, N/m.
+    pub fn mean_ride_rate_n_m(&self) -> f64 {
+        ride_rate_n_m((self.mass_kg / 4.0 - self.wheel_kg()) * GRAVITY_M_S2)
+    }
+
+    /// The law of either wheel of an axle, 0 the front one, 1 the rear one. Springs are set so
+    /// that it stands level with its centre of mass in the middle.
+    pub fn wheel_law(&self, axle: usize, lashed: Lashed) -> WheelLaw {
+        let [front, rear] = self.wheel_x_m;
+        let share = match axle {
+            0 => (self.com_m[0] - rear) / (front - rear),
+            _ => (front - self.com_m[0]) / (front - rear),
+        };
+        let standing_n = share * self.mass_kg * GRAVITY_M_S2 / 2.0;
+        let own_n = self.wheel_kg() * GRAVITY_M_S2;
+        WheelLaw::new(self.springs, [standing_n, own_n], lashed.holds(axle))
     }
 
     /// The pose in which it lies, as a rigid body before it settles: of those in which it would

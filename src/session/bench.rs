@@ -154,7 +154,7 @@ pub(super) fn unkept_words(why: &str) -> String {
 }
 
 fn base_of(doc: &Node) -> Base {
-    ["vehicle", "lies", "nose_down", "ground", "casualty", "friction", "faults", "aims"]
+    ["vehicle", "lies", "nose_down", "lashed", "ground", "casualty", "friction", "faults", "aims"]
         .map(|key| doc.get(key).cloned())
         .to_vec()
 }

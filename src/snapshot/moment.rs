@@ -13,6 +13,8 @@ pub enum PartKind {
     Vehicle,
     /// A sheet-metal zone of the vehicle, by its index in the vehicle's list.
     Panel(usize),
+    /// A wheel on its spring: front left, front right, rear left, rear right.
+    Wheel(usize),
     /// A timber of a stack, by the stack's index in the scene and its layer from 0.
     StackTimber {
         stack: usize,
@@ -47,6 +49,13 @@ pub enum PartKind {
     Limb(usize),
 }
 
+impl PartKind {
+    /// The vehicle, or what moves on it by itself.
+    pub fn is_vehicle(self) -> bool {
+        matches!(self, Self::Vehicle | Self::Panel(_) | Self::Wheel(_))
+    }
+}
+
 /// The outside of a part in its own frame, m.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
@@ -54,7 +63,7 @@ pub enum Shape {
     Box([f64; 3]),
     /// The convex hull of some points.
     Hull(Vec<[f64; 3]>),
-    /// Drawn from the scene's vehicle.
+    /// Drawn from the scene's vehicle, in the vehicle's frame.
     Vehicle,
 }
 

@@ -6,9 +6,9 @@
 
 use crate::bag_law::Membrane;
 use crate::scene::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Order, Profile,
-    ProfilePoint, RestPose, RestsOn, Scene, SolePlate, Spread, Stack, TYRE_HALF_M, Vehicle,
-    VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Measured, Order,
+    Profile, ProfilePoint, RestPose, RestsOn, Scene, SolePlate, Spread, Stack, TYRE_HALF_M,
+    Vehicle, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
@@ -121,12 +121,23 @@ impl LaidOut {
         &self.told.aims
     }
 
+    /// What was measured where it is played.
+    pub fn measured(&self) -> Option<&Measured> {
+        self.told.measured.as_ref()
+    }
+
     pub fn spread(&self) -> &Spread {
         &self.told.spread
     }
 
     pub fn wood(&self) -> &Wood {
         &self.told.wood
+    }
+
+    /// The laws of the front and the rear wheel of either side of a vehicle on its wheels.
+    pub fn wheel_laws(&self) -> Option<[WheelLaw; 2]> {
+        let of = |axle| self.told.vehicle.wheel_law(axle, self.told.lashed);
+        (self.told.lies == RestsOn::Wheels).then(|| [of(0), of(1)])
     }
 
     /// The row of the pair table for two materials, with the shares that hold here.
@@ -225,7 +236,9 @@ impl Turn {
             [-self.side * across, TOP_M - up]
         };
         let (p, w) = (&v.profile, v.half_width);
-        let tyre = v.track_m / 2.0 + TYRE_HALF_M;
+        // A wheel on its spring stays flat on the ground, and turns about its middle.
+        let wall = if lies == RestsOn::Wheels { 0.0 } else { TYRE_HALF_M };
+        let tyre = v.track_m / 2.0 + wall;
         let roof = p.header[1].min(p.roof_rear[1]);
         // The highest place as it lies.
         let top = |y: f64, z: f64| point(y, z)[1];

@@ -3,7 +3,9 @@
 
 use super::ground::{self as soil, Spring};
 use super::plane::LaidOut;
-use crate::scene::{Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle, Wedge};
+use crate::scene::{
+    Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle, Wedge, WheelLaw,
+};
 use crate::tables::{DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
 
@@ -41,6 +43,8 @@ pub struct Support {
     /// What stands on the ground under a sloping stretch of the outline: packing, a limb. The
     /// outline slips over it.
     under: Option<Under>,
+    /// The wheels of a side, sprung: they push by their law as long as they stand.
+    wheels: Option<[WheelLaw; 2]>,
     /// Friction there.
     pub(super) mu: f64,
 }
@@ -58,6 +62,7 @@ impl Support {
         Self {
             mu,
             under: None,
+            wheels: None,
             on,
             point,
             bed_m,
@@ -108,6 +113,9 @@ impl Support {
 
     /// Force at a height of its point, N.
     pub(super) fn force_n(&self, height_m: f64) -> f64 {
+        if let Some(wheels) = self.wheels {
+            return wheels.iter().map(|law| law.presses(height_m)[0].max(0.0)).sum();
+        }
         let shortened = self.bed_m - height_m;
         let spring = (self.stiffness_n_m * (shortened - self.set_m)).clamp(0.0, self.plateau_n);
         spring + RIGID_N_M * (shortened - self.depth_m).max(0.0)
@@ -188,6 +196,14 @@ pub(super) fn ground_supports(vehicle: &Vehicle, side_pose: SidePose, mu: f64) -
         }
     }
     supports
+}
+
+/// Has the tyres at either end of a cross-section stand on their springs.
+pub(super) fn spring_tyres(supports: &mut [Support], vehicle: &Vehicle, laws: [WheelLaw; 2]) {
+    let feet = [vehicle.profile.nose, vehicle.profile.deck_rear];
+    for support in supports.iter_mut().filter(|support| feet.contains(&support.point)) {
+        support.wheels = Some(laws);
+    }
 }
 
 /// Both edges of a void fill of the scene, by its index, under the vehicle as it lies; none

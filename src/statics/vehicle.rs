@@ -11,7 +11,9 @@
 
 use super::plane::LaidOut;
 use super::slide;
-use super::supports::{Support, SupportKind, fill_supports, ground_supports, limb_support};
+use super::supports::{
+    Support, SupportKind, fill_supports, ground_supports, limb_support, spring_tyres,
+};
 use crate::scene::{Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::Material;
 use crate::units::GRAVITY_M_S2;
@@ -99,6 +101,9 @@ impl Balance {
         let mu = |under| mu(under).map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
         let mut supports =
             ground_supports(v, side_pose, mu(Material::Ground(scene.ground.surface)));
+        if let Some(laws) = scene.wheel_laws() {
+            spring_tyres(&mut supports, v, laws);
+        }
         supports.extend(
             scene.limbs.iter().enumerate().filter_map(|(i, limb)| limb_support(&envelope, i, limb)),
         );

@@ -20,7 +20,10 @@ impl SlideWatch {
             .now
             .loads
             .iter()
-            .filter(|l| l.by.is_none() && seen.parts[l.on].kind == PartKind::Vehicle)
+            .filter(|l| {
+                l.by.is_none()
+                    && matches!(seen.parts[l.on].kind, PartKind::Vehicle | PartKind::Wheel(_))
+            })
             .max_by(|a, b| a.force[1].total_cmp(&b.force[1]))
             .map_or(seen.now.vehicle.com, |l| l.point);
         let measured = Measured::Slide { travel_m, limit_m };

@@ -2,8 +2,9 @@
 
 use super::engine::{BodySpec, Engine, Friction, RigidBody, RigidBodyHandle, SlidingShares};
 use super::shapes::crest;
+use crate::scene::Scene;
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
-use crate::tables::{Grip, Material, Surface, TIMBER_KG_M3, sliding_shares};
+use crate::tables::{Grip, Material, TIMBER_KG_M3, sliding_shares};
 
 /// Parts and bodies, in the order in which they came.
 #[derive(Clone)]
@@ -17,11 +18,11 @@ pub(super) struct Bodies {
 }
 
 impl Bodies {
-    /// The ground of a surface alone, with each material's friction figure.
-    pub fn on_ground(engine: &mut Engine, surface: Surface, grip: Grip) -> Self {
-        let shares = sliding_shares(surface).map(Vec::from);
+    /// The ground of a scene alone, with each material's friction figure.
+    pub fn on_ground(engine: &mut Engine, scene: &Scene, grip: Grip) -> Self {
+        let shares = sliding_shares(&scene.pairs()).map(Vec::from);
         engine.set_sliding_shares(SlidingShares::from(shares));
-        let ground = engine.add_ground(friction_of(grip, Material::Ground(surface)));
+        let ground = engine.add_ground(friction_of(grip, Material::Ground(scene.ground.surface)));
         Self { parts: Vec::new(), handles: Vec::new(), ground, grip }
     }
 
@@ -70,7 +71,7 @@ impl Bodies {
     }
 
     pub fn is_vehicle(&self, part: PartId) -> bool {
-        matches!(self.parts[part].kind, PartKind::Vehicle | PartKind::Panel(_))
+        self.parts[part].kind.is_vehicle()
     }
 
     /// The part of a body; a shim counts as the beam.

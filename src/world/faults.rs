@@ -90,7 +90,7 @@ pub(super) fn slick(
 /// The bodies of what stands there on the ground.
 fn standing(bodies: &Bodies, under: SlickTarget) -> Vec<RigidBodyHandle> {
     let stands = |kind: PartKind| match under {
-        SlickTarget::Vehicle => matches!(kind, PartKind::Vehicle | PartKind::Panel(_)),
+        SlickTarget::Vehicle => kind.is_vehicle(),
         SlickTarget::Stack(stack) => {
             let timber = PartKind::StackTimber { stack, layer: 0 };
             kind == timber || kind == PartKind::Sole(Footing::Stack(stack))

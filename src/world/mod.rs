@@ -29,6 +29,7 @@ mod sliding;
 mod soil;
 pub mod solver;
 mod stacks;
+mod suspension;
 mod travel;
 mod vehicle;
 mod yard;

@@ -238,25 +238,30 @@ fn posts(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
 }
 
 /// The four wheels: prisms of this many sides that stand on a flat of their tread, about
-/// as long as a tyre's is under its load, with rounded edges. They do not turn, and nothing
-/// springs between them and the body.
+/// as long as a tyre's is under its load, with rounded edges. They do not turn.
 const TREADS: usize = 16;
 
+/// The middles of the wheels, front left, front right, rear left, rear right, m.
+pub fn wheel_middles(vehicle: &Vehicle) -> [[f64; 3]; 4] {
+    let [front, rear] = vehicle.wheel_x_m;
+    let half = vehicle.track_m / 2.0;
+    [[front, -half], [front, half], [rear, -half], [rear, half]]
+        .map(|[x, z]| [x, vehicle.wheel_radius_m, z])
+}
+
+/// Each wheel in the vehicle's frame, in the order of [`wheel_middles`].
 pub fn wheel_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
     let r = vehicle.wheel_radius_m - ROUND_M;
     let half = TYRE_HALF_M - ROUND_M;
     let corner = r / (std::f64::consts::PI / TREADS as f64).cos();
-    let wheels = vehicle.wheel_x_m.into_iter().flat_map(|x| [(x, -1.0), (x, 1.0)]);
+    let wheels = wheel_middles(vehicle).into_iter();
     wheels
-        .filter_map(|(x, side)| {
+        .filter_map(|[x, y, z]| {
             let points: Vec<Vector> = (0..TREADS)
                 .flat_map(|k| {
                     let a = std::f64::consts::TAU * (k as f64 + 0.5) / TREADS as f64;
                     let (dx, dy) = (corner * a.sin(), -corner * a.cos());
-                    [-half, half].map(|z| {
-                        let middle = side * vehicle.track_m / 2.0;
-                        vector([x + dx, vehicle.wheel_radius_m + dy, middle + z])
-                    })
+                    [-half, half].map(|dz| vector([x + dx, y + dy, z + dz]))
                 })
                 .collect();
             ColliderBuilder::round_convex_hull(&points, ROUND_M as Real)

@@ -117,7 +117,7 @@ impl Travel {
         VehicleState {
             roll_rad: roll - self.start.as_ref().map_or(0.0, |s| s.roll_rad),
             pitch_rad: -f64::from(nose.y).clamp(-1.0, 1.0).asin(),
-            com: plain(body.center_of_mass()),
+            com: vehicle.com(engine, bodies),
             slide_m: self.slid[0].hypot(self.slid[1]),
             roof_set_m: vehicle.roof_set_m(),
             ground_n,

@@ -4,12 +4,13 @@
 use super::bodies::Bodies;
 use super::engine::{
     BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray,
-    Real, RigidBodyHandle, Rotation,
+    Real, RigidBodyHandle, Rotation, Vector,
 };
 use super::roof::Roof;
-use super::shapes::{self, PANEL_M, collider, vector};
+use super::shapes::{self, PANEL_M, collider, plain, vector};
+use super::suspension::SprungWheel;
 use super::yielding::{Law, YieldingSupport, strip_m};
-use crate::scene::{Footprint, Panel, Scene, Vehicle};
+use crate::scene::{Footprint, Panel, RestsOn, Scene, Vehicle};
 use crate::snapshot::{Load, PartId, PartKind, Shape};
 use crate::tables::{Material, SNUG_M};
 
@@ -34,6 +35,8 @@ const REACH_M: f64 = 4.0;
 pub(super) const CLEAR_M: f64 = FROM_M + REACH_M;
 /// Half the thickness of a plate that is sent up, m; it alone counts for no height.
 const HALF_PLATE_M: f64 = 0.01;
+/// What the wheels leave of a moment of inertia at least, no unit (assumed).
+const LEAST_MOMENT_SHARE: f64 = 0.3;
 /// A hidden load is a block of this side, m (assumed).
 const BLOCK_M: f64 = 0.5;
 
@@ -43,6 +46,8 @@ pub(super) struct VehicleBody {
     pub part: PartId,
     panels: Vec<SheetMetal>,
     roof: Roof,
+    /// On its wheels only: lying otherwise its wheels are as good as fast to it.
+    wheels: Vec<SprungWheel>,
 }
 
 /// A zone of sheet metal: a plate on a strip of springs across the vehicle, so that it gives
@@ -57,13 +62,37 @@ struct SheetMetal {
     untouched_steps: usize,
 }
 
+/// The vehicle without its wheels where it stands on them: kg, centre of mass, m, and moments
+/// about that, kg m2.
+fn shell(v: &Vehicle, lies: RestsOn) -> (f64, [f64; 3], [f64; 3]) {
+    if lies != RestsOn::Wheels {
+        return (v.mass_kg, v.com_m, v.inertia_kg_m2);
+    }
+    let (wheel_kg, middles) = (v.wheel_kg(), shapes::wheel_middles(v));
+    let kg = v.mass_kg - 4.0 * wheel_kg;
+    let of_wheels = |i: usize| middles.iter().map(|at| wheel_kg * at[i]).sum::<f64>();
+    let com = [0, 1, 2].map(|i| (v.mass_kg * v.com_m[i] - of_wheels(i)) / kg);
+    // The parallel axis theorem; a wheel is small enough to count as a point.
+    let off = |at: [f64; 3], i: usize| {
+        let [j, k] = [(i + 1) % 3, (i + 2) % 3].map(|axis| at[axis] - v.com_m[axis]);
+        j * j + k * k
+    };
+    let inertia = [0, 1, 2].map(|i| {
+        let away = middles.iter().map(|at| wheel_kg * off(*at, i)).sum::<f64>() + kg * off(com, i);
+        // A vehicle whose given moments leave too little keeps a part of them.
+        (v.inertia_kg_m2[i] - away).max(LEAST_MOMENT_SHARE * v.inertia_kg_m2[i])
+    });
+    (kg, com, inertia)
+}
+
 impl VehicleBody {
     /// Lays the vehicle down as the scene says. A checked scene's vehicle lies still so.
     pub fn lay(engine: &mut Engine, bodies: &mut Bodies, scene: &Scene) -> Self {
         let v = &scene.vehicle;
         let Some(rest_pose) = v.rest_pose(scene.lies) else {
-            return Self { part: 0, panels: Vec::new(), roof: Roof::default() };
+            return Self { part: 0, panels: Vec::new(), roof: Roof::default(), wheels: Vec::new() };
         };
+        let (kg, com, inertia) = shell(v, scene.lies);
         let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
             * Rotation::from_rotation_x(rest_pose.turn_rad as Real);
         let pose = Pose::from_parts(vector(rest_pose.origin), rotation);
@@ -74,11 +103,7 @@ impl VehicleBody {
             position: pose.translation,
             rotation,
             shapes: body.into_iter().chain(over).collect(),
-            mass: Mass::Given {
-                kg: v.mass_kg,
-                com: vector(v.com_m),
-                inertia: vector(v.inertia_kg_m2),
-            },
+            mass: Mass::Given { kg, com: vector(com), inertia: vector(inertia) },
             fixed: false,
             friction: bodies.grip_of(Material::Sheet),
             groups: Groups::Vehicle,
@@ -88,10 +113,14 @@ impl VehicleBody {
         let over = engine.bodies[body].colliders().iter().skip(below).copied();
         let roof = Roof::new(corners.into_iter().zip(over).collect());
         let rubber = bodies.grip_of(Material::Rubber);
-        for wheel in shapes::wheel_colliders(v) {
-            engine.add_shape(body, wheel, rubber);
+        let mut vehicle = Self { part, panels: Vec::new(), roof, wheels: Vec::new() };
+        for (index, shape) in shapes::wheel_colliders(v).into_iter().enumerate() {
+            if scene.lies == RestsOn::Wheels {
+                vehicle.wheels.push(SprungWheel::hang(engine, bodies, scene, index, shape, part));
+            } else {
+                engine.add_shape(body, shape, rubber);
+            }
         }
-        let mut vehicle = Self { part, panels: Vec::new(), roof };
         for (index, panel) in v.panels.iter().enumerate() {
             vehicle.hang(engine, bodies, v, (index, panel), pose);
         }
@@ -147,13 +176,17 @@ impl VehicleBody {
         self.panels.push(metal);
     }
 
-    /// Has the panels yield and push for one step. They push the vehicle afresh each time.
+    /// Has the panels yield and the springs push for one step. They push the vehicle afresh each
+    /// time.
     pub fn advance(&mut self, engine: &mut Engine, bodies: &Bodies) {
         let vehicle = &mut engine.bodies[bodies.handles[self.part]];
         vehicle.reset_forces(false);
         vehicle.reset_torques(false);
         for panel in self.panels.iter_mut().filter(|panel| panel.laid_by.is_none()) {
             panel.support.advance(engine);
+        }
+        for wheel in &mut self.wheels {
+            wheel.advance(engine);
         }
     }
 
@@ -181,10 +214,11 @@ impl VehicleBody {
         &self,
         engine: &mut Engine,
         bodies: &Bodies,
-        v: &Vehicle,
+        scene: &Scene,
         hidden: impl Iterator<Item = (f64, [f64; 3])>,
     ) {
-        let bare = MassProperties::new(vector(v.com_m), v.mass_kg as Real, vector(v.inertia_kg_m2));
+        let (kg, com, inertia) = shell(&scene.vehicle, scene.lies);
+        let bare = MassProperties::new(vector(com), kg as Real, vector(inertia));
         let all = hidden.fold(bare, |sum, (kg, place_m)| {
             let about = vector([kg * BLOCK_M * BLOCK_M / 6.0; 3]);
             sum + MassProperties::new(vector(place_m), kg as Real, about)
@@ -195,10 +229,23 @@ impl VehicleBody {
         engine.wake_all();
     }
 
-    /// Its shapes as it stands now, its panels' with them.
+    /// The centre of mass of the vehicle with its wheels, m.
+    pub fn com(&self, engine: &Engine, bodies: &Bodies) -> [f64; 3] {
+        let parts = std::iter::once(bodies.handles[self.part]);
+        let parts = parts.chain(self.wheels.iter().map(|wheel| wheel.body));
+        let (kg, moment) = parts.fold((0.0, Vector::ZERO), |(kg, moment), body| {
+            let body = &engine.bodies[body];
+            (kg + body.mass(), moment + body.center_of_mass() * body.mass())
+        });
+        plain(moment / kg)
+    }
+
+    /// Its shapes as it stands now, its panels' and its wheels' with them.
     pub fn outline<'a>(&'a self, engine: &'a Engine, bodies: &Bodies) -> Outline<'a> {
         let own: RigidBodyHandle = bodies.handles[self.part];
-        let all = std::iter::once(own).chain(self.panels.iter().map(|panel| panel.support.body));
+        let panels = self.panels.iter().map(|panel| panel.support.body);
+        let wheels = self.wheels.iter().map(|wheel| wheel.body);
+        let all = std::iter::once(own).chain(panels).chain(wheels);
         Outline(all.flat_map(|body| engine.shapes(body)).collect())
     }
 

@@ -154,7 +154,7 @@ impl Yard {
         let gravity = vector(scene.ground.down().map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::with_settings(gravity, physics.solver);
         let grip = physics.assumed.grip(scene.grip());
-        let mut bodies = Bodies::on_ground(&mut engine, scene.ground.surface, grip);
+        let mut bodies = Bodies::on_ground(&mut engine, &scene, grip);
         let vehicle = VehicleBody::lay(&mut engine, &mut bodies, &scene);
         let limbs = Limbs::place(&mut engine, &mut bodies, &vehicle, &scene);
         Self {
@@ -384,7 +384,7 @@ impl Yard {
             }
             Fault::Load { .. } => {
                 let hidden = self.faults.loads();
-                self.vehicle.load_up(engine, bodies, &self.scene.vehicle, hidden);
+                self.vehicle.load_up(engine, bodies, &self.scene, hidden);
             }
         }
     }

@@ -445,6 +445,7 @@ pub fn alone(mut scene: Scene) -> Scene {
     scene.bags.clear();
     scene.wedges.clear();
     scene.air.outlets.clear();
+    scene.beam = None;
     scene.orders.clear();
     scene
 }

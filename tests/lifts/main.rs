@@ -8,6 +8,7 @@ mod typed;
 
 mod cribs;
 mod faults;
+mod laws;
 mod loads;
 mod modes;
 mod orders;

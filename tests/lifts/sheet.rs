@@ -5,7 +5,7 @@ use crate::played::{BY_THE_PROGRAM, played};
 use crate::typed::{inchwise, said, scratch};
 use inchwise::bag_law::Membrane;
 use inchwise::debrief::Beside;
-use inchwise::scene::{self, Cause, Outcome, Scene};
+use inchwise::scene::{self, Cause, Outcome, RestsOn, Scene};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{
@@ -70,6 +70,10 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
         // Rigid geometry about the pivot; edges are rounded in play, and on a slope a bonnet
         // edge near its yield is pressed in by some millimetres more as it comes to rest.
         PredictedQuantity::GapAtFullHeight(_) => (0.02, 0.004),
+        // On its wheels the sheet has one spring a side. Lifted behind its centre of mass, the far
+        // front spring takes up 0.2 kN more and yields by 12 mm, the far rear tyre gives back 4:
+        // beside the bag the far side sinks by 3 mm and does not rise by 2. 5 mm over 1.27 m.
+        PredictedQuantity::Turned if scene.lies == RestsOn::Wheels => (0.02, 0.004),
         PredictedQuantity::Turned => (0.02, 0.0),
         // Told by the order, or by the gap that it asks for.
         PredictedQuantity::Rise => (0.02, 0.002),
@@ -207,19 +211,19 @@ fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
 }
 
 /// The lever by hand, from the hatchback's own figures: 1020 kg with its centre of mass 0.52 m
-/// over the tyres' treads and in the middle of its width, tyres 0.825 m out.
+/// over the tyres' treads and in the middle of its width, tyres 0.725 m out and their walls 0.825 m.
 #[test]
 fn turning_about_the_tyres_is_a_lever() {
     let weight = 1020.0 * 9.806_65;
-    // On its wheels, about the outer edges of the far tyres: 0.825 m to the centre of mass and
-    // 0.825 + 0.55 m to the sill's stack. The bag's own force, without its 4 kg of faces.
+    // On its wheels, about the middles of the far tyres: 0.725 m to the centre of mass and
+    // 0.725 + 0.55 m to the sill's stack. The bag's own force, without its 4 kg of faces.
     let sill = scene("sill-crib", &["casualty.hip.thickness=150 mm"]);
     let sheet = Sheet::new(&sill, UnitSystem::Si);
     let force = row(&sheet, "All stacks together, at the start").result.expect("a force").value();
-    approx::assert_relative_eq!(force, weight * 0.825 / 1.375, max_relative = 0.01);
-    // It falls over where its weight stands over those edges: atan(0.825 / 0.52).
+    approx::assert_relative_eq!(force, weight * 0.725 / 1.275, max_relative = 0.01);
+    // It falls over where its weight stands over those: atan(0.725 / 0.52).
     let balance = row(&sheet, "against its balance point").limit.expect("a limit");
-    let by_hand = (0.825_f64 / 0.52).atan();
+    let by_hand = (0.725_f64 / 0.52).atan();
     approx::assert_relative_eq!(balance.figure().value(), by_hand, max_relative = 0.01);
     // On its side the same figures change places: 0.52 m out and 0.825 m up, and the side's
     // own slope of atan(15 mm / 0.60 m) from tyre to waist is turned already.

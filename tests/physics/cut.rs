@@ -157,8 +157,7 @@ fn nothing_lifts_a_shipped_vehicle_before_the_lift() {
             let over_stacks = scene.stacks.iter().map(|s| [s.at[0], 0.5, s.at[1]]);
             let places = over_stacks.chain([before.vehicle.com]);
             let risen_m = places.map(rise_m).fold(f64::MIN, f64::max);
-            let vehicle =
-                |id: usize| matches!(yard.parts()[id].kind, PartKind::Vehicle | PartKind::Panel(_));
+            let vehicle = |id: usize| yard.parts()[id].kind.is_vehicle();
             let lifts = |id: usize| {
                 use PartKind::{BagFace, Beam, Shim, Wedge};
                 matches!(yard.parts()[id].kind, BagFace { .. } | Wedge(_) | Beam | Shim)

@@ -25,5 +25,6 @@ mod val_load;
 mod val_measured;
 mod val_reference;
 mod val_soil;
+mod val_springs;
 mod val_tables;
 mod vehicles;

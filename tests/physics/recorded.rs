@@ -67,7 +67,7 @@ impl Recording {
 
     /// The vehicle or sheet metal on it.
     pub fn is_vehicle(&self, part: PartId) -> bool {
-        matches!(self.kind(part), PartKind::Vehicle | PartKind::Panel(_))
+        self.kind(part).is_vehicle()
     }
 
     /// Each tick behind what was measured before it, and the members as the crew's work left

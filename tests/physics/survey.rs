@@ -13,7 +13,6 @@ use crate::common::{Crib, FOUR_M, G, LOAD_HALF_M, TIMBER_KG_M3, block, density, 
 use inchwise::bag_law::Membrane;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Outcome, Scene};
-use inchwise::snapshot::PartKind;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::units::ATMOSPHERE_PA;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
@@ -304,8 +303,7 @@ fn lift(physics: Physics) -> Value {
         if yard.snapshot.asleep {
             continue;
         }
-        let of_vehicle =
-            |part: usize| matches!(yard.parts()[part].kind, PartKind::Vehicle | PartKind::Panel(_));
+        let of_vehicle = |part: usize| yard.parts()[part].kind.is_vehicle();
         let (mut kg, mut sum) = (0.0, 0.0);
         for member in yard.members().iter().filter(|m| of_vehicle(m.part)) {
             kg += member.kg;

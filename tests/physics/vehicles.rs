@@ -7,8 +7,7 @@
 use crate::common::alone;
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
-use inchwise::scene::{self, RestsOn, Scene, TYRE_HALF_M, Vehicle};
-use inchwise::snapshot::PartKind;
+use inchwise::scene::{self, RestsOn, Scene, Springs, TYRE_HALF_M, Vehicle};
 use inchwise::units::GRAVITY_M_S2;
 use inchwise::world::Yard;
 use std::sync::Arc;
@@ -154,10 +153,8 @@ fn each_settles_on_its_roof_as_its_weight_has_it() {
         };
         assert_eq!(end, down, "{name} lies at {} deg", pitch.to_degrees());
         assert!((now.vehicle.ground_n / weight - 1.0).abs() < 0.005, "{name}: {now:?}");
-        let bears = now.loads.iter().filter(|l| {
-            l.by.is_none()
-                && matches!(yard.parts()[l.on].kind, PartKind::Vehicle | PartKind::Panel(_))
-        });
+        let bears =
+            now.loads.iter().filter(|l| l.by.is_none() && yard.parts()[l.on].kind.is_vehicle());
         let (rear, front) = bears
             .map(|l| l.point[0])
             .fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)));
@@ -255,17 +252,27 @@ fn what_lies_towards_z_is_what_the_scene_module_says() {
     }
 }
 
-/// Standing on rigid wheels on a cross-slope it tips over the outer edges of its tyres where
-/// `tan` of the slope passes `(T / 2 + half a tyre) / h`, and else stays: 3 % to either side.
-/// The centre of mass is raised so that it tips before it slides.
+/// Standing on wheels with the hardest springs on a cross-slope it tips over its tyres where
+/// `tan` of the slope and its lean together passes the static stability factor, `T / 2 h`, and
+/// else stays: 3 % to either side. Where it tips it leans by `W / 2 k T`: each side's two springs
+/// have half its weight more or less. It is laid down at once, so it stays for certain where
+/// undamped it would: what gravity does until it leans so far, half of `W T / 2` times that, must
+/// be taken up by the moment that is left, `W h d` at `d` before it tips, on half of `d`:
+/// `d^2 = lean T / 2 h`. The centre of mass is raised so that it tips before it slides.
 #[test]
 fn val_on_its_wheels_it_tips_at_the_static_stability_angle() {
+    const RATE_N_M: f64 = 5e5;
+    const TYRE_N_M: f64 = 5e6;
     for (share, tips) in [(0.97, false), (1.03, true)] {
         let mut scene = Arc::unwrap_or_clone(lying("hatchback", RestsOn::Wheels));
         let v = &mut scene.vehicle;
         v.com_m[1] = 2.2;
-        let base = v.track_m / 2.0 + TYRE_HALF_M;
-        scene.ground.cross_slope_rad = share * (base / v.com_m[1]).atan();
+        v.springs = Springs { rate_n_m: Some(RATE_N_M), tyre_n_m: TYRE_N_M, ..v.springs };
+        let base = v.track_m / 2.0;
+        let spring = 1.0 / (1.0 / RATE_N_M + 1.0 / TYRE_N_M);
+        let lean = v.mass_kg * GRAVITY_M_S2 / (2.0 * spring * v.track_m);
+        let swing = if tips { 0.0 } else { (lean * base / v.com_m[1]).sqrt() };
+        scene.ground.cross_slope_rad = share * ((base / v.com_m[1]).atan() - lean - swing);
         let mut yard = Yard::new(Arc::new(scene));
         (0..240).for_each(|_| yard.tick());
         let up = yard.snapshot.poses[0].turned([0.0, 1.0, 0.0])[1];
@@ -273,15 +280,16 @@ fn val_on_its_wheels_it_tips_at_the_static_stability_angle() {
     }
 }
 
-/// One bag at the sill takes the weight's share about the far tyres' outer edges:
-/// `F b = W a`, with `a` and `b` the distances across of the centre of mass and of the bag.
-/// To 4 %: the bag's push wanders over the sill as the car turns.
+/// One bag at the sill takes the weight's share about the far tyres' middles: `F b = W a`, with
+/// `a` and `b` the distances across of the centre of mass and of the bag. The axles are lashed,
+/// so that the near wheels come up with the body. To 4 %: the bag's push wanders over the sill
+/// as the car turns.
 #[test]
 fn val_one_bag_at_the_sill_takes_its_share() {
     let sets: [String; 0] = [];
     let text = r#"(
         name: "Sill", teaches: "One bag under the sill of a car on its wheels.",
-        vehicle: "hatchback", lies: "wheels", aims: (roll: "10 deg"),
+        vehicle: "hatchback", lies: "wheels", lashed: "both", aims: (roll: "10 deg"),
         casualty: [(name: "hip", at: ["0.6 m", "0.60 m"], thickness: "200 mm",
                     size: ["150 mm", "100 mm"], gap_needed: "210 mm")],
         stacks: [(name: "sill", at: ["0.0 m", "0.55 m"], length: "18 in", timber: "2x4", layers: 3, members: 3, pads: ["19 mm"])],
@@ -299,7 +307,7 @@ fn val_one_bag_at_the_sill_takes_its_share() {
         &mut |_, _| {},
     );
     let v = &debrief.scene.vehicle;
-    let far = v.track_m / 2.0 + TYRE_HALF_M;
+    let far = v.track_m / 2.0;
     let end = debrief.history.last().expect("an end");
     assert!(end.vehicle.roll_rad.to_degrees() > 1.0, "the right side rises: {:?}", end.vehicle);
     let share = far / (far + 0.55);

@@ -44,7 +44,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("world", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("statics", &["scene", "tables", "bag_law", "units"]),
     ("snapshot", &["scene", "units"]),
-    ("scene", &["tables", "units", "files", "digest"]),
+    ("scene", &["tables", "bag_law", "units", "files", "digest"]),
     ("tables", &[]),
     ("bag_law", &[]),
     ("units", &[]),

@@ -595,6 +595,13 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
         ("expect", r#"(outcome: "failed", cause: "sink")"#),
         ("ground", r#"(soil: "mud")"#),
         ("spread", r#"(mass: "5 %")"#),
+        (
+            "measured",
+            r#"(data: "scales", weights: (front_left: "3 kN", front_right: "3 kN",
+                rear_left: "3 kN", rear_right: "3 kN"),
+                slides: [(what: "timber", on: "ground", angle: "20 deg")],
+                raised: [(size: ["1 m", "1 m"], load: "9 kN", pressure: "1 bar", height: "9 cm")])"#,
+        ),
         ("aims", r#"(roll: "1 deg")"#),
         ("stacks.tail.sole", r#"(size: ["900 mm", "900 mm"])"#),
         ("void_fill", r#"[(name: "nose", at: ["1.5 m", "0 m"])]"#),

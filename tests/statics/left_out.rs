@@ -29,6 +29,8 @@ const SCENES: &[(&str, &[&str])] = &[
     ("sill-crib", &[]),
     ("lower-together", &[]),
     ("chocks-missing", &[]),
+    ("sill-crib", &["lashed=none", "vehicle.wheels.rate=20 N/mm"]),
+    ("sill-crib", &["measured=drill"]),
 ];
 const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
     (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \

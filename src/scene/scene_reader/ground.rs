@@ -28,9 +28,15 @@ pub(super) fn spread(f: &Fields<'_>) -> Option<Spread> {
     let g = f.group_or_bare(scene::SPREAD);
     let mass_share = g.take(spread::MASS);
     let friction_share = g.take(spread::FRICTION);
+    let springs_share = g.take(spread::SPRINGS);
     let place_m = g.take(spread::PLACE);
     g.end();
-    Some(Spread { mass_share: mass_share?, friction_share: friction_share?, place_m: place_m? })
+    Some(Spread {
+        mass_share: mass_share?,
+        friction_share: friction_share?,
+        springs_share: springs_share?,
+        place_m: place_m?,
+    })
 }
 
 pub(super) fn aims(f: &Fields<'_>) -> Option<Aims> {

@@ -5,6 +5,7 @@ mod air;
 mod faults;
 mod ground;
 mod lesson;
+mod measured;
 mod orders;
 mod parts;
 mod vehicle;
@@ -12,6 +13,7 @@ mod vehicle;
 use super::faults::HiddenFault;
 use super::field_reader::{Fields, all};
 use super::lists::{Lists, Named};
+use super::measured::SCALES_SHARE;
 use super::model::Scene;
 use super::orders::Order;
 use super::outcome::{Expect, Outcome};
@@ -33,7 +35,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let teaches = f.take(field::TEACHES);
     let data = f.take(field::DATA);
     let expect = expect(&f);
-    let vehicle = vehicle(&f);
+    let mut vehicle = vehicle(&f);
+    let measured = measured::measured(&f, vehicle.as_mut());
     let lies = f.take(field::LIES);
     let said_pitch_rad = f.take(field::NOSE_DOWN);
     let vehicle =
@@ -43,6 +46,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     {
         return None;
     }
+    let lashed = f.take(field::LASHED);
     let ground = ground::ground(&f);
     let wood = f.take(field::WOOD);
     let friction_share = f.take(field::FRICTION);
@@ -53,7 +57,18 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let aims = ground::aims(&f);
     let lesson = lesson::lesson(&f, &lists);
     f.end();
-    let set_up = set_up?;
+    let mut set_up = set_up?;
+    let measured = measured.or_else(|| on.then_some(None))?;
+    let mut spread = spread;
+    if let Some(measured) = &measured {
+        let share = measured.bag_share();
+        set_up.bags.iter_mut().for_each(|bag| bag.size = bag.size.map(|side| share * side));
+        if measured.weights.is_some()
+            && let Some(spread) = &mut spread
+        {
+            spread.mass_share = spread.mass_share.min(SCALES_SHARE);
+        }
+    }
     // A scene that is read on leaves out what cannot be read.
     let left_out = |name: &str| on.then(|| name.to_owned());
     Some(Scene {
@@ -65,6 +80,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         lesson: lesson.or_else(|| on.then(Default::default))?,
         vehicle: vehicle?,
         lies: lies?,
+        lashed: lashed?,
         ground: ground?,
         wood: wood?,
         friction_share: friction_share?,
@@ -81,6 +97,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         orders: set_up.orders,
         aims: aims?,
         spread: spread?,
+        measured,
     })
 }
 

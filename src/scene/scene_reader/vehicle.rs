@@ -6,7 +6,7 @@ use crate::scene::schema::{
     com, half_width, inertia, opening, panel, post, profile, vehicle as field, wheels,
 };
 use crate::scene::vehicle::{
-    HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, TYRE_HALF_M, Vehicle,
+    HalfWidth, Opening, Panel, Post, Profile, ProfilePoint, Springs, TYRE_HALF_M, Vehicle,
 };
 use crate::tables::ROOF_WEIGHTS;
 use crate::units::Dimension::Length;
@@ -36,7 +36,7 @@ impl Vehicle {
         let weight_n = mass_kg.unwrap_or(0.0) * GRAVITY_M_S2;
         let roof_n = f.take_or(field::ROOF_BEARS, ROOF_WEIGHTS * weight_n);
         f.end();
-        let (wheel_radius_m, wheel_x_m, track_m) = wheels?;
+        let (wheel_radius_m, wheel_x_m, track_m, springs) = wheels?;
         let vehicle = Self {
             name: name?,
             data: data?,
@@ -48,6 +48,7 @@ impl Vehicle {
             wheel_radius_m,
             wheel_x_m,
             track_m,
+            springs,
             posts: posts?,
             openings: openings?,
             panels: panels?,
@@ -149,14 +150,17 @@ fn half_width(f: &Fields<'_>) -> Option<HalfWidth> {
     Some(half_width)
 }
 
-/// Radius, x of the front and the rear wheels, and track, m.
-fn wheels(g: &Fields<'_>, half_width: Option<HalfWidth>) -> Option<(f64, [f64; 2], f64)> {
+/// Radius, x of the front and the rear wheels, and track, m; and what they are sprung on.
+fn wheels(g: &Fields<'_>, half_width: Option<HalfWidth>) -> Option<(f64, [f64; 2], f64, Springs)> {
     let radius = g.take(wheels::RADIUS);
     let front = g.take(wheels::FRONT);
     let rear = g.take(wheels::REAR);
     // Without a track of their own the tyres stand flush with the body, nearly.
     let flush = half_width.map_or(1.5, |w| 2.0 * (w.body - TYRE_FROM_SIDE_M));
     let track = g.take_or(wheels::TRACK, flush);
+    let rate_n_m = g.take_if_there(wheels::RATE);
+    let droop_m = g.take(wheels::DROOP);
+    let tyre_n_m = g.take(wheels::TYRE);
     g.end();
     let track = track?;
     if let Some(w) = half_width
@@ -173,7 +177,8 @@ fn wheels(g: &Fields<'_>, half_width: Option<HalfWidth>) -> Option<(f64, [f64; 2
         );
         return None;
     }
-    Some((radius?, [front?, rear?], track))
+    let springs = Springs { rate_n_m: rate_n_m?, droop_m: droop_m?, tyre_n_m: tyre_n_m? };
+    Some((radius?, [front?, rear?], track, springs))
 }
 
 fn posts(f: &Fields<'_>) -> Option<Vec<Post>> {

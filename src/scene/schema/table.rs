@@ -6,7 +6,7 @@ use super::orders::{order, until};
 use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
-use super::whole::{aims, expect, ground, limb, scene, spread};
+use super::whole::{aims, expect, ground, limb, measured, raised, scene, slide, spread, weights};
 use crate::units::{Dimension, UnitSystem};
 
 /// A least length below this is shown in millimetres, m.
@@ -18,6 +18,10 @@ pub const GROUPS: &[Group] = &[
     expect::GROUP,
     ground::GROUP,
     spread::GROUP,
+    measured::GROUP,
+    weights::GROUP,
+    slide::GROUP,
+    raised::GROUP,
     aims::GROUP,
     limb::GROUP,
     stack::GROUP,

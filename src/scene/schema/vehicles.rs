@@ -105,6 +105,12 @@ pub mod wheels {
         TRACK: Quantity = length("track", "between the middles of left and right tyres, 200 mm wide", [0.6, 3.0])
             .also("within the body")
             .absent("nearly flush with the body"),
+        RATE: Quantity = quantity("rate", "force per way of one wheel on its spring", Stiffness, [5e3, 5e5])
+            .absent("what the body would bob on 1.3 times a second"),
+        DROOP: Quantity = length("droop", "how far a wheel goes down from where it stands until its stop, or its spring is slack", [0.0, 0.3])
+            .or("\"80 mm\""),
+        TYRE: Quantity = quantity("tyre", "force per way of one tyre", Stiffness, [5e4, 5e6])
+            .or("\"200 N/mm\""),
     }
 }
 

@@ -6,10 +6,11 @@ use super::entry::{
 };
 use super::limits::{FRICTION_SHARE, SIDE, YARD};
 use super::{faults, orders, setup, supply, vehicles};
+use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
-use crate::scene::vehicle::RestsOn;
+use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::{Bed, Surface, Wood};
-use crate::units::Dimension::{Angle, Fraction, Stiffness};
+use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness};
 
 /// The scene.
 pub mod scene {
@@ -48,12 +49,16 @@ pub mod scene {
         LIES: Choice<RestsOn> = choice("lies", "what the vehicle lies on").or("\"roof\""),
         NOSE_DOWN: Quantity = quantity("nose_down", "on its roof: of several poses in which it would lie still, the one nearest to this", Angle, [-STEEPEST_POSE, STEEPEST_POSE])
             .or("\"0 deg\""),
+        LASHED: Choice<Lashed> = choice("lashed", "axles that are lashed to the body, so that they come up with it; on its wheels")
+            .or("\"none\""),
         GROUND: Nested = group("the ground", &ground::GROUP).absent("hard dry level asphalt"),
         WOOD: Choice<Wood> = choice("wood", "what all timber is").or("\"douglas fir\""),
         FRICTION: Quantity = quantity("friction", "share of the table's friction, of all pairs", Fraction, FRICTION_SHARE)
             .or("\"100 %\""),
         SPREAD: Nested = group("how far off its values may be", &spread::GROUP)
             .absent("as its fields say"),
+        MEASURED: Nested = group("what was measured in one's own yard, which stands in for the tables: a file in `yards/` beside the scene or in `scenes/yards/`, by its name, or the group itself", &measured::GROUP)
+            .absent("none"),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
         CASUALTY: Items = list("trapped limbs, at least one", &limb::GROUP).needed(),
@@ -119,9 +124,62 @@ pub mod spread {
         // the table that do not lie on the ground, 10 to 22 %.
         FRICTION: Quantity = quantity("friction", "share of all friction", Fraction, [0.0, 0.5])
             .or("\"15 %\""),
+        // Springs and tyres of a class differ so far (assumed): with air in the tyres, load and age.
+        SPRINGS: Quantity = quantity("springs", "share of the rates of springs and tyres, and of the droop, of a vehicle on its wheels", Fraction, [0.0, 0.5])
+            .or("\"25 %\""),
         // A stack is set by eye to within this, along and across (common practice, no source).
         PLACE: Quantity = length("place", "along and across, of each stack with what lies on it", [0.0, 0.3])
             .or("\"20 mm\""),
+    }
+}
+
+/// What was measured.
+pub mod measured {
+    use super::*;
+
+    fields! { "measured":
+        DATA: Text = text("data", "how, where and when it was measured"),
+        WEIGHTS: Nested = group("weights under the wheels of the scene's vehicle, on the level", &weights::GROUP)
+            .absent("as the vehicle's own figures give them"),
+        SLIDES: Items = list("angles at which one thing began to slide on another, as wet or dry as the scene is", &slide::GROUP),
+        RAISED: Items = list("bags that were raised under a known load", &raised::GROUP),
+    }
+}
+
+/// Weights under the wheels.
+pub mod weights {
+    use super::*;
+
+    const WHEEL: [f64; 2] = [100.0, 30_000.0];
+
+    fields! { "weights":
+        FRONT_LEFT: Quantity = quantity("front_left", "under the front left wheel", Force, WHEEL),
+        FRONT_RIGHT: Quantity = quantity("front_right", "under the front right wheel", Force, WHEEL),
+        REAR_LEFT: Quantity = quantity("rear_left", "under the rear left wheel", Force, WHEEL),
+        REAR_RIGHT: Quantity = quantity("rear_right", "under the rear right wheel", Force, WHEEL),
+    }
+}
+
+/// An angle of sliding.
+pub mod slide {
+    use super::*;
+
+    fields! { "slides":
+        WHAT: Choice<Stuff> = choice("what", "what slid"),
+        ON: Choice<Stuff> = choice("on", "on what it lay"),
+        ANGLE: Quantity = quantity("angle", "the slope at which it began to", Angle, [1_f64.to_radians(), 60_f64.to_radians()]),
+    }
+}
+
+/// A bag under a known load.
+pub mod raised {
+    use super::*;
+
+    fields! { "raised":
+        SIZE: Pair = pair("size", "of the flat bag", SIDE),
+        LOAD: Quantity = quantity("load", "that it carried", Force, [10.0, 1e6]),
+        PRESSURE: Quantity = quantity("pressure", "in it", Pressure, [1e3, 1.5e6]),
+        HEIGHT: Quantity = length("height", "between what lay under it and on it", [0.01, 0.6]),
     }
 }
 

@@ -1,11 +1,24 @@
 //! The words that a choice of the format knows, and what they stand for.
 
 use super::entry::Worded;
+use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
-use crate::scene::vehicle::RestsOn;
+use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 
 impl Worded for RestsOn {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Stuff {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Lashed {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
     }

@@ -4,6 +4,7 @@
 /// A heading of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum RowGroup {
+    Measured,
     Vehicle,
     Lift,
     Gap,
@@ -73,6 +74,16 @@ pub enum RowQuantity {
     LeftOut {
         key: String,
     },
+
+    /// Weight under a wheel, by its index, as it was measured.
+    WheelWeight(usize),
+    /// The measured angle at which one thing slides on another.
+    SlideAngle {
+        what: &'static str,
+        on: &'static str,
+    },
+    /// The measured height of a bag under a known load.
+    RaisedHeight,
 
     /// How the vehicle lies.
     RestPose,

@@ -19,6 +19,7 @@ impl Verdict {
 impl RowGroup {
     pub fn title(self) -> &'static str {
         match self {
+            Self::Measured => "Measured in the yard",
             Self::Vehicle => "Vehicle as it lies",
             Self::Lift => "Lift force",
             Self::Gap => "Gap and limbs",
@@ -85,6 +86,12 @@ impl RowQuantity {
         Cow::Borrowed(match self {
             Self::All(group) => group.title(),
             Self::LeftOut { key } => return format!("Part of `{key}` is left out").into(),
+            Self::WheelWeight(wheel) => {
+                const WHEELS: [&str; 4] = ["front left", "front right", "rear left", "rear right"];
+                return format!("Weight under the {} wheel", WHEELS[wheel % 4]).into();
+            }
+            Self::SlideAngle { what, on } => return format!("{what} slides on {on} at").into(),
+            Self::RaisedHeight => "Height of a bag under its load",
             Self::RestPose => "How it lies",
             Self::Weight => "Weight",
             Self::CentreHeight => "Centre of mass above the ground",

@@ -20,6 +20,7 @@ const CONE_M: f32 = 0.34;
 fn material(kind: PartKind) -> Material {
     match kind {
         PartKind::Vehicle | PartKind::Panel(_) => Material::Sheet,
+        PartKind::Wheel(_) => Material::Rubber,
         PartKind::BagFace { .. } | PartKind::Limb(_) => Material::Rubber,
         _ => Material::Timber,
     }

@@ -23,10 +23,7 @@ struct LoadOnVehicle {
 
 fn bearings(shown: &Shown) -> Vec<LoadOnVehicle> {
     let is_vehicle = |id: PartId| {
-        matches!(
-            shown.parts.get(id).map(|p| p.kind),
-            Some(PartKind::Vehicle | PartKind::Panel(_) | PartKind::Beam)
-        )
+        shown.parts.get(id).is_some_and(|p| p.kind.is_vehicle() || p.kind == PartKind::Beam)
     };
     // What belongs together is one bearing: a capture stack's wedges, a chock.
     let group = |by: Option<PartId>| {

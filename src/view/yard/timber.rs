@@ -84,6 +84,7 @@ fn build<const YARD: usize>(
             PartKind::Chock(_) => &woods.chock,
             PartKind::Vehicle
             | PartKind::Panel(_)
+            | PartKind::Wheel(_)
             | PartKind::BagFace { .. }
             | PartKind::Limb(_) => continue,
         };

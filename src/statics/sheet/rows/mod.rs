@@ -7,6 +7,7 @@ mod face;
 mod gaps;
 mod ground;
 mod lift;
+mod measured;
 mod orders;
 mod stacks;
 mod thrust;
@@ -22,6 +23,7 @@ use context::RowContext;
 pub fn all(plan: &Plan, units: UnitSystem) -> Vec<Row> {
     let context = RowContext { scene: &plan.scene, plan, units };
     let rows = [
+        measured::measured(&context),
         vehicle::vehicle(&context),
         lift::force(&context),
         gaps::gaps(&context),

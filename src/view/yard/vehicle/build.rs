@@ -34,21 +34,27 @@ fn build<const YARD: usize>(
         .filter(|(i, _)| shown.find(PartKind::Panel(*i)).is_some())
         .map(|(_, panel)| panel)
         .collect();
-    let car = car_of(&scene.vehicle, &zones);
+    // Wheels on their springs move by themselves.
+    let sprung: Vec<(usize, usize)> =
+        (0..4).filter_map(|wheel| Some((wheel, shown.find(PartKind::Wheel(wheel))?))).collect();
+    let car = car_of(&scene.vehicle, &zones, sprung.is_empty());
 
     // Sheet metal is seen from both sides.
     let mut sheet = |r: f32, g: f32, b: f32, rough: f32, metallic: f32| {
         materials.add(StandardMaterial { metallic, ..two_sided(Color::srgb(r, g, b), rough) })
     };
     let paint = sheet(0.30, 0.47, 0.57, 0.42, 0.0);
+    let dark = sheet(0.085, 0.09, 0.095, 0.95, 0.0);
+    let rubber = sheet(0.09, 0.09, 0.095, 0.9, 0.0);
+    let alloy = sheet(0.74, 0.75, 0.76, 0.4, 0.3);
     let list = [
         (car.paint, paint.clone()),
         (car.trim, sheet(0.17, 0.18, 0.19, 0.8, 0.0)),
-        (car.dark, sheet(0.085, 0.09, 0.095, 0.95, 0.0)),
+        (car.dark, dark.clone()),
         (car.cloth, sheet(0.27, 0.28, 0.30, 0.95, 0.0)),
         (car.metal, sheet(0.46, 0.45, 0.43, 0.6, 0.2)),
-        (car.rubber, sheet(0.09, 0.09, 0.095, 0.9, 0.0)),
-        (car.alloy, sheet(0.74, 0.75, 0.76, 0.4, 0.3)),
+        (car.rubber, rubber.clone()),
+        (car.alloy, alloy.clone()),
         (car.lamp, sheet(0.90, 0.92, 0.93, 0.2, 0.0)),
         (car.tail_lamp, sheet(0.50, 0.15, 0.15, 0.3, 0.0)),
     ];
@@ -73,6 +79,19 @@ fn build<const YARD: usize>(
         bevy::light::NotShadowCaster,
         ChildOf(body),
     ));
+
+    for (wheel, id) in sprung {
+        let mut alone = Car::default();
+        alone.wheel(&Outline::new(&scene.vehicle), wheel);
+        let follows = (Transform::default(), Visibility::Hidden, Follows::<YARD>(id));
+        let hub = commands.spawn((follows, ChildOf(root.0))).id();
+        for (form, material) in
+            [(alone.rubber, &rubber), (alone.alloy, &alloy), (alone.dark, &dark)]
+        {
+            let mesh = Mesh3d(meshes.add(form.build()));
+            commands.spawn((mesh, MeshMaterial3d(material.clone()), ChildOf(hub)));
+        }
+    }
 
     for (id, part) in shown.parts.iter().enumerate() {
         if !matches!(part.kind, PartKind::Panel(_)) {
@@ -99,8 +118,8 @@ fn build<const YARD: usize>(
     }
 }
 
-/// The whole car; zones with a part of their own are left open in it.
-fn car_of(vehicle: &Vehicle, zones: &[&Panel]) -> Car {
+/// The whole car, with its wheels or without; zones with a part of their own are left open in it.
+fn car_of(vehicle: &Vehicle, zones: &[&Panel], with_wheels: bool) -> Car {
     let outline = Outline::new(vehicle);
     let mut car = Car::default();
     car.sides(&outline);
@@ -113,7 +132,9 @@ fn car_of(vehicle: &Vehicle, zones: &[&Panel]) -> Car {
     car.screens(&outline);
     car.inside(&outline);
     car.doors(&outline);
-    car.wheels(&outline);
+    if with_wheels {
+        car.wheels(&outline);
+    }
     car.underbody(&outline);
     car
 }

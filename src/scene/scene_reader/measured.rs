@@ -1,0 +1,46 @@
+//! Reads what was measured in a yard, and has it stand in for the vehicle's figures.
+
+use crate::scene::field_reader::{Fields, all};
+use crate::scene::measured::{Measured, MeasuredSlide, RaisedBag, weigh};
+use crate::scene::schema::{measured as field, raised, scene, slide, weights};
+use crate::scene::vehicle::Vehicle;
+
+/// What was measured, or none where nothing was; `None` where it cannot be read. A weighed
+/// vehicle gets the mass and the centre of mass that its wheels tell.
+pub(super) fn measured(f: &Fields<'_>, vehicle: Option<&mut Vehicle>) -> Option<Option<Measured>> {
+    let Some(g) = f.optional_group(scene::MEASURED) else { return Some(None) };
+    let data = g.take(field::DATA);
+    let weighed = match g.optional_group(field::WEIGHTS) {
+        Some(wheels) => wheels_n(&wheels).map(Some),
+        None => Some(None),
+    };
+    let slides = all(g.list(field::SLIDES).iter().map(measured_slide));
+    let raised = all(g.list(field::RAISED).iter().map(raised_bag));
+    g.end();
+    let weights = match (weighed?, vehicle) {
+        (Some(wheels_n), Some(vehicle)) => Some(weigh(vehicle, wheels_n)),
+        _ => None,
+    };
+    Some(Some(Measured { data: data?, weights, slides: slides?, raised: raised? }))
+}
+
+fn wheels_n(g: &Fields<'_>) -> Option<[f64; 4]> {
+    let all = [weights::FRONT_LEFT, weights::FRONT_RIGHT, weights::REAR_LEFT, weights::REAR_RIGHT]
+        .map(|wheel| g.take(wheel));
+    g.end();
+    let [a, b, c, d] = all;
+    Some([a?, b?, c?, d?])
+}
+
+fn measured_slide(g: &Fields<'_>) -> Option<MeasuredSlide> {
+    let (what, on, angle) = (g.take(slide::WHAT), g.take(slide::ON), g.take(slide::ANGLE));
+    g.end();
+    Some(MeasuredSlide { what: what?, on: on?, angle_rad: angle? })
+}
+
+fn raised_bag(g: &Fields<'_>) -> Option<RaisedBag> {
+    let (size, load) = (g.take(raised::SIZE), g.take(raised::LOAD));
+    let (pressure, height) = (g.take(raised::PRESSURE), g.take(raised::HEIGHT));
+    g.end();
+    Some(RaisedBag { size: size?, load_n: load?, gauge_pa: pressure?, height_m: height? })
+}
