@@ -29,6 +29,7 @@ const SCENES: &[(&str, &[&str])] = &[
     ("sill-crib", &[]),
     ("lower-together", &[]),
     ("chocks-missing", &[]),
+    ("pickup-cover", &[]),
 ];
 const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
     (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \
@@ -144,7 +145,7 @@ fn changes(subject: &Subject, row: &FieldRow, path: &str) -> Vec<String> {
         Entry::Quantity(_) => {
             let scaled = scaled(&text);
             // A quantity that is left out, and whose default is no figure.
-            let some = ["10 deg", "2 deg", "0.6 m", "0.75 m", "1.3 m", "300 mm", "5 s"];
+            let some = ["10 deg", "2 deg", "0.6 m", "0.75 m", "1.3 m", "300 mm", "5 s", "5 kN"];
             each(if scaled.is_empty() { some.map(str::to_owned).into() } else { scaled })
         }
         Entry::Pair => match there {

@@ -176,7 +176,8 @@ fn a_pair_of_bags_balances() {
     ] {
         let bags = [0, 1].map(|i| ColumnBag { side_m: sides[i], gap_m: gaps[i] });
         let room_m = [f64::INFINITY; 2];
-        let found = lean(&bags, Above { tilt_rad: tilt, way_m, cone, room_m });
+        let above = Above { tilt_rad: tilt, way_m, cone, slipping: cone, room_m };
+        let found = lean(&bags, above);
         let between = found.tilts_rad[0];
         let along = |tilt: f64, up: f64, level: f64| {
             [up * tilt.sin() + level * tilt.cos(), up * tilt.cos() - level * tilt.sin()]
@@ -218,8 +219,13 @@ fn a_pair_of_bags_balances() {
 #[test]
 fn slipping_ends_at_an_edge() {
     let bag = [ColumnBag { side_m: 0.5, gap_m: 0.1 }];
-    let above =
-        |room: f64| Above { tilt_rad: 0.0, way_m: 0.05, cone: [-0.1, 0.1], room_m: [room, room] };
+    let above = |room: f64| Above {
+        tilt_rad: 0.0,
+        way_m: 0.05,
+        cone: [-0.1, 0.1],
+        slipping: [-0.1, 0.1],
+        room_m: [room, room],
+    };
     // s = -H h / (c F): a tenth of the load shears it by 20 mm; the rest of 50 mm slips.
     let free = lean(&bag, above(1.0));
     assert_relative_eq!(free.push, -0.1, max_relative = 1e-9);
@@ -244,7 +250,13 @@ fn a_swelling_bag_turns_about_the_edge_that_touches() {
 #[test]
 fn a_leaning_stack_eases_what_pushes_it() {
     let bag = ColumnBag { side_m: 0.355, gap_m: 0.13 };
-    let above = |way_m| Above { tilt_rad: 0.45, way_m, cone: [-9.0, 9.0], room_m: [0.0; 2] };
+    let above = |way_m| Above {
+        tilt_rad: 0.45,
+        way_m,
+        cone: [-9.0, 9.0],
+        slipping: [-9.0, 9.0],
+        room_m: [0.0; 2],
+    };
     let (d, x) = (0.9, 0.03);
     let before = lean(&[bag], above(0.05));
     let after = lean(&[bag], above(0.05 + x));
