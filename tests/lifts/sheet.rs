@@ -364,7 +364,7 @@ fn soil_that_gives_way_bears_on_the_part_round_the_load() {
 /// over `b`.
 #[test]
 fn an_off_centre_mass_is_held_by_the_nose_and_then_loads_its_side() {
-    let (weight, apart_m) = (1320.0 * 9.806_65, 2.3);
+    let (weight, apart_m) = (1320.0 * 9.806_65, 2.3_f64);
     for (e_m, verdict) in [(0.05, Verdict::Holds), (0.1, Verdict::Holds), (0.3, Verdict::Fails)] {
         // Upright, z points to the right; on its roof the right is where the left was named.
         let scene = scene("beam-lift", &[&format!("vehicle.com.z={} m", -e_m)]);
