@@ -48,7 +48,8 @@ fn two_supports_share_by_distance() {
 /// The shipped saloon by hand. Its centre of mass lies 0.4909 m from the origin and the
 /// nose and the header at 2.2283 and 0.1432 m (geometry of the outline), so without limbs
 /// the nose bears 12,945 x 0.3477 / 2.0851 = 2.16 kN. The limbs take a little of both. Once
-/// up, what bears is weighed by what it bears, and the lever gives the lift force to 1 %.
+/// up, what bears is weighed by what it bears, and the lever gives the lift force to 1 %: a lift
+/// that pushes the share `e` towards the nose at a height `y` has the arm `x + e y`.
 #[test]
 fn the_saloon_by_hand() {
     let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
@@ -64,7 +65,9 @@ fn the_saloon_by_hand() {
         let pivot = plan.pivot_x(&state).expect("it bears somewhere");
         let com = state.side_pose.ground(plan.balance.com)[0];
         let place = state.side_pose.ground(lift.lift)[0];
-        let force = hinge_lift_n(plan.weight_n, [pivot - com, 0.0], [pivot - place, 0.0], 0.0);
+        let push: f64 = lift.points.iter().map(|p| p.share * lift.column(p, rise).lean.push).sum();
+        let arm = pivot - place + push * state.side_pose.ground(lift.lift)[1];
+        let force = hinge_lift_n(plan.weight_n, [pivot - com, 0.0], [arm, 0.0], 0.0);
         // The limb that is still pressed at 60 mm bears a few newtons of it.
         assert_relative_eq!(state.lift_n, force, max_relative = 0.01);
     }
