@@ -52,8 +52,9 @@ pub struct Above {
     /// Way along the ground of what lies on it, m.
     pub way_m: f64,
     /// The least and the greatest share of the load that can go sideways before what lies
-    /// above slips over it.
+    /// above slips over it, and those that go sideways while it slips: friction is less then.
     pub cone: [f64; 2],
+    pub slipping: [f64; 2],
     /// How far it can slip until something stops it, m: itself towards the nose, and towards
     /// the tail.
     pub room_m: [f64; 2],
@@ -118,8 +119,8 @@ pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
             ],
         ),
     };
-    // What slips goes with the share at the edge of the cone; the faces between a pair that
-    // would not stand by itself tip over at once.
+    // What slips goes with the share at the edge of the smaller cone; the faces between a pair
+    // that would not stand by itself tip over at once.
     let between_at = |push: f64| -(moments[1] * push + moments[2]) / moments[0].min(-1e-3);
     let det = way[0] * moments[1] - way[1] * moments[0];
     // Tilt between and push where the column's top goes a way.
@@ -132,11 +133,11 @@ pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
     };
     let reach_m = |[between, push]: [f64; 2]| way[0] * between + way[1] * push + way[2];
     let stuck = sticking(above.way_m);
-    let clamped = stuck[1].clamp(above.cone[0], above.cone[1]);
-    let (slip_m, [between, push]) = if stuck[1] == clamped {
+    let edge = if stuck[1] > above.cone[1] { above.slipping[1] } else { above.slipping[0] };
+    let (slip_m, [between, push]) = if (above.cone[0]..=above.cone[1]).contains(&stuck[1]) {
         (0.0, stuck)
     } else {
-        let slipping = [if lower.is_some() { between_at(clamped) } else { 0.0 }, clamped];
+        let slipping = [if lower.is_some() { between_at(edge) } else { 0.0 }, edge];
         let free_m = above.way_m - reach_m(slipping);
         let slip_m = free_m.clamp(-above.room_m[1], above.room_m[0]);
         (slip_m, if slip_m == free_m { slipping } else { sticking(above.way_m - slip_m) })

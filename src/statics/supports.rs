@@ -45,8 +45,8 @@ pub struct Support {
     under: Option<Under>,
     /// The wheels of a side, sprung: they push by their law as long as they stand.
     wheels: Option<[WheelLaw; 2]>,
-    /// Friction there.
-    pub(super) mu: f64,
+    /// Friction there, at rest and once it slides.
+    pub(super) mu: [f64; 2],
 }
 
 /// A place that stays where it is on the ground while the outline slips over it.
@@ -58,7 +58,7 @@ struct Under {
 }
 
 impl Support {
-    pub(super) fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: f64) -> Self {
+    pub(super) fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: [f64; 2]) -> Self {
         Self {
             mu,
             under: None,
@@ -165,7 +165,11 @@ fn yielding(vehicle: &Vehicle, panel: &Panel, side_pose: SidePose) -> (f64, f64,
 }
 
 /// Every point of the outline that can meet the ground.
-pub(super) fn ground_supports(vehicle: &Vehicle, side_pose: SidePose, mu: f64) -> Vec<Support> {
+pub(super) fn ground_supports(
+    vehicle: &Vehicle,
+    side_pose: SidePose,
+    mu: [f64; 2],
+) -> Vec<Support> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
     let mut supports: Vec<Support> =
@@ -227,7 +231,7 @@ pub(super) fn fill_supports(
     Some([rear, front].map(|place| {
         let point = side_pose.profile(place);
         let mu = scene.friction(Material::Sheet, Material::Timber);
-        let mu = mu.map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
+        let mu = mu.map_or([0.0; 2], |pair| pair.friction(scene.ground.wet));
         let bed_m = place[1] + DRIVEN_M;
         let mut support = Support::rigid(SupportKind::VoidFill(index), point, bed_m, mu);
         let face = [SPOT_M, -SPOT_M].map(|dx| {
@@ -279,7 +283,7 @@ pub(super) fn limb_support(envelope: &Envelope<'_>, index: usize, limb: &Limb) -
             SupportKind::Limb(index),
             envelope.side_pose().profile(lowest),
             limb.thickness_m - own_m,
-            0.0,
+            [0.0; 2],
         )
     })
 }

@@ -36,6 +36,7 @@ struct Brace {
     /// Where their face stands, and how high it reaches, m.
     x_m: f64,
     high_m: f64,
+    /// Friction there once the nose slides down their face.
     mu: f64,
 }
 
@@ -74,6 +75,8 @@ pub struct Balance {
     brace: Option<Brace>,
     /// The nose leans on the chocks.
     leans: bool,
+    /// Share of the lift with which it pushes the vehicle towards the nose.
+    push: f64,
 }
 
 /// Changes of weak inputs, as shares or m.
@@ -98,7 +101,7 @@ impl Balance {
             slide::weight_on_slope_n(weight, scene.ground.slope_rad, scene.ground.cross_slope_rad);
         let envelope = Envelope::posed(v, side_pose);
         let mu = |under| scene.friction(Material::Sheet, under);
-        let mu = |under| mu(under).map_or(0.0, |pair| pair.friction(scene.ground.wet)[0]);
+        let mu = |under| mu(under).map_or([0.0; 2], |pair| pair.friction(scene.ground.wet));
         let mut supports =
             ground_supports(v, side_pose, mu(Material::Ground(scene.ground.surface)));
         if let Some(laws) = scene.wheel_laws() {
@@ -115,8 +118,9 @@ impl Balance {
             supports,
             side_pose,
             nose_x: v.profile.nose[0],
-            brace: brace(scene, side_pose, mu(Material::Timber)),
+            brace: brace(scene, side_pose, mu(Material::Timber)[1]),
             leans: false,
+            push: 0.0,
         };
         balance.settle();
         Some(balance)
@@ -167,11 +171,17 @@ impl Balance {
         let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
         let pushed = |(support, n): (&Support, f64)| match support.on {
             SupportKind::Limb(_) => 0.0,
-            _ => n * tan_of_sum(support.slope(side_pose), support.mu),
+            _ => n * tan_of_sum(support.slope(side_pose), support.mu[1]),
         };
-        let along_n = self.along_n + self.supports.iter().zip(loads_n).map(pushed).sum::<f64>();
-        let along_n = along_n.max(0.0);
-        Braced { along_n, up_n: along_n * tan_of_sum(side_pose.pitch_rad.tan(), brace.mu) }
+        let (mut along_n, mut lift_n) = (self.along_n, self.pressed_n);
+        for (support, n) in self.supports.iter().zip(loads_n) {
+            along_n += pushed((support, n));
+            lift_n -= n;
+        }
+        // What they hold of the weight is not lifted, and the lift pushes by so much less.
+        let held = tan_of_sum(side_pose.pitch_rad.tan(), brace.mu);
+        let along_n = ((along_n + self.push * lift_n) / (1.0 + self.push * held)).max(0.0);
+        Braced { along_n, up_n: along_n * held }
     }
 
     /// Whether what pulls the vehicle towards the chocks is more than friction holds; a face
@@ -179,26 +189,31 @@ impl Balance {
     fn slides(&self, state: &State) -> bool {
         let holds = |(support, n): (&Support, &f64)| match support.on {
             SupportKind::Limb(_) => 0.0,
-            _ => n * tan_of_sum(support.mu, -support.slope(state.side_pose)),
+            _ => n * tan_of_sum(support.mu[0], -support.slope(state.side_pose)),
         };
-        self.along_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
+        let pulls_n = self.along_n + self.push * state.lift_n;
+        pulls_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
     }
 
     /// Moment of everything about the lift point, nose up, N m.
     fn moment_nm(&self, side_pose: SidePose, lift_x: f64) -> f64 {
         let [com_x, com_y] = side_pose.ground(self.com);
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
+        let mut lift_n = self.pressed_n;
         for support in &self.supports {
             let force_n = support.force_n(support.height_m(side_pose));
             if force_n > 0.0 {
                 moment += force_n * (support.acts_x(side_pose) - lift_x);
+                lift_n -= force_n;
             }
         }
         if let Some(brace) = self.brace.filter(|_| self.leans) {
             let braced = self.braced(side_pose, self.loads_n(side_pose));
             moment += braced.up_n * (brace.x_m - lift_x) + braced.along_n * brace.high_m;
+            lift_n -= braced.up_n;
         }
-        moment
+        // What the ground holds of it along itself has no arm.
+        moment - self.push * lift_n * side_pose.ground(self.lift)[1]
     }
 
     fn loads_n(&self, side_pose: SidePose) -> impl Iterator<Item = f64> {
@@ -263,8 +278,9 @@ impl Balance {
 
     /// Raises the lift point from the start in steps to `rise_m` and a little further.
     /// Along the ground the vehicle moves so that what it bears on does not, each place
-    /// counted by its load.
-    pub fn raise(&self, rise_m: f64) -> Vec<State> {
+    /// counted by its load. At each step the lift pushes it towards the nose with a share of its
+    /// force; past the last of them, and where there is none, it does not.
+    pub fn raise(&self, rise_m: f64, pushes: &[f64]) -> Vec<State> {
         let mut now = self.clone();
         let [start_x, start_y] = self.lift_place();
         let mut states: Vec<State> = Vec::new();
@@ -272,6 +288,7 @@ impl Balance {
         let steps = (rise_m / STEP_M).ceil() as usize + 1;
         for step in 0..=steps {
             let rise = step as f64 * STEP_M;
+            now.push = pushes.get(step).copied().unwrap_or(0.0);
             let mut state = now.at_height(start_x + shift, start_y + rise);
             if let Some(last) = states.last() {
                 let mut moved = -now.slip_m(last.side_pose, &state).unwrap_or(0.0);

@@ -89,10 +89,10 @@ impl Stake {
         let at = engine.bodies[self.chock].translation();
         let stands = [f64::from(at.x), f64::from(at.z)];
         let mut moved = false;
-        for k in 0..2 {
-            let give_m = stands[k] - self.foot[k] - self.dragged_m[k];
+        for ((stands, foot), dragged_m) in stands.iter().zip(&self.foot).zip(&mut self.dragged_m) {
+            let give_m = stands - foot - *dragged_m;
             let past_m = give_m - give_m.clamp(-GIVES_M, GIVES_M);
-            self.dragged_m[k] += past_m;
+            *dragged_m += past_m;
             moved |= past_m != 0.0;
         }
         if moved {

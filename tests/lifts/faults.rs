@@ -170,7 +170,7 @@ fn val_a_hidden_load_adds_its_weight_at_its_place() {
     let mut hiding = bare.clone();
     hiding.faults.push(HiddenFault { fault: load.clone(), at_s: 0.0 });
     let hidden = Yard::new(Arc::new(hiding.clone()));
-    let mut live = Yard::new(Arc::new(bare.clone()));
+    let mut live = Yard::new(Arc::new(bare));
     live.apply_fault(&load);
     (0..300).for_each(|_| live.tick());
     for yard in [&hidden, &live] {

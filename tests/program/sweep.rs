@@ -23,9 +23,11 @@ fn short(folder: &TempDir) -> String {
 /// a word and a mark of its own, and says why.
 #[test]
 fn a_cell_that_cannot_begin_is_a_kind_of_its_own() {
-    let grid = ["--vary", "beam.at.0=-0.60 m,-0.45 m"];
+    // On stacks a layer lower the beam lies in the roof's rail; a thicker board lifts it out.
+    let grid = ["--vary", "beam.pad=19 mm,75 mm"];
+    let low = ["--change", "stacks.left.layers=2", "--change", "stacks.right.layers=2"];
     let wait = ["--change", "orders=[(wait: (for: \"0.1 s\"))]"];
-    let out = inchwise(&[&["sweep", "beam-lift"], &grid[..], &wait[..]].concat());
+    let out = inchwise(&[&["sweep", "beam-lift"], &grid[..], &low[..], &wait[..]].concat());
     assert_eq!(out.status.code(), Some(0), "{}", said(&out));
     let text = String::from_utf8_lossy(&out.stdout).into_owned();
     let [_, jammed, played] = text.lines().collect::<Vec<_>>()[..] else { panic!("{text}") };

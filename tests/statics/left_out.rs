@@ -31,6 +31,23 @@ const SCENES: &[(&str, &[&str])] = &[
     ("chocks-missing", &[]),
     ("sill-crib", &["lashed=none", "vehicle.wheels.rate=20 N/mm"]),
     ("sill-crib", &["measured=drill"]),
+    // It would lie still in two ways, by itself.
+    (
+        "pickup-cover",
+        &[
+            "after=Nothing was lifted.",
+            "decides=slide",
+            UNDER_ITS_BED,
+            "stacks=[]",
+            "void_fill=[]",
+            "chocks=[]",
+            "captures=[]",
+            "wedges=[]",
+            "bags=[]",
+            "orders=[]",
+            "air=(cylinder: \"6.8 L\")",
+        ],
+    ),
 ];
 const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
     (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \
@@ -43,6 +60,8 @@ const SHUT_OFFS: &str = "orders=[(raise: \"left lower\", until: (for: \"2 s\")),
 const HOSES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], until: (rise: \"20 mm\")), \
     (lock_out: [\"left lower\", \"right lower\"]), (move_hose: \"left\", to: \"left upper\"), \
     (raise: \"left upper\", opening: \"5 %\", until: (rise: \"200 mm\"), at_most: \"6 s\")]";
+const UNDER_ITS_BED: &str = "casualty=[(name: \"arm\", at: [\"-1.60 m\", \"0.10 m\"], \
+    thickness: \"135 mm\", gap_needed: \"142 mm\")]";
 /// The two bags the other way up, with the wedge on the topmost.
 const SWAPPED: &str = "bags=[(name: \"tail upper\", on: \"tail\", size: [\"455 mm\", \"455 mm\"]), \
     (name: \"tail lower\", on: \"tail upper\", size: [\"400 mm\", \"400 mm\"])]";
@@ -146,7 +165,7 @@ fn changes(subject: &Subject, row: &FieldRow, path: &str) -> Vec<String> {
         Entry::Quantity(_) => {
             let scaled = scaled(&text);
             // A quantity that is left out, and whose default is no figure.
-            let some = ["10 deg", "2 deg", "0.6 m", "0.75 m", "1.3 m", "300 mm", "5 s"];
+            let some = ["10 deg", "2 deg", "0.6 m", "0.75 m", "1.3 m", "300 mm", "5 s", "5 kN"];
             each(if scaled.is_empty() { some.map(str::to_owned).into() } else { scaled })
         }
         Entry::Pair => match there {

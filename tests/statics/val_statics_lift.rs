@@ -48,7 +48,8 @@ fn two_supports_share_by_distance() {
 /// The shipped saloon by hand. Its centre of mass lies 0.4909 m from the origin and the
 /// nose and the header at 2.2283 and 0.1432 m (geometry of the outline), so without limbs
 /// the nose bears 12,945 x 0.3477 / 2.0851 = 2.16 kN. The limbs take a little of both. Once
-/// up, what bears is weighed by what it bears, and the lever gives the lift force to 1 %.
+/// up, what bears is weighed by what it bears, and the lever gives the lift force to 1 %: a lift
+/// that pushes the share `e` towards the nose at a height `y` has the arm `x + e y`.
 #[test]
 fn the_saloon_by_hand() {
     let scene = inchwise::scene::load("beam-lift", &[]).expect("a shipped scene").scene;
@@ -64,7 +65,9 @@ fn the_saloon_by_hand() {
         let pivot = plan.pivot_x(&state).expect("it bears somewhere");
         let com = state.side_pose.ground(plan.balance.com)[0];
         let place = state.side_pose.ground(lift.lift)[0];
-        let force = hinge_lift_n(plan.weight_n, [pivot - com, 0.0], [pivot - place, 0.0], 0.0);
+        let push: f64 = lift.points.iter().map(|p| p.share * lift.column(p, rise).lean.push).sum();
+        let arm = pivot - place + push * state.side_pose.ground(lift.lift)[1];
+        let force = hinge_lift_n(plan.weight_n, [pivot - com, 0.0], [arm, 0.0], 0.0);
         // The limb that is still pressed at 60 mm bears a few newtons of it.
         assert_relative_eq!(state.lift_n, force, max_relative = 0.01);
     }
@@ -176,7 +179,8 @@ fn a_pair_of_bags_balances() {
     ] {
         let bags = [0, 1].map(|i| ColumnBag { side_m: sides[i], gap_m: gaps[i] });
         let room_m = [f64::INFINITY; 2];
-        let found = lean(&bags, Above { tilt_rad: tilt, way_m, cone, room_m });
+        let above = Above { tilt_rad: tilt, way_m, cone, slipping: cone, room_m };
+        let found = lean(&bags, above);
         let between = found.tilts_rad[0];
         let along = |tilt: f64, up: f64, level: f64| {
             [up * tilt.sin() + level * tilt.cos(), up * tilt.cos() - level * tilt.sin()]
@@ -218,8 +222,13 @@ fn a_pair_of_bags_balances() {
 #[test]
 fn slipping_ends_at_an_edge() {
     let bag = [ColumnBag { side_m: 0.5, gap_m: 0.1 }];
-    let above =
-        |room: f64| Above { tilt_rad: 0.0, way_m: 0.05, cone: [-0.1, 0.1], room_m: [room, room] };
+    let above = |room: f64| Above {
+        tilt_rad: 0.0,
+        way_m: 0.05,
+        cone: [-0.1, 0.1],
+        slipping: [-0.1, 0.1],
+        room_m: [room, room],
+    };
     // s = -H h / (c F): a tenth of the load shears it by 20 mm; the rest of 50 mm slips.
     let free = lean(&bag, above(1.0));
     assert_relative_eq!(free.push, -0.1, max_relative = 1e-9);
@@ -244,7 +253,13 @@ fn a_swelling_bag_turns_about_the_edge_that_touches() {
 #[test]
 fn a_leaning_stack_eases_what_pushes_it() {
     let bag = ColumnBag { side_m: 0.355, gap_m: 0.13 };
-    let above = |way_m| Above { tilt_rad: 0.45, way_m, cone: [-9.0, 9.0], room_m: [0.0; 2] };
+    let above = |way_m| Above {
+        tilt_rad: 0.45,
+        way_m,
+        cone: [-9.0, 9.0],
+        slipping: [-9.0, 9.0],
+        room_m: [0.0; 2],
+    };
     let (d, x) = (0.9, 0.03);
     let before = lean(&[bag], above(0.05));
     let after = lean(&[bag], above(0.05 + x));

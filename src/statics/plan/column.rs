@@ -61,7 +61,7 @@ impl LiftPlan {
         let turn = self.turn_rad(state);
         let slope = self.face_rad + turn;
         let (sin, cos) = slope.sin_cos();
-        let hold = self.face_mu.atan();
+        let cone = |mu: f64| [-mu, mu].map(|mu| (slope + mu.atan()).clamp(-1.5, 1.5).tan());
         let tilt_rad = self.tilt_rad(point, state);
         let side_m = point.bags.last().map_or(0.0, |&b| self.scene.bags[b].size[0]);
         let way_m =
@@ -85,7 +85,8 @@ impl LiftPlan {
             let above = column::Above {
                 tilt_rad,
                 way_m: way_m + pressed_m * sin,
-                cone: [-hold, hold].map(|hold| (slope + hold).clamp(-1.5, 1.5).tan()),
+                cone: cone(self.face_mu[0]),
+                slipping: cone(self.face_mu[1]),
                 room_m: point.room_m.map(|room| room * cos),
             };
             column::lean(&bags, above)
@@ -110,6 +111,15 @@ impl LiftPlan {
             swell_m: gaps_m.iter().sum(),
             gaps_m,
         }
+    }
+
+    /// Share of the lift that all columns push towards the nose at each of its states.
+    pub(super) fn pushes(&self) -> Vec<f64> {
+        let push = |state: &State| {
+            let of = |p: &LiftPoint| p.share * self.column(p, state.rise_m).lean.push;
+            self.points.iter().map(of).sum()
+        };
+        self.states.iter().map(push).collect()
     }
 
     /// How far the metal over a point is pressed in along its normal by a force along it, m.

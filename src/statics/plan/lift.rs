@@ -37,8 +37,8 @@ pub struct LiftPlan {
     /// Slope of the face that is lifted by, as it lies, rad.
     pub face_rad: f64,
     pub by_beam: bool,
-    /// Friction between that face and what lifts it.
-    pub face_mu: f64,
+    /// Friction between that face and what lifts it, at rest and once it slips.
+    pub face_mu: [f64; 2],
 }
 
 /// Where the rise at the end comes from.

@@ -81,7 +81,10 @@ impl Plan {
             lift: None,
         };
         if lift_ground.is_some() {
-            plan.lift = Some(plan.work_out(&bare, columns, lift)?);
+            // Bags that are pushed sideways push back, which changes the balance by a little; by
+            // how much follows from how they stand without that.
+            let upright = plan.work_out(&bare, &columns, lift, &[])?;
+            plan.lift = Some(plan.work_out(&bare, &columns, lift, &upright.pushes())?);
         }
         Some(plan)
     }
@@ -89,8 +92,9 @@ impl Plan {
     fn work_out(
         &self,
         bare: &Balance,
-        columns: Vec<Vec<usize>>,
+        columns: &[Vec<usize>],
         lift: [f64; 2],
+        pushes: &[f64],
     ) -> Option<LiftPlan> {
         let (scene, side_pose) = (&self.scene, self.start.side_pose);
         let envelope = Envelope::posed(&scene.vehicle, side_pose);
@@ -100,10 +104,10 @@ impl Plan {
             .iter()
             .map(|c| c.iter().map(|&b| scene.membrane(b).height_limit_m()).sum())
             .fold(0.0, f64::max);
-        let states = self.balance.raise(reach);
+        let states = self.balance.raise(reach, pushes);
         let off_m = self.off_m(&states, lift);
-        let mut points: Vec<LiftPoint> = (columns.into_iter().zip(stacks))
-            .map(|(bags, stack)| point(scene, &envelope, bags, stack, 1.0))
+        let mut points: Vec<LiftPoint> = (columns.iter().zip(stacks))
+            .map(|(bags, stack)| point(scene, &envelope, bags.clone(), stack, 1.0))
             .collect();
         let off = at_rise(&states, off_m);
         let bags_nm_rad = bags_nm_rad(scene, &points, &places, &off);
@@ -112,7 +116,7 @@ impl Plan {
             point.share = share;
         }
         let with = |change| -> Option<Vec<State>> {
-            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach))
+            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach, pushes))
         };
         let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
         let mass = |share| InputVariation { mass_share: share, com_m: 0.0 };
@@ -131,7 +135,7 @@ impl Plan {
             face_rad: lifted_face_rad(scene, side_pose, &points, by_beam),
             points,
             sideways,
-            unpacked: bare.raise(reach),
+            unpacked: bare.raise(reach, pushes),
             states,
             off_m,
             changed,
@@ -140,7 +144,7 @@ impl Plan {
             steps: Vec::new(),
             left_out: Vec::new(),
             by_beam,
-            face_mu: face_friction(scene, by_beam).map_or(0.0, |[mu, _]| mu),
+            face_mu: face_friction(scene, by_beam).unwrap_or_default(),
         };
         OrderSolver::new(&mut plan).work();
         if let Some(highest) = plan.highest() {
