@@ -55,13 +55,12 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
         claim: "lift force on a vehicle that hinges over its nose, over its whole rise",
         source: "pivot statics: N = (W (p - x) - other moments) / (p - s), about where it bears \
                  on the ground",
-        range: "beam lift, wedged deck lid, plumb stack: every fifth of a second with more than \
-                a millimetre of rise",
-        tolerance: 0.025,
+        range: "beam lift, wedged deck lid, plumb stack: every second with more than a \
+                millimetre of rise",
+        tolerance: 0.02,
         unit: Unit::Share,
-        reason: "means over 12 ticks; level loads waver in their reading (load.level_mean), on \
-                 arms of up to a metre, and two that waver against each other do so unseen by \
-                 their sum",
+        reason: "means over a second; level loads waver in their reading (load.level_mean), on \
+                 arms of up to a metre",
     }
     .begin();
     for name in ["beam-lift", "deck-lid-wedged", "stack-plumb"] {
@@ -106,7 +105,7 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
                 }
             }
             ticks += 1;
-            if ticks % 12 == 0 {
+            if ticks % 60 == 0 {
                 let p = ground[1] / ground[0];
                 let lever = p - lift[1] / lift[0];
                 let expected = (weight[0] * p - weight[1] - moment) / lever;
@@ -117,7 +116,7 @@ fn a_vehicle_is_lifted_by_its_lever_over_the_whole_rise() {
             }
         }
         let most = rises.iter().fold(0.0_f64, |a, b| a.max(*b));
-        assert!(rises.len() > 20 && most > 0.05, "{name}: {} moments to {most} m", rises.len());
+        assert!(rises.len() > 10 && most > 0.05, "{name}: {} moments to {most} m", rises.len());
     }
     residuals.end();
 }
