@@ -461,7 +461,7 @@ fn the_work_of_the_gas_in_a_whole_lift_is_found_again() {
         source: "conservation of energy; p dV by the envelope's volume, each loss by its own law",
         range: "beam lift, wedged deck lid, a pair of bags, a plumb stack: every second after the \
                 first 100 J, and the end",
-        tolerance: 0.03,
+        tolerance: 0.02,
         unit: Unit::Share,
         reason: "loads are those of every other step, and ways those of a tick",
     }
