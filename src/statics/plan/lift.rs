@@ -20,7 +20,12 @@ pub struct LiftPlan {
     pub lift: [f64; 2],
     pub points: Vec<LiftPoint>,
     pub sideways: Sideways,
+    /// What it turns about when it rolls; none where sheet metal and packing do not share the
+    /// far end.
+    pub tips: Option<Tips>,
     pub states: Vec<State>,
+    /// What sheet metal bears at each of them, N.
+    pub on_metal_n: Vec<f64>,
     /// Rise at which the load is off what it lay on, m: the lift and the far end carry it
     /// alone, limbs apart.
     pub off_m: f64,
@@ -74,6 +79,19 @@ pub struct Sideways {
     pub metal_nm_rad: f64,
     /// Where the stacks' forces act together, m along Z.
     pub at_z: f64,
+}
+
+/// Sheet metal and packing that share the far end: once the vehicle rolls it turns about the
+/// packing on the side that goes down, and sheet metal beyond it is eased.
+#[derive(Clone, Copy, Debug)]
+pub struct Tips {
+    /// Where packing stands off the middle, m.
+    pub fill_z: f64,
+    /// How far packing and sheet metal are from the lift along X, m: towards the nose.
+    pub fill_arm_m: f64,
+    pub metal_arm_m: f64,
+    /// The zone of sheet metal, by its index.
+    pub panel: usize,
 }
 
 impl Sideways {

@@ -10,7 +10,7 @@ mod roll;
 mod step;
 
 pub use column::ColumnState;
-pub use lift::{LiftPlan, RiseFrom, Sideways};
+pub use lift::{LiftPlan, RiseFrom, Sideways, Tips};
 pub use points::{LiftPoint, column_top_m, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
@@ -135,7 +135,9 @@ impl Plan {
             face_rad: lifted_face_rad(scene, side_pose, &points, by_beam),
             points,
             sideways,
+            tips: self.tips(&off, lift),
             unpacked: bare.raise(reach, pushes),
+            on_metal_n: on_metal_n(&self.balance, &states),
             states,
             off_m,
             changed,
@@ -209,6 +211,35 @@ impl Plan {
         side
     }
 
+    /// What it turns about when it rolls, at a state.
+    fn tips(&self, state: &State, lift: [f64; 2]) -> Option<Tips> {
+        let bears = |on: SupportKind| self.balance.load_on(state, |other| other == on).0;
+        let at = |on: SupportKind| self.balance.load_on(state, |other| other == on).1;
+        if bears(SupportKind::Ground) > 1.0 {
+            return None;
+        }
+        let zones = 0..self.scene.vehicle.panels.len();
+        let panel = zones.max_by(|a, b| {
+            bears(SupportKind::Panel(*a)).total_cmp(&bears(SupportKind::Panel(*b)))
+        })?;
+        let fills = (0..self.scene.void_fill.len()).map(SupportKind::VoidFill);
+        let (mut z, mut x, mut fills_n) = (0.0, 0.0, 0.0);
+        for (fill, on) in self.scene.void_fill.iter().zip(fills) {
+            let n = bears(on);
+            z += n * fill.at[1].abs();
+            x += n * at(on).unwrap_or(0.0);
+            fills_n += n;
+        }
+        let lift_x = state.side_pose.ground(lift)[0];
+        let metal_x = at(SupportKind::Panel(panel))?;
+        (fills_n > 1.0).then(|| Tips {
+            fill_z: z / fills_n,
+            fill_arm_m: x / fills_n - lift_x,
+            metal_arm_m: metal_x - lift_x,
+            panel,
+        })
+    }
+
     /// What pulls at all stacks across the vehicle on ground that falls sideways, N: the lifted
     /// end would swing downhill about the end that stays down. Friction there, which also
     /// keeps it from swinging, is left out.
@@ -255,6 +286,12 @@ fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &St
         (z - mean).powi(2) * bags::stiffness_n_m(bag, each_n, gap_m)
     };
     points.iter().zip(places).map(holds).sum()
+}
+
+/// What sheet metal bears in all at each state, N.
+fn on_metal_n(balance: &Balance, states: &[State]) -> Vec<f64> {
+    let bears = |state| balance.load_on(state, |on| matches!(on, SupportKind::Panel(_))).0;
+    states.iter().map(bears).collect()
 }
 
 fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>) {

@@ -6,11 +6,23 @@ use super::points::LiftPoint;
 use super::step::{OrderOutcome, mean};
 use crate::scene::SidePose;
 use crate::statics::gap;
-use crate::statics::vehicle::State;
+use crate::statics::vehicle::{STEP_M, State};
 
 /// What is rigid at the far end stands against a roll with all that it holds once the vehicle
 /// has rolled this much, rad: packing gives (assumed).
 const NOSE_GIVES_RAD: f64 = 0.005;
+
+/// Slices across a strip of sheet metal.
+const SLICES: u32 = 32;
+
+/// How the far end stands against a roll.
+struct Tipped {
+    /// What packing on the side that goes down holds against it, and sheet metal, N m.
+    fill_nm: f64,
+    metal_nm: f64,
+    /// Force of the lift, N.
+    lift_n: f64,
+}
 
 impl LiftPlan {
     /// Middle of the lift points along Z, m.
@@ -42,15 +54,63 @@ impl LiftPlan {
         let holds = side.rigid_nm.max(1.0);
         let level = (-side.rolls_nm / holds).clamp(-1.0, 1.0);
         let share = (level + roll_rad / NOSE_GIVES_RAD).clamp(-1.0, 1.0);
-        let moment = side.rolls_nm + share * holds + side.metal_nm(roll_rad);
+        let rolled = self.tipped(state, roll_rad);
+        let (moment, lift_n) = rolled.map_or_else(
+            || (share * holds + side.metal_nm(roll_rad), state.lift_n),
+            |on| (share * on.fill_nm + on.metal_nm, on.lift_n),
+        );
+        let moment = side.rolls_nm + moment;
         let middle = self.middle_z();
         let arm = |p: &LiftPoint| self.scene.stacks[p.stack].at[1] - middle;
         let spread: f64 = self.points.iter().map(|p| arm(p).powi(2)).sum();
-        let even = state.lift_n / self.points.len() as f64;
+        let even = lift_n / self.points.len() as f64;
         let forces: Vec<f64> =
             self.points.iter().map(|p| (even + moment * arm(p) / spread).max(0.0)).collect();
         let all: f64 = forces.iter().sum();
-        forces.iter().map(|n| if all > 0.0 { n * state.lift_n / all } else { 0.0 }).collect()
+        forces.iter().map(|n| if all > 0.0 { n * lift_n / all } else { 0.0 }).collect()
+    }
+
+    /// How the far end stands against a roll where sheet metal and packing share it.
+    ///
+    /// The vehicle turns about the packing on the side that goes down, at `z` off its middle,
+    /// and its middle comes up there by `z phi`. The lift keeps its height, so beyond the packing
+    /// it comes up by the ratio of the arms more. Sheet metal that was pressed in further when
+    /// the load stood higher has kept that. The moment about the lift stays: what the metal
+    /// loses, packing takes by the ratio of their arms.
+    fn tipped(&self, state: &State, roll_rad: f64) -> Option<Tipped> {
+        let tips = self.tips?;
+        let panel = &self.scene.vehicle.panels[tips.panel];
+        let metal_n = |rise_m: f64| {
+            let last = self.on_metal_n.len().checked_sub(1)?;
+            let at = (rise_m / STEP_M).clamp(0.0, last as f64);
+            let (low, high) = (at.floor() as usize, at.ceil() as usize);
+            let [a, b] = [self.on_metal_n[low], self.on_metal_n[high]];
+            Some(a + at.fract() * (b - a))
+        };
+        let was_m = self.steps.iter().map(|s| s.rise_m).fold(state.rise_m, f64::max);
+        let up_again = self.turn_rad(&self.at(was_m)) - self.turn_rad(state);
+        let pressed_m = metal_n(was_m)? / panel.stiffness_n_m
+            - up_again * (tips.metal_arm_m - tips.fill_arm_m)
+            - tips.fill_z * roll_rad.abs() * tips.metal_arm_m / tips.fill_arm_m;
+        let most_m = panel.plateau_n / panel.stiffness_n_m;
+        let (mut left_n, mut metal_nm) = (0.0, 0.0);
+        for slice in 0..SLICES {
+            let z = panel.half_width_m * (2.0 * (f64::from(slice) + 0.5) / f64::from(SLICES) - 1.0);
+            let here_m = (pressed_m + z * roll_rad.abs()).clamp(0.0, most_m);
+            let here_n = panel.stiffness_n_m * here_m / f64::from(SLICES);
+            left_n += here_n;
+            metal_nm += here_n * z;
+        }
+        let before_n = metal_n(state.rise_m)?;
+        let lost_n = before_n - left_n;
+        // Limbs are free by then.
+        let fill_n = state.loads_n.iter().sum::<f64>() - before_n
+            + lost_n * tips.metal_arm_m / tips.fill_arm_m;
+        Some(Tipped {
+            fill_nm: fill_n.max(0.0) * tips.fill_z,
+            metal_nm: metal_nm * roll_rad.signum(),
+            lift_n: state.lift_n + lost_n * (1.0 - tips.metal_arm_m / tips.fill_arm_m),
+        })
     }
 
     /// The gap at a limb after an order, m.
