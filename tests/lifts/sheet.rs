@@ -175,7 +175,7 @@ const APART: &[(&str, &str, &str)] = &[
     ("chocks-staked", "lower leg: gap", SINKS_ON_A_SLOPE),
 ];
 /// Under the sloping deck lid bags come to stand some millimetres off their heights on paper, under
-/// 2 to 5 % more load: each within its tolerance, and together 6 to 12 % more air, which has a
+/// 3 to 5 % more load: each within its tolerance, and together 6 to 12 % more air, which has a
 /// tolerance of its own. The law of the bag tells that air from those heights and loads; why
 /// heights and loads differ is open.
 const BAGS_HOLD_MORE: &str = "bags stand a little higher under a little more load";
