@@ -109,8 +109,7 @@ fn held_j(all: &[Beside], scene: &Scene) -> Option<[f64; 2]> {
 }
 
 /// Whether a figure is within its tolerance. A pressure is told by height and load, and the
-/// height is held by itself: its difference is taken out by the area that goes with it. In the
-/// same way air, and the time that it takes, is told by heights and pressures.
+/// height is held by itself: its difference is taken out by the area that goes with it.
 fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
     let (share, amount) = tolerance(b.quantity, scene);
     let Some(played) = b.played else { return false };
@@ -124,10 +123,6 @@ fn within(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
         let area = |h: f64| Membrane::of_size([width_m, length_m]).area_m2(h);
         let Some(stands) = height.played else { return false };
         played *= area(stands.value()) / area(height.paper.value());
-    }
-    if matches!(b.quantity, PredictedQuantity::FreeAir | PredictedQuantity::Time) {
-        let Some([on_paper, as_played]) = held_j(all, scene) else { return false };
-        played *= on_paper / as_played;
     }
     (played - paper).abs() <= share * paper.abs() + amount
 }
@@ -152,18 +147,43 @@ const BOTH_SIDES: &[&str] = &[
      (name: \"second\", on: \"other\", size: [\"200 mm\", \"200 mm\"])]",
 ];
 
+/// Whether air, or the time that it takes, is as near as it ever is once it is told by the
+/// heights and pressures that the bags came to.
+fn as_bags_hold(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
+    let (share, _) = tolerance(b.quantity, scene);
+    let (Some(played), Some([on_paper, as_played])) = (b.played, held_j(all, scene)) else {
+        return false;
+    };
+    let told = b.paper.value() * as_played / on_paper;
+    (played.value() - told).abs() <= share * told
+}
+
 /// Figures in which paper and play are further apart than that: scene, figure, and what the
 /// sheet does not know.
 const APART: &[(&str, &str, &str)] = &[
+    ("bag-pair", "free air used", BAGS_HOLD_MORE),
+    ("bag-pair", "time to full height", BAGS_HOLD_MORE),
+    ("face-wiped", "free air used", BAGS_HOLD_MORE),
+    ("face-wiped", "time to full height", BAGS_HOLD_MORE),
+    ("bags-large-below", "free air used", BAGS_HOLD_MORE),
+    ("bags-large-below", "time to full height", BAGS_HOLD_MORE),
+    ("stack-broad", "free air used", BAGS_HOLD_MORE),
+    ("stack-broad", "time to full height", BAGS_HOLD_MORE),
     ("timber-dry", "lower leg: load before the lift", SINKS_ON_A_SLOPE),
     ("chocks-staked", "lower leg: load before the lift", SINKS_ON_A_SLOPE),
     ("chocks-staked", "forearm: load before the lift", SINKS_ON_A_SLOPE),
     ("chocks-staked", "lower leg: gap", SINKS_ON_A_SLOPE),
 ];
-/// Its nose is further down as it comes to rest, by 0.0 deg on level ground, 0.15 deg on 3 deg and
-/// 0.3 deg on 6 deg, and the leg there bears 0 N, 26 N and 80 N. On paper its pose is the same on
-/// all three, but for what the weight on the bonnet's edge presses in.
-const SINKS_ON_A_SLOPE: &str = "what pulls it along the slope brings its nose down as it settles";
+/// Under the sloping deck lid bags come to stand some millimetres off their heights on paper, under
+/// 3 to 5 % more load: each within its tolerance, and together 6 to 12 % more air, which has a
+/// tolerance of its own. The law of the bag tells that air from those heights and loads; why
+/// heights and loads differ is open.
+const BAGS_HOLD_MORE: &str = "bags stand a little higher under a little more load";
+/// The nose of `chocks-staked` lies further down than on level ground by 0.15 deg on a slope of
+/// 3 deg and by 0.3 deg on 6 deg, and the leg bears 0 N, 26 N and 80 N; on paper it bears nothing on
+/// any of them. The leg in `timber-dry` bears 127 N on level ground and 206 N on 6 deg, on paper 121
+/// and 154. Paper and play agree on level ground; what brings the nose down on a slope is open.
+const SINKS_ON_A_SLOPE: &str = "its nose lies further down the more the ground slopes";
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene that hides no fault and that is to be lifted is
@@ -187,9 +207,14 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
             let beside = debrief.beside_paper();
             assert!(beside.len() > 8, "{name}: only {} figures", beside.len());
             for b in &beside {
-                let known = APART.iter().any(|(at, what, _)| at == name && *what == b.what);
-                if known == within(b, &beside, scene) {
-                    let found = if known { "agrees now" } else { "apart" };
+                let known = APART.iter().find(|(at, what, _)| at == name && *what == b.what);
+                let agrees = within(b, &beside, scene);
+                let because = match known {
+                    Some((_, _, BAGS_HOLD_MORE)) => as_bags_hold(b, &beside, scene),
+                    _ => true,
+                };
+                if known.is_some() == agrees || !because {
+                    let found = if agrees { "agrees" } else { "apart" };
                     apart.push(format!(
                         "{name}: {} {found}: on paper {:?}, played {:?}",
                         b.what, b.paper, b.played
