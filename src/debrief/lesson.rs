@@ -34,7 +34,9 @@ impl Readings<'_> {
         let lesson = &self.scene.lesson;
         let decided = self.decided().map(|d| format!("The number that decides is the {d}."));
         let near = lesson.near.then(|| {
-            "A near thing: mass, friction or place within their spreads may turn it.".to_owned()
+            "A near thing: mass, friction, place or sheet metal within their spreads may turn \
+             it."
+            .to_owned()
         });
         let twin = lesson.twin.as_deref().map(|file| self.twin.unwrap_or(file));
         let twin = twin.map(|t| format!("Its twin, one choice apart, ends the other way: {t}."));

@@ -43,6 +43,23 @@ fn the_survey_played_the_shelf_as_it_is() {
     }
 }
 
+/// What is lifted only while something assumed is as assumed calls itself a near thing.
+#[test]
+fn a_lifted_lesson_that_an_assumed_value_turns_says_so() {
+    let survey = survey();
+    let lifted = |name: &String| survey["shipped"][name] == Outcome::Lifted.word();
+    let mut turned = 0;
+    for row in survey["rows"].as_array().expect("rows") {
+        let otherwise = row["otherwise"].as_object().expect("lessons");
+        for (name, ended) in otherwise.iter().filter(|(name, _)| lifted(name)) {
+            let Ok(loaded) = scene::load(name, &[]) else { panic!("{name} loads") };
+            assert!(loaded.scene.lesson.near, "{name}: {ended} with {}", row["what"]);
+            turned += 1;
+        }
+    }
+    assert!(turned > 0, "nothing turns any lesson");
+}
+
 /// A row of the survey played again, for what a scene can be told.
 #[test]
 fn rows_of_the_survey_come_out_again() {
@@ -77,12 +94,14 @@ fn rows_of_the_survey_come_out_again() {
     }
 }
 
+/// With the softest lid the first bag is used up on sheet metal, which is a third way to fail.
 #[test]
 fn the_tall_stack_fails_whatever_the_sheet_metal() {
     for sets in PANELS {
         let (tall, cause) = ends("deck-lid-tall", &sets);
         assert_eq!(tall, Outcome::Failed, "{sets:?}");
-        assert!(matches!(cause, Some(Cause::KickOut | Cause::Topple)), "{sets:?}: {cause:?}");
+        let by = matches!(cause, Some(Cause::KickOut | Cause::Topple | Cause::BagOverload));
+        assert!(by, "{sets:?}: {cause:?}");
     }
 }
 
