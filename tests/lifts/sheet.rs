@@ -997,19 +997,6 @@ fn each_field_that_cannot_be_read_names_what_it_blocks() {
         let same =
             |r: &Row| whole.rows.iter().any(|w| w.what() == r.what() && near(w.result, r.result));
         let other = sheet.rows.iter().find(|r| r.result.is_some() && !same(r));
-        if !(left_out || other.is_none()) {
-            eprintln!(
-                "{path}: {:?} {:?} whole {:?}",
-                other,
-                other.map(|r| shown(r)),
-                whole
-                    .rows
-                    .iter()
-                    .filter(|w| Some(w.what()) == other.map(Row::what))
-                    .map(|w| shown(w))
-                    .collect::<Vec<_>>()
-            );
-        }
         assert!(left_out || other.is_none(), "{path}: {:?}", other.map(Row::what));
     }
     assert!(tried > 80, "{tried} fields");
