@@ -12,7 +12,7 @@ $program sweep docs/maps/face.ron --quiet --vary "stacks.tail.layers=4..12:9 \
 & vehicle.profile.header.1=1.2996 m..2.0108 m:9 \
 & vehicle.profile.roof_rear.1=1.2996 m..2.0108 m:9 \
 & vehicle.com.y=0.5496 m..1.2608 m:9" \
-    --vary "vehicle.profile.deck_slope=16 deg..35 deg:$n" \
+    --vary "vehicle.profile.deck_slope=16 deg..32 deg:17" \
     --csv docs/maps/face.csv --map docs/maps/face.svg
 
 # Supply imbalance against how far apart the two stacks of a beam stand.
