@@ -238,7 +238,7 @@ impl WheelLaw {
     }
 
     /// With the body so far over where it stands, N, and how fast it falls there, N/m. Below
-    /// nothing the wheel hangs on its stop, by that much.
+    /// nothing the wheel is held by its stop, by that much.
     pub fn presses(&self, up_m: f64) -> [f64; 2] {
         let soft = [self.standing_n - self.both_n_m * up_m, self.both_n_m];
         let on_stop = [self.tyre_n_m * (self.off_m - up_m), self.tyre_n_m];
