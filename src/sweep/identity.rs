@@ -71,10 +71,13 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         tables::DRIVEN_M,
         tables::SHIM_IN_M,
         tables::SHIM_LENGTH_M,
+        tables::SHIM_PAIR_M,
         tables::POST_END_M,
         tables::RIDE_HZ,
         tables::UNSPRUNG_SHARE,
         tables::BUMP_M,
+        tables::RUBBER_LEAST,
+        tables::FREE_STROKE_SHARE,
         tables::AIR_REFERENCE_KG_M3,
         tables::AIR_RT_J_KG,
         tables::VALVE_B,
@@ -163,7 +166,8 @@ mod tests {
         ] {
             assert!(value > 0.0, "{what}: {value}");
         }
-        assert!(!debrief.findings.is_empty(), "the watch has nothing to say");
+        assert!(peaks.rise_m > 0.02, "the load is not lifted: {} m", peaks.rise_m);
+        assert!(!debrief.nearest_approaches.is_empty(), "the watch has nothing to say");
         assert!(
             debrief.sim_s < 10.0,
             "{} s are too long for every start of a sweep",
