@@ -251,6 +251,11 @@ pub const BEDS: &[Bed] = &[
 /// Soil that gives way is firm again at this depth, m (assumed).
 pub const FIRM_M: f64 = 0.30;
 
+/// What stands on soil has failed once a corner of it has gone down this far, and the vehicle once
+/// an edge of it has gone so much further than it lay, m: it has lost a fair part of an inch of
+/// lift, and it has passed the inch at which soil gives way: it does not come back.
+pub const SINK_LIMIT_M: f64 = 0.030;
+
 /// What one steel stake driven a metre into undisturbed loam holds across it: 700 lb, the single
 /// picket of NAVEDTRA 14251, chapter 6; half of it in wet or sandy ground (from
 /// memory, not verified).

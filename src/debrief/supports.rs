@@ -69,7 +69,10 @@ impl Support {
     /// The support that a part belongs to; none for the vehicle itself.
     fn of(kind: PartKind, scene: &Scene) -> Option<Self> {
         Some(match kind {
-            PartKind::Vehicle | PartKind::Panel(_) | PartKind::Wheel(_) => return None,
+            PartKind::Vehicle
+            | PartKind::Panel(_)
+            | PartKind::Wheel(_)
+            | PartKind::Sole(Footing::Vehicle(_)) => return None,
             PartKind::StackTimber { stack, .. } | PartKind::Pad { stack, .. } => Self::Stack(stack),
             PartKind::Sole(Footing::Stack(stack)) => Self::Stack(stack),
             PartKind::Sole(Footing::VoidFill(fill)) | PartKind::VoidFill(fill) => {

@@ -1,7 +1,7 @@
 //! The largest values over a lift, and the gap at each limb.
 
 use crate::scene::Scene;
-use crate::snapshot::{LimbState, Snapshot};
+use crate::snapshot::{BaseState, Footing, LimbState, Snapshot};
 use std::collections::VecDeque;
 
 /// A value that lasts this long is held, s: a vehicle that bobs on its bags swings back and
@@ -152,7 +152,8 @@ impl Peaks {
         ] {
             peak.follow(now.t_s, value);
         }
-        for base in &now.bases {
+        let is_base = |base: &&BaseState| !matches!(base.of, Footing::Vehicle(_));
+        for base in now.bases.iter().filter(is_base) {
             most(&mut self.sunk_m, base.deepest_m);
         }
         for stack in &now.stacks {

@@ -10,6 +10,7 @@
 //! stands on its wheels; else under the middle of the wheelbase, and across the vehicle where
 //! the tyres' treads are. SI units, radians.
 
+mod bearing;
 mod crib;
 mod cut;
 mod envelope;
@@ -37,6 +38,7 @@ mod spread;
 pub mod tree;
 mod vehicle;
 
+pub use bearing::{Along, BearingEdge, Print, Section, TREADS, VehicleEdge, Wide};
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};

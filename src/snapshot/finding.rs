@@ -341,6 +341,16 @@ fn say_slope(rest: Option<SlopeRest>, u: UnitSystem) -> String {
 
 fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String {
     let noun = match base.of {
+        Footing::Vehicle(_) => {
+            return format!(
+                "the vehicle's {part} went {} further into the ground than it lay (limit {}); it \
+                 presses with {}, and the soil under it bears {} as deep as it is",
+                u.gap(base.deepest_m),
+                u.gap(limit_m),
+                u.force(base.load_n),
+                u.force(base.capacity_n)
+            );
+        }
         Footing::Stack(_) => " stack",
         Footing::VoidFill(_) => "",
         Footing::Capture(_) => " capture",

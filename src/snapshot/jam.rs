@@ -80,7 +80,9 @@ impl PartKind {
             Self::Limb(i) => ("casualty", &scene.limbs[i].name, "at"),
             Self::BagPad(_) => return ["beam", "pad"].map(str::to_owned).into(),
             Self::Beam | Self::Shim => return ["beam", "rests_on"].map(str::to_owned).into(),
-            Self::Vehicle | Self::Panel(_) | Self::Wheel(_) => return vec!["vehicle".to_owned()],
+            Self::Vehicle | Self::Panel(_) | Self::Wheel(_) | Self::Sole(Footing::Vehicle(_)) => {
+                return vec!["vehicle".to_owned()];
+            }
         };
         [list, name, field].map(str::to_owned).into()
     }

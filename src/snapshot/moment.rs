@@ -2,6 +2,8 @@
 //!
 //! Space: the ground frame of [`crate::scene`]; SI units; forces in N.
 
+use crate::scene::VehicleEdge;
+
 /// Index into [`Yard::parts`].
 ///
 /// [`Yard::parts`]: crate::world::Yard
@@ -228,9 +230,11 @@ pub struct CaptureState {
     pub steps_left: usize,
 }
 
-/// What stands on the ground, by its index in the scene.
+/// What stands on the ground, by its index in the scene; or an edge by which the vehicle bears
+/// on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Footing {
+    Vehicle(VehicleEdge),
     Stack(usize),
     VoidFill(usize),
     Capture(usize),
@@ -244,7 +248,7 @@ pub struct BaseState {
     /// What it presses on the soil with, and the most that the soil under it bears, N.
     pub load_n: f64,
     pub capacity_n: f64,
-    /// How far its middle has gone down, and its deepest corner, m.
+    /// How far its middle has gone down since it was set down, and its deepest corner, m.
     pub sunk_m: f64,
     pub deepest_m: f64,
     /// The deepest set that stays in the soil when the load is taken off, m.

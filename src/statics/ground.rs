@@ -1,7 +1,12 @@
 //! Ground under a base: pressure against a presumptive value, and the plate that spreads
-//! it (straight-line distribution; textbook); how far a soil that gives way goes down.
+//! it (straight-line distribution; textbook); how far a soil that gives way goes down under a
+//! base, and under an edge of the vehicle, which bears on more of it the deeper it is in.
 
+use crate::scene::Print;
 use crate::tables::{Bed, FIRM_M};
+
+/// No strip is narrower than this, m.
+const LEAST_M: f64 = 1e-4;
 
 /// Soil under a whole base as a spring.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -23,6 +28,21 @@ pub fn spring(bed: Bed, area_m2: f64, strip_m: f64) -> Spring {
 /// How far a base goes down, m: `N / k` up to what the soil bears, then until it is firm.
 pub fn settles_m(soil: Spring, load_n: f64) -> f64 {
     if load_n < soil.plateau_n { load_n.max(0.0) / soil.stiffness_n_m } else { FIRM_M }
+}
+
+/// What soil bears under an edge that is `depth_m` deep in it, N: its plateau over what of the
+/// edge lies under the surface; until that, as stiff as under a base as wide, from where its set
+/// ends.
+pub fn edge_n(bed: Bed, print: Print, depth_m: f64, set_m: f64) -> f64 {
+    let area_m2 = print.area_m2();
+    let elastic_n = bed.subgrade_pa_m(print.strip_m.max(LEAST_M)) * area_m2 * (depth_m - set_m);
+    elastic_n.clamp(0.0, bed.plateau_pa * area_m2)
+}
+
+/// How much of an edge's depth stays in the soil, m: what it did not bear elastically.
+pub fn edge_set_m(bed: Bed, print: Print, depth_m: f64, set_m: f64) -> f64 {
+    let elastic_m = bed.plateau_pa / bed.subgrade_pa_m(print.strip_m.max(LEAST_M));
+    set_m.max(depth_m - elastic_m)
 }
 
 /// Greatest pressure under a rectangular base of half width `half_m`, Pa, with the load

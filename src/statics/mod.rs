@@ -16,6 +16,7 @@ pub mod panel;
 pub mod plan;
 pub mod plane;
 pub mod predict;
+mod root;
 pub mod sheet;
 pub mod slide;
 pub mod stacks;

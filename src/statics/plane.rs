@@ -6,9 +6,9 @@
 
 use crate::bag_law::Membrane;
 use crate::scene::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Measured, Order,
-    Profile, ProfilePoint, RestPose, RestsOn, Scene, SolePlate, Spread, Stack, TYRE_HALF_M,
-    Vehicle, VoidFill, Wedge, WheelLaw,
+    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
+    Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
+    Spread, Stack, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
@@ -58,9 +58,28 @@ pub struct LaidOut {
     pub chocks: Vec<Chock>,
     pub wedges: Vec<Wedge>,
     pub bags: Vec<Bag>,
+    /// Where the vehicle can bear on the ground.
+    pub edges: Vec<PlaneEdge>,
     /// The scene as it stands, for what reads the same in either frame. Private: its places
     /// and slopes are in the wrong one.
     told: Scene,
+}
+
+/// An edge by which the vehicle can bear on the ground, laid out in the plane.
+#[derive(Clone, Debug)]
+pub struct PlaneEdge {
+    pub edge: BearingEdge,
+    /// So many of them stand one behind the other.
+    pub count: f64,
+    /// A wheel's section, which stays upright and is seen across the plane.
+    pub upright: Option<Section>,
+}
+
+impl PlaneEdge {
+    /// The point of the laid out profile at its lowest in a pose.
+    pub fn lowest(&self, side_pose: SidePose) -> ProfilePoint {
+        side_pose.profile(self.edge.lowest(|[x, y, _]| side_pose.ground([x, y])))
+    }
 }
 
 impl LaidOut {
@@ -85,6 +104,7 @@ impl LaidOut {
             chocks: scene.chocks.clone(),
             wedges: scene.wedges.clone(),
             bags: scene.bags.clone(),
+            edges: edges(scene, |[x, y, _]| [x, y]),
             told: scene.clone(),
         }
     }
@@ -159,6 +179,18 @@ impl LaidOut {
     }
 }
 
+/// The vehicle's edges, laid out; both wheels of a side are one.
+fn edges(scene: &Scene, point: impl Fn([f64; 3]) -> ProfilePoint) -> Vec<PlaneEdge> {
+    let all = scene.vehicle.bearing_edges(scene.lies).into_iter();
+    let laid = |edge: BearingEdge| {
+        let stands = matches!(edge.of, VehicleEdge::Wheel(_));
+        let upright = stands.then(|| edge.section(|[x, y, _]| [x, y]));
+        let count = if stands { 2.0 } else { 1.0 };
+        PlaneEdge { edge: edge.laid_out(&point), count, upright }
+    };
+    all.filter(|edge| !matches!(edge.of, VehicleEdge::Wheel(2..))).map(laid).collect()
+}
+
 /// The lifted side along Z of a vehicle on its side or its wheels; none where it is both.
 fn lifted_side(scene: &Scene) -> Option<f64> {
     match scene.lies {
@@ -194,6 +226,7 @@ impl Turn {
     fn lay_out(self, scene: &Scene, pose: RestPose) -> LaidOut {
         let mut out = LaidOut::as_it_stands(scene);
         out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
+        out.edges = edges(scene, |[_, y, z]| self.point(pose, [y, z]));
         out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;
         out.ground.cross_slope_rad = self.side * scene.ground.slope_rad;
         let turn_sole = |sole: &mut Option<SolePlate>| {
@@ -230,11 +263,14 @@ impl Turn {
         out
     }
 
+    /// The point of the profile at a height of the vehicle and a place across it.
+    fn point(self, pose: RestPose, [y, z]: [f64; 2]) -> ProfilePoint {
+        let [across, up] = pose.across(y, z);
+        [-self.side * across, TOP_M - up]
+    }
+
     fn vehicle(self, v: &Vehicle, lies: RestsOn, pose: RestPose) -> Vehicle {
-        let point = |y: f64, z: f64| -> ProfilePoint {
-            let [across, up] = pose.across(y, z);
-            [-self.side * across, TOP_M - up]
-        };
+        let point = |y: f64, z: f64| self.point(pose, [y, z]);
         let (p, w) = (&v.profile, v.half_width);
         // A wheel on its spring stays flat on the ground, and turns about its middle.
         let wall = if lies == RestsOn::Wheels { 0.0 } else { TYRE_HALF_M };

@@ -3,15 +3,21 @@
 
 use super::ground::{self as soil, Spring};
 use super::plane::LaidOut;
+use super::root::root;
 use crate::scene::{
-    Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle, Wedge, WheelLaw,
+    BearingEdge, Envelope, Limb, Panel, ProfilePoint, Section, SidePose, Solid, Vehicle,
+    VehicleEdge, Wedge, WheelLaw,
 };
-use crate::tables::{DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
+use crate::tables::{Bed, DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
 
 /// Stiffness of a support that counts as rigid, N/m: under a whole car it gives 1 mm (assumed;
 /// nothing on the sheet moves by more than that with it).
 const RIGID_N_M: f64 = 1.2e7;
+/// Points of the outline nearer than this are one, m.
+const SAME_M: f64 = 1e-3;
+/// The depth of an edge in soil is found to this, m.
+const DEPTH_GRAIN_M: f64 = 1e-9;
 /// Half of the stretch over which the slope of the outline is taken, m.
 const SPOT_M: f64 = 0.02;
 /// What a support is.
@@ -45,8 +51,39 @@ pub struct Support {
     under: Option<Under>,
     /// The wheels of a side, sprung: they push by their law as long as they stand.
     wheels: Option<[WheelLaw; 2]>,
+    /// Soil that gives way under it.
+    earth: Option<Earth>,
     /// Friction there, at rest and once it slides.
     pub(super) mu: [f64; 2],
+}
+
+/// Soil under an edge of the vehicle.
+#[derive(Clone, Debug)]
+struct Earth {
+    bed: Bed,
+    edge: BearingEdge,
+    /// So many of these edges bear together.
+    count: f64,
+    /// Its section where it stays upright whatever the vehicle does: a wheel's.
+    upright: Option<Section>,
+    /// Depth that stays, m.
+    set_m: f64,
+}
+
+impl Earth {
+    fn section(&self, side_pose: SidePose) -> Section {
+        self.upright.clone().unwrap_or_else(|| self.edge.section(in_plane(side_pose)))
+    }
+
+    fn bears_n(&self, section: &Section, depth_m: f64) -> f64 {
+        let print = self.edge.print(section, depth_m);
+        self.count * soil::edge_n(self.bed, print, depth_m, self.set_m)
+    }
+}
+
+/// Puts a place that is laid out in the plane on the ground.
+fn in_plane(side_pose: SidePose) -> impl Fn([f64; 3]) -> [f64; 2] {
+    move |[x, y, _]| side_pose.ground([x, y])
 }
 
 /// A place that stays where it is on the ground while the outline slips over it.
@@ -63,6 +100,7 @@ impl Support {
             mu,
             under: None,
             wheels: None,
+            earth: None,
             on,
             point,
             bed_m,
@@ -87,7 +125,7 @@ impl Support {
     /// Where the part of the vehicle that bears stands along X, m. Sheet metal is pushed in
     /// along its normal, so that this place moves towards the end that stands lower.
     pub(super) fn bears_x(&self, side_pose: SidePose) -> f64 {
-        let [x, y] = side_pose.ground(self.point);
+        let [x, y] = self.lowest(side_pose);
         let pushed_in = (self.bed_m - y).max(0.0);
         match self.skin {
             Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(side_pose, edges),
@@ -102,7 +140,7 @@ impl Support {
 
     /// Height of the outline over it, m.
     pub(super) fn height_m(&self, side_pose: SidePose) -> f64 {
-        let [x, y] = side_pose.ground(self.point);
+        let [x, y] = self.lowest(side_pose);
         self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(side_pose, under.face))
     }
 
@@ -111,8 +149,48 @@ impl Support {
         self.under.map_or_else(|| self.bears_x(side_pose), |under| under.x_m)
     }
 
-    /// Force at a height of its point, N.
-    pub(super) fn force_n(&self, height_m: f64) -> f64 {
+    /// Where its point stands, m; on soil it is the lowest of its edge.
+    fn lowest(&self, side_pose: SidePose) -> [f64; 2] {
+        match &self.earth {
+            Some(Earth { edge, upright: None, .. }) => edge.lowest(in_plane(side_pose)),
+            _ => side_pose.ground(self.point),
+        }
+    }
+
+    pub(super) fn is_on_soil(&self) -> bool {
+        self.earth.is_some()
+    }
+
+    /// The edge of the vehicle that goes into soil there, m deep, and what presses it, N; none on
+    /// hard ground.
+    pub fn goes_in(&self, side_pose: SidePose) -> Option<(VehicleEdge, f64)> {
+        let earth = self.earth.as_ref()?;
+        Some((earth.edge.of, self.depth_m(earth, &earth.section(side_pose), side_pose)))
+    }
+
+    /// How deep its edge is in soil, m: there what is above it presses as hard as soil bears.
+    fn depth_m(&self, earth: &Earth, section: &Section, side_pose: SidePose) -> f64 {
+        let height_m = self.height_m(side_pose);
+        let presses_n = |depth_m: f64| self.force_n(height_m + depth_m);
+        if presses_n(0.0) <= 0.0 {
+            return 0.0;
+        }
+        let over_n = |depth_m: f64| earth.bears_n(section, depth_m) - presses_n(depth_m);
+        root(over_n, [0.0, FIRM_M], DEPTH_GRAIN_M)
+    }
+
+    /// What it pushes back with in a pose, N.
+    pub fn presses_n(&self, side_pose: SidePose) -> f64 {
+        let height_m = self.height_m(side_pose);
+        let depth_m = self
+            .earth
+            .as_ref()
+            .map_or(0.0, |earth| self.depth_m(earth, &earth.section(side_pose), side_pose));
+        self.force_n(height_m + depth_m)
+    }
+
+    /// Force at a height of its point over what it stands on, N.
+    fn force_n(&self, height_m: f64) -> f64 {
         if let Some(wheels) = self.wheels {
             return wheels.iter().map(|law| law.presses(height_m)[0].max(0.0)).sum();
         }
@@ -122,7 +200,18 @@ impl Support {
     }
 
     /// Keeps what has been pushed in past the plateau.
-    pub(super) fn keep_set(&mut self, height_m: f64) {
+    pub(super) fn keep_set(&mut self, side_pose: SidePose) {
+        let mut height_m = self.height_m(side_pose);
+        if let Some(earth) = &self.earth {
+            let section = earth.section(side_pose);
+            let depth_m = self.depth_m(earth, &section, side_pose);
+            let print = earth.edge.print(&section, depth_m);
+            let set_m = soil::edge_set_m(earth.bed, print, depth_m, earth.set_m);
+            height_m += depth_m;
+            if let Some(earth) = &mut self.earth {
+                earth.set_m = set_m;
+            }
+        }
         let elastic = self.plateau_n / self.stiffness_n_m;
         self.set_m = self.set_m.max(self.bed_m - height_m - elastic);
     }
@@ -200,6 +289,28 @@ pub(super) fn ground_supports(
         }
     }
     supports
+}
+
+/// Puts soil that gives way under the edges by which the vehicle bears: in the place of the points
+/// of its outline on the ground each edge has one, at its lowest, over the sheet metal there. Past
+/// its tyres a vehicle that stands on them has hard ground.
+pub(super) fn lay_on_soil(supports: &mut Vec<Support>, scene: &LaidOut, side_pose: SidePose) {
+    let Some(bed) = scene.ground.soil else { return };
+    let on_tyres = scene.wheel_laws().is_some();
+    let mu = supports.first().map_or([0.0; 2], |support| support.mu);
+    let on_soil = scene.edges.iter().map(|laid| {
+        let (point, edge) = (laid.lowest(side_pose), laid.edge.clone());
+        let near =
+            |support: &&Support| (0..2).all(|k| (support.point[k] - point[k]).abs() < SAME_M);
+        let own = supports.iter().find(near).cloned();
+        let own = own.unwrap_or_else(|| Support::rigid(SupportKind::Ground, point, 0.0, mu));
+        let upright = laid.upright.clone();
+        let earth = Earth { bed, edge, count: laid.count, upright, set_m: 0.0 };
+        Support { earth: Some(earth), skin: None, ..own }
+    });
+    let on_soil: Vec<Support> = on_soil.collect();
+    supports.retain(|own| on_tyres && on_soil.iter().all(|other| other.point != own.point));
+    supports.extend(on_soil);
 }
 
 /// Has the tyres at either end of a cross-section stand on their springs.

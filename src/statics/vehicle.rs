@@ -10,12 +10,13 @@
 //! Space: the ground frame of [`crate::scene`]; SI.
 
 use super::plane::LaidOut;
+use super::root::root;
 use super::slide;
 use super::supports::{
-    Support, SupportKind, fill_supports, ground_supports, limb_support, spring_tyres,
+    Support, SupportKind, fill_supports, ground_supports, lay_on_soil, limb_support, spring_tyres,
 };
 use crate::scene::{Chock, Envelope, ProfilePoint, RestsOn, SidePose};
-use crate::tables::Material;
+use crate::tables::{FIRM_M, Material};
 use crate::units::GRAVITY_M_S2;
 
 /// Steps of a lift, m.
@@ -107,6 +108,7 @@ impl Balance {
         if let Some(laws) = scene.wheel_laws() {
             spring_tyres(&mut supports, v, laws);
         }
+        lay_on_soil(&mut supports, scene, side_pose);
         supports.extend(
             scene.limbs.iter().enumerate().filter_map(|(i, limb)| limb_support(&envelope, i, limb)),
         );
@@ -201,7 +203,7 @@ impl Balance {
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
         let mut lift_n = self.pressed_n;
         for support in &self.supports {
-            let force_n = support.force_n(support.height_m(side_pose));
+            let force_n = support.presses_n(side_pose);
             if force_n > 0.0 {
                 moment += force_n * (support.acts_x(side_pose) - lift_x);
                 lift_n -= force_n;
@@ -217,7 +219,7 @@ impl Balance {
     }
 
     fn loads_n(&self, side_pose: SidePose) -> impl Iterator<Item = f64> {
-        self.supports.iter().map(move |s| s.force_n(s.height_m(side_pose)))
+        self.supports.iter().map(move |support| support.presses_n(side_pose))
     }
 
     /// The state in which the lift point stands at a height.
@@ -241,7 +243,7 @@ impl Balance {
 
     fn keep(&mut self, state: &State) {
         for support in &mut self.supports {
-            support.keep_set(support.height_m(state.side_pose));
+            support.keep_set(state.side_pose);
         }
     }
 
@@ -262,7 +264,8 @@ impl Balance {
     /// where it is.
     pub fn settle(&mut self) -> State {
         let [x, y] = self.side_pose.ground(self.lift);
-        let (mut low, mut high) = (y - 0.15, y + 0.05);
+        let sinks_m = if self.supports.iter().any(Support::is_on_soil) { FIRM_M } else { 0.0 };
+        let (mut low, mut high) = (y - 0.15 - sinks_m, y + 0.05);
         // Sheet metal that yields needs a few rounds until nothing moves any more.
         let mut state = self.at_height(x, y);
         for _ in 0..3 {
@@ -330,37 +333,6 @@ impl Balance {
 /// Tangent of the sum of two angles by theirs.
 fn tan_of_sum(a: f64, b: f64) -> f64 {
     (a + b) / (1.0 - a * b)
-}
-
-/// The root of a rising function between two places, by false position (the Illinois rule); the
-/// nearer end where there is no root between them.
-fn root(f: impl Fn(f64) -> f64, [mut low, mut high]: [f64; 2], grain: f64) -> f64 {
-    let (mut below, mut above) = (f(low), f(high));
-    if below >= 0.0 || above <= 0.0 {
-        return if below >= 0.0 { low } else { high };
-    }
-    let mut at = low;
-    for _ in 0..100 {
-        let next = (low * above - high * below) / (above - below);
-        let (value, moved) = (f(next), (next - at).abs());
-        // An end that stays twice counts half; otherwise the search would stall.
-        if value < 0.0 {
-            if at == low {
-                above /= 2.0;
-            }
-            (low, below) = (next, value);
-        } else {
-            if at == high {
-                below /= 2.0;
-            }
-            (high, above) = (next, value);
-        }
-        at = next;
-        if moved < grain || value == 0.0 {
-            break;
-        }
-    }
-    at
 }
 
 /// The state at a rise, between two worked out ones.

@@ -39,6 +39,7 @@ impl Observation<'_> {
 /// The name of what stands on the ground.
 pub(super) fn name_of(scene: &Scene, footing: Footing) -> &str {
     match footing {
+        Footing::Vehicle(edge) => edge.word(),
         Footing::Stack(i) => &scene.stacks[i].name,
         Footing::VoidFill(i) => &scene.void_fill[i].name,
         Footing::Capture(i) => &scene.captures[i].name,

@@ -21,6 +21,8 @@ pub use bevy_rapier3d::rapier::prelude::{
 /// The ground is a slab that ends this far from its middle, m: near enough for single precision
 /// to find its contacts to a hundredth of a millimetre.
 const SLAB_HALF_M: f64 = 60.0;
+/// Half the thickness of a bed of soil, m: nothing falls through it in a step.
+const BED_HALF_M: f64 = 0.5;
 /// What is further out than this lies on ground without an end, m.
 const FAR_OUT_M: f64 = 50.0;
 
@@ -53,7 +55,13 @@ pub enum Groups {
     Slick,
     /// Ground without an end, for what has gone far out.
     Far,
+    /// Soil under one edge of the vehicle, by the edge's index, less than [`BEDS_MOST`]: it meets
+    /// what has been set on it.
+    Bed(u32),
 }
+
+/// The vehicle has no more beds than this.
+pub const BEDS_MOST: u32 = 8;
 
 impl Groups {
     fn interaction(self) -> InteractionGroups {
@@ -70,9 +78,14 @@ impl Groups {
             Self::Ground => (ground, part | vehicle),
             Self::Slick => (slick, part | vehicle),
             Self::Far => (far, part | vehicle),
+            Self::Bed(index) => (bed_group(index), vehicle),
         };
         InteractionGroups::new(own, others, InteractionTestMode::And)
     }
+}
+
+fn bed_group(index: u32) -> Group {
+    Group::from_bits_truncate(1 << (8 + index % BEDS_MOST))
 }
 
 /// How a body's mass is spread.
@@ -315,6 +328,44 @@ impl Engine {
         }
     }
 
+    /// Sets a shape of the vehicle on a bed of soil of its own in the place of the ground.
+    pub fn set_on_bed(&mut self, shape: ColliderHandle, index: u32) {
+        let ground = Groups::Ground.interaction().memberships;
+        if let Some(shape) = self.colliders.get_mut(shape) {
+            let mut groups = shape.collision_groups();
+            groups.filter = (groups.filter - ground) | bed_group(index);
+            shape.set_collision_groups(groups);
+        }
+    }
+
+    /// A bed of soil with a level top, a body that can move: its middle and its top's height are
+    /// those of `position`. It is as large as the ground, so that nothing slides off it, and as
+    /// heavy to move and to turn as `kg` of earth spread over `long_m`.
+    pub fn add_bed(
+        &mut self,
+        position: Vector,
+        [kg, long_m]: [f64; 2],
+        friction: Friction,
+        index: u32,
+    ) -> RigidBodyHandle {
+        let half = BED_HALF_M as Real;
+        let about = (kg * long_m * long_m / 12.0) as Real;
+        let body = self.add(BodySpec {
+            position,
+            rotation: Rotation::IDENTITY,
+            shapes: vec![
+                ColliderBuilder::cuboid(SLAB_HALF_M as Real, half, SLAB_HALF_M as Real)
+                    .translation(Vector::new(0.0, -half, 0.0)),
+            ],
+            mass: Mass::Given { kg, com: Vector::ZERO, inertia: Vector::splat(about) },
+            fixed: false,
+            friction,
+            groups: Groups::Bed(index),
+        });
+        self.bodies[body].set_gravity_scale(0.0, false);
+        body
+    }
+
     /// Sets what has gone far out on ground without an end, so that nothing falls off its edge.
     fn catch_far_out(&mut self) {
         let gone = |(handle, body): (RigidBodyHandle, &RigidBody)| {
@@ -462,6 +513,13 @@ impl Engine {
     pub fn hand_over(&mut self, shape: ColliderHandle, to: RigidBodyHandle, pose: Pose) {
         self.colliders.set_parent(shape, Some(to), &mut self.bodies);
         self.move_shape(shape, pose);
+    }
+
+    /// The middle of a shape's box in its body's frame.
+    pub fn middle_of(&self, shape: ColliderHandle) -> Option<Vector> {
+        let shape = self.colliders.get(shape)?;
+        let middle = shape.shape().compute_local_aabb().center();
+        Some(shape.position_wrt_parent().map_or(middle, |local| *local * middle))
     }
 
     /// Moves a shape to a pose in its body.

@@ -1,6 +1,7 @@
 //! The faults that have struck, without any notice to the crew. How each of them acts is up to
 //! the parts of the yard.
 
+use super::bedding::Bedding;
 use super::bodies::Bodies;
 use super::engine::{Engine, RigidBodyHandle};
 use super::soil::Soil;
@@ -65,7 +66,7 @@ impl FaultState {
 pub(super) fn slick(
     engine: &mut Engine,
     bodies: &Bodies,
-    soil: &Soil,
+    (soil, bedding): (&Soil, &Bedding),
     surface: Surface,
     under: SlickTarget,
     left: f64,
@@ -79,10 +80,16 @@ pub(super) fn slick(
         SlickTarget::Chock(chock) => Some(Footing::Chock(chock)),
         SlickTarget::Vehicle => None,
     };
-    // On soil it is the earth under the base that grows slippery.
-    match of.and_then(|of| soil.earth_under(of)) {
-        Some(earth) => engine.set_friction(earth, ground.figure),
-        None => engine.set_on_slick(&standing(bodies, under), ground),
+    // On soil it is the earth under it that grows slippery.
+    let earth: Vec<RigidBodyHandle> = match of {
+        Some(of) => soil.earth_under(of).into_iter().collect(),
+        None => bedding.earth().collect(),
+    };
+    if earth.is_empty() {
+        engine.set_on_slick(&standing(bodies, under), ground);
+    }
+    for earth in earth {
+        engine.set_friction(earth, ground.figure);
     }
     engine.wake_all();
 }

@@ -8,6 +8,7 @@ mod air;
 mod bag;
 mod balance;
 pub mod beam;
+mod bedding;
 mod bodies;
 mod captures;
 mod chocks;

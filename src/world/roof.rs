@@ -29,6 +29,11 @@ impl Roof {
         Self { shapes, set_m: [0.0; ROOF_CORNERS] }
     }
 
+    /// The corner that a shape belongs to.
+    pub fn corner_of(&self, shape: ColliderHandle) -> Option<usize> {
+        self.shapes.iter().find(|(_, other)| *other == shape).map(|(corner, _)| *corner)
+    }
+
     /// The most that a corner has gone in, m.
     pub fn set_m(&self) -> f64 {
         self.set_m.into_iter().fold(0.0, f64::max)

@@ -1,7 +1,7 @@
 //! Shapes of parts as plain geometry, and of the vehicle as convex pieces.
 
 use super::engine::{ColliderBuilder, Real, Vector};
-use crate::scene::{Panel, TYRE_HALF_M, Vehicle};
+use crate::scene::{Panel, TREADS, TYRE_HALF_M, Vehicle};
 use crate::snapshot::Shape;
 use crate::tables::POST_END_M;
 
@@ -180,7 +180,7 @@ fn roof_strips(vehicle: &Vehicle, skins: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
     let p = &vehicle.profile;
     let roof = vehicle.half_width.roof;
     let mut strips = Vec::new();
-    for w in stations(&[p.header[0], roof_middle_x(vehicle), p.roof_rear[0]], skins).windows(2) {
+    for w in stations(&[p.header[0], vehicle.roof_middle_x(), p.roof_rear[0]], skins).windows(2) {
         let (front, rear) = (w[0], w[1]);
         let mut strip = |drop: f64, [left, right]: [f64; 2]| {
             let quad = |drop: f64| {
@@ -237,10 +237,6 @@ fn posts(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
     pieces
 }
 
-/// The four wheels: prisms of this many sides that stand on a flat of their tread, about
-/// as long as a tyre's is under its load, with rounded edges. They do not turn.
-const TREADS: usize = 16;
-
 /// The middles of the wheels, front left, front right, rear left, rear right, m.
 pub fn wheel_middles(vehicle: &Vehicle) -> [[f64; 3]; 4] {
     let [front, rear] = vehicle.wheel_x_m;
@@ -249,7 +245,8 @@ pub fn wheel_middles(vehicle: &Vehicle) -> [[f64; 3]; 4] {
         .map(|[x, z]| [x, vehicle.wheel_radius_m, z])
 }
 
-/// Each wheel in the vehicle's frame, in the order of [`wheel_middles`].
+/// Each wheel in the vehicle's frame, in the order of [`wheel_middles`]: prisms with rounded edges
+/// that stand on a flat of their tread. They do not turn.
 pub fn wheel_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
     let r = vehicle.wheel_radius_m - ROUND_M;
     let half = TYRE_HALF_M - ROUND_M;
@@ -289,11 +286,7 @@ pub const ROOF_CORNERS: usize = 4;
 
 /// The corner of the roof at a place of the vehicle, forwards and to its right, m.
 pub fn roof_corner(vehicle: &Vehicle, x: f64, z: f64) -> usize {
-    2 * usize::from(x < roof_middle_x(vehicle)) + usize::from(z > 0.0)
-}
-
-fn roof_middle_x(vehicle: &Vehicle) -> f64 {
-    f64::midpoint(vehicle.profile.header[0], vehicle.profile.roof_rear[0])
+    2 * usize::from(x < vehicle.roof_middle_x()) + usize::from(z > 0.0)
 }
 
 #[cfg(test)]

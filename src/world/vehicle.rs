@@ -10,7 +10,7 @@ use super::roof::Roof;
 use super::shapes::{self, PANEL_M, collider, plain, vector};
 use super::suspension::SprungWheel;
 use super::yielding::{Law, YieldingSupport, strip_m};
-use crate::scene::{Footprint, Panel, RestsOn, Scene, Vehicle};
+use crate::scene::{Footprint, Panel, RestsOn, Scene, Vehicle, VehicleEdge};
 use crate::snapshot::{Load, PartId, PartKind, Shape};
 use crate::tables::{Material, SNUG_M};
 
@@ -41,11 +41,13 @@ const LEAST_MOMENT_SHARE: f64 = 0.3;
 const BLOCK_M: f64 = 0.5;
 
 /// The vehicle's part, and what yields of it.
-#[derive(Clone)]
+#[derive(Clone, Default)]
 pub(super) struct VehicleBody {
     pub part: PartId,
     panels: Vec<SheetMetal>,
     roof: Roof,
+    /// The wheels' shapes where they are fast to it.
+    fast_wheels: Vec<ColliderHandle>,
     /// On its wheels only: lying otherwise its wheels are as good as fast to it.
     wheels: Vec<SprungWheel>,
 }
@@ -90,7 +92,7 @@ impl VehicleBody {
     pub fn lay(engine: &mut Engine, bodies: &mut Bodies, scene: &Scene) -> Self {
         let v = &scene.vehicle;
         let Some(rest_pose) = v.rest_pose(scene.lies) else {
-            return Self { part: 0, panels: Vec::new(), roof: Roof::default(), wheels: Vec::new() };
+            return Self::default();
         };
         let (kg, com, inertia) = shell(v, scene.lies);
         let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
@@ -113,12 +115,13 @@ impl VehicleBody {
         let over = engine.bodies[body].colliders().iter().skip(below).copied();
         let roof = Roof::new(corners.into_iter().zip(over).collect());
         let rubber = bodies.grip_of(Material::Rubber);
-        let mut vehicle = Self { part, panels: Vec::new(), roof, wheels: Vec::new() };
+        let mut vehicle = Self { part, roof, ..Self::default() };
         for (index, shape) in shapes::wheel_colliders(v).into_iter().enumerate() {
             if scene.lies == RestsOn::Wheels {
                 vehicle.wheels.push(SprungWheel::hang(engine, bodies, scene, index, shape, part));
             } else {
                 engine.add_shape(body, shape, rubber);
+                vehicle.fast_wheels.extend(engine.bodies[body].colliders().last());
             }
         }
         for (index, panel) in v.panels.iter().enumerate() {
@@ -207,6 +210,55 @@ impl VehicleBody {
     /// The most that a corner of the roof has gone in, m.
     pub fn roof_set_m(&self) -> f64 {
         self.roof.set_m()
+    }
+
+    /// Its shapes, each with the edge by which that would meet the ground; none of what is over
+    /// the wheels that it stands on.
+    pub fn shapes_by_edge(
+        &self,
+        engine: &Engine,
+        bodies: &Bodies,
+        scene: &Scene,
+    ) -> Vec<(ColliderHandle, VehicleEdge)> {
+        let v = &scene.vehicle;
+        let p = &v.profile;
+        let of_wheel = |(i, wheel): (usize, &SprungWheel)| {
+            let shapes = engine.bodies[wheel.body].colliders();
+            shapes.iter().map(move |shape| (*shape, VehicleEdge::Wheel(i))).collect::<Vec<_>>()
+        };
+        if scene.lies == RestsOn::Wheels {
+            return self.wheels.iter().enumerate().flat_map(of_wheel).collect();
+        }
+        let on_side = scene.lies.on_side();
+        let body_middle_x = f64::midpoint(p.cowl[0], p.deck_front[0]);
+        let of_body = |shape: ColliderHandle| match engine.middle_of(shape) {
+            _ if on_side => VehicleEdge::Side,
+            Some(middle) if f64::from(middle.x) > body_middle_x => VehicleEdge::Nose,
+            _ => VehicleEdge::Tail,
+        };
+        let of_roof = |front: bool| match front {
+            _ if on_side => VehicleEdge::RoofRail,
+            true => VehicleEdge::RoofFront,
+            false => VehicleEdge::RoofRear,
+        };
+        // Of the roof's two edges the one that lies lower has the skin between them.
+        let side_pose = v.roof_pose();
+        let low_front =
+            side_pose.is_some_and(|pose| pose.ground(p.header)[1] <= pose.ground(p.roof_rear)[1]);
+        let of = |shape: ColliderHandle| {
+            let panel = self.panels.iter().position(|panel| panel.shape == shape);
+            if self.fast_wheels.contains(&shape) && on_side {
+                VehicleEdge::Tyres
+            } else if let Some(corner) = self.roof.corner_of(shape) {
+                of_roof(corner < 2)
+            } else if panel.is_some_and(|index| v.panels[index].on_roof(p)) {
+                of_roof(low_front)
+            } else {
+                of_body(shape)
+            }
+        };
+        let shapes = engine.bodies[bodies.handles[self.part]].colliders();
+        shapes.iter().map(|shape| (*shape, of(*shape))).collect()
     }
 
     /// The vehicle as the scene has it, with loads in it that nobody knew of: kg and place.

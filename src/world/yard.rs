@@ -2,6 +2,7 @@
 //! methods; here they are put in order and taken through each tick.
 
 use super::balance::{self, Member};
+use super::bedding::Bedding;
 use super::bodies::Bodies;
 use super::captures::{Around, Captures};
 use super::chocks::Chocks;
@@ -94,6 +95,7 @@ pub struct Yard {
     bodies: Bodies,
     vehicle: VehicleBody,
     limbs: Limbs,
+    bedding: Bedding,
     soil: Soil,
     pub(super) air: Pneumatics,
     crushing: Crushing,
@@ -156,6 +158,7 @@ impl Yard {
         let grip = physics.assumed.grip(scene.grip());
         let mut bodies = Bodies::on_ground(&mut engine, &scene, grip);
         let vehicle = VehicleBody::lay(&mut engine, &mut bodies, &scene);
+        let bedding = Bedding::lay(&mut engine, &bodies, &vehicle, &scene);
         let limbs = Limbs::place(&mut engine, &mut bodies, &vehicle, &scene);
         Self {
             snapshot: Snapshot::default(),
@@ -164,6 +167,7 @@ impl Yard {
             bodies,
             vehicle,
             limbs,
+            bedding,
             soil: Soil::default(),
             air: Pneumatics::new(&scene),
             crushing: Crushing::new(scene.stacks.len()),
@@ -248,6 +252,7 @@ impl Yard {
     /// Ends the settling: travel and rise are measured from here.
     fn begin(&mut self) {
         self.ticks = 0;
+        self.bedding.begin();
         self.travel.start_over();
         let first = self.measure();
         self.travel.begin(
@@ -283,6 +288,7 @@ impl Yard {
             self.air.advance(&mut self.engine, &self.scene.air);
             self.vehicle.advance(&mut self.engine, &self.bodies);
             self.limbs.advance(&mut self.engine);
+            self.bedding.advance(&mut self.engine, &self.bodies);
             self.soil.advance(&mut self.engine);
             // A bag that swells meets a vehicle that rests.
             self.engine.keep_awake(self.bodies.handles[self.vehicle.part]);
@@ -330,7 +336,7 @@ impl Yard {
             limbs: self.limbs.states(engine, &outline, scene),
             stacks: stacks::states(engine, bodies, scene, &loads, self.travel.stack_tops()),
             captures: self.captures.states(self.around(&outline), scene, &loads),
-            bases: self.soil.states(engine),
+            bases: [self.soil.states(engine), self.bedding.states(engine)].concat(),
             crossings: self.crushing.states(bodies, scene, &loads),
             beam: self.beam_state(&loads),
             rise_m: if rise.is_empty() {
@@ -380,7 +386,8 @@ impl Yard {
             }
             Fault::Slick { under, left } => {
                 let surface = self.scene.ground.surface;
-                faults::slick(engine, bodies, &self.soil, surface, under, left);
+                let soil = (&self.soil, &self.bedding);
+                faults::slick(engine, bodies, soil, surface, under, left);
             }
             Fault::Load { .. } => {
                 let hidden = self.faults.loads();

@@ -13,7 +13,7 @@ use super::engine::{
 };
 
 /// Damping per stiffness, s: settles motion within a few steps.
-const DAMPING_S: f64 = 0.02;
+pub const DAMPING_S: f64 = 0.02;
 
 /// How each point gives way along Y.
 #[derive(Clone, Copy, Debug)]
@@ -51,6 +51,7 @@ struct Point {
     at: [f64; 2],
     /// Rest position along Y, m.
     rest_m: f64,
+    plateau_n: f64,
 }
 
 /// A body held to another on points that yield.
@@ -62,7 +63,7 @@ pub struct YieldingSupport {
     /// Pose of the joint's frame in the anchor.
     frame: Pose,
     stiffness_n_m: f64,
-    plateau_n: f64,
+    damping_s: f64,
     pulls: bool,
     points: Vec<Point>,
     /// Sum of the squares of the points' places along X and Z, m²: how they hold against a
@@ -110,8 +111,31 @@ impl YieldingSupport {
         }
         joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
-        let points = points.iter().map(|at| Point { at: *at, rest_m }).collect();
-        Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, pulls, points, spread_m2 }
+        let points = points.iter().map(|at| Point { at: *at, rest_m, plateau_n }).collect();
+        let damping_s = DAMPING_S;
+        Self { body, anchor, joint, frame, stiffness_n_m, damping_s, pulls, points, spread_m2 }
+    }
+
+    /// Gives every point another stiffness, N/m, and each its own plateau, N.
+    pub fn set_law(&mut self, stiffness_n_m: f64, plateaus_n: impl Iterator<Item = f64>) {
+        self.stiffness_n_m = stiffness_n_m;
+        for (point, plateau_n) in self.points.iter_mut().zip(plateaus_n) {
+            point.plateau_n = plateau_n;
+        }
+    }
+
+    /// Sets the damping per stiffness, s.
+    pub fn set_damping_s(&mut self, damping_s: f64) {
+        self.damping_s = damping_s;
+    }
+
+    /// How far each point of the body has gone down from the frame, m.
+    pub fn depths_m(&self, engine: &Engine) -> impl Iterator<Item = f64> {
+        let pose = self.pose(engine);
+        self.points.iter().map(move |point| {
+            let [x, z] = point.at;
+            -f64::from((pose * Vector::new(x as Real, 0.0, z as Real)).y)
+        })
     }
 
     /// Where the body stands in the joint's frame.
@@ -165,7 +189,7 @@ impl YieldingSupport {
         let k = self.stiffness_n_m;
         let mut pressed = self.pressed_m(pose);
         for (point, pressed) in self.points.iter_mut().zip(&mut pressed) {
-            let yielded = yielded_m(*pressed, k, self.plateau_n);
+            let yielded = yielded_m(*pressed, k, point.plateau_n);
             point.rest_m -= yielded;
             *pressed -= yielded;
         }
@@ -185,8 +209,9 @@ impl YieldingSupport {
         // motors only hold back motion more than the soil would.
         let about = |part: Real| 2.0 * f64::from(part).clamp(-1.0, 1.0).asin();
         let Some(joint) = engine.joints.get_mut(self.joint, false) else { return };
+        let damping_s = self.damping_s;
         let mut motor = |axis, here: f64, stiffness: f64| {
-            let damping = DAMPING_S * stiffness;
+            let damping = damping_s * stiffness;
             joint.data.set_motor(axis, here as Real, 0.0, stiffness as Real, damping as Real);
         };
         motor(JointAxis::LinY, f64::from(pose.translation.y), k * self.points.len() as f64);

@@ -97,9 +97,9 @@ pub mod ground {
             .label("Surface"),
         WET: Flag = flag("wet", "everything is wet, the ground, the timber and the metal", false)
             .label("Wet"),
-        SOIL: Choice<Option<Bed>> = choice("soil", "what gives way under stacks, void fill and captures")
+        SOIL: Choice<Option<Bed>> = choice("soil", "what gives way under stacks, void fill, captures, chocks and the vehicle")
             .or("\"hard\"")
-            .label("Soil under bases"),
+            .label("Soil"),
         SLOPE: Quantity = quantity("slope", "downhill towards the nose", Angle, [-STEEPEST, STEEPEST])
             .or("\"0 deg\"")
             .label("Down to the nose"),

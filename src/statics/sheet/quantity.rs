@@ -1,6 +1,8 @@
 //! What a row of the sheet is about: a quantity, and the parts of the scene that it is of.
 //! Data; [`super::words`] has the words.
 
+use crate::scene::VehicleEdge;
+
 /// A heading of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum RowGroup {
@@ -186,6 +188,10 @@ pub enum RowQuantity {
     /// The greatest pressure under any base.
     GreatestBasePressure,
     BasePressure,
+    /// How deep an edge of the vehicle lies in soil at the start of the lift.
+    LiesIn(VehicleEdge),
+    /// How much deeper it goes in the lift.
+    GoesInFurther(VehicleEdge),
 
     GroundSlope,
     Pull,

@@ -159,6 +159,8 @@ impl RowQuantity {
             Self::PanelUnderBag => "Sheet metal under a bag",
             Self::GreatestBasePressure => "Greatest pressure under a base",
             Self::BasePressure => "pressure under it",
+            Self::LiesIn(edge) => return format!("In the ground, {}", edge.word()).into(),
+            Self::GoesInFurther(edge) => return format!("Further in, {}", edge.word()).into(),
             Self::GroundSlope => "Slope of the ground, before the lift",
             Self::Pull => "Pull along the ground, at full height",
             Self::UnchockedPull => "Pull past the chocks, at full height",

@@ -4,10 +4,13 @@ use super::context::{RowContext, STATICS};
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
-use crate::statics::supports::SupportKind;
-use crate::statics::vehicle::Braced;
+use crate::statics::supports::{Support, SupportKind};
+use crate::statics::vehicle::{Braced, State};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
-use crate::tables::{BEARING_SAFETY, Bed, Material, STAKE_N, STAKE_WEAK_SHARE};
+use crate::tables::{BEARING_SAFETY, Bed, Material, SINK_LIMIT_M, STAKE_N, STAKE_WEAK_SHARE};
+
+/// An edge that is less deep in soil only touches it, m.
+const LEAST_DEPTH_M: f64 = 1e-4;
 
 /// A base on the ground.
 struct GroundLoad {
@@ -24,7 +27,8 @@ struct GroundLoad {
 pub fn ground(d: &RowContext<'_>) -> Vec<Row> {
     let bases = bases(d);
     if let Some(bed) = d.scene.ground.soil {
-        return bases.iter().map(|base| soft_row(d, base, bed)).collect();
+        let under_vehicle = d.plan.balance.supports.iter().flat_map(|s| goes_in_rows(d, s, bed));
+        return bases.iter().map(|base| soft_row(d, base, bed)).chain(under_vehicle).collect();
     }
     let kind = d.scene.ground.surface.soil();
     let Some(bears) = kind.bearing_pa else {
@@ -107,6 +111,58 @@ fn soft_row(d: &RowContext<'_>, base: &GroundLoad, bed: Bed) -> Row {
     ));
     // Void fill that gives way hands its load on, and captures may never be loaded.
     if base.lifts { row.warns(Cause::Sink) } else { row }
+}
+
+/// An edge by which the vehicle bears on soil: how deep it lies in it, and how much deeper it goes
+/// in the lift. The first is how it was found; the second costs height.
+fn goes_in_rows(d: &RowContext<'_>, support: &Support, bed: Bed) -> Vec<Row> {
+    let u = d.units;
+    let depth_m = |state: &State| support.goes_in(state.side_pose).map_or(0.0, |(_, m)| m);
+    let load_n = |state: &State| u.force(support.presses_n(state.side_pose));
+    let Some((edge, lies_m)) = support.goes_in(d.plan.start.side_pose) else { return Vec::new() };
+    let formula = "N = q A, A what of it lies under the surface";
+    let mut rows = Vec::new();
+    if lies_m > LEAST_DEPTH_M {
+        let lies = Row::new(RowGroup::Ground, RowQuantity::LiesIn(edge), Figure::Gap(lies_m));
+        let how = format!("{} on soil: {}", load_n(&d.plan.start), bed.name);
+        rows.push(
+            lies.by(formula, how, bed.source).note("So it was found: the sheet starts here."),
+        );
+    }
+    let Some(lift) = d.lift() else { return rows };
+    let up_to = lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m + 1e-9);
+    let most_m = up_to.map(depth_m).fold(lies_m, f64::max);
+    if most_m <= LEAST_DEPTH_M {
+        return rows;
+    }
+    let end = lift.end();
+    let further_m = most_m - lies_m;
+    let [edge_x, lift_x] = [support.acts_x(end.side_pose), end.side_pose.ground(lift.lift)[0]];
+    // With the lift point where it is, a place goes down with the edge by its lever.
+    let takes = d.scene.limbs.iter().map(|limb| {
+        let share = (limb.at[0] - lift_x) / (edge_x - lift_x);
+        format!("{} of the gap at {}", u.gap(share * (depth_m(&end) - lies_m)), limb.name)
+    });
+    let takes: Vec<String> = takes.collect();
+    let takes =
+        if takes.is_empty() { String::new() } else { format!("It takes {}. ", takes.join(", ")) };
+    rows.push(
+        Row::new(RowGroup::Ground, RowQuantity::GoesInFurther(edge), Figure::Gap(further_m))
+            .by(
+                formula,
+                format!(
+                    "{} deep under {} at full height, on soil: {}",
+                    u.gap(depth_m(&end)),
+                    load_n(&end),
+                    bed.name
+                ),
+                bed.source,
+            )
+            .at_most(Figure::Gap(SINK_LIMIT_M))
+            .warns(Cause::Sink)
+            .note(format!("{takes}Boards under it spread its load.")),
+    );
+    rows
 }
 
 fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
