@@ -58,7 +58,7 @@ pub struct BearingEdge {
     pub along: Along,
     /// How much of the way from end to end bears.
     pub wide: Wide,
-    /// The width that bears before any face does, m.
+    /// The width that bears before any face does, m: a fold, or the flat of a tyre's tread.
     fold_m: f64,
 }
 
@@ -265,18 +265,24 @@ impl Vehicle {
         let side = if index.is_multiple_of(2) { -1.0 } else { 1.0 };
         let z = side * self.track_m / 2.0;
         let flat = flat_m(self.wheel_radius_m);
-        let (sin, cos) = (2.0 * PI / TREADS as f64).sin_cos();
+        // The sides of its tread next to the flat, up to the height of its middle.
         let up = |way: f64| {
-            [[x + way * flat / 2.0, 0.0, z], [x + way * flat * (0.5 + cos), flat * sin, z]]
+            let mut from = [x + way * flat / 2.0, 0.0, z];
+            (1..TREADS / 4).map(move |side| {
+                let (sin, cos) = (2.0 * PI * side as f64 / TREADS as f64).sin_cos();
+                let ends = [from, [from[0] + way * flat * cos, from[1] + flat * sin, z]];
+                from = ends[1];
+                ends
+            })
         };
-        let faces = vec![[[x - flat / 2.0, 0.0, z], [x + flat / 2.0, 0.0, z]], up(-1.0), up(1.0)];
+        let faces = up(-1.0).chain(up(1.0)).collect();
         BearingEdge {
             of: VehicleEdge::Wheel(index),
             faces,
             ends_m: [z - TYRE_HALF_M, z + TYRE_HALF_M],
             along: Along::Z,
             wide: Wide::All,
-            fold_m: 0.0,
+            fold_m: flat,
         }
     }
 }

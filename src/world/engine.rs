@@ -515,6 +515,14 @@ impl Engine {
         self.move_shape(shape, pose);
     }
 
+    /// Gives a shape another form, where it is.
+    pub fn set_form(&mut self, shape: ColliderHandle, form: ColliderBuilder) {
+        if let Some(shape) = self.colliders.get_mut(shape) {
+            shape.set_shape(form.shape);
+            ask_afresh(shape);
+        }
+    }
+
     /// The middle of a shape's box in its body's frame.
     pub fn middle_of(&self, shape: ColliderHandle) -> Option<Vector> {
         let shape = self.colliders.get(shape)?;

@@ -22,19 +22,21 @@ fn ends(name: &str, sets: &[&str], outcome: Outcome, cause: Option<Cause>) -> Ar
 /// The wedged deck lid on a stack that these tests hold still: three 4x4 a layer.
 const STACK: &str = "stacks=[(name: \"tail\", at: [\"-1.78 m\", \"0 m\"], length: \"24 in\", \
                      layers: 8, members: 3)]";
+/// Where the ground is soft the roof has gone in, and the tail stands lower.
+const LOWER: &str = "stacks.tail.layers=7";
 const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
 
 /// The tail stack comes down on 0.163 m2 of timber; mud bears (2 + pi) 6 kPa, which is 5 kN.
 #[test]
 fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
-    let sunk = ends("deck-lid-wedged", &[STACK, MUD], Outcome::Failed, Some(Cause::Sink));
+    let sunk = ends("deck-lid-wedged", &[STACK, MUD, LOWER], Outcome::Failed, Some(Cause::Sink));
     let value =
         |name| sunk.findings[0].measured.values().iter().find(|(n, _)| *n == name).map(|(_, v)| *v);
     let capacity = (2.0 + std::f64::consts::PI) * 6e3 * 3.0 * 0.0889 * 0.6096;
     assert!(value("capacity_n").is_some_and(|n| (n / capacity - 1.0).abs() < 1e-6));
     // Near miss: a board under the same stack.
     let board = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
-    let held = ends("deck-lid-wedged", &[STACK, MUD, board], Outcome::Lifted, None);
+    let held = ends("deck-lid-wedged", &[STACK, MUD, LOWER, board], Outcome::Lifted, None);
     let base = |debrief: &Debrief| {
         let deepest = |s: &inchwise::snapshot::Snapshot| s.bases[0].deepest_m;
         debrief.history.iter().map(deepest).fold(0.0, f64::max)
@@ -44,6 +46,25 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
     let hard = "ground=(surface: \"grass\")";
     let hard = ends("deck-lid-wedged", &[STACK, hard], Outcome::Lifted, None);
     assert!(hard.history.iter().all(|s| s.bases.is_empty()));
+}
+
+/// A heavy vehicle lifted at its tail has 13 kN on its nose at full height. A nose 1.64 m wide needs
+/// 13 kN / 31 kPa / 1.64 m = 0.26 m of mud, and half of that on soil twice as strong: at 14 deg to
+/// the ground it has to go in by 0.26 m tan 14 deg less its fold, 60 mm, or by half of that; as it
+/// lies 15 mm of it are in.
+#[test]
+fn a_heavy_nose_goes_into_mud_and_not_into_what_is_firmer() {
+    let sole = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
+    let heavy = ["stacks.tail.layers=7", "stacks.tail.pads=[]", sole, "void_fill=[]"];
+    let vehicle =
+        ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", "casualty.lower leg.at.0=-0.48 m"];
+    let on = |ground: &str, outcome, cause| {
+        let set = [heavy.as_slice(), &vehicle, &[ground]].concat();
+        ends("deck-lid-wedged", &set, outcome, cause)
+    };
+    let sunk = on(MUD, Outcome::Failed, Some(Cause::Sink));
+    assert_eq!(sunk.findings[0].part, "nose", "{}", sunk.text());
+    on("ground=(surface: \"grass\", soil: \"soft\")", Outcome::Lifted, None);
 }
 
 /// Rotten timber: 10 % of green spruce's 1.4 MPa is 1.1 kN on a crossing of 4x4. 5.6 kN

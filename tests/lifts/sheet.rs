@@ -5,7 +5,8 @@ use crate::played::{BY_THE_PROGRAM, played};
 use crate::typed::{inchwise, said, scratch};
 use inchwise::bag_law::Membrane;
 use inchwise::debrief::Beside;
-use inchwise::scene::{self, Cause, Outcome, RestsOn, Scene};
+use inchwise::scene::{self, Cause, Outcome, RestsOn, Scene, VehicleEdge};
+use inchwise::snapshot::Footing;
 use inchwise::statics::bags::{air_j, empty_j};
 use inchwise::statics::plan::{LiftPlan, OrderOutcome, Plan};
 use inchwise::statics::predict::{PredictedQuantity, moments};
@@ -425,6 +426,34 @@ fn the_sheet_tells_whether_soft_ground_carries_the_stack() {
     let sheet = Sheet::new(&hard, UnitSystem::Si);
     assert!(row(&sheet, "tail: pressure under it").source.contains("IBC"));
     assert_eq!(sheet.margin(Cause::Sink), None);
+}
+
+/// Soil that gives way lets the vehicle in until what of it lies under the surface carries it: the
+/// sheet tells how deep each edge lies before the lift, and how much deeper it goes, as played.
+#[test]
+fn the_sheet_tells_how_deep_the_vehicle_lies_in_soil() {
+    let clay = ["ground=(surface: \"grass\", soil: \"clay\")"];
+    for (name, sets) in [("verge-soles", &[][..]), ("deck-lid-wedged", &clay[..])] {
+        let scene = scene(name, sets);
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
+        let debrief = played(name, sets);
+        let depth = |at: usize, of: VehicleEdge| {
+            let bases = debrief.history[at].bases.iter();
+            let mut own = bases.filter(|base| base.of == Footing::Vehicle(of));
+            own.next().map_or(0.0, |base| base.sunk_m)
+        };
+        for of in [VehicleEdge::Nose, VehicleEdge::RoofFront] {
+            let told = row(&sheet, &format!("In the ground, {}", of.word()));
+            let told = told.result.map_or(0.0, Figure::value);
+            let lies = depth(0, of);
+            assert!(told > 1e-4 && (told - lies).abs() < 0.001 + 0.05 * lies, "{told} {lies}");
+        }
+        let lies = depth(0, VehicleEdge::Nose);
+        let deepest = (0..debrief.history.len()).map(|at| depth(at, VehicleEdge::Nose));
+        let further = deepest.fold(0.0, f64::max) - lies;
+        let told = row(&sheet, "Further in, nose").result.map_or(0.0, Figure::value);
+        assert!((told - further).abs() < 0.001 + 0.15 * further, "{name}: {told} {further}");
+    }
 }
 
 /// Meyerhof's effective area (from memory, not verified): the base shrinks until the load is

@@ -7,10 +7,10 @@
 //! verified). Presumptive values: IBC table 1806.2 (2012); that soil bears three times as
 //! much is assumed, and so are the undrained strengths of soft ground.
 
-use crate::common::{Claim, G, Unit, block, density, gravity, run, steps, v};
+use crate::common::{Claim, G, Unit, alone, block, density, gravity, run, steps, v};
 use bevy_rapier3d::rapier::prelude::Pose;
-use inchwise::scene;
-use inchwise::snapshot::{Footing, PartKind};
+use inchwise::scene::{self, VehicleEdge};
+use inchwise::snapshot::{BaseState, Footing, PartKind};
 use inchwise::tables::BEDS;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::{Law, Yard, YieldingSupport};
@@ -264,4 +264,169 @@ fn bases_of_a_lift_carry_what_stands_on_them() {
     carried.end();
     // Each softer than the one before.
     assert!(BEDS.windows(2).all(|b| b[0].plateau_pa > b[1].plateau_pa));
+}
+
+/// The vehicle of a shipped scene by itself on soil, at rest, its mass so far off its middle, m.
+fn on_soil(name: &str, soil: &str, off_m: f64) -> Yard {
+    let mut scene = alone(scene::load(name, &[]).expect("a shipped scene").scene);
+    scene.ground.soil = BEDS.iter().find(|bed| bed.name == soil).copied();
+    scene.vehicle.com_m[2] = off_m;
+    Yard::new(Arc::new(scene))
+}
+
+/// What the ground carries of a vehicle's front of the roof: N, and its moment about the middle,
+/// N m, from the contacts.
+fn under_the_roof(yard: &Yard) -> [f64; 2] {
+    let loads = yard.snapshot.loads.iter();
+    let front = loads.filter(|load| load.by.is_none() && load.point[0] < 1.0);
+    front.fold([0.0; 2], |[n, nm], load| [n + load.force[1], nm + load.force[1] * load.point[2]])
+}
+
+fn edge(yard: &Yard, of: VehicleEdge) -> BaseState {
+    let mut bases = yard.snapshot.bases.iter();
+    *bases.find(|base| base.of == Footing::Vehicle(of)).expect("the vehicle can bear there")
+}
+
+/// Undrained 12 kPa and 6 kPa (Prandtl), and three times the presumptive values.
+const BEARS_PA: [(&str, f64); 5] = [
+    ("gravel", 3.0 * 143.6e3),
+    ("sand", 3.0 * 95.8e3),
+    ("clay", 3.0 * 71.8e3),
+    ("soft", (2.0 + std::f64::consts::PI) * 12e3),
+    ("mud", (2.0 + std::f64::consts::PI) * 6e3),
+];
+/// An edge's fold, m (assumed), and how deep the roof is at its edge.
+const FOLD_M: f64 = 0.020;
+const RAIL_M: f64 = 0.050;
+
+/// The saloon's roof falls by 0.02 of 1.10 m from its front edge, which is 1.16 m wide. Turned over
+/// with its nose down by p it stands at p + atan(0.02 / 1.10) to the ground behind that edge, and
+/// the edge's own face, square to the vehicle, at 90 deg - p before it.
+/// At a depth s so much of a metre of it lies under the surface, m.
+fn under_m(pitch_rad: f64, s: f64) -> f64 {
+    let behind = pitch_rad + (0.02_f64 / 1.10).atan();
+    FOLD_M + s / behind.tan() + (s / pitch_rad.cos()).min(RAIL_M) * pitch_rad.sin()
+}
+
+/// What soil of `bears_pa` carries under a metre of a strip `wide_m` wide and `s` deep, N: until
+/// it yields, which it does at a tenth of the width and at an inch at most.
+fn carries_n(bears_pa: f64, wide_m: f64, s: f64) -> f64 {
+    bears_pa * wide_m * (s / (0.1 * wide_m).min(0.0254)).min(1.0)
+}
+
+#[test]
+fn a_vehicle_goes_in_until_what_it_has_pressed_in_carries_it() {
+    let mut residuals = Claim {
+        id: "soil.edge",
+        claim: "the vehicle's edges go into soil until what of them lies in it carries them: load \
+                under the front of the roof and, elastic, under the nose",
+        source: "q times the area under the surface, from the outline by hand; elastic as a strip \
+                 as wide; the roof's load from the contacts",
+        range: "the saloon on its roof on gravel, sand, clay, soft ground and mud, 2 to 77 mm deep",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "points at the edge of yielding yield by turns",
+    }
+    .begin();
+    for (soil, bears_pa) in BEARS_PA {
+        let yard = on_soil("deck-lid-wedged", soil, 0.0);
+        let pitch_rad = yard.snapshot.vehicle.pitch_rad;
+        let roof = edge(&yard, VehicleEdge::RoofFront);
+        let under = under_m(pitch_rad, roof.sunk_m);
+        let expected = 1.16 * carries_n(bears_pa, under, roof.sunk_m);
+        residuals.compare(under_the_roof(&yard)[0], expected, format!("{soil}: roof"));
+        // 1.64 m of it, in a strip of much less than ten inches.
+        let nose = edge(&yard, VehicleEdge::Nose);
+        let expected = 1.64 * 10.0 * bears_pa * nose.sunk_m;
+        residuals.compare(nose.load_n, expected, format!("{soil}: nose"));
+        assert!(nose.load_n < nose.capacity_n && nose.set_m == 0.0, "{soil}: {nose:?}");
+        let weight = yard.scene.vehicle.mass_kg * G;
+        residuals.compare(roof.load_n + nose.load_n, weight, format!("{soil}: weight"));
+    }
+    residuals.end();
+}
+
+/// With the mass off its middle the roof rolls by r and goes in deeper on one side: a strip at z is
+/// s + r z deep and carries q (f + c (s + r z)), so that the whole of it holds q c r w^3 / 12
+/// about its middle; summed here over a thousand strips, as the face before the edge ends.
+#[test]
+fn a_corner_carries_what_it_has_pressed_in() {
+    let mut carries = Claim {
+        id: "soil.corner",
+        claim: "a roof that rolls on soil: load and moment of its front edge, deeper on one side",
+        source: "q times the area under the surface of each strip of it, by hand; contacts",
+        range: "the saloon on soft ground and mud, its mass 50 and 100 mm off to either side",
+        tolerance: 0.06,
+        unit: Unit::Share,
+        reason: "eight points stand for the edge, and what has yielded first bears a little less \
+                 once the vehicle has rolled on",
+    }
+    .begin();
+    let mut mirrored = Claim {
+        id: "soil.mirrored",
+        claim: "the same vehicle with its mass as far off on the other side goes in as deep, and \
+                its soil carries as much",
+        source: "symmetry",
+        range: "the same; load, depth of the deeper corner, moment",
+        tolerance: 0.02,
+        unit: Unit::Share,
+        reason: "single precision; what is settled to a micrometre a tick stops there",
+    }
+    .begin();
+    for (soil, bears_pa) in &BEARS_PA[3..] {
+        for off_m in [0.05, 0.1] {
+            let [one, other] = [off_m, -off_m].map(|off_m| on_soil("deck-lid-wedged", soil, off_m));
+            let at = format!("{soil}, {off_m} m");
+            for yard in [&one, &other] {
+                let pitch_rad = yard.snapshot.vehicle.pitch_rad;
+                let roof = edge(yard, VehicleEdge::RoofFront);
+                let rolls = yard.settling().roll_rad.abs();
+                let strips = (0..1000).map(|i| 1.16 * ((f64::from(i) + 0.5) / 1000.0 - 0.5));
+                let [n, nm] = strips.fold([0.0; 2], |[n, nm], z| {
+                    let s = (roof.sunk_m + rolls * z).max(0.0);
+                    let strip_n = carries_n(*bears_pa, under_m(pitch_rad, s), s) * 1.16 / 1000.0;
+                    [n + strip_n, nm + strip_n * z]
+                });
+                let [found_n, found_nm] = under_the_roof(yard);
+                carries.compare(found_n, n, &at);
+                carries.compare(found_nm.abs(), nm, &at);
+            }
+            let [a, b] = [&one, &other].map(|yard| edge(yard, VehicleEdge::RoofFront));
+            let [[_, a_nm], [_, b_nm]] = [&one, &other].map(under_the_roof);
+            mirrored.compare(a.load_n, b.load_n, &at);
+            mirrored.compare(a.deepest_m, b.deepest_m, &at);
+            mirrored.compare(a_nm, -b_nm, &at);
+        }
+    }
+    carries.end();
+    mirrored.end();
+}
+
+/// A tyre stands on a flat of 2 r tan 11.25 deg; deeper in, on a chord of 2 sqrt(2 r s - s^2) of
+/// its circle, 0.20 m wide.
+#[test]
+fn tyres_go_in_by_their_chord() {
+    let mut residuals = Claim {
+        id: "soil.tyre",
+        claim: "a tyre goes into soil until its chord carries it",
+        source: "q b 2 sqrt(2 r s - s^2), circle and plane; elastic as a strip as wide",
+        range: "the hatchback on its wheels on gravel, clay, soft ground and mud",
+        tolerance: 0.08,
+        unit: Unit::Share,
+        reason: "the tyre is a prism of sixteen sides, whose chord is up to 6 % off the circle's",
+    }
+    .begin();
+    for (soil, bears_pa) in BEARS_PA {
+        let yard = on_soil("sill-crib", soil, 0.0);
+        let r = yard.scene.vehicle.wheel_radius_m;
+        for wheel in 0..4 {
+            let tyre = edge(&yard, VehicleEdge::Wheel(wheel));
+            let s = tyre.sunk_m;
+            let chord = 2.0 * (2.0 * r * s - s * s).sqrt();
+            let flat = 2.0 * r * (std::f64::consts::PI / 16.0).tan();
+            let expected = 0.20 * carries_n(bears_pa, chord.max(flat), s);
+            residuals.compare(tyre.load_n, expected, format!("{soil}, wheel {wheel}, {s} m"));
+        }
+    }
+    residuals.end();
 }

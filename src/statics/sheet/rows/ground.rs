@@ -132,11 +132,10 @@ fn goes_in_rows(d: &RowContext<'_>, support: &Support, bed: Bed) -> Vec<Row> {
     let Some(lift) = d.lift() else { return rows };
     let up_to = lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m + 1e-9);
     let most_m = up_to.map(depth_m).fold(lies_m, f64::max);
-    if most_m <= LEAST_DEPTH_M {
+    let (end, further_m) = (lift.end(), most_m - lies_m);
+    if further_m <= LEAST_DEPTH_M {
         return rows;
     }
-    let end = lift.end();
-    let further_m = most_m - lies_m;
     let [edge_x, lift_x] = [support.acts_x(end.side_pose), end.side_pose.ground(lift.lift)[0]];
     // With the lift point where it is, a place goes down with the edge by its lever.
     let takes = d.scene.limbs.iter().map(|limb| {
