@@ -48,8 +48,7 @@ impl Roof {
 
     /// How far the roof has gone in at a place of it, forwards and to its right, m.
     pub fn set_at_m(&self, vehicle: &Vehicle, x: f64, z: f64) -> f64 {
-        let shares = corner_shares(vehicle, x, z);
-        shares.iter().zip(self.set_m).map(|(share, set_m)| share * set_m).sum()
+        set_at_m(self.set_m, vehicle, x, z)
     }
 
     /// The most that a corner has gone in, m.
@@ -87,15 +86,16 @@ impl Roof {
     }
 
     /// Has every piece stand where its corners are. A post's foot is in the body and stays.
-    fn follow(&self, engine: &mut Engine, vehicle: &Vehicle) {
-        for piece in &self.pieces {
+    fn follow(&mut self, engine: &mut Engine, vehicle: &Vehicle) {
+        let set_m = self.set_m;
+        for piece in &mut self.pieces {
             let is_roof = |[x, y, _]: [f64; 3]| y > vehicle.profile.belt_y(x) + OVER_BELT_M;
             let gone_in = piece.points.iter().map(|&[x, y, z]| {
-                let set_m = if is_roof([x, y, z]) { self.set_at_m(vehicle, x, z) } else { 0.0 };
+                let set_m = if is_roof([x, y, z]) { set_at_m(set_m, vehicle, x, z) } else { 0.0 };
                 [x, y - set_m, z]
             });
             if let Some(form) = hull(&gone_in.collect::<Vec<_>>()) {
-                engine.set_form(piece.shape, form);
+                piece.shape = engine.replace(piece.shape, form);
             }
         }
     }
@@ -112,6 +112,12 @@ fn corner_shares(vehicle: &Vehicle, x: f64, z: f64) -> [f64; ROOF_CORNERS] {
     [left[0], right[0], left[1], right[1]]
 }
 
+/// How far a roof whose corners have gone in by so much has at a place, m.
+fn set_at_m(corners_m: [f64; ROOF_CORNERS], vehicle: &Vehicle, x: f64, z: f64) -> f64 {
+    let shares = corner_shares(vehicle, x, z);
+    shares.iter().zip(corners_m).map(|(share, set_m)| share * set_m).sum()
+}
+
 /// What presses each corner of the roof into the vehicle, N.
 fn presses_n(
     engine: &Engine,
@@ -121,7 +127,12 @@ fn presses_n(
 ) -> [f64; ROOF_CORNERS] {
     let pose = *bodies.rigid(engine, part).position();
     let p = &vehicle.profile;
-    let is_roof = |part: PartId| matches!(bodies.parts[part].kind, PartKind::Vehicle);
+    // The skin hangs in the roof.
+    let is_roof = |part: PartId| match bodies.parts[part].kind {
+        PartKind::Vehicle => true,
+        PartKind::Panel(index) => vehicle.panels[index].on_roof(p),
+        _ => false,
+    };
     let mut presses_n = [0.0; ROOF_CORNERS];
     for load in loads {
         let sign = match load.by {

@@ -310,6 +310,13 @@ fn under_its_roof() -> Limb {
     }
 }
 
+/// How far the front edge of a roof has gone in in the middle, m: the snapshot has the deeper of its
+/// corners, and the vehicle has rolled by what they are apart over the width.
+fn middle_set_m(roof: &Recording, now: &Snapshot) -> f64 {
+    let half = roof.scene.vehicle.half_width.roof;
+    now.vehicle.roof_set_m - half * now.vehicle.roll_rad.abs()
+}
+
 /// As the front corners of a roof go in, its skin goes in with them, by its share of the way from
 /// the rear corners, which stay: 0.35 m behind the middle the saloon's is 0.60 of 1.10 m. So the
 /// room under it is less by that than under a roof that has not gone in and lies as this one.
@@ -323,10 +330,9 @@ fn the_skin_of_a_roof_goes_in_with_its_corners() {
                  pose",
         range: "a saloon on a roof that bears 0.7 and 0.9 of what it asks for; each second until \
                 the rear edge comes down; of the set",
-        tolerance: 0.06,
+        tolerance: 0.03,
         unit: Unit::Share,
-        reason: "the corners go in by turns, half a millimetre at a time, and the set is the \
-                 deeper one's",
+        reason: "the corners go in by turns; how far apart they are is read from the roll",
     }
     .begin();
     for share in [0.7, 0.9] {
@@ -352,6 +358,7 @@ fn the_skin_of_a_roof_goes_in_with_its_corners() {
                 high_m += local[1] - p.upper_y(x);
             }
             let gone_in_m = (now.limbs[0].gap_m - high_m) * now.vehicle.pitch_rad.cos();
+            let set_m = middle_set_m(&weak, now);
             let expected = set_m * (x - p.roof_rear[0]) / (p.header[0] - p.roof_rear[0]);
             residuals.compare(gone_in_m, expected, format!("{share}, {set_m} m"));
             seen += 1;
@@ -384,15 +391,21 @@ fn a_weak_roof_goes_in() {
     let [rear, falls_to] = p.roof_rear;
     let falls = (falls_to - nose[1]) / (nose[0] - rear);
     let meets_m = p.header[1] - nose[1] - falls * (nose[0] - p.header[0]);
-    for share in [0.5, 0.7] {
+    for share in [0.7, 0.5] {
         let bears_n = share * corner_n;
         let weak = on_its_roof(bears_n, 40.0);
-        let (set, end) = (set_m(&weak), &weak.ticks[weak.ticks.len() - 1].snapshot);
-        assert!(set == weak.ticks[weak.ticks.len() - 61].snapshot.vehicle.roof_set_m, "{share}");
-        // The corners go in by turns, and the set is the deeper one's.
-        assert!((meets_m..1.1 * meets_m).contains(&set), "{share}: {set} m, {meets_m} m");
+        let end = &weak.ticks[weak.ticks.len() - 1].snapshot;
+        assert!(
+            set_m(&weak) == weak.ticks[weak.ticks.len() - 61].snapshot.vehicle.roof_set_m,
+            "{share}"
+        );
+        // The bonnet's edge is pressed in by 17 mm, which is 6 mm there; the rear edge comes down
+        // with the speed of what goes in.
+        let set = middle_set_m(&weak, end);
+        assert!((meets_m..1.15 * meets_m).contains(&set), "{share}: {set} m, {meets_m} m");
         let bear = corners_n(&weak, end);
-        assert!(bear.iter().all(|n| *n > 0.2 * bears_n && *n < bears_n), "{share}: {bear:?}");
+        let on_rear = bear[2] + bear[3];
+        assert!(bear.iter().all(|n| *n < bears_n) && on_rear > 0.2 * bears_n, "{share}: {bear:?}");
     }
 }
 

@@ -368,9 +368,10 @@ fn a_corner_carries_what_it_has_pressed_in() {
                 its soil carries as much",
         source: "symmetry",
         range: "the same; load, depth of the deeper corner, moment",
-        tolerance: 0.02,
+        tolerance: 0.04,
         unit: Unit::Share,
-        reason: "single precision; what is settled to a micrometre a tick stops there",
+        reason: "what the edge's friction across it keeps as it comes to rest: 30 N m of 900 with \
+                 the mass 100 mm off on mud; loads and depths to 1 %",
     }
     .begin();
     for (soil, bears_pa) in &BEARS_PA[3..] {

@@ -99,7 +99,7 @@ pub mod ground {
             .label("Wet"),
         SOIL: Choice<Option<Bed>> = choice("soil", "what gives way under stacks, void fill, captures, chocks and the vehicle")
             .or("\"hard\"")
-            .label("Soil"),
+            .label("Soil under bases"),
         SLOPE: Quantity = quantity("slope", "downhill towards the nose", Angle, [-STEEPEST, STEEPEST])
             .or("\"0 deg\"")
             .label("Down to the nose"),
