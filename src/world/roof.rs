@@ -22,6 +22,8 @@ const LEFT_M: f64 = 0.10;
 pub(super) struct Roof {
     pieces: Vec<Piece>,
     set_m: [f64; ROOF_CORNERS],
+    /// What pressed its corners a tick ago, N: a blow that is over by then bends nothing.
+    pressed_n: [f64; ROOF_CORNERS],
 }
 
 /// A slab of the roof, or a post.
@@ -36,7 +38,7 @@ impl Roof {
     /// A roof of these pieces.
     pub fn new(pieces: impl Iterator<Item = (Vec<[f64; 3]>, ColliderHandle)>) -> Self {
         let pieces = pieces.map(|(points, shape)| Piece { points, shape }).collect();
-        Self { pieces, set_m: [0.0; ROOF_CORNERS] }
+        Self { pieces, ..Self::default() }
     }
 
     /// Whether a shape is of the front half of the roof; none where it is not of the roof at all.
@@ -69,9 +71,10 @@ impl Roof {
         let most_m = p.header[1].min(p.roof_rear[1])
             - p.belt_y(p.header[0]).max(p.belt_y(p.roof_rear[0]))
             - LEFT_M;
+        let before_n = std::mem::replace(&mut self.pressed_n, presses_n);
         let mut gave = false;
-        for (n, set_m) in presses_n.into_iter().zip(&mut self.set_m) {
-            let over = n / vehicle.roof_n - 1.0;
+        for (corner, set_m) in self.set_m.iter_mut().enumerate() {
+            let over = presses_n[corner].min(before_n[corner]) / vehicle.roof_n - 1.0;
             let grows_m = (TICK_M * over).min(TICK_M).min(most_m - *set_m);
             if grows_m > 0.0 {
                 *set_m += grows_m;

@@ -24,6 +24,8 @@ const STACK: &str = "stacks=[(name: \"tail\", at: [\"-1.78 m\", \"0 m\"], length
                      layers: 8, members: 3)]";
 /// Where the ground is soft the roof has gone in, and the tail stands lower.
 const LOWER: &str = "stacks.tail.layers=7";
+/// A leg under it is trapped further back.
+const FURTHER_BACK: &str = "casualty.lower leg.at.0=-0.48 m";
 const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
 
 /// The tail stack comes down on 0.163 m2 of timber; mud bears (2 + pi) 6 kPa, which is 5 kN.
@@ -36,7 +38,8 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
     assert!(value("capacity_n").is_some_and(|n| (n / capacity - 1.0).abs() < 1e-6));
     // Near miss: a board under the same stack.
     let board = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
-    let held = ends("deck-lid-wedged", &[STACK, MUD, LOWER, board], Outcome::Lifted, None);
+    let held =
+        ends("deck-lid-wedged", &[STACK, MUD, LOWER, FURTHER_BACK, board], Outcome::Lifted, None);
     let base = |debrief: &Debrief| {
         let deepest = |s: &inchwise::snapshot::Snapshot| s.bases[0].deepest_m;
         debrief.history.iter().map(deepest).fold(0.0, f64::max)
@@ -55,11 +58,11 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
 #[test]
 fn a_heavy_nose_goes_into_mud_and_not_into_what_is_firmer() {
     let sole = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
-    let heavy = ["stacks.tail.layers=7", "stacks.tail.pads=[]", sole, "void_fill=[]"];
-    let vehicle =
-        ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", "casualty.lower leg.at.0=-0.48 m"];
+    let stack = [LOWER, "stacks.tail.pads=[]", sole, "void_fill=[]"];
+    let vehicle = ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", FURTHER_BACK];
+    let under_it = ["captures.left rail.layers=0", "captures.right rail.layers=0"];
     let on = |ground: &str, outcome, cause| {
-        let set = [heavy.as_slice(), &vehicle, &[ground]].concat();
+        let set = [stack.as_slice(), &vehicle, &under_it, &[ground]].concat();
         ends("deck-lid-wedged", &set, outcome, cause)
     };
     let sunk = on(MUD, Outcome::Failed, Some(Cause::Sink));

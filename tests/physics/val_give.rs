@@ -328,14 +328,14 @@ fn the_skin_of_a_roof_goes_in_with_its_corners() {
                 ones, and the room under it with it",
         source: "levers of the rails: (x - x_r) / (x_h - x_r) of the corners' set; geometry of the \
                  pose",
-        range: "a saloon on a roof that bears 0.7 and 0.9 of what it asks for; each second until \
+        range: "a saloon on a roof that bears 0.7 and 0.8 of what it asks for; each second until \
                 the rear edge comes down; of the set",
         tolerance: 0.03,
         unit: Unit::Share,
         reason: "the corners go in by turns; how far apart they are is read from the roll",
     }
     .begin();
-    for share in [0.7, 0.9] {
+    for share in [0.7, 0.8] {
         let weak = on_its_roof(share * 5.1e3, 6.0);
         let p = weak.scene.vehicle.profile;
         let vehicle = (0..weak.parts.len()).find(|part| weak.kind(*part) == PartKind::Vehicle);
@@ -350,7 +350,8 @@ fn the_skin_of_a_roof_goes_in_with_its_corners() {
             // How high a roof that had not gone in would stand over the mark: turned over, what is
             // higher up the vehicle is lower.
             let pose = now.poses[vehicle];
-            let at = under_its_roof().at[0];
+            // The pad meets the roof at its end towards the nose, where that is lowest.
+            let at = under_its_roof().at[0] + 0.005;
             let (mut high_m, mut x) = (0.0, at);
             for _ in 0..20 {
                 let local = pose.local([at, high_m, 0.0]);
@@ -391,7 +392,7 @@ fn a_weak_roof_goes_in() {
     let [rear, falls_to] = p.roof_rear;
     let falls = (falls_to - nose[1]) / (nose[0] - rear);
     let meets_m = p.header[1] - nose[1] - falls * (nose[0] - p.header[0]);
-    for share in [0.7, 0.5] {
+    for share in [0.7, 0.75] {
         let bears_n = share * corner_n;
         let weak = on_its_roof(bears_n, 40.0);
         let end = &weak.ticks[weak.ticks.len() - 1].snapshot;
