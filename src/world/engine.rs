@@ -567,28 +567,21 @@ impl Engine {
         })
     }
 
-    /// Gives a body of one shape another one, with the same density, friction and groups.
+    /// Gives a body of one shape another one, with the same density, friction and groups. The
+    /// old shape is taken out: the engine would go on with contact points on its faces for
+    /// as long as the body hardly moves.
     pub fn reshape(&mut self, body: RigidBodyHandle, shape: ColliderBuilder) {
-        if let &[old] = self.bodies[body].colliders() {
-            self.replace(old, shape);
-        }
-    }
-
-    /// Puts another shape in the place of one, with the same density, friction and groups; the
-    /// new one. The old shape is taken out: the engine would go on with contact points on its
-    /// faces for as long as the body hardly moves.
-    pub fn replace(&mut self, old: ColliderHandle, shape: ColliderBuilder) -> ColliderHandle {
-        let body = self.colliders.get(old).and_then(Collider::parent);
-        let taken = self.colliders.remove(old, &mut self.islands, &mut self.bodies, true);
-        let (Some(body), Some(old_shape)) = (body, taken) else { return old };
+        let &[old] = self.bodies[body].colliders() else { return };
+        let old = self.colliders.remove(old, &mut self.islands, &mut self.bodies, true);
+        let Some(old) = old else { return };
         self.disturbed = true;
         let shape = shape
-            .density(old_shape.density())
-            .friction(old_shape.friction())
-            .user_data(old_shape.user_data)
-            .friction_combine_rule(old_shape.friction_combine_rule())
-            .collision_groups(old_shape.collision_groups());
-        self.colliders.insert_with_parent(shape, body, &mut self.bodies)
+            .density(old.density())
+            .friction(old.friction())
+            .user_data(old.user_data)
+            .friction_combine_rule(old.friction_combine_rule())
+            .collision_groups(old.collision_groups());
+        self.colliders.insert_with_parent(shape, body, &mut self.bodies);
     }
 
     pub fn remove(&mut self, body: RigidBodyHandle) {

@@ -1,11 +1,10 @@
 //! The roof gives way at its corners: rails and posts bear what the vehicle's file says, and
 //! past it go in for good. Driven by the loads that the contacts measure, as crushed timber
-//! is: a face is only ever drawn back. Between its corners the roof goes in with them, header,
-//! rails and skin, by the levers of the rails: each place by the corners' shares in a load there.
+//! is: a face is only ever drawn back.
 
 use super::bodies::Bodies;
-use super::engine::{ColliderHandle, Engine};
-use super::shapes::{ROOF_CORNERS, hull, plain, vector};
+use super::engine::{ColliderHandle, Engine, Pose};
+use super::shapes::{ROOF_CORNERS, plain, vector};
 use crate::scene::Vehicle;
 use crate::snapshot::{Load, PartId, PartKind};
 
@@ -17,40 +16,22 @@ const OVER_BELT_M: f64 = 0.02;
 /// So much of a post is left standing over the belt line at least, m (assumed).
 const LEFT_M: f64 = 0.10;
 
-/// The roof's pieces, and how far its corners have gone in, in the order of [`corner_shares`].
+/// The roof's corners, in the order of [`super::shapes::roof_corner`].
 #[derive(Clone, Default)]
 pub(super) struct Roof {
-    pieces: Vec<Piece>,
+    shapes: Vec<(usize, ColliderHandle)>,
     set_m: [f64; ROOF_CORNERS],
-    /// What pressed its corners a tick ago, N: a blow that is over by then bends nothing.
-    pressed_n: [f64; ROOF_CORNERS],
-}
-
-/// A slab of the roof, or a post.
-#[derive(Clone)]
-struct Piece {
-    /// Its corners as the roof was, in the vehicle's frame, m.
-    points: Vec<[f64; 3]>,
-    shape: ColliderHandle,
 }
 
 impl Roof {
-    /// A roof of these pieces.
-    pub fn new(pieces: impl Iterator<Item = (Vec<[f64; 3]>, ColliderHandle)>) -> Self {
-        let pieces = pieces.map(|(points, shape)| Piece { points, shape }).collect();
-        Self { pieces, ..Self::default() }
+    /// A roof of these shapes, each with its corner.
+    pub fn new(shapes: Vec<(usize, ColliderHandle)>) -> Self {
+        Self { shapes, set_m: [0.0; ROOF_CORNERS] }
     }
 
-    /// Whether a shape is of the front half of the roof; none where it is not of the roof at all.
-    pub fn is_front(&self, shape: ColliderHandle, vehicle: &Vehicle) -> Option<bool> {
-        let piece = self.pieces.iter().find(|piece| piece.shape == shape)?;
-        let x = piece.points.iter().map(|p| p[0]).sum::<f64>() / piece.points.len() as f64;
-        Some(x >= vehicle.roof_middle_x())
-    }
-
-    /// How far the roof has gone in at a place of it, forwards and to its right, m.
-    pub fn set_at_m(&self, vehicle: &Vehicle, x: f64, z: f64) -> f64 {
-        set_at_m(self.set_m, vehicle, x, z)
+    /// The corner that a shape belongs to.
+    pub fn corner_of(&self, shape: ColliderHandle) -> Option<usize> {
+        self.shapes.iter().find(|(_, other)| *other == shape).map(|(corner, _)| *corner)
     }
 
     /// The most that a corner has gone in, m.
@@ -58,54 +39,36 @@ impl Roof {
         self.set_m.into_iter().fold(0.0, f64::max)
     }
 
-    /// Lets corners go in that bore more in the last step than they can; whether any has.
+    /// Lets corners go in that bore more in the last step than they can.
     pub fn give(
         &mut self,
         engine: &mut Engine,
         bodies: &Bodies,
         (part, vehicle): (PartId, &Vehicle),
         loads: &[Load],
-    ) -> bool {
+    ) {
         let presses_n = presses_n(engine, bodies, (part, vehicle), loads);
         let p = &vehicle.profile;
         let most_m = p.header[1].min(p.roof_rear[1])
             - p.belt_y(p.header[0]).max(p.belt_y(p.roof_rear[0]))
             - LEFT_M;
-        let before_n = std::mem::replace(&mut self.pressed_n, presses_n);
-        let mut gave = false;
-        for (corner, set_m) in self.set_m.iter_mut().enumerate() {
-            let over = presses_n[corner].min(before_n[corner]) / vehicle.roof_n - 1.0;
-            let grows_m = (TICK_M * over).min(TICK_M).min(most_m - *set_m);
+        for (corner, n) in presses_n.into_iter().enumerate() {
+            let over = n / vehicle.roof_n - 1.0;
+            let grows_m = (TICK_M * over).min(TICK_M).min(most_m - self.set_m[corner]);
             if grows_m > 0.0 {
-                *set_m += grows_m;
-                gave = true;
-            }
-        }
-        if gave {
-            self.follow(engine, vehicle);
-            engine.wake_all();
-        }
-        gave
-    }
-
-    /// Has every piece stand where its corners are. A post's foot is in the body and stays.
-    fn follow(&mut self, engine: &mut Engine, vehicle: &Vehicle) {
-        let set_m = self.set_m;
-        for piece in &mut self.pieces {
-            let is_roof = |[x, y, _]: [f64; 3]| y > vehicle.profile.belt_y(x) + OVER_BELT_M;
-            let gone_in = piece.points.iter().map(|&[x, y, z]| {
-                let set_m = if is_roof([x, y, z]) { set_at_m(set_m, vehicle, x, z) } else { 0.0 };
-                [x, y - set_m, z]
-            });
-            if let Some(form) = hull(&gone_in.collect::<Vec<_>>()) {
-                piece.shape = engine.replace(piece.shape, form);
+                self.set_m[corner] += grows_m;
+                let pose = Pose::from_translation(vector([0.0, -self.set_m[corner], 0.0]));
+                for (_, shape) in self.shapes.iter().filter(|(of, _)| *of == corner) {
+                    engine.move_shape(*shape, pose);
+                }
+                engine.wake_all();
             }
         }
     }
 }
 
 /// Shares of a load at a place of the roof, forwards and to its right, m, that its corners bear, by
-/// the levers of the rails between them: front left, front right, rear left, rear right.
+/// the levers of the rails between them.
 fn corner_shares(vehicle: &Vehicle, x: f64, z: f64) -> [f64; ROOF_CORNERS] {
     let (p, half) = (&vehicle.profile, vehicle.half_width.roof);
     let front = ((x - p.roof_rear[0]) / (p.header[0] - p.roof_rear[0])).clamp(0.0, 1.0);
@@ -113,12 +76,6 @@ fn corner_shares(vehicle: &Vehicle, x: f64, z: f64) -> [f64; ROOF_CORNERS] {
     let sides = [1.0 - right, right];
     let [left, right] = sides.map(|side| [front * side, (1.0 - front) * side]);
     [left[0], right[0], left[1], right[1]]
-}
-
-/// How far a roof whose corners have gone in by so much has at a place, m.
-fn set_at_m(corners_m: [f64; ROOF_CORNERS], vehicle: &Vehicle, x: f64, z: f64) -> f64 {
-    let shares = corner_shares(vehicle, x, z);
-    shares.iter().zip(corners_m).map(|(share, set_m)| share * set_m).sum()
 }
 
 /// What presses each corner of the roof into the vehicle, N.
@@ -130,12 +87,7 @@ fn presses_n(
 ) -> [f64; ROOF_CORNERS] {
     let pose = *bodies.rigid(engine, part).position();
     let p = &vehicle.profile;
-    // The skin hangs in the roof.
-    let is_roof = |part: PartId| match bodies.parts[part].kind {
-        PartKind::Vehicle => true,
-        PartKind::Panel(index) => vehicle.panels[index].on_roof(p),
-        _ => false,
-    };
+    let is_roof = |part: PartId| matches!(bodies.parts[part].kind, PartKind::Vehicle);
     let mut presses_n = [0.0; ROOF_CORNERS];
     for load in loads {
         let sign = match load.by {

@@ -54,7 +54,7 @@ pub fn crest(shape: &Shape) -> Option<ColliderBuilder> {
 /// A slab (four lower corners, then the four above them) whose edges are rounded by
 /// [`ROUND_M`] and whose faces stay where they were: its sharp core has every face drawn
 /// in by as much.
-pub fn hull(points: &[[f64; 3]]) -> Option<ColliderBuilder> {
+fn hull(points: &[[f64; 3]]) -> Option<ColliderBuilder> {
     let corners: [[f64; 3]; 8] = points.try_into().ok()?;
     let middle = mean(&corners);
     // Bottom, top, and the side between corners k and k + 1.
@@ -271,13 +271,23 @@ pub fn body_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
     body_pieces(vehicle).iter().filter_map(|piece| hull(piece)).collect()
 }
 
-/// The rigid pieces of the roof and its posts, each a slab of eight corners, with their colliders.
-pub fn roof_colliders(vehicle: &Vehicle) -> Vec<(Vec<[f64; 3]>, ColliderBuilder)> {
-    roof_pieces(vehicle).into_iter().filter_map(|p| hull(&p).map(|hull| (p, hull))).collect()
+/// Colliders of the roof and its posts, each with the corner of the roof that it belongs to.
+pub fn roof_colliders(vehicle: &Vehicle) -> Vec<(usize, ColliderBuilder)> {
+    let corner = |piece: &[[f64; 3]]| {
+        let [x, _, z] =
+            [0, 1, 2].map(|k| piece.iter().map(|p| p[k]).sum::<f64>() / piece.len() as f64);
+        roof_corner(vehicle, x, z)
+    };
+    roof_pieces(vehicle).iter().filter_map(|p| Some((corner(p), hull(p)?))).collect()
 }
 
 /// Corners of a roof: front left, front right, rear left, rear right.
 pub const ROOF_CORNERS: usize = 4;
+
+/// The corner of the roof at a place of the vehicle, forwards and to its right, m.
+pub fn roof_corner(vehicle: &Vehicle, x: f64, z: f64) -> usize {
+    2 * usize::from(x < vehicle.roof_middle_x()) + usize::from(z > 0.0)
+}
 
 #[cfg(test)]
 mod tests {

@@ -98,7 +98,7 @@ impl VehicleBody {
         let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
             * Rotation::from_rotation_x(rest_pose.turn_rad as Real);
         let pose = Pose::from_parts(vector(rest_pose.origin), rotation);
-        let (pieces, over): (Vec<_>, Vec<_>) = shapes::roof_colliders(v).into_iter().unzip();
+        let (corners, over): (Vec<usize>, Vec<_>) = shapes::roof_colliders(v).into_iter().unzip();
         let body = shapes::body_colliders(v);
         let below = body.len();
         let spec = BodySpec {
@@ -113,7 +113,7 @@ impl VehicleBody {
         let part = bodies.add(engine, v.name.clone(), PartKind::Vehicle, Shape::Vehicle, spec);
         let body = bodies.handles[part];
         let over = engine.bodies[body].colliders().iter().skip(below).copied();
-        let roof = Roof::new(pieces.into_iter().zip(over));
+        let roof = Roof::new(corners.into_iter().zip(over).collect());
         let rubber = bodies.grip_of(Material::Rubber);
         let mut vehicle = Self { part, roof, ..Self::default() };
         for (index, shape) in shapes::wheel_colliders(v).into_iter().enumerate() {
@@ -139,8 +139,11 @@ impl VehicleBody {
         (index, panel): (usize, &Panel),
         pose: Pose,
     ) {
-        let (_, half_length, _) = shapes::panel_face(v, panel);
-        let frame = skin_frame(v, panel, |_, _| 0.0);
+        let (face, half_length, slope) = shapes::panel_face(v, panel);
+        let tilt = Rotation::from_rotation_z(slope as Real);
+        // The plate's outer face lies in the outline; its middle half a plate below.
+        let middle = vector([face[0], face[1], 0.0]) - tilt * vector([0.0, PANEL_M / 2.0, 0.0]);
+        let frame = Pose::from_parts(middle, tilt);
         let at = pose * frame;
         let half = [half_length, PANEL_M / 2.0, panel.half_width_m];
         let shape = Shape::Box(half);
@@ -199,17 +202,9 @@ impl VehicleBody {
         }
     }
 
-    /// Lets the roof go in where it bore more in the last step than it can, and its skin with it.
+    /// Lets the roof go in where it bore more in the last step than it can.
     pub fn give_way(&mut self, engine: &mut Engine, bodies: &Bodies, v: &Vehicle, loads: &[Load]) {
-        if !self.roof.give(engine, bodies, (self.part, v), loads) {
-            return;
-        }
-        for (spec, metal) in v.panels.iter().zip(&mut self.panels) {
-            if spec.on_roof(&v.profile) {
-                let set_m = |x: f64, z: f64| self.roof.set_at_m(v, x, z);
-                metal.hang_from(engine, bodies.handles[self.part], skin_frame(v, spec, set_m));
-            }
-        }
+        self.roof.give(engine, bodies, (self.part, v), loads);
     }
 
     /// The most that a corner of the roof has gone in, m.
@@ -254,8 +249,8 @@ impl VehicleBody {
             let panel = self.panels.iter().position(|panel| panel.shape == shape);
             if self.fast_wheels.contains(&shape) && on_side {
                 VehicleEdge::Tyres
-            } else if let Some(front) = self.roof.is_front(shape, v) {
-                of_roof(front)
+            } else if let Some(corner) = self.roof.corner_of(shape) {
+                of_roof(corner < 2)
             } else if panel.is_some_and(|index| v.panels[index].on_roof(p)) {
                 of_roof(low_front)
             } else {
@@ -338,31 +333,7 @@ impl VehicleBody {
     }
 }
 
-/// Where a panel's plate hangs in the vehicle: its outer face in the outline, which has gone in by
-/// so much at each place, forwards and to its right, m; its middle half a plate below.
-fn skin_frame(v: &Vehicle, panel: &Panel, set_m: impl Fn(f64, f64) -> f64) -> Pose {
-    let (face, _, slope) = shapes::panel_face(v, panel);
-    let [front, rear] = panel.x;
-    let ends = [set_m(front, 0.0), set_m(rear, 0.0)];
-    let half = panel.half_width_m;
-    let sides = [set_m(face[0], -half), set_m(face[0], half)];
-    let pitch = slope - ((ends[0] - ends[1]) / (front - rear)).atan();
-    let roll = ((sides[0] - sides[1]) / (2.0 * half)).atan();
-    let tilt = Rotation::from_rotation_z(pitch as Real) * Rotation::from_rotation_x(-roll as Real);
-    let outer = vector([face[0], face[1] - f64::midpoint(ends[0], ends[1]), 0.0]);
-    Pose::from_parts(outer - tilt * vector([0.0, PANEL_M / 2.0, 0.0]), tilt)
-}
-
 impl SheetMetal {
-    /// Has its plate hang from another place in the vehicle: what holds it has gone in.
-    fn hang_from(&mut self, engine: &mut Engine, vehicle: RigidBodyHandle, frame: Pose) {
-        let moved = frame * self.support.hang_from(engine, frame).inverse();
-        if let Some(pose) = &mut self.laid_by {
-            *pose = moved * *pose;
-            engine.hand_over(self.shape, vehicle, *pose);
-        }
-    }
-
     fn tend(&mut self, engine: &mut Engine, vehicle: RigidBodyHandle) {
         let touched = engine.stands_near(self.shape, NEAR_M);
         match self.laid_by {

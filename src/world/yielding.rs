@@ -124,14 +124,6 @@ impl YieldingSupport {
         }
     }
 
-    /// Puts the frame in which the body is held elsewhere in the anchor; where it was.
-    pub fn hang_from(&mut self, engine: &mut Engine, frame: Pose) -> Pose {
-        if let Some(joint) = engine.joints.get_mut(self.joint, false) {
-            joint.data.set_local_frame1(frame);
-        }
-        std::mem::replace(&mut self.frame, frame)
-    }
-
     /// Sets the damping per stiffness, s.
     pub fn set_damping_s(&mut self, damping_s: f64) {
         self.damping_s = damping_s;
