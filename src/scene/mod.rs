@@ -64,7 +64,3 @@ pub use vehicle::{
     HalfWidth, Lashed, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,
     Springs, TYRE_HALF_M, Vehicle, WheelLaw,
 };
-
-/// The caution shown with every result.
-pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
-                           local procedures, the equipment's instructions and qualified command.";

@@ -5,6 +5,7 @@
 //! What a cell gives depends on the cell alone: never on how many threads play them, in
 //! which order they finish, or whether the sweep was cut short and taken up again.
 
+mod cell_outcome;
 mod cells;
 mod grid;
 mod identity;
@@ -18,6 +19,7 @@ mod row;
 mod share;
 mod table;
 
+pub use cell_outcome::{BROKEN, JAMMED, REFUSED};
 pub use cells::{Key, MOST_SAMPLES, Sweep};
 pub use grid::{Axis, Grid, GridError, Scale};
 pub use journal::{Journal, JournalError};
@@ -25,6 +27,6 @@ pub use map::MapError;
 pub use play::{PlayError, SweepProgress};
 #[cfg(feature = "view")]
 pub use raster::{RasterError, png};
-pub use row::{BROKEN, CellRow, JAMMED, REFUSED};
+pub use row::CellRow;
 pub use share::{SweepPart, SweepPartError};
 pub use table::{JoinError, Table};

@@ -3,7 +3,7 @@
 
 use super::cells::Sweep;
 use super::row::{CellRow, headings};
-use crate::scene::CAUTION;
+use crate::caution::CAUTION;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
