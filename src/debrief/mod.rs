@@ -7,6 +7,7 @@ mod csv_file;
 mod html;
 mod json;
 mod lesson;
+mod outcome;
 mod paper;
 mod plot;
 mod report;
