@@ -3,7 +3,7 @@
 
 use bevy::app::{PluginGroupBuilder, TaskPoolOptions, TaskPoolPlugin};
 use bevy::render::renderer::initialize_renderer;
-use bevy::render::settings::{RenderCreation, WgpuSettings};
+use bevy::render::settings::{Backends, RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
 use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 
@@ -23,6 +23,9 @@ pub enum DriverError {
     SwitchedOff,
     #[error("no graphics driver was found to draw with; {MEND}")]
     None(#[source] Panic),
+    /// OpenGL draws pictures, but not onto this display.
+    #[error("OpenGL cannot draw onto this display ({0}); {MEND}")]
+    NotOnDisplay(Box<dyn std::error::Error + Send + Sync>),
 }
 
 /// A panic in a library, by its message.
@@ -30,7 +33,7 @@ pub enum DriverError {
 #[error("{0}")]
 pub struct Panic(String);
 
-/// A driver to draw with.
+/// A driver to draw with, without a display: OpenGL only where there is nothing newer.
 ///
 /// # Errors
 /// One sentence that names the package which mends it.
@@ -42,7 +45,9 @@ pub(super) fn find() -> Result<RenderCreation, DriverError> {
     }
     let backends = settings.backends.ok_or(DriverError::SwitchedOff)?;
     // The renderer panics where there is no adapter.
-    quietly(|| block_on(initialize_renderer(backends, None, &settings)))
+    let on = |backends| quietly(|| block_on(initialize_renderer(backends, None, &settings)));
+    on(backends - Backends::GL)
+        .or_else(|_| on(backends & Backends::GL))
         .map(RenderCreation::from)
         .map_err(DriverError::None)
 }
