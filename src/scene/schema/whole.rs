@@ -9,7 +9,7 @@ use super::{faults, ground, orders, setup, supply, vehicles};
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
 use crate::scene::vehicle::{Lashed, RestsOn};
-use crate::tables::{Bed, Surface, Wood};
+use crate::tables::Wood;
 use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness};
 
 /// The scene.
