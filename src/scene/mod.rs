@@ -13,6 +13,7 @@
 mod crib;
 mod cut;
 mod envelope;
+mod equipment;
 mod faults;
 pub mod field_reader;
 mod lesson;
@@ -23,7 +24,6 @@ mod measured;
 mod model;
 mod orders;
 mod outcome;
-mod parts;
 mod print;
 pub mod problem;
 mod rules;
@@ -40,6 +40,10 @@ mod vehicle;
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
+pub use equipment::{
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
+    VoidFill, Wedge,
+};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
@@ -51,10 +55,6 @@ pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, Outcome};
-pub use parts::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
-    VoidFill, Wedge,
-};
 pub use problem::Problem;
 pub use sample::sampled;
 pub use slope::SlopeRest;
