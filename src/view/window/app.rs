@@ -119,7 +119,12 @@ fn build(session: Session, renderer: Renderer) -> Result<App, DriverError> {
                     ..default()
                 })
                 .set(driver::processors())
-                .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
+                .set(LogPlugin {
+                    level: bevy::log::Level::ERROR,
+                    // OpenGL complains in every frame of shadow maps of lights that are not there.
+                    filter: "wgpu_hal::gles=off".into(),
+                    ..default()
+                }),
         ),
     );
     Renderer::failure(&mut app)?;

@@ -12,9 +12,12 @@ use std::error::Error;
 use std::sync::Arc;
 use wgpu::wgt::WgpuHasDisplayHandle;
 use wgpu::{
-    DeviceDescriptor, Features, Instance, InstanceDescriptor, PowerPreference,
+    DeviceDescriptor, Features, Instance, InstanceDescriptor, Limits, PowerPreference,
     RequestAdapterOptions,
 };
+
+/// Below five Bevy leaves out the shading of corners, whose shaders OpenGL cannot take.
+const MOST_STORAGE_TEXTURES: u32 = 4;
 
 /// Bevy's own renderer with OpenGL for this display. Comes after the window system's plugin.
 pub struct OnDisplay;
@@ -52,7 +55,13 @@ async fn open(
     let (device, queue) = adapter
         .request_device(&DeviceDescriptor {
             required_features: adapter.features() - Features::all_experimental_mask(),
-            required_limits: adapter.limits(),
+            required_limits: Limits {
+                max_storage_textures_per_shader_stage: adapter
+                    .limits()
+                    .max_storage_textures_per_shader_stage
+                    .min(MOST_STORAGE_TEXTURES),
+                ..adapter.limits()
+            },
             ..default()
         })
         .await?;
