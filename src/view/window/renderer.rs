@@ -20,11 +20,8 @@ impl Renderer {
     /// # Errors
     /// One sentence that names the package which mends it.
     pub fn find() -> Result<Self, DriverError> {
-        let found = driver::find()?;
-        Ok(match found {
-            RenderCreation::Manual(parts) if parts.2.backend == wgpu::Backend::Gl => Self::OpenGl,
-            found => Self::Ready(found),
-        })
+        let newer = driver::find().map(Self::Ready);
+        newer.or_else(|why| driver::find_opengl().map(|()| Self::OpenGl).map_err(|_| why))
     }
 
     /// Bevy's plugins with this one to draw.
