@@ -45,13 +45,10 @@ pub(super) fn find() -> Result<RenderCreation, DriverError> {
     opened(|all| all - Backends::GL)
 }
 
-/// That there is OpenGL. It draws only onto a display that it was told of when it was opened,
+/// Whether there is OpenGL. It draws only onto a display that it was told of when it was opened,
 /// and so not without one.
-///
-/// # Errors
-/// As [`find`].
-pub(super) fn find_opengl() -> Result<(), DriverError> {
-    opened(|all| all & Backends::GL).map(drop)
+pub(super) fn has_opengl() -> bool {
+    opened(|all| all & Backends::GL).is_ok()
 }
 
 /// Opens one of some of the drivers that may be asked for.

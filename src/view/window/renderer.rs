@@ -20,8 +20,11 @@ impl Renderer {
     /// # Errors
     /// One sentence that names the package which mends it.
     pub fn find() -> Result<Self, DriverError> {
-        let newer = driver::find().map(Self::Ready);
-        newer.or_else(|why| driver::find_opengl().map(|()| Self::OpenGl).map_err(|_| why))
+        match driver::find() {
+            Ok(newer) => Ok(Self::Ready(newer)),
+            Err(_) if driver::has_opengl() => Ok(Self::OpenGl),
+            Err(why) => Err(why),
+        }
     }
 
     /// Bevy's plugins with this one to draw.
