@@ -119,14 +119,13 @@
 #![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 pub mod bag_law;
+pub mod caution;
 pub mod cli;
 pub mod debrief;
 pub mod digest;
 pub mod draft;
 pub mod files;
 pub mod lift;
-#[cfg(target_family = "wasm")]
-pub mod page;
 pub mod parallel;
 pub mod scene;
 pub mod session;
@@ -139,6 +138,8 @@ pub mod units;
 #[cfg(feature = "view")]
 pub mod view;
 pub mod watch;
+#[cfg(target_family = "wasm")]
+pub mod web_page;
 pub mod world;
 
 // What most users need; everything else is reached through its module.

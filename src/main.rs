@@ -2,6 +2,6 @@
 
 fn main() -> std::process::ExitCode {
     #[cfg(target_family = "wasm")]
-    inchwise::page::offer();
+    inchwise::web_page::offer();
     inchwise::cli::main()
 }

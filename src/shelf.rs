@@ -1,7 +1,8 @@
 //! Plays the shelf: every scene to its end, then samples of each within its spread, and reports
 //! all on one page. Simulates nothing itself.
 
-use crate::debrief::{CAUTION, Debrief, FrameRetention, expectation, play};
+use crate::caution::CAUTION;
+use crate::debrief::{Debrief, FrameRetention, expectation, play};
 use crate::scene::schema::word_keys;
 use crate::scene::tree::Node;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};

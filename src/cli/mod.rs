@@ -18,7 +18,7 @@ mod shelf;
 mod sweep;
 mod window;
 
-use crate::scene::CAUTION;
+use crate::caution::CAUTION;
 use clap::{Parser, Subcommand};
 use std::ffi::{OsStr, OsString};
 use std::process::ExitCode;

@@ -5,9 +5,9 @@ use super::failure::{Failure, MET, OUR_FAULT};
 use super::outputs::{Outputs, files_of};
 use super::run::write_text;
 use super::say;
+use crate::caution::CAUTION;
 use crate::files;
 use crate::parallel::cores;
-use crate::scene::CAUTION;
 use crate::sweep::{
     Axis, BROKEN, Grid, Journal, MOST_SAMPLES, PlayError, Sweep, SweepPart, SweepProgress, Table,
 };

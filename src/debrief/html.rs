@@ -1,6 +1,7 @@
 //! The debrief as one printable page in the sheet's style: what was done, what happened,
 //! curves, paper beside play, what decided it, what to try next. Nothing from elsewhere.
 
+use super::advice::advice;
 use super::plot::{Curve, Plot};
 use super::report::{Debrief, rank};
 use super::text::expectation;
@@ -25,49 +26,6 @@ pub type Pictures = Result<Vec<Picture>, Box<dyn std::error::Error>>;
 const MOST_CURVES: usize = 6;
 /// A picture belongs to a finding that was made within this time of it, s.
 const NEAR_S: f64 = 0.05;
-
-/// What to change first (common practice, no source).
-fn advice(cause: Cause) -> &'static str {
-    match cause {
-        Cause::Slide => {
-            "Chock and stake the end that is not lifted, on the downhill side first; choose a \
-             place where the vehicle stays pressed to the ground."
-        }
-        Cause::Roll => {
-            "Raise both sides evenly: the same opening, short steps, one hand on each valve; stop \
-             and level as soon as one side leads."
-        }
-        Cause::KickOut => {
-            "Square the sloping face with a wedge, or lift where the face is level; lower the \
-             stack so that bags swell less."
-        }
-        Cause::Topple => {
-            "Build the stack lower or broader, put its middle under the load, and keep the load's \
-             line inside every layer."
-        }
-        Cause::Drop => "Capture every few centimetres, so that nothing can fall further than that.",
-        Cause::CasualtyLoad => {
-            "Fill the void beside the trapped limb before the lift, near the place about which \
-             the vehicle turns."
-        }
-        Cause::BagOverload => {
-            "Use a larger bag or two in a stack, and pack closer so that each swells less: a bag \
-             loses force as it rises."
-        }
-        Cause::Sink => {
-            "Put a sole plate under the base, larger and stiffer on softer ground, or build where \
-             the ground is firm."
-        }
-        Cause::Crush => {
-            "Use sound, dry timber, and more crossings: three timbers a layer carry on nine where \
-             two carry on four."
-        }
-        Cause::Beam => {
-            "Bring the stacks in close to the vehicle, and use a deeper, dry beam without cracks \
-             or large knots."
-        }
-    }
-}
 
 impl Debrief {
     /// The page.

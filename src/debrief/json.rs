@@ -3,7 +3,7 @@
 use super::lesson::name;
 use super::report::Debrief;
 use super::supports::{Bearing, Support, bearings};
-use crate::scene::CAUTION;
+use crate::caution::CAUTION;
 use crate::snapshot::{Reading, Snapshot};
 use crate::units::UnitSystem;
 use serde::Serialize;

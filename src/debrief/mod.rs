@@ -2,10 +2,12 @@
 //! wanted. Text for a reader, JSON for a program, CSV of the time history, a printable page.
 //! Simulates nothing itself; [`crate::lift`] does.
 
+mod advice;
 mod csv_file;
 mod html;
 mod json;
 mod lesson;
+mod outcome;
 mod paper;
 mod plot;
 mod report;
@@ -13,7 +15,6 @@ mod supports;
 mod text;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
-pub use crate::scene::CAUTION;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;

@@ -1,7 +1,8 @@
 //! A played lift with what a report of it needs besides.
 
 use super::lesson::Readings;
-use crate::lift::{self, FrameRetention, Gap, Lift, PlayOptions, Played};
+use super::outcome::outcome;
+use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
 use crate::scene::{Cause, Order, Outcome, Scene};
 use crate::snapshot::{Finding, Jam, Snapshot};
 use crate::units::UnitSystem;
@@ -53,21 +54,6 @@ pub fn play(
     let begun = Instant::now();
     let played = lift::play(scene, &PlayOptions { keep, ..PlayOptions::default() }, progress);
     Debrief::new(played, units, begun.elapsed().as_secs_f64())
-}
-
-/// Lifted only where nothing went wrong, every gap is enough, every order was carried out and
-/// the lift came to its own end. Nothing is scored from a start that cannot be.
-fn outcome(played: &Played) -> Outcome {
-    if played.impossible.is_some() {
-        return Outcome::Incomplete;
-    }
-    let freed = played.gaps.iter().all(Gap::is_enough);
-    let all_done = played.records.iter().all(|record| record.refused.is_none());
-    match (played.findings.is_empty(), freed && all_done && played.cut_off.is_none()) {
-        (false, _) => Outcome::Failed,
-        (true, true) => Outcome::Lifted,
-        (true, false) => Outcome::Incomplete,
-    }
 }
 
 /// How the finding at `i` relates to the others, in words.

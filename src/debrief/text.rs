@@ -1,8 +1,9 @@
 //! The debrief for a reader.
 
 use super::report::{Debrief, rank};
+use crate::caution::CAUTION;
 use crate::lift::Peak;
-use crate::scene::{CAUTION, Expect, Outcome};
+use crate::scene::{Expect, Outcome};
 use crate::units::percent_apart;
 use std::fmt::Write;
 

@@ -2,7 +2,7 @@
 //! and simulation share (the layout is common practice, no source).
 
 use super::cut::Footprint;
-use super::parts::{Capture, Stack, VoidFill};
+use super::equipment::{Capture, Stack, VoidFill};
 use crate::tables::Timber;
 
 /// A crib: where it stands, and the timber and length of its layers.

@@ -1,8 +1,8 @@
 //! What a scene's lists hold under which name: fields that name something find it here.
 
+use super::equipment::CarriedBy;
 use super::faults::{CrackedTimber, SlickTarget};
 use super::field_reader::{Fields, all, names_differ};
-use super::parts::CarriedBy;
 use super::schema::entry::{NAME, Names, Text, Typed};
 use super::schema::scene;
 

@@ -14,6 +14,7 @@ mod bearing;
 mod crib;
 mod cut;
 mod envelope;
+mod equipment;
 mod faults;
 pub mod field_reader;
 mod lesson;
@@ -24,7 +25,6 @@ mod measured;
 mod model;
 mod orders;
 mod outcome;
-mod parts;
 mod print;
 pub mod problem;
 mod rules;
@@ -42,6 +42,10 @@ pub use bearing::{Along, BearingEdge, Print, Section, TREADS, VehicleEdge, Wide}
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
+pub use equipment::{
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
+    VoidFill, Wedge,
+};
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
@@ -53,10 +57,6 @@ pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, Outcome};
-pub use parts::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
-    VoidFill, Wedge,
-};
 pub use problem::Problem;
 pub use sample::sampled;
 pub use slope::SlopeRest;
@@ -66,7 +66,3 @@ pub use vehicle::{
     HalfWidth, Lashed, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,
     Springs, TYRE_HALF_M, Vehicle, WheelLaw,
 };
-
-/// The caution shown with every result.
-pub const CAUTION: &str = "This trains judgement. It never says that a real lift is safe: follow \
-                           local procedures, the equipment's instructions and qualified command.";

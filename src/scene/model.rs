@@ -1,11 +1,13 @@
 //! The whole of a scene, and what several of its parts say together.
 
+use super::equipment::{
+    Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge,
+};
 use super::faults::HiddenFault;
 use super::lesson::Lesson;
 use super::measured::Measured;
 use super::orders::Order;
 use super::outcome::Expect;
-use super::parts::{Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge};
 use super::spread::Spread;
 use super::vehicle::{Lashed, RestsOn, Vehicle};
 use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pairs};

@@ -3,8 +3,8 @@
 
 use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
+use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Wedge};
 use super::model::Scene;
-use super::parts::{Bag, Beam, CarriedBy, Chock, SolePlate, Wedge};
 use super::problem::{Problems, show};
 use super::tree::Node;
 use super::vehicle::RestsOn;

@@ -3,6 +3,7 @@
 //! learns from the draft alone what cannot be done.
 
 use super::background::{Frame, Task, TaskProgress};
+use super::nudge::NudgeStep;
 use super::open_error::OpenError;
 use super::ray::Ray;
 use super::scenes::Folders;
@@ -22,8 +23,6 @@ use std::sync::Arc;
 
 /// How far a thing that is dragged jumps to a line, m.
 const REACH_M: f64 = 0.035;
-/// How far a key moves a thing, m: metric, or inches.
-const STEPS_M: [[f64; 3]; 2] = [[0.01, 0.05, 0.10], [0.0127, 0.0508, 0.1016]];
 
 /// What hands ask of the bench.
 #[derive(Clone, Debug, PartialEq)]
@@ -124,7 +123,7 @@ pub struct Bench {
     pub order: Option<usize>,
     /// What is done on one side is done on the other.
     pub both: bool,
-    step: usize,
+    nudge_step: NudgeStep,
     /// What was last refused or done, in words.
     pub note: Option<String>,
     /// A name is being asked for.
@@ -169,7 +168,7 @@ impl Bench {
             planning: false,
             order: None,
             both: true,
-            step: 0,
+            nudge_step: NudgeStep::default(),
             note: unkept.as_deref().map(unkept_words),
             unkept,
             naming: false,
@@ -208,7 +207,7 @@ impl Bench {
 
     /// How far a key moves a thing, m.
     pub fn step_m(&self, units: UnitSystem) -> f64 {
-        STEPS_M[usize::from(units == UnitSystem::Us)][self.step % 3]
+        self.nudge_step.length_m(units)
     }
 
     /// Whether the lift on the other stages is another set-up than this one.
@@ -282,7 +281,7 @@ impl Bench {
             }
             Ask::Remove => self.edit_chosen(Edit::Remove, units),
             Ask::Both => self.both = !self.both,
-            Ask::NextStep => self.step = (self.step + 1) % 3,
+            Ask::NextStep => self.nudge_step = self.nudge_step.next(),
             Ask::Undo => {
                 let undone = self.draft.undo();
                 self.after(Some(undone.map_or_else(

@@ -1,5 +1,8 @@
 //! How fast the time of a lift goes on beside the clock on the wall.
 
+/// Slow motion, as a share of real time.
+pub(super) const SLOW_MOTION: f64 = 0.25;
+
 /// What is judged is at least so much time, s, and so many frames.
 const LOOK_S: f64 = 1.0;
 const LOOK_FRAMES: usize = 5;

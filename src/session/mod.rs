@@ -15,6 +15,7 @@ mod export;
 mod guide;
 mod lever;
 mod measure;
+mod nudge;
 mod open_error;
 mod overlays;
 mod play;

@@ -6,7 +6,7 @@
 //! for the simulation. An order by hand waits for it instead, a frame at most.
 
 use super::background::{Frame, Pace, Task, TaskProgress, Work};
-use super::clock::Clock;
+use super::clock::{Clock, SLOW_MOTION};
 use super::lever::Lever;
 use super::reel::{Line, PlotKind, Record, Reel, record};
 use super::shown::Shown;
@@ -35,8 +35,6 @@ const OWED_AT_MOST_S: f64 = 0.25;
 const LEFT_OVER_AT_MOST_S: f64 = 0.05;
 /// The longest that a valve stays open by hand, s.
 const HOLD_AT_MOST_S: f64 = 600.0;
-/// How much slower slow motion is.
-const SLOW: f64 = 0.25;
 
 /// What was done by hand.
 #[derive(Clone)]
@@ -500,7 +498,7 @@ impl Play {
             return;
         }
         self.frozen = false;
-        let speed = if self.slow { SLOW } else { 1.0 };
+        let speed = if self.slow { SLOW_MOTION } else { 1.0 };
         let passed_s = frame_s.max(0.0) * speed;
         let at_most_s = (passed_s + TICK_S).clamp(LEFT_OVER_AT_MOST_S, OWED_AT_MOST_S);
         self.owed_s = (self.owed_s + passed_s).min(at_most_s);

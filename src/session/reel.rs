@@ -7,8 +7,9 @@ use crate::snapshot::{Part, Snapshot, StackState};
 use crate::units::UnitSystem;
 use std::sync::Arc;
 
-/// The most moments, 17 minutes of them; beyond it every second one is dropped.
-const AT_MOST: usize = 20_000;
+/// The most moments, five minutes of them; beyond it every second one is dropped. One of a beam
+/// lift takes 18 kB, so that a reel stays below about 110 MB, in a browser too.
+const AT_MOST: usize = 6_000;
 
 /// The quantities that are plotted, one plot each.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -1,6 +1,7 @@
 //! Compressed air on paper: what a cylinder holds, what the bags take, how long a valve
 //! needs. Real gas in the cylinder, ideal gas in the bags (within 0.5 % below 12 bar).
 
+use crate::bag_law::Membrane;
 use crate::tables::{AIR_REFERENCE_KG_M3, AIR_RT_J_KG, VALVE_B, air_compressibility};
 use crate::units::ATMOSPHERE_PA;
 
@@ -44,4 +45,16 @@ pub fn empty_s(conductance: f64, from: (f64, f64), to: (f64, f64)) -> f64 {
     let flow = |gauge: f64| valve_flow_w(conductance, gauge + ATMOSPHERE_PA, ATMOSPHERE_PA);
     let mean = f64::midpoint(flow(from.1), flow(to.1));
     if mean > 0.0 { (from.0 - to.0) / mean } else { 0.0 }
+}
+
+/// Gap of a shut bag that holds `air_j` under a load, m: where
+/// `(pV / V(h) - p_atm) A(h) = F`, by bisection (the left side falls with h).
+pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {
+    let (mut low, mut high) = (0.0, bag.height_limit_m());
+    for _ in 0..40 {
+        let h = f64::midpoint(low, high);
+        let gauge = air_j / bag.volume_m3(h) - ATMOSPHERE_PA;
+        if gauge * bag.area_m2(h) > force_n { low = h } else { high = h }
+    }
+    f64::midpoint(low, high)
 }

@@ -60,15 +60,3 @@ pub fn stiffness_n_m(bag: Membrane, force_n: f64, gap_m: f64) -> f64 {
     (gauge_pa + ATMOSPHERE_PA) * area * area / bag.volume_m3(gap_m)
         - gauge_pa * bag.area_slope_m(gap_m)
 }
-
-/// Gap of a shut bag that holds `air_j` under a load, m: where
-/// `(pV / V(h) - p_atm) A(h) = F`, by bisection (the left side falls with h).
-pub fn shut_gap_m(bag: Membrane, air_j: f64, force_n: f64) -> f64 {
-    let (mut low, mut high) = (0.0, bag.height_limit_m());
-    for _ in 0..40 {
-        let h = f64::midpoint(low, high);
-        let gauge = air_j / bag.volume_m3(h) - ATMOSPHERE_PA;
-        if gauge * bag.area_m2(h) > force_n { low = h } else { high = h }
-    }
-    f64::midpoint(low, high)
-}

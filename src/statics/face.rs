@@ -1,6 +1,9 @@
 //! The sloping face over a bag: whether friction holds against it, and the wedge that
 //! squares it (dry friction; textbook).
 
+/// A bag that tilts less than this needs no wedge, rad: three degrees (assumed).
+pub const LEVEL_RAD: f64 = 0.0524;
+
 /// Height of a wedge between its thin and its thick end, m, that squares a face over a
 /// length.
 pub fn wedge_m(length_m: f64, face_rad: f64) -> f64 {

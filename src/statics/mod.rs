@@ -12,6 +12,7 @@ pub mod face;
 pub mod gap;
 pub mod ground;
 pub mod lever;
+pub mod load_shares;
 pub mod panel;
 pub mod plan;
 pub mod plane;

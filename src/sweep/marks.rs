@@ -2,7 +2,7 @@
 //! alone tells it. Colours are Okabe and Ito's set of eight, made for every kind of colour
 //! sight (Color Universal Design, 2008); tinted, so that the shape on them stands out.
 
-use super::row::{BROKEN, JAMMED, REFUSED};
+use super::cell_outcome::{BROKEN, JAMMED, REFUSED};
 use crate::scene::Cause;
 
 pub struct OutcomeMark {

@@ -5,9 +5,11 @@
 //! What a cell gives depends on the cell alone: never on how many threads play them, in
 //! which order they finish, or whether the sweep was cut short and taken up again.
 
+mod cell_outcome;
 mod cells;
 mod grid;
 mod identity;
+mod join;
 mod journal;
 mod map;
 mod marks;
@@ -18,13 +20,15 @@ mod row;
 mod share;
 mod table;
 
+pub use cell_outcome::{BROKEN, JAMMED, REFUSED};
 pub use cells::{Key, MOST_SAMPLES, Sweep};
 pub use grid::{Axis, Grid, GridError, Scale};
+pub use join::JoinError;
 pub use journal::{Journal, JournalError};
 pub use map::MapError;
 pub use play::{PlayError, SweepProgress};
 #[cfg(feature = "view")]
 pub use raster::{RasterError, png};
-pub use row::{BROKEN, CellRow, JAMMED, REFUSED};
+pub use row::CellRow;
 pub use share::{SweepPart, SweepPartError};
-pub use table::{JoinError, Table};
+pub use table::Table;

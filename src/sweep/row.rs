@@ -1,6 +1,7 @@
 //! One cell of a sweep as a line of its table. Every figure is text from the moment its cell
 //! is done, so that it cannot change on the way.
 
+use super::cell_outcome::{BROKEN, JAMMED, REFUSED};
 use super::cells::Sweep;
 use super::grid::Grid;
 use crate::debrief::Debrief;
@@ -21,13 +22,6 @@ const ENDS: [&str; 6] = ["plays", "lifted", "failed", "incomplete", "outcome", "
 const WORST: [&str; 5] = ["least_spare_gap_m", "roll_deg", "slide_m", "rise_m", "stack_lean_m"];
 /// Why the cell has no lift; all final states in one number; the sweep's own number.
 const LAST: [&str; 3] = ["problem", "state", "sweep"];
-/// The cell's scene cannot be played.
-pub const REFUSED: &str = "refused";
-/// The cell's lift cannot begin: parts stand in each other, or are jammed.
-pub const JAMMED: &str = "jammed";
-/// A body's state was not finite in one of its plays.
-pub const BROKEN: &str = "broken";
-
 /// A heading for each varied field, the counts, the worst values, and for each cause the
 /// least margin on paper, as a share of its limit.
 pub(super) fn headings(grid: &Grid) -> Vec<String> {

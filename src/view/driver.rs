@@ -3,7 +3,7 @@
 
 use bevy::app::{PluginGroupBuilder, TaskPoolOptions, TaskPoolPlugin};
 use bevy::render::renderer::initialize_renderer;
-use bevy::render::settings::{RenderCreation, WgpuSettings};
+use bevy::render::settings::{Backends, RenderCreation, WgpuSettings};
 use bevy::tasks::block_on;
 use std::panic::{AssertUnwindSafe, catch_unwind, set_hook, take_hook};
 
@@ -23,6 +23,9 @@ pub enum DriverError {
     SwitchedOff,
     #[error("no graphics driver was found to draw with; {MEND}")]
     None(#[source] Panic),
+    /// There is OpenGL, but not for this display.
+    #[error("OpenGL cannot draw onto this display ({0}); {MEND}")]
+    NotOnDisplay(Box<dyn std::error::Error + Send + Sync>),
 }
 
 /// A panic in a library, by its message.
@@ -30,17 +33,28 @@ pub enum DriverError {
 #[error("{0}")]
 pub struct Panic(String);
 
-/// A driver to draw with.
+/// A driver to draw with, onto a display or without one.
 ///
 /// # Errors
 /// One sentence that names the package which mends it.
 pub(super) fn find() -> Result<RenderCreation, DriverError> {
-    let settings = WgpuSettings::default();
     // A browser answers later than a start may wait, so there the renderer asks for itself.
     if cfg!(target_family = "wasm") {
-        return Ok(RenderCreation::Automatic(Box::new(settings)));
+        return Ok(RenderCreation::Automatic(Box::default()));
     }
-    let backends = settings.backends.ok_or(DriverError::SwitchedOff)?;
+    opened(|all| all - Backends::GL)
+}
+
+/// Whether there is OpenGL. It draws only onto a display that it was told of when it was opened,
+/// and so not without one.
+pub(super) fn has_opengl() -> bool {
+    opened(|all| all & Backends::GL).is_ok()
+}
+
+/// Opens one of some of the drivers that may be asked for.
+fn opened(which: impl Fn(Backends) -> Backends) -> Result<RenderCreation, DriverError> {
+    let settings = WgpuSettings::default();
+    let backends = which(settings.backends.ok_or(DriverError::SwitchedOff)?);
     // The renderer panics where there is no adapter.
     quietly(|| block_on(initialize_renderer(backends, None, &settings)))
         .map(RenderCreation::from)

@@ -29,62 +29,6 @@ use crate::snapshot::{
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
 
-/// The vehicle, and later the set-up, get at most this long to come to rest, s.
-const SETTLE_AT_MOST_S: f64 = 8.0;
-
-/// A yard that comes to rest, a tick at a time.
-pub struct SettlingYard {
-    yard: Yard,
-    ticks_left: usize,
-    /// With its equipment it is ready to be played once it rests.
-    equipped: bool,
-}
-
-impl SettlingYard {
-    /// The vehicle, laid down as [`Yard::vehicle_settled_with`] lets it settle.
-    pub fn with_vehicle(scene: Arc<Scene>, physics: Physics) -> Self {
-        let mut yard = Yard::with_vehicle(scene, physics);
-        for load in yard.faults.loads_from_the_start(&yard.scene) {
-            yard.apply_fault(&load);
-        }
-        Self::new(yard, false)
-    }
-
-    /// A scene's set-up, placed in a yard whose vehicle has settled as
-    /// [`Yard::equipment_settled`] lets it settle.
-    pub fn with_equipment(mut yard: Yard, scene: Arc<Scene>) -> Self {
-        yard.bring(scene);
-        yard.place_set_up();
-        Self::new(yard, true)
-    }
-
-    fn new(yard: Yard, equipped: bool) -> Self {
-        // Nothing is waited for where the vehicle is on its way already.
-        let at_most_s = if yard.lies_still() { SETTLE_AT_MOST_S } else { 0.0 };
-        Self { yard, ticks_left: (at_most_s / TICK_S) as usize, equipped }
-    }
-
-    /// One tick of [`TICK_S`]; true while more are needed.
-    pub fn tick(&mut self) -> bool {
-        if let Some(left) = self.ticks_left.checked_sub(1) {
-            self.yard.step();
-            self.yard.note_settling();
-            let over = self.yard.engine.asleep() || !self.yard.lies_still();
-            self.ticks_left = if over { 0 } else { left };
-        }
-        self.ticks_left > 0
-    }
-
-    /// The yard once it rests, after whatever ticks that still needs.
-    pub fn at_rest(mut self) -> Yard {
-        while self.tick() {}
-        if self.equipped {
-            self.yard.begin();
-        }
-        self.yard
-    }
-}
-
 /// The place of the lift: every body, the air, and what was measured last.
 #[derive(Clone)]
 pub struct Yard {
@@ -102,7 +46,7 @@ pub struct Yard {
     rupture: Rupture,
     captures: Captures,
     chocks: Chocks,
-    faults: FaultState,
+    pub(super) faults: FaultState,
     travel: Travel,
     settling: Settling,
     /// Where each part was as it was placed.
@@ -115,33 +59,6 @@ pub struct Yard {
 }
 
 impl Yard {
-    /// Lays the vehicle down, lets it settle, places the set-up and lets that settle.
-    /// The first snapshot is at t = 0.
-    pub fn new(scene: Arc<Scene>) -> Self {
-        Self::with_physics(scene, Physics::default())
-    }
-
-    /// As [`Self::new`], with other settings of the solver or other assumed values.
-    pub fn with_physics(scene: Arc<Scene>, physics: Physics) -> Self {
-        Self::vehicle_settled_with(scene.clone(), physics).equipment_settled(scene)
-    }
-
-    /// The vehicle at rest on the ground and on its limbs, before anything is brought.
-    pub fn vehicle_settled(scene: Arc<Scene>) -> Self {
-        Self::vehicle_settled_with(scene, Physics::default())
-    }
-
-    /// As [`Self::vehicle_settled`], with other settings or assumed values.
-    pub fn vehicle_settled_with(scene: Arc<Scene>, physics: Physics) -> Self {
-        SettlingYard::with_vehicle(scene, physics).at_rest()
-    }
-
-    /// A yard whose vehicle has settled, with a scene's set-up placed and let settle, ready to
-    /// be played. The scene has the yard's vehicle, ground, limbs and faults.
-    pub fn equipment_settled(self, scene: Arc<Scene>) -> Self {
-        SettlingYard::with_equipment(self, scene).at_rest()
-    }
-
     /// As [`Self::equipment_settled`] before anything is let go: to look at, not to play.
     pub fn preview(&self, scene: Arc<Scene>) -> Self {
         let mut yard = self.clone();
@@ -152,7 +69,7 @@ impl Yard {
     }
 
     /// The ground, the vehicle as it lies, its panels, and the limbs under it.
-    fn with_vehicle(scene: Arc<Scene>, physics: Physics) -> Self {
+    pub(super) fn with_vehicle(scene: Arc<Scene>, physics: Physics) -> Self {
         let gravity = vector(scene.ground.down().map(|part| part * GRAVITY_M_S2));
         let mut engine = Engine::with_settings(gravity, physics.solver);
         let grip = physics.assumed.grip(scene.grip());
@@ -187,7 +104,7 @@ impl Yard {
     }
 
     /// What the scene's crew has at hand: the air supply, and nothing placed yet.
-    fn bring(&mut self, scene: Arc<Scene>) {
+    pub(super) fn bring(&mut self, scene: Arc<Scene>) {
         self.air = Pneumatics::new(&scene);
         self.crushing = Crushing::new(scene.stacks.len());
         self.captures = Captures::none_built(scene.captures.len());
@@ -196,7 +113,7 @@ impl Yard {
     }
 
     /// Everything the crew brings.
-    fn place_set_up(&mut self) {
+    pub(super) fn place_set_up(&mut self) {
         let scene = self.scene.clone();
         let com = plain(self.bodies.rigid(&self.engine, self.vehicle.part).center_of_mass());
         self.soil = Soil::place(&mut self.engine, &self.bodies, &scene, [com[0], com[2]]);
@@ -223,14 +140,14 @@ impl Yard {
     }
 
     /// Takes down what the vehicle has done by now, before the lift begins.
-    fn note_settling(&mut self) {
+    pub(super) fn note_settling(&mut self) {
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
         let loads = loads(engine, bodies);
         let now = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
         self.settling = Travel::settling(scene, &now);
     }
 
-    fn lies_still(&self) -> bool {
+    pub(super) fn lies_still(&self) -> bool {
         self.settling.is_still(&self.scene)
     }
 
@@ -250,7 +167,7 @@ impl Yard {
     }
 
     /// Ends the settling: travel and rise are measured from here.
-    fn begin(&mut self) {
+    pub(super) fn begin(&mut self) {
         self.ticks = 0;
         self.bedding.begin();
         self.travel.start_over();
@@ -282,7 +199,7 @@ impl Yard {
     }
 
     /// The engine's steps of a tick.
-    fn step(&mut self) {
+    pub(super) fn step(&mut self) {
         let steps = self.physics.solver.steps_per_tick;
         for step in 0..steps {
             self.air.advance(&mut self.engine, &self.scene.air);

@@ -15,7 +15,7 @@ export const kept = async ({ page, keys, frames, says, files, reload, dialogs, p
   await keys("Enter");
   check(await says(", size up:", 240), "Enter opens the chosen scene");
   await keys("6");
-  await says(", set up:", 60);
+  await says(", set up:", 180);
   await keys("k");
   check(
     await until(30, async () => named(await files(), "/unsaved/").length === 1),

@@ -30,9 +30,9 @@ export const firstLift = async (tab, browser) => {
   check(await says(", size up:", 240), "the guided lift opens on size up");
   await drag([500, 400], [550, 410], [600, 420]);
   await keys("4", "6");
-  check(await says(", set up:", 60), "6 is the set-up");
+  check(await says(", set up:", 180), "6 is the set-up");
   await keys("7");
-  check(await says(", lift:", 60), "7 is the lift");
+  check(await says(", lift:", 180), "7 is the lift");
   await page.keyboard.down("q");
   await page.keyboard.down("w");
   // By hand it rises 30 mm in about 15 s of its own time.
@@ -47,10 +47,10 @@ export const firstLift = async (tab, browser) => {
   log(`which took it ${seconds(since).toFixed(0)} s`);
   await picture("lift");
   await keys("8");
-  check(await says("look back", 30), "8 is the look back");
+  check(await says("look back", 180), "8 is the look back");
   // Back along the line of time.
   await drag([900, 673], [500, 673], [200, 673]);
-  check(await says("0 of 2 free", 30), "along the line of time it goes back");
+  check(await says("0 of 2 free", 180), "along the line of time it goes back");
   await picture("look-back");
   check((await shown(tab, browser, "F4")).includes("Beam lift"), "F4 opens the debrief");
   check((await shown(tab, browser, "F2")).includes("Beam lift"), "F2 opens the sheet");
@@ -62,7 +62,7 @@ export const focus = async ({ page, keys, says, shelf, picture }) => {
     for (const [key, stage] of [["5", ", size up:"], ["6", ", set up:"], ["7", ", lift:"], ["8", "look back"]]) {
       if (taken) await page.evaluate(() => document.activeElement?.blur());
       await keys(key);
-      check(await says(stage, 60), `${key} is "${stage}"${taken ? ", out of focus, too" : ""}`);
+      check(await says(stage, 180), `${key} is "${stage}"${taken ? ", out of focus, too" : ""}`);
     }
   }
   await keys("h");

@@ -27,7 +27,7 @@ export const refused = async (browser, path, pictures, downloaded) => {
     await tab.keys("Enter");
     await tab.says(", size up:", 240);
     await tab.keys("6");
-    await tab.says(", set up:", 60);
+    await tab.says(", set up:", 180);
     await tab.picture(`${name}-set-up`);
     await tab.keys("k");
     await tab.picture(`${name}-edited`);

@@ -21,6 +21,7 @@ mod val_contact;
 mod val_crush;
 mod val_drop;
 mod val_give;
+mod val_limb_sizes;
 mod val_load;
 mod val_measured;
 mod val_reference;

@@ -15,34 +15,37 @@ use std::process::Command;
 const HOUSE: &[(&str, &[&str])] = &[
     (
         "cli",
-        &["view", "shelf", "sweep", "debrief", "statics", "scene", "units", "parallel", "files"],
+        &[
+            "view", "shelf", "sweep", "debrief", "statics", "scene", "units", "parallel", "files",
+            "caution",
+        ],
     ),
-    ("page", &["debrief", "scene", "units"]),
+    ("web_page", &["debrief", "scene", "units"]),
     (
         "view",
         &[
             "session", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
-            "tables", "bag_law", "units", "files",
+            "tables", "bag_law", "units", "files", "caution",
         ],
     ),
     (
         "session",
         &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"],
     ),
-    ("shelf", &["debrief", "scene", "units"]),
+    ("shelf", &["debrief", "scene", "units", "caution"]),
     (
         "sweep",
         &[
             "debrief", "world", "statics", "scene", "tables", "bag_law", "units", "parallel",
-            "digest",
+            "digest", "caution",
         ],
     ),
     ("draft", &["scene", "tables", "units", "files"]),
-    ("debrief", &["lift", "snapshot", "statics", "scene", "units"]),
+    ("debrief", &["lift", "snapshot", "statics", "scene", "units", "caution"]),
     ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
     ("watch", &["snapshot", "scene", "tables", "units"]),
     ("world", &["snapshot", "scene", "tables", "bag_law", "units"]),
-    ("statics", &["scene", "tables", "bag_law", "units"]),
+    ("statics", &["scene", "tables", "bag_law", "units", "caution"]),
     ("snapshot", &["scene", "units"]),
     ("scene", &["tables", "bag_law", "units", "files", "digest"]),
     ("tables", &[]),
@@ -51,6 +54,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("parallel", &[]),
     ("files", &[]),
     ("digest", &[]),
+    ("caution", &[]),
 ];
 
 fn root() -> &'static Path {

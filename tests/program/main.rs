@@ -7,7 +7,7 @@ mod typed;
 
 mod circles;
 mod cli;
+mod guides;
 mod house;
-mod readme;
 mod sweep;
 mod verification;

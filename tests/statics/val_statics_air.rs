@@ -3,10 +3,8 @@
 
 use approx::assert_relative_eq;
 use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
-use inchwise::statics::air::{cylinder_air_m3, fill_s, free_air_m3, valve_flow_w};
-use inchwise::statics::bags::{
-    air_j, highest_m, pair, pressure_needed_pa, shut_gap_m, stiffness_n_m,
-};
+use inchwise::statics::air::{cylinder_air_m3, fill_s, free_air_m3, shut_gap_m, valve_flow_w};
+use inchwise::statics::bags::{air_j, highest_m, pair, pressure_needed_pa, stiffness_n_m};
 use inchwise::statics::column::ColumnBag;
 use inchwise::tables::{AIR_REFERENCE_KG_M3, AIR_RT_J_KG};
 use std::f64::consts::PI;

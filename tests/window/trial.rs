@@ -4,8 +4,8 @@
 //! The first test opens the program itself on a virtual display (Xvfb) and moves its keys
 //! and its pointer (xdotool); where either is missing, or no Vulkan driver is, it says so
 //! and passes. It knows how the lift stands from the window's title, and where to click
-//! from the same panels drawn without a screen. The second plays a scene of each failure
-//! through the window's own systems, without a display.
+//! from the same panels drawn without a screen. The second opens a lift by OpenGL. The third
+//! plays a scene of each failure through the window's own systems, without a display.
 //!
 //! `cargo test --release --test window -- --ignored page` writes `docs/TRIAL.md` with a
 //! picture of each step.
@@ -109,8 +109,9 @@ fn pause(s: f64) {
 }
 
 impl Hands {
-    /// What is missing for it, or the window on the shelf.
-    fn new() -> Result<Self, String> {
+    /// What is missing for it, or the window on the shelf; `name` tells tests that run at the
+    /// same time apart.
+    fn new(name: &str, environment: &[(&str, &str)]) -> Result<Self, String> {
         let there = |program: &str| {
             let path = std::env::var_os("PATH").unwrap_or_default();
             std::env::split_paths(&path).any(|folder| folder.join(program).is_file())
@@ -120,13 +121,14 @@ impl Hands {
                 return Err(format!("{program} is not there (Debian: apt install {package})"));
             }
         }
-        let folder = std::env::temp_dir().join(format!("inchwise-hands-{}", std::process::id()));
+        let folder = std::env::temp_dir().join(format!("inchwise-{name}-{}", std::process::id()));
         fs::create_dir_all(&folder).unwrap();
         let free = |n: &u32| {
             !Path::new(&format!("/tmp/.X{n}-lock")).exists()
                 && !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()
         };
-        let number = (120..220).find(free).ok_or("no display number is free")?;
+        let from = 120 + 20 * name.len() as u32;
+        let number = (from..from + 20).find(free).ok_or("no display number is free")?;
         let [width, height] = SIZE;
         // The screen is a file, from which the pictures are read.
         let server = Command::new("Xvfb")
@@ -151,6 +153,7 @@ impl Hands {
             .env("HOME", &folder)
             .env("XDG_CONFIG_HOME", folder.join("config"))
             .env("XDG_DATA_HOME", folder.join("data"))
+            .envs(environment.iter().copied())
             .stdout(Stdio::null())
             .stderr(errors)
             .spawn()
@@ -289,7 +292,7 @@ impl Map {
 
 /// From the shelf to a finished lift, back along it, to a failure, and both side by side.
 fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
-    let mut hands = Hands::new()?;
+    let mut hands = Hands::new("hands", &[])?;
     let mut map = Map::new();
     let mut shot = |hands: &Hands, name: &str, title: &str, about: &str| {
         if let Some(page) = &mut page {
@@ -473,6 +476,39 @@ fn a_new_user_with_a_real_keyboard_and_mouse() {
     if let Err(missing) = by_hand(None) {
         println!("not tried by real keys and clicks: {missing}");
     }
+}
+
+const NO_VULKAN: [(&str, &str); 2] =
+    [("VK_DRIVER_FILES", "/nowhere"), ("VK_ICD_FILENAMES", "/nowhere")];
+
+/// OpenGL draws nothing without a display: that is said, not waited for.
+#[test]
+fn without_vulkan_and_without_a_window_nothing_is_drawn() {
+    let out = Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(["frames", LESSON, "--count", "1"])
+        .envs(NO_VULKAN)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&out.stderr);
+    assert!(!out.status.success() && said.contains("no graphics driver"), "{said}");
+}
+
+/// Where there is no Vulkan driver, OpenGL draws the window.
+#[test]
+fn opengl_draws_where_there_is_no_vulkan() {
+    let mut hands = match Hands::new("opengl", &NO_VULKAN) {
+        Ok(hands) => hands,
+        Err(missing) => return println!("not tried with OpenGL: {missing}"),
+    };
+    hands.key("Return");
+    hands.wait(", size up:");
+    hands.key("7");
+    hands.wait(", lift:");
+    // An empty yard would have a handful of colours.
+    let dots = hands.picture().dots;
+    let colours: BTreeSet<&[u8]> = dots.chunks_exact(3).collect();
+    assert!(colours.len() > 1000, "{} colours", colours.len());
+    assert!(!hands.errors().contains("panicked"), "{}", hands.errors());
 }
 
 /// The first scene of each failure is played from the shelf until the window tells of it

@@ -1,8 +1,8 @@
 //! Reads the air supply.
 
+use crate::scene::equipment::{Air, Outlet};
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::lists::Named;
-use crate::scene::parts::{Air, Outlet};
 use crate::scene::schema::{air, outlet};
 
 /// Without outlets of its own it has one for each bag, of the bag's name.

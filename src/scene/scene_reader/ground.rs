@@ -1,7 +1,7 @@
 //! Reads the ground, the spread of what is not known for sure, and the aims.
 
+use crate::scene::equipment::{Aims, Ground};
 use crate::scene::field_reader::Fields;
-use crate::scene::parts::{Aims, Ground};
 use crate::scene::schema::{aims, ground, scene, spread};
 use crate::scene::spread::Spread;
 

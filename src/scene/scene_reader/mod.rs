@@ -2,14 +2,15 @@
 //! turned into indices here; what several fields say together is checked in [`super::rules`].
 
 mod air;
+mod equipment;
 mod faults;
 mod ground;
 mod lesson;
 mod measured;
 mod orders;
-mod parts;
 mod vehicle;
 
+use super::equipment::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
 use super::faults::HiddenFault;
 use super::field_reader::{Fields, all};
 use super::lists::{Lists, Named};
@@ -17,7 +18,6 @@ use super::measured::SCALES_SHARE;
 use super::model::Scene;
 use super::orders::Order;
 use super::outcome::{Expect, Outcome};
-use super::parts::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
 use super::problem::Problems;
 use super::schema::{air as air_field, scene as field};
 use super::tree::{Node, Value};
@@ -183,22 +183,23 @@ impl SetUp {
         vehicle: Option<&Vehicle>,
         on: bool,
     ) -> Option<Self> {
-        let limbs = lists.limbs.read(parts::limb);
+        let limbs = lists.limbs.read(equipment::limb);
         if lists.limbs.items.is_empty() {
             f.complain(
                 field::CASUALTY.key(),
                 "needs at least one trapped limb; write `casualty: [(name: ...)]`",
             );
         }
-        let stacks = lists.stacks.read(parts::stack);
-        let void_fill = lists.void_fill.read(parts::void_fill);
-        let chocks = lists.chocks.read(parts::chock);
-        let captures = lists.captures.read(parts::capture);
-        let bags = all(lists.bags.items.iter().enumerate().map(|(i, g)| parts::bag(g, i, lists)));
-        let wedges = lists.wedges.read(|g| parts::wedge(g, lists));
+        let stacks = lists.stacks.read(equipment::stack);
+        let void_fill = lists.void_fill.read(equipment::void_fill);
+        let chocks = lists.chocks.read(equipment::chock);
+        let captures = lists.captures.read(equipment::capture);
+        let bags =
+            all(lists.bags.items.iter().enumerate().map(|(i, g)| equipment::bag(g, i, lists)));
+        let wedges = lists.wedges.read(|g| equipment::wedge(g, lists));
         // A missing beam is none; a beam that could not be read is a failure.
         let beam = match f.optional_group(field::BEAM) {
-            Some(g) => parts::beam(&g, lists, vehicle).map(Some),
+            Some(g) => equipment::beam(&g, lists, vehicle).map(Some),
             None => Some(None),
         };
         let supply = f.group_or_bare(field::AIR);

@@ -2,11 +2,12 @@
 
 use super::entry::{Absent, Entry, Field, Group, Role, Word};
 use super::faults::fault;
+use super::ground;
 use super::orders::{order, until};
 use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
-use super::whole::{aims, expect, ground, limb, measured, raised, scene, slide, spread, weights};
+use super::whole::{aims, expect, limb, measured, raised, scene, slide, spread, weights};
 use crate::units::{Dimension, UnitSystem};
 
 /// A least length below this is shown in millimetres, m.

@@ -1,15 +1,15 @@
-//! Fields of the scene itself: its texts about itself, who is trapped, on what ground.
+//! Fields of the scene itself: its texts about itself, who is trapped.
 
 use super::entry::{
     Choice, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, fields, flag, group, length,
     list, name, pair, quantity, text,
 };
 use super::limits::{FRICTION_SHARE, SIDE, YARD};
-use super::{faults, orders, setup, supply, vehicles};
+use super::{faults, ground, orders, setup, supply, vehicles};
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
 use crate::scene::vehicle::{Lashed, RestsOn};
-use crate::tables::{Bed, Surface, Wood};
+use crate::tables::Wood;
 use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness};
 
 /// The scene.
@@ -82,33 +82,6 @@ pub mod expect {
     fields! { "expect":
         OUTCOME: Choice<Outcome> = choice("outcome", "how it ends"),
         CAUSE: Choice<Cause> = choice("cause", "the primary cause of a failure").absent("any"),
-    }
-}
-
-/// The ground.
-pub mod ground {
-    use super::*;
-
-    const STEEPEST: f64 = 20_f64.to_radians();
-
-    fields! { "ground":
-        SURFACE: Choice<Surface> = choice("surface", "what things lie on")
-            .or("\"asphalt\"")
-            .label("Surface"),
-        WET: Flag = flag("wet", "everything is wet, the ground, the timber and the metal", false)
-            .label("Wet"),
-        SOIL: Choice<Option<Bed>> = choice("soil", "what gives way under stacks, void fill, captures, chocks and the vehicle")
-            .or("\"hard\"")
-            .label("Soil under bases"),
-        SLOPE: Quantity = quantity("slope", "downhill towards the nose", Angle, [-STEEPEST, STEEPEST])
-            .or("\"0 deg\"")
-            .label("Down to the nose"),
-        CROSS_SLOPE: Quantity = quantity("cross_slope", "downhill towards the left of the vehicle on its roof", Angle, [-STEEPEST, STEEPEST])
-            .or("\"0 deg\"")
-            .label("Down to the left"),
-        FRICTION: Quantity = quantity("friction", "share of the table's friction of what lies on the ground", Fraction, FRICTION_SHARE)
-            .or("\"100 %\"")
-            .label("Friction, of usual"),
     }
 }
 

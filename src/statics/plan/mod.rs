@@ -17,7 +17,7 @@ pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 use super::plane::LaidOut;
 use super::supports::SupportKind;
 use super::vehicle::{Balance, InputVariation, State, at_rise};
-use super::{bags, lever, panel, slide};
+use super::{bags, load_shares, panel, slide};
 use crate::bag_law::Membrane;
 use crate::scene::{Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
@@ -112,7 +112,8 @@ impl Plan {
         let off = at_rise(&states, off_m);
         let bags_nm_rad = bags_nm_rad(scene, &points, &places, &off);
         let sideways = self.sideways(&off, &places, bags_nm_rad);
-        for (point, share) in points.iter_mut().zip(lever::row_shares(&places, sideways.at_z)) {
+        for (point, share) in points.iter_mut().zip(load_shares::row_shares(&places, sideways.at_z))
+        {
             point.share = share;
         }
         let with = |change| -> Option<Vec<State>> {

@@ -305,7 +305,7 @@ impl<'a> OrderSolver<'a> {
         let gap_m = |&b: &usize| {
             let now = before.bags[b];
             if now.gauge_pa > 0.0 {
-                bags::shut_gap_m(self.plan.scene.membrane(b), now.air_j, load_n)
+                air::shut_gap_m(self.plan.scene.membrane(b), now.air_j, load_n)
             } else {
                 now.gap_m
             }
@@ -328,7 +328,7 @@ impl<'a> OrderSolver<'a> {
                 let bag = self.plan.scene.membrane(b);
                 let now = &mut bags[b];
                 if now.gauge_pa > 0.0 {
-                    now.gap_m = bags::shut_gap_m(bag, now.air_j, load_n);
+                    now.gap_m = air::shut_gap_m(bag, now.air_j, load_n);
                     now.gauge_pa = bags::pressure_needed_pa(bag, load_n, now.gap_m);
                 }
                 now.force_n = load_n;

@@ -126,7 +126,7 @@ impl Comparison<'_> {
                 let _ = writeln!(out, "  {what:<30} {}", cells[column]);
             }
         }
-        let _ = writeln!(out, "\n{}", crate::scene::CAUTION);
+        let _ = writeln!(out, "\n{}", crate::caution::CAUTION);
         out
     }
 }

@@ -2,7 +2,7 @@
 
 use super::text::limit_text;
 use super::{Comparison, Limit, NOT_ON_THE_SHEET, Row, Sheet};
-use crate::scene::CAUTION;
+use crate::caution::CAUTION;
 use serde::Serialize;
 use std::collections::BTreeMap;
 

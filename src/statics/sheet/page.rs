@@ -1,7 +1,7 @@
 //! The printable page that the sheet and the debrief share: head, style, and the caution
 //! first and last. No script, no font, no picture from elsewhere.
 
-use crate::scene::CAUTION;
+use crate::caution::CAUTION;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 const STYLE: &str = include_str!("sheet.css");

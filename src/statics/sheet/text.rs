@@ -3,7 +3,7 @@
 use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::rows_for_reading;
 use super::{Limit, Row, Sheet};
-use crate::scene::CAUTION;
+use crate::caution::CAUTION;
 use crate::units::{UnitSystem, percent};
 use std::fmt::Write;
 

@@ -5,7 +5,7 @@ use super::icon;
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{Press, chip, press};
-use crate::debrief::CAUTION;
+use crate::caution::CAUTION;
 use crate::scene::Scene;
 use crate::session::{Action, Overlay, Stage, View};
 use crate::view::key_names::{overlay_key, stage_key};

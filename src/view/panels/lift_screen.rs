@@ -77,7 +77,8 @@ fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Inputs) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::debrief::{CAUTION, Moment};
+    use crate::caution::CAUTION;
+    use crate::debrief::Moment;
     use crate::lift::Lift;
     use crate::scene;
     use crate::session::{Lever, Overlays, Reel};

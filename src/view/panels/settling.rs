@@ -1,7 +1,7 @@
 //! What is on screen while a lift is set up.
 
 use super::widget;
-use crate::debrief::CAUTION;
+use crate::caution::CAUTION;
 use crate::scene::Scene;
 use crate::view::theme;
 use bevy_egui::egui::{self, Pos2, Rect, RichText, Sense, Ui, vec2};

@@ -4,6 +4,7 @@ use super::act::{act, advance};
 use super::detail::{Detail, adapt};
 use super::keys::keys;
 use super::outside;
+use super::renderer::Renderer;
 use super::rest::rest;
 use super::screen::draw;
 use super::state::{ActionsCarriedOut, CurrentSession, WindowInput};
@@ -20,8 +21,6 @@ use bevy::asset::AssetEventSystems;
 use bevy::camera::CameraUpdateSystems;
 use bevy::log::LogPlugin;
 use bevy::prelude::*;
-use bevy::render::RenderPlugin;
-use bevy::render::settings::RenderCreation;
 use bevy_egui::{EguiGlobalSettings, EguiPlugin, EguiPostUpdateSet, EguiPrimaryContextPass};
 
 /// What works without a window.
@@ -62,7 +61,7 @@ pub fn open(
     units: UnitSystem,
 ) -> Result<(), WindowError> {
     display_is_there()?;
-    let render_creation = driver::find()?;
+    let renderer = Renderer::find()?;
     let (mut settings, trouble) = user_files::settings();
     settings.now.feet_and_pounds |= units == UnitSystem::Us;
     let edge = Edge { pace: Pace::Free, folders: user_files::folders(), settings };
@@ -71,7 +70,7 @@ pub fn open(
         session.tell(trouble);
     }
     // A window system that does not answer is a panic of the window plugin.
-    let mut app = driver::quietly(|| build(session, render_creation))?;
+    let mut app = driver::quietly(|| build(session, renderer))??;
     app.run();
     Ok(())
 }
@@ -97,33 +96,40 @@ fn display_is_there() -> Result<(), WindowError> {
     Ok(())
 }
 
-fn build(session: Session, render_creation: RenderCreation) -> App {
+fn build(session: Session, renderer: Renderer) -> Result<App, DriverError> {
     let mut app = App::new();
     app.add_plugins(
-        DefaultPlugins
-            .set(WindowPlugin {
-                primary_window: Some(Window {
-                    title: "Inchwise".into(),
-                    name: Some("inchwise".into()),
-                    // In a page the window is this element, as large as the page lets it be.
-                    canvas: Some("#inchwise".into()),
-                    fit_canvas_to_parent: true,
-                    resolution: (1280, 720).into(),
-                    resize_constraints: WindowResizeConstraints {
-                        min_width: 800.0,
-                        min_height: 480.0,
+        renderer.add_to(
+            DefaultPlugins
+                .set(WindowPlugin {
+                    primary_window: Some(Window {
+                        title: "Inchwise".into(),
+                        name: Some("inchwise".into()),
+                        // In a page the window is this element, as large as the page lets it be.
+                        canvas: Some("#inchwise".into()),
+                        fit_canvas_to_parent: true,
+                        resolution: (1280, 720).into(),
+                        resize_constraints: WindowResizeConstraints {
+                            min_width: 800.0,
+                            min_height: 480.0,
+                            ..default()
+                        },
                         ..default()
-                    },
+                    }),
+                    ..default()
+                })
+                .set(driver::processors())
+                .set(LogPlugin {
+                    level: bevy::log::Level::ERROR,
+                    // OpenGL complains in every frame of shadow maps of lights that are not there.
+                    filter: "wgpu_hal::gles=off".into(),
                     ..default()
                 }),
-                ..default()
-            })
-            .set(RenderPlugin { render_creation, ..default() })
-            .set(driver::processors())
-            .set(LogPlugin { level: bevy::log::Level::ERROR, ..default() }),
+        ),
     );
+    Renderer::failure(&mut app)?;
     furnish(&mut app, session);
-    app
+    Ok(app)
 }
 
 /// Everything that the window does, on top of Bevy's own plugins; the same whether

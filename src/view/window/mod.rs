@@ -9,6 +9,8 @@ mod browser;
 mod desktop;
 mod detail;
 mod keys;
+mod opengl;
+mod renderer;
 mod rest;
 mod screen;
 mod state;

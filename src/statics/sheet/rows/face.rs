@@ -7,9 +7,6 @@ use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{face as slope, panel};
 use crate::tables::{Material, SNUG_M};
 
-/// A bag that tilts less than this needs no wedge, rad: three degrees (assumed).
-const LEVEL_RAD: f64 = 0.0524;
-
 /// Share of its side by which a bag may be pushed over (assumed).
 const SEAT_SHARE: f64 = 0.18;
 const BAG_SHEAR: &str = "dry friction; bag shear c = 0.5 assumed";
@@ -125,7 +122,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
                 ),
                 "membrane geometry",
             )
-            .at_most(Figure::Angle(LEVEL_RAD))
+            .at_most(Figure::Angle(slope::LEVEL_RAD))
             .note(format!(
                 "A wedge {} thicker at one end than at the other squares it. Until then the bag \
                      bears on one edge and can kick out.",

@@ -9,11 +9,6 @@ use crate::statics::stacks as crib;
 use crate::tables::{CLEAR_BEARING, CRIB_RATING_PA, WEAKEST_BEARING_PA};
 use crate::units::percent;
 
-/// Usual ceiling of a crib of 4x4 timber, m: 48 in (common practice, no source).
-const CEILING_M: f64 = 1.2192;
-/// Height to base with all corners loaded (common practice, no source).
-const SLENDER: f64 = 3.0;
-
 const CRIBS: &str = "California State Fire Training, Rescue Systems 1 (2000), ch. 30";
 
 pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
@@ -61,7 +56,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
             ),
             THUMB,
         )
-        .at_most(Figure::Gap(CEILING_M))
+        .at_most(Figure::Gap(crib::CEILING_M))
         .note("Rule of thumb: 48 in for 4x4 (common practice)."),
         Row::new(
             RowGroup::Stacks,
@@ -73,7 +68,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
             format!("{} / {}", u.gap(height), u.gap(base)),
             THUMB,
         )
-        .at_most(Figure::Number(SLENDER))
+        .at_most(Figure::Number(crib::SLENDER))
         .note(format!(
             "Rule of thumb 3 with all corners loaded, less with fewer (common practice). By \
                  statics a load's line tips it at atan(B/2H) = {}.",

@@ -1,10 +1,10 @@
 //! Reads who is trapped and what a crew sets up.
 
-use crate::scene::field_reader::{Fields, all};
-use crate::scene::lists::{Lists, unknown};
-use crate::scene::parts::{
+use crate::scene::equipment::{
     Bag, Beam, Capture, CarriedBy, Chock, Limb, SolePlate, Stack, VoidFill, Wedge,
 };
+use crate::scene::field_reader::{Fields, all};
+use crate::scene::lists::{Lists, unknown};
 use crate::scene::problem::show;
 use crate::scene::schema::entry::{Nested, Typed};
 use crate::scene::schema::{bag, beam, capture, chock, limb, sole, stack, void_fill, wedge};
