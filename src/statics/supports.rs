@@ -126,7 +126,8 @@ impl Support {
     /// along its normal, so that this place moves towards the end that stands lower.
     pub(super) fn bears_x(&self, side_pose: SidePose) -> f64 {
         let [x, y] = self.lowest(side_pose);
-        let pushed_in = (self.bed_m - y).max(0.0);
+        // What goes down into soil does not move along the ground.
+        let pushed_in = (self.bed_m - y - self.sunk_m(side_pose)).max(0.0);
         match self.skin {
             Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(side_pose, edges),
             _ => x,
@@ -179,14 +180,14 @@ impl Support {
         root(over_n, [0.0, FIRM_M], DEPTH_GRAIN_M)
     }
 
+    /// How deep its edge is in soil, m; nothing on hard ground.
+    fn sunk_m(&self, side_pose: SidePose) -> f64 {
+        self.goes_in(side_pose).map_or(0.0, |(_, depth_m)| depth_m)
+    }
+
     /// What it pushes back with in a pose, N.
     pub fn presses_n(&self, side_pose: SidePose) -> f64 {
-        let height_m = self.height_m(side_pose);
-        let depth_m = self
-            .earth
-            .as_ref()
-            .map_or(0.0, |earth| self.depth_m(earth, &earth.section(side_pose), side_pose));
-        self.force_n(height_m + depth_m)
+        self.force_n(self.height_m(side_pose) + self.sunk_m(side_pose))
     }
 
     /// Force at a height of its point over what it stands on, N.
@@ -306,7 +307,7 @@ pub(super) fn lay_on_soil(supports: &mut Vec<Support>, scene: &LaidOut, side_pos
         let own = own.unwrap_or_else(|| Support::rigid(SupportKind::Ground, point, 0.0, mu));
         let upright = laid.upright.clone();
         let earth = Earth { bed, edge, count: laid.count, upright, set_m: 0.0 };
-        Support { earth: Some(earth), skin: None, ..own }
+        Support { earth: Some(earth), ..own }
     });
     let on_soil: Vec<Support> = on_soil.collect();
     supports.retain(|own| on_tyres && on_soil.iter().all(|other| other.point != own.point));
