@@ -322,8 +322,8 @@ pub(super) fn spring_tyres(supports: &mut [Support], vehicle: &Vehicle, laws: [W
     }
 }
 
-/// Both edges of a void fill of the scene, by its index, under the vehicle as it lies; none
-/// where there is no room for it.
+/// Both edges of a void fill of the scene, by its index, under the vehicle as it lies, and on soil
+/// the middles of its force; none where there is no room for it.
 pub(super) fn fill_supports(
     scene: &LaidOut,
     side_pose: SidePose,
@@ -331,7 +331,10 @@ pub(super) fn fill_supports(
 ) -> Option<[Support; 2]> {
     let (vehicle, fill) = (&scene.vehicle, &scene.void_fill[index]);
     let envelope = Envelope::posed(vehicle, side_pose);
-    let half = fill.length_m / 2.0;
+    // Timber on soil turns with what lies on it, and soil under a length L holds against that as two
+    // halves of it do that stand L / sqrt 12 off its middle: both have k L² / 12.
+    let off_middle = if scene.ground.soil.is_some() { 1.0 / 12_f64.sqrt() } else { 0.5 };
+    let half = off_middle * fill.length_m;
     let edges = [-half, half].map(|dx| {
         let at = [fill.at[0] + dx, fill.at[1]];
         envelope.underside(at).map(|height| [at[0], height])
@@ -357,7 +360,7 @@ pub(super) fn fill_supports(
             support.skin = Some(skin(vehicle, panel));
         }
         if let Some(bed) = scene.ground.soil {
-            // Each edge has half of the base under it.
+            // Each has half of the base under it.
             let area_m2 = fill.bearing_area_m2() / 2.0;
             support.stand_on(soil::spring(bed, area_m2, fill.bearing_strip_m()));
         }
