@@ -53,9 +53,10 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
 }
 
 /// A heavy vehicle lifted at its tail has 13 kN on its nose at full height. A nose 1.64 m wide needs
-/// 13 kN / 31 kPa / 1.64 m = 0.26 m of mud, and half of that on soil twice as strong: at 14 deg to
-/// the ground it has to go in by 0.26 m tan 14 deg less its fold, 60 mm, or by half of that; as it
-/// lies 15 mm of it are in.
+/// 13 kN / 31 kPa / 1.64 m = 0.26 m of mud, and half of that on soil twice as strong. With its bonnet
+/// at 12.5 deg to the ground and its front at 71 deg it has to lie in it by (0.26 m - its fold) /
+/// (1 / tan 12.5 deg + 1 / tan 71 deg) = 49 mm, or 22 mm; 17 mm and 7 mm of that it lies in it before
+/// the lift.
 #[test]
 fn a_heavy_nose_goes_into_mud_and_not_into_what_is_firmer() {
     let sole = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
