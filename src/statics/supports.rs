@@ -126,12 +126,10 @@ impl Support {
     /// along its normal, so that this place moves towards the end that stands lower.
     pub(super) fn bears_x(&self, side_pose: SidePose) -> f64 {
         let [x, y] = self.lowest(side_pose);
+        let Some(edges) = self.skin else { return x };
         // What goes down into soil does not move along the ground.
         let pushed_in = (self.bed_m - y - self.sunk_m(side_pose)).max(0.0);
-        match self.skin {
-            Some(edges) if pushed_in > 0.0 => x + pushed_in * slope_of(side_pose, edges),
-            _ => x,
-        }
+        x + pushed_in * slope_of(side_pose, edges)
     }
 
     /// Rise over run of what it bears on; up towards the tail is positive.
@@ -166,17 +164,18 @@ impl Support {
     /// hard ground.
     pub fn goes_in(&self, side_pose: SidePose) -> Option<(VehicleEdge, f64)> {
         let earth = self.earth.as_ref()?;
-        Some((earth.edge.of, self.depth_m(earth, &earth.section(side_pose), side_pose)))
+        Some((earth.edge.of, self.depth_m(earth, side_pose)))
     }
 
     /// How deep its edge is in soil, m: there what is above it presses as hard as soil bears.
-    fn depth_m(&self, earth: &Earth, section: &Section, side_pose: SidePose) -> f64 {
+    fn depth_m(&self, earth: &Earth, side_pose: SidePose) -> f64 {
         let height_m = self.height_m(side_pose);
         let presses_n = |depth_m: f64| self.force_n(height_m + depth_m);
         if presses_n(0.0) <= 0.0 {
             return 0.0;
         }
-        let over_n = |depth_m: f64| earth.bears_n(section, depth_m) - presses_n(depth_m);
+        let section = earth.section(side_pose);
+        let over_n = |depth_m: f64| earth.bears_n(&section, depth_m) - presses_n(depth_m);
         root(over_n, [0.0, FIRM_M], DEPTH_GRAIN_M)
     }
 
@@ -204,9 +203,8 @@ impl Support {
     pub(super) fn keep_set(&mut self, side_pose: SidePose) {
         let mut height_m = self.height_m(side_pose);
         if let Some(earth) = &self.earth {
-            let section = earth.section(side_pose);
-            let depth_m = self.depth_m(earth, &section, side_pose);
-            let print = earth.edge.print(&section, depth_m);
+            let depth_m = self.depth_m(earth, side_pose);
+            let print = earth.edge.print(&earth.section(side_pose), depth_m);
             let set_m = soil::edge_set_m(earth.bed, print, depth_m, earth.set_m);
             height_m += depth_m;
             if let Some(earth) = &mut self.earth {

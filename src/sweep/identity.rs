@@ -55,6 +55,7 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         tables::SHORT_LOAD,
         tables::BEARING_SAFETY,
         tables::FIRM_M,
+        tables::SINK_LIMIT_M,
         tables::STAKE_N,
         tables::STAKE_WEAK_SHARE,
         tables::STAKE_OUT_M,
