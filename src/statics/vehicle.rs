@@ -57,6 +57,8 @@ pub struct State {
     pub lift_n: f64,
     /// In the order of the supports, N.
     pub loads_n: Vec<f64>,
+    /// What sheet metal bears of them, N.
+    pub on_metal_n: f64,
     pub braced: Braced,
 }
 
@@ -236,7 +238,10 @@ impl Balance {
         let loads_n: Vec<f64> = self.loads_n(side_pose).collect();
         let braced = self.braced(side_pose, loads_n.iter().copied());
         let lift_n = self.pressed_n - loads_n.iter().sum::<f64>() - braced.up_n;
-        State { rise_m: 0.0, side_pose, lift_n, loads_n, braced }
+        let metal = self.supports.iter().zip(&loads_n);
+        let metal = metal.filter(|(support, _)| matches!(support.on, SupportKind::Panel(_)));
+        let on_metal_n = metal.map(|(_, n)| n).sum();
+        State { rise_m: 0.0, side_pose, lift_n, loads_n, on_metal_n, braced }
     }
 
     fn keep(&mut self, state: &State) {
@@ -378,6 +383,7 @@ pub fn at_rise(states: &[State], rise_m: f64) -> State {
         },
         lift_n: mix(a.lift_n, b.lift_n),
         loads_n: a.loads_n.iter().zip(&b.loads_n).map(|(a, b)| mix(*a, *b)).collect(),
+        on_metal_n: mix(a.on_metal_n, b.on_metal_n),
         braced: Braced {
             along_n: mix(a.braced.along_n, b.braced.along_n),
             up_n: mix(a.braced.up_n, b.braced.up_n),

@@ -24,8 +24,6 @@ pub struct LiftPlan {
     /// far end.
     pub tips: Option<Tips>,
     pub states: Vec<State>,
-    /// What sheet metal bears at each of them, N.
-    pub on_metal_n: Vec<f64>,
     /// Rise at which the load is off what it lay on, m: the lift and the far end carry it
     /// alone, limbs apart.
     pub off_m: f64,
