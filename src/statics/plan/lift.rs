@@ -5,7 +5,7 @@ use super::points::LiftPoint;
 use super::step::{LeftOut, OrderOutcome};
 use crate::statics::plane::LaidOut;
 use crate::statics::vehicle::{State, at_rise};
-use crate::statics::{air, bags, gap, ground, panel};
+use crate::statics::{air, bags, ground, panel};
 use std::fmt;
 use std::sync::Arc;
 
@@ -166,7 +166,7 @@ impl LiftPlan {
     pub fn rise_that_frees(&self) -> f64 {
         let free = |state: &State| {
             self.scene.limbs.iter().enumerate().all(|(i, limb)| {
-                gap::gap_m(&self.scene, state.side_pose, i).is_none_or(|g| g >= limb.gap_needed_m)
+                self.rolled_gap_m(state, i, 0.0).is_none_or(|gap| gap >= limb.gap_needed_m)
             })
         };
         let state = self.states.iter().find(|s| free(s)).or(self.states.last());

@@ -189,6 +189,14 @@ impl Plan {
         );
         let mean = places.iter().sum::<f64>() / places.len() as f64;
         let lift_n = state.lift_n.max(1.0);
+        // Where it stands on springs, they alone hold it: what they leave, and how stiff they are.
+        if let Some([rolls_nm, metal_nm_rad]) = self.balance.wheels_nm(state) {
+            let holds_nm = state.loads_n.iter().sum::<f64>() * scene.vehicle.half_width.roof;
+            let mut side = Sideways { rolls_nm, holds_nm, rigid_nm: 0.0, metal_nm_rad, at_z: mean };
+            let roll_rad = rolls_nm / (metal_nm_rad + bags_nm_rad).max(1.0);
+            side.at_z += (rolls_nm - side.metal_nm(roll_rad)) / lift_n;
+            return side;
+        }
         let rolls_nm =
             self.balance.pressed_n * self.com[2] + along[1] * self.com[1] - lift_n * mean;
         let (mut rigid_nm, mut metal_most_nm, mut metal_nm_rad) = (0.0, 0.0, 0.0);

@@ -4,8 +4,8 @@
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{OrderOutcome, mean};
-use crate::scene::SidePose;
 use crate::statics::gap;
+use crate::statics::supports::Roll;
 use crate::statics::vehicle::State;
 
 /// What is rigid at the far end stands against a roll with all that it holds once the vehicle
@@ -108,8 +108,7 @@ impl LiftPlan {
 
     /// The gap at a limb after an order, m.
     pub fn gap_m(&self, step: &OrderOutcome, limb: usize) -> Option<f64> {
-        let side_pose = self.at(step.rise_m).side_pose;
-        self.rolled_gap_m(side_pose, limb, step.roll_rad)
+        self.rolled_gap_m(&self.at(step.rise_m), limb, step.roll_rad)
     }
 
     /// Largest angle that the openings of the hoses leave between left and right, rad: the
@@ -130,15 +129,10 @@ impl LiftPlan {
             .then(|| (self.rise_m * (first.1 - last.1).abs() / mean / apart).atan())
     }
 
-    /// The gap at a limb with the vehicle rolled by an angle about the middle of the lift
-    /// points, m.
-    pub(super) fn rolled_gap_m(
-        &self,
-        side_pose: SidePose,
-        limb: usize,
-        roll_rad: f64,
-    ) -> Option<f64> {
-        let z = self.scene.limbs[limb].at[1] - self.middle_z();
-        Some(gap::gap_m(&self.scene, side_pose, limb)? + roll_rad.tan() * z)
+    /// The gap at a limb at a state, m, with the vehicle rolled further by an angle about the
+    /// middle of the lift points.
+    pub(super) fn rolled_gap_m(&self, state: &State, limb: usize, roll_rad: f64) -> Option<f64> {
+        let roll = Roll { rad: state.roll.rad + roll_rad, about_z: self.middle_z() };
+        gap::gap_m(&self.scene, state.side_pose, roll, limb)
     }
 }
