@@ -50,6 +50,8 @@ pub struct Support {
     z_m: f64,
     /// Friction there, at rest and once it slides.
     pub(super) mu: [f64; 2],
+    /// The same between what stands there and the ground.
+    base_mu: [f64; 2],
 }
 
 /// A turn of the vehicle out of the plane, rad: what stands further along Z than a line along X
@@ -82,6 +84,7 @@ impl Support {
     pub(super) fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: [f64; 2]) -> Self {
         Self {
             mu,
+            base_mu: [f64::INFINITY; 2],
             under: None,
             wheels: None,
             z_m: 0.0,
@@ -120,6 +123,14 @@ impl Support {
     /// Rise over run of what it bears on; up towards the tail is positive.
     pub(super) fn slope(&self, side_pose: SidePose) -> f64 {
         self.under.map_or(0.0, |under| slope_of(side_pose, under.face))
+    }
+
+    /// What friction holds there of a pull along the ground under a load of one, at rest and once
+    /// it slides: the outline slips over what stands there, or that over the ground. The way of the
+    /// pull along X is 1 towards the nose, -1 towards the tail, 0 across the plane.
+    pub(super) fn holds(&self, side_pose: SidePose, way: f64) -> [f64; 2] {
+        let slope = way * self.slope(side_pose);
+        [0, 1].map(|i| tan_of_sum(self.mu[i], -slope).min(self.base_mu[i]))
     }
 
     /// Height of the outline over it in the plane, m.
@@ -166,6 +177,11 @@ impl Support {
         let elastic = self.plateau_n / self.stiffness_n_m;
         self.set_m = self.set_m.max(self.bed_m - height_m - elastic);
     }
+}
+
+/// Tangent of the sum of two angles by theirs.
+pub(super) fn tan_of_sum(a: f64, b: f64) -> f64 {
+    (a + b) / (1.0 - a * b)
 }
 
 /// The zone of thin metal at an x of the profile.
@@ -284,6 +300,10 @@ pub(super) fn fill_supports(
         });
         support.under = Some(Under { x_m: place[0], face });
         support.z_m = fill.at[1];
+        let base = scene.friction(Material::Timber, Material::Ground(scene.ground.surface));
+        if let Some(pair) = base {
+            support.base_mu = pair.friction(scene.ground.wet);
+        }
         if let Some(panel) = panel_at(vehicle, point[0]) {
             (support.stiffness_n_m, support.plateau_n, support.depth_m) =
                 yielding(vehicle, panel, side_pose);

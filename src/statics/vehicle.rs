@@ -17,6 +17,7 @@ use super::plane::LaidOut;
 use super::slide;
 use super::supports::{
     Roll, Support, SupportKind, fill_supports, ground_supports, limb_support, spring_tyres,
+    tan_of_sum,
 };
 use crate::scene::{CarriedBy, Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::Material;
@@ -223,15 +224,24 @@ impl Balance {
         Braced { along_n, up_n: along_n * held }
     }
 
-    /// Whether what pulls the vehicle towards the chocks is more than friction holds; a face
-    /// that slopes up towards the tail helps it along.
+    /// Whether what pulls the vehicle towards the chocks is more than friction holds.
     fn slides(&self, state: &State) -> bool {
-        let holds = |(support, n): (&Support, &f64)| match support.on {
-            SupportKind::Limb(_) => 0.0,
-            _ => n * tan_of_sum(support.mu[0], -support.slope(state.side_pose)),
-        };
-        let pulls_n = self.along_n + self.push * state.lift_n;
-        pulls_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
+        self.along_n + self.push * state.lift_n > self.holds_n(state, 1.0)[0]
+    }
+
+    /// What friction at all that bears the vehicle, limbs apart, holds of a pull along the ground, N,
+    /// at rest and once it slides: each place by its own friction, and a face that slopes up towards
+    /// the tail helps it along to the nose (dry friction; textbook). The way of the pull along X is
+    /// 1 towards the nose, -1 towards the tail, 0 across the plane.
+    pub fn holds_n(&self, state: &State, way: f64) -> [f64; 2] {
+        let mut sum = [0.0; 2];
+        for (support, n) in self.supports.iter().zip(&state.loads_n) {
+            if !matches!(support.on, SupportKind::Limb(_)) {
+                let holds = support.holds(state.side_pose, way);
+                sum = [0, 1].map(|i| sum[i] + n * holds[i]);
+            }
+        }
+        sum
     }
 
     /// Moment of everything about the lift point, nose up, N m.
@@ -404,11 +414,6 @@ impl Balance {
         }
         (sum, (sum > 1.0).then(|| moment / sum))
     }
-}
-
-/// Tangent of the sum of two angles by theirs.
-fn tan_of_sum(a: f64, b: f64) -> f64 {
-    (a + b) / (1.0 - a * b)
 }
 
 /// The root of a rising function between two places, by false position (the Illinois rule); the

@@ -237,8 +237,9 @@ fn posts(vehicle: &Vehicle) -> Vec<Vec<[f64; 3]>> {
     pieces
 }
 
-/// The four wheels: prisms of this many sides that stand on a flat of their tread, about
-/// as long as a tyre's is under its load, with rounded edges. They do not turn.
+/// The four wheels: prisms of this many sides, with rounded edges. They do not turn, and stand on an
+/// edge of their tread: what a round tyre bears goes up through its axle however the body leans
+/// along it, and on a flat it would go to the flat's end.
 const TREADS: usize = 16;
 
 /// The middles of the wheels, front left, front right, rear left, rear right, m.
@@ -253,14 +254,13 @@ pub fn wheel_middles(vehicle: &Vehicle) -> [[f64; 3]; 4] {
 pub fn wheel_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
     let r = vehicle.wheel_radius_m - ROUND_M;
     let half = TYRE_HALF_M - ROUND_M;
-    let corner = r / (std::f64::consts::PI / TREADS as f64).cos();
     let wheels = wheel_middles(vehicle).into_iter();
     wheels
         .filter_map(|[x, y, z]| {
             let points: Vec<Vector> = (0..TREADS)
                 .flat_map(|k| {
-                    let a = std::f64::consts::TAU * (k as f64 + 0.5) / TREADS as f64;
-                    let (dx, dy) = (corner * a.sin(), -corner * a.cos());
+                    let a = std::f64::consts::TAU * k as f64 / TREADS as f64;
+                    let (dx, dy) = (r * a.sin(), -r * a.cos());
                     [-half, half].map(|dz| vector([x + dx, y + dy, z + dz]))
                 })
                 .collect();

@@ -176,6 +176,13 @@ impl VehicleBody {
         self.panels.push(metal);
     }
 
+    /// Holds back the sway of its sheet metal while it is laid down, and no longer.
+    pub fn hold_back(&mut self, laid_down: bool) {
+        for panel in &mut self.panels {
+            panel.support.hold_back(laid_down);
+        }
+    }
+
     /// Has the panels yield and the springs push for one step. They push the vehicle afresh each
     /// time.
     pub fn advance(&mut self, engine: &mut Engine, bodies: &Bodies) {
