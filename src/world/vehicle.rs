@@ -114,7 +114,7 @@ impl VehicleBody {
         let roof = Roof::new(corners.into_iter().zip(over).collect());
         let rubber = bodies.grip_of(Material::Rubber);
         let mut vehicle = Self { part, panels: Vec::new(), roof, wheels: Vec::new() };
-        for (index, shape) in shapes::wheel_colliders(v).into_iter().enumerate() {
+        for (index, shape) in shapes::wheel_colliders(v, scene.lies).into_iter().enumerate() {
             if scene.lies == RestsOn::Wheels {
                 vehicle.wheels.push(SprungWheel::hang(engine, bodies, scene, index, shape, part));
             } else {

@@ -207,34 +207,44 @@ impl Pull {
         self.along_n.hypot(self.across_n)
     }
 
+    /// What friction holds and the least that it may, N. What pulls across swings the lifted end and
+    /// so turns the other over the ground: it slides there already, and what would hold it at rest
+    /// does not count.
+    fn limits_n(&self) -> [f64; 2] {
+        let [rests, slides] = self.holds_n;
+        if self.across_n > 0.0 { [slides; 2] } else { [rests, slides] }
+    }
+
     /// At the rise of the lift at which friction has the least left, once the load is off what it
     /// lay on.
     fn worst(d: &RowContext<'_>, lift: &LiftPlan, slope_n: [f64; 2]) -> Self {
         let rises = lift.states.iter().map(|s| s.rise_m);
         let rises = rises.filter(|rise| (lift.off_m..lift.rise_m).contains(rise));
-        let all = rises.chain([lift.rise_m]).map(|rise| Self::at(d, lift, rise, slope_n));
-        let used = |pull: &Self| pull.n() / pull.holds_n[0];
-        all.max_by(|a, b| used(a).total_cmp(&used(b)))
-            .unwrap_or_else(|| Self::at(d, lift, lift.rise_m, slope_n))
+        let all = rises.map(|rise| Self::at(d, lift, rise, slope_n));
+        let used = |pull: &Self| pull.n() / pull.limits_n()[0];
+        let last = Self::at(d, lift, lift.rise_m, slope_n);
+        all.fold(last, |most, pull| if used(&pull) > used(&most) { pull } else { most })
     }
 
     fn row(&self, d: &RowContext<'_>, quantity: RowQuantity) -> Row {
         let u = d.units;
-        Row::new(RowGroup::Sliding, quantity, Figure::Force(self.n()))
+        let [limit, least] = self.limits_n();
+        let row = Row::new(RowGroup::Sliding, quantity, Figure::Force(self.n()))
             .by(
                 "W sin slope + H, less the stacks' share across, against sum N tan(phi - face)",
                 format!(
-                    "{} along, {} across, at a rise of {}, against {} by all that bears it there",
+                    "{} along, {} across, at a rise of {}, against {} by all that bears it there{}",
                     u.force(self.along_n.abs()),
                     u.force(self.across_n),
                     u.gap(self.rise_m),
-                    u.force(self.holds_n[0])
+                    u.force(limit),
+                    if self.across_n > 0.0 { ", sliding" } else { "" }
                 ),
                 STATICS,
             )
-            .at_most(Figure::Force(self.holds_n[0]))
-            .or_only(Figure::Force(self.holds_n[1]))
-            .warns(Cause::Slide)
+            .at_most(Figure::Force(limit))
+            .warns(Cause::Slide);
+        if least < limit { row.or_only(Figure::Force(least)) } else { row }
     }
 }
 
