@@ -160,13 +160,10 @@ fn as_bags_hold(b: &Beside, all: &[Beside], scene: &Scene) -> bool {
 const APART: &[(&str, &str, &str)] = &[
     ("bag-pair", "free air used", BAGS_HOLD_MORE),
     ("bag-pair", "time to full height", BAGS_HOLD_MORE),
-    ("face-wiped", "free air used", BAGS_HOLD_MORE),
-    ("face-wiped", "time to full height", BAGS_HOLD_MORE),
-    ("bags-large-below", "free air used", BAGS_HOLD_MORE),
-    ("bags-large-below", "time to full height", BAGS_HOLD_MORE),
     ("stack-broad", "free air used", BAGS_HOLD_MORE),
     ("stack-broad", "time to full height", BAGS_HOLD_MORE),
-    ("beam-lift", "right upper: pressure", SIDES_SHARE),
+    ("stack-plumb", "time to full height", BAGS_HOLD_MORE),
+    ("beam-lift", "left upper: pressure", SIDES_SHARE),
 ];
 /// Under the sloping deck lid bags come to stand some millimetres off their heights on paper, under
 /// 3 to 5 % more load: each within its tolerance, and together 6 to 12 % more air, which has a

@@ -73,7 +73,8 @@ pub struct Sideways {
     /// What the end that stays down can hold of it, N m: all, and what is rigid there.
     pub holds_nm: f64,
     pub rigid_nm: f64,
-    /// How sheet metal there holds against a roll, N m/rad: `k w^2 / 12`, a strip of springs.
+    /// How sheet metal there holds against a roll, N m/rad: `k w^2 / 12`, a strip of springs; of
+    /// a vehicle on its wheels their springs, `sum k z^2`, which hold it alone.
     pub metal_nm_rad: f64,
     /// Where the stacks' forces act together, m along Z.
     pub at_z: f64,
