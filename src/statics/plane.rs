@@ -58,6 +58,8 @@ pub struct LaidOut {
     pub chocks: Vec<Chock>,
     pub wedges: Vec<Wedge>,
     pub bags: Vec<Bag>,
+    /// Z of the plane is so many times X of the vehicle where it lies on its side or its wheels.
+    side: f64,
     /// The scene as it stands, for what reads the same in either frame. Private: its places
     /// and slopes are in the wrong one.
     told: Scene,
@@ -85,6 +87,7 @@ impl LaidOut {
             chocks: scene.chocks.clone(),
             wedges: scene.wedges.clone(),
             bags: scene.bags.clone(),
+            side: 1.0,
             told: scene.clone(),
         }
     }
@@ -134,9 +137,11 @@ impl LaidOut {
         &self.told.wood
     }
 
-    /// The laws of the front and the rear wheel of either side of a vehicle on its wheels.
-    pub fn wheel_laws(&self) -> Option<[WheelLaw; 2]> {
-        let of = |axle| self.told.vehicle.wheel_law(axle, self.told.lashed);
+    /// The front and the rear wheel of either side of a vehicle on its wheels: its law, and where
+    /// it stands along Z, m.
+    pub fn wheels(&self) -> Option<[(WheelLaw, f64); 2]> {
+        let v = &self.told.vehicle;
+        let of = |axle| (v.wheel_law(axle, self.told.lashed), self.side * v.wheel_x_m[axle]);
         (self.told.lies == RestsOn::Wheels).then(|| [of(0), of(1)])
     }
 
@@ -193,6 +198,7 @@ impl Turn {
 
     fn lay_out(self, scene: &Scene, pose: RestPose) -> LaidOut {
         let mut out = LaidOut::as_it_stands(scene);
+        out.side = self.side;
         out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
         out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;
         out.ground.cross_slope_rad = self.side * scene.ground.slope_rad;

@@ -43,10 +43,33 @@ pub struct Support {
     /// What stands on the ground under a sloping stretch of the outline: packing, a limb. The
     /// outline slips over it.
     under: Option<Under>,
-    /// The wheels of a side, sprung: they push by their law as long as they stand.
-    wheels: Option<[WheelLaw; 2]>,
+    /// The wheels of a side, sprung: each pushes by its law as long as it stands, where it stands
+    /// along Z, m.
+    wheels: Option<[(WheelLaw, f64); 2]>,
+    /// Where anything else stands along Z, m.
+    z_m: f64,
     /// Friction there, at rest and once it slides.
     pub(super) mu: [f64; 2],
+    /// The same between what stands there and the ground.
+    base_mu: [f64; 2],
+}
+
+/// A turn of the vehicle out of the plane, rad: what stands further along Z than a line along X
+/// stands higher.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Roll {
+    pub rad: f64,
+    /// Where that line is, m along Z.
+    pub about_z: f64,
+}
+
+impl Roll {
+    pub const NONE: Self = Self { rad: 0.0, about_z: 0.0 };
+
+    /// How much higher it stands at a place along Z, m.
+    pub fn up_m(self, z: f64) -> f64 {
+        self.rad.tan() * (z - self.about_z)
+    }
 }
 
 /// A place that stays where it is on the ground while the outline slips over it.
@@ -61,8 +84,10 @@ impl Support {
     pub(super) fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: [f64; 2]) -> Self {
         Self {
             mu,
+            base_mu: [f64::INFINITY; 2],
             under: None,
             wheels: None,
+            z_m: 0.0,
             on,
             point,
             bed_m,
@@ -100,8 +125,16 @@ impl Support {
         self.under.map_or(0.0, |under| slope_of(side_pose, under.face))
     }
 
-    /// Height of the outline over it, m.
-    pub(super) fn height_m(&self, side_pose: SidePose) -> f64 {
+    /// What friction holds there of a pull along the ground under a load of one, at rest and once
+    /// it slides: the outline slips over what stands there, or that over the ground. The way of the
+    /// pull along X is 1 towards the nose, -1 towards the tail, 0 across the plane.
+    pub(super) fn holds(&self, side_pose: SidePose, way: f64) -> [f64; 2] {
+        let slope = way * self.slope(side_pose);
+        [0, 1].map(|i| tan_of_sum(self.mu[i], -slope).min(self.base_mu[i]))
+    }
+
+    /// Height of the outline over it in the plane, m.
+    fn height_m(&self, side_pose: SidePose) -> f64 {
         let [x, y] = side_pose.ground(self.point);
         self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(side_pose, under.face))
     }
@@ -111,21 +144,44 @@ impl Support {
         self.under.map_or_else(|| self.bears_x(side_pose), |under| under.x_m)
     }
 
-    /// Force at a height of its point, N.
-    pub(super) fn force_n(&self, height_m: f64) -> f64 {
+    /// Force in a pose, N, and its moment about a line along X, N m: along Z from there it is
+    /// positive.
+    pub(super) fn force(&self, side_pose: SidePose, roll: Roll, about_z: f64) -> [f64; 2] {
+        let height_m = self.height_m(side_pose);
         if let Some(wheels) = self.wheels {
-            return wheels.iter().map(|law| law.presses(height_m)[0].max(0.0)).sum();
+            return wheels.iter().fold([0.0; 2], |[sum, moment], (law, z)| {
+                let n = law.presses(height_m + roll.up_m(*z))[0].max(0.0);
+                [sum + n, moment + n * (z - about_z)]
+            });
         }
-        let shortened = self.bed_m - height_m;
+        let shortened = self.bed_m - height_m - roll.up_m(self.z_m);
         let spring = (self.stiffness_n_m * (shortened - self.set_m)).clamp(0.0, self.plateau_n);
-        spring + RIGID_N_M * (shortened - self.depth_m).max(0.0)
+        let n = spring + RIGID_N_M * (shortened - self.depth_m).max(0.0);
+        [n, n * (self.z_m - about_z)]
+    }
+
+    /// How its wheels hold against a roll in a pose, N m/rad: `sum k z^2`; nothing where it has
+    /// none.
+    pub(super) fn wheels_nm_rad(&self, side_pose: SidePose, roll: Roll) -> f64 {
+        let height_m = self.height_m(side_pose);
+        let holds = |(law, z): &(WheelLaw, f64)| {
+            let [n, falls_n_m] = law.presses(height_m + roll.up_m(*z));
+            if n > 0.0 { falls_n_m * (z - roll.about_z).powi(2) } else { 0.0 }
+        };
+        self.wheels.iter().flatten().map(holds).sum()
     }
 
     /// Keeps what has been pushed in past the plateau.
-    pub(super) fn keep_set(&mut self, height_m: f64) {
+    pub(super) fn keep_set(&mut self, side_pose: SidePose, roll: Roll) {
+        let height_m = self.height_m(side_pose) + roll.up_m(self.z_m);
         let elastic = self.plateau_n / self.stiffness_n_m;
         self.set_m = self.set_m.max(self.bed_m - height_m - elastic);
     }
+}
+
+/// Tangent of the sum of two angles by theirs.
+pub(super) fn tan_of_sum(a: f64, b: f64) -> f64 {
+    (a + b) / (1.0 - a * b)
 }
 
 /// The zone of thin metal at an x of the profile.
@@ -203,10 +259,14 @@ pub(super) fn ground_supports(
 }
 
 /// Has the tyres at either end of a cross-section stand on their springs.
-pub(super) fn spring_tyres(supports: &mut [Support], vehicle: &Vehicle, laws: [WheelLaw; 2]) {
+pub(super) fn spring_tyres(
+    supports: &mut [Support],
+    vehicle: &Vehicle,
+    wheels: [(WheelLaw, f64); 2],
+) {
     let feet = [vehicle.profile.nose, vehicle.profile.deck_rear];
     for support in supports.iter_mut().filter(|support| feet.contains(&support.point)) {
-        support.wheels = Some(laws);
+        support.wheels = Some(wheels);
     }
 }
 
@@ -239,6 +299,11 @@ pub(super) fn fill_supports(
             [x, vehicle.profile.upper_y(x)]
         });
         support.under = Some(Under { x_m: place[0], face });
+        support.z_m = fill.at[1];
+        let base = scene.friction(Material::Timber, Material::Ground(scene.ground.surface));
+        if let Some(pair) = base {
+            support.base_mu = pair.friction(scene.ground.wet);
+        }
         if let Some(panel) = panel_at(vehicle, point[0]) {
             (support.stiffness_n_m, support.plateau_n, support.depth_m) =
                 yielding(vehicle, panel, side_pose);
@@ -277,6 +342,7 @@ pub(super) fn limb_support(envelope: &Envelope<'_>, index: usize, limb: &Limb) -
     let own_m = LIMB_KG * GRAVITY_M_S2 / limb.stiffness_n_m;
     Some(Support {
         under,
+        z_m: z,
         stiffness_n_m: limb.stiffness_n_m,
         depth_m: (1.0 - LIMB_LEAST_SHARE) * limb.thickness_m - own_m,
         ..Support::rigid(

@@ -36,7 +36,7 @@ pub struct Yard {
     physics: Physics,
     engine: Engine,
     bodies: Bodies,
-    vehicle: VehicleBody,
+    pub(super) vehicle: VehicleBody,
     limbs: Limbs,
     soil: Soil,
     pub(super) air: Pneumatics,

@@ -14,6 +14,10 @@ use super::engine::{
 
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
+/// The same while the vehicle is laid down, s: more than critical for a few hundred kilograms on
+/// 100 N/mm, `2 sqrt(m / k)`, so that nothing sways past its plateau. How hard it came down nobody
+/// knows; it lies as its weight alone presses it.
+const LAID_DAMPING_S: f64 = 0.2;
 
 /// How each point gives way along Y.
 #[derive(Clone, Copy, Debug)]
@@ -62,6 +66,7 @@ pub struct YieldingSupport {
     /// Pose of the joint's frame in the anchor.
     frame: Pose,
     stiffness_n_m: f64,
+    damping_s: f64,
     plateau_n: f64,
     pulls: bool,
     points: Vec<Point>,
@@ -111,7 +116,23 @@ impl YieldingSupport {
         joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
         let points = points.iter().map(|at| Point { at: *at, rest_m }).collect();
-        Self { body, anchor, joint, frame, stiffness_n_m, plateau_n, pulls, points, spread_m2 }
+        Self {
+            body,
+            anchor,
+            joint,
+            frame,
+            stiffness_n_m,
+            damping_s: DAMPING_S,
+            plateau_n,
+            pulls,
+            points,
+            spread_m2,
+        }
+    }
+
+    /// Holds back sway while the vehicle is laid down, and no longer.
+    pub fn hold_back(&mut self, laid_down: bool) {
+        self.damping_s = if laid_down { LAID_DAMPING_S } else { DAMPING_S };
     }
 
     /// Where the body stands in the joint's frame.
@@ -186,7 +207,7 @@ impl YieldingSupport {
         let about = |part: Real| 2.0 * f64::from(part).clamp(-1.0, 1.0).asin();
         let Some(joint) = engine.joints.get_mut(self.joint, false) else { return };
         let mut motor = |axis, here: f64, stiffness: f64| {
-            let damping = DAMPING_S * stiffness;
+            let damping = self.damping_s * stiffness;
             joint.data.set_motor(axis, here as Real, 0.0, stiffness as Real, damping as Real);
         };
         motor(JointAxis::LinY, f64::from(pose.translation.y), k * self.points.len() as f64);
