@@ -19,7 +19,6 @@ use inchwise::units::UnitSystem;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::{Member, TICK_S};
 use std::collections::{BTreeMap, BTreeSet};
-use std::f64::consts::PI;
 use std::sync::Arc;
 
 const CRIB: Crib =
@@ -388,7 +387,7 @@ impl Book {
     /// tick has two, and from there the pressure falls by the gas law as the bag rises: the mean
     /// over a step is k dh / 2 less force than at its beginning. Damping: the motor along the bag is the tangent of
     /// the gas law, k = p_abs A^2 / V - p dA/dh, with k times 0.02 s of damping. Walls: shear
-    /// c F / h and the patch's shift, F pi W / 8 a radian.
+    /// c F / h and the patch's shift, F k a radian.
     fn bags(&mut self, scene: &Scene, before: &Snapshot, now: &Snapshot) {
         for ((spec, then), now) in scene.bags.iter().zip(&before.bags).zip(&now.bags) {
             let bag = Membrane::of_size([spec.size[0], spec.size[1]]);
@@ -408,7 +407,8 @@ impl Book {
             self.bag_walls += mean(&|s| shear(s) * s.shear_m) * side;
             self.bag_walls += BAG_DAMPING_S * shear(now) * side * side / TICK_S;
             let lean = now.tilt_rad - then.tilt_rad;
-            self.bag_walls += mean(&|s| s.force_n * PI * bag.width_m / 8.0 * s.tilt_rad) * lean;
+            let arm = |s: &BagState| bag.tilt_arms_m(s.height_m)[1];
+            self.bag_walls += mean(&|s| s.force_n * arm(s) * s.tilt_rad) * lean;
         }
     }
 

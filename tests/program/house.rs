@@ -40,7 +40,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("draft", &["scene", "tables", "units", "files"]),
     ("debrief", &["lift", "snapshot", "statics", "scene", "units"]),
     ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
-    ("watch", &["snapshot", "scene", "tables", "units"]),
+    ("watch", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("world", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("statics", &["scene", "tables", "bag_law", "units"]),
     ("snapshot", &["scene", "units"]),
