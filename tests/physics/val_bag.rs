@@ -478,9 +478,14 @@ fn bears_m(h: f64, tilt: f64, rated: f64) -> [f64; 3] {
     // The lower face's weight comes down at its own middle.
     let (mut up_n, mut moment_nm) =
         (-20.0 * G, -20.0 * G * f64::from(engine.bodies[lower].translation().x));
-    for load in engine.loads().iter().filter(|l| l.on == lower && l.by == ground) {
-        up_n += f64::from(load.force.y);
-        moment_nm += f64::from(load.force.y) * f64::from(load.point.x);
+    for load in engine.loads() {
+        let sign = match (load.on == lower && load.by == ground, load.on == ground) {
+            (true, _) => 1.0,
+            (_, true) if load.by == lower => -1.0,
+            _ => continue,
+        };
+        up_n += sign * f64::from(load.force.y);
+        moment_nm += sign * f64::from(load.force.y) * f64::from(load.point.x);
     }
     let half = crate::common::v([0.0, BAG_FACE_M / 2.0, 0.0]);
     let faces = *engine.bodies[lower].position() * half + *engine.bodies[upper].position() * -half;

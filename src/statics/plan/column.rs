@@ -28,12 +28,14 @@ pub struct ColumnState {
 }
 
 impl LiftPlan {
-    /// How the bags of a point stand at a rise, by the last order that ends at or below it.
-    /// Where no order fills them the lowest gives it all.
+    /// How the bags of a point stand at a rise, by the order that lifts there: its bag gives what
+    /// the others, as that order leaves them, do not. Where no order fills them the lowest gives
+    /// it all.
     pub fn column(&self, point: &LiftPoint, rise_m: f64) -> ColumnState {
         let up = &self.steps[..self.highest_at().map_or(0, |at| at + 1)];
-        let step = up.iter().rev().find(|s| s.rise_m <= rise_m + 1e-9);
-        let step = step.or_else(|| up.first());
+        let ends = |s: &&OrderOutcome| (s.rise_m - rise_m).abs() < 1e-9;
+        let step = up.iter().rev().find(ends);
+        let step = step.or_else(|| up.iter().find(|s| s.rise_m > rise_m)).or(up.last());
         let gaps_m = step.map_or_else(
             || vec![0.0; point.bags.len()],
             |s| point.bags.iter().map(|&b| s.bags[b].gap_m).collect(),
