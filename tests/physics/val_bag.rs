@@ -92,6 +92,7 @@ fn area_and_volume_are_the_envelopes() {
 
 struct Bench {
     engine: Engine,
+    ground: RigidBodyHandle,
     bag: GasBag,
     load: RigidBodyHandle,
 }
@@ -120,7 +121,7 @@ impl Bench {
 
     fn with(membrane: Membrane, load_kg: f64, half_height: f64, off_m: f64) -> Self {
         let mut engine = Engine::new(gravity(0.0));
-        engine.add_ground(0.8);
+        let ground = engine.add_ground(0.8);
         let face = [0.25, BAG_FACE_M / 2.0, 0.25];
         let mut at = |y: f64| block(&mut engine, face, [0.0, y, 0.0], density(FACE_KG, face), 0.8);
         let (lower, upper) = (at(BAG_FACE_M * 0.5), at(BAG_FACE_M * 1.5));
@@ -128,7 +129,7 @@ impl Bench {
         let middle = [off_m, BAG_FACE_M * 2.0 + half_height, 0.0];
         let load = block(&mut engine, half, middle, density(load_kg, half), 0.8);
         let bag = GasBag::new(&mut engine, lower, upper, membrane, 8e5);
-        Self { engine, bag, load }
+        Self { engine, ground, bag, load }
     }
 
     /// Steps with so much free air a second, litres.
@@ -211,6 +212,9 @@ fn a_timber_on_edge_sinks_into_a_bag() {
         for litres in [36.0, 48.0, 60.0] {
             let settle = |membrane: Membrane| {
                 let mut bench = Bench::with(membrane, kg, 0.1, 0.0);
+                // By itself a timber on edge rolls off: the bag holds it by less than the way
+                // that its own force goes takes off.
+                crate::common::hold_turn(&mut bench.engine, bench.ground, bench.load);
                 bench.run(4.0, litres / 4.0);
                 bench.run(4.0, 0.0);
                 bench.bag.height_m

@@ -8,7 +8,7 @@ use inchwise::statics::face::{faces_meet_m, wedge_m};
 use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::{hinge_lift_n, row_shares};
 use inchwise::statics::panel::{height_lost_m, roll_stiffness_nm, yields_n};
-use inchwise::statics::plan::{COM_SHARE, Plan};
+use inchwise::statics::plan::{COM_SHARE, LiftPlan, Plan};
 use inchwise::statics::sheet::{RowQuantity, Sheet};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
 use inchwise::statics::stacks::leaned_m;
@@ -278,6 +278,25 @@ fn a_leaning_stack_eases_what_pushes_it() {
     let arm = before.height_m - bag.gap_m / 2.0 + d;
     let by_hand = x * (BAG_SHEAR_SHARE / bag.gap_m * arm - 0.5);
     assert_relative_eq!(line(&after, x) - line(&before, 0.0), by_hand, max_relative = 1e-6);
+}
+
+/// Bags under a wedge can tilt together by what each of them can: until its faces meet, at 2 h / W,
+/// or, where it stands higher than a fifth of its width, until friction of 0.225 no longer holds
+/// it, at 2 atan 0.225 = 25.36 deg.
+#[test]
+fn the_tilt_that_bags_can_take_ends_where_friction_does() {
+    for name in ["deck-lid-wedged", "bag-pair", "stack-plumb"] {
+        let scene = inchwise::load(name, &[]).expect("a scene").scene;
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
+        let row = sheet.rows.iter().find(|r| r.subject.quantity == RowQuantity::BagTilt);
+        let limit = row.and_then(|r| r.limit).expect("a limit").figure().value();
+        let plan = Plan::new(&scene).expect("a plan");
+        let last = plan.lift.as_ref().and_then(LiftPlan::highest).expect("a highest order");
+        let each = last.bags.iter().zip(&scene.bags);
+        let each =
+            each.map(|(now, bag)| (2.0 * now.gap_m / bag.size[0]).min(25.36_f64.to_radians()));
+        assert_relative_eq!(limit, each.sum::<f64>(), max_relative = 1e-3);
+    }
 }
 
 /// Staked chocks hold what pulls towards them and nothing that goes past them. The shipped
