@@ -54,6 +54,15 @@ pub struct Braced {
     pub up_n: f64,
 }
 
+/// The line along which the lift pushes.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LiftLine {
+    /// Share of its force with which it pushes the vehicle towards the nose.
+    pub push: f64,
+    /// How far from the lift point it runs at the height of that, m towards the nose.
+    pub off_m: f64,
+}
+
 /// A moment of the lift.
 #[derive(Clone, Debug)]
 pub struct State {
@@ -86,8 +95,7 @@ pub struct Balance {
     brace: Option<Brace>,
     /// The nose leans on the chocks.
     leans: bool,
-    /// Share of the lift with which it pushes the vehicle towards the nose.
-    push: f64,
+    line: LiftLine,
     springs: Option<OnSprings>,
 }
 
@@ -159,7 +167,7 @@ impl Balance {
             nose_x: v.profile.nose[0],
             brace: brace(scene, side_pose, mu(Material::Timber)[1]),
             leans: false,
-            push: 0.0,
+            line: LiftLine::default(),
             springs: wheels.map(|_| OnSprings::new(scene, along[1])),
         };
         balance.settle();
@@ -220,13 +228,14 @@ impl Balance {
         }
         // What they hold of the weight is not lifted, and the lift pushes by so much less.
         let held = tan_of_sum(side_pose.pitch_rad.tan(), brace.mu);
-        let along_n = ((along_n + self.push * lift_n) / (1.0 + self.push * held)).max(0.0);
+        let along_n =
+            ((along_n + self.line.push * lift_n) / (1.0 + self.line.push * held)).max(0.0);
         Braced { along_n, up_n: along_n * held }
     }
 
     /// Whether what pulls the vehicle towards the chocks is more than friction holds.
     fn slides(&self, state: &State) -> bool {
-        self.along_n + self.push * state.lift_n > self.holds_n(state, 1.0)[0]
+        self.along_n + self.line.push * state.lift_n > self.holds_n(state, 1.0)[0]
     }
 
     /// What friction at all that bears the vehicle, limbs apart, holds of a pull along the ground, N,
@@ -263,7 +272,7 @@ impl Balance {
             lift_n -= braced.up_n;
         }
         // What the ground holds of it along itself has no arm.
-        moment - self.push * lift_n * side_pose.ground(self.lift)[1]
+        moment + lift_n * (self.line.off_m - self.line.push * side_pose.ground(self.lift)[1])
     }
 
     fn loads_n(&self, side_pose: SidePose, roll: Roll) -> impl Iterator<Item = f64> {
@@ -363,9 +372,9 @@ impl Balance {
 
     /// Raises the lift point from the start in steps to `rise_m` and a little further.
     /// Along the ground the vehicle moves so that what it bears on does not, each place
-    /// counted by its load. At each step the lift pushes it towards the nose with a share of its
-    /// force; past the last of them, and where there is none, it does not.
-    pub fn raise(&self, rise_m: f64, pushes: &[f64]) -> Vec<State> {
+    /// counted by its load. At each step the lift pushes along a line; past the last of them, and
+    /// where there is none, straight up at the lift point.
+    pub fn raise(&self, rise_m: f64, lines: &[LiftLine]) -> Vec<State> {
         let mut now = self.clone();
         let stood_rad = self.roll(self.side_pose).rad;
         if let Some(on) = now.springs.as_mut().filter(|on| on.stays) {
@@ -377,7 +386,7 @@ impl Balance {
         let steps = (rise_m / STEP_M).ceil() as usize + 1;
         for step in 0..=steps {
             let rise = step as f64 * STEP_M;
-            now.push = pushes.get(step).copied().unwrap_or(0.0);
+            now.line = lines.get(step).copied().unwrap_or_default();
             let mut state = now.at_height(start_x + shift, start_y + rise);
             if let Some(last) = states.last() {
                 let mut moved = -now.slip_m(last.side_pose, &state).unwrap_or(0.0);

@@ -16,7 +16,7 @@ pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
 use super::supports::SupportKind;
-use super::vehicle::{Balance, InputVariation, State, at_rise};
+use super::vehicle::{Balance, InputVariation, LiftLine, State, at_rise};
 use super::{bags, load_shares, panel, slide};
 use crate::bag_law::Membrane;
 use crate::scene::{Envelope, Scene};
@@ -81,15 +81,10 @@ impl Plan {
             lift: None,
         };
         if lift_ground.is_some() {
+            // Bags that are pushed sideways push back, and a tilted bag bears off its middle, which
+            // changes the balance by a little; by how much follows from how they stand without that.
             let upright = plan.work_out(&bare, &columns, lift, &[])?;
-            // Bags that are pushed sideways push back, which changes the balance by a little; by
-            // how much follows from how they stand without that.
-            let pushes = upright.pushes();
-            plan.lift = Some(if pushes.iter().any(|push| *push != 0.0) {
-                plan.work_out(&bare, &columns, lift, &pushes)?
-            } else {
-                upright
-            });
+            plan.lift = Some(plan.work_out(&bare, &columns, lift, &upright.lines())?);
         }
         Some(plan)
     }
@@ -99,7 +94,7 @@ impl Plan {
         bare: &Balance,
         columns: &[Vec<usize>],
         lift: [f64; 2],
-        pushes: &[f64],
+        lines: &[LiftLine],
     ) -> Option<LiftPlan> {
         let (scene, side_pose) = (&self.scene, self.start.side_pose);
         let envelope = Envelope::posed(&scene.vehicle, side_pose);
@@ -109,7 +104,7 @@ impl Plan {
             .iter()
             .map(|c| c.iter().map(|&b| scene.membrane(b).height_limit_m()).sum())
             .fold(0.0, f64::max);
-        let states = self.balance.raise(reach, pushes);
+        let states = self.balance.raise(reach, lines);
         let off_m = self.off_m(&states, lift);
         let mut points: Vec<LiftPoint> = (columns.iter().zip(stacks))
             .map(|(bags, stack)| point(scene, &envelope, bags.clone(), stack, 1.0))
@@ -122,7 +117,7 @@ impl Plan {
             point.share = share;
         }
         let with = |change| -> Option<Vec<State>> {
-            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach, pushes))
+            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach, lines))
         };
         let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
         let mass = |share| InputVariation { mass_share: share, com_m: 0.0 };
@@ -142,7 +137,7 @@ impl Plan {
             points,
             sideways,
             tips: self.tips(&off, lift),
-            unpacked: bare.raise(reach, pushes),
+            unpacked: bare.raise(reach, lines),
             states,
             off_m,
             changed,
