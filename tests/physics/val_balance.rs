@@ -125,19 +125,18 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
         claim: "the beam lift mirrored: rise at either side, centre of mass and loads, mirrored",
         source: "space has no preferred hand",
         range: "limbs on the other side, 2 deg of cross slope the other way and one side's valve \
-                60 % open, 1 deg and 25 %; differences against the final rise",
+                60 % open, 1 deg and 25 %, 2 deg and 25 %; differences against the final rise",
         tolerance: 0.02,
         unit: Unit::Share,
         reason: "contacts are found in another order, and what slides and holds by turns on a cross \
-                 slope comes to rest some millimetres further or nearer; at 2 deg and 25 %, where \
-                 one side ends 0.2 m above the other, once by 9 mm, 4.9 %",
+                 slope comes to rest some millimetres further or nearer",
     }
     .begin();
     let play = |sets: &[&str]| {
         let lift = changed("beam-lift", sets, f64::INFINITY);
         lift.ticks.into_iter().next_back().expect("it has a tick").snapshot
     };
-    for (slope, open) in [(2, 60), (1, 25)] {
+    for (slope, open) in [(2, 60), (1, 25), (2, 25)] {
         let [fall, slow] = [
             format!("ground.cross_slope={slope} deg"),
             format!("air.outlets.right.opening={open} %"),
