@@ -167,7 +167,7 @@ mod tests {
             assert!(value > 0.0, "{what}: {value}");
         }
         assert!(peaks.rise_m > 0.02, "the load is not lifted: {} m", peaks.rise_m);
-        assert!(!debrief.nearest_approaches.is_empty(), "the watch has nothing to say");
+        assert!(!debrief.findings.is_empty(), "the watch has nothing to say");
         assert!(
             debrief.sim_s < 10.0,
             "{} s are too long for every start of a sweep",

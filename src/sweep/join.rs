@@ -29,7 +29,7 @@ pub enum JoinError {
          play all of it with one",
         file.display()
     )]
-    Unlike { file: PathBuf, cell: usize },
+    Differs { file: PathBuf, cell: usize },
     #[error(
         "{} of {of} cells are in none of the files (the first: {}); give the tables of all parts",
         missing.len(),
@@ -52,7 +52,7 @@ impl Table {
             for row in part(sweep, &headings, &file)? {
                 match rows.get(&row.cell) {
                     Some(before) if *before != row => {
-                        return Err(JoinError::Unlike { file, cell: row.cell });
+                        return Err(JoinError::Differs { file, cell: row.cell });
                     }
                     _ => rows.insert(row.cell, row),
                 };

@@ -23,7 +23,7 @@ pub enum DriverError {
     SwitchedOff,
     #[error("no graphics driver was found to draw with; {MEND}")]
     None(#[source] Panic),
-    /// OpenGL draws pictures, but not onto this display.
+    /// There is OpenGL, but not for this display.
     #[error("OpenGL cannot draw onto this display ({0}); {MEND}")]
     NotOnDisplay(Box<dyn std::error::Error + Send + Sync>),
 }
@@ -33,21 +33,30 @@ pub enum DriverError {
 #[error("{0}")]
 pub struct Panic(String);
 
-/// A driver to draw with, without a display: OpenGL only where there is nothing newer.
+/// A driver to draw with, onto a display or without one.
 ///
 /// # Errors
 /// One sentence that names the package which mends it.
 pub(super) fn find() -> Result<RenderCreation, DriverError> {
-    let settings = WgpuSettings::default();
     // A browser answers later than a start may wait, so there the renderer asks for itself.
     if cfg!(target_family = "wasm") {
-        return Ok(RenderCreation::Automatic(Box::new(settings)));
+        return Ok(RenderCreation::Automatic(Box::default()));
     }
-    let backends = settings.backends.ok_or(DriverError::SwitchedOff)?;
+    opened(|all| all - Backends::GL)
+}
+
+/// Whether there is OpenGL. It draws only onto a display that it was told of when it was opened,
+/// and so not without one.
+pub(super) fn has_opengl() -> bool {
+    opened(|all| all & Backends::GL).is_ok()
+}
+
+/// Opens one of some of the drivers that may be asked for.
+fn opened(which: impl Fn(Backends) -> Backends) -> Result<RenderCreation, DriverError> {
+    let settings = WgpuSettings::default();
+    let backends = which(settings.backends.ok_or(DriverError::SwitchedOff)?);
     // The renderer panics where there is no adapter.
-    let on = |backends| quietly(|| block_on(initialize_renderer(backends, None, &settings)));
-    on(backends - Backends::GL)
-        .or_else(|_| on(backends & Backends::GL))
+    quietly(|| block_on(initialize_renderer(backends, None, &settings)))
         .map(RenderCreation::from)
         .map_err(DriverError::None)
 }

@@ -164,7 +164,7 @@ fn shipped(name: &str) -> Arc<Scene> {
 }
 
 /// In the middle of a raise: a whole tick (air, bags, panels, crew, measuring, watch)
-/// against the engine's two steps alone on the same bodies.
+/// against the engine's two steps alone from the same state, tick by tick.
 fn layer(rows: &mut Vec<Row>) {
     let scene = shipped("beam-lift");
     let mut yard = Yard::new(scene.clone());
@@ -179,25 +179,24 @@ fn layer(rows: &mut Vec<Row>) {
     while yard.t_s() < 10.0 {
         tick(&mut yard, &mut crew, &mut watch);
     }
-    const TICKS: usize = 60;
-    let whole = || {
-        let (mut yard, mut crew, mut watch) = (yard.clone(), crew.clone(), watch.clone());
-        for _ in 0..TICKS {
-            tick(&mut yard, &mut crew, &mut watch);
-        }
-    };
-    let steps_alone = || {
+    const TICKS: usize = 300;
+    // The times themselves are added up, so that the copies of the engine do not count.
+    let (mut whole_s, mut steps_s) = (0.0, 0.0);
+    for _ in 0..TICKS {
         let mut engine = yard.engine().clone();
-        for _ in 0..2 * TICKS {
-            engine.step();
-        }
-    };
-    let [with, without] = turn_about(&mut || whole(), &mut || steps_alone());
+        let begun = Instant::now();
+        engine.step();
+        engine.step();
+        steps_s += begun.elapsed().as_secs_f64();
+        let begun = Instant::now();
+        tick(&mut yard, &mut crew, &mut watch);
+        whole_s += begun.elapsed().as_secs_f64();
+    }
     row(
         rows,
         "Beam lift, mid-raise: a tick over its engine steps",
-        format!("{:+.1} %", 100.0 * (with / without - 1.0)),
-        "no bar: the lift itself",
+        format!("{:+.1} %", 100.0 * (whole_s / steps_s - 1.0)),
+        "at most +12 %",
     );
 }
 

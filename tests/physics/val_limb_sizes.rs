@@ -22,7 +22,7 @@ fn trapped_limbs_are_as_thick_as_limbs_are() {
     // Females' 5th to males' 95th percentile lie within 20 % of these.
     let sizes = [("leg", 392.0), ("shin", 392.0), ("calf", 392.0), ("forearm", 310.0)];
     let mut residuals = Claim {
-        id: "tables.limbs",
+        id: "limb_sizes.thickness",
         claim: "trapped limbs of the shipped scenes are as thick as the median man's",
         source: "ANSUR II (Natick/TR-15/007, 2014), circumference over pi: calf 125 mm, \
                  forearm 99 mm; computed from the public data",

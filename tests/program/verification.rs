@@ -30,6 +30,12 @@ fn claimed() -> BTreeSet<String> {
         }
         let family = name.trim_start_matches("val_").trim_end_matches(".rs").to_owned();
         let text = std::fs::read_to_string(&path).expect("a test's text");
+        for id in text.split("id: \"").skip(1).filter_map(|rest| rest.split('"').next()) {
+            assert!(
+                id.split('.').next() == Some(&family),
+                "{name}: the claim {id} is of another family than its file, {family}"
+            );
+        }
         // An id is a string of its own: "family.name".
         for piece in text.split('"') {
             if piece.strip_prefix(&family).is_some_and(|rest| {

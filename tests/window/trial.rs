@@ -478,11 +478,25 @@ fn a_new_user_with_a_real_keyboard_and_mouse() {
     }
 }
 
+const NO_VULKAN: [(&str, &str); 2] =
+    [("VK_DRIVER_FILES", "/nowhere"), ("VK_ICD_FILENAMES", "/nowhere")];
+
+/// OpenGL draws nothing without a display: that is said, not waited for.
+#[test]
+fn without_vulkan_and_without_a_window_nothing_is_drawn() {
+    let out = Command::new(env!("CARGO_BIN_EXE_inchwise"))
+        .args(["frames", LESSON, "--count", "1"])
+        .envs(NO_VULKAN)
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&out.stderr);
+    assert!(!out.status.success() && said.contains("no graphics driver"), "{said}");
+}
+
 /// Where there is no Vulkan driver, OpenGL draws the window.
 #[test]
 fn opengl_draws_where_there_is_no_vulkan() {
-    let no_vulkan = [("VK_DRIVER_FILES", "/nowhere"), ("VK_ICD_FILENAMES", "/nowhere")];
-    let mut hands = match Hands::new("opengl", &no_vulkan) {
+    let mut hands = match Hands::new("opengl", &NO_VULKAN) {
         Ok(hands) => hands,
         Err(missing) => return println!("not tried with OpenGL: {missing}"),
     };

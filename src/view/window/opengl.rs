@@ -52,16 +52,12 @@ async fn open(
             ..default()
         })
         .await?;
+    let limits = adapter.limits();
+    let storage = limits.max_storage_textures_per_shader_stage.min(MOST_STORAGE_TEXTURES);
     let (device, queue) = adapter
         .request_device(&DeviceDescriptor {
             required_features: adapter.features() - Features::all_experimental_mask(),
-            required_limits: Limits {
-                max_storage_textures_per_shader_stage: adapter
-                    .limits()
-                    .max_storage_textures_per_shader_stage
-                    .min(MOST_STORAGE_TEXTURES),
-                ..adapter.limits()
-            },
+            required_limits: Limits { max_storage_textures_per_shader_stage: storage, ..limits },
             ..default()
         })
         .await?;

@@ -20,11 +20,11 @@ impl Renderer {
     /// # Errors
     /// One sentence that names the package which mends it.
     pub fn find() -> Result<Self, DriverError> {
-        let found = driver::find()?;
-        Ok(match found {
-            RenderCreation::Manual(parts) if parts.2.backend == wgpu::Backend::Gl => Self::OpenGl,
-            found => Self::Ready(found),
-        })
+        match driver::find() {
+            Ok(newer) => Ok(Self::Ready(newer)),
+            Err(_) if driver::has_opengl() => Ok(Self::OpenGl),
+            Err(why) => Err(why),
+        }
     }
 
     /// Bevy's plugins with this one to draw.
