@@ -5,8 +5,8 @@
 //! The work of the gas in a whole lift is the gain in height and what is lost on the way.
 
 use crate::common::{
-    Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, TIMBER_KG_M3, Unit, force, gravity,
-    note_table,
+    Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Residuals, Rotation, TIMBER_KG_M3, Unit, force,
+    gravity, note_table,
 };
 use crate::recorded::{Recording, Tick, changed, shipped};
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
@@ -116,24 +116,11 @@ fn halving_the_step_and_turning_the_scene_change_little() {
     doubled.end();
 }
 
-/// The beam lift with its limbs on the other side and the ground falling the other way
-/// must roll the other way by as much.
-#[test]
-fn a_mirrored_scene_gives_the_mirrored_result() {
-    let mut residuals = Claim {
-        id: "balance.mirrored",
-        claim: "the beam lift mirrored: rise at either side, centre of mass and loads, mirrored",
-        source: "space has no preferred hand",
-        range: "limbs on the other side, 2 deg of cross slope the other way and one side's valve \
-                60 % open, 1 deg and 25 %, 2 deg and 25 %; differences against the final rise",
-        tolerance: 0.02,
-        unit: Unit::Share,
-        reason: "contacts are found in another order, and what slides and holds by turns on a cross \
-                 slope comes to rest some millimetres further or nearer",
-    }
-    .begin();
+/// How far the beam lift is from its mirror image, as shares of its rise: limbs on the other side
+/// and the ground falling the other way must roll it the other way by as much.
+fn mirrored(residuals: &mut Residuals, friction: &str) {
     let play = |sets: &[&str]| {
-        let lift = changed("beam-lift", sets, f64::INFINITY);
+        let lift = changed("beam-lift", &[sets, &[friction]].concat(), f64::INFINITY);
         lift.ticks.into_iter().next_back().expect("it has a tick").snapshot
     };
     for (slope, open) in [(2, 60), (1, 25), (2, 25)] {
@@ -164,7 +151,41 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
         near(one.vehicle.com[2] + other.vehicle.com[2], "sideways");
         near(one.vehicle.com[0] - other.vehicle.com[0], "along");
     }
-    residuals.end();
+}
+
+#[test]
+fn a_mirrored_scene_gives_the_mirrored_result() {
+    let mut held = Claim {
+        id: "balance.mirrored",
+        claim: "the beam lift mirrored: rise at either side and centre of mass, mirrored",
+        source: "space has no preferred hand",
+        range: "limbs on the other side, 2 deg of cross slope the other way and one side's valve \
+                60 % open, 1 deg and 25 %, 2 deg and 25 %; friction of 1.4 times the table's, so \
+                that the beam holds; differences against the final rise",
+        tolerance: 0.005,
+        unit: Unit::Share,
+        reason: "contacts are found in another order, and single precision",
+    }
+    .begin();
+    mirrored(&mut held, "friction=140 %");
+    held.end();
+}
+
+#[test]
+fn a_mirrored_scene_that_slips_gives_nearly_the_mirrored_result() {
+    let mut slips = Claim {
+        id: "balance.mirrored_slips",
+        claim: "... and where the beam slides along the belt line and holds by turns",
+        source: "the same",
+        range: "the same, with the table's friction",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "a slip of some millimetres that one of the two has and the other has not hangs on \
+                 the last digit: once it slides a face holds less, 0.7 or so",
+    }
+    .begin();
+    mirrored(&mut slips, "friction=100 %");
+    slips.end();
 }
 
 /// What pushes up on the vehicle of a lift, N, each time it has risen by 30 mm more: the ground
