@@ -21,6 +21,10 @@ pub struct Membrane {
     pub face_m: f64,
 }
 
+/// How much less far the force of a tilted bag moves for every metre of its height, m a radian
+/// and metre: the free edge on the opening side turns by pi + phi, the other by pi - phi, and
+/// both lie inside the bag's width (strip between two plates, to the first order).
+const HEIGHT_EASES: f64 = (PI * PI - 4.0) / 16.0;
 /// Turn of a free edge that goes up beside a narrow face and over to the ground, rad.
 const BESIDE_RAD: f64 = 1.5 * PI;
 /// Places and weights of the five-point Gauss-Legendre rule on -1 to 1.
@@ -168,31 +172,42 @@ impl Membrane {
     }
 
     /// How far the force moves over the face for every radian of tilt about the axis along the
-    /// width and about the one along the length, m: `pi W / 8`, because the contact patch goes
-    /// towards the closing side; and under a narrow face `b^2 cot t / 2 a`, because only its
+    /// width and about the one along the length, m. The strip across the axis moves it towards
+    /// the closing side by `pi W / 8 - (pi^2 - 4) h / 16`. The bag's ends bear less where the
+    /// gap is wider, which moves the middle of what bears by `pi w^2 / 24 l` more, w and l its
+    /// width and length. Under a narrow face the strip gives `b^2 cot t / 2 a`, because only its
     /// edges feel the membrane's pull.
     pub fn tilt_arms_m(self, gap_m: f64) -> [f64; 2] {
-        let wide = [self.length_m, self.width_m].map(|side| PI * side / 8.0);
+        let (across, along) = (self.strip(gap_m), Self::flat(self.length_m, gap_m));
+        let arm = |side: f64| (PI * side / 8.0 - HEIGHT_EASES * gap_m).max(0.0);
+        // What bears, `w` m far, is `l` wide in the middle and wider by `slope` for each metre of
+        // gap: the middle of a trapezium.
+        let ends =
+            |w: f64, l: f64, slope: f64| if l > 0.0 { -slope * w * w / l / 12.0 } else { 0.0 };
+        let about_x = arm(self.length_m) + ends(along, across.bears_m, across.slope);
+        let about_z = arm(self.width_m) + ends(across.bears_m, along, -PI / 2.0);
         if gap_m >= self.covered_from_m() {
-            return wide;
+            return [about_x, about_z];
         }
         if gap_m <= self.beside_to_m() {
-            return [wide[0], 0.0];
+            return [about_x, 0.0];
         }
         let t = self.wraps_rad(gap_m);
         let narrow = self.face_m.powi(2) / t.tan() / (2.0 * self.wrapped(t).0.bears_m);
-        [wide[0], narrow.min(wide[1])]
-    }
-
-    /// The width of a bag under a covering face that holds a tilt of its width by as much, m.
-    pub fn holding_side_m(self, gap_m: f64) -> f64 {
-        self.tilt_arms_m(gap_m)[1] * 8.0 / PI
+        [about_x, narrow.min(about_z)]
     }
 
     /// Tilt at which the faces meet on the closing side, rad, for a side across the tilt axis.
     pub fn tilt_limit_rad(self, gap_m: f64, side_m: f64) -> f64 {
         2.0 * gap_m / side_m
     }
+}
+
+/// Tilt between a bag's faces past which it may be thrown out, rad, by the friction of its faces:
+/// its force stands half of it off each face, so `2 atan mu` (moment and force balance of the
+/// strip).
+pub fn thrown_out_rad(mu: f64) -> f64 {
+    2.0 * mu.atan()
 }
 
 #[cfg(test)]

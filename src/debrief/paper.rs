@@ -35,12 +35,25 @@ impl Debrief {
     pub fn beside_paper(&self) -> Vec<Beside> {
         let Some(plan) = Plan::new(&self.scene) else { return Vec::new() };
         let Some(moments) = moments(&plan) else { return Vec::new() };
-        let there = |moment: ReadAt, now: &Snapshot| match moment {
-            ReadAt::Risen(rise_m) => now.rise_m >= rise_m - NEARLY_M,
-            ReadAt::Freed { limb, gap_m } => now.limbs[limb].gap_m >= gap_m - NEARLY_M,
+        // How far it still is from there, m.
+        let short = |moment: ReadAt, now: &Snapshot| match moment {
+            ReadAt::Risen(rise_m) => rise_m - now.rise_m,
+            ReadAt::Freed { limb, gap_m } => gap_m - now.limbs[limb].gap_m,
         };
-        let [off, full] = moments.map(|m| self.history.iter().find(|s| there(m, s)));
-        let first = self.history.first();
+        let [off, end] = moments.map(|m| self.history.iter().position(|s| short(m, s) <= NEARLY_M));
+        let (first, off) = (self.history.first(), off.map(|row| &self.history[row]));
+        let full = end.map(|row| &self.history[row]);
+        // It may be there before that row is written; air flows and time goes on until then.
+        let before = end.and_then(|row| self.history.get(row.checked_sub(1)?)).zip(full);
+        let share = before.map_or(1.0, |(before, full)| {
+            let [was, is] = [before, full].map(|now| short(moments[1], now));
+            if is < 0.0 { was / (was - is) } else { 1.0 }
+        });
+        let until = |quantity| {
+            let (before, full) = before?;
+            Some([self.read(quantity, before)?.value(), self.read(quantity, full)?.value()])
+        };
+        let there = |quantity| until(quantity).map(|[was, is]| was + share * (is - was));
         predictions(&plan)
             .into_iter()
             .map(|p| {
@@ -49,7 +62,11 @@ impl Debrief {
                     PredictedQuantity::StackAtStart(_) | PredictedQuantity::PivotAtStart => off,
                     _ => full,
                 };
-                let played = at.and_then(|now| self.read(p.quantity, now));
+                let played = match p.quantity {
+                    PredictedQuantity::FreeAir => there(p.quantity).map(Figure::Volume),
+                    PredictedQuantity::Time => there(p.quantity).map(Figure::Time),
+                    _ => at.and_then(|now| self.read(p.quantity, now)),
+                };
                 Beside {
                     quantity: p.quantity,
                     what: p.quantity.name(&self.scene),

@@ -10,8 +10,8 @@ use std::f64::consts::PI;
 const FOLD_M: f64 = 0.02;
 /// How deep the roof is at its edges, m (assumed).
 const RAIL_M: f64 = 0.05;
-/// A tyre is a prism of this many sides: it stands on a flat about as long as a tyre's is under
-/// its load.
+/// A tyre is a prism of this many sides: each is about as long as the flat on which a tyre stands
+/// under its load.
 pub const TREADS: usize = 16;
 
 /// A place where a vehicle bears on the ground.

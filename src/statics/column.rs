@@ -3,14 +3,15 @@
 //! sideways, and where the load enters the stack (statics; textbook, small angles).
 //!
 //! A bag's force `V` stands square to the plane midway between its faces, at `b` from
-//! upright. Its walls shear by `s` from that line with `c V / h`, so that of the load the share `b - c s / h` goes
-//! sideways, the same for each bag of the column. The contact patch of a bag that is tilted by `phi` moves by
-//! `pi W phi / 8`; the moments on the two faces between a pair cancel.
+//! upright. Its walls shear by `s` from that line with `c V / h`, so that of the load the share
+//! `b - c s / h` goes sideways, the same for each bag of the column. Turned upside down a bag is
+//! the same bag, so the force runs through the point midway between the middles of its faces,
+//! and past it by what its contact patch moves as it tilts; the moments on the two faces between
+//! a pair cancel.
 //!
 //! Space: along X, towards the nose, m; a tilt towards the nose is positive, rad.
 
 use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
-use std::f64::consts::PI;
 
 /// How far a bag's force turns with its upper face, as a share of the tilt between its
 /// faces: half, because a bag has no up and down.
@@ -18,21 +19,16 @@ const FOLLOWS_UPPER: f64 = 0.5;
 /// The two faces between a pair, m.
 const BETWEEN_M: f64 = 2.0 * BAG_FACE_M;
 
-/// A bag of a column, by its side along X and the gap between its faces, m.
+/// A bag of a column.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ColumnBag {
-    pub side_m: f64,
+    /// Gap between its faces, m.
     pub gap_m: f64,
+    /// How far its contact patch moves along X for every radian of tilt between them, m.
+    pub arm_m: f64,
 }
 
 impl ColumnBag {
-    /// How far its contact patch moves for every radian of tilt between its faces, m: half of
-    /// `pi W / 8` for each of the two faces is the whole, because the flat part shrinks on the
-    /// opening side and grows on the closing one.
-    pub fn tilt_arm_m(self) -> f64 {
-        PI * self.side_m / 8.0
-    }
-
     /// Shear for a share of the load that goes sideways, m.
     fn shear_arm_m(self) -> f64 {
         self.gap_m.max(BAG_SHEAR_LEAST_M) / BAG_SHEAR_SHARE
@@ -41,6 +37,11 @@ impl ColumnBag {
     /// How far its top moves for a tilt of its force, m.
     fn lean_arm_m(self) -> f64 {
         self.gap_m + self.shear_arm_m()
+    }
+
+    /// How far its top moves for a tilt of its force and a share of the load that goes sideways, m.
+    fn moves_m(self, square_rad: f64, push: f64) -> f64 {
+        self.lean_arm_m() * square_rad - self.shear_arm_m() * push
     }
 }
 
@@ -74,6 +75,8 @@ pub struct Lean {
     pub slip_m: f64,
     /// How much lower its top stands than upright, m.
     pub dip_m: f64,
+    /// Where the load enters the uppermost bag, m off the middle of its upper face.
+    pub onto_m: f64,
     /// Where the load enters the stack, m off its middle.
     pub enters_m: f64,
     /// Height of what lies above over the stack, m.
@@ -81,6 +84,8 @@ pub struct Lean {
     /// How much less it pushes for every metre that the stack's top gives way, 1/m; none
     /// where it slips.
     pub eased_per_m: f64,
+    /// How much nearer to where it was the load then enters, as a share of that.
+    pub eased_share: f64,
 }
 
 /// Way that the middle of a flat bag's top goes while it swells against a face that slopes
@@ -113,9 +118,11 @@ pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
                 t * (from_above * arm + cap_m),
             ],
             [
-                from_below * arm + BETWEEN_M - lower.tilt_arm_m() - upper.tilt_arm_m(),
-                -arm - BETWEEN_M,
-                t * (upper.tilt_arm_m() + from_above * arm),
+                (from_above * lower.lean_arm_m() + from_below * arm) / 2.0 + BETWEEN_M
+                    - lower.arm_m
+                    - upper.arm_m,
+                -(lower.lean_arm_m() + arm) / 2.0 - BETWEEN_M,
+                t * (upper.arm_m + from_above * arm / 2.0),
             ],
         ),
     };
@@ -142,7 +149,6 @@ pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
         let slip_m = free_m.clamp(-above.room_m[1], above.room_m[0]);
         (slip_m, if slip_m == free_m { slipping } else { sticking(above.way_m - slip_m) })
     };
-    let top_x = reach_m([between, push]);
 
     let shear = |bag: ColumnBag, square: f64| bag.shear_arm_m() * (square - push);
     let dip = |bag: ColumnBag, square: f64| {
@@ -164,11 +170,31 @@ pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
     for tilt in &mut tilts_rad[last..] {
         *tilt = t;
     }
-    // The force acts on the uppermost bag's upper face, `cap_m` under the top, and runs
-    // down from there; that bag's moment moves it towards the closing side.
-    let top_m = top_x - cap_m * t;
-    let enters_m = top_m - push * height_m + upper.tilt_arm_m() * (t - between);
-    // A stack that gives way leaves the column's top further over it; the push is a line in that.
-    let eased_per_m = if slip_m == 0.0 { stuck[1] - sticking(above.way_m + 1.0)[1] } else { 0.0 };
-    Lean { tilts_rad, shears_m, push, slip_m, dip_m, enters_m, height_m, eased_per_m }
+    // The force runs midway between the middles of the uppermost bag's faces, of which the upper
+    // one is `cap_m` under the top; that bag's moment moves it towards the closing side.
+    let onto_at = |[between, push]: [f64; 2]| {
+        let moves_m = upper.moves_m(from_below * between + from_above * t, push);
+        upper.arm_m * (t - between) - (moves_m - push * upper.gap_m) / 2.0
+    };
+    let enters_at = |at: [f64; 2]| reach_m(at) - cap_m * t + onto_at(at) - at[1] * height_m;
+    // A stack that gives way leaves the column's top further over it; all of it is a line in that.
+    let (eased_per_m, eased_share) = if slip_m == 0.0 {
+        let given = sticking(above.way_m + 1.0);
+        (stuck[1] - given[1], enters_at(given) - enters_at(stuck) - 1.0)
+    } else {
+        (0.0, 0.0)
+    };
+    let at = [between, push];
+    Lean {
+        tilts_rad,
+        shears_m,
+        push,
+        slip_m,
+        dip_m,
+        onto_m: onto_at(at),
+        enters_m: enters_at(at),
+        height_m,
+        eased_per_m,
+        eased_share,
+    }
 }

@@ -60,6 +60,8 @@ pub struct LaidOut {
     pub bags: Vec<Bag>,
     /// Where the vehicle can bear on the ground.
     pub edges: Vec<PlaneEdge>,
+    /// Z of the plane is so many times X of the vehicle where it lies on its side or its wheels.
+    side: f64,
     /// The scene as it stands, for what reads the same in either frame. Private: its places
     /// and slopes are in the wrong one.
     told: Scene,
@@ -69,8 +71,6 @@ pub struct LaidOut {
 #[derive(Clone, Debug)]
 pub struct PlaneEdge {
     pub edge: BearingEdge,
-    /// So many of them stand one behind the other.
-    pub count: f64,
     /// A wheel's section, which stays upright and is seen across the plane.
     pub upright: Option<Section>,
 }
@@ -105,6 +105,7 @@ impl LaidOut {
             wedges: scene.wedges.clone(),
             bags: scene.bags.clone(),
             edges: edges(scene, |[x, y, _]| [x, y]),
+            side: 1.0,
             told: scene.clone(),
         }
     }
@@ -154,9 +155,11 @@ impl LaidOut {
         &self.told.wood
     }
 
-    /// The laws of the front and the rear wheel of either side of a vehicle on its wheels.
-    pub fn wheel_laws(&self) -> Option<[WheelLaw; 2]> {
-        let of = |axle| self.told.vehicle.wheel_law(axle, self.told.lashed);
+    /// The front and the rear wheel of either side of a vehicle on its wheels: its law, and where
+    /// it stands along Z, m.
+    pub fn wheels(&self) -> Option<[(WheelLaw, f64); 2]> {
+        let v = &self.told.vehicle;
+        let of = |axle| (v.wheel_law(axle, self.told.lashed), self.side * v.wheel_x_m[axle]);
         (self.told.lies == RestsOn::Wheels).then(|| [of(0), of(1)])
     }
 
@@ -185,8 +188,7 @@ fn edges(scene: &Scene, point: impl Fn([f64; 3]) -> ProfilePoint) -> Vec<PlaneEd
     let laid = |edge: BearingEdge| {
         let stands = matches!(edge.of, VehicleEdge::Wheel(_));
         let upright = stands.then(|| edge.section(|[x, y, _]| [x, y]));
-        let count = if stands { 2.0 } else { 1.0 };
-        PlaneEdge { edge: edge.laid_out(&point), count, upright }
+        PlaneEdge { edge: edge.laid_out(&point), upright }
     };
     all.filter(|edge| !matches!(edge.of, VehicleEdge::Wheel(2..))).map(laid).collect()
 }
@@ -225,6 +227,7 @@ impl Turn {
 
     fn lay_out(self, scene: &Scene, pose: RestPose) -> LaidOut {
         let mut out = LaidOut::as_it_stands(scene);
+        out.side = self.side;
         out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
         out.edges = edges(scene, |[_, y, z]| self.point(pose, [y, z]));
         out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;

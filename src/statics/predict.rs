@@ -112,7 +112,7 @@ pub fn predictions(plan: &Plan) -> Vec<Prediction> {
     };
     add(Of::Turned, Figure::Angle(turned));
     for i in 0..scene.limbs.len() {
-        if let Some(gap) = gap::gap_m(scene, end.side_pose, i) {
+        if let Some(gap) = gap::gap_m(scene, end.side_pose, end.roll, i) {
             add(Of::GapAtFullHeight(i), Figure::Gap(gap));
         }
     }

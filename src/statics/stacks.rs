@@ -61,10 +61,10 @@ pub fn thrust_m(enters_m: f64, sideways_n: f64, load_n: f64, below_m: f64) -> f6
 }
 
 /// How much nearer a load's line comes to a joint's edge, m, while the stack leans by `lean_m`
-/// on that edge: what it is pushed with eases by `eased_per_m` of the load for every metre,
-/// and the whole arm from what lies above down to the joint is `arm_m`; `x k a`.
-pub fn leaned_m(lean_m: f64, eased_per_m: f64, arm_m: f64) -> f64 {
-    lean_m * eased_per_m.max(0.0) * arm_m
+/// on that edge: what it is pushed with eases by `k` of the load for every metre, and where it
+/// enters by a share `e` of it, so at a joint `below_m` under that place `x (e + k d)`.
+pub fn leaned_m(lean_m: f64, eased_per_m: f64, eased_share: f64, below_m: f64) -> f64 {
+    lean_m * (eased_share + eased_per_m * below_m).max(0.0)
 }
 
 /// Sideways force, N, that brings a load's line to the edge of a joint `below_m` under the

@@ -18,6 +18,8 @@ const RIGID_N_M: f64 = 1.2e7;
 const SAME_M: f64 = 1e-3;
 /// The depth of an edge in soil is found to this, m.
 const DEPTH_GRAIN_M: f64 = 1e-9;
+/// Soil's stiffness is taken over this much more depth, m.
+const STIFFNESS_OVER_M: f64 = 1e-6;
 /// Half of the stretch over which the slope of the outline is taken, m.
 const SPOT_M: f64 = 0.02;
 /// What a support is.
@@ -49,12 +51,35 @@ pub struct Support {
     /// What stands on the ground under a sloping stretch of the outline: packing, a limb. The
     /// outline slips over it.
     under: Option<Under>,
-    /// The wheels of a side, sprung: they push by their law as long as they stand.
-    wheels: Option<[WheelLaw; 2]>,
+    /// The wheels of a side, sprung: each pushes by its law as long as it stands, where it stands
+    /// along Z, m.
+    wheels: Option<[(WheelLaw, f64); 2]>,
+    /// Where anything else stands along Z, m.
+    z_m: f64,
     /// Soil that gives way under it.
     earth: Option<Earth>,
     /// Friction there, at rest and once it slides.
     pub(super) mu: [f64; 2],
+    /// The same between what stands there and the ground.
+    base_mu: [f64; 2],
+}
+
+/// A turn of the vehicle out of the plane, rad: what stands further along Z than a line along X
+/// stands higher.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Roll {
+    pub rad: f64,
+    /// Where that line is, m along Z.
+    pub about_z: f64,
+}
+
+impl Roll {
+    pub const NONE: Self = Self { rad: 0.0, about_z: 0.0 };
+
+    /// How much higher it stands at a place along Z, m.
+    pub fn up_m(self, z: f64) -> f64 {
+        self.rad.tan() * (z - self.about_z)
+    }
 }
 
 /// Soil under an edge of the vehicle.
@@ -62,12 +87,18 @@ pub struct Support {
 struct Earth {
     bed: Bed,
     edge: BearingEdge,
-    /// So many of these edges bear together.
-    count: f64,
     /// Its section where it stays upright whatever the vehicle does: a wheel's.
     upright: Option<Section>,
-    /// Depth that stays, m.
-    set_m: f64,
+    /// Depth that stays under each part of it, m.
+    sets_m: [f64; 2],
+}
+
+/// What goes into soil: an edge of the vehicle, how deep, m, and what presses it, N.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct InSoil {
+    pub edge: VehicleEdge,
+    pub depth_m: f64,
+    pub load_n: f64,
 }
 
 impl Earth {
@@ -75,9 +106,20 @@ impl Earth {
         self.upright.clone().unwrap_or_else(|| self.edge.section(in_plane(side_pose)))
     }
 
-    fn bears_n(&self, section: &Section, depth_m: f64) -> f64 {
+    fn bears_n(&self, section: &Section, part: usize, depth_m: f64) -> f64 {
         let print = self.edge.print(section, depth_m);
-        self.count * soil::edge_n(self.bed, print, depth_m, self.set_m)
+        soil::edge_n(self.bed, print, depth_m, self.sets_m[part])
+    }
+
+    /// How what it bears rises with the depth, N/m.
+    fn stiffness_n_m(&self, section: &Section, part: usize, depth_m: f64) -> f64 {
+        let bears_n = |depth_m: f64| self.bears_n(section, part, depth_m);
+        (bears_n(depth_m + STIFFNESS_OVER_M) - bears_n(depth_m)) / STIFFNESS_OVER_M
+    }
+
+    fn keep_set(&mut self, section: &Section, part: usize, depth_m: f64) {
+        let print = self.edge.print(section, depth_m);
+        self.sets_m[part] = soil::edge_set_m(self.bed, print, depth_m, self.sets_m[part]);
     }
 }
 
@@ -98,8 +140,10 @@ impl Support {
     pub(super) fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: [f64; 2]) -> Self {
         Self {
             mu,
+            base_mu: [f64::INFINITY; 2],
             under: None,
             wheels: None,
+            z_m: 0.0,
             earth: None,
             on,
             point,
@@ -128,7 +172,7 @@ impl Support {
         let [x, y] = self.lowest(side_pose);
         let Some(edges) = self.skin else { return x };
         // What goes down into soil does not move along the ground.
-        let pushed_in = (self.bed_m - y - self.sunk_m(side_pose)).max(0.0);
+        let pushed_in = (self.bed_m - y - self.sunk_m(side_pose, 0, y)).max(0.0);
         x + pushed_in * slope_of(side_pose, edges)
     }
 
@@ -137,8 +181,16 @@ impl Support {
         self.under.map_or(0.0, |under| slope_of(side_pose, under.face))
     }
 
-    /// Height of the outline over it, m.
-    pub(super) fn height_m(&self, side_pose: SidePose) -> f64 {
+    /// What friction holds there of a pull along the ground under a load of one, at rest and once
+    /// it slides: the outline slips over what stands there, or that over the ground. The way of the
+    /// pull along X is 1 towards the nose, -1 towards the tail, 0 across the plane.
+    pub(super) fn holds(&self, side_pose: SidePose, way: f64) -> [f64; 2] {
+        let slope = way * self.slope(side_pose);
+        [0, 1].map(|i| tan_of_sum(self.mu[i], -slope).min(self.base_mu[i]))
+    }
+
+    /// Height of the outline over it in the plane, m.
+    fn height_m(&self, side_pose: SidePose) -> f64 {
         let [x, y] = self.lowest(side_pose);
         self.under.map_or(y, |under| y + (x - under.x_m) * slope_of(side_pose, under.face))
     }
@@ -160,60 +212,104 @@ impl Support {
         self.earth.is_some()
     }
 
-    /// The edge of the vehicle that goes into soil there, m deep, and what presses it, N; none on
-    /// hard ground.
-    pub fn goes_in(&self, side_pose: SidePose) -> Option<(VehicleEdge, f64)> {
-        let earth = self.earth.as_ref()?;
-        Some((earth.edge.of, self.depth_m(earth, side_pose)))
+    /// Where each part of it stands along Z, m: either wheel of a side, or else all of it.
+    fn parts_z_m(&self) -> impl Iterator<Item = (usize, f64)> {
+        let [first, second] = match self.wheels {
+            Some(wheels) => wheels.map(|(_, z)| Some(z)),
+            None => [Some(self.z_m), None],
+        };
+        [first, second].into_iter().flatten().enumerate()
     }
 
-    /// How deep its edge is in soil, m: there what is above it presses as hard as soil bears.
-    fn depth_m(&self, earth: &Earth, side_pose: SidePose) -> f64 {
+    /// What of the vehicle goes into soil there; nothing on hard ground.
+    pub(super) fn goes_in(&self, side_pose: SidePose, roll: Roll) -> Vec<InSoil> {
+        let Some(earth) = &self.earth else { return Vec::new() };
         let height_m = self.height_m(side_pose);
-        let presses_n = |depth_m: f64| self.force_n(height_m + depth_m);
+        let in_soil = |(part, z): (usize, f64)| {
+            let height_m = height_m + roll.up_m(z);
+            let depth_m = self.sunk_m(side_pose, part, height_m);
+            // The wheels of a side are the front and the rear one.
+            let edge = match earth.edge.of {
+                VehicleEdge::Wheel(front) => VehicleEdge::Wheel(front + 2 * part),
+                other => other,
+            };
+            InSoil { edge, depth_m, load_n: self.part_n(part, height_m + depth_m) }
+        };
+        self.parts_z_m().map(in_soil).collect()
+    }
+
+    /// How deep a part of it is in soil, m, with its height over the ground: there what is above it
+    /// presses as hard as soil bears. Nothing on hard ground.
+    fn sunk_m(&self, side_pose: SidePose, part: usize, height_m: f64) -> f64 {
+        let Some(earth) = &self.earth else { return 0.0 };
+        let presses_n = |depth_m: f64| self.part_n(part, height_m + depth_m);
         if presses_n(0.0) <= 0.0 {
             return 0.0;
         }
         let section = earth.section(side_pose);
-        let over_n = |depth_m: f64| earth.bears_n(&section, depth_m) - presses_n(depth_m);
+        let over_n = |depth_m: f64| earth.bears_n(&section, part, depth_m) - presses_n(depth_m);
         root(over_n, [0.0, FIRM_M], DEPTH_GRAIN_M)
     }
 
-    /// How deep its edge is in soil, m; nothing on hard ground.
-    fn sunk_m(&self, side_pose: SidePose) -> f64 {
-        self.goes_in(side_pose).map_or(0.0, |(_, depth_m)| depth_m)
-    }
-
-    /// What it pushes back with in a pose, N.
-    pub fn presses_n(&self, side_pose: SidePose) -> f64 {
-        self.force_n(self.height_m(side_pose) + self.sunk_m(side_pose))
-    }
-
-    /// Force at a height of its point over what it stands on, N.
-    fn force_n(&self, height_m: f64) -> f64 {
+    /// Force of a part of it at a height of its point over what it stands on, N.
+    fn part_n(&self, part: usize, height_m: f64) -> f64 {
         if let Some(wheels) = self.wheels {
-            return wheels.iter().map(|law| law.presses(height_m)[0].max(0.0)).sum();
+            return wheels[part].0.presses(height_m)[0].max(0.0);
         }
         let shortened = self.bed_m - height_m;
         let spring = (self.stiffness_n_m * (shortened - self.set_m)).clamp(0.0, self.plateau_n);
         spring + RIGID_N_M * (shortened - self.depth_m).max(0.0)
     }
 
-    /// Keeps what has been pushed in past the plateau.
-    pub(super) fn keep_set(&mut self, side_pose: SidePose) {
-        let mut height_m = self.height_m(side_pose);
-        if let Some(earth) = &self.earth {
-            let depth_m = self.depth_m(earth, side_pose);
-            let print = earth.edge.print(&earth.section(side_pose), depth_m);
-            let set_m = soil::edge_set_m(earth.bed, print, depth_m, earth.set_m);
-            height_m += depth_m;
-            if let Some(earth) = &mut self.earth {
-                earth.set_m = set_m;
+    /// Force in a pose, N, and its moment about a line along X, N m: along Z from there it is
+    /// positive.
+    pub(super) fn force(&self, side_pose: SidePose, roll: Roll, about_z: f64) -> [f64; 2] {
+        let height_m = self.height_m(side_pose);
+        self.parts_z_m().fold([0.0; 2], |[sum, moment], (part, z)| {
+            let height_m = height_m + roll.up_m(z);
+            let n = self.part_n(part, height_m + self.sunk_m(side_pose, part, height_m));
+            [sum + n, moment + n * (z - about_z)]
+        })
+    }
+
+    /// How its wheels hold against a roll in a pose, N m/rad: `sum k z^2`, soil giving way with the
+    /// spring; nothing where it has none.
+    pub(super) fn wheels_nm_rad(&self, side_pose: SidePose, roll: Roll) -> f64 {
+        let height_m = self.height_m(side_pose);
+        let holds = |(part, (law, z)): (usize, &(WheelLaw, f64))| {
+            let height_m = height_m + roll.up_m(*z);
+            let depth_m = self.sunk_m(side_pose, part, height_m);
+            let [n, falls_n_m] = law.presses(height_m + depth_m);
+            if n <= 0.0 {
+                return 0.0;
+            }
+            let soil_n_m = self.earth.as_ref().map_or(f64::INFINITY, |earth| {
+                earth.stiffness_n_m(&earth.section(side_pose), part, depth_m)
+            });
+            (z - roll.about_z).powi(2) / (1.0 / falls_n_m + 1.0 / soil_n_m)
+        };
+        self.wheels.iter().flatten().enumerate().map(holds).sum()
+    }
+
+    /// Keeps what has been pushed in past the plateau, of it and of the soil under it.
+    pub(super) fn keep_set(&mut self, side_pose: SidePose, roll: Roll) {
+        let mut height_m = self.height_m(side_pose) + roll.up_m(self.z_m);
+        let in_soil = self.goes_in(side_pose, roll);
+        if let Some(earth) = &mut self.earth {
+            let section = earth.section(side_pose);
+            for (part, in_soil) in in_soil.iter().enumerate() {
+                earth.keep_set(&section, part, in_soil.depth_m);
+                height_m += in_soil.depth_m;
             }
         }
         let elastic = self.plateau_n / self.stiffness_n_m;
         self.set_m = self.set_m.max(self.bed_m - height_m - elastic);
     }
+}
+
+/// Tangent of the sum of two angles by theirs.
+pub(super) fn tan_of_sum(a: f64, b: f64) -> f64 {
+    (a + b) / (1.0 - a * b)
 }
 
 /// The zone of thin metal at an x of the profile.
@@ -295,7 +391,7 @@ pub(super) fn ground_supports(
 /// its tyres a vehicle that stands on them has hard ground.
 pub(super) fn lay_on_soil(supports: &mut Vec<Support>, scene: &LaidOut, side_pose: SidePose) {
     let Some(bed) = scene.ground.soil else { return };
-    let on_tyres = scene.wheel_laws().is_some();
+    let on_tyres = scene.wheels().is_some();
     let mu = supports.first().map_or([0.0; 2], |support| support.mu);
     let on_soil = scene.edges.iter().map(|laid| {
         let (point, edge) = (laid.lowest(side_pose), laid.edge.clone());
@@ -304,7 +400,7 @@ pub(super) fn lay_on_soil(supports: &mut Vec<Support>, scene: &LaidOut, side_pos
         let own = supports.iter().find(near).cloned();
         let own = own.unwrap_or_else(|| Support::rigid(SupportKind::Ground, point, 0.0, mu));
         let upright = laid.upright.clone();
-        let earth = Earth { bed, edge, count: laid.count, upright, set_m: 0.0 };
+        let earth = Earth { bed, edge, upright, sets_m: [0.0; 2] };
         Support { earth: Some(earth), ..own }
     });
     let on_soil: Vec<Support> = on_soil.collect();
@@ -313,10 +409,14 @@ pub(super) fn lay_on_soil(supports: &mut Vec<Support>, scene: &LaidOut, side_pos
 }
 
 /// Has the tyres at either end of a cross-section stand on their springs.
-pub(super) fn spring_tyres(supports: &mut [Support], vehicle: &Vehicle, laws: [WheelLaw; 2]) {
+pub(super) fn spring_tyres(
+    supports: &mut [Support],
+    vehicle: &Vehicle,
+    wheels: [(WheelLaw, f64); 2],
+) {
     let feet = [vehicle.profile.nose, vehicle.profile.deck_rear];
     for support in supports.iter_mut().filter(|support| feet.contains(&support.point)) {
-        support.wheels = Some(laws);
+        support.wheels = Some(wheels);
     }
 }
 
@@ -352,6 +452,11 @@ pub(super) fn fill_supports(
             [x, vehicle.profile.upper_y(x)]
         });
         support.under = Some(Under { x_m: place[0], face });
+        support.z_m = fill.at[1];
+        let base = scene.friction(Material::Timber, Material::Ground(scene.ground.surface));
+        if let Some(pair) = base {
+            support.base_mu = pair.friction(scene.ground.wet);
+        }
         if let Some(panel) = panel_at(vehicle, point[0]) {
             (support.stiffness_n_m, support.plateau_n, support.depth_m) =
                 yielding(vehicle, panel, side_pose);
@@ -390,6 +495,7 @@ pub(super) fn limb_support(envelope: &Envelope<'_>, index: usize, limb: &Limb) -
     let own_m = LIMB_KG * GRAVITY_M_S2 / limb.stiffness_n_m;
     Some(Support {
         under,
+        z_m: z,
         stiffness_n_m: limb.stiffness_n_m,
         depth_m: (1.0 - LIMB_LEAST_SHARE) * limb.thickness_m - own_m,
         ..Support::rigid(

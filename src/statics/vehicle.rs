@@ -7,15 +7,20 @@
 //! vertical (statics; textbook). Sheet metal remembers how far it was pushed in, so a lift
 //! is worked out in small steps from the start.
 //!
+//! A vehicle on its wheels stands on four springs, and turns out of the plane as well: at every
+//! place it rolls until the moments about the lift point cancel there too, `sum F_i (z_i - z_l) =
+//! W (z_c - z_l)`, each wheel's force by its law at its own height.
+//!
 //! Space: the ground frame of [`crate::scene`]; SI.
 
 use super::plane::LaidOut;
 use super::root::root;
 use super::slide;
 use super::supports::{
-    Support, SupportKind, fill_supports, ground_supports, lay_on_soil, limb_support, spring_tyres,
+    Roll, Support, SupportKind, fill_supports, ground_supports, lay_on_soil, limb_support,
+    spring_tyres, tan_of_sum,
 };
-use crate::scene::{Chock, Envelope, ProfilePoint, RestsOn, SidePose};
+use crate::scene::{CarriedBy, Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::{FIRM_M, Material};
 use crate::units::GRAVITY_M_S2;
 
@@ -28,6 +33,8 @@ const TURN_MOST_RAD: f64 = 0.7;
 /// The nose's angle and the height at rest are found to this: a hundredth of a newton.
 const TURN_GRAIN_RAD: f64 = 1e-10;
 const REST_GRAIN_M: f64 = 1e-10;
+/// How far a vehicle on its springs is looked for out of the plane, rad.
+const ROLL_MOST_RAD: f64 = 0.3;
 
 /// Staked chocks in front of the nose. Once the nose leans on them they hold what pushes the
 /// vehicle along, and because it goes down along their face as the tail rises, friction
@@ -48,16 +55,29 @@ pub struct Braced {
     pub up_n: f64,
 }
 
+/// The line along which the lift pushes.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LiftLine {
+    /// Share of its force with which it pushes the vehicle towards the nose.
+    pub push: f64,
+    /// How far from the lift point it runs at the height of that, m towards the nose.
+    pub off_m: f64,
+}
+
 /// A moment of the lift.
 #[derive(Clone, Debug)]
 pub struct State {
     /// Rise of the lift point since the start, m.
     pub rise_m: f64,
     pub side_pose: SidePose,
+    /// Out of the plane, about the middle of the lift points; none but of a vehicle on its springs.
+    pub roll: Roll,
     /// Force of the lift, N.
     pub lift_n: f64,
     /// In the order of the supports, N.
     pub loads_n: Vec<f64>,
+    /// What sheet metal bears of them, N.
+    pub on_metal_n: f64,
     pub braced: Braced,
 }
 
@@ -76,8 +96,34 @@ pub struct Balance {
     brace: Option<Brace>,
     /// The nose leans on the chocks.
     leans: bool,
-    /// Share of the lift with which it pushes the vehicle towards the nose.
-    push: f64,
+    line: LiftLine,
+    springs: Option<OnSprings>,
+}
+
+/// What turns a vehicle on its springs out of the plane.
+#[derive(Clone, Copy, Debug)]
+struct OnSprings {
+    /// Where its weight acts and where it is lifted, m along Z.
+    com_z: f64,
+    lift_z: f64,
+    /// Weight along the ground across the plane, N.
+    across_n: f64,
+    /// Stacks apart along it: as they raise it, it stays as it stood.
+    stays: bool,
+    stood_rad: Option<f64>,
+}
+
+impl OnSprings {
+    fn new(scene: &LaidOut, across_n: f64) -> Self {
+        let lifts = scene.bags.iter().filter_map(|bag| match bag.on {
+            CarriedBy::Stack(s) => Some(scene.stacks[s].at[1]),
+            CarriedBy::Bag(_) => None,
+        });
+        let places: Vec<f64> = lifts.collect();
+        let lift_z = places.iter().sum::<f64>() / places.len().max(1) as f64;
+        let stays = places.iter().any(|z| (z - lift_z).abs() > 0.01);
+        Self { com_z: -scene.vehicle.com_m[2], lift_z, across_n, stays, stood_rad: None }
+    }
 }
 
 /// Changes of weak inputs, as shares or m.
@@ -105,8 +151,9 @@ impl Balance {
         let mu = |under| mu(under).map_or([0.0; 2], |pair| pair.friction(scene.ground.wet));
         let mut supports =
             ground_supports(v, side_pose, mu(Material::Ground(scene.ground.surface)));
-        if let Some(laws) = scene.wheel_laws() {
-            spring_tyres(&mut supports, v, laws);
+        let wheels = scene.wheels();
+        if let Some(wheels) = wheels {
+            spring_tyres(&mut supports, v, wheels);
         }
         lay_on_soil(&mut supports, scene, side_pose);
         supports.extend(
@@ -122,7 +169,8 @@ impl Balance {
             nose_x: v.profile.nose[0],
             brace: brace(scene, side_pose, mu(Material::Timber)[1]),
             leans: false,
-            push: 0.0,
+            line: LiftLine::default(),
+            springs: wheels.map(|_| OnSprings::new(scene, along[1])),
         };
         balance.settle();
         Some(balance)
@@ -182,19 +230,29 @@ impl Balance {
         }
         // What they hold of the weight is not lifted, and the lift pushes by so much less.
         let held = tan_of_sum(side_pose.pitch_rad.tan(), brace.mu);
-        let along_n = ((along_n + self.push * lift_n) / (1.0 + self.push * held)).max(0.0);
+        let along_n =
+            ((along_n + self.line.push * lift_n) / (1.0 + self.line.push * held)).max(0.0);
         Braced { along_n, up_n: along_n * held }
     }
 
-    /// Whether what pulls the vehicle towards the chocks is more than friction holds; a face
-    /// that slopes up towards the tail helps it along.
+    /// Whether what pulls the vehicle towards the chocks is more than friction holds.
     fn slides(&self, state: &State) -> bool {
-        let holds = |(support, n): (&Support, &f64)| match support.on {
-            SupportKind::Limb(_) => 0.0,
-            _ => n * tan_of_sum(support.mu[0], -support.slope(state.side_pose)),
-        };
-        let pulls_n = self.along_n + self.push * state.lift_n;
-        pulls_n > self.supports.iter().zip(&state.loads_n).map(holds).sum::<f64>()
+        self.along_n + self.line.push * state.lift_n > self.holds_n(state, 1.0)[0]
+    }
+
+    /// What friction at all that bears the vehicle, limbs apart, holds of a pull along the ground, N,
+    /// at rest and once it slides: each place by its own friction, and a face that slopes up towards
+    /// the tail helps it along to the nose (dry friction; textbook). The way of the pull along X is
+    /// 1 towards the nose, -1 towards the tail, 0 across the plane.
+    pub fn holds_n(&self, state: &State, way: f64) -> [f64; 2] {
+        let mut sum = [0.0; 2];
+        for (support, n) in self.supports.iter().zip(&state.loads_n) {
+            if !matches!(support.on, SupportKind::Limb(_)) {
+                let holds = support.holds(state.side_pose, way);
+                sum = [0, 1].map(|i| sum[i] + n * holds[i]);
+            }
+        }
+        sum
     }
 
     /// Moment of everything about the lift point, nose up, N m.
@@ -202,24 +260,56 @@ impl Balance {
         let [com_x, com_y] = side_pose.ground(self.com);
         let mut moment = -self.pressed_n * (com_x - lift_x) - self.along_n * com_y;
         let mut lift_n = self.pressed_n;
+        let roll = self.roll(side_pose);
         for support in &self.supports {
-            let force_n = support.presses_n(side_pose);
+            let [force_n, _] = support.force(side_pose, roll, 0.0);
             if force_n > 0.0 {
                 moment += force_n * (support.acts_x(side_pose) - lift_x);
                 lift_n -= force_n;
             }
         }
         if let Some(brace) = self.brace.filter(|_| self.leans) {
-            let braced = self.braced(side_pose, self.loads_n(side_pose));
+            let braced = self.braced(side_pose, self.loads_n(side_pose, roll));
             moment += braced.up_n * (brace.x_m - lift_x) + braced.along_n * brace.high_m;
             lift_n -= braced.up_n;
         }
         // What the ground holds of it along itself has no arm.
-        moment - self.push * lift_n * side_pose.ground(self.lift)[1]
+        moment + lift_n * (self.line.off_m - self.line.push * side_pose.ground(self.lift)[1])
     }
 
-    fn loads_n(&self, side_pose: SidePose) -> impl Iterator<Item = f64> {
-        self.supports.iter().map(move |support| support.presses_n(side_pose))
+    fn loads_n(&self, side_pose: SidePose, roll: Roll) -> impl Iterator<Item = f64> {
+        self.supports.iter().map(move |support| support.force(side_pose, roll, 0.0)[0])
+    }
+
+    /// How far it turns out of the plane in a pose: until the moments about the lift point cancel.
+    /// Its feet stay where they are, and what is higher goes over them.
+    fn roll(&self, side_pose: SidePose) -> Roll {
+        let Some(on) = self.springs else { return Roll::NONE };
+        let (com_y, lift_y) = (side_pose.ground(self.com)[1], side_pose.ground(self.lift)[1]);
+        let at = |rad: f64| Roll { rad, about_z: on.lift_z };
+        if let Some(rad) = on.stood_rad {
+            return at(rad);
+        }
+        let down_nm = |rad: f64| {
+            let (com_z, lift_z) = (on.com_z - rad * com_y, on.lift_z - rad * lift_y);
+            let up_nm = |support: &Support| support.force(side_pose, at(rad), lift_z)[1];
+            self.pressed_n * (com_z - lift_z) + on.across_n * com_y
+                - self.supports.iter().map(up_nm).sum::<f64>()
+        };
+        at(root(down_nm, [-ROLL_MOST_RAD, ROLL_MOST_RAD], TURN_GRAIN_RAD))
+    }
+
+    /// What its wheels leave of the moment that turns it out of the plane at a state, N m, and how
+    /// they hold against more of it, N m/rad; none of a vehicle that does not stand on springs.
+    pub fn wheels_nm(&self, state: &State) -> Option<[f64; 2]> {
+        let on = self.springs?;
+        let (pose, roll) = (state.side_pose, state.roll);
+        let moment_nm: f64 = self.supports.iter().map(|s| s.force(pose, roll, on.lift_z)[1]).sum();
+        let turns_nm = self.pressed_n * (on.com_z - on.lift_z)
+            + on.across_n * pose.ground(self.com)[1]
+            - moment_nm;
+        let holds = self.supports.iter().map(|s| s.wheels_nm_rad(pose, roll)).sum();
+        Some([turns_nm, holds])
     }
 
     /// The state in which the lift point stands at a height.
@@ -235,15 +325,19 @@ impl Balance {
         }
         let pitch = root(moment_nm, [start - either, start + either], TURN_GRAIN_RAD);
         let side_pose = self.pose_at([x, height_m], pitch);
-        let loads_n: Vec<f64> = self.loads_n(side_pose).collect();
+        let roll = self.roll(side_pose);
+        let loads_n: Vec<f64> = self.loads_n(side_pose, roll).collect();
         let braced = self.braced(side_pose, loads_n.iter().copied());
         let lift_n = self.pressed_n - loads_n.iter().sum::<f64>() - braced.up_n;
-        State { rise_m: 0.0, side_pose, lift_n, loads_n, braced }
+        let metal = self.supports.iter().zip(&loads_n);
+        let metal = metal.filter(|(support, _)| matches!(support.on, SupportKind::Panel(_)));
+        let on_metal_n = metal.map(|(_, n)| n).sum();
+        State { rise_m: 0.0, side_pose, roll, lift_n, loads_n, on_metal_n, braced }
     }
 
     fn keep(&mut self, state: &State) {
         for support in &mut self.supports {
-            support.keep_set(state.side_pose);
+            support.keep_set(state.side_pose, state.roll);
         }
     }
 
@@ -281,17 +375,21 @@ impl Balance {
 
     /// Raises the lift point from the start in steps to `rise_m` and a little further.
     /// Along the ground the vehicle moves so that what it bears on does not, each place
-    /// counted by its load. At each step the lift pushes it towards the nose with a share of its
-    /// force; past the last of them, and where there is none, it does not.
-    pub fn raise(&self, rise_m: f64, pushes: &[f64]) -> Vec<State> {
+    /// counted by its load. At each step the lift pushes along a line; past the last of them, and
+    /// where there is none, straight up at the lift point.
+    pub fn raise(&self, rise_m: f64, lines: &[LiftLine]) -> Vec<State> {
         let mut now = self.clone();
+        let stood_rad = self.roll(self.side_pose).rad;
+        if let Some(on) = now.springs.as_mut().filter(|on| on.stays) {
+            on.stood_rad = Some(stood_rad);
+        }
         let [start_x, start_y] = self.lift_place();
         let mut states: Vec<State> = Vec::new();
         let mut shift = 0.0;
         let steps = (rise_m / STEP_M).ceil() as usize + 1;
         for step in 0..=steps {
             let rise = step as f64 * STEP_M;
-            now.push = pushes.get(step).copied().unwrap_or(0.0);
+            now.line = lines.get(step).copied().unwrap_or_default();
             let mut state = now.at_height(start_x + shift, start_y + rise);
             if let Some(last) = states.last() {
                 let mut moved = -now.slip_m(last.side_pose, &state).unwrap_or(0.0);
@@ -330,11 +428,6 @@ impl Balance {
     }
 }
 
-/// Tangent of the sum of two angles by theirs.
-fn tan_of_sum(a: f64, b: f64) -> f64 {
-    (a + b) / (1.0 - a * b)
-}
-
 /// The state at a rise, between two worked out ones.
 pub fn at_rise(states: &[State], rise_m: f64) -> State {
     let place = (rise_m / STEP_M).clamp(0.0, states.len() as f64 - 1.0);
@@ -348,8 +441,10 @@ pub fn at_rise(states: &[State], rise_m: f64) -> State {
             pitch_rad: mix(a.side_pose.pitch_rad, b.side_pose.pitch_rad),
             origin: [0, 1].map(|i| mix(a.side_pose.origin[i], b.side_pose.origin[i])),
         },
+        roll: Roll { rad: mix(a.roll.rad, b.roll.rad), about_z: a.roll.about_z },
         lift_n: mix(a.lift_n, b.lift_n),
         loads_n: a.loads_n.iter().zip(&b.loads_n).map(|(a, b)| mix(*a, *b)).collect(),
+        on_metal_n: mix(a.on_metal_n, b.on_metal_n),
         braced: Braced {
             along_n: mix(a.braced.along_n, b.braced.along_n),
             up_n: mix(a.braced.up_n, b.braced.up_n),

@@ -4,6 +4,7 @@
 
 use super::limit_tracker::LimitTracker;
 use super::observation::Observation;
+use crate::bag_law::thrown_out_rad;
 use crate::scene::{CarriedBy, Cause, Scene};
 use crate::snapshot::{Finding, Measured, NearestApproach, Part, PartId, PartKind, Pose};
 use crate::tables::RUBBER_LEAST;
@@ -27,12 +28,6 @@ struct Seat {
     /// Middle of the part in the other's frame when watching began.
     start: Option<[f64; 3]>,
     tracker: LimitTracker,
-}
-
-/// The tilt between a bag's faces past which it may be thrown out, rad: its force stands half
-/// of it off each face, so `2 atan mu` (moment and force balance of the bag's strip).
-fn steepest_rad() -> f64 {
-    2.0 * RUBBER_LEAST.atan()
 }
 
 #[derive(Clone)]
@@ -164,7 +159,7 @@ impl KickOutWatch {
         let mut found = Vec::new();
         for (i, bag) in seen.now.bags.iter().enumerate() {
             let tilt_rad = if bag.force_n > LOADED_N { bag.tilt_rad } else { 0.0 };
-            let limit_rad = steepest_rad();
+            let limit_rad = thrown_out_rad(RUBBER_LEAST);
             // A bag may tilt: it begins to go wrong at the limit.
             let began = self.tilts[i].track(seen.now.t_s, tilt_rad, limit_rad, limit_rad, 0.0);
             if let Some(began_s) = began {

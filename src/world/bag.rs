@@ -1,7 +1,7 @@
 //! A lifting bag: two thin faces and one joint between them. Along the joint acts a gas spring,
 //! across it the shear of the walls, about it the shift of the contact patch. Along and across
-//! are measured against the plane midway between the faces: a bag turned upside down is the
-//! same bag.
+//! are measured against the plane midway between the faces, and all of it acts midway between
+//! their middles: a bag turned upside down is the same bag.
 //!
 //! What the bag pushes with at the beginning of a step is given to its faces as a force; how
 //! that changes within the step is left to implicit motors, set again along the tangents in
@@ -169,23 +169,26 @@ impl GasBag {
         let along = [-shear * ax, self.force_n, -shear * az].map(|f| f as Real);
         let about = [-tilt_x * 2.0 * half_x, 0.0, -tilt_z * 2.0 * half_z].map(|m| m as Real);
         let (force, torque) = (midway * Vector::from(along), midway * Vector::from(about));
+        let middle = (from + to) * 0.5;
         for (body, sign) in [(self.upper, 1.0), (self.lower, -1.0)] {
             let body = &mut engine.bodies[body];
             body.reset_forces(false);
             body.reset_torques(false);
-            body.add_force_at_point(force * sign, to, false);
+            body.add_force_at_point(force * sign, middle, false);
             body.add_torque(torque * sign, false);
         }
 
         let Some(joint) = engine.joints.get_mut(self.joint, air_j != 0.0) else { return };
         joint.data.local_frame1.rotation = half_tilt;
+        joint.data.local_frame1.translation = lower.inverse_transform_point(middle);
+        joint.data.local_frame2.translation = upper.inverse_transform_point(middle);
         let mut motor = |axis, here: f64, stiffness: f64| {
             let damping = DAMPING_S * stiffness;
             joint.data.set_motor(axis, here as Real, 0.0, stiffness as Real, damping as Real);
         };
-        motor(JointAxis::LinY, height, stiffness);
-        motor(JointAxis::LinX, ax, shear);
-        motor(JointAxis::LinZ, az, shear);
+        motor(JointAxis::LinY, 0.0, stiffness);
+        motor(JointAxis::LinX, 0.0, shear);
+        motor(JointAxis::LinZ, 0.0, shear);
         motor(JointAxis::AngX, half_x, tilt_x);
         motor(JointAxis::AngZ, half_z, tilt_z);
     }

@@ -11,7 +11,7 @@ use super::bodies::Bodies;
 use super::engine::{Engine, Pose, RigidBodyHandle};
 use super::shapes::{plain, vector};
 use super::vehicle::VehicleBody;
-use super::yielding::{self, Law, YieldingSupport, strip_m};
+use super::yielding::{Law, YieldingSupport, strip_m};
 use crate::scene::{Along, BearingEdge, Print, Scene, VehicleEdge, Wide};
 use crate::snapshot::{BaseState, Footing, PartId};
 use crate::tables::{Bed, FIRM_M, Material};
@@ -21,9 +21,6 @@ use crate::tables::{Bed, FIRM_M, Material};
 const EARTH_KG: f64 = 15.0;
 /// Points along an edge.
 const POINTS: usize = 8;
-/// Damping per stiffness while the vehicle is laid down, s: it comes down on to the soil without
-/// a swing that would press it in further than it weighs.
-const LAYING_DAMPING_S: f64 = 0.2;
 
 /// The soil under the vehicle; nothing on hard ground.
 #[derive(Clone, Default)]
@@ -78,7 +75,7 @@ impl Bedding {
             // The ground body's frame lies 1 m under its surface.
             let frame = Pose::from_translation(vector([x, 1.0, z]));
             let mut bed = YieldingSupport::bed(engine, bodies.ground, body, frame, law, &points);
-            bed.set_damping_s(LAYING_DAMPING_S);
+            bed.hold_back(true);
             let points = points.len();
             bedding.edges.push(EdgeOnSoil { edge, soil, bed, points, capacity_n: 0.0 });
         }
@@ -88,7 +85,7 @@ impl Bedding {
     /// The vehicle lies: the lift begins.
     pub fn begin(&mut self) {
         for edge in &mut self.edges {
-            edge.bed.set_damping_s(yielding::DAMPING_S);
+            edge.bed.hold_back(false);
         }
     }
 

@@ -24,6 +24,7 @@ impl SettlingYard {
         for load in yard.faults.loads_from_the_start(&yard.scene) {
             yard.apply_fault(&load);
         }
+        yard.vehicle.hold_back(true);
         Self::new(yard, false)
     }
 
@@ -55,6 +56,7 @@ impl SettlingYard {
     /// The yard once it rests, after whatever ticks that still needs.
     pub fn at_rest(mut self) -> Yard {
         while self.tick() {}
+        self.yard.vehicle.hold_back(false);
         if self.equipped {
             self.yard.begin();
         }

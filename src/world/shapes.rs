@@ -1,7 +1,7 @@
 //! Shapes of parts as plain geometry, and of the vehicle as convex pieces.
 
 use super::engine::{ColliderBuilder, Real, Vector};
-use crate::scene::{Panel, TREADS, TYRE_HALF_M, Vehicle};
+use crate::scene::{Panel, RestsOn, TREADS, TYRE_HALF_M, Vehicle};
 use crate::snapshot::Shape;
 use crate::tables::POST_END_M;
 
@@ -245,18 +245,23 @@ pub fn wheel_middles(vehicle: &Vehicle) -> [[f64; 3]; 4] {
         .map(|[x, z]| [x, vehicle.wheel_radius_m, z])
 }
 
-/// Each wheel in the vehicle's frame, in the order of [`wheel_middles`]: prisms with rounded edges
-/// that stand on a flat of their tread. They do not turn.
-pub fn wheel_colliders(vehicle: &Vehicle) -> Vec<ColliderBuilder> {
+/// Each wheel in the vehicle's frame, in the order of [`wheel_middles`]: prisms with rounded edges.
+/// They do not turn. A vehicle that stands on them stands on an edge of their tread: what a round
+/// tyre bears goes up through its axle however the body leans along it, and on a flat it would go
+/// to the flat's end. Lying otherwise it has a flat there.
+pub fn wheel_colliders(vehicle: &Vehicle, lies: RestsOn) -> Vec<ColliderBuilder> {
     let r = vehicle.wheel_radius_m - ROUND_M;
     let half = TYRE_HALF_M - ROUND_M;
-    let corner = r / (std::f64::consts::PI / TREADS as f64).cos();
+    let (turn, corner) = match lies {
+        RestsOn::Wheels => (0.0, r),
+        _ => (0.5, r / (std::f64::consts::PI / TREADS as f64).cos()),
+    };
     let wheels = wheel_middles(vehicle).into_iter();
     wheels
         .filter_map(|[x, y, z]| {
             let points: Vec<Vector> = (0..TREADS)
                 .flat_map(|k| {
-                    let a = std::f64::consts::TAU * (k as f64 + 0.5) / TREADS as f64;
+                    let a = std::f64::consts::TAU * (k as f64 + turn) / TREADS as f64;
                     let (dx, dy) = (corner * a.sin(), -corner * a.cos());
                     [-half, half].map(|dz| vector([x + dx, y + dy, z + dz]))
                 })

@@ -116,7 +116,7 @@ impl VehicleBody {
         let roof = Roof::new(corners.into_iter().zip(over).collect());
         let rubber = bodies.grip_of(Material::Rubber);
         let mut vehicle = Self { part, roof, ..Self::default() };
-        for (index, shape) in shapes::wheel_colliders(v).into_iter().enumerate() {
+        for (index, shape) in shapes::wheel_colliders(v, scene.lies).into_iter().enumerate() {
             if scene.lies == RestsOn::Wheels {
                 vehicle.wheels.push(SprungWheel::hang(engine, bodies, scene, index, shape, part));
             } else {
@@ -177,6 +177,13 @@ impl VehicleBody {
         let mut metal = SheetMetal { support, shape, laid_by: None, untouched_steps: 0 };
         metal.lay_by(engine, vehicle);
         self.panels.push(metal);
+    }
+
+    /// Holds back the sway of its sheet metal while it is laid down, and no longer.
+    pub fn hold_back(&mut self, laid_down: bool) {
+        for panel in &mut self.panels {
+            panel.support.hold_back(laid_down);
+        }
     }
 
     /// Has the panels yield and the springs push for one step. They push the vehicle afresh each

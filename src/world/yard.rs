@@ -37,7 +37,7 @@ pub struct Yard {
     physics: Physics,
     engine: Engine,
     bodies: Bodies,
-    vehicle: VehicleBody,
+    pub(super) vehicle: VehicleBody,
     limbs: Limbs,
     bedding: Bedding,
     soil: Soil,

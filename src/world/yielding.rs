@@ -13,7 +13,11 @@ use super::engine::{
 };
 
 /// Damping per stiffness, s: settles motion within a few steps.
-pub const DAMPING_S: f64 = 0.02;
+const DAMPING_S: f64 = 0.02;
+/// The same while the vehicle is laid down, s: more than critical for a few hundred kilograms on
+/// 100 N/mm, `2 sqrt(m / k)`, so that nothing sways past its plateau. How hard it came down nobody
+/// knows; it lies as its weight alone presses it.
+const LAID_DAMPING_S: f64 = 0.2;
 
 /// How each point gives way along Y.
 #[derive(Clone, Copy, Debug)]
@@ -124,9 +128,9 @@ impl YieldingSupport {
         }
     }
 
-    /// Sets the damping per stiffness, s.
-    pub fn set_damping_s(&mut self, damping_s: f64) {
-        self.damping_s = damping_s;
+    /// Holds back sway while the vehicle is laid down, and no longer.
+    pub fn hold_back(&mut self, laid_down: bool) {
+        self.damping_s = if laid_down { LAID_DAMPING_S } else { DAMPING_S };
     }
 
     /// How far each point of the body has gone down from the frame, m.

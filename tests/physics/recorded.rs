@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::sync::{Arc, LazyLock, Mutex, OnceLock};
 
 /// The engine is kept once in this many ticks.
-pub const TICKS_PER_ENGINE: usize = 360;
+pub const TICKS_PER_ENGINE: usize = 300;
 
 /// A tick of a lift.
 pub struct Tick {

@@ -5,8 +5,8 @@
 //! The work of the gas in a whole lift is the gain in height and what is lost on the way.
 
 use crate::common::{
-    Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Rotation, TIMBER_KG_M3, Unit, force, gravity,
-    note_table,
+    Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Residuals, Rotation, TIMBER_KG_M3, Unit, force,
+    gravity, note_table,
 };
 use crate::recorded::{Recording, Tick, changed, shipped};
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
@@ -19,7 +19,6 @@ use inchwise::units::UnitSystem;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::{Member, TICK_S};
 use std::collections::{BTreeMap, BTreeSet};
-use std::f64::consts::PI;
 use std::sync::Arc;
 
 const CRIB: Crib =
@@ -117,50 +116,84 @@ fn halving_the_step_and_turning_the_scene_change_little() {
     doubled.end();
 }
 
-/// The beam lift with its limbs on the other side and the ground falling the other way
-/// must roll the other way by as much.
-#[test]
-fn a_mirrored_scene_gives_the_mirrored_result() {
-    let mut residuals = Claim {
-        id: "balance.mirrored",
-        claim: "the beam lift mirrored: rise at either side, centre of mass and loads, mirrored",
-        source: "space has no preferred hand",
-        range: "limbs on the other side, 2 deg of cross slope the other way, uneven air; \
-                differences against the final rise",
-        tolerance: 0.04,
-        unit: Unit::Share,
-        reason: "contacts are found in another order, and what slides and holds by turns on a cross \
-                 slope comes to rest some millimetres further or nearer",
-    }
-    .begin();
+/// How far the beam lift is from its mirror image, as shares of its rise: limbs on the other side
+/// and the ground falling the other way must roll it the other way by as much.
+fn mirrored(residuals: &mut Residuals, friction: &str) {
     let play = |sets: &[&str]| {
-        let lift = changed("beam-lift", sets, f64::INFINITY);
+        let lift = changed("beam-lift", &[sets, &[friction]].concat(), f64::INFINITY);
         lift.ticks.into_iter().next_back().expect("it has a tick").snapshot
     };
-    let one = play(&["ground.cross_slope=2 deg", "air.outlets.right.opening=25 %"]);
-    let other = play(&[
-        "ground.cross_slope=-2 deg",
-        "air.outlets.left.opening=25 %",
-        "casualty.lower leg.at=[\"1.48 m\", \"0.12 m\"]",
-        "casualty.forearm.at=[\"-0.14 m\", \"-0.42 m\"]",
-    ]);
-    let scale = one.rise_m;
-    assert!(scale > 0.15, "it rises: {scale} m");
-    let [left, right] = [one.lift_rise_m[0], one.lift_rise_m[1]];
-    assert!((left - right).abs() > 0.002, "it is no symmetrical case: {left} m, {right} m");
-    residuals.residual((left - other.lift_rise_m[1]).abs() / scale, "left rise");
-    residuals.residual((right - other.lift_rise_m[0]).abs() / scale, "right rise");
-    residuals.residual((one.vehicle.com[2] + other.vehicle.com[2]).abs() / scale, "sideways");
-    residuals.residual((one.vehicle.com[0] - other.vehicle.com[0]).abs() / scale, "along");
-    residuals.end();
+    for (slope, open) in [(2, 60), (1, 25), (2, 25)] {
+        let [fall, slow] = [
+            format!("ground.cross_slope={slope} deg"),
+            format!("air.outlets.right.opening={open} %"),
+        ];
+        let one = play(&[&fall, &slow]);
+        let [fall, slow] = [
+            format!("ground.cross_slope=-{slope} deg"),
+            format!("air.outlets.left.opening={open} %"),
+        ];
+        let other = play(&[
+            &fall,
+            &slow,
+            "casualty.lower leg.at=[\"1.48 m\", \"0.12 m\"]",
+            "casualty.forearm.at=[\"-0.14 m\", \"-0.42 m\"]",
+        ]);
+        let scale = one.rise_m;
+        assert!(scale > 0.15, "it rises: {scale} m");
+        let [left, right] = [one.lift_rise_m[0], one.lift_rise_m[1]];
+        assert!((left - right).abs() > 0.002, "it is no symmetrical case: {left} m, {right} m");
+        let mut near = |off: f64, what: &str| {
+            residuals.residual(off.abs() / scale, format!("{slope} deg, {open} %: {what}"));
+        };
+        near(left - other.lift_rise_m[1], "left rise");
+        near(right - other.lift_rise_m[0], "right rise");
+        near(one.vehicle.com[2] + other.vehicle.com[2], "sideways");
+        near(one.vehicle.com[0] - other.vehicle.com[0], "along");
+    }
 }
 
-/// What pushes up on the vehicle of a lift, N, each time it has risen by 30 mm more: the ground
+#[test]
+fn a_mirrored_scene_gives_the_mirrored_result() {
+    let mut held = Claim {
+        id: "balance.mirrored",
+        claim: "the beam lift mirrored: rise at either side and centre of mass, mirrored",
+        source: "space has no preferred hand",
+        range: "limbs on the other side, 2 deg of cross slope the other way and one side's valve \
+                60 % open, 1 deg and 25 %, 2 deg and 25 %; friction of 1.4 times the table's, so \
+                that the beam holds; differences against the final rise",
+        tolerance: 0.005,
+        unit: Unit::Share,
+        reason: "contacts are found in another order, and single precision",
+    }
+    .begin();
+    mirrored(&mut held, "friction=140 %");
+    held.end();
+}
+
+#[test]
+fn a_mirrored_scene_that_slips_gives_nearly_the_mirrored_result() {
+    let mut slips = Claim {
+        id: "balance.mirrored_slips",
+        claim: "... and where the beam slides along the belt line and holds by turns",
+        source: "the same",
+        range: "the same, with the table's friction",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "a slip of some millimetres that one of the two has and the other has not hangs on \
+                 the last digit: once it slides a face holds less, 0.7 or so",
+    }
+    .begin();
+    mirrored(&mut slips, "friction=100 %");
+    slips.end();
+}
+
+/// What pushes up on the vehicle of a lift, N, each time it has risen by 20 mm more: the ground
 /// and chocks, the beam, captures, limbs and void fill; means over a fifth of a second.
 fn pushes(lift: &Recording) -> Vec<[f64; 4]> {
     let (mut all, mut ticks) = (Vec::new(), 0);
     for Tick { snapshot, .. } in &lift.ticks {
-        if snapshot.rise_m < 0.03 * (all.len() + 1) as f64 && ticks == 0 {
+        if snapshot.rise_m < 0.02 * (all.len() + 1) as f64 && ticks == 0 {
             continue;
         }
         if ticks == 0 {
@@ -195,7 +228,7 @@ fn a_whole_lift_of_doubled_masses_bears_doubled_loads() {
         claim: "the beam lift of a vehicle twice as heavy: what ground, beam, captures, and limbs \
                 with void fill push it up with, doubled",
         source: "Newton's law is linear in mass",
-        range: "each 30 mm of rise to 210 mm; sheet metal and limbs twice as stiff and strong; \
+        range: "each 20 mm of rise; sheet metal and limbs twice as stiff and strong; \
                 differences against the weight",
         tolerance: 0.02,
         unit: Unit::Share,
@@ -224,7 +257,7 @@ fn a_whole_lift_of_doubled_masses_bears_doubled_loads() {
     for (moment, (one, two)) in one.iter().zip(two).enumerate() {
         let weight = one.iter().sum::<f64>();
         for (once, twice) in one.iter().zip(two) {
-            let at = format!("{} mm: {once} and {twice} N", 30 * (moment + 1));
+            let at = format!("{} mm: {once} and {twice} N", 20 * (moment + 1));
             residuals.residual((twice / 2.0 - once).abs() / weight, at);
         }
     }
@@ -284,7 +317,7 @@ fn a_whole_lift_turned_at_any_moment_bears_the_same() {
         claim: "the beam lift, all of it turned about the upright at moments of the lift: what \
                 each body pushes each other up with a second later",
         source: "space has no preferred direction",
-        range: "every 6 s of the lift, by 30, 90 and 200 deg; differences against the vehicle's \
+        range: "every 5 s of the lift, by 30, 90 and 200 deg; differences against the vehicle's \
                 weight",
         tolerance: 0.03,
         unit: Unit::Share,
@@ -388,7 +421,7 @@ impl Book {
     /// tick has two, and from there the pressure falls by the gas law as the bag rises: the mean
     /// over a step is k dh / 2 less force than at its beginning. Damping: the motor along the bag is the tangent of
     /// the gas law, k = p_abs A^2 / V - p dA/dh, with k times 0.02 s of damping. Walls: shear
-    /// c F / h and the patch's shift, F pi W / 8 a radian.
+    /// c F / h and the patch's shift, F k a radian.
     fn bags(&mut self, scene: &Scene, before: &Snapshot, now: &Snapshot) {
         for ((spec, then), now) in scene.bags.iter().zip(&before.bags).zip(&now.bags) {
             let bag = Membrane::of_size([spec.size[0], spec.size[1]]);
@@ -408,7 +441,8 @@ impl Book {
             self.bag_walls += mean(&|s| shear(s) * s.shear_m) * side;
             self.bag_walls += BAG_DAMPING_S * shear(now) * side * side / TICK_S;
             let lean = now.tilt_rad - then.tilt_rad;
-            self.bag_walls += mean(&|s| s.force_n * PI * bag.width_m / 8.0 * s.tilt_rad) * lean;
+            let arm = |s: &BagState| bag.tilt_arms_m(s.height_m)[1];
+            self.bag_walls += mean(&|s| s.force_n * arm(s) * s.tilt_rad) * lean;
         }
     }
 

@@ -80,7 +80,7 @@ fn raised(lashed: &str) -> Vec<[f64; 5]> {
         "decides=gap of foot".to_owned(),
         "bags.bag.size=[\"500 mm\", \"500 mm\"]".to_owned(),
         "stacks.sill.length=20 in".to_owned(),
-        "orders=[(raise: \"bag\", opening: \"60 %\", until: (rise: \"140 mm\"), at_most: \"20 s\")]"
+        "orders=[(raise: \"bag\", opening: \"60 %\", until: (rise: \"170 mm\"), at_most: \"40 s\")]"
             .to_owned(),
     ];
     let scene = scene::load("sill-crib", &sets).unwrap_or_else(|p| panic!("{p:?}")).scene;

@@ -43,7 +43,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("draft", &["scene", "tables", "units", "files"]),
     ("debrief", &["lift", "snapshot", "statics", "scene", "units", "caution"]),
     ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
-    ("watch", &["snapshot", "scene", "tables", "units"]),
+    ("watch", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("world", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("statics", &["scene", "tables", "bag_law", "units", "caution"]),
     ("snapshot", &["scene", "units"]),

@@ -417,7 +417,7 @@ fn unknown_names_list_the_known_ones() {
         ("beam.through.0", "sunroof", "front side window, rear side window"),
         ("beam.rests_on.1", "roof", "left upper"),
         ("orders.1.capture.0", "rail", "left rail, right rail"),
-        ("orders.9.move_hose", "third", "left, right"),
+        ("orders.5.move_hose", "third", "left, right"),
         ("orders.0.raise.0", "left", "left lower, right lower"),
         ("stacks.left.timber", "5x5", "\"2x4\", \"2x6\", \"4x4\""),
         ("vehicle.openings.0.between.0", "D", "A, B, C"),

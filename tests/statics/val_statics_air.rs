@@ -5,7 +5,6 @@ use approx::assert_relative_eq;
 use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
 use inchwise::statics::air::{cylinder_air_m3, fill_s, free_air_m3, shut_gap_m, valve_flow_w};
 use inchwise::statics::bags::{air_j, highest_m, pair, pressure_needed_pa, stiffness_n_m};
-use inchwise::statics::column::ColumnBag;
 use inchwise::tables::{AIR_REFERENCE_KG_M3, AIR_RT_J_KG};
 use std::f64::consts::PI;
 
@@ -118,16 +117,4 @@ fn filling_takes_air_over_flow() {
     assert_relative_eq!(took, 2000.0 / flow, max_relative = 1e-9);
     assert_eq!(fill_s(0.15e-8, 8e5, (0.0, 0.0), (100.0, 8.1e5)), None);
     assert_eq!(fill_s(0.0, 8e5, (0.0, 0.0), (100.0, 1e5)), None);
-}
-
-/// The contact patch of a tilted bag moves by `pi W phi / 8`: with the gap linear across
-/// the width the flat part ends where the local half circle does, `pi h / 4` in from either
-/// edge, so its middle moves by half the difference of the two ends.
-#[test]
-fn a_tilted_bag_bears_off_its_middle() {
-    let (side, tilt, gap) = (0.5, 0.1, 0.1);
-    let end = |sign: f64| side / 2.0 - PI / 4.0 * (gap + sign * tilt * side / 2.0);
-    let middle = (end(-1.0) - end(1.0)) / 2.0;
-    let arm = ColumnBag { side_m: side, gap_m: gap }.tilt_arm_m();
-    assert_relative_eq!(arm * tilt, middle, max_relative = 1e-9);
 }

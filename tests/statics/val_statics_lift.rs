@@ -9,7 +9,7 @@ use inchwise::statics::ground::{plate_m2, pressure_pa};
 use inchwise::statics::lever::hinge_lift_n;
 use inchwise::statics::load_shares::row_shares;
 use inchwise::statics::panel::{height_lost_m, roll_stiffness_nm, yields_n};
-use inchwise::statics::plan::{COM_SHARE, Plan};
+use inchwise::statics::plan::{COM_SHARE, LiftPlan, Plan};
 use inchwise::statics::sheet::{RowQuantity, Sheet};
 use inchwise::statics::slide::{chocks_hold_n, slide_angle_rad, weight_on_slope_n};
 use inchwise::statics::stacks::leaned_m;
@@ -165,20 +165,21 @@ fn a_strip_of_springs_holds_against_a_roll() {
 
 /// Two bags under a face at a tilt, pushed along: from the tilts, shears and push that come
 /// out, every face is placed and every force put on it in full angles. The force of each
-/// bag stands square to the plane midway between its faces, its walls pull with c V / h, its patch moves by
-/// `pi W phi / 8`: then the moments about the faces between cancel, both bags pass on the
-/// same force, and the line of the load runs where it is said to enter.
+/// bag stands square to the plane midway between its faces, its walls pull with c V / h, both
+/// midway between the middles of its faces, and its patch moves by k phi: then the moments about
+/// the faces between cancel, both bags pass on the same force, and the line of the load runs where
+/// it is said to enter.
 #[test]
 fn a_pair_of_bags_balances() {
     const FACE: f64 = BAG_FACE_M;
     let (c, load) = (BAG_SHEAR_SHARE, 5000.0);
     let wide = [f64::NEG_INFINITY, f64::INFINITY];
-    for (sides, gaps, tilt, way_m, cone) in [
-        ([0.51, 0.46], [0.12, 0.06], 0.05, 0.02, wide),
-        ([0.51, 0.46], [0.08, 0.09], 0.04, 0.0, wide),
-        ([0.455, 0.455], [0.13, 0.05], 0.03, 0.03, [0.02, 0.9]),
+    for (arms, gaps, tilt, way_m, cone) in [
+        ([0.20, 0.18], [0.12, 0.06], 0.05, 0.02, wide),
+        ([0.20, 0.18], [0.08, 0.09], 0.04, 0.0, wide),
+        ([0.17, 0.17], [0.13, 0.05], 0.03, 0.03, [0.02, 0.9]),
     ] {
-        let bags = [0, 1].map(|i| ColumnBag { side_m: sides[i], gap_m: gaps[i] });
+        let bags = [0, 1].map(|i| ColumnBag { gap_m: gaps[i], arm_m: arms[i] });
         let room_m = [f64::INFINITY; 2];
         let above = Above { tilt_rad: tilt, way_m, cone, slipping: cone, room_m };
         let found = lean(&bags, above);
@@ -187,7 +188,7 @@ fn a_pair_of_bags_balances() {
             [up * tilt.sin() + level * tilt.cos(), up * tilt.cos() - level * tilt.sin()]
         };
         let add = |a: [f64; 2], b: [f64; 2]| [a[0] + b[0], a[1] + b[1]];
-        // Where each bag's force acts: on the underside of its upper face.
+        // Where each bag's upper face is, by the middle of its underside.
         let stack_top = [0.0, FACE];
         let first = add(stack_top, along(between / 2.0, gaps[0], found.shears_m[0]));
         let above_first = add(first, along(between, 2.0 * FACE, 0.0));
@@ -204,14 +205,16 @@ fn a_pair_of_bags_balances() {
         let turn = |at: [f64; 2], f: [f64; 2]| {
             ((at[1] - first[1]) * f[0] - (at[0] - first[0]) * f[1]) / load
         };
-        let patch = |side: f64, by: f64| PI * side / 8.0 * by;
-        let moment = turn(second, high.map(|f| -f)) - patch(sides[0], between)
-            + patch(sides[1], tilt - between);
+        let middle = |a: [f64; 2], b: [f64; 2]| [0, 1].map(|i| f64::midpoint(a[i], b[i]));
+        let (low_at, high_at) = (middle(stack_top, first), middle(above_first, second));
+        let moment = turn(high_at, high.map(|f| -f)) + turn(low_at, low) - arms[0] * between
+            + arms[1] * (tilt - between);
         near(moment, 0.0, 6e-4, "moment on the faces between");
-        // The line of the load, carried down to the stack's top.
-        let down = second[1] / high[1];
-        let enters = second[0] - down * high[0] + patch(sides[1], tilt - between);
-        near(found.enters_m, enters, 2e-3, "where the load enters");
+        // The line of the load, carried down to the stack's top and up to the upper face.
+        let line =
+            |y: f64| high_at[0] + (y - high_at[1]) / high[1] * high[0] + arms[1] * (tilt - between);
+        near(found.enters_m, line(0.0), 2e-3, "where the load enters");
+        near(found.onto_m, line(second[1]) - second[0], 2e-3, "where it enters the upper bag");
         let top = add(second, along(tilt, FACE, 0.0));
         near(top[0] + found.slip_m, way_m, 1e-3, "way along the ground");
         let upright = gaps[0] + gaps[1] + 4.0 * FACE;
@@ -222,7 +225,7 @@ fn a_pair_of_bags_balances() {
 /// What slips is stopped by the edge of a dent; after that the walls shear again.
 #[test]
 fn slipping_ends_at_an_edge() {
-    let bag = [ColumnBag { side_m: 0.5, gap_m: 0.1 }];
+    let bag = [ColumnBag { gap_m: 0.1, arm_m: 0.2 }];
     let above = |room: f64| Above {
         tilt_rad: 0.0,
         way_m: 0.05,
@@ -249,11 +252,12 @@ fn a_swelling_bag_turns_about_the_edge_that_touches() {
 }
 
 /// A stack that gives way by `x` under a single bag: the column's own law, worked out again
-/// with its top `x` further over the stack, has the line at a joint `d` below `x k (h + d)`
-/// nearer to the edge that the stack leans over (statics).
+/// with its top `x` further over the stack, has the line at a joint `d` below nearer to the edge
+/// that the stack leans over by what the push eases, `k = c / h`, on the arm up to midway between
+/// the bag's faces, less half of x, by which that point stays behind (statics).
 #[test]
 fn a_leaning_stack_eases_what_pushes_it() {
-    let bag = ColumnBag { side_m: 0.355, gap_m: 0.13 };
+    let bag = ColumnBag { gap_m: 0.13, arm_m: 0.14 };
     let above = |way_m| Above {
         tilt_rad: 0.45,
         way_m,
@@ -269,9 +273,31 @@ fn a_leaning_stack_eases_what_pushes_it() {
     let line = |l: &inchwise::statics::column::Lean, moved: f64| l.enters_m - moved - l.push * d;
     assert_relative_eq!(
         line(&after, x) - line(&before, 0.0),
-        leaned_m(x, before.eased_per_m, before.height_m + d),
+        leaned_m(x, before.eased_per_m, before.eased_share, d),
         max_relative = 1e-6
     );
+    let arm = before.height_m - bag.gap_m / 2.0 + d;
+    let by_hand = x * (BAG_SHEAR_SHARE / bag.gap_m * arm - 0.5);
+    assert_relative_eq!(line(&after, x) - line(&before, 0.0), by_hand, max_relative = 1e-6);
+}
+
+/// Bags under a wedge can tilt together by what each of them can: until its faces meet, at 2 h / W,
+/// or, where it stands higher than a fifth of its width, until friction of 0.225 no longer holds
+/// it, at 2 atan 0.225 = 25.36 deg.
+#[test]
+fn the_tilt_that_bags_can_take_ends_where_friction_does() {
+    for name in ["deck-lid-wedged", "bag-pair", "stack-plumb"] {
+        let scene = inchwise::load(name, &[]).expect("a scene").scene;
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
+        let row = sheet.rows.iter().find(|r| r.subject.quantity == RowQuantity::BagTilt);
+        let limit = row.and_then(|r| r.limit).expect("a limit").figure().value();
+        let plan = Plan::new(&scene).expect("a plan");
+        let last = plan.lift.as_ref().and_then(LiftPlan::highest).expect("a highest order");
+        let each = last.bags.iter().zip(&scene.bags);
+        let each =
+            each.map(|(now, bag)| (2.0 * now.gap_m / bag.size[0]).min(25.36_f64.to_radians()));
+        assert_relative_eq!(limit, each.sum::<f64>(), max_relative = 1e-3);
+    }
 }
 
 /// Staked chocks hold what pulls towards them and nothing that goes past them. The shipped

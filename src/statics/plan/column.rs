@@ -4,7 +4,7 @@ use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::OrderOutcome;
 use crate::scene::Bag;
-use crate::statics::vehicle::State;
+use crate::statics::vehicle::{LiftLine, State};
 use crate::statics::{column, panel};
 
 /// What a point is lifted by, and how far.
@@ -28,12 +28,14 @@ pub struct ColumnState {
 }
 
 impl LiftPlan {
-    /// How the bags of a point stand at a rise, by the last order that ends at or below it.
-    /// Where no order fills them the lowest gives it all.
+    /// How the bags of a point stand at a rise, by the order that lifts there: its bag gives what
+    /// the others, as that order leaves them, do not. Where no order fills them the lowest gives
+    /// it all.
     pub fn column(&self, point: &LiftPoint, rise_m: f64) -> ColumnState {
         let up = &self.steps[..self.highest_at().map_or(0, |at| at + 1)];
-        let step = up.iter().rev().find(|s| s.rise_m <= rise_m + 1e-9);
-        let step = step.or_else(|| up.first());
+        let ends = |s: &&OrderOutcome| (s.rise_m - rise_m).abs() < 1e-9;
+        let step = up.iter().rev().find(ends);
+        let step = step.or_else(|| up.iter().find(|s| s.rise_m > rise_m)).or(up.last());
         let gaps_m = step.map_or_else(
             || vec![0.0; point.bags.len()],
             |s| point.bags.iter().map(|&b| s.bags[b].gap_m).collect(),
@@ -78,8 +80,8 @@ impl LiftPlan {
             let columns = point.bags.iter().zip(gaps_m);
             let bags: Vec<column::ColumnBag> = columns
                 .map(|(&b, &gap_m)| column::ColumnBag {
-                    side_m: self.scene.membrane(b).holding_side_m(gap_m),
                     gap_m,
+                    arm_m: self.scene.membrane(b).tilt_arms_m(gap_m)[1],
                 })
                 .collect();
             let above = column::Above {
@@ -113,13 +115,24 @@ impl LiftPlan {
         }
     }
 
-    /// Share of the lift that all columns push towards the nose at each of its states.
-    pub(super) fn pushes(&self) -> Vec<f64> {
-        let push = |state: &State| {
-            let of = |p: &LiftPoint| p.share * self.column(p, state.rise_m).lean.push;
-            self.points.iter().map(of).sum()
+    /// How all columns together push at each state of the lift.
+    pub(super) fn lines(&self) -> Vec<LiftLine> {
+        let of = |p: &LiftPoint, state: &State| {
+            let [x, y] = state.side_pose.ground(self.lift);
+            let lean = self.column(p, state.rise_m).lean;
+            let up_m = y - self.scene.stacks[p.stack].height_m();
+            let off_m = self.place[0] + lean.enters_m + lean.push * up_m - x;
+            (p.share, lean.push, off_m)
         };
-        self.states.iter().map(push).collect()
+        let line = |state: &State| {
+            let mut all = LiftLine::default();
+            for (share, push, off_m) in self.points.iter().map(|p| of(p, state)) {
+                all.push += share * push;
+                all.off_m += share * off_m;
+            }
+            all
+        };
+        self.states.iter().map(line).collect()
     }
 
     /// How far the metal over a point is pressed in along its normal by a force along it, m.

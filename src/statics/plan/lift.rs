@@ -5,7 +5,7 @@ use super::points::LiftPoint;
 use super::step::{LeftOut, OrderOutcome};
 use crate::statics::plane::LaidOut;
 use crate::statics::vehicle::{State, at_rise};
-use crate::statics::{air, bags, gap, ground, panel};
+use crate::statics::{air, bags, ground, panel};
 use std::fmt;
 use std::sync::Arc;
 
@@ -24,8 +24,6 @@ pub struct LiftPlan {
     /// far end.
     pub tips: Option<Tips>,
     pub states: Vec<State>,
-    /// What sheet metal bears at each of them, N.
-    pub on_metal_n: Vec<f64>,
     /// Rise at which the load is off what it lay on, m: the lift and the far end carry it
     /// alone, limbs apart.
     pub off_m: f64,
@@ -75,7 +73,8 @@ pub struct Sideways {
     /// What the end that stays down can hold of it, N m: all, and what is rigid there.
     pub holds_nm: f64,
     pub rigid_nm: f64,
-    /// How sheet metal there holds against a roll, N m/rad: `k w^2 / 12`, a strip of springs.
+    /// How sheet metal there holds against a roll, N m/rad: `k w^2 / 12`, a strip of springs; of
+    /// a vehicle on its wheels their springs, `sum k z^2`, which hold it alone.
     pub metal_nm_rad: f64,
     /// Where the stacks' forces act together, m along Z.
     pub at_z: f64,
@@ -168,7 +167,7 @@ impl LiftPlan {
     pub fn rise_that_frees(&self) -> f64 {
         let free = |state: &State| {
             self.scene.limbs.iter().enumerate().all(|(i, limb)| {
-                gap::gap_m(&self.scene, state.side_pose, i).is_none_or(|g| g >= limb.gap_needed_m)
+                self.rolled_gap_m(state, i, 0.0).is_none_or(|gap| gap >= limb.gap_needed_m)
             })
         };
         let state = self.states.iter().find(|s| free(s)).or(self.states.last());

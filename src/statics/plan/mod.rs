@@ -16,7 +16,7 @@ pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
 use super::supports::SupportKind;
-use super::vehicle::{Balance, InputVariation, State, at_rise};
+use super::vehicle::{Balance, InputVariation, LiftLine, State, at_rise};
 use super::{bags, load_shares, panel, slide};
 use crate::bag_law::Membrane;
 use crate::scene::{Envelope, Scene};
@@ -81,10 +81,10 @@ impl Plan {
             lift: None,
         };
         if lift_ground.is_some() {
-            // Bags that are pushed sideways push back, which changes the balance by a little; by
-            // how much follows from how they stand without that.
+            // Bags that are pushed sideways push back, and a tilted bag bears off its middle, which
+            // changes the balance by a little; by how much follows from how they stand without that.
             let upright = plan.work_out(&bare, &columns, lift, &[])?;
-            plan.lift = Some(plan.work_out(&bare, &columns, lift, &upright.pushes())?);
+            plan.lift = Some(plan.work_out(&bare, &columns, lift, &upright.lines())?);
         }
         Some(plan)
     }
@@ -94,7 +94,7 @@ impl Plan {
         bare: &Balance,
         columns: &[Vec<usize>],
         lift: [f64; 2],
-        pushes: &[f64],
+        lines: &[LiftLine],
     ) -> Option<LiftPlan> {
         let (scene, side_pose) = (&self.scene, self.start.side_pose);
         let envelope = Envelope::posed(&scene.vehicle, side_pose);
@@ -104,7 +104,7 @@ impl Plan {
             .iter()
             .map(|c| c.iter().map(|&b| scene.membrane(b).height_limit_m()).sum())
             .fold(0.0, f64::max);
-        let states = self.balance.raise(reach, pushes);
+        let states = self.balance.raise(reach, lines);
         let off_m = self.off_m(&states, lift);
         let mut points: Vec<LiftPoint> = (columns.iter().zip(stacks))
             .map(|(bags, stack)| point(scene, &envelope, bags.clone(), stack, 1.0))
@@ -117,7 +117,7 @@ impl Plan {
             point.share = share;
         }
         let with = |change| -> Option<Vec<State>> {
-            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach, pushes))
+            Some(packed_up(scene, Balance::new(scene, lift, change)?).0.raise(reach, lines))
         };
         let wheelbase = scene.vehicle.wheel_x_m[0] - scene.vehicle.wheel_x_m[1];
         let mass = |share| InputVariation { mass_share: share, com_m: 0.0 };
@@ -137,8 +137,7 @@ impl Plan {
             points,
             sideways,
             tips: self.tips(&off, lift),
-            unpacked: bare.raise(reach, pushes),
-            on_metal_n: on_metal_n(&self.balance, &states),
+            unpacked: bare.raise(reach, lines),
             states,
             off_m,
             changed,
@@ -186,6 +185,14 @@ impl Plan {
         );
         let mean = places.iter().sum::<f64>() / places.len() as f64;
         let lift_n = state.lift_n.max(1.0);
+        // Where it stands on springs, they alone hold it: what they leave, and how stiff they are.
+        if let Some([rolls_nm, metal_nm_rad]) = self.balance.wheels_nm(state) {
+            let holds_nm = state.loads_n.iter().sum::<f64>() * scene.vehicle.half_width.roof;
+            let mut side = Sideways { rolls_nm, holds_nm, rigid_nm: 0.0, metal_nm_rad, at_z: mean };
+            let roll_rad = rolls_nm / (metal_nm_rad + bags_nm_rad).max(1.0);
+            side.at_z += (rolls_nm - side.metal_nm(roll_rad)) / lift_n;
+            return side;
+        }
         let rolls_nm =
             self.balance.pressed_n * self.com[2] + along[1] * self.com[1] - lift_n * mean;
         let (mut rigid_nm, mut metal_most_nm, mut metal_nm_rad) = (0.0, 0.0, 0.0);
@@ -214,25 +221,21 @@ impl Plan {
 
     /// What it turns about when it rolls, at a state.
     fn tips(&self, state: &State, lift: [f64; 2]) -> Option<Tips> {
-        let bears = |on: SupportKind| self.balance.load_on(state, |other| other == on).0;
-        let at = |on: SupportKind| self.balance.load_on(state, |other| other == on).1;
-        if bears(SupportKind::Ground) > 1.0 {
+        let on = |on: SupportKind| self.balance.load_on(state, |other| other == on);
+        if on(SupportKind::Ground).0 > 1.0 {
             return None;
         }
-        let zones = 0..self.scene.vehicle.panels.len();
-        let panel = zones.max_by(|a, b| {
-            bears(SupportKind::Panel(*a)).total_cmp(&bears(SupportKind::Panel(*b)))
-        })?;
-        let fills = (0..self.scene.void_fill.len()).map(SupportKind::VoidFill);
+        let zones = (0..self.scene.vehicle.panels.len()).map(|i| (i, on(SupportKind::Panel(i))));
+        let (panel, (_, metal_x)) = zones.max_by(|(_, a), (_, b)| a.0.total_cmp(&b.0))?;
         let (mut z, mut x, mut fills_n) = (0.0, 0.0, 0.0);
-        for (fill, on) in self.scene.void_fill.iter().zip(fills) {
-            let n = bears(on);
+        for (i, fill) in self.scene.void_fill.iter().enumerate() {
+            let (n, at) = on(SupportKind::VoidFill(i));
             z += n * fill.at[1].abs();
-            x += n * at(on).unwrap_or(0.0);
+            x += n * at.unwrap_or(0.0);
             fills_n += n;
         }
         let lift_x = state.side_pose.ground(lift)[0];
-        let metal_x = at(SupportKind::Panel(panel))?;
+        let metal_x = metal_x?;
         (fills_n > 1.0).then(|| Tips {
             fill_z: z / fills_n,
             fill_arm_m: x / fills_n - lift_x,
@@ -287,12 +290,6 @@ fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &St
         (z - mean).powi(2) * bags::stiffness_n_m(bag, each_n, gap_m)
     };
     points.iter().zip(places).map(holds).sum()
-}
-
-/// What sheet metal bears in all at each state, N.
-fn on_metal_n(balance: &Balance, states: &[State]) -> Vec<f64> {
-    let bears = |state| balance.load_on(state, |on| matches!(on, SupportKind::Panel(_))).0;
-    states.iter().map(bears).collect()
 }
 
 fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>) {

@@ -6,7 +6,7 @@ use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck, mean};
 use crate::scene::{Order, Until};
-use crate::statics::{air, bags, gap};
+use crate::statics::{air, bags};
 use crate::tables::FIRM_M;
 use std::sync::Arc;
 
@@ -228,8 +228,8 @@ impl<'a> OrderSolver<'a> {
             Until::Rise(m) => beyond(self.rise_m(), m),
             Until::Height(m) => self.open.iter().all(|(b, _)| beyond(at.bags[*b].gap_m, m)),
             Until::Gap { limb, m } => {
-                let side_pose = self.plan.at(self.rise_m()).side_pose;
-                let gap_m = self.plan.rolled_gap_m(side_pose, limb, at.roll_rad);
+                let state = self.plan.at(self.rise_m());
+                let gap_m = self.plan.rolled_gap_m(&state, limb, at.roll_rad);
                 gap_m.is_some_and(|gap| beyond(gap, m))
             }
         }
@@ -290,7 +290,7 @@ impl<'a> OrderSolver<'a> {
     /// The rise at which a limb has a gap, m, where that lies within one grain: the straight
     /// line between its ends.
     fn rise_at_gap_m(&self, limb: usize, goal_m: f64, [from, to]: [f64; 2]) -> Option<f64> {
-        let gap_m = |rise| gap::gap_m(&self.plan.scene, self.plan.at(rise).side_pose, limb);
+        let gap_m = |rise| self.plan.rolled_gap_m(&self.plan.at(rise), limb, 0.0);
         let (low, high) = (gap_m(from)?, gap_m(to)?);
         let share = (goal_m - low) / (high - low);
         (0.0..=1.0).contains(&share).then_some(from + share * (to - from))

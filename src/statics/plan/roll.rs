@@ -4,9 +4,9 @@
 use super::lift::LiftPlan;
 use super::points::LiftPoint;
 use super::step::{OrderOutcome, mean};
-use crate::scene::SidePose;
 use crate::statics::gap;
-use crate::statics::vehicle::{STEP_M, State};
+use crate::statics::supports::Roll;
+use crate::statics::vehicle::State;
 
 /// What is rigid at the far end stands against a roll with all that it holds once the vehicle
 /// has rolled this much, rad: packing gives (assumed).
@@ -80,16 +80,10 @@ impl LiftPlan {
     fn tipped(&self, state: &State, roll_rad: f64) -> Option<Tipped> {
         let tips = self.tips?;
         let panel = &self.scene.vehicle.panels[tips.panel];
-        let metal_n = |rise_m: f64| {
-            let last = self.on_metal_n.len().checked_sub(1)?;
-            let at = (rise_m / STEP_M).clamp(0.0, last as f64);
-            let (low, high) = (at.floor() as usize, at.ceil() as usize);
-            let [a, b] = [self.on_metal_n[low], self.on_metal_n[high]];
-            Some(a + at.fract() * (b - a))
-        };
         let was_m = self.steps.iter().map(|s| s.rise_m).fold(state.rise_m, f64::max);
-        let up_again = self.turn_rad(&self.at(was_m)) - self.turn_rad(state);
-        let pressed_m = metal_n(was_m)? / panel.stiffness_n_m
+        let was = self.at(was_m);
+        let up_again = self.turn_rad(&was) - self.turn_rad(state);
+        let pressed_m = was.on_metal_n / panel.stiffness_n_m
             - up_again * (tips.metal_arm_m - tips.fill_arm_m)
             - tips.fill_z * roll_rad.abs() * tips.metal_arm_m / tips.fill_arm_m;
         let most_m = panel.plateau_n / panel.stiffness_n_m;
@@ -101,10 +95,9 @@ impl LiftPlan {
             left_n += here_n;
             metal_nm += here_n * z;
         }
-        let before_n = metal_n(state.rise_m)?;
-        let lost_n = before_n - left_n;
+        let lost_n = state.on_metal_n - left_n;
         // Limbs are free by then.
-        let fill_n = state.loads_n.iter().sum::<f64>() - before_n
+        let fill_n = state.loads_n.iter().sum::<f64>() - state.on_metal_n
             + lost_n * tips.metal_arm_m / tips.fill_arm_m;
         Some(Tipped {
             fill_nm: fill_n.max(0.0) * tips.fill_z,
@@ -115,8 +108,7 @@ impl LiftPlan {
 
     /// The gap at a limb after an order, m.
     pub fn gap_m(&self, step: &OrderOutcome, limb: usize) -> Option<f64> {
-        let side_pose = self.at(step.rise_m).side_pose;
-        self.rolled_gap_m(side_pose, limb, step.roll_rad)
+        self.rolled_gap_m(&self.at(step.rise_m), limb, step.roll_rad)
     }
 
     /// Largest angle that the openings of the hoses leave between left and right, rad: the
@@ -137,15 +129,10 @@ impl LiftPlan {
             .then(|| (self.rise_m * (first.1 - last.1).abs() / mean / apart).atan())
     }
 
-    /// The gap at a limb with the vehicle rolled by an angle about the middle of the lift
-    /// points, m.
-    pub(super) fn rolled_gap_m(
-        &self,
-        side_pose: SidePose,
-        limb: usize,
-        roll_rad: f64,
-    ) -> Option<f64> {
-        let z = self.scene.limbs[limb].at[1] - self.middle_z();
-        Some(gap::gap_m(&self.scene, side_pose, limb)? + roll_rad.tan() * z)
+    /// The gap at a limb at a state, m, with the vehicle rolled further by an angle about the
+    /// middle of the lift points.
+    pub(super) fn rolled_gap_m(&self, state: &State, limb: usize, roll_rad: f64) -> Option<f64> {
+        let roll = Roll { rad: state.roll.rad + roll_rad, about_z: self.middle_z() };
+        gap::gap_m(&self.scene, state.side_pose, roll, limb)
     }
 }

@@ -40,7 +40,7 @@ fn gains(sheet: &Sheet<'_>) -> String {
         return "no lift".into();
     };
     let one = |(i, limb): (usize, &Limb)| {
-        let at = |state: &State| gap::gap_m(&plan.scene, state.side_pose, i);
+        let at = |state: &State| gap::gap_m(&plan.scene, state.side_pose, state.roll, i);
         match (at(&plan.start), at(&lift.end())) {
             (Some(from), Some(to)) => {
                 format!(

@@ -45,7 +45,7 @@ pub fn marks(c: &mut SvgCanvas, look: ViewSide, u: UnitSystem, plan: &Plan, lift
         c.text(anchor, [x + out * 0.03, (top - 0.12).max(0.03)], &text);
     }
     for (i, limb) in scene.limbs.iter().enumerate() {
-        if let Some(free) = gap::gap_m(scene, end.side_pose, i) {
+        if let Some(free) = gap::gap_m(scene, end.side_pose, end.roll, i) {
             let x = look.across(limb.at);
             c.dimension(x, 0.0, free);
             c.label([x, 0.0], format!("gap {} {}", limb.name, u.gap(free)));

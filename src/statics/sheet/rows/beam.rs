@@ -183,10 +183,7 @@ fn load_line_row(d: &RowContext<'_>, beam: &Beam, lift: &LiftPlan, point: &LiftP
     let u = d.units;
     let stand = lift.column(point, lift.rise_m);
     let tilt = lift.tilt_rad(point, &lift.end());
-    let between = if point.bags.len() > 1 { stand.lean.tilts_rad[0] } else { 0.0 };
-    let gaps = point.bags.last().zip(stand.gaps_m.last());
-    let arm = gaps.map_or(0.0, |(&bag, gap)| d.scene.membrane(bag).tilt_arms_m(*gap)[1]);
-    let under = arm * (tilt - between);
+    let under = stand.lean.onto_m;
     let over = under + (stand.lean.push - tilt) * point.stiff_m;
     let off = under.abs().max(over.abs());
     Row::new(
@@ -195,7 +192,7 @@ fn load_line_row(d: &RowContext<'_>, beam: &Beam, lift: &LiftPlan, point: &LiftP
         Figure::Gap(off),
     )
     .by(
-        "e = pi W / 8 (phi - phi1), e + (H/V - phi) H",
+        "e = k (phi - phi1) - (x - h H/V) / 2, e + (H/V - phi) H",
         format!("{} at its foot, {} under the belt line", u.gap(under), u.gap(over)),
         "moment balance of the bag's strip; statics",
     )

@@ -1,11 +1,12 @@
 //! The face that is lifted by, and the sheet metal under a bag.
 
 use super::context::{RowContext, bag_part, stack_part};
+use crate::bag_law::thrown_out_rad;
 use crate::scene::{Cause, CutFace, Envelope, Footprint};
 use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{face as slope, panel};
-use crate::tables::{Material, SNUG_M};
+use crate::tables::{Material, RUBBER_LEAST, SNUG_M};
 
 /// Share of its side by which a bag may be pushed over (assumed).
 const SEAT_SHARE: f64 = 0.18;
@@ -137,9 +138,12 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
                 RowQuantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
-            .by("turn of the vehicle only", format!("under {under}"), "membrane geometry")
+            .by("turn of the vehicle only", format!("under {under}"), "membrane geometry, friction of rubber")
             .at_most(Figure::Angle(limit))
-            .note("Limit: the faces of the bags meet on the closing side (sum of 2 h / W)."),
+            .note(
+                "Limit: of each bag what is less, its faces meet on the closing side at 2 h / W, or \
+                 it may be thrown out at 2 atan mu.",
+            ),
         );
     } else {
         rows.push(Row::missing(
@@ -180,10 +184,14 @@ fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     )
 }
 
-/// Tilt at which the faces of all bags of a point meet, rad; none where no order fills them.
+/// Tilt that all bags of a point can take together, rad; none where no order fills them.
 fn tilt_limit_rad(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Option<f64> {
     let last = lift.highest()?;
-    Some(point.bags.iter().map(|&b| 2.0 * last.bags[b].gap_m / d.scene.bags[b].size[0]).sum())
+    let limit = |&b: &usize| {
+        let meets = d.scene.membrane(b).tilt_limit_rad(last.bags[b].gap_m, d.scene.bags[b].size[0]);
+        meets.min(thrown_out_rad(RUBBER_LEAST))
+    };
+    Some(point.bags.iter().map(limit).sum())
 }
 
 pub fn metal(d: &RowContext<'_>) -> Vec<Row> {

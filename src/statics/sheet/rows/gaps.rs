@@ -36,13 +36,13 @@ pub fn gaps(d: &RowContext<'_>) -> Vec<Row> {
 fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Row> {
     let (u, plan) = (d.units, d.plan);
     let (start, end) = (&plan.start, lift.end());
-    let at = |side_pose| gap::gap_m(d.scene, side_pose, index);
+    let at = |state: &State| gap::gap_m(d.scene, state.side_pose, state.roll, index);
     let mut rows = Vec::new();
-    match (at(start.side_pose), at(end.side_pose)) {
+    match (at(start), at(&end)) {
         (Some(from), Some(to)) => {
             let ends = [-0.02, 0.0].map(|less| {
                 let rise = (lift.rise_m + less).max(0.0);
-                Figure::Gap(at(lift.at(rise).side_pose).unwrap_or(to))
+                Figure::Gap(at(&lift.at(rise)).unwrap_or(to))
             });
             rows.push(
                 Row::new(RowGroup::Gap, RowQuantity::Gap.of(limb_part(limb)), Figure::Gap(to))

@@ -4,7 +4,7 @@ use super::context::{RowContext, STATICS};
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
-use crate::statics::supports::{Support, SupportKind};
+use crate::statics::supports::{InSoil, Support, SupportKind};
 use crate::statics::vehicle::{Braced, State};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::{BEARING_SAFETY, Bed, Material, SINK_LIMIT_M, STAKE_N, STAKE_WEAK_SHARE};
@@ -113,13 +113,20 @@ fn soft_row(d: &RowContext<'_>, base: &GroundLoad, bed: Bed) -> Row {
     if base.lifts { row.warns(Cause::Sink) } else { row }
 }
 
-/// An edge by which the vehicle bears on soil: how deep it lies in it, and how much deeper it goes
-/// in the lift. The first is how it was found; the second costs height.
+/// What of the vehicle bears on soil there: how deep each edge lies in it, and how much deeper it
+/// goes in the lift. The first is how it was found; the second costs height.
 fn goes_in_rows(d: &RowContext<'_>, support: &Support, bed: Bed) -> Vec<Row> {
+    let start = &d.plan.start;
+    let edges = support.goes_in(start.side_pose, start.roll).len();
+    (0..edges).flat_map(|part| edge_rows(d, (support, part), bed)).collect()
+}
+
+fn edge_rows(d: &RowContext<'_>, (support, part): (&Support, usize), bed: Bed) -> Vec<Row> {
     let u = d.units;
-    let depth_m = |state: &State| support.goes_in(state.side_pose).map_or(0.0, |(_, m)| m);
-    let load_n = |state: &State| u.force(support.presses_n(state.side_pose));
-    let Some((edge, lies_m)) = support.goes_in(d.plan.start.side_pose) else { return Vec::new() };
+    let in_soil = |state: &State| support.goes_in(state.side_pose, state.roll)[part];
+    let depth_m = |state: &State| in_soil(state).depth_m;
+    let load_n = |state: &State| u.force(in_soil(state).load_n);
+    let InSoil { edge, depth_m: lies_m, .. } = in_soil(&d.plan.start);
     let formula = "N = q A, A what of it lies under the surface";
     let mut rows = Vec::new();
     if lies_m > LEAST_DEPTH_M {
@@ -226,6 +233,83 @@ fn capture_load_n(d: &RowContext<'_>, capture: &Capture) -> f64 {
     all.max(0.0) / d.scene.captures.len() as f64
 }
 
+/// What pulls the vehicle along the ground, and what friction holds that way.
+struct Pull {
+    rise_m: f64,
+    /// Along X, where towards the nose is positive, and across the vehicle what the stacks leave, N.
+    along_n: f64,
+    across_n: f64,
+    /// At rest, and once it slides, N.
+    holds_n: [f64; 2],
+}
+
+impl Pull {
+    /// At a rise, of a slope that pulls with so much along X and Z where nothing stands in the way.
+    fn at(d: &RowContext<'_>, lift: &LiftPlan, rise_m: f64, [x_n, z_n]: [f64; 2]) -> Self {
+        let (state, balance) = (lift.at(rise_m), &d.plan.balance);
+        // The bags push the stacks one way and the vehicle the other.
+        let pushes_n = |p| -lift.column(p, rise_m).sideways_n;
+        let mut along_n = x_n + lift.points.iter().map(pushes_n).sum::<f64>();
+        if balance.brace_x().is_some() {
+            along_n = along_n.min(0.0);
+        }
+        let across_n = (z_n.abs() - d.plan.across_n(lift, &state).abs()).max(0.0);
+        let along = balance.holds_n(&state, along_n.signum());
+        let across = balance.holds_n(&state, 0.0);
+        // The forces that friction holds, whatever their way, are an ellipse.
+        let pull_n = along_n.hypot(across_n);
+        let holds = |i: usize| {
+            let used = (along_n / along[i]).hypot(across_n / across[i]);
+            if used > 0.0 { pull_n / used } else { along[i] }
+        };
+        Self { rise_m, along_n, across_n, holds_n: [holds(0), holds(1)] }
+    }
+
+    fn n(&self) -> f64 {
+        self.along_n.hypot(self.across_n)
+    }
+
+    /// What friction holds and the least that it may, N. What pulls across swings the lifted end and
+    /// so turns the other over the ground: it slides there already, and what would hold it at rest
+    /// does not count.
+    fn limits_n(&self) -> [f64; 2] {
+        let [rests, slides] = self.holds_n;
+        if self.across_n > 0.0 { [slides; 2] } else { [rests, slides] }
+    }
+
+    /// At the rise of the lift at which friction has the least left, once the load is off what it
+    /// lay on.
+    fn worst(d: &RowContext<'_>, lift: &LiftPlan, slope_n: [f64; 2]) -> Self {
+        let rises = lift.states.iter().map(|s| s.rise_m);
+        let rises = rises.filter(|rise| (lift.off_m..lift.rise_m).contains(rise));
+        let all = rises.map(|rise| Self::at(d, lift, rise, slope_n));
+        let used = |pull: &Self| pull.n() / pull.limits_n()[0];
+        let last = Self::at(d, lift, lift.rise_m, slope_n);
+        all.fold(last, |most, pull| if used(&pull) > used(&most) { pull } else { most })
+    }
+
+    fn row(&self, d: &RowContext<'_>, quantity: RowQuantity) -> Row {
+        let u = d.units;
+        let [limit, least] = self.limits_n();
+        let row = Row::new(RowGroup::Sliding, quantity, Figure::Force(self.n()))
+            .by(
+                "W sin slope + H, less the stacks' share across, against sum N tan(phi - face)",
+                format!(
+                    "{} along, {} across, at a rise of {}, against {} by all that bears it there{}",
+                    u.force(self.along_n.abs()),
+                    u.force(self.across_n),
+                    u.gap(self.rise_m),
+                    u.force(limit),
+                    if self.across_n > 0.0 { ", sliding" } else { "" }
+                ),
+                STATICS,
+            )
+            .at_most(Figure::Force(limit))
+            .warns(Cause::Slide);
+        if least < limit { row.or_only(Figure::Force(least)) } else { row }
+    }
+}
+
 pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let u = d.units;
     let g = &d.scene.ground;
@@ -239,7 +323,7 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
             "no friction is known for this ground",
         )];
     };
-    let [mu, least] = pair.friction(g.wet);
+    let [_, least] = pair.friction(g.wet);
     let slope = (pull / pressed).atan();
     let staked = d.scene.chocks.iter().filter(|c| c.staked).count();
     let rests = d.scene.rest_friction().unwrap_or(pair);
@@ -261,29 +345,23 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
     let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
     let side = pull + arcs.abs();
     let held = slide::chocks_hold_n(side, least, bears);
-    let row = Row::new(RowGroup::Sliding, RowQuantity::Pull, Figure::Force(side)).by(
-        "W sin slope + H against mu N",
-        format!(
-            "{} + {} against {mu:.2} x {} that still bears",
-            u.force(pull),
-            u.force(arcs.abs()),
-            u.force(bears)
-        ),
-        pair.source,
-    );
-    rows.push(match staked {
-        0 => row
-            .at_most(Figure::Force(mu * bears))
-            .warns(Cause::Slide)
-            .or_only(Figure::Force(least * bears))
-            .note(format!(
-                "Bags hold nothing sideways. Staked chocks would have to hold {}; the scene has none.",
-                u.force(held)
-            )),
-        _ => row.note("What friction does not hold comes on to the chocks: see below."),
+    rows.push(if staked == 0 {
+        Pull::worst(d, lift, along).row(d, RowQuantity::Pull).note(format!(
+            "Where friction has the least left. Bags hold nothing sideways but by their walls. \
+             Staked chocks would have to hold {}; the scene has none.",
+            u.force(held)
+        ))
+    } else {
+        Row::new(RowGroup::Sliding, RowQuantity::Pull, Figure::Force(side))
+            .by(
+                "W sin slope + H",
+                format!("{} + {} at full height", u.force(pull), u.force(arcs.abs())),
+                STATICS,
+            )
+            .note("What friction does not hold comes on to the chocks: see below.")
     });
     if staked > 0 {
-        rows.extend(unchocked_row(d, lift, bears));
+        rows.extend(unchocked_row(d, lift, along));
     }
     rows.push(
         Row::new(RowGroup::Sliding, RowQuantity::ChocksHold, Figure::Force(held))
@@ -310,32 +388,14 @@ pub fn sliding(d: &RowContext<'_>) -> Vec<Row> {
 
 /// What pulls where no staked chock stands in the way, against the friction left: chocks hold
 /// what lies uphill of them and nothing else. None where they stand in the way of all of it.
-fn unchocked_row(d: &RowContext<'_>, lift: &LiftPlan, bears_n: f64) -> Option<Row> {
-    let u = d.units;
-    let g = &d.scene.ground;
-    let [mu, least] =
-        d.scene.friction(Material::Sheet, Material::Ground(g.surface))?.friction(g.wet);
-    let [along, across] = d.scene.unchocked_pull().map(|share| share * d.plan.weight_n);
-    if along == 0.0 && across == 0.0 {
+fn unchocked_row(d: &RowContext<'_>, lift: &LiftPlan, slope_n: [f64; 2]) -> Option<Row> {
+    let shares = d.scene.unchocked_pull();
+    if shares == [0.0; 2] {
         return None;
     }
-    // The stacks take their share across; on their way up the bags push along.
-    let end = lift.end();
-    let arcs: f64 = lift.points.iter().map(|p| lift.column(p, lift.rise_m).sideways_n).sum();
-    let along = if along > 0.0 { along + arcs.abs() } else { 0.0 };
-    let across = (across - d.plan.across_n(lift, &end).abs()).max(0.0);
-    let pulls = along.hypot(across);
-    let row = Row::new(RowGroup::Sliding, RowQuantity::UnchockedPull, Figure::Force(pulls))
-        .by(
-            "W sin slope past the chocks, less the stacks' share, against mu N",
-            format!("{} against {mu:.2} x {} that still bears", u.force(pulls), u.force(bears_n)),
-            STATICS,
-        )
-        .at_most(Figure::Force(mu * bears_n))
-        .or_only(Figure::Force(least * bears_n))
-        .warns(Cause::Slide)
-        .note("Staked chocks hold what lies uphill of them and nothing that goes past them.");
-    Some(row)
+    let slope_n = [0, 1].map(|k| (shares[k] * d.plan.weight_n).copysign(slope_n[k]));
+    let row = Pull::worst(d, lift, slope_n).row(d, RowQuantity::UnchockedPull);
+    Some(row.note("Staked chocks hold what lies uphill of them and nothing that goes past them."))
 }
 
 /// What staked chocks come to hold, against what their stakes hold.

@@ -123,8 +123,8 @@ fn line_rows(
     // The joint under the topmost layer may be at the load's own height.
     let tipping = crib::tipping_n(force, half, towards, below.max(stack.timber.height_m));
     // It leans by half a timber at most before it counts as going over.
-    let arm = stand.lean.height_m + below;
-    let leaned = crib::leaned_m(stack.timber.width_m / 2.0, stand.lean.eased_per_m, arm);
+    let [eased, share] = [stand.lean.eased_per_m, stand.lean.eased_share];
+    let leaned = crib::leaned_m(stack.timber.width_m / 2.0, eased, share, below);
     Some([
         Row::new(
             RowGroup::Stacks,

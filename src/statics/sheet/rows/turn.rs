@@ -40,7 +40,10 @@ pub fn turn(d: &RowContext<'_>) -> Vec<Row> {
 /// Where the centre of mass stands from what it turns about, m: along the ground, and up.
 fn com_m(d: &RowContext<'_>, lift: &LiftPlan) -> Option<[f64; 2]> {
     let off = lift.at(lift.off_m);
-    let pivot = d.plan.pivot_x(&off)?;
+    let pivot = match d.scene.lies() {
+        RestsOn::Wheels => off.side_pose.ground(d.scene.vehicle.profile.nose)[0],
+        _ => d.plan.pivot_x(&off)?,
+    };
     let [x, y] = off.side_pose.ground(d.plan.balance.com);
     // Back to the angle at which it lay.
     let (s, c) = lift.turn_rad(&off).sin_cos();
