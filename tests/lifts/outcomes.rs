@@ -94,7 +94,12 @@ fn the_tall_stack_kicks_out_or_topples_and_its_twin_holds() {
 /// `A = (W - pi h / 2)^2` that is at `h = 2 (W - sqrt(F / p)) / pi`.
 #[test]
 fn a_weak_bag_blows_off_at_the_height_the_membrane_gives() {
-    let weak = ["bags.left lower.working=0.3 bar", "bags.right lower.working=0.3 bar"];
+    let weak = [
+        "bags.left lower.working=0.3 bar",
+        "bags.right lower.working=0.3 bar",
+        "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"30 %\", \
+         until: (rise: \"120 mm\"))]",
+    ];
     let debrief = played("beam-lift", &weak);
     assert_eq!(debrief.cause, Some(Cause::BagOverload), "{}", debrief.text());
     let values = debrief.findings[0].measured.values();

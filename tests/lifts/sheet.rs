@@ -145,7 +145,6 @@ fn with_chocks_nearer(b: &Beside, all: &[Beside], name: &str, nearer_m: f64) -> 
 const APART: &[(&str, &str, &str)] = &[
     ("bag-pair", "free air used", NOSE_LEANS),
     ("bag-pair", "time to full height", NOSE_LEANS),
-    ("bag-pair", "tail upper: pressure", NOSE_LEANS),
     ("stack-broad", "free air used", NOSE_LEANS),
     ("stack-broad", "time to full height", NOSE_LEANS),
 ];

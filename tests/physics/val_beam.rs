@@ -139,7 +139,7 @@ fn rupture_load_gives_rupture_stress() {
 fn in_a_lift_the_moment_is_force_times_arm() {
     let claim = |id, claim, source, tolerance, reason| {
         let range = "saloon of 1100, 1320 and 1600 kg with an elastic nose and the mirror image of \
-                     each; every tenth of a second with more than 5 mm of rise, and at rest in the end";
+                     each, on a 4x6; every tenth of a second with more than 5 mm of rise, and at rest in the end";
         Claim { id, claim, source, range, tolerance, unit: Unit::Share, reason }.begin()
     };
     let mut moment = claim(
@@ -162,6 +162,8 @@ fn in_a_lift_the_moment_is_force_times_arm() {
         for side in [1.0, -1.0] {
             let sets = [
                 format!("vehicle.mass={kg} kg"),
+                // Under a broader one the shims bear where their ends happen to lie hard.
+                "beam.timber=4x6".to_owned(),
                 // One that yields goes in by what the last digits of its contacts say.
                 "vehicle.panels.bonnet edge.plateau=9 kN".to_owned(),
                 format!("casualty.lower leg.at.1={} m", -0.12 * side),
