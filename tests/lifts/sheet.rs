@@ -518,6 +518,30 @@ fn the_sheet_tells_how_deep_the_vehicle_lies_in_soil() {
     }
 }
 
+/// Soil lets each wheel of a vehicle in as that one is loaded, on paper as in play: with its mass 0.2 m
+/// further forward and 0.1 m to the right the front right one deepest, the rear left one least.
+#[test]
+fn each_wheel_goes_into_soil_by_itself() {
+    let soil = [
+        "ground=(surface: \"grass\", soil: \"soft\")",
+        "vehicle.com=(x: \"0.4 m\", y: \"0.52 m\", z: \"0.1 m\")",
+    ];
+    let sheet = Sheet::new(&scene("sill-crib", &soil), UnitSystem::Si);
+    let debrief = played("sill-crib", &soil);
+    let depths = [0, 1, 2, 3].map(|wheel| {
+        let of = VehicleEdge::Wheel(wheel);
+        let mut own =
+            debrief.history[0].bases.iter().filter(|base| base.of == Footing::Vehicle(of));
+        let lies = own.next().map_or(0.0, |base| base.sunk_m);
+        let told = row(&sheet, &format!("In the ground, {}", of.word()));
+        let told = told.result.map_or(0.0, Figure::value);
+        assert!((told - lies).abs() < 0.001 + 0.02 * lies, "{}: {told} {lies}", of.word());
+        told
+    });
+    assert!(depths[1] > depths[0] && depths[0] > depths[2], "{depths:?}");
+    assert!(depths[1] > depths[3] && depths[3] > depths[2], "{depths:?}");
+}
+
 /// Meyerhof's effective area (from memory, not verified): the base shrinks until the load is
 /// in its middle. A strip of 0.4 m with the load 50 mm off presses as one of 0.3 m.
 #[test]
