@@ -47,9 +47,9 @@ pub struct Problems {
 
 /// How far between its limits a field's stand-in lies, and its others: the middle, where
 /// coordinates are zero, and values near the lower limit, because most real values are
-/// hundredths of the largest one allowed.
+/// hundredths of the largest one allowed. Two more, so that each of five choices is tried.
 const STAND_IN: f64 = 0.4;
-pub const OTHER_STAND_INS: [f64; 5] = [0.6, 0.5, 0.48, 0.01, 0.0005];
+pub const OTHER_STAND_INS: [f64; 7] = [0.6, 0.5, 0.48, 0.01, 0.0005, 0.2, 0.9];
 
 /// Values for numbers and choices that cannot be read, so that results that do not depend on
 /// them can still be shown: a result that differs between two stand-ins depends on them.
