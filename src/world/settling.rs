@@ -24,7 +24,10 @@ impl SettlingYard {
         for load in yard.faults.loads_from_the_start(&yard.scene) {
             yard.apply_fault(&load);
         }
-        yard.vehicle.hold_back(true);
+        // Soil holds back sway by itself. Sheet metal that did so too would have the vehicle sink
+        // first and turn later, off what has given way by then.
+        let on_hard_ground = yard.scene.ground.soil.is_none();
+        yard.vehicle.hold_back(on_hard_ground);
         Self::new(yard, false)
     }
 

@@ -526,7 +526,8 @@ fn each_wheel_goes_into_soil_by_itself() {
         "ground=(surface: \"grass\", soil: \"soft\")",
         "vehicle.com=(x: \"0.4 m\", y: \"0.52 m\", z: \"0.1 m\")",
     ];
-    let sheet = Sheet::new(&scene("sill-crib", &soil), UnitSystem::Si);
+    let scene = scene("sill-crib", &soil);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
     let debrief = played("sill-crib", &soil);
     let depths = [0, 1, 2, 3].map(|wheel| {
         let of = VehicleEdge::Wheel(wheel);

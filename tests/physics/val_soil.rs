@@ -271,11 +271,7 @@ fn on_soil(name: &str, soil: &str, off_m: f64) -> Yard {
     let mut scene = alone(scene::load(name, &[]).expect("a shipped scene").scene);
     scene.ground.soil = BEDS.iter().find(|bed| bed.name == soil).copied();
     scene.vehicle.com_m[2] = off_m;
-    let mut physics = inchwise::world::Physics::default();
-    if let Ok(r) = std::env::var("RECYCLE") {
-        physics.solver.recycle_m = r.parse().unwrap();
-    }
-    Yard::with_physics(Arc::new(scene), physics)
+    Yard::new(Arc::new(scene))
 }
 
 /// What the ground carries of a vehicle's front of the roof: N, and its moment about the middle of
