@@ -16,6 +16,7 @@ mod envelope;
 mod equipment;
 mod faults;
 pub mod field_reader;
+mod kit;
 mod lesson;
 mod like_and_change;
 mod lists;
@@ -45,6 +46,7 @@ pub use equipment::{
     VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
+pub use kit::{Kit, Piece, Stock};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{

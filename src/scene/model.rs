@@ -4,6 +4,7 @@ use super::equipment::{
     Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge,
 };
 use super::faults::HiddenFault;
+use super::kit::Kit;
 use super::lesson::Lesson;
 use super::measured::Measured;
 use super::orders::Order;
@@ -49,6 +50,8 @@ pub struct Scene {
     pub spread: Spread,
     /// What was measured where it is played; it stands in for the tables already.
     pub measured: Option<Measured>,
+    /// What the truck carries; it changes nothing that is played.
+    pub kit: Option<Kit>,
 }
 
 impl Scene {

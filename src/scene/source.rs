@@ -15,7 +15,8 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
 /// Fields that may name a file of their own, and the folder in which it is looked for.
-pub(super) const FOLDERS: &[(&str, &str)] = &[("vehicle", VEHICLES), ("measured", "yards")];
+pub(super) const FOLDERS: &[(&str, &str)] =
+    &[("vehicle", VEHICLES), ("measured", "yards"), ("kit", "kits")];
 
 /// No scene needs more than a few kilobytes.
 pub const LARGEST_BYTES: u64 = 1 << 20;

@@ -21,4 +21,5 @@ pub mod sheet;
 pub mod slide;
 pub mod stacks;
 pub mod supports;
+pub mod take;
 pub mod vehicle;

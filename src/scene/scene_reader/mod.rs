@@ -5,6 +5,7 @@ mod air;
 mod equipment;
 mod faults;
 mod ground;
+mod kit;
 mod lesson;
 mod measured;
 mod orders;
@@ -55,10 +56,12 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let on = problems.reads_on();
     let set_up = SetUp::read(&f, &lists, vehicle.as_ref(), on);
     let aims = ground::aims(&f);
+    let kit = kit::kit(&f);
     let lesson = lesson::lesson(&f, &lists);
     f.end();
     let mut set_up = set_up?;
     let measured = measured.or_else(|| on.then_some(None))?;
+    let kit = kit.or_else(|| on.then_some(None))?;
     let mut spread = spread;
     if let Some(measured) = &measured {
         let share = measured.bag_share();
@@ -98,6 +101,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         aims: aims?,
         spread: spread?,
         measured,
+        kit,
     })
 }
 

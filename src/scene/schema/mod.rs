@@ -11,6 +11,7 @@
 pub mod entry;
 mod faults;
 pub mod ground;
+mod kits;
 mod limits;
 mod orders;
 mod setup;
@@ -22,6 +23,7 @@ mod words;
 
 pub use entry::{Absent, Entry, Field, Group, Refers, Role};
 pub use faults::fault;
+pub use kits::{blocks, boards, cylinders, kit, lifting_bags, timbers};
 pub use orders::{order, until};
 pub use setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 pub use supply::{air, outlet};

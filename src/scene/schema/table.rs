@@ -3,6 +3,7 @@
 use super::entry::{Absent, Entry, Field, Group, Role, Word};
 use super::faults::fault;
 use super::ground;
+use super::kits::{blocks, boards, cylinders, kit, lifting_bags, timbers};
 use super::orders::{order, until};
 use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
@@ -35,6 +36,12 @@ pub const GROUPS: &[Group] = &[
     beam::GROUP,
     air::GROUP,
     outlet::GROUP,
+    kit::GROUP,
+    timbers::GROUP,
+    boards::GROUP,
+    blocks::GROUP,
+    lifting_bags::GROUP,
+    cylinders::GROUP,
     fault::GROUP,
     order::GROUP,
     until::GROUP,

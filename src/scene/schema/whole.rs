@@ -5,7 +5,7 @@ use super::entry::{
     list, name, pair, quantity, text,
 };
 use super::limits::{FRICTION_SHARE, SIDE, YARD};
-use super::{faults, ground, orders, setup, supply, vehicles};
+use super::{faults, ground, kits, orders, setup, supply, vehicles};
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
 use crate::scene::vehicle::{Lashed, RestsOn};
@@ -58,6 +58,8 @@ pub mod scene {
         SPREAD: Nested = group("how far off its values may be", &spread::GROUP)
             .absent("as its fields say"),
         MEASURED: Nested = group("what was measured in one's own yard, which stands in for the tables: a file in `yards/` beside the scene or in `scenes/yards/`, by its name, or the group itself", &measured::GROUP)
+            .absent("none"),
+        KIT: Nested = group("what the truck carries, which the sheet counts the set-up against: a file in `kits/` beside the scene or in `scenes/kits/`, by its name, or the group itself", &kits::kit::GROUP)
             .absent("none"),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),

@@ -22,7 +22,7 @@ pub use figure::{Figure, Limit};
 pub use left_out::NOT_ON_THE_SHEET;
 pub use merge::rows_for_reading;
 pub use page::{columns, page};
-pub use quantity::{Bearing, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
+pub use quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
