@@ -10,6 +10,7 @@
 //! stands on its wheels; else under the middle of the wheelbase, and across the vehicle where
 //! the tyres' treads are. SI units, radians.
 
+mod crew;
 mod crib;
 mod cut;
 mod envelope;
@@ -38,6 +39,7 @@ mod spread;
 pub mod tree;
 mod vehicle;
 
+pub use crew::{Crew, Drill, TaskKind};
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};

@@ -1,5 +1,6 @@
 //! The whole of a scene, and what several of its parts say together.
 
+use super::crew::Crew;
 use super::equipment::{
     Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge,
 };
@@ -52,6 +53,8 @@ pub struct Scene {
     pub measured: Option<Measured>,
     /// What the truck carries; it changes nothing that is played.
     pub kit: Option<Kit>,
+    /// Who does the work; a played lift carries orders out at once.
+    pub crew: Crew,
 }
 
 impl Scene {

@@ -11,6 +11,7 @@ pub mod column;
 pub mod face;
 pub mod gap;
 pub mod ground;
+pub mod job;
 pub mod lever;
 pub mod load_shares;
 pub mod panel;

@@ -11,6 +11,7 @@ mod measured;
 mod orders;
 mod vehicle;
 
+use super::crew::Crew;
 use super::equipment::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
 use super::faults::HiddenFault;
 use super::field_reader::{Fields, all};
@@ -57,6 +58,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let set_up = SetUp::read(&f, &lists, vehicle.as_ref(), on);
     let aims = ground::aims(&f);
     let kit = kit::kit(&f);
+    let crew = crew(&f);
     let lesson = lesson::lesson(&f, &lists);
     f.end();
     let mut set_up = set_up?;
@@ -102,7 +104,15 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         spread: spread?,
         measured,
         kit,
+        crew: crew?,
     })
+}
+
+fn crew(f: &Fields<'_>) -> Option<Crew> {
+    let g = f.group_or_bare(field::CREW);
+    let hands = g.take(super::schema::crew::HANDS);
+    g.end();
+    Some(Crew { hands: hands? })
 }
 
 fn expect(f: &Fields<'_>) -> Option<Expect> {

@@ -8,7 +8,9 @@ use super::orders::{order, until};
 use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
-use super::whole::{aims, expect, limb, measured, raised, scene, slide, spread, weights};
+use super::whole::{
+    aims, crew, drill, expect, limb, measured, raised, scene, slide, spread, weights,
+};
 use crate::units::{Dimension, UnitSystem};
 
 /// A least length below this is shown in millimetres, m.
@@ -24,6 +26,8 @@ pub const GROUPS: &[Group] = &[
     weights::GROUP,
     slide::GROUP,
     raised::GROUP,
+    drill::GROUP,
+    crew::GROUP,
     aims::GROUP,
     limb::GROUP,
     stack::GROUP,

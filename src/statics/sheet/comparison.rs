@@ -1,8 +1,9 @@
 //! Lift methods side by side.
 
-use super::{Row, Sheet, Verdict};
+use super::{Figure, Row, Sheet, Verdict};
 use crate::scene::{Limb, RestsOn};
 use crate::statics::gap;
+use crate::statics::job::{Job, Pace};
 use crate::statics::plan::LiftPlan;
 use crate::statics::take::taken;
 use crate::statics::vehicle::State;
@@ -36,6 +37,13 @@ fn gains(sheet: &Sheet<'_>) -> String {
         }
     };
     plan.scene.limbs.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// A time of the job, at the middle of what its tasks take.
+fn minutes(sheet: &Sheet<'_>, of: impl Fn(&Job) -> Option<f64>) -> String {
+    let job = sheet.plan.as_ref().map(|plan| Job::new(sheet.scene, plan));
+    let s = job.and_then(|job| of(&job));
+    s.map_or("not worked out".to_owned(), |s| Figure::Work(s).show(sheet.units))
 }
 
 /// Puts sheets side by side.
@@ -97,6 +105,9 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                 taken(s.scene, s.plan.as_ref()).iter().map(|t| t.count).sum::<usize>().to_string()
             }),
         ),
+        ("ready to lift after", cells(&|s| minutes(s, |job| Some(job.ready_s(Pace::Usual))))),
+        ("every limb free after", cells(&|s| minutes(s, |job| job.freed_s(Pace::Usual)))),
+        ("people", cells(&|s| s.scene.crew.hands.to_string())),
         ("orders to give", cells(&|s| s.scene.orders.len().to_string())),
     ];
     Comparison { sheets, lines }

@@ -8,6 +8,7 @@ use crate::scene::Piece;
 pub enum RowGroup {
     Measured,
     Kit,
+    Job,
     Vehicle,
     Lift,
     Gap,
@@ -125,6 +126,11 @@ pub enum RowQuantity {
         kind: PieceKind,
         place: usize,
     },
+
+    /// When the lift can begin.
+    ReadyToLift,
+    /// When every limb is free.
+    FreedAfter,
 
     /// How the vehicle lies.
     RestPose,

@@ -21,6 +21,7 @@ impl RowGroup {
         match self {
             Self::Measured => "Measured in the yard",
             Self::Kit => "Off the truck",
+            Self::Job => "The job by the clock",
             Self::Vehicle => "Vehicle as it lies",
             Self::Lift => "Lift force",
             Self::Gap => "Gap and limbs",
@@ -110,6 +111,8 @@ impl RowQuantity {
             Self::SlideAngle { what, on } => return format!("{what} slides on {on} at").into(),
             Self::RaisedHeight => "Height of a bag under its load",
             Self::Taken { kind, .. } => return kind.words(),
+            Self::ReadyToLift => "Ready to lift after",
+            Self::FreedAfter => "Every limb free after",
             Self::RestPose => "How it lies",
             Self::Weight => "Weight",
             Self::CentreHeight => "Centre of mass above the ground",

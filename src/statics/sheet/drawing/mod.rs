@@ -5,11 +5,13 @@
 //! Space: 100 drawing units to a metre, downwards positive as SVG has it.
 
 mod canvas;
+mod job_chart;
 mod marks;
 mod outline;
 mod set_up;
 
 pub use canvas::escape;
+pub use job_chart::job_chart;
 
 use super::Sheet;
 use crate::scene::{Envelope, RestsOn};

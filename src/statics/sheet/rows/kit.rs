@@ -20,19 +20,23 @@ fn row(kit: &Kit, place: usize, taken: Stock, units: UnitSystem) -> Row {
         RowQuantity::Taken { kind: taken.piece.into(), place },
         Figure::Number(taken.count as f64),
     )
-    .by("counted", carried, &kit.data)
+    .by("counted", carried, &format!("{}: {}", kit.name, kit.data))
     .at_most(Figure::Number(has as f64));
-    if has >= taken.count {
+    if has > taken.count {
         return row;
     }
+    if has == taken.count {
+        return row.note("None is left over.");
+    }
+    let short = format!("{} short", taken.count - has);
     row.note(match kit.nearest(taken.piece) {
         Some(near) => format!(
-            "{} short. The nearest on the truck: {}{} of them.",
-            taken.count - has,
+            "{short}. The nearest on the truck: {}{} of them.",
             sized(near.piece, units),
             near.count
         ),
-        None => format!("{} short, and the truck has nothing like it.", taken.count - has),
+        None if has > 0 => format!("{short}."),
+        None => format!("{short}, and the truck has nothing like it."),
     })
 }
 

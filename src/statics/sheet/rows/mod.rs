@@ -6,6 +6,7 @@ mod context;
 mod face;
 mod gaps;
 mod ground;
+mod job;
 mod kit;
 mod lift;
 mod measured;
@@ -26,6 +27,7 @@ pub fn all(plan: &Plan, units: UnitSystem) -> Vec<Row> {
     let rows = [
         measured::measured(&context),
         kit::kit(&context),
+        job::job(&context),
         vehicle::vehicle(&context),
         lift::force(&context),
         gaps::gaps(&context),
