@@ -4,7 +4,7 @@ use super::entry::{
     Choice, Count, Items, Pair, Quantity, Text, choice, count, fields, length, list, pair,
     quantity, text,
 };
-use super::limits::{SIDE, TIMBER_LENGTH};
+use super::shared_limits::{SIDE, TIMBER_LENGTH};
 use crate::tables::Timber;
 use crate::units::Dimension::{Pressure, Volume};
 

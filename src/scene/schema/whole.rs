@@ -4,7 +4,7 @@ use super::entry::{
     Choice, Count, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, count, fields, flag,
     group, length, list, name, pair, quantity, text,
 };
-use super::limits::{FRICTION_SHARE, SIDE, YARD};
+use super::shared_limits::{FRICTION_SHARE, SIDE, YARD};
 use super::{faults, ground, kits, orders, setup, supply, vehicles};
 use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
