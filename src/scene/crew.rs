@@ -1,9 +1,9 @@
-//! The crew: how many hands it has, and what it was timed at.
+//! The crew: how many people work, and what they were timed at.
 
-/// How many work at once.
+/// Who works, beside who is in command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Crew {
-    pub hands: usize,
+    pub people: usize,
 }
 
 /// A kind of work, by the piece.
@@ -11,6 +11,10 @@ pub struct Crew {
 #[non_exhaustive]
 pub enum TaskKind {
     SizeUp,
+    MakeSafe,
+    LayOut,
+    /// Someone is with the casualty, who is protected.
+    Reach,
     Chock,
     Stake,
     /// Packing of one place up to the vehicle.
@@ -20,18 +24,26 @@ pub enum TaskKind {
     AirSupply,
     Bag,
     Block,
+    /// The windows that a beam passes through are cleared.
+    Glass,
     Beam,
     Shims,
+    /// One order to raise or lower: told, inched, stopped, looked at from both sides.
+    Raise,
     /// One capture crib, followed up to the load.
     Capture,
     LockOut,
     MoveHose,
+    BringOut,
 }
 
 impl TaskKind {
     /// Every kind with the word for it in a file.
-    pub const WORDS: [(&'static str, Self); 13] = [
+    pub const WORDS: [(&'static str, Self); 19] = [
         ("size up", Self::SizeUp),
+        ("make safe", Self::MakeSafe),
+        ("lay out", Self::LayOut),
+        ("reach casualty", Self::Reach),
         ("chock", Self::Chock),
         ("stake", Self::Stake),
         ("packing", Self::Packing),
@@ -39,11 +51,14 @@ impl TaskKind {
         ("air supply", Self::AirSupply),
         ("bag", Self::Bag),
         ("block", Self::Block),
+        ("glass", Self::Glass),
         ("beam", Self::Beam),
         ("shims", Self::Shims),
+        ("raise", Self::Raise),
         ("capture", Self::Capture),
         ("lock out", Self::LockOut),
         ("move hose", Self::MoveHose),
+        ("bring out", Self::BringOut),
     ];
 }
 

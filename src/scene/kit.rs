@@ -55,8 +55,7 @@ pub struct Kit {
 }
 
 impl Piece {
-    /// The sizes that tell it from others of its kind, SI; the kind by its discriminant and, of
-    /// timber, the section.
+    /// The sizes that tell it from others of its kind, SI.
     fn sizes(self) -> [f64; 3] {
         match self {
             Self::Timber { length_m, .. } => [length_m, 1.0, 1.0],
@@ -68,24 +67,47 @@ impl Piece {
         }
     }
 
-    /// How unlike another piece of its kind it is, as the largest ratio of their sizes less one;
-    /// none for another kind. Timbers of other sections are another kind.
-    pub fn unlike(self, other: Self) -> Option<f64> {
-        let section = match (self, other) {
-            (Self::Timber { timber: a, .. }, Self::Timber { timber: b, .. }) => a == b,
-            _ => true,
-        };
-        let kind = std::mem::discriminant(&self) == std::mem::discriminant(&other) && section;
-        kind.then(|| {
-            let ratio = |a: f64, b: f64| (a / b).max(b / a) - 1.0;
-            let pairs = self.sizes().into_iter().zip(other.sizes());
-            pairs.map(|(a, b)| ratio(a, b)).fold(0.0, f64::max)
-        })
+    /// Orders pieces of a kind from small to large.
+    pub fn size(self) -> f64 {
+        self.sizes().into_iter().product()
     }
 
     /// Whether it is the same thing as another.
     pub fn same(self, other: Self) -> bool {
-        self.unlike(other).is_some_and(|share| share <= SAME_SHARE)
+        let near = |a: f64, b: f64| (a / b).max(b / a) - 1.0 <= SAME_SHARE;
+        let mut pairs = self.sizes().into_iter().zip(other.sizes());
+        self.same_kind(other) && pairs.all(|(a, b)| near(a, b))
+    }
+
+    /// Whether it does in the place of another: a longer timber of the same section, a larger
+    /// board of the same thickness, a larger block, a cylinder that holds more. A bag does only
+    /// for one of its own size: a larger one reaches another height.
+    pub fn does_for(self, other: Self) -> bool {
+        let larger = |a: [f64; 2], b: [f64; 2]| a[0] >= b[0] && a[1] >= b[1];
+        self.same(other)
+            || self.same_kind(other)
+                && match (self, other) {
+                    (Self::Timber { length_m: a, .. }, Self::Timber { length_m: b, .. }) => a > b,
+                    (
+                        Self::Board { size_m: a, thickness_m: thick_m },
+                        Self::Board { size_m: b, thickness_m },
+                    ) => larger(a, b) && (thick_m / thickness_m - 1.0).abs() <= SAME_SHARE,
+                    (Self::Block { size_m: a }, Self::Block { size_m: b }) => larger(a, b),
+                    (
+                        Self::Cylinder { water_m3: a, filled_pa: full },
+                        Self::Cylinder { water_m3: b, filled_pa },
+                    ) => a * full > b * filled_pa,
+                    _ => false,
+                }
+    }
+
+    /// Timbers of other sections are another kind.
+    fn same_kind(self, other: Self) -> bool {
+        let section = match (self, other) {
+            (Self::Timber { timber: a, .. }, Self::Timber { timber: b, .. }) => a == b,
+            _ => true,
+        };
+        std::mem::discriminant(&self) == std::mem::discriminant(&other) && section
     }
 }
 
@@ -97,19 +119,5 @@ impl Stock {
             Some(stock) => stock.count += count,
             None => list.push(Self { piece, count }),
         }
-    }
-}
-
-impl Kit {
-    /// How many of a piece it has.
-    pub fn has(&self, piece: Piece) -> usize {
-        self.stock.iter().filter(|stock| stock.piece.same(piece)).map(|stock| stock.count).sum()
-    }
-
-    /// The piece most like one that it has not; none where it has nothing of the kind.
-    pub fn nearest(&self, piece: Piece) -> Option<Stock> {
-        let others = self.stock.iter().filter(|stock| !stock.piece.same(piece));
-        let unlike = others.filter_map(|stock| Some((stock.piece.unlike(piece)?, *stock)));
-        unlike.min_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, stock)| stock)
     }
 }

@@ -1,8 +1,60 @@
-//! What a set-up takes off the truck, piece by piece.
+//! What a set-up takes off the truck, piece by piece, and what the truck is short of.
 
 use super::plan::Plan;
-use crate::scene::{CarriedBy, Envelope, Piece, Scene, SolePlate, Stock, VoidFill};
+use crate::scene::{CarriedBy, Envelope, Kit, Piece, Scene, SolePlate, Stock, VoidFill};
 use crate::tables::Timber;
+
+/// What is needed of a piece, and what the truck has for it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Need {
+    pub taken: Stock,
+    /// Of the very piece.
+    pub has: usize,
+    /// Larger pieces that do in its place and that nothing else takes.
+    pub does: Option<Stock>,
+}
+
+impl Need {
+    /// How many are missing.
+    pub fn short(&self) -> usize {
+        let does = self.does.map_or(0, |stock| stock.count);
+        self.taken.count.saturating_sub(self.has + does)
+    }
+}
+
+/// What the truck has for everything that is taken. First every piece goes where it belongs; then
+/// what is left over does for what is missing, the smallest that does first.
+pub fn short_of(kit: &Kit, taken: &[Stock]) -> Vec<Need> {
+    let mut left = kit.stock.clone();
+    let mut needs: Vec<Need> = Vec::new();
+    for &taken in taken {
+        let mut same = left.iter_mut().filter(|stock| stock.piece.same(taken.piece));
+        let has = same.next().map_or(0, |stock| {
+            let has = stock.count;
+            stock.count -= has.min(taken.count);
+            has
+        });
+        needs.push(Need { taken, has, does: None });
+    }
+    for need in &mut needs {
+        let missing = need.short();
+        let does = |stock: &&mut Stock| {
+            stock.count > 0
+                && !stock.piece.same(need.taken.piece)
+                && stock.piece.does_for(need.taken.piece)
+        };
+        let smallest = |a: &&mut Stock, b: &&mut Stock| a.piece.size().total_cmp(&b.piece.size());
+        if missing == 0 {
+            continue;
+        }
+        if let Some(stock) = left.iter_mut().filter(does).min_by(smallest) {
+            let count = stock.count.min(missing);
+            need.does = Some(Stock { piece: stock.piece, count });
+            stock.count -= count;
+        }
+    }
+    needs
+}
 
 /// Timbers in a layer of packing and of a capture crib.
 const MEMBERS: usize = 2;

@@ -603,7 +603,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
                 raised: [(size: ["1 m", "1 m"], load: "9 kN", pressure: "1 bar", height: "9 cm")],
                 drills: [(task: "beam", least: "1 min", most: "2 min")])"#,
         ),
-        ("crew", "(hands: 4)"),
+        ("crew", "(people: 4)"),
         (
             "kit",
             r#"(name: "trailer", timbers: [(timber: "4x4", length: "2 ft", count: 9)],

@@ -110,9 +110,9 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
 
 fn crew(f: &Fields<'_>) -> Option<Crew> {
     let g = f.group_or_bare(field::CREW);
-    let hands = g.take(super::schema::crew::HANDS);
+    let people = g.take(super::schema::crew::PEOPLE);
     g.end();
-    Some(Crew { hands: hands? })
+    Some(Crew { people: people? })
 }
 
 fn expect(f: &Fields<'_>) -> Option<Expect> {

@@ -181,7 +181,7 @@ pub mod crew {
     use super::*;
 
     fields! { "crew":
-        HANDS: Count = count("hands", "people who work, beside who is in command", [2, 30]).or("6"),
+        PEOPLE: Count = count("people", "who work, beside who is in command", [2, 30]).or("6"),
     }
 }
 

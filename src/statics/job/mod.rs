@@ -1,5 +1,5 @@
 //! The job by the clock: what a crew does, task by task, before and during the lift, with the
-//! hands that each takes, and when each can begin. On paper: a played lift carries orders out at
+//! people that each takes, and when each can begin. On paper: a played lift carries orders out at
 //! once.
 
 mod clock;

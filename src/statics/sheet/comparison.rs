@@ -105,9 +105,17 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                 taken(s.scene, s.plan.as_ref()).iter().map(|t| t.count).sum::<usize>().to_string()
             }),
         ),
+        (
+            "the truck is short of",
+            cells(&|s| match s.short_of() {
+                None => "no kit named".to_owned(),
+                Some(short) => format!("{short} kinds"),
+            }),
+        ),
         ("ready to lift after", cells(&|s| minutes(s, |job| Some(job.ready_s(Pace::Usual))))),
-        ("every limb free after", cells(&|s| minutes(s, |job| job.freed_s(Pace::Usual)))),
-        ("people", cells(&|s| s.scene.crew.hands.to_string())),
+        ("every gap reached after", cells(&|s| minutes(s, |job| job.reached_s(Pace::Usual)))),
+        ("casualty out after", cells(&|s| minutes(s, |job| job.out_s(Pace::Usual)))),
+        ("people", cells(&|s| s.scene.crew.people.to_string())),
         ("orders to give", cells(&|s| s.scene.orders.len().to_string())),
     ];
     Comparison { sheets, lines }

@@ -10,9 +10,11 @@ use super::{Comparison, Row, Sheet, Verdict};
 use crate::scene::RestsOn;
 use maud::{Markup, PreEscaped, html};
 
-const JOB_CAPTION: &str = "The job by the clock, at the middle of each task's range of times: the \
-    numbers are the people who do it, and a thin line comes from what it waited for. Light: before \
-    the lift. Dark: orders. The times are assumed where no drill of your own stands in their place.";
+const JOB_CAPTION: &str = "The job by the clock, at the middle of each task's range of times. The \
+    numbers are the people who do it; 1 stays at the controller during the lift. A thin line comes \
+    from what a task waited for. Light: before the lift and after it. Dark: orders. Dotted: ready \
+    to lift, every gap reached on air, load on timber. The times are assumed where no drill of \
+    your own stands in their place.";
 const COMPARISON_TITLE: &str = "Lift methods side by side";
 
 fn mark(row: &Row) -> &'static str {

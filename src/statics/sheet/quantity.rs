@@ -129,8 +129,11 @@ pub enum RowQuantity {
 
     /// When the lift can begin.
     ReadyToLift,
-    /// When every limb is free.
-    FreedAfter,
+    /// When every gap is reached, on air.
+    GapsReached,
+    /// When timber has followed the load there.
+    LoadOnTimber,
+    CasualtyOut,
 
     /// How the vehicle lies.
     RestPose,

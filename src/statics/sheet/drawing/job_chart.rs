@@ -8,10 +8,10 @@ use std::fmt::Write;
 
 /// Drawing units: height of a row, room for names, for people.
 const ROW: f64 = 12.0;
-const NAMES: f64 = 190.0;
+const NAMES: f64 = 215.0;
 const PEOPLE: f64 = 60.0;
 /// Longer names are cut, letters.
-const NAME_LETTERS: usize = 36;
+const NAME_LETTERS: usize = 42;
 /// At most so many minutes are marked.
 const MARKS: usize = 8;
 const MINUTE_S: f64 = 60.0;
@@ -21,7 +21,7 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
     let plan = sheet.plan.as_ref()?;
     let job = Job::new(sheet.scene, plan);
     let slots = job.slots(Pace::Usual);
-    let people = job.people(&slots);
+    let who = job.who(&slots);
     let end_s = slots.iter().map(|slot| slot.end_s).fold(MINUTE_S, f64::max);
     let x = |s: f64| NAMES + (PAGE_UNITS - NAMES - PEOPLE) * s / end_s;
     let bottom = ROW * (slots.len() as f64 + 1.0);
@@ -39,10 +39,10 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
         );
     }
     let order = |index| plan.scene.order_text(index, sheet.units);
-    for (row, ((task, slot), people)) in job.tasks.iter().zip(&slots).zip(&people).enumerate() {
+    for (row, ((task, slot), who)) in job.tasks.iter().zip(&slots).zip(&who).enumerate() {
         let top = ROW * (row as f64 + 1.0);
         let (from, to, foot) = (x(slot.begin_s), x(slot.end_s), top + ROW - 3.0);
-        if let Held::After(other) | Held::Hands(other) = slot.held {
+        if let Held::After(other) | Held::People(other) = slot.held {
             let start = ROW * (other as f64 + 2.0) - 2.0;
             let _ = writeln!(
                 svg,
@@ -62,14 +62,36 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
             NAMES - 6.0,
             escape(&cut(&task.words(order))),
             to + 4.0,
-            people.iter().map(|p| (p + 1).to_string()).collect::<Vec<_>>().join(" ")
+            people(who)
+        );
+    }
+    let marks = [
+        ("ready", Some(job.ready_s(Pace::Usual))),
+        ("gap", job.reached_s(Pace::Usual)),
+        ("timber", job.captured_s(Pace::Usual)),
+    ];
+    for (name, at_s) in marks.into_iter().filter_map(|(name, at_s)| Some((name, at_s?))) {
+        let at = x(at_s);
+        let _ = writeln!(
+            svg,
+            "<path class=\"mark\" d=\"M{at:.1} {ROW:.0} V{bottom:.0}\"/>\
+             <text x=\"{at:.1}\" y=\"{:.0}\" text-anchor=\"middle\">{name}</text>",
+            bottom + ROW - 3.0
         );
     }
     Some(format!(
         "<svg viewBox=\"0 0 {PAGE_UNITS:.0} {:.0}\" style=\"width:100%\" role=\"img\" \
          aria-label=\"The job by the clock\">\n{svg}</svg>\n",
-        bottom + 4.0
+        bottom + ROW + 2.0
     ))
+}
+
+/// Who does a task, in words.
+fn people(who: &[usize]) -> String {
+    if who.is_empty() {
+        return "command".to_owned();
+    }
+    who.iter().map(|who| (who + 1).to_string()).collect::<Vec<_>>().join(" ")
 }
 
 /// A name that fits.

@@ -1,42 +1,38 @@
 //! What the set-up takes of each piece against what the truck carries.
 
 use super::context::RowContext;
-use crate::scene::{Kit, Piece, Stock};
+use crate::scene::{Kit, Piece};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
-use crate::statics::take::taken;
+use crate::statics::take::{Need, short_of, taken};
 use crate::units::UnitSystem;
 
 pub fn kit(d: &RowContext<'_>) -> Vec<Row> {
     let Some(kit) = d.scene.kit() else { return Vec::new() };
-    let take = taken(d.scene.as_told(), Some(d.plan));
-    take.into_iter().enumerate().map(|(place, stock)| row(kit, place, stock, d.units)).collect()
+    let needs = short_of(kit, &taken(d.scene.as_told(), Some(d.plan)));
+    needs.into_iter().enumerate().map(|(place, need)| row(kit, place, need, d.units)).collect()
 }
 
-fn row(kit: &Kit, place: usize, taken: Stock, units: UnitSystem) -> Row {
-    let has = kit.has(taken.piece);
-    let carried = format!("{}{has} on the truck", sized(taken.piece, units));
+fn row(kit: &Kit, place: usize, need: Need, units: UnitSystem) -> Row {
+    let Need { taken, has, does } = need;
+    let more = does.map_or(0, |stock| stock.count);
     let row = Row::new(
         RowGroup::Kit,
         RowQuantity::Taken { kind: taken.piece.into(), place },
         Figure::Number(taken.count as f64),
     )
-    .by("counted", carried, &format!("{}: {}", kit.name, kit.data))
-    .at_most(Figure::Number(has as f64));
-    if has > taken.count {
-        return row;
-    }
-    if has == taken.count {
-        return row.note("None is left over.");
-    }
-    let short = format!("{} short", taken.count - has);
-    row.note(match kit.nearest(taken.piece) {
-        Some(near) => format!(
-            "{short}. The nearest on the truck: {}{} of them.",
-            sized(near.piece, units),
-            near.count
-        ),
-        None if has > 0 => format!("{short}."),
-        None => format!("{short}, and the truck has nothing like it."),
+    .by(
+        "counted",
+        format!("{}{has} on the truck", sized(taken.piece, units)),
+        &format!("{}: {}", kit.name, kit.data),
+    )
+    .at_most(Figure::Number((has + more) as f64));
+    let does = does.map_or(String::new(), |stock| {
+        format!("{} larger ones do, {}which nothing else takes. ", more, sized(stock.piece, units))
+    });
+    row.note(match need.short() {
+        0 if has + more == taken.count => format!("{does}Just enough, no spare."),
+        0 => does.trim_end().to_owned(),
+        short => format!("{does}{short} short."),
     })
 }
 
