@@ -5,6 +5,7 @@ mod common;
 #[path = "../common/program.rs"]
 mod typed;
 
+mod abuse;
 mod circles;
 mod cli;
 mod guides;
