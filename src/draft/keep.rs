@@ -135,7 +135,9 @@ impl Autosave {
         }
         // Its vehicle is written out: it must be readable from wherever the window starts.
         write(&self.file, &scene::text_of(draft.doc(), &self.file))?;
-        for old in list(&self.folder).into_iter().skip(MOST) {
+        // Whatever the clock says: this one is the latest, also where the others' times lie ahead.
+        let others = list(&self.folder).into_iter().filter(|kept| kept.path != self.file);
+        for old in others.skip(MOST - 1) {
             let _ = files::remove(&old.path);
         }
         Ok(())

@@ -7,7 +7,7 @@ use crate::files::{self, ReadError};
 use crate::printable::brief;
 use crate::units::UnitText;
 use include_dir::{Dir, include_dir};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
 /// The scenes that travel inside the program.
@@ -86,7 +86,9 @@ pub(super) fn find(name: &str) -> Result<Source, Vec<Problem>> {
             "has no name; give the name or the path of a scene",
         ));
     }
-    let bare = path.components().count() == 1 && path.extension().is_none_or(|e| e != "ron");
+    let mut steps = path.components();
+    let one = matches!((steps.next(), steps.next()), (Some(Component::Normal(_)), None));
+    let bare = one && path.extension().is_none_or(|e| e != "ron");
     if !bare || files::is_file(path) {
         return Ok(Source::File(path.to_owned()));
     }

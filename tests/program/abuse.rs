@@ -93,13 +93,9 @@ fn more_threads_than_cores_need_no_more_memory() {
     let folder = scratch();
     short_in(folder.path());
     let script = "ulimit -v 3000000; exec \"$0\" sweep short.ron --threads 100000 --quiet \
-                  --vary stacks.tail.layers=20..1019:1000 --csv t.csv";
+                  --vary stacks.tail.layers=8..1007:1000 --csv t.csv";
     let out = by_shell(script, folder.path());
-    assert_eq!(out.status.code(), Some(2), "every corner is refused: {:.500}", said(&out));
-    let script = "ulimit -v 3000000; exec \"$0\" sweep short.ron --threads 100000 --quiet \
-                  --vary stacks.tail.layers=8..1007:1000 --vary spread.mass=1,2,3 --csv t.csv";
-    let out = by_shell(script, folder.path());
-    assert_eq!(out.status.code(), Some(2), "{:.500}", said(&out));
+    assert_eq!(out.status.code(), Some(0), "{:.500}", said(&out));
 }
 
 #[test]
@@ -108,8 +104,9 @@ fn a_set_up_of_thousands_of_timbers_is_refused() {
         .map(|i| {
             let [x, z] = [i / 8, i % 8].map(|k| f64::from(k) * 1.6 - 5.6);
             format!(
-                "(name: \"s{i}\", at: [\"{x} m\", \"{z} m\"], layers: 24, members: 6, \
-                 length: \"1.5 m\"),"
+                "(name: \"{}\", at: [\"{x} m\", \"{z} m\"], layers: 24, members: 6, \
+                 length: \"1.5 m\"),",
+                if i == 0 { "tail".to_owned() } else { format!("s{i}") }
             )
         })
         .collect();
@@ -152,8 +149,7 @@ fn cells_that_a_spreadsheet_would_work_out_are_text() {
     let scene = folder.path().join("scene.ron");
     std::fs::write(&scene, SHORT.replace("Short lift", "=1+1").replace("tail", "@tail")).unwrap();
     let csv = folder.path().join("sheet.csv");
-    let out =
-        inchwise(&["sheet", scene.to_str().unwrap(), "--csv", csv.to_str().unwrap(), "--quiet"]);
+    let out = inchwise(&["sheet", scene.to_str().unwrap(), "--csv", csv.to_str().unwrap()]);
     let written =
         std::fs::read_to_string(&csv).unwrap_or_else(|why| panic!("{why}: {}", said(&out)));
     assert!(written.contains("\n'=1+1,"), "{written:.500}");

@@ -8,7 +8,11 @@ mod typed;
 mod abuse;
 mod circles;
 mod cli;
+mod fuzz;
 mod guides;
 mod house;
+#[cfg(target_os = "linux")]
+mod machine;
+mod reliability;
 mod sweep;
 mod verification;
