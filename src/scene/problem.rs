@@ -7,6 +7,9 @@ use crate::units::{Dimension, UnitSystem, UnitText};
 use std::cell::{Cell, RefCell};
 use std::fmt;
 
+/// The most characters of a problem's text: that of the longest list of what is known.
+const MOST_WORDS: usize = 4000;
+
 /// One thing that is wrong with a scene.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Problem {
@@ -22,7 +25,9 @@ impl Problem {
     pub fn in_units(&self, units: UnitSystem) -> String {
         let path =
             if self.path.is_empty() { "the file".into() } else { brief(&self.path, MOST_SHOWN) };
-        format!("{}: {path}: {}", self.place, self.text.in_units(units))
+        // What it repeats of a file is shown, whatever it is.
+        let text = brief(self.text.in_units(units), MOST_WORDS);
+        format!("{}: {path}: {text}", self.place)
     }
 }
 

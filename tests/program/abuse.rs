@@ -240,3 +240,25 @@ fn an_animation_is_not_one_of_the_film_s_own_pictures() {
     assert_eq!(film.status.code(), Some(2));
     assert!(said(&film).contains("give it another name"), "{}", said(&film));
 }
+
+/// What has no end is not read to it.
+#[cfg(target_os = "linux")]
+#[test]
+fn devices_and_pipes_are_not_waited_for() {
+    let folder = scratch();
+    std::fs::create_dir(folder.path().join("scenes")).unwrap();
+    std::fs::write(folder.path().join("scenes/short.ron"), SHORT).unwrap();
+    short_in(folder.path());
+    let script = "ulimit -v 3000000; mkfifo pipe; ";
+    let sweep = "exec \"$0\" sweep short.ron --vary stacks.tail.layers=7,8 --join";
+    for what in ["/dev/zero", "pipe"] {
+        let begun = Instant::now();
+        let out = by_shell(&format!("{script}{sweep} {what}"), folder.path());
+        assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+        assert!(said(&out).contains("is not a plain file"), "{}", said(&out));
+        assert!(begun.elapsed() < AT_MOST);
+        std::fs::remove_file(folder.path().join("pipe")).unwrap();
+    }
+    let out = by_shell("ulimit -v 3000000; exec \"$0\" shelf --page /dev/zero", folder.path());
+    assert!(matches!(out.status.code(), Some(0 | 3)), "{}", said(&out));
+}

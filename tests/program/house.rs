@@ -53,6 +53,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "bag_law",
             "units",
             "parallel",
+            "files",
             "printable",
             "digest",
             "caution",

@@ -10,11 +10,11 @@ mod mutate;
 use crate::typed::scratch;
 use arbtest::arbitrary::{Result, Unstructured};
 use arbtest::arbtest;
-use inchwise::draft::keep;
+use inchwise::draft::{ItemKind, keep};
 use inchwise::lift::{self, PlayOptions};
 use inchwise::scene::tree::{Node, Place};
 use inchwise::scene::{self, LARGEST_BYTES, Problem, Source};
-use inchwise::session::{Action, Edge, Folders, Pace, Session, SettingsFile};
+use inchwise::session::{Action, Ask, Edge, Folders, Pace, Session, SettingsFile, Stage};
 use inchwise::statics::sheet::Sheet;
 use inchwise::sweep::{Axis, CellRow, Grid, Journal, Sweep, SweepPart};
 use inchwise::units::UnitSystem;
@@ -93,14 +93,18 @@ impl Stock {
         assert!(!rows.is_empty());
         let journal = std::fs::read(&path).unwrap();
         let mut session = session(folder.path());
+        session.act(Action::Dark);
+        session.act(Action::Open(0));
+        session.advance(1.0 / 60.0);
+        session.act(Action::Stage(Stage::SetUp));
+        session.act(Action::Bench(Ask::SaveUnder("My own".into())));
+        session.act(Action::Bench(Ask::Bring(ItemKind::Chock)));
         let carried = match session.act(Action::ExportEverything) {
             Some(inchwise::session::Effect::Save { text, .. }) => text,
             other => panic!("{other:?}"),
         };
-        session.act(Action::Dark);
-        let settings = b"(feet_and_pounds: true, large_text: false, dark: true, plain_graphics: \
-                         on, low_power: false, stop_if_amiss: true)";
-        let settings = settings.to_vec();
+        assert!(carried.len() > 2000, "settings, a scene and an unsaved set-up: {carried}");
+        let settings = std::fs::read(folder.path().join("settings.ron")).unwrap();
         Self { corpus: Corpus::shipped(), sweep, journal, rows, settings, carried, folder }
     }
 
@@ -345,7 +349,7 @@ fn carried(stock: &Stock, folder: &Path, u: &mut Unstructured<'_>) -> Result<boo
     let mut session = session(folder);
     let bytes = damaged(u, stock.carried.as_bytes())?;
     session.act(Action::TakeFile { name: "mine.ron".to_owned(), bytes });
-    Ok(session.trouble().is_none())
+    Ok(session.trouble().is_none_or(|words| !words.contains("cannot")))
 }
 
 /// Plays what is in order for two seconds.
@@ -462,6 +466,7 @@ fn mutated_inputs_break_nothing() {
         let tried = stock.tried(target, 0..count, 2);
         println!("{:10} {count} {} good {:?}", target.name, tried.good, begun.elapsed());
         assert!(tried.findings.is_empty(), "{}: {:#?}", target.name, tried.findings);
-        assert!(tried.good < tried.inputs, "{}: none was refused", target.name);
+        let lift = target.name == "played";
+        assert!(tried.good < tried.inputs || lift, "{}: none was refused", target.name);
     }
 }
