@@ -240,7 +240,7 @@ fn scaled(u: &mut Unstructured<'_>, value: &Value) -> Result<Value> {
 pub fn damaged(u: &mut Unstructured<'_>, bytes: &[u8]) -> Result<Vec<u8>> {
     const ODD: &[u8] = b"\"\\()[]{}:,.-=|\n\r\t 0{;#\x00\x1b\x7f\xff\xc3";
     let mut bytes = bytes.to_vec();
-    for _ in 0..u.int_in_range(1..=6)? {
+    for _ in 0..*u.choose(&[0, 1, 1, 2, 6])? {
         let i = u.int_in_range(0..=bytes.len())?;
         let long = u.int_in_range(1..=40)?;
         let end = (i + long).min(bytes.len());
