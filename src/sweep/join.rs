@@ -16,7 +16,7 @@ const LARGEST_BYTES: u64 = 1 << 30;
 pub enum JoinError {
     #[error("{}: cannot be read: {source}", file.display())]
     Unread { file: PathBuf, source: csv::Error },
-    #[error("{} {why}", file.display())]
+    #[error("{}: cannot be read: it {why}", file.display())]
     Unopened { file: PathBuf, why: ReadError },
     #[error(
         "{} is not a table of this sweep: scene, grid, samples and seed must be those it was \

@@ -19,7 +19,7 @@ Written by the command that measured it; a part of it runs with every test (`tes
 
 An input is made from its number alone: shipped scenes whose values, fields and items are changed by \
 somebody who knows the fields, or a few bytes of a file.
-A finding is a panic, an end by a signal, more than ten seconds, a problem told badly or not at all, \
+A finding is a panic, an end by a signal, more than ten seconds twice, a problem told badly or not at all, \
 a state that is not finite, a file that was only read and changed, or a file that is torn.
 What was found once is kept in `tests/corpus`, and `tests/program/abuse.rs` holds what a review by \
 hand found.
