@@ -304,7 +304,9 @@ fn too_little_memory_costs_no_file() {
         let done = matches!(out.status.code(), Some(0 | 3));
         for name in outputs {
             let now = steady(&after[*name]);
-            let is_whole = now == steady(&whole[*name]);
+            // A page says where its pictures could not be drawn, and ends all the same.
+            let ends = name.ends_with(".html") && now.trim_end().ends_with("</html>");
+            let is_whole = ends || now == steady(&whole[*name]);
             assert!(
                 is_whole || (!done && now == OLD),
                 "{kilobytes} kB: {name}: {:.300}",

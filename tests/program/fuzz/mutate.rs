@@ -72,13 +72,14 @@ const ODD_NUMBERS: &[f64] = &[
     4_294_967_296.0,
 ];
 
-fn walk<'a>(node: &'a Node, key: &str, each: &mut dyn FnMut(&str, &'a Node)) {
+/// Every field of a table, at whatever depth, with its key.
+fn walk<'a>(node: &'a Node, each: &mut dyn FnMut(&str, &'a Node)) {
     match &node.value {
         Value::Table(fields) => fields.iter().for_each(|(key, node)| {
             each(key, node);
-            walk(node, key, each);
+            walk(node, each);
         }),
-        Value::List(items) => items.iter().for_each(|item| walk(item, key, each)),
+        Value::List(items) => items.iter().for_each(|item| walk(item, each)),
         _ => {}
     }
 }
@@ -91,7 +92,7 @@ impl Corpus {
         assert!(docs.len() > 20, "the shipped scenes are read");
         let mut by_field: BTreeMap<String, Vec<Node>> = BTreeMap::new();
         for doc in &docs {
-            walk(doc, "", &mut |key, node| {
+            walk(doc, &mut |key, node| {
                 let values = by_field.entry(key.to_owned()).or_default();
                 if values.len() < 40 && !values.contains(node) {
                     values.push(node.clone());
