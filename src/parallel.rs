@@ -18,8 +18,11 @@ pub fn cores() -> usize {
     std::thread::available_parallelism().map_or(1, std::num::NonZeroUsize::get)
 }
 
+/// More threads for each core gain nothing, and each takes memory.
+const MOST_PER_CORE: usize = 4;
+
 /// Does some work for each item on as many threads as are asked for, and no more than there are
-/// items. `done` gets each result as it arrives, on the caller's thread; when it refuses, items
+/// items, or a few for each core. `done` gets each result as it arrives, on the caller's thread; when it refuses, items
 /// that have not started are skipped. The results are in the items' order.
 ///
 /// # Errors
@@ -30,7 +33,7 @@ pub fn each<T: Sync, R: Send, E: From<ThreadsError>>(
     work: impl Fn(&T) -> R + Sync,
     done: &mut dyn FnMut(&R) -> Result<(), E>,
 ) -> Result<Vec<R>, E> {
-    let asked = threads.clamp(1, items.len().max(1));
+    let asked = threads.clamp(1, items.len().max(1)).min(MOST_PER_CORE * cores());
     let pool = ThreadPoolBuilder::new()
         .num_threads(asked)
         .build()

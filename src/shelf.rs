@@ -3,6 +3,7 @@
 
 use crate::caution::CAUTION;
 use crate::debrief::{Debrief, FrameRetention, expectation, play};
+use crate::printable::{markdown, markdown_code};
 use crate::scene::schema::word_keys;
 use crate::scene::tree::Node;
 use crate::scene::{Expect, Loaded, Problem, Source, sampled};
@@ -81,6 +82,7 @@ impl Margin {
 
     fn row(&self) -> String {
         let Self { scene, kept, of, seal, otherwise } = self;
+        let scene = markdown_code(scene);
         format!("| `{scene}` | {kept} of {of} | {otherwise} | {seal} |\n")
     }
 
@@ -110,10 +112,13 @@ pub fn with_margins(page: &str, new: &[Margin], shelf: &[ShelfScene]) -> String 
     let head = page.split_once(MARGINS).map_or(page, |(head, _)| head);
     let mut all: BTreeMap<String, Margin> = BTreeMap::new();
     for margin in margins_of(page).iter().chain(new) {
-        all.insert(margin.scene.clone(), margin.clone());
+        all.insert(markdown_code(&margin.scene), margin.clone());
     }
-    let rows: String =
-        shelf.iter().filter_map(|e| all.get(&e.source.name())).map(Margin::row).collect();
+    let rows: String = shelf
+        .iter()
+        .filter_map(|e| all.get(&markdown_code(&e.source.name())))
+        .map(Margin::row)
+        .collect();
     format!(
         "{head}{MARGINS}\nEach scene is played {SAMPLES} times with another mass, another friction \
          and its stacks set a little off, as its `spread` says, from fixed seeds.\nAt least {} of \
@@ -155,7 +160,7 @@ pub fn page<'a>(
     for (entry, debrief) in shelf.iter().zip(debriefs) {
         if entry.loaded.scene.group != group {
             group = &entry.loaded.scene.group;
-            out += &format!("\n## {group}\n");
+            out += &format!("\n## {}\n", markdown(group));
         }
         out += &section(entry, debrief, shelf, folder);
     }
@@ -167,14 +172,15 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
     let (scene, file) = (&entry.loaded.scene, entry.source.name());
     let after = debrief.readings(|r| r.after());
     let decided = debrief.readings(|r| r.decided());
-    let mut lines = vec![scene.teaches.clone(), String::new()];
+    let mut lines = vec![markdown(&scene.teaches), String::new()];
     lines.push(format!("Ends: {}, after {:.0} s.", ending(debrief), debrief.sim_s));
-    lines.extend(decided.map(|d| format!("The number that decides is the {d}.")));
-    lines.extend(Some(after).filter(|after| !after.is_empty()));
+    lines.extend(decided.map(|d| markdown(&format!("The number that decides is the {d}."))));
+    lines.extend(Some(markdown(&after)).filter(|after| !after.is_empty()));
     let twin = scene.lesson.twin.as_deref().and_then(|twin| {
         let other = shelf.iter().find(|e| e.source.name() == twin)?;
         Some(format!(
-            "Its twin `{twin}` differs in {}, and ends: {}.",
+            "Its twin `{}` differs in {}, and ends: {}.",
+            markdown_code(twin),
             choice(entry, other),
             expectation(other.loaded.scene.expect)
         ))
@@ -185,10 +191,11 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
     }
     let picture = format!("{PICTURES}/{file}.png");
     let picture = match folder.join(&picture).is_file() {
-        true => format!("\n![{}: {}]({picture})\n", scene.name, ending(debrief)),
+        true => format!("\n![{}: {}]({picture})\n", markdown(&scene.name), ending(debrief)),
         false => String::new(),
     };
-    format!("\n### {}\n\n`{file}`\n\n{}\n{picture}", scene.name, lines.join("\n"))
+    let [name, file] = [markdown(&scene.name), markdown_code(&file)];
+    format!("\n### {name}\n\n`{file}`\n\n{}\n{picture}", lines.join("\n"))
 }
 
 /// "failed (roll)", of a lift that was played.
@@ -209,6 +216,6 @@ pub fn differences(one: &ShelfScene, other: &ShelfScene) -> Vec<String> {
 
 fn choice(one: &ShelfScene, other: &ShelfScene) -> String {
     let paths: Vec<String> =
-        differences(one, other).iter().map(|path| format!("`{path}`")).collect();
+        differences(one, other).iter().map(|path| format!("`{}`", markdown_code(path))).collect();
     paths.join(", ")
 }

@@ -197,7 +197,7 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, QuantityError> {
         end += 1;
     }
     let (number, unit) = (&text[..end], text[end..].trim());
-    let written = || text.to_owned();
+    let written = || crate::printable::brief(text, 80).into_owned();
     let value: f64 = number.parse().map_err(|source| QuantityError::NoNumber {
         text: written(),
         dimension,
@@ -211,7 +211,11 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, QuantityError> {
     }
     match dimension.table().iter().find(|(name, _)| *name == unit) {
         Some((_, factor)) => Ok(value * factor),
-        None => Err(QuantityError::OtherUnit { text: written(), unit: unit.to_owned(), dimension }),
+        None => Err(QuantityError::OtherUnit {
+            text: written(),
+            unit: crate::printable::brief(unit, 40).into(),
+            dimension,
+        }),
     }
 }
 

@@ -3,9 +3,10 @@
 use super::common::Common;
 use super::failure::Failure;
 use super::outputs::Outputs;
+use crate::files;
 use crate::units::{self, Dimension, QuantityError};
 use clap::Args;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 pub struct FilmArgs {
@@ -84,7 +85,22 @@ pub fn run(args: &FilmArgs) -> Result<u8, Failure> {
     let read = args.common.files_read([&args.scene].into_iter().chain(&args.beside));
     let outputs = Outputs::default().and("--animation", &args.animation);
     outputs.and("--video", &args.video).check(&read)?;
+    if let Some(path) = args.animation.as_ref().filter(|path| is_picture_of(&args.out, path)) {
+        let why = format_args!(
+            "{} has the name of a picture in the film's own folder; give it another name",
+            path.display()
+        );
+        return Err(Failure::option("--animation", why));
+    }
     shoot(args, every_s, size)
+}
+
+/// Whether a file is one of those that a film's pictures go into, such as `0001.png`.
+fn is_picture_of(folder: &Path, file: &Path) -> bool {
+    let place = |path: &Path| path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let stem = file.file_stem().map(|stem| stem.to_string_lossy());
+    let numbered = stem.is_some_and(|stem| stem.chars().all(|c| c.is_ascii_digit()));
+    numbered && place(files::folder_of(file)) == place(folder)
 }
 
 #[cfg(not(feature = "view"))]
@@ -107,16 +123,19 @@ mod drawn {
     use super::super::say;
     use super::FilmArgs;
     use crate::debrief::{Debrief, FrameRetention};
+    use crate::files::{self, OutputPath, WriteError};
     use crate::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays, PictureError};
-    use std::io;
     use std::path::{Path, PathBuf};
     use std::process::{Command, Stdio};
+    use std::{fs, io};
 
     /// Why there is no film, or no video of it.
     #[derive(Debug, thiserror::Error)]
     enum NoFilm {
         #[error(transparent)]
         Pictures(#[from] DrawingError),
+        #[error(transparent)]
+        Unwritten(#[from] WriteError),
         #[error(
             "no video, because ffmpeg cannot be started ({source}); the pictures are in {}",
             folder.display()
@@ -142,6 +161,9 @@ mod drawn {
         let overlays = Overlays::named(names.filter(|n| *n != "none" && !n.is_empty()))
             .map_err(|why| Failure::option("--overlays", why))?;
         let units = args.common.units.into();
+        if args.video.is_some() {
+            has_ffmpeg().map_err(|why| Failure::option("--video", why))?;
+        }
         // How long each takes and what goes wrong is known before it is drawn.
         let debriefs = [&args.scene]
             .into_iter()
@@ -187,8 +209,44 @@ mod drawn {
         Ok(files.len())
     }
 
-    /// Strings the pictures together by ffmpeg, where it is present.
+    /// Whether ffmpeg is there, before a film is drawn for it.
+    fn has_ffmpeg() -> Result<(), String> {
+        let started = Command::new("ffmpeg")
+            .arg("-version")
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .status();
+        started.map(drop).map_err(|why| {
+            format!("ffmpeg cannot be started ({why}); install it, or leave the option away")
+        })
+    }
+
+    /// Strings the pictures together by ffmpeg. Into a file beside, which then takes the
+    /// place: a video that fails leaves what stood there.
     fn video(folder: &Path, count: usize, rate: u16, path: &Path) -> Result<(), NoFilm> {
+        let unwritten = |source| WriteError::new(path, source);
+        let Ok(OutputPath::File(target)) = OutputPath::follow(path) else {
+            return encode(folder, count, rate, path, path);
+        };
+        let beside = tempfile::Builder::new()
+            .prefix(".inchwise-")
+            .tempdir_in(files::folder_of(&target))
+            .map_err(unwritten)?;
+        // Its ending tells ffmpeg the kind of video.
+        let new = beside.path().join(target.file_name().unwrap_or_default());
+        encode(folder, count, rate, &new, path)?;
+        Ok(fs::rename(&new, &target).map_err(unwritten)?)
+    }
+
+    /// `told` is the path that a problem names.
+    fn encode(
+        folder: &Path,
+        count: usize,
+        rate: u16,
+        path: &Path,
+        told: &Path,
+    ) -> Result<(), NoFilm> {
         let status = Command::new("ffmpeg")
             .args(["-y", "-loglevel", "error", "-framerate", &rate.to_string(), "-i"])
             .arg(folder.join("%04d.png"))
@@ -201,7 +259,7 @@ mod drawn {
         if status.success() {
             Ok(())
         } else {
-            Err(NoFilm::Video { path: path.to_owned(), folder: folder.to_owned() })
+            Err(NoFilm::Video { path: told.to_owned(), folder: folder.to_owned() })
         }
     }
 }

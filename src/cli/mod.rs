@@ -94,7 +94,15 @@ pub fn main() -> ExitCode {
         say::problem(failure.words);
         failure.code
     });
-    ExitCode::from(code)
+    match say::lost() {
+        Some(why) if matches!(code, failure::MET | failure::NOT_MET) => {
+            say::problem(format_args!(
+                "what was printed is lost in part: standard output cannot be written: {why}"
+            ));
+            ExitCode::from(failure::OUR_FAULT)
+        }
+        _ => ExitCode::from(code),
+    }
 }
 
 #[cfg(test)]

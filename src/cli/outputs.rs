@@ -68,6 +68,8 @@ impl Outputs {
                 let (one, other) = ((*one).to_owned(), option.clone());
                 return Err(OutputError::Twice { one, other, path: path.clone() });
             }
+            // A folder that takes no file is told now, not after an hour of playing.
+            files::try_out(&place).map_err(OutputError::Unwritten)?;
             seen.push((option, place));
         }
         Ok(())

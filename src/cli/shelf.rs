@@ -182,10 +182,17 @@ fn margins(
         }
     }
     if let Some(path) = page {
-        let before = std::fs::read_to_string(path).unwrap_or_default();
+        let before = page_before(path);
         files::write(path, with_margins(&before, &margins, shelf))?;
     }
     Ok(code)
+}
+
+/// What a page says so far, of which the margins stay; nothing where there is none.
+fn page_before(path: &Path) -> String {
+    const LARGEST_BYTES: u64 = 1 << 24;
+    let bytes = files::read(path, LARGEST_BYTES).unwrap_or_default();
+    String::from_utf8_lossy(&bytes).into_owned()
 }
 
 /// Plays the whole shelf and writes its page; draws the endings that are wanted.
@@ -209,7 +216,7 @@ fn write_page(
         bar.inc(1);
     }
     bar.finish_and_clear();
-    let before = std::fs::read_to_string(path).unwrap_or_default();
+    let before = page_before(path);
     files::write(path, page(shelf, &debriefs, &before, folder))?;
     for debrief in debriefs.iter().filter(|d| !d.as_expected()) {
         say::problem(format_args!("{}: {}", debrief.scene.name, told(debrief)));

@@ -51,6 +51,7 @@ impl Debrief {
                 head.extend([format!("{name} x_m"), format!("{name} z_m")]);
             }
         }
+        // Each heading begins with its kind, so that no name can make it a formula.
         out.write_record(&head)?;
         for row in &self.history {
             let v = &row.vehicle;

@@ -135,7 +135,9 @@ impl Autosave {
         }
         // Its vehicle is written out: it must be readable from wherever the window starts.
         write(&self.file, &scene::text_of(draft.doc(), &self.file))?;
-        for old in list(&self.folder).into_iter().skip(MOST) {
+        // Whatever the clock says: this one is the latest, also where the others' times lie ahead.
+        let others = list(&self.folder).into_iter().filter(|kept| kept.path != self.file);
+        for old in others.skip(MOST - 1) {
             let _ = files::remove(&old.path);
         }
         Ok(())
@@ -146,23 +148,42 @@ impl Autosave {
     }
 }
 
+fn is_autosave(path: &Path) -> bool {
+    let name = path.file_name().and_then(|name| name.to_str());
+    name.is_some_and(|name| name.starts_with("unsaved-") && name.ends_with(".ron"))
+}
+
+/// What the set-up in a file is called; none where it does not say.
+fn name_in(path: &Path) -> Result<Option<String>, Vec<Problem>> {
+    let doc = scene::tree_of_file(path)?;
+    Ok(match doc.get("name").map(|name| &name.value) {
+        Some(Value::Text(name)) => Some(name.clone()),
+        _ => None,
+    })
+}
+
+/// What is wrong with the first unsaved set-up in a folder that cannot be taken up again, in one
+/// sentence. It stays where it is.
+pub fn first_damaged(folder: &Path) -> Option<String> {
+    let why = |path: &PathBuf| match name_in(path) {
+        Ok(Some(_)) => None,
+        Ok(None) => Some(format!("{}: it has no name", path.display())),
+        Err(problems) => problems.first().map(ToString::to_string),
+    };
+    let why = files::list(folder).iter().filter(|path| is_autosave(path)).find_map(why)?;
+    Some(format!("An unsaved set-up cannot be read, and stays as it is. {why}"))
+}
+
 /// The unsaved set-ups in a folder, the latest first.
 pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
     let now = SystemTime::now();
     let mut found: Vec<(SystemTime, AutosavedDraft)> = files::list(folder)
         .into_iter()
+        .filter(|path| is_autosave(path))
         .filter_map(|path| {
-            let name = path.file_name()?.to_str()?;
-            if !(name.starts_with("unsaved-") && name.ends_with(".ron")) {
-                return None;
-            }
             let written = files::written_at(&path)?;
             let age_s = now.duration_since(written).unwrap_or_default().as_secs();
-            let doc = scene::tree_of_file(&path).ok()?;
-            let name = match &doc.get("name")?.value {
-                Value::Text(name) => name.clone(),
-                _ => return None,
-            };
+            let name = name_in(&path).ok()??;
             Some((written, AutosavedDraft { path, name, age_s }))
         })
         .collect();

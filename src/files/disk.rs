@@ -86,6 +86,14 @@ pub fn write_with(
     written.map_err(|source| WriteError::new(path, source))
 }
 
+/// Whether a file can be written at a path: one is begun beside it, and removed.
+///
+/// # Errors
+/// The path and why none could be written.
+pub fn try_out(path: &Path) -> Result<(), WriteError> {
+    beside(path).map(drop).map_err(|source| WriteError::new(path, source))
+}
+
 fn replace(path: &Path, fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io::Result<()> {
     let mut beside = beside(path)?;
     fill(beside.as_file_mut())?;

@@ -12,9 +12,9 @@ mod error;
 mod output;
 
 #[cfg(target_family = "wasm")]
-pub use browser::{is_file, is_folder, list, read, remove, store, write_with, written_at};
+pub use browser::{is_file, is_folder, list, read, remove, store, try_out, write_with, written_at};
 #[cfg(not(target_family = "wasm"))]
-pub use disk::{is_file, is_folder, list, read, remove, store, write_with, written_at};
+pub use disk::{is_file, is_folder, list, read, remove, store, try_out, write_with, written_at};
 pub use error::{ReadError, WriteError};
 pub use output::{OutputPath, folder_of};
 

@@ -8,11 +8,17 @@ use super::schema::entry::{
     Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
     Worded,
 };
-use super::tree::{Node, Place, Value, parse_change_value};
+use super::tree::{MOST_SHOWN, Node, Place, Value, parse_change_value};
+use crate::printable::{brief, hidden_in};
 use crate::units::{self, Dimension, UnitText};
 use std::cell::RefCell;
 use std::collections::HashMap;
 use std::rc::Rc;
+
+/// The most items of a list.
+const MOST_ITEMS: usize = 64;
+/// The most characters of a text.
+const MOST_CHARACTERS: usize = 4000;
 
 /// All items, or `None` where one could not be read. Unlike collecting into an `Option`, it
 /// goes on past the first failure, so that every item reports its problems.
@@ -146,16 +152,17 @@ impl<'a> Fields<'a> {
         match self.optional(key) {
             None => Vec::new(),
             Some(Node { value: Value::List(items), .. }) => {
-                const MOST: usize = 64;
-                if items.len() > MOST {
+                if items.len() > MOST_ITEMS {
                     self.complain(
                         key,
-                        format!("has {} items; at most {MOST} are read", items.len()),
+                        format!("has {} items; at most {MOST_ITEMS} are read", items.len()),
                     );
                     return Vec::new();
                 }
                 let path = |(i, item): (usize, &Node)| match item.get("name").map(|n| &n.value) {
-                    Some(Value::Text(name)) => format!("{}.{name}", self.below(key)),
+                    Some(Value::Text(name)) => {
+                        format!("{}.{}", self.below(key), brief(name, MOST_SHOWN))
+                    }
                     _ => format!("{}.{i}", self.below(key)),
                 };
                 items
@@ -197,25 +204,28 @@ impl<'a> Fields<'a> {
     /// Reports every field that nothing has read.
     pub fn end(&self) {
         let Value::Table(fields) = &self.node.value else { return };
-        let known = self.known.borrow();
+        let mut known = self.known.borrow().clone();
+        known.sort_unstable();
+        known.dedup();
         for (key, node) in fields {
-            if !known.contains(&key.as_str()) {
+            if self.problems.are_many() && !known.contains(&key.as_str()) {
+                // Only counted: a hundred thousand texts would be made for nobody.
+                self.report(&node.place, "", String::new());
+            } else if !known.contains(&key.as_str()) {
                 let near = known
                     .iter()
+                    .filter(|_| key.len() < 40)
                     .map(|k| (strsim::levenshtein(k, key), *k))
                     .filter(|(d, _)| *d <= 2)
                     .min()
                     .map(|(_, k)| format!("did you mean `{k}`? "));
-                let mut list = known.clone();
-                list.sort_unstable();
-                list.dedup();
                 self.report(
                     &node.place,
                     key,
                     format!(
                         "is not a field here; {}known fields are {}",
                         near.unwrap_or_default(),
-                        list.join(", ")
+                        known.join(", ")
                     ),
                 );
             }
@@ -435,11 +445,26 @@ impl FieldKind for Text {
 
     fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<String> {
         match &node.value {
-            Value::Text(t) if !t.trim().is_empty() && t.len() <= 4000 => Some(t.trim().to_owned()),
-            Value::Text(t) if t.len() > 4000 => {
-                f.report(&node.place, key, "is longer than 4000 characters; shorten it");
+            Value::Text(t) if t.chars().nth(MOST_CHARACTERS).is_some() => {
+                let text = format!("is longer than {MOST_CHARACTERS} characters; shorten it");
+                f.report(&node.place, key, text);
                 None
             }
+            Value::Text(t) if !t.trim().is_empty() => match hidden_in(t) {
+                // In one line: a line break in a name would fake a line of a list.
+                None if t.contains(['\n', '\r', '\t']) => {
+                    Some(t.split_whitespace().collect::<Vec<_>>().join(" "))
+                }
+                None => Some(t.trim().to_owned()),
+                Some(hidden) => {
+                    let text = format!(
+                        "holds the character U+{:04X}, which cannot be shown; take it out",
+                        u32::from(hidden)
+                    );
+                    f.report(&node.place, key, text);
+                    None
+                }
+            },
             other => {
                 let text = format!("needs a text in quotes, not {}", other.noun());
                 f.report(&node.place, key, text);
@@ -459,6 +484,11 @@ impl FieldKind for Names {
 
     fn read(&self, f: &Fields<'_>, key: &str, node: &Node) -> Option<Vec<String>> {
         match &node.value {
+            Value::List(items) if items.len() > MOST_ITEMS => {
+                let text = format!("has {} names; at most {MOST_ITEMS} are read", items.len());
+                f.report(&node.place, key, text);
+                None
+            }
             Value::List(items) if !items.is_empty() => {
                 let read = |(i, item)| Text.read(f, &format!("{key}.{i}"), item);
                 all(items.iter().enumerate().map(read))

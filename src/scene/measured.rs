@@ -1,5 +1,6 @@
 //! What was measured in one's own yard, and how it stands in for the tables.
 
+use super::crew::Drill;
 use super::vehicle::Vehicle;
 use crate::bag_law::Membrane;
 use crate::tables::{FrictionPair, MEASURED, Material, Surface, friction_pair, friction_pairs};
@@ -16,6 +17,8 @@ pub struct Measured {
     pub weights: Option<Weighed>,
     pub slides: Vec<MeasuredSlide>,
     pub raised: Vec<RaisedBag>,
+    /// Tasks that the crew was timed at.
+    pub drills: Vec<Drill>,
 }
 
 /// Weights under the wheels on the level: front left, front right, rear left, rear right, N.

@@ -11,12 +11,14 @@
 //! the tyres' treads are. SI units, radians.
 
 mod bearing;
+mod crew;
 mod crib;
 mod cut;
 mod envelope;
 mod equipment;
 mod faults;
 pub mod field_reader;
+mod kit;
 mod lesson;
 mod like_and_change;
 mod lists;
@@ -39,6 +41,7 @@ pub mod tree;
 mod vehicle;
 
 pub use bearing::{Along, BearingEdge, Print, Section, TREADS, VehicleEdge, Wide};
+pub use crew::{Crew, Drill, TaskKind};
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
@@ -47,6 +50,7 @@ pub use equipment::{
     VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
+pub use kit::{Kit, Piece, Stock};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{

@@ -1,9 +1,11 @@
 //! The whole of a scene, and what several of its parts say together.
 
+use super::crew::Crew;
 use super::equipment::{
     Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge,
 };
 use super::faults::HiddenFault;
+use super::kit::Kit;
 use super::lesson::Lesson;
 use super::measured::Measured;
 use super::orders::Order;
@@ -49,6 +51,10 @@ pub struct Scene {
     pub spread: Spread,
     /// What was measured where it is played; it stands in for the tables already.
     pub measured: Option<Measured>,
+    /// What the truck carries; it changes nothing that is played.
+    pub kit: Option<Kit>,
+    /// Who does the work; a played lift carries orders out at once.
+    pub crew: Crew,
 }
 
 impl Scene {

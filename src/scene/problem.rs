@@ -1,10 +1,14 @@
 //! What is wrong with a scene: each problem with its place, path, value, limit and mend, and
 //! the stand-ins with which a reader goes on after one.
 
-use super::tree::Place;
+use super::tree::{MOST_SHOWN, Place};
+use crate::printable::brief;
 use crate::units::{Dimension, UnitSystem, UnitText};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::fmt;
+
+/// The most characters of a problem's text: that of the longest list of what is known.
+const MOST_WORDS: usize = 4000;
 
 /// One thing that is wrong with a scene.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,8 +23,11 @@ pub struct Problem {
 impl Problem {
     /// With its place and its field, in one line.
     pub fn in_units(&self, units: UnitSystem) -> String {
-        let path = if self.path.is_empty() { "the file" } else { &self.path };
-        format!("{}: {path}: {}", self.place, self.text.in_units(units))
+        let path =
+            if self.path.is_empty() { "the file".into() } else { brief(&self.path, MOST_SHOWN) };
+        // What it repeats of a file is shown, whatever it is.
+        let text = brief(self.text.in_units(units), MOST_WORDS);
+        format!("{}: {path}: {text}", self.place)
     }
 }
 
@@ -38,10 +45,15 @@ pub fn show(units: UnitSystem, dimension: Dimension, si: f64) -> String {
     }
 }
 
+/// The most problems of one scene that are told: who mends these sees the rest next time.
+pub(super) const MOST_TOLD: usize = 100;
+
 /// All problems found so far; shared by every reader of one scene.
 #[derive(Default)]
 pub struct Problems {
     list: RefCell<Vec<Problem>>,
+    /// How many more there are than are kept.
+    more: Cell<usize>,
     stand_ins: Option<StandIns>,
 }
 
@@ -66,7 +78,7 @@ impl Problems {
     pub fn with_stand_ins(other: Option<(&str, f64)>) -> Self {
         let other = other.map(|(path, share)| (path.to_owned(), share));
         let stand_ins = Some(StandIns { other, taken: RefCell::default() });
-        Self { list: RefCell::default(), stand_ins }
+        Self { stand_ins, ..Self::default() }
     }
 
     /// Whether what cannot be read has a stand-in, or is left out.
@@ -93,6 +105,10 @@ impl Problems {
 
     /// Adds a problem that belongs to no reader.
     pub fn add(&self, place: &Place, path: &str, text: impl Into<UnitText>) {
+        if self.are_many() {
+            self.more.set(self.more.get() + 1);
+            return;
+        }
         let problem = Problem { place: place.clone(), path: path.to_owned(), text: text.into() };
         let mut problems = self.list.borrow_mut();
         if !problems.contains(&problem) {
@@ -100,6 +116,17 @@ impl Problems {
         }
     }
 
+    /// As many are kept as are told; one more only counts.
+    pub fn are_many(&self) -> bool {
+        self.list.borrow().len() >= MOST_TOLD
+    }
+
+    /// How many more there are than are told.
+    pub fn untold(&self) -> usize {
+        self.more.get()
+    }
+
+    /// Those that are told.
     pub fn into_vec(self) -> Vec<Problem> {
         self.list.into_inner()
     }

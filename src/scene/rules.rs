@@ -16,7 +16,11 @@ const SLACK_M: f64 = 1e-3;
 /// A limb pressed below this share of its thickness counts as crushed, not trapped.
 const CRUSHED_SHARE: f64 = 0.40;
 
+/// The most timbers of one set-up: thirty times as many as any scene of the shelf has.
+const MOST_TIMBERS: usize = 600;
+
 const RULES: &[fn(&Check<'_>)] = &[
+    timbers_can_be_played,
     parts_stand_apart,
     parts_stand_clear_of_the_vehicle,
     packing_has_the_vehicle_above_it,
@@ -196,6 +200,24 @@ fn soles(scene: &Scene) -> impl Iterator<Item = (&'static str, &str, [f64; 2], f
         .iter()
         .filter_map(|v| Some(("captures", v.name.as_str(), v.at, v.length_m, v.sole?)));
     stacks.chain(fills).chain(captures)
+}
+
+/// Each timber is a body of its own, and a lift of thousands would take hours.
+fn timbers_can_be_played(c: &Check<'_>) {
+    let stacks: usize = c.scene.stacks.iter().map(|s| s.layers * s.members).sum();
+    // Two timbers a layer; packing has as many layers as fit, which are few.
+    let captures: usize = c.scene.captures.iter().map(|v| 2 * (v.layers + v.steps)).sum();
+    let timbers = stacks + captures;
+    if timbers > MOST_TIMBERS {
+        let longest = if stacks > captures { "stacks" } else { "captures" };
+        c.complain(
+            &[longest],
+            format!(
+                "{timbers} timbers in stacks and captures; a set-up has at most {MOST_TIMBERS}: \
+                 take layers or stacks away"
+            ),
+        );
+    }
 }
 
 /// Nothing on the ground stands in another part or on a limb.

@@ -2,11 +2,12 @@
 //! out their text.
 
 use super::problem::Problem;
-use super::tree::Place;
+use super::tree::{MOST_SHOWN, Place};
 use crate::files::{self, ReadError};
+use crate::printable::brief;
 use crate::units::UnitText;
 use include_dir::{Dir, include_dir};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
 /// The scenes that travel inside the program.
@@ -15,7 +16,8 @@ static SHIPPED: Dir<'_> = include_dir!("$CARGO_MANIFEST_DIR/scenes");
 pub const FOLDER: &str = "scenes";
 const VEHICLES: &str = "vehicles";
 /// Fields that may name a file of their own, and the folder in which it is looked for.
-pub(super) const FOLDERS: &[(&str, &str)] = &[("vehicle", VEHICLES), ("measured", "yards")];
+pub(super) const FOLDERS: &[(&str, &str)] =
+    &[("vehicle", VEHICLES), ("measured", "yards"), ("kit", "kits")];
 
 /// No scene needs more than a few kilobytes.
 pub const LARGEST_BYTES: u64 = 1 << 20;
@@ -78,7 +80,16 @@ impl Source {
 /// shipped scenes.
 pub(super) fn find(name: &str) -> Result<Source, Vec<Problem>> {
     let path = Path::new(name);
-    let bare = path.components().count() == 1 && path.extension().is_none_or(|e| e != "ron");
+    if name.is_empty() {
+        return Err(problem(
+            start_of(path),
+            "",
+            "has no name; give the name or the path of a scene",
+        ));
+    }
+    let mut steps = path.components();
+    let one = matches!((steps.next(), steps.next()), (Some(Component::Normal(_)), None));
+    let bare = one && path.extension().is_none_or(|e| e != "ron");
     if !bare || files::is_file(path) {
         return Ok(Source::File(path.to_owned()));
     }
@@ -121,6 +132,7 @@ pub(super) fn no_scene(name: &str) -> String {
         .collect();
     known.sort();
     known.dedup();
+    let name = brief(name, MOST_SHOWN);
     format!("there is no scene of the name \"{name}\"; choose from {}", known.join(", "))
 }
 
@@ -249,7 +261,7 @@ fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
 
 /// The text that bytes are.
 fn text_in(path: &Path, bytes: Vec<u8>) -> Result<String, Vec<Problem>> {
-    String::from_utf8(bytes).map_err(|e| {
+    let text = String::from_utf8(bytes).map_err(|e| {
         let good = &e.as_bytes()[..e.utf8_error().valid_up_to()];
         let line = 1 + good.iter().filter(|&&b| b == b'\n').count();
         let column = 1 + good.iter().rev().take_while(|&&b| b != b'\n').count();
@@ -258,7 +270,9 @@ fn text_in(path: &Path, bytes: Vec<u8>) -> Result<String, Vec<Problem>> {
             "",
             "is not text in UTF-8 from here on; save the scene as UTF-8 text",
         )
-    })
+    })?;
+    // Some editors put a mark of the byte order before the text; it is not part of it.
+    Ok(text.strip_prefix('\u{feff}').map_or(text.clone(), str::to_owned))
 }
 
 pub(super) fn problem(place: Place, path: &str, text: impl Into<UnitText>) -> Vec<Problem> {

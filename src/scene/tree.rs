@@ -6,8 +6,10 @@
 //! slice in the text.
 
 use crate::digest::Digest;
+use crate::printable::{brief, in_a_line};
 use ron::value::RawValue;
 use serde::de::{self, Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
+use std::cell::Cell;
 use std::collections::BTreeSet;
 use std::fmt;
 use std::path::PathBuf;
@@ -28,9 +30,9 @@ impl fmt::Display for Place {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::File { file, line, column } => {
-                write!(f, "{}:{line}:{column}", file.display())
+                write!(f, "{}:{line}:{column}", in_a_line(&file.to_string_lossy()))
             }
-            Self::Change(text) => write!(f, "--change '{text}'"),
+            Self::Change(text) => write!(f, "--change '{}'", brief(text, MOST_SHOWN)),
             Self::Hand => f.write_str("built by hand"),
         }
     }
@@ -65,7 +67,7 @@ impl Value {
     /// What kind of value it is, in words.
     pub fn noun(&self) -> String {
         match self {
-            Self::Text(t) => format!("the text \"{t}\""),
+            Self::Text(t) => format!("the text \"{}\"", brief(t, MOST_SHOWN)),
             Self::Number(n) => format!("the number {n}"),
             Self::Flag(b) => format!("{b}"),
             Self::Nothing => "nothing".into(),
@@ -74,6 +76,11 @@ impl Value {
         }
     }
 }
+
+/// The most characters of a value or a name that a problem shows.
+pub const MOST_SHOWN: usize = 80;
+/// The most items that a problem lists.
+const MOST_LISTED: usize = 100;
 
 /// The most steps of a path, more than any field of a scene needs. Each step may make a group,
 /// and whatever walks a tree goes as deep as it is.
@@ -99,15 +106,19 @@ pub enum PathError {
 pub enum ParseError {
     #[error("{}", source.code)]
     NotRon { place: Place, source: Box<ron::error::SpannedError> },
-    #[error("the field `{key}` is given twice")]
+    #[error("the field `{}` is given twice", brief(key, MOST_SHOWN))]
     GivenTwice { place: Place, key: String },
+    #[error("more than 100 groups or lists stand in each other, and no scene needs ten")]
+    TooDeep { place: Place },
 }
 
 impl ParseError {
     /// Where the text stops being one.
     pub fn place(&self) -> &Place {
         match self {
-            Self::NotRon { place, .. } | Self::GivenTwice { place, .. } => place,
+            Self::NotRon { place, .. }
+            | Self::GivenTwice { place, .. }
+            | Self::TooDeep { place } => place,
         }
     }
 }
@@ -122,15 +133,32 @@ pub fn parse(file: &Arc<PathBuf>, text: &str) -> Result<Node, ParseError> {
     let starts: Vec<usize> =
         std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
     let at = |line: usize, column: usize| Place::File { file: file.clone(), line, column };
+    // Where the value before stood, because values come in the order of the text: a line is not
+    // counted through again for each of its own.
+    let before = Cell::new((0, 0));
     let locate = |offset: usize| {
         let line = starts.partition_point(|&start| start <= offset);
-        at(line, 1 + text[starts[line - 1]..offset].chars().count())
+        let start = starts[line - 1];
+        let (from, count) = match before.get() {
+            (seen, count) if (start..=offset).contains(&seen) => (seen, count),
+            _ => (start, 0),
+        };
+        let count = count + text[from..offset].chars().count();
+        before.set((offset, count));
+        at(line, 1 + count)
     };
     let raw: &RawValue = ron::from_str(text).map_err(|source: ron::error::SpannedError| {
         let place = at(source.span.start.line, source.span.start.col);
-        ParseError::NotRon { place, source: Box::new(source) }
+        not_ron(place, source)
     })?;
     build(raw, text, &locate)
+}
+
+fn not_ron(place: Place, source: ron::error::SpannedError) -> ParseError {
+    match source.code {
+        ron::Error::ExceededRecursionLimit => ParseError::TooDeep { place },
+        _ => ParseError::NotRon { place, source: Box::new(source) },
+    }
 }
 
 /// Parses one value given on the command line. What is not RON is taken as text,
@@ -152,8 +180,8 @@ fn build(raw: &RawValue, text: &str, locate: &dyn Fn(usize) -> Place) -> Result<
     // Both slices lie in the same text, so the difference is the offset.
     let offset = (slice.as_ptr() as usize).saturating_sub(text.as_ptr() as usize).min(text.len());
     let place = locate(offset);
-    let shallow: Shallow<'_> = ron::from_str(slice)
-        .map_err(|source| ParseError::NotRon { place: place.clone(), source: Box::new(source) })?;
+    let shallow: Shallow<'_> =
+        ron::from_str(slice).map_err(|source| not_ron(place.clone(), source))?;
     let value = match shallow {
         Shallow::Scalar(value) => value,
         Shallow::List(items) => Value::List(
@@ -307,6 +335,23 @@ impl Node {
         &here.place
     }
 
+    /// The steps of a dotted path, an item of a list by its index however the path names it:
+    /// two paths to one place have the same steps.
+    pub fn steps_of(&self, path: &str) -> Vec<String> {
+        let mut here = Some(self);
+        let step = |part: &str| {
+            let at = here.and_then(|node| Some((node, node.index(part)?)));
+            let (next, name) = match at.map(|(node, i)| (&node.value, i)) {
+                Some((Value::List(items), i)) => (items.get(i), i.to_string()),
+                Some((Value::Table(fields), i)) => (fields.get(i).map(|(_, n)| n), part.to_owned()),
+                _ => (None, part.to_owned()),
+            };
+            here = next;
+            name
+        };
+        path.split('.').map(step).collect()
+    }
+
     /// Replaces the value at a dotted path, or adds the last field of it. A group of fields on
     /// the way that is left out is made; whether it is allowed there is checked when the tree
     /// is read.
@@ -343,18 +388,29 @@ impl Node {
     }
 
     fn children(&self) -> String {
-        let names: Vec<String> = match &self.value {
-            Value::Table(fields) => fields.iter().map(|(k, _)| k.clone()).collect(),
+        let count = match &self.value {
+            Value::Table(fields) => fields.len(),
+            Value::List(items) => items.len(),
+            _ => 0,
+        };
+        let mut names: Vec<String> = match &self.value {
+            Value::Table(fields) => {
+                fields.iter().take(MOST_LISTED).map(|(k, _)| brief(k, MOST_SHOWN).into()).collect()
+            }
             Value::List(items) => items
                 .iter()
+                .take(MOST_LISTED)
                 .enumerate()
                 .map(|(i, item)| match item.get("name").map(|n| &n.value) {
-                    Some(Value::Text(name)) => name.clone(),
+                    Some(Value::Text(name)) => brief(name, MOST_SHOWN).into(),
                     _ => i.to_string(),
                 })
                 .collect(),
             value => vec![value.noun()],
         };
+        if count > MOST_LISTED {
+            names.push(format!("and {} more", count - MOST_LISTED));
+        }
         if names.is_empty() { "nothing in it".into() } else { names.join(", ") }
     }
 

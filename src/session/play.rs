@@ -8,7 +8,8 @@
 use super::background::{Frame, Pace, Task, TaskProgress, Work};
 use super::clock::{Clock, SLOW_MOTION};
 use super::lever::Lever;
-use super::reel::{Line, PlotKind, Record, Reel, record};
+use super::plotted_quantities::{Line, PlotKind};
+use super::reel::{Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Moment, Readings};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};

@@ -1,63 +1,15 @@
 //! What has been seen of a lift: its moments in turn, each with the measures that are
 //! plotted along the time line.
 
+use super::plotted_quantities::{Line, PlotKind, lines};
 use crate::debrief::Moment;
 use crate::scene::Scene;
-use crate::snapshot::{Part, Snapshot, StackState};
-use crate::units::UnitSystem;
+use crate::snapshot::{Part, Snapshot};
 use std::sync::Arc;
 
 /// The most moments, five minutes of them; beyond it every second one is dropped. One of a beam
 /// lift takes 18 kB, so that a reel stays below about 110 MB, in a browser too.
 const AT_MOST: usize = 6_000;
-
-/// The quantities that are plotted, one plot each.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PlotKind {
-    /// Gap at each limb, m.
-    Gap,
-    /// Height of each bag, m.
-    Height,
-    /// Gauge pressure in each bag, Pa.
-    Pressure,
-    /// Load on each limb and stack, N.
-    Load,
-    /// Roll and nose down, rad.
-    Tilt,
-    /// Thrust line to the edge it must keep within, of each stack, m.
-    Margin,
-}
-
-impl PlotKind {
-    /// Each with its heading.
-    pub const ALL: [(PlotKind, &str); 6] = [
-        (PlotKind::Gap, "Gap at the limbs"),
-        (PlotKind::Height, "Height of the bags"),
-        (PlotKind::Pressure, "Pressure in the bags"),
-        (PlotKind::Load, "Load on limbs, stacks"),
-        (PlotKind::Tilt, "Roll, nose down"),
-        (PlotKind::Margin, "Thrust line to edge"),
-    ];
-
-    /// A value of it in words.
-    pub fn say(self, units: UnitSystem, value: f64) -> String {
-        match self {
-            Self::Gap | Self::Height | Self::Margin => units.gap(value),
-            Self::Pressure => units.pressure(value),
-            Self::Load => units.force(value),
-            Self::Tilt => units.angle(value),
-        }
-    }
-}
-
-/// One line of a plot.
-pub struct Line {
-    /// The plot that it belongs to.
-    pub plot: PlotKind,
-    /// What it is called.
-    pub name: String,
-    read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>,
-}
 
 /// A moment, and the value of every line then.
 pub struct Record {
@@ -78,37 +30,6 @@ pub struct Reel {
     /// Every line of every plot.
     pub lines: Arc<Vec<Line>>,
     records: Vec<Arc<Record>>,
-}
-
-fn lines(scene: &Scene) -> Vec<Line> {
-    let mut out = Vec::new();
-    let mut line =
-        |plot: PlotKind, name: &str, read: Box<dyn Fn(&Snapshot) -> f64 + Send + Sync>| {
-            out.push(Line { plot, name: name.to_owned(), read });
-        };
-    for (i, limb) in scene.limbs.iter().enumerate() {
-        let gap = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.gap_m);
-        line(PlotKind::Gap, &limb.name, Box::new(gap));
-        let load = move |s: &Snapshot| s.limbs.get(i).map_or(f64::NAN, |l| l.load_n);
-        line(PlotKind::Load, &limb.name, Box::new(load));
-    }
-    for (i, bag) in scene.bags.iter().enumerate() {
-        let height = move |s: &Snapshot| s.bags.get(i).map_or(f64::NAN, |b| b.height_m);
-        line(PlotKind::Height, &bag.name, Box::new(height));
-        let pressure = move |s: &Snapshot| s.bags.get(i).map_or(f64::NAN, |b| b.gauge_pa);
-        line(PlotKind::Pressure, &bag.name, Box::new(pressure));
-    }
-    for (i, stack) in scene.stacks.iter().enumerate() {
-        let load = move |s: &Snapshot| s.stacks.get(i).map_or(f64::NAN, |s| s.load_n);
-        line(PlotKind::Load, &stack.name, Box::new(load));
-        let margin = move |s: &Snapshot| {
-            s.stacks.get(i).and_then(StackState::least_margin_m).unwrap_or(f64::NAN)
-        };
-        line(PlotKind::Margin, &stack.name, Box::new(margin));
-    }
-    line(PlotKind::Tilt, "roll", Box::new(|s| s.vehicle.roll_rad));
-    line(PlotKind::Tilt, "nose down", Box::new(|s| s.vehicle.pitch_rad));
-    out
 }
 
 /// Reads the lines off a moment.

@@ -56,7 +56,8 @@ impl Scenes {
         let (unsaved, vehicles) = (Vec::new(), vehicle_names());
         let mut all = Self { scenes, docs, unsaved, vehicles, folders, chosen: 0 };
         all.look_for_unsaved();
-        let unread = all.look_for_own();
+        let damaged = all.folders.unsaved.as_deref().and_then(keep::first_damaged);
+        let unread = all.look_for_own().or(damaged);
         (all, unread)
     }
 

@@ -1,5 +1,5 @@
 //! What the program remembers between sessions: a small RON file in the user's own folder. A
-//! damaged file is reported and replaced, never a reason not to start.
+//! damaged file is reported, kept beside and replaced, never a reason not to start.
 
 use crate::files;
 use crate::units::UnitSystem;
@@ -81,12 +81,15 @@ pub struct SettingsFile {
     pub now: UserSettings,
     written: UserSettings,
     path: Option<PathBuf>,
+    /// What stood there and could not be read; kept beside before it is written over.
+    damaged: Option<Vec<u8>>,
 }
 
 impl SettingsFile {
     /// The usual settings, kept nowhere.
     pub fn nowhere() -> Self {
-        Self { now: UserSettings::default(), written: UserSettings::default(), path: None }
+        let usual = UserSettings::default();
+        Self { now: usual.clone(), written: usual, path: None, damaged: None }
     }
 
     /// Those in a file, which need not be there yet, and what was wrong with them.
@@ -96,19 +99,23 @@ impl SettingsFile {
             Err(why) if why.is_missing() => Ok(b"()".to_vec()),
             Err(why) => Err(format!("it {why}")),
         };
-        let read = text.and_then(|bytes| UserSettings::read(&bytes));
+        let mut damaged = None;
+        let read = text
+            .and_then(|bytes| UserSettings::read(&bytes).inspect_err(|_| damaged = Some(bytes)));
         let (now, trouble) = match read {
             Ok(now) => (now, None),
             Err(why) => (
                 UserSettings::default(),
                 Some(format!(
                     "The settings in {} cannot be read ({why}). The usual ones are used and \
-                     will be written there with the next change.",
-                    path.display()
+                     will be written there with the next change; what stands there now is then kept \
+                     as {}.",
+                    path.display(),
+                    kept_beside(path).display()
                 )),
             ),
         };
-        (Self { written: now.clone(), now, path: Some(path.to_owned()) }, trouble)
+        (Self { written: now.clone(), now, path: Some(path.to_owned()), damaged }, trouble)
     }
 
     /// Writes what has changed; what could not be written, in one sentence.
@@ -118,6 +125,12 @@ impl SettingsFile {
         }
         self.written = self.now.clone();
         let path = self.path.as_ref()?;
+        let kept = self.damaged.take().map(|bytes| files::write(&kept_beside(path), bytes));
+        if let Some(Err(why)) = kept {
+            return Some(format!(
+                "The damaged settings cannot be kept, and stay as they are: {why}."
+            ));
+        }
         let written = self
             .now
             .text()
@@ -125,6 +138,11 @@ impl SettingsFile {
         let why = written.err()?;
         Some(format!("The settings cannot be kept in {}: {why}.", path.display()))
     }
+}
+
+/// Where damaged settings are kept.
+fn kept_beside(path: &Path) -> PathBuf {
+    path.with_extension("ron.damaged")
 }
 
 #[cfg(test)]
@@ -150,6 +168,8 @@ mod tests {
             again.now.dark = true;
             assert_eq!(again.keep(), None);
             assert!(SettingsFile::read(&path).0.now.dark, "and replaced");
+            let kept = std::fs::read_to_string(kept_beside(&path)).unwrap();
+            assert_eq!(kept, damaged, "what stood there is kept");
         }
         std::fs::remove_dir_all(&folder).unwrap();
     }

@@ -74,6 +74,15 @@ impl Sweep {
                 })
                 .collect::<Result<_, _>>()?,
         };
+        let fields = || grid.axes.iter().flat_map(|axis| axis.fields.iter().map(|(path, _)| path));
+        if let Some((one, other)) = overlapping(&trees[0], fields()) {
+            let text = format!("is varied, and so is {other}, which is the same or a part of it");
+            return Err(vec![Problem {
+                place: Place::Change(format!("{one}=...").into()),
+                path: one.to_owned(),
+                text: (text + "; vary one of them").into(),
+            }]);
+        }
         let key = key_of(&trees, &grid, samples, seed);
         let sweep = Self { grid, scene, changes: changes.to_vec(), samples, seed, trees, key };
         sweep.corners_can_be_played()?;
@@ -146,6 +155,23 @@ impl Sweep {
     pub fn key(&self) -> Key {
         self.key
     }
+}
+
+/// Two of these paths that lead to the same field, or one into the other's.
+fn overlapping<'a>(
+    tree: &Node,
+    paths: impl Iterator<Item = &'a String>,
+) -> Option<(&'a str, &'a str)> {
+    let mut seen: Vec<(&str, Vec<String>)> = Vec::new();
+    for path in paths {
+        let steps = tree.steps_of(path);
+        let same = seen.iter().find(|(_, s)| s.starts_with(&steps) || steps.starts_with(s));
+        if let Some((other, s)) = same {
+            return Some(if s.len() < steps.len() { (other, path) } else { (path, other) });
+        }
+        seen.push((path, steps));
+    }
+    None
 }
 
 fn key_of(trees: &[Node], grid: &Grid, samples: Option<usize>, seed: u64) -> Key {

@@ -1,9 +1,16 @@
 //! What is varied: axes of values, and the cells that they span.
 
+use crate::printable::{brief, hidden_in, is_formula};
 use crate::units::{self, Dimension, UnitSystem};
 
 /// A sweep larger than this is a slip of the pen.
 const MOST_CELLS: usize = 1_000_000;
+/// Fields that change are columns of the table, and corners of the grid are checked before it
+/// is played: two for each axis, multiplied.
+const MOST_FIELDS: usize = 32;
+pub(super) const MOST_AXES: usize = 10;
+/// The most characters of an axis that a message repeats.
+const MOST_SHOWN: usize = 120;
 
 /// Why axes make no grid.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -28,6 +35,15 @@ pub enum GridError {
     Unequal { text: String, counts: Vec<usize> },
     #[error("`{path}` is varied twice; vary it once")]
     Twice { path: String },
+    #[error("\"{text}\": its ends are too far apart to be numbers between; bring them nearer")]
+    TooFar { text: String },
+    #[error(
+        "\"{text}\": \"{value}\" would be a formula in a spreadsheet, or holds a character that \
+         cannot be shown; {HOW}"
+    )]
+    Unprintable { text: String, value: String },
+    #[error("has {fields} fields on {axes} axes; vary at most {MOST_FIELDS} on {MOST_AXES}")]
+    Fields { fields: usize, axes: usize },
     #[error("has more than {MOST_CELLS} cells; give fewer values")]
     Cells,
 }
@@ -53,7 +69,8 @@ impl Axis {
             text.split('&').map(field).collect::<Result<_, _>>()?;
         let counts: Vec<usize> = fields.iter().map(|(_, values)| values.len()).collect();
         if counts.iter().any(|n| *n != counts[0]) {
-            return Err(GridError::Unequal { text: text.to_owned(), counts });
+            let text = brief(text, MOST_SHOWN).into();
+            return Err(GridError::Unequal { text, counts });
         }
         Ok(Self { fields })
     }
@@ -129,7 +146,7 @@ fn write(value: f64, unit: &str) -> String {
 
 fn field(text: &str) -> Result<(String, Vec<String>), GridError> {
     let text = text.trim();
-    let whole = || text.to_owned();
+    let whole = || brief(text, MOST_SHOWN).into_owned();
     let (path, values) =
         text.split_once('=').ok_or_else(|| GridError::NoEquals { text: whole() })?;
     let (path, values) = (path.trim(), values.trim());
@@ -140,11 +157,16 @@ fn field(text: &str) -> Result<(String, Vec<String>), GridError> {
         Some((from, rest)) => range(text, from, rest)?,
         None => list(values),
     };
+    let mut cells = std::iter::once(path).chain(values.iter().map(String::as_str));
+    if let Some(cell) = cells.find(|cell| is_formula(cell) || hidden_in(cell).is_some()) {
+        let value = brief(cell, MOST_SHOWN).into();
+        return Err(GridError::Unprintable { text: whole(), value });
+    }
     Ok((path.to_owned(), values))
 }
 
 fn range(text: &str, from: &str, rest: &str) -> Result<Vec<String>, GridError> {
-    let whole = || text.to_owned();
+    let whole = || brief(text, MOST_SHOWN).into_owned();
     let (to, n) = rest.rsplit_once(':').ok_or_else(|| GridError::NoCount { text: whole() })?;
     let n = n.trim();
     let n: usize = n
@@ -159,6 +181,9 @@ fn range(text: &str, from: &str, rest: &str) -> Result<Vec<String>, GridError> {
     let ((a, unit), (b, to)) = (number(from)?, number(to)?);
     if unit != to {
         return Err(GridError::Units { text: whole(), from: unit, to });
+    }
+    if !(b - a).is_finite() {
+        return Err(GridError::TooFar { text: whole() });
     }
     Ok((0..n)
         .map(|i| {
@@ -197,6 +222,10 @@ impl Grid {
     /// # Errors
     /// A field that two axes change, or more cells than anyone means.
     pub fn new(axes: Vec<Axis>) -> Result<Self, GridError> {
+        let (count, fields) = (axes.len(), axes.iter().map(|axis| axis.fields.len()).sum());
+        if fields > MOST_FIELDS || count > MOST_AXES {
+            return Err(GridError::Fields { fields, axes: count });
+        }
         let mut seen: Vec<&str> = Vec::new();
         for (path, _) in axes.iter().flat_map(|axis| &axis.fields) {
             if seen.contains(&path.as_str()) {

@@ -3,8 +3,12 @@
 use super::cells::Sweep;
 use super::row::{CellRow, headings};
 use super::table::Table;
+use crate::files::{self, ReadError};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+
+/// More than a table of the most cells takes.
+const LARGEST_BYTES: u64 = 1 << 30;
 
 /// Why the tables of some parts make no whole.
 #[derive(Debug, thiserror::Error)]
@@ -12,6 +16,8 @@ use std::path::{Path, PathBuf};
 pub enum JoinError {
     #[error("{}: cannot be read: {source}", file.display())]
     Unread { file: PathBuf, source: csv::Error },
+    #[error("{}: cannot be read: it {why}", file.display())]
+    Unopened { file: PathBuf, why: ReadError },
     #[error(
         "{} is not a table of this sweep: scene, grid, samples and seed must be those it was \
          played with",
@@ -71,7 +77,9 @@ impl Table {
 fn part(sweep: &Sweep, headings: &[String], file: &Path) -> Result<Vec<CellRow>, JoinError> {
     let unread = |source| JoinError::Unread { file: file.to_owned(), source };
     let other = || JoinError::OtherSweep { file: file.to_owned() };
-    let mut reader = csv::Reader::from_path(file).map_err(unread)?;
+    let bytes = files::read(file, LARGEST_BYTES);
+    let bytes = bytes.map_err(|why| JoinError::Unopened { file: file.to_owned(), why })?;
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
     if !reader.headers().map_err(unread)?.iter().eq(headings.iter().map(String::as_str)) {
         return Err(other());
     }

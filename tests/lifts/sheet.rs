@@ -981,7 +981,8 @@ fn the_sheet_is_printed_and_written() {
     let mut table = csv::Reader::from_path(csv).unwrap();
     assert_eq!(table.records().filter(Result::is_ok).count(), rows.len());
     let page = std::fs::read_to_string(html).unwrap();
-    assert_eq!(page.matches("<svg ").count(), 2);
+    // Two views and the job by the clock.
+    assert_eq!(page.matches("<svg ").count(), 3);
     self_contained(&page);
 }
 
@@ -1003,8 +1004,8 @@ fn sheets_are_compared_from_the_command_line() {
     let other = inchwise(&["sheet", "--compare", "beam-lift", "deck-lid-wedged", "deck-lid-tall"]);
     assert_eq!(said(&one), said(&other));
     assert!(said(&one).contains("weakest row"));
-    // Each at a glance, then from two sides.
-    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 9);
+    // Each at a glance, then from two sides and by the clock.
+    assert_eq!(std::fs::read_to_string(page).unwrap().matches("<svg ").count(), 12);
 }
 
 #[test]

@@ -364,7 +364,13 @@ fn twenty_plays_end_in_the_same_bits() {
     }
     .begin();
     let hash = || {
-        let Ok(loaded) = scene::load("bag-pair", &[]) else { panic!("the pair of bags loads") };
+        // Filling, a capture, a hose moved and filling again: whole lifts are held elsewhere.
+        let orders = "orders=[(raise: \"tail lower\", opening: \"80 %\", until: (rise: \"5 mm\"), \
+                      at_most: \"2 s\"), (capture: [\"left rail\", \"right rail\"]), \
+                      (lock_out: \"tail lower\"), (move_hose: \"tail\", to: \"tail upper\"), \
+                      (raise: \"tail upper\", opening: \"80 %\", until: (for: \"0.5 s\"))]";
+        let loaded = scene::load("bag-pair", &[orders.to_owned()]);
+        let Ok(loaded) = loaded else { panic!("the pair of bags loads") };
         play(Arc::new(loaded.scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
             .state_hash
     };

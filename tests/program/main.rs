@@ -5,9 +5,14 @@ mod common;
 #[path = "../common/program.rs"]
 mod typed;
 
+mod abuse;
 mod circles;
 mod cli;
+mod fuzz;
 mod guides;
 mod house;
+#[cfg(target_os = "linux")]
+mod machine;
+mod reliability;
 mod sweep;
 mod verification;

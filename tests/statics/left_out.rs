@@ -4,7 +4,7 @@
 use inchwise::scene::schema::{Entry, FieldRow, Role, rows};
 use inchwise::scene::tree::{Node, Value};
 use inchwise::scene::{Loaded, load};
-use inchwise::statics::sheet::{NOT_ON_THE_SHEET, Row, Sheet};
+use inchwise::statics::sheet::{NOT_ON_THE_SHEET, Row, RowGroup, Sheet};
 use inchwise::units::UnitSystem;
 use std::collections::BTreeSet;
 
@@ -83,8 +83,10 @@ struct Subject {
     rows: Vec<Row>,
 }
 
+/// Without pieces and minutes, which no force follows from.
 fn rows_of(loaded: &Loaded) -> Vec<Row> {
-    Sheet::new(&loaded.scene, UnitSystem::Si).rows
+    let rows = Sheet::new(&loaded.scene, UnitSystem::Si).rows.into_iter();
+    rows.filter(|row| !matches!(row.group, RowGroup::Kit | RowGroup::Job)).collect()
 }
 
 /// The items of a list, by their names or their numbers.
@@ -215,7 +217,8 @@ fn changes(subject: &Subject, row: &FieldRow, path: &str) -> Vec<String> {
 /// Whether the play listens to a field.
 fn is_played(row: &FieldRow) -> bool {
     let says = ["name", "data", "group"].contains(&row.field.key);
-    let aside = ["faults.", "spread.", "expect."].iter().any(|list| row.path.starts_with(list));
+    let unplayed = ["faults.", "spread.", "expect.", "kit.", "crew.", "measured.drills."];
+    let aside = unplayed.iter().any(|list| row.path.starts_with(list));
     let leaf = !matches!(row.field.entry, Entry::Group(_) | Entry::List(_) | Entry::Text);
     leaf && !says && !aside && !matches!(row.field.role, Role::Word(_))
 }

@@ -1,8 +1,9 @@
 //! Reads what was measured in a yard, and has it stand in for the vehicle's figures.
 
+use crate::scene::crew::Drill;
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::measured::{Measured, MeasuredSlide, RaisedBag, weigh};
-use crate::scene::schema::{measured as field, raised, scene, slide, weights};
+use crate::scene::schema::{drill, measured as field, raised, scene, slide, weights};
 use crate::scene::vehicle::Vehicle;
 
 /// What was measured, or none where nothing was; `None` where it cannot be read. A weighed
@@ -16,12 +17,13 @@ pub(super) fn measured(f: &Fields<'_>, vehicle: Option<&mut Vehicle>) -> Option<
     };
     let slides = all(g.list(field::SLIDES).iter().map(measured_slide));
     let raised = all(g.list(field::RAISED).iter().map(raised_bag));
+    let drills = all(g.list(field::DRILLS).iter().map(timed));
     g.end();
     let weights = match (weighed?, vehicle) {
         (Some(wheels_n), Some(vehicle)) => Some(weigh(vehicle, wheels_n)),
         _ => None,
     };
-    Some(Some(Measured { data: data?, weights, slides: slides?, raised: raised? }))
+    Some(Some(Measured { data: data?, weights, slides: slides?, raised: raised?, drills: drills? }))
 }
 
 fn wheels_n(g: &Fields<'_>) -> Option<[f64; 4]> {
@@ -36,6 +38,17 @@ fn measured_slide(g: &Fields<'_>) -> Option<MeasuredSlide> {
     let (what, on, angle) = (g.take(slide::WHAT), g.take(slide::ON), g.take(slide::ANGLE));
     g.end();
     Some(MeasuredSlide { what: what?, on: on?, angle_rad: angle? })
+}
+
+fn timed(g: &Fields<'_>) -> Option<Drill> {
+    let (task, least, most) = (g.take(drill::TASK), g.take(drill::LEAST), g.take(drill::MOST));
+    g.end();
+    let range_s = [least?, most?];
+    if range_s[1] < range_s[0] {
+        g.complain(drill::MOST.key(), "is less than `least`; exchange the two");
+        return None;
+    }
+    Some(Drill { task: task?, range_s })
 }
 
 fn raised_bag(g: &Fields<'_>) -> Option<RaisedBag> {

@@ -5,11 +5,13 @@ mod air;
 mod equipment;
 mod faults;
 mod ground;
+mod kit;
 mod lesson;
 mod measured;
 mod orders;
 mod vehicle;
 
+use super::crew::Crew;
 use super::equipment::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
 use super::faults::HiddenFault;
 use super::field_reader::{Fields, all};
@@ -55,10 +57,13 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let on = problems.reads_on();
     let set_up = SetUp::read(&f, &lists, vehicle.as_ref(), on);
     let aims = ground::aims(&f);
+    let kit = kit::kit(&f);
+    let crew = crew(&f);
     let lesson = lesson::lesson(&f, &lists);
     f.end();
     let mut set_up = set_up?;
     let measured = measured.or_else(|| on.then_some(None))?;
+    let kit = kit.or_else(|| on.then_some(None))?;
     let mut spread = spread;
     if let Some(measured) = &measured {
         let share = measured.bag_share();
@@ -98,7 +103,16 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         aims: aims?,
         spread: spread?,
         measured,
+        kit,
+        crew: crew?,
     })
+}
+
+fn crew(f: &Fields<'_>) -> Option<Crew> {
+    let g = f.group_or_bare(field::CREW);
+    let people = g.take(super::schema::crew::PEOPLE);
+    g.end();
+    Some(Crew { people: people? })
 }
 
 fn expect(f: &Fields<'_>) -> Option<Expect> {

@@ -1,7 +1,7 @@
 //! The ground: what it is, how steep, how slippery.
 
 use super::entry::{Choice, Flag, Quantity, choice, fields, flag, quantity};
-use super::limits::FRICTION_SHARE;
+use super::shared_limits::FRICTION_SHARE;
 use crate::tables::{Bed, Surface};
 use crate::units::Dimension::{Angle, Fraction};
 

@@ -11,9 +11,10 @@
 pub mod entry;
 mod faults;
 pub mod ground;
-mod limits;
+mod kits;
 mod orders;
 mod setup;
+mod shared_limits;
 mod supply;
 mod table;
 mod vehicles;
@@ -22,9 +23,10 @@ mod words;
 
 pub use entry::{Absent, Entry, Field, Group, Refers, Role};
 pub use faults::fault;
+pub use kits::{blocks, boards, cylinders, kit, lifting_bags, timbers};
 pub use orders::{order, until};
 pub use setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 pub use supply::{air, outlet};
 pub use table::{FieldRow, GROUPS, rows, word_keys};
 pub use vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
-pub use whole::{aims, expect, limb, measured, raised, scene, slide, spread, weights};
+pub use whole::{aims, crew, drill, expect, limb, measured, raised, scene, slide, spread, weights};

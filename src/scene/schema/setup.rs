@@ -4,7 +4,7 @@ use super::entry::{
     Choice, Count, Flag, Lengths, Names, Nested, Pair, Quantity, Refers, Text, choice, count,
     fields, flag, group, length, lengths, name, name_of, names_of, pair, quantity,
 };
-use super::limits::{SIDE, STRENGTH_SHARE, TIMBER_LENGTH, YARD};
+use super::shared_limits::{SIDE, STRENGTH_SHARE, TIMBER_LENGTH, YARD};
 use crate::tables::Timber;
 use crate::units::Dimension::{Fraction, Pressure};
 

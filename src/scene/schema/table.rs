@@ -3,11 +3,14 @@
 use super::entry::{Absent, Entry, Field, Group, Role, Word};
 use super::faults::fault;
 use super::ground;
+use super::kits::{blocks, boards, cylinders, kit, lifting_bags, timbers};
 use super::orders::{order, until};
 use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
-use super::whole::{aims, expect, limb, measured, raised, scene, slide, spread, weights};
+use super::whole::{
+    aims, crew, drill, expect, limb, measured, raised, scene, slide, spread, weights,
+};
 use crate::units::{Dimension, UnitSystem};
 
 /// A least length below this is shown in millimetres, m.
@@ -23,6 +26,8 @@ pub const GROUPS: &[Group] = &[
     weights::GROUP,
     slide::GROUP,
     raised::GROUP,
+    drill::GROUP,
+    crew::GROUP,
     aims::GROUP,
     limb::GROUP,
     stack::GROUP,
@@ -35,6 +40,12 @@ pub const GROUPS: &[Group] = &[
     beam::GROUP,
     air::GROUP,
     outlet::GROUP,
+    kit::GROUP,
+    timbers::GROUP,
+    boards::GROUP,
+    blocks::GROUP,
+    lifting_bags::GROUP,
+    cylinders::GROUP,
     fault::GROUP,
     order::GROUP,
     until::GROUP,

@@ -1,16 +1,17 @@
 //! Fields of the scene itself: its texts about itself, who is trapped.
 
 use super::entry::{
-    Choice, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, fields, flag, group, length,
-    list, name, pair, quantity, text,
+    Choice, Count, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, count, fields, flag,
+    group, length, list, name, pair, quantity, text,
 };
-use super::limits::{FRICTION_SHARE, SIDE, YARD};
-use super::{faults, ground, orders, setup, supply, vehicles};
+use super::shared_limits::{FRICTION_SHARE, SIDE, YARD};
+use super::{faults, ground, kits, orders, setup, supply, vehicles};
+use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::Wood;
-use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness};
+use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness, Time};
 
 /// The scene.
 pub mod scene {
@@ -59,6 +60,10 @@ pub mod scene {
             .absent("as its fields say"),
         MEASURED: Nested = group("what was measured in one's own yard, which stands in for the tables: a file in `yards/` beside the scene or in `scenes/yards/`, by its name, or the group itself", &measured::GROUP)
             .absent("none"),
+        KIT: Nested = group("what the truck carries, which the sheet counts the set-up against: a file in `kits/` beside the scene or in `scenes/kits/`, by its name, or the group itself", &kits::kit::GROUP)
+            .absent("none"),
+        CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
+            .absent("as its fields say"),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
         CASUALTY: Items = list("trapped limbs, at least one", &limb::GROUP).needed(),
@@ -116,6 +121,7 @@ pub mod measured {
             .absent("as the vehicle's own figures give them"),
         SLIDES: Items = list("angles at which one thing began to slide on another, as wet or dry as the scene is", &slide::GROUP),
         RAISED: Items = list("bags that were raised under a known load", &raised::GROUP),
+        DRILLS: Items = list("tasks that the crew was timed at", &drill::GROUP),
     }
 }
 
@@ -153,6 +159,29 @@ pub mod raised {
         LOAD: Quantity = quantity("load", "that it carried", Force, [10.0, 1e6]),
         PRESSURE: Quantity = quantity("pressure", "in it", Pressure, [1e3, 1.5e6]),
         HEIGHT: Quantity = length("height", "between what lay under it and on it", [0.01, 0.6]),
+    }
+}
+
+/// A task that was timed.
+pub mod drill {
+    use super::*;
+
+    const TASK_S: [f64; 2] = [1.0, 3600.0];
+
+    fields! { "drills":
+        TASK: Choice<TaskKind> = choice("task", "what was done, by the piece"),
+        LEAST: Quantity = quantity("least", "the shortest time for one", Time, TASK_S),
+        MOST: Quantity = quantity("most", "the longest time for one", Time, TASK_S)
+            .also("not less than `least`"),
+    }
+}
+
+/// The crew.
+pub mod crew {
+    use super::*;
+
+    fields! { "crew":
+        PEOPLE: Count = count("people", "who work, beside who is in command", [2, 30]).or("6"),
     }
 }
 

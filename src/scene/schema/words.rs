@@ -1,12 +1,19 @@
 //! The words that a choice of the format knows, and what they stand for.
 
 use super::entry::Worded;
+use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 
 impl Worded for RestsOn {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for TaskKind {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
     }

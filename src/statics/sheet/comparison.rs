@@ -1,9 +1,11 @@
 //! Lift methods side by side.
 
-use super::{Row, Sheet, Verdict};
-use crate::scene::{Limb, RestsOn, Scene};
+use super::{Figure, Row, Sheet, Verdict};
+use crate::scene::{Limb, RestsOn};
 use crate::statics::gap;
+use crate::statics::job::{Job, Pace};
 use crate::statics::plan::LiftPlan;
+use crate::statics::take::taken;
 use crate::statics::vehicle::State;
 use crate::units::percent;
 use std::fmt::Write;
@@ -13,25 +15,6 @@ pub struct Comparison<'a> {
     pub sheets: Vec<Sheet<'a>>,
     /// What is compared, with one cell a sheet.
     pub lines: Vec<(&'static str, Vec<String>)>,
-}
-
-/// How many loose pieces the crew carries and places.
-fn pieces(scene: &Scene) -> usize {
-    let stacks: usize = scene.stacks.iter().map(|s| s.layers * s.members + s.pads_m.len()).sum();
-    let captures: usize = scene.captures.iter().map(|c| 2 * (c.layers + c.steps + 1)).sum();
-    // Packing is counted as one piece a place: how many layers fit is found on the spot.
-    let beam = scene.beam.as_ref().map_or(0, |b| if b.shims { 3 } else { 1 });
-    let soles = (scene.stacks.iter().map(|s| s.sole))
-        .chain(scene.captures.iter().map(|c| c.sole))
-        .chain(scene.void_fill.iter().map(|f| f.sole));
-    stacks
-        + captures
-        + soles.flatten().count()
-        + beam
-        + scene.void_fill.len()
-        + scene.chocks.len()
-        + scene.bags.len()
-        + scene.wedges.len()
 }
 
 fn gains(sheet: &Sheet<'_>) -> String {
@@ -54,6 +37,13 @@ fn gains(sheet: &Sheet<'_>) -> String {
         }
     };
     plan.scene.limbs.iter().enumerate().map(one).collect::<Vec<_>>().join("; ")
+}
+
+/// A time of the job, at the middle of what its tasks take.
+fn minutes(sheet: &Sheet<'_>, of: impl Fn(&Job) -> Option<f64>) -> String {
+    let job = sheet.plan.as_ref().map(|plan| Job::new(sheet.scene, plan));
+    let s = job.and_then(|job| of(&job));
+    s.map_or("not worked out".to_owned(), |s| Figure::Work(s).show(sheet.units))
 }
 
 /// Puts sheets side by side.
@@ -109,7 +99,23 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         ("rows that fail", cells(&|s| s.count(Verdict::Fails).to_string())),
         ("weakest row", cells(&|s| s.weakest().map_or("none".into(), Row::what))),
         ("its margin", cells(&|s| s.weakest().map_or("none".into(), margin))),
-        ("pieces to place", cells(&|s| pieces(s.scene).to_string())),
+        (
+            "pieces to place",
+            cells(&|s| {
+                taken(s.scene, s.plan.as_ref()).iter().map(|t| t.count).sum::<usize>().to_string()
+            }),
+        ),
+        (
+            "the truck is short of",
+            cells(&|s| match s.short_of() {
+                None => "no kit named".to_owned(),
+                Some(short) => format!("{short} kinds"),
+            }),
+        ),
+        ("ready to lift after", cells(&|s| minutes(s, |job| Some(job.ready_s(Pace::Usual))))),
+        ("every gap reached after", cells(&|s| minutes(s, |job| job.reached_s(Pace::Usual)))),
+        ("casualty out after", cells(&|s| minutes(s, |job| job.out_s(Pace::Usual)))),
+        ("people", cells(&|s| s.scene.crew.people.to_string())),
         ("orders to give", cells(&|s| s.scene.orders.len().to_string())),
     ];
     Comparison { sheets, lines }

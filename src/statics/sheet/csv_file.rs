@@ -1,6 +1,7 @@
 //! The sheet as a table: one row a line, values in SI with their unit beside them.
 
 use super::{Comparison, Limit, Sheet};
+use crate::printable::cell;
 
 const HEAD: [&str; 15] = [
     "scene",
@@ -32,25 +33,28 @@ fn csv_of(sheets: &[Sheet<'_>]) -> Result<Vec<u8>, csv::Error> {
                 Some(Limit::AtLeast(_)) => "at least",
                 None => "",
             };
-            out.write_record([
-                sheet.scene.name.clone(),
-                row.group.title().to_owned(),
-                row.what(),
-                row.formula.clone(),
-                row.numbers.clone(),
-                row.source.clone(),
-                row.result.map_or(String::new(), |f| number(f.value())),
-                row.result.map_or("", |f| f.unit()).to_owned(),
-                kind.to_owned(),
-                row.limit.map_or(String::new(), |l| number(l.figure().value())),
-                row.weak_limit.map_or(String::new(), |f| number(f.value())),
-                row.verdict().map_or("", super::Verdict::word).to_owned(),
-                row.margin().map_or(String::new(), number),
-                row.spread.map_or(String::new(), |[a, b]| {
-                    format!("{} to {}", number(a.value()), number(b.value()))
-                }),
-                row.note.clone(),
-            ])?;
+            out.write_record(
+                [
+                    sheet.scene.name.clone(),
+                    row.group.title().to_owned(),
+                    row.what(),
+                    row.formula.clone(),
+                    row.numbers.clone(),
+                    row.source.clone(),
+                    row.result.map_or(String::new(), |f| number(f.value())),
+                    row.result.map_or("", |f| f.unit()).to_owned(),
+                    kind.to_owned(),
+                    row.limit.map_or(String::new(), |l| number(l.figure().value())),
+                    row.weak_limit.map_or(String::new(), |f| number(f.value())),
+                    row.verdict().map_or("", super::Verdict::word).to_owned(),
+                    row.margin().map_or(String::new(), number),
+                    row.spread.map_or(String::new(), |[a, b]| {
+                        format!("{} to {}", number(a.value()), number(b.value()))
+                    }),
+                    row.note.clone(),
+                ]
+                .map(|text| cell(&text).into_owned()),
+            )?;
         }
     }
     out.flush()?;

@@ -23,6 +23,8 @@ pub enum Figure {
     /// Free air.
     Volume(f64),
     Time(f64),
+    /// A time that a crew works, s, told in minutes.
+    Work(f64),
     /// A plain ratio or a count.
     Number(f64),
 }
@@ -42,6 +44,7 @@ impl Figure {
             | Self::Area(v)
             | Self::Volume(v)
             | Self::Time(v)
+            | Self::Work(v)
             | Self::Number(v) => v,
         }
     }
@@ -57,7 +60,7 @@ impl Figure {
             Self::Moment(_) => "N m",
             Self::Area(_) => "m2",
             Self::Volume(_) => "m3",
-            Self::Time(_) => "s",
+            Self::Time(_) | Self::Work(_) => "s",
             Self::Number(_) => "1",
         }
     }
@@ -80,6 +83,7 @@ impl Figure {
             Self::Area(v) => units.area(v),
             Self::Volume(v) => units.free_air(v),
             Self::Time(v) => format!("{v:.0} s"),
+            Self::Work(v) => format!("{:.0} min", v / 60.0),
             Self::Number(v) if v.fract().abs() < 1e-9 => format!("{v:.0}"),
             Self::Number(v) => format!("{v:.2}"),
         }

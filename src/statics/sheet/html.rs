@@ -1,7 +1,7 @@
 //! The sheet as one printable page. Fits A4 and Letter; greys only, every verdict a word and
 //! a mark.
 
-use super::drawing::views;
+use super::drawing::{job_chart, views};
 use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::page::{columns, page, prose};
 use super::rows_for_reading;
@@ -10,6 +10,11 @@ use super::{Comparison, Row, Sheet, Verdict};
 use crate::scene::RestsOn;
 use maud::{Markup, PreEscaped, html};
 
+const JOB_CAPTION: &str = "The job by the clock, at the middle of each task's range of times. The \
+    numbers are the people who do it; 1 stays at the controller during the lift. A thin line comes \
+    from what a task waited for. Light: before the lift and after it. Dark: orders. Dotted: ready \
+    to lift, every gap reached on air, load on timber. The times are assumed where no drill of \
+    your own stands in their place.";
 const COMPARISON_TITLE: &str = "Lift methods side by side";
 
 fn mark(row: &Row) -> &'static str {
@@ -125,6 +130,9 @@ fn section(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
                 figure { (PreEscaped(view)) figcaption { (caption) } }
             }
             (tables(sheet, sources))
+            @if let Some(chart) = job_chart(sheet) {
+                figure { (PreEscaped(chart)) figcaption { (JOB_CAPTION) } }
+            }
             p { (sheet.scene.data) }
         }
     }

@@ -22,7 +22,7 @@ pub use figure::{Figure, Limit};
 pub use left_out::NOT_ON_THE_SHEET;
 pub use merge::rows_for_reading;
 pub use page::{columns, page};
-pub use quantity::{Bearing, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
+pub use quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};
 
 use super::plan::Plan;
@@ -87,9 +87,22 @@ impl<'a> Sheet<'a> {
         sheet
     }
 
+    /// Rows with a verdict on the lift: pieces that are missing on the truck are told apart.
+    fn judged(&self) -> impl Iterator<Item = &Row> {
+        let rows = self.rows.iter().filter(|row| row.group != RowGroup::Kit);
+        rows.filter(|row| row.verdict().is_some())
+    }
+
+    /// How many kinds of pieces the truck is short of; none where no kit is named.
+    pub fn short_of(&self) -> Option<usize> {
+        self.scene.kit.as_ref()?;
+        let kit = self.rows.iter().filter(|row| row.group == RowGroup::Kit);
+        Some(kit.filter(|row| row.verdict() == Some(Verdict::Fails)).count())
+    }
+
     /// How many rows have a verdict.
     pub fn count(&self, verdict: Verdict) -> usize {
-        self.rows.iter().filter(|r| r.verdict() == Some(verdict)).count()
+        self.judged().filter(|r| r.verdict() == Some(verdict)).count()
     }
 
     /// The least margin against something that may go wrong; none where statics has
@@ -101,8 +114,7 @@ impl<'a> Sheet<'a> {
 
     /// The row with the least margin.
     pub fn weakest(&self) -> Option<&Row> {
-        let judged = self.rows.iter().filter(|r| r.verdict().is_some());
-        judged.min_by(|a, b| {
+        self.judged().min_by(|a, b| {
             let key = |r: &Row| (r.verdict().map(std::cmp::Reverse), r.margin().unwrap_or(0.0));
             let ((va, ma), (vb, mb)) = (key(a), key(b));
             va.cmp(&vb).then(ma.total_cmp(&mb))
@@ -122,8 +134,13 @@ impl<'a> Sheet<'a> {
             )
         });
         let open = if open > 0 { format!(", {open} not worked out") } else { String::new() };
+        let kit = match self.short_of() {
+            None => String::new(),
+            Some(0) => "; the truck has all of it".into(),
+            Some(short) => format!("; the truck is short of {short} kinds of pieces"),
+        };
         format!(
-            "{}, {}, {}{open}{weakest}",
+            "{}, {}, {}{open}{weakest}{kit}",
             count(Verdict::Holds),
             count(Verdict::Close),
             count(Verdict::Fails)

@@ -1,12 +1,14 @@
 //! What a row of the sheet is about: a quantity, and the parts of the scene that it is of.
 //! Data; [`super::words`] has the words.
 
-use crate::scene::VehicleEdge;
+use crate::scene::{Piece, VehicleEdge};
 
 /// A heading of the sheet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum RowGroup {
     Measured,
+    Kit,
+    Job,
     Vehicle,
     Lift,
     Gap,
@@ -66,6 +68,38 @@ pub enum Pivot {
     Tyres,
 }
 
+/// A kind of piece of the kit, without its sizes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum PieceKind {
+    /// By its section.
+    Timber(&'static str),
+    Board,
+    WedgePair,
+    Block,
+    Chock,
+    Stake,
+    Bag,
+    Cylinder,
+    Outlet,
+}
+
+impl From<Piece> for PieceKind {
+    fn from(piece: Piece) -> Self {
+        match piece {
+            Piece::Timber { timber, .. } => Self::Timber(timber.nominal),
+            Piece::Board { .. } => Self::Board,
+            Piece::WedgePair => Self::WedgePair,
+            Piece::Block { .. } => Self::Block,
+            Piece::Chock => Self::Chock,
+            Piece::Stake => Self::Stake,
+            Piece::Bag { .. } => Self::Bag,
+            Piece::Cylinder { .. } => Self::Cylinder,
+            Piece::Outlet => Self::Outlet,
+        }
+    }
+}
+
 /// What a row tells, of its part where it has one.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -86,6 +120,20 @@ pub enum RowQuantity {
     },
     /// The measured height of a bag under a known load.
     RaisedHeight,
+
+    /// How many pieces of a kind the set-up takes; `place` tells two sizes of a kind apart.
+    Taken {
+        kind: PieceKind,
+        place: usize,
+    },
+
+    /// When the lift can begin.
+    ReadyToLift,
+    /// When every gap is reached, on air.
+    GapsReached,
+    /// When timber has followed the load there.
+    LoadOnTimber,
+    CasualtyOut,
 
     /// How the vehicle lies.
     RestPose,

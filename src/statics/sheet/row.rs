@@ -94,6 +94,11 @@ impl Row {
         self
     }
 
+    /// A note beside a result; without one the note says why.
+    pub fn note_where_worked_out(self, note: &str) -> Self {
+        if self.result.is_some() { self.note(note) } else { self }
+    }
+
     /// Past the limit this goes wrong.
     pub fn warns(mut self, cause: Cause) -> Self {
         self.warns = Some(cause);

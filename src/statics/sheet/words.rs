@@ -1,7 +1,7 @@
 //! The words of the sheet: headings, parts, quantities and verdicts as a reader sees them.
 //! Nothing reads them back.
 
-use super::quantity::{Bearing, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
+use super::quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 use super::row::{Row, Verdict};
 use std::borrow::Cow;
 use std::fmt;
@@ -20,6 +20,8 @@ impl RowGroup {
     pub fn title(self) -> &'static str {
         match self {
             Self::Measured => "Measured in the yard",
+            Self::Kit => "Off the truck",
+            Self::Job => "The job by the clock",
             Self::Vehicle => "Vehicle as it lies",
             Self::Lift => "Lift force",
             Self::Gap => "Gap and limbs",
@@ -66,6 +68,22 @@ impl fmt::Display for Bearing {
     }
 }
 
+impl PieceKind {
+    fn words(self) -> Cow<'static, str> {
+        Cow::Borrowed(match self {
+            Self::Timber(section) => return format!("{section} timbers").into(),
+            Self::Board => "Boards",
+            Self::WedgePair => "Pairs of wedges",
+            Self::Block => "Blocks",
+            Self::Chock => "Chocks",
+            Self::Stake => "Stakes",
+            Self::Bag => "Lifting bags",
+            Self::Cylinder => "Cylinders",
+            Self::Outlet => "Outlets with hoses",
+        })
+    }
+}
+
 impl Subject {
     /// The heading of a row: "left: height".
     fn heading(&self) -> String {
@@ -92,6 +110,11 @@ impl RowQuantity {
             }
             Self::SlideAngle { what, on } => return format!("{what} slides on {on} at").into(),
             Self::RaisedHeight => "Height of a bag under its load",
+            Self::Taken { kind, .. } => return kind.words(),
+            Self::ReadyToLift => "Ready to lift after",
+            Self::GapsReached => "Every gap reached after",
+            Self::LoadOnTimber => "Load on timber after",
+            Self::CasualtyOut => "Casualty out after",
             Self::RestPose => "How it lies",
             Self::Weight => "Weight",
             Self::CentreHeight => "Centre of mass above the ground",

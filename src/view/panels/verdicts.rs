@@ -4,7 +4,7 @@ use super::input::Inputs;
 use super::widget::{self, chip, press};
 use super::words::capital;
 use crate::session::{Action, Bench};
-use crate::statics::sheet::{Row, Verdict};
+use crate::statics::sheet::{Row, RowQuantity, Verdict};
 use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
@@ -40,6 +40,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
     if hold && chip(ui, press("Show as a page", "F2", about), false).clicked() {
         actions.push(Action::ShowSheet);
     }
+    job(ui, units, bench);
     if bench.rows.iter().all(|r| r.verdict().is_none()) {
         widget::soft(ui, "There is nothing to judge yet: bring what lifts.");
     }
@@ -86,6 +87,23 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
             }
             widget::soft(ui, &row.source);
         });
+    }
+}
+
+/// How long the job takes, as far as it can be told.
+fn job(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
+    let at = |quantity: &RowQuantity| {
+        let row = bench.rows.iter().find(|row| row.quantity() == quantity)?;
+        Some(row.result?.show(units))
+    };
+    let told = [
+        ("Ready after", at(&RowQuantity::ReadyToLift)),
+        ("casualty out after", at(&RowQuantity::CasualtyOut)),
+    ];
+    let told: Vec<String> =
+        told.into_iter().filter_map(|(what, at)| Some(format!("{what} {}", at?))).collect();
+    if !told.is_empty() {
+        widget::soft(ui, format!("{} (assumed times).", told.join(", ")));
     }
 }
 

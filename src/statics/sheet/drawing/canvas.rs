@@ -1,6 +1,5 @@
 //! A picture to scale that is being drawn: marks are given in m and become SVG.
 
-use crate::units::UnitSystem;
 use std::fmt::Write;
 
 /// Drawing units in a metre.
@@ -156,19 +155,15 @@ impl SvgCanvas {
         self.rect("under", [self.left_m, -size[1]], size, 0.0);
     }
 
-    /// Ground, scale bar, and the picture as one SVG element of its own width.
-    pub fn finish(mut self, title: &str, units: UnitSystem) -> String {
+    /// The upper left corner, m.
+    pub fn corner(&self) -> [f64; 2] {
+        [self.left_m, self.sky_m]
+    }
+
+    /// Ground, and the picture as one SVG element of its own width.
+    pub fn finish(mut self, title: &str) -> String {
         self.line("ground", [self.left_m, 0.0], [self.right_m, 0.0]);
         let rows = self.place_labels();
-        let (bar, name) = match units {
-            UnitSystem::Si => (1.0, "1 m"),
-            UnitSystem::Us => (0.9144, "3 ft"),
-        };
-        let (x, y) = (self.left_m + 0.08, self.sky_m - 0.10);
-        self.line("dim", [x, y], [x + bar, y]);
-        self.line("dim", [x, y - 0.02], [x, y + 0.02]);
-        self.line("dim", [x + bar, y - 0.02], [x + bar, y + 0.02]);
-        self.text("start", [x + bar + 0.05, y - 0.03], name);
         let width = (self.right_m - self.left_m) * SCALE;
         let height = self.sky_m * SCALE + 16.0 + rows as f64 * ROW + 8.0;
         format!(

@@ -5,17 +5,21 @@
 //! Space: 100 drawing units to a metre, downwards positive as SVG has it.
 
 mod canvas;
+mod job_chart;
 mod marks;
 mod outline;
+mod scale_bar;
 mod set_up;
 
 pub use canvas::escape;
+pub use job_chart::job_chart;
 
 use super::Sheet;
 use crate::scene::{Envelope, RestsOn};
 use canvas::{PAGE_UNITS, SCALE, SvgCanvas, ViewSide};
 use marks::{marks, standing};
 use outline::{floor_m, reach_up, vehicle_side, vehicle_tail};
+use scale_bar::scale_bar;
 use set_up::set_up;
 
 /// From the side and from the tail; across the vehicle only, where it turns about its tyres.
@@ -44,7 +48,8 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
         marks(&mut side, ViewSide::Side, u, plan, lift);
     }
     if scene.lies() != RestsOn::Roof {
-        return vec![side.finish("A cut across the vehicle at the lift", u)];
+        scale_bar(&mut side, u);
+        return vec![side.finish("A cut across the vehicle at the lift")];
     }
     let x = plan.lift.as_ref().map_or(plan.com[0], |lift| lift.place[0]);
     let wide = scene.stacks.iter().map(|s| s.at[1].abs() + s.length_m).fold(1.3, f64::max);
@@ -60,8 +65,10 @@ pub fn views(sheet: &Sheet<'_>) -> Vec<String> {
     if let Some(lift) = &plan.lift {
         marks(&mut tail, ViewSide::Tail, u, plan, lift);
     }
+    scale_bar(&mut side, u);
+    scale_bar(&mut tail, u);
     vec![
-        side.finish("The lift from the vehicle's left", u),
-        tail.finish("A cut at the lift, seen from the tail", u),
+        side.finish("The lift from the vehicle's left"),
+        tail.finish("A cut at the lift, seen from the tail"),
     ]
 }

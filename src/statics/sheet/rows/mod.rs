@@ -6,6 +6,8 @@ mod context;
 mod face;
 mod gaps;
 mod ground;
+mod job;
+mod kit;
 mod lift;
 mod measured;
 mod orders;
@@ -24,6 +26,8 @@ pub fn all(plan: &Plan, units: UnitSystem) -> Vec<Row> {
     let context = RowContext { scene: &plan.scene, plan, units };
     let rows = [
         measured::measured(&context),
+        kit::kit(&context),
+        job::job(&context),
         vehicle::vehicle(&context),
         lift::force(&context),
         gaps::gaps(&context),

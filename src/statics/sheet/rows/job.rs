@@ -1,0 +1,95 @@
+//! How long the job takes the crew: until the lift can begin, until every gap is reached on air,
+//! until timber has followed, and until the casualty is out.
+
+use super::context::RowContext;
+use crate::statics::job::{Held, Job, Pace};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
+use crate::statics::take::{short_of, taken};
+
+const ASSUMED: &str =
+    "assumed times of tasks: put your own drills in their place (`measured.drills`)";
+const DRILLED: &str = "times of tasks from your own drills; those not timed are assumed";
+/// Fewer can hardly build two cribs, hold the beam and stand at the controller (common practice,
+/// no source).
+const FEW: usize = 5;
+
+pub fn job(d: &RowContext<'_>) -> Vec<Row> {
+    let job = Job::new(d.scene.as_told(), d.plan);
+    let ready = |pace| Some(job.ready_s(pace));
+    vec![
+        row(&job, RowQuantity::ReadyToLift, job.first_order, &ready, "").note(before(d, &job)),
+        row(
+            &job,
+            RowQuantity::GapsReached,
+            job.reached.map_or(0, |task| task + 1),
+            &|pace| job.reached_s(pace),
+            "no order of the plan reaches every gap",
+        )
+        .note_where_worked_out("On air alone: nobody is moved yet."),
+        row(
+            &job,
+            RowQuantity::LoadOnTimber,
+            job.captured.map_or(0, |task| task + 1),
+            &|pace| job.captured_s(pace),
+            "no order captures the load once every gap is reached: it stays on air",
+        ),
+        row(
+            &job,
+            RowQuantity::CasualtyOut,
+            job.tasks.len(),
+            &|pace| job.out_s(pace),
+            "no order of the plan reaches every gap",
+        )
+        .note_where_worked_out("After the last order, and when the medic is ready."),
+    ]
+}
+
+/// A time at the middle of what the tasks take, and with everything quick or everything slow.
+fn row(
+    job: &Job,
+    quantity: RowQuantity,
+    tasks: usize,
+    at_s: &dyn Fn(Pace) -> Option<f64>,
+    why_not: &str,
+) -> Row {
+    let times = [Pace::Usual, Pace::Fastest, Pace::Slowest].map(at_s);
+    let [Some(usual_s), Some(quick_s), Some(slow_s)] = times else {
+        return Row::missing(RowGroup::Job, quantity, why_not);
+    };
+    Row::new(RowGroup::Job, quantity, Figure::Work(usual_s))
+        .by(
+            "each task once those before it are done and people are free",
+            format!("{tasks} tasks, {} people and who commands", job.people),
+            if job.drilled > 0 { DRILLED } else { ASSUMED },
+        )
+        .between([quick_s, slow_s].map(Figure::Work))
+}
+
+/// What the time until the lift is to be read with.
+fn before(d: &RowContext<'_>, job: &Job) -> String {
+    let order = |index| d.scene.order_text(index, d.units);
+    let slots = job.slots(Pace::Usual);
+    let chain = job.longest_chain().into_iter().map(|task| match slots[task].held {
+        Held::People(_) => format!("{} (waits for people)", job.tasks[task].words(order)),
+        _ => job.tasks[task].words(order),
+    });
+    let chain: Vec<String> = chain.collect();
+    let mut note = format!(
+        "From arrival at the vehicle. What waits for what: {}. A played lift begins when everything \
+         stands, and carries orders out at once.",
+        chain.join(", ")
+    );
+    if job.people < FEW {
+        note.push_str(" So few people can hardly lift evenly and capture at the same time.");
+    }
+    let scene = d.scene.as_told();
+    let short = scene.kit.as_ref().map_or(0, |kit| {
+        short_of(kit, &taken(scene, Some(d.plan))).iter().filter(|need| need.short() > 0).count()
+    });
+    if short > 0 {
+        note.push_str(&format!(
+            " The truck is short of {short} kinds of pieces: the times are for a full kit."
+        ));
+    }
+    note
+}
