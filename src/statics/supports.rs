@@ -4,7 +4,7 @@
 use super::ground::{self as soil, Spring};
 use super::plane::LaidOut;
 use crate::scene::{
-    Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle, Wedge, WheelLaw,
+    Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
@@ -210,6 +210,17 @@ pub(super) fn spring_tyres(supports: &mut [Support], vehicle: &Vehicle, laws: [W
     }
 }
 
+/// Where the vehicle is over the rear and the front edge of a void fill: along X, and how high,
+/// m; none where it is not over both.
+pub(super) fn fill_edges(envelope: &Envelope<'_>, fill: &VoidFill) -> Option<[[f64; 2]; 2]> {
+    let half = fill.length_m / 2.0;
+    let edge = |dx: f64| {
+        let at = [fill.at[0] + dx, fill.at[1]];
+        envelope.underside(at).map(|height| [at[0], height])
+    };
+    Some([edge(-half)?, edge(half)?])
+}
+
 /// Both edges of a void fill of the scene, by its index, under the vehicle as it lies; none
 /// where there is no room for it.
 pub(super) fn fill_supports(
@@ -219,12 +230,7 @@ pub(super) fn fill_supports(
 ) -> Option<[Support; 2]> {
     let (vehicle, fill) = (&scene.vehicle, &scene.void_fill[index]);
     let envelope = Envelope::posed(vehicle, side_pose);
-    let half = fill.length_m / 2.0;
-    let edges = [-half, half].map(|dx| {
-        let at = [fill.at[0] + dx, fill.at[1]];
-        envelope.underside(at).map(|height| [at[0], height])
-    });
-    let [Some(rear), Some(front)] = edges else { return None };
+    let [rear, front] = fill_edges(&envelope, fill)?;
     if rear[1].min(front[1]) < Wedge::LEAST_M {
         return None;
     }
