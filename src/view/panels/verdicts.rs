@@ -105,7 +105,12 @@ fn job(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
     let told: Vec<String> =
         told.into_iter().filter_map(|(what, at)| Some(format!("{what} {}", at?))).collect();
     if !told.is_empty() {
-        widget::soft(ui, format!("{} (assumed times).", told.join(", ")));
+        let measured = bench.draft.seen().scene.measured.as_ref();
+        let times = match measured.is_some_and(|measured| !measured.drills.is_empty()) {
+            true => "times of your drills",
+            false => "assumed times",
+        };
+        widget::soft(ui, format!("{} ({times}).", told.join(", ")));
     }
 }
 

@@ -65,17 +65,19 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
             people(who)
         );
     }
+    // The gap is reached shortly before timber has followed: one word on either side.
     let marks = [
-        ("ready", Some(job.ready_s(Pace::Usual))),
-        ("gap", job.reached_s(Pace::Usual)),
-        ("timber", job.captured_s(Pace::Usual)),
+        ("ready", "middle", Some(job.ready_s(Pace::Usual))),
+        ("gap", "end", job.reached_s(Pace::Usual)),
+        ("timber", "start", job.captured_s(Pace::Usual)),
     ];
-    for (name, at_s) in marks.into_iter().filter_map(|(name, at_s)| Some((name, at_s?))) {
+    for (name, anchor, at_s) in marks {
+        let Some(at_s) = at_s else { continue };
         let at = x(at_s);
         let _ = writeln!(
             svg,
             "<path class=\"mark\" d=\"M{at:.1} {ROW:.0} V{bottom:.0}\"/>\
-             <text x=\"{at:.1}\" y=\"{:.0}\" text-anchor=\"middle\">{name}</text>",
+             <text x=\"{at:.1}\" y=\"{:.0}\" text-anchor=\"{anchor}\">{name}</text>",
             bottom + ROW - 3.0
         );
     }
