@@ -22,8 +22,8 @@ pub fn cores() -> usize {
 const MOST_PER_CORE: usize = 4;
 
 /// Does some work for each item on as many threads as are asked for, and no more than there are
-/// items, or a few for each core. `done` gets each result as it arrives, on the caller's thread; when it refuses, items
-/// that have not started are skipped. The results are in the items' order.
+/// items, or a few for each core. `done` gets each result as it arrives, on the caller's thread;
+/// when it refuses, items that have not started are skipped. The results are in the items' order.
 ///
 /// # Errors
 /// Threads that cannot be started, or what `done` says.

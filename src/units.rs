@@ -5,6 +5,7 @@
 //! Conversion factors are exact by definition (international yard and pound,
 //! 1959; NIST Special Publication 811, appendix B) unless noted.
 
+use crate::printable::brief;
 use std::fmt;
 
 /// Standard acceleration of gravity, m/s² (exact, CGPM 1901).
@@ -197,7 +198,7 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, QuantityError> {
         end += 1;
     }
     let (number, unit) = (&text[..end], text[end..].trim());
-    let written = || crate::printable::brief(text, 80).into_owned();
+    let written = || brief(text, 80).into_owned();
     let value: f64 = number.parse().map_err(|source| QuantityError::NoNumber {
         text: written(),
         dimension,
@@ -213,7 +214,7 @@ pub fn parse(text: &str, dimension: Dimension) -> Result<f64, QuantityError> {
         Some((_, factor)) => Ok(value * factor),
         None => Err(QuantityError::OtherUnit {
             text: written(),
-            unit: crate::printable::brief(unit, 40).into(),
+            unit: brief(unit, 40).into(),
             dimension,
         }),
     }

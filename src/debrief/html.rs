@@ -182,7 +182,7 @@ impl Debrief {
             ));
         }
         let sheet = Sheet::new(&self.scene, self.units);
-        let weak = sheet.rows.iter().filter(|r| r.verdict() == Some(Verdict::Fails));
+        let weak = sheet.rows.iter().filter(|r| r.lift_verdict() == Some(Verdict::Fails));
         for row in weak.take(4) {
             let limit = row.limit.map_or(String::new(), |l| l.figure().show(self.units));
             let result = row.result.map_or(String::new(), |f| f.show(self.units));

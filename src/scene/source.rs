@@ -272,7 +272,10 @@ fn text_in(path: &Path, bytes: Vec<u8>) -> Result<String, Vec<Problem>> {
         )
     })?;
     // Some editors put a mark of the byte order before the text; it is not part of it.
-    Ok(text.strip_prefix('\u{feff}').map_or(text.clone(), str::to_owned))
+    Ok(match text.strip_prefix('\u{feff}') {
+        Some(rest) => rest.to_owned(),
+        None => text,
+    })
 }
 
 pub(super) fn problem(place: Place, path: &str, text: impl Into<UnitText>) -> Vec<Problem> {

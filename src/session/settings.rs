@@ -125,11 +125,14 @@ impl SettingsFile {
         }
         self.written = self.now.clone();
         let path = self.path.as_ref()?;
-        let kept = self.damaged.take().map(|bytes| files::write(&kept_beside(path), bytes));
-        if let Some(Err(why)) = kept {
-            return Some(format!(
-                "The damaged settings cannot be kept, and stay as they are: {why}."
-            ));
+        if let Some(bytes) = &self.damaged {
+            // Until that is done, nothing is written over them.
+            if let Err(why) = files::write(&kept_beside(path), bytes) {
+                return Some(format!(
+                    "The damaged settings cannot be kept, and stay as they are: {why}."
+                ));
+            }
+            self.damaged = None;
         }
         let written = self
             .now
@@ -170,6 +173,24 @@ mod tests {
             assert!(SettingsFile::read(&path).0.now.dark, "and replaced");
             let kept = std::fs::read_to_string(kept_beside(&path)).unwrap();
             assert_eq!(kept, damaged, "what stood there is kept");
+        }
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    /// Where damaged settings cannot be kept beside, they are never written over, however often
+    /// something is changed.
+    #[test]
+    fn damaged_settings_that_cannot_be_kept_stay() {
+        let folder = std::env::temp_dir().join(format!("inchwise-damaged-{}", std::process::id()));
+        let path = folder.join("settings.ron");
+        // A folder stands where they would be kept.
+        std::fs::create_dir_all(kept_beside(&path).join("in the way")).unwrap();
+        std::fs::write(&path, "(large_text: 3)").unwrap();
+        let (mut again, _) = SettingsFile::read(&path);
+        for dark in [true, false, true] {
+            again.now.dark = dark;
+            assert!(again.keep().is_none_or(|why| why.contains("stay as they are")));
+            assert_eq!(std::fs::read_to_string(&path).unwrap(), "(large_text: 3)");
         }
         std::fs::remove_dir_all(&folder).unwrap();
     }

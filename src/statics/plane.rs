@@ -6,9 +6,9 @@
 
 use crate::bag_law::Membrane;
 use crate::scene::{
-    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Kit, Limb,
-    Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
-    Spread, Stack, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
+    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Measured,
+    Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate, Spread,
+    Stack, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
@@ -140,16 +140,6 @@ impl LaidOut {
 
     pub fn aims(&self) -> &Aims {
         &self.told.aims
-    }
-
-    /// The scene as it stands, for counts: its places and slopes are in another frame.
-    pub(super) fn as_told(&self) -> &Scene {
-        &self.told
-    }
-
-    /// What the truck carries.
-    pub fn kit(&self) -> Option<&Kit> {
-        self.told.kit.as_ref()
     }
 
     /// What was measured where it is played.

@@ -6,7 +6,7 @@ use super::plane::LaidOut;
 use super::root::root;
 use crate::scene::{
     BearingEdge, Envelope, Limb, Panel, ProfilePoint, Section, SidePose, Solid, Vehicle,
-    VehicleEdge, Wedge, WheelLaw,
+    VehicleEdge, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{Bed, DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
 use crate::units::GRAVITY_M_S2;
@@ -420,6 +420,20 @@ pub(super) fn spring_tyres(
     }
 }
 
+/// Where the vehicle is over two places of a void fill that lie a distance behind and ahead of its
+/// middle: along X, and how high, m; none where it is not over both.
+pub(super) fn fill_edges(
+    envelope: &Envelope<'_>,
+    fill: &VoidFill,
+    off_middle_m: f64,
+) -> Option<[[f64; 2]; 2]> {
+    let edge = |dx: f64| {
+        let at = [fill.at[0] + dx, fill.at[1]];
+        envelope.underside(at).map(|height| [at[0], height])
+    };
+    Some([edge(-off_middle_m)?, edge(off_middle_m)?])
+}
+
 /// Both edges of a void fill of the scene, by its index, under the vehicle as it lies, and on soil
 /// the middles of its force; none where there is no room for it.
 pub(super) fn fill_supports(
@@ -432,12 +446,7 @@ pub(super) fn fill_supports(
     // Timber on soil turns with what lies on it, and soil under a length L holds against that as two
     // halves of it do that stand L / sqrt 12 off its middle: both have k L² / 12.
     let off_middle = if scene.ground.soil.is_some() { 1.0 / 12_f64.sqrt() } else { 0.5 };
-    let half = off_middle * fill.length_m;
-    let edges = [-half, half].map(|dx| {
-        let at = [fill.at[0] + dx, fill.at[1]];
-        envelope.underside(at).map(|height| [at[0], height])
-    });
-    let [Some(rear), Some(front)] = edges else { return None };
+    let [rear, front] = fill_edges(&envelope, fill, off_middle * fill.length_m)?;
     if rear[1].min(front[1]) < Wedge::LEAST_M {
         return None;
     }

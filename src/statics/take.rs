@@ -1,6 +1,7 @@
 //! What a set-up takes off the truck, piece by piece, and what the truck is short of.
 
 use super::plan::Plan;
+use super::supports::fill_edges;
 use crate::scene::{CarriedBy, Envelope, Kit, Piece, Scene, SolePlate, Stock, VoidFill};
 use crate::tables::Timber;
 
@@ -22,9 +23,28 @@ impl Need {
     }
 }
 
+/// The set-up counted against what the truck carries.
+pub struct KitCount<'a> {
+    pub kit: &'a Kit,
+    pub needs: Vec<Need>,
+}
+
+impl<'a> KitCount<'a> {
+    /// None where the scene names no kit.
+    pub fn new(scene: &'a Scene, plan: &Plan) -> Option<Self> {
+        let kit = scene.kit.as_ref()?;
+        Some(Self { kit, needs: needs(kit, &taken(scene, Some(plan))) })
+    }
+
+    /// How many kinds of pieces the truck is short of.
+    pub fn short(&self) -> usize {
+        self.needs.iter().filter(|need| need.short() > 0).count()
+    }
+}
+
 /// What the truck has for everything that is taken. First every piece goes where it belongs; then
 /// what is left over does for what is missing, the smallest that does first.
-pub fn short_of(kit: &Kit, taken: &[Stock]) -> Vec<Need> {
+fn needs(kit: &Kit, taken: &[Stock]) -> Vec<Need> {
     let mut left = kit.stock.clone();
     let mut needs: Vec<Need> = Vec::new();
     for &taken in taken {
@@ -129,9 +149,7 @@ fn soles(scene: &Scene) -> impl Iterator<Item = SolePlate> {
 fn packing_layers(plan: &Plan, index: usize) -> Option<usize> {
     let fill: &VoidFill = &plan.scene.void_fill[index];
     let envelope = Envelope::posed(&plan.scene.vehicle, plan.found.side_pose);
-    let half = fill.length_m / 2.0;
-    let edges = [-half, half].map(|dx| envelope.underside([fill.at[0] + dx, fill.at[1]]));
-    let [Some(rear), Some(front)] = edges else { return None };
-    let room_m = rear.min(front) - fill.sole_m();
+    let [rear, front] = fill_edges(&envelope, fill, fill.length_m / 2.0)?;
+    let room_m = rear[1].min(front[1]) - fill.sole_m();
     plan.packed[index].then(|| (room_m / fill.timber.height_m).max(0.0) as usize)
 }

@@ -39,8 +39,8 @@ fn nobody_does_two_things_at_once_and_nothing_begins_too_soon() {
     for (name, job) in jobs(&[]) {
         for pace in [Pace::Fastest, Pace::Usual, Pace::Slowest] {
             let slots = job.slots(pace);
-            let people = job.who(&slots);
-            for (i, (task, slot)) in job.tasks.iter().zip(&slots).enumerate() {
+            let people = job.who(pace);
+            for (i, (task, slot)) in job.list.tasks.iter().zip(slots).enumerate() {
                 assert_eq!(people[i].len(), task.people.min(job.people), "{name}, task {i}");
                 let first = people[i].contains(&0);
                 assert!(task.order.is_none() || first == task.at_controller(), "{name}, task {i}");
@@ -60,9 +60,10 @@ fn nobody_does_two_things_at_once_and_nothing_begins_too_soon() {
                 }
             }
             let work_s: f64 = job
+                .list
                 .tasks
                 .iter()
-                .zip(&slots)
+                .zip(slots)
                 .map(|(task, slot)| {
                     task.people.min(job.people) as f64 * (slot.end_s - slot.begin_s)
                 })

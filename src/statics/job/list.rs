@@ -6,13 +6,14 @@ use crate::scene::{CarriedBy, Drill, Order, Scene, TaskKind, Until};
 use crate::statics::plan::Plan;
 
 /// The tasks of a scene.
+#[derive(Clone, Debug)]
 pub struct TaskList {
     pub tasks: Vec<Task>,
     /// Tasks before this one stand before the lift.
     pub first_order: usize,
     /// The task after which every gap is reached, on air; none where the plan does not get there.
     pub reached: Option<usize>,
-    /// The first capture after that.
+    /// The first capture after that; none where the load stays on air.
     pub captured: Option<usize>,
     /// How many times were taken from drills.
     pub drilled: usize,

@@ -9,5 +9,6 @@ mod task;
 mod words;
 
 pub use clock::Job;
+pub use list::TaskList;
 pub use schedule::{Held, Pace, Slot};
 pub use task::Task;

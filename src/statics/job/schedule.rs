@@ -12,6 +12,8 @@ pub enum Pace {
 }
 
 impl Pace {
+    pub const ALL: [Self; 3] = [Self::Fastest, Self::Usual, Self::Slowest];
+
     /// How long a task takes, s.
     fn of(self, range_s: [f64; 2]) -> f64 {
         match self {

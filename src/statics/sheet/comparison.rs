@@ -5,7 +5,7 @@ use crate::scene::{Limb, RestsOn};
 use crate::statics::gap;
 use crate::statics::job::{Job, Pace};
 use crate::statics::plan::LiftPlan;
-use crate::statics::take::taken;
+use crate::statics::take::{KitCount, taken};
 use crate::statics::vehicle::State;
 use crate::units::percent;
 use std::fmt::Write;
@@ -41,8 +41,7 @@ fn gains(sheet: &Sheet<'_>) -> String {
 
 /// A time of the job, at the middle of what its tasks take.
 fn minutes(sheet: &Sheet<'_>, of: impl Fn(&Job) -> Option<f64>) -> String {
-    let job = sheet.plan.as_ref().map(|plan| Job::new(sheet.scene, plan));
-    let s = job.and_then(|job| of(&job));
+    let s = sheet.job.as_ref().and_then(of);
     s.map_or("not worked out".to_owned(), |s| Figure::Work(s).show(sheet.units))
 }
 
@@ -107,7 +106,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         ),
         (
             "the truck is short of",
-            cells(&|s| match s.short_of() {
+            cells(&|s| match s.kit.as_ref().map(KitCount::short) {
                 None => "no kit named".to_owned(),
                 Some(short) => format!("{short} kinds"),
             }),

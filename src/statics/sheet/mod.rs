@@ -25,9 +25,12 @@ pub use page::{columns, page};
 pub use quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 pub use row::{CLOSE_SHARE, Row, Verdict};
 
+use super::job::Job;
 use super::plan::Plan;
+use super::take::KitCount;
 use crate::scene::{Cause, Incomplete, Scene};
 use crate::units::{UnitSystem, percent};
+use rows::RowContext;
 
 /// A lift on paper.
 pub struct Sheet<'a> {
@@ -36,13 +39,21 @@ pub struct Sheet<'a> {
     pub rows: Vec<Row>,
     /// None where nothing can be worked out.
     pub plan: Option<Plan>,
+    /// None where there is no plan.
+    pub job: Option<Job>,
+    /// None where there is no plan or the scene names no kit.
+    pub kit: Option<KitCount<'a>>,
 }
 
 impl<'a> Sheet<'a> {
     pub fn new(scene: &'a Scene, units: UnitSystem) -> Self {
         let plan = Plan::new(scene);
-        let rows = match &plan {
-            Some(plan) => rows::all(plan, units),
+        let job = plan.as_ref().map(|plan| Job::new(scene, plan));
+        let kit = plan.as_ref().and_then(|plan| KitCount::new(scene, plan));
+        let rows = match plan.as_ref().zip(job.as_ref()) {
+            Some((plan, job)) => {
+                rows::all(&RowContext { scene: &plan.scene, plan, job, kit: kit.as_ref(), units })
+            }
             None => vec![Row::missing(
                 RowGroup::Vehicle,
                 RowQuantity::RestPose,
@@ -50,7 +61,7 @@ impl<'a> Sheet<'a> {
                  that turns it about the tyres of one side; move `stacks` with bags to one side",
             )],
         };
-        Self { scene, units, rows, plan }
+        Self { scene, units, rows, plan, job, kit }
     }
 
     /// The sheet of a scene that is not in order: what depends on a field that could not be
@@ -68,7 +79,7 @@ impl<'a> Sheet<'a> {
             }
         }
         if !incomplete.others.is_empty() {
-            sheet.plan = None;
+            (sheet.plan, sheet.job) = (None, None);
         }
         let stood_in = |path: &str| incomplete.others.iter().any(|(p, _)| p == path);
         let left_out = incomplete.problems.iter().filter(|p| !stood_in(&p.path)).map(|problem| {
@@ -87,22 +98,9 @@ impl<'a> Sheet<'a> {
         sheet
     }
 
-    /// Rows with a verdict on the lift: pieces that are missing on the truck are told apart.
-    fn judged(&self) -> impl Iterator<Item = &Row> {
-        let rows = self.rows.iter().filter(|row| row.group != RowGroup::Kit);
-        rows.filter(|row| row.verdict().is_some())
-    }
-
-    /// How many kinds of pieces the truck is short of; none where no kit is named.
-    pub fn short_of(&self) -> Option<usize> {
-        self.scene.kit.as_ref()?;
-        let kit = self.rows.iter().filter(|row| row.group == RowGroup::Kit);
-        Some(kit.filter(|row| row.verdict() == Some(Verdict::Fails)).count())
-    }
-
     /// How many rows have a verdict.
     pub fn count(&self, verdict: Verdict) -> usize {
-        self.judged().filter(|r| r.verdict() == Some(verdict)).count()
+        self.rows.iter().filter(|r| r.lift_verdict() == Some(verdict)).count()
     }
 
     /// The least margin against something that may go wrong; none where statics has
@@ -114,7 +112,8 @@ impl<'a> Sheet<'a> {
 
     /// The row with the least margin.
     pub fn weakest(&self) -> Option<&Row> {
-        self.judged().min_by(|a, b| {
+        let judged = self.rows.iter().filter(|r| r.lift_verdict().is_some());
+        judged.min_by(|a, b| {
             let key = |r: &Row| (r.verdict().map(std::cmp::Reverse), r.margin().unwrap_or(0.0));
             let ((va, ma), (vb, mb)) = (key(a), key(b));
             va.cmp(&vb).then(ma.total_cmp(&mb))
@@ -134,7 +133,7 @@ impl<'a> Sheet<'a> {
             )
         });
         let open = if open > 0 { format!(", {open} not worked out") } else { String::new() };
-        let kit = match self.short_of() {
+        let kit = match self.kit.as_ref().map(KitCount::short) {
             None => String::new(),
             Some(0) => "; the truck has all of it".into(),
             Some(short) => format!("; the truck is short of {short} kinds of pieces"),

@@ -110,6 +110,11 @@ impl Row {
         Some(self.limit?.left(self.result?.value()))
     }
 
+    /// Its verdict, where it is one on the lift: what is missing on the truck is told apart.
+    pub fn lift_verdict(&self) -> Option<Verdict> {
+        self.verdict().filter(|_| self.group != RowGroup::Kit)
+    }
+
     /// None where the row has no limit or no result.
     pub fn verdict(&self) -> Option<Verdict> {
         let limit = self.limit?;

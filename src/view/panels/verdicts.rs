@@ -25,7 +25,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
             return;
         }
     }
-    let count = |v: Verdict| bench.rows.iter().filter(|r| r.verdict() == Some(v)).count();
+    let count = |v: Verdict| bench.rows.iter().filter(|r| r.lift_verdict() == Some(v)).count();
     ui.horizontal_wrapped(|ui| {
         for v in [Verdict::Fails, Verdict::Close, Verdict::Holds] {
             let (sign, color) = sign_of(v, ui);
@@ -47,10 +47,12 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
     let mine = |row: &Row| bench.is_about_chosen(row);
     let mut rows: Vec<&Row> = bench.rows.iter().filter(|r| r.verdict().is_some()).collect();
     rows.sort_by_key(|row| {
-        let order = match row.verdict() {
+        let order = match row.lift_verdict() {
             Some(Verdict::Fails) => 0,
             Some(Verdict::Close) => 1,
-            _ => 2,
+            Some(Verdict::Holds) => 2,
+            // What is missing on the truck comes after what the lift does.
+            None => 3,
         };
         (order, !mine(row))
     });
@@ -103,7 +105,12 @@ fn job(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
     let told: Vec<String> =
         told.into_iter().filter_map(|(what, at)| Some(format!("{what} {}", at?))).collect();
     if !told.is_empty() {
-        widget::soft(ui, format!("{} (assumed times).", told.join(", ")));
+        let measured = bench.draft.seen().scene.measured.as_ref();
+        let times = match measured.is_some_and(|measured| !measured.drills.is_empty()) {
+            true => "times of your drills",
+            false => "assumed times",
+        };
+        widget::soft(ui, format!("{} ({times}).", told.join(", ")));
     }
 }
 

@@ -2,7 +2,7 @@
 //! line from what it waited for.
 
 use super::canvas::{PAGE_UNITS, escape};
-use crate::statics::job::{Held, Job, Pace};
+use crate::statics::job::{Held, Pace};
 use crate::statics::sheet::Sheet;
 use std::fmt::Write;
 
@@ -19,9 +19,9 @@ const MINUTE_S: f64 = 60.0;
 /// None where there is no plan.
 pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
     let plan = sheet.plan.as_ref()?;
-    let job = Job::new(sheet.scene, plan);
+    let job = sheet.job.as_ref()?;
     let slots = job.slots(Pace::Usual);
-    let who = job.who(&slots);
+    let who = job.who(Pace::Usual);
     let end_s = slots.iter().map(|slot| slot.end_s).fold(MINUTE_S, f64::max);
     let x = |s: f64| NAMES + (PAGE_UNITS - NAMES - PEOPLE) * s / end_s;
     let bottom = ROW * (slots.len() as f64 + 1.0);
@@ -39,7 +39,7 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
         );
     }
     let order = |index| plan.scene.order_text(index, sheet.units);
-    for (row, ((task, slot), who)) in job.tasks.iter().zip(&slots).zip(&who).enumerate() {
+    for (row, ((task, slot), who)) in job.list.tasks.iter().zip(slots).zip(&who).enumerate() {
         let top = ROW * (row as f64 + 1.0);
         let (from, to, foot) = (x(slot.begin_s), x(slot.end_s), top + ROW - 3.0);
         if let Held::After(other) | Held::People(other) = slot.held {
@@ -65,17 +65,19 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
             people(who)
         );
     }
+    // The gap is reached shortly before timber has followed: one word on either side.
     let marks = [
-        ("ready", Some(job.ready_s(Pace::Usual))),
-        ("gap", job.reached_s(Pace::Usual)),
-        ("timber", job.captured_s(Pace::Usual)),
+        ("ready", "middle", Some(job.ready_s(Pace::Usual))),
+        ("gap", "end", job.reached_s(Pace::Usual)),
+        ("timber", "start", job.captured_s(Pace::Usual)),
     ];
-    for (name, at_s) in marks.into_iter().filter_map(|(name, at_s)| Some((name, at_s?))) {
+    for (name, anchor, at_s) in marks {
+        let Some(at_s) = at_s else { continue };
         let at = x(at_s);
         let _ = writeln!(
             svg,
             "<path class=\"mark\" d=\"M{at:.1} {ROW:.0} V{bottom:.0}\"/>\
-             <text x=\"{at:.1}\" y=\"{:.0}\" text-anchor=\"middle\">{name}</text>",
+             <text x=\"{at:.1}\" y=\"{:.0}\" text-anchor=\"{anchor}\">{name}</text>",
             bottom + ROW - 3.0
         );
     }

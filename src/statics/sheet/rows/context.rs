@@ -1,9 +1,11 @@
 //! What every family of rows is made from, and what several of them share.
 
 use crate::scene::{Bag, Limb, RestsOn, Stack};
+use crate::statics::job::Job;
 use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::RowPart;
+use crate::statics::take::KitCount;
 use crate::units::UnitSystem;
 
 /// Sources that several rows share.
@@ -14,6 +16,9 @@ pub const THUMB: &str = "common practice, no source";
 pub struct RowContext<'a> {
     pub scene: &'a LaidOut,
     pub plan: &'a Plan,
+    pub job: &'a Job,
+    /// None where the scene names no kit.
+    pub kit: Option<&'a KitCount<'a>>,
     pub units: UnitSystem,
 }
 

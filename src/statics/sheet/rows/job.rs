@@ -4,7 +4,7 @@
 use super::context::RowContext;
 use crate::statics::job::{Held, Job, Pace};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
-use crate::statics::take::{short_of, taken};
+use crate::statics::take::KitCount;
 
 const ASSUMED: &str =
     "assumed times of tasks: put your own drills in their place (`measured.drills`)";
@@ -14,33 +14,22 @@ const DRILLED: &str = "times of tasks from your own drills; those not timed are 
 const FEW: usize = 5;
 
 pub fn job(d: &RowContext<'_>) -> Vec<Row> {
-    let job = Job::new(d.scene.as_told(), d.plan);
-    let ready = |pace| Some(job.ready_s(pace));
+    let job = d.job;
+    let so_far = |task: Option<usize>| task.map_or(0, |task| task + 1);
+    let list = &job.list;
+    let no_gap = "no order of the plan reaches every gap";
+    let no_timber = "no order captures the load once every gap is reached: it stays on air";
+    let ready = row(job, RowQuantity::ReadyToLift, list.first_order, &|p| Some(job.ready_s(p)), "");
+    let gaps = so_far(list.reached);
+    let gaps = row(job, RowQuantity::GapsReached, gaps, &|p| job.reached_s(p), no_gap);
+    let timber = so_far(list.captured);
+    let timber = row(job, RowQuantity::LoadOnTimber, timber, &|p| job.captured_s(p), no_timber);
+    let out = row(job, RowQuantity::CasualtyOut, list.tasks.len(), &|p| job.out_s(p), no_gap);
     vec![
-        row(&job, RowQuantity::ReadyToLift, job.first_order, &ready, "").note(before(d, &job)),
-        row(
-            &job,
-            RowQuantity::GapsReached,
-            job.reached.map_or(0, |task| task + 1),
-            &|pace| job.reached_s(pace),
-            "no order of the plan reaches every gap",
-        )
-        .note_where_worked_out("On air alone: nobody is moved yet."),
-        row(
-            &job,
-            RowQuantity::LoadOnTimber,
-            job.captured.map_or(0, |task| task + 1),
-            &|pace| job.captured_s(pace),
-            "no order captures the load once every gap is reached: it stays on air",
-        ),
-        row(
-            &job,
-            RowQuantity::CasualtyOut,
-            job.tasks.len(),
-            &|pace| job.out_s(pace),
-            "no order of the plan reaches every gap",
-        )
-        .note_where_worked_out("After the last order, and when the medic is ready."),
+        ready.note(before(d)),
+        gaps.note_where_worked_out("On air alone: nobody is moved yet."),
+        timber,
+        out.note_where_worked_out("After the last order, and when the medic is ready."),
     ]
 }
 
@@ -60,18 +49,22 @@ fn row(
         .by(
             "each task once those before it are done and people are free",
             format!("{tasks} tasks, {} people and who commands", job.people),
-            if job.drilled > 0 { DRILLED } else { ASSUMED },
+            if job.list.drilled > 0 { DRILLED } else { ASSUMED },
         )
         .between([quick_s, slow_s].map(Figure::Work))
 }
 
 /// What the time until the lift is to be read with.
-fn before(d: &RowContext<'_>, job: &Job) -> String {
+fn before(d: &RowContext<'_>) -> String {
+    let job = d.job;
     let order = |index| d.scene.order_text(index, d.units);
     let slots = job.slots(Pace::Usual);
-    let chain = job.longest_chain().into_iter().map(|task| match slots[task].held {
-        Held::People(_) => format!("{} (waits for people)", job.tasks[task].words(order)),
-        _ => job.tasks[task].words(order),
+    let chain = job.longest_chain().into_iter().map(|task| {
+        let words = job.list.tasks[task].words(order);
+        match slots[task].held {
+            Held::People(_) => format!("{words} (waits for people)"),
+            _ => words,
+        }
     });
     let chain: Vec<String> = chain.collect();
     let mut note = format!(
@@ -80,16 +73,13 @@ fn before(d: &RowContext<'_>, job: &Job) -> String {
         chain.join(", ")
     );
     if job.people < FEW {
-        note.push_str(" So few people can hardly lift evenly and capture at the same time.");
+        note += " So few people can hardly lift evenly and capture at the same time.";
     }
-    let scene = d.scene.as_told();
-    let short = scene.kit.as_ref().map_or(0, |kit| {
-        short_of(kit, &taken(scene, Some(d.plan))).iter().filter(|need| need.short() > 0).count()
-    });
+    let short = d.kit.map_or(0, KitCount::short);
     if short > 0 {
-        note.push_str(&format!(
+        note += &format!(
             " The truck is short of {short} kinds of pieces: the times are for a full kit."
-        ));
+        );
     }
     note
 }

@@ -3,13 +3,13 @@
 use super::context::RowContext;
 use crate::scene::{Kit, Piece};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
-use crate::statics::take::{Need, short_of, taken};
+use crate::statics::take::Need;
 use crate::units::UnitSystem;
 
 pub fn kit(d: &RowContext<'_>) -> Vec<Row> {
-    let Some(kit) = d.scene.kit() else { return Vec::new() };
-    let needs = short_of(kit, &taken(d.scene.as_told(), Some(d.plan)));
-    needs.into_iter().enumerate().map(|(place, need)| row(kit, place, need, d.units)).collect()
+    let Some(count) = d.kit else { return Vec::new() };
+    let needs = count.needs.iter().enumerate();
+    needs.map(|(place, need)| row(count.kit, place, *need, d.units)).collect()
 }
 
 fn row(kit: &Kit, place: usize, need: Need, units: UnitSystem) -> Row {

@@ -17,35 +17,32 @@ mod turn;
 mod vehicle;
 
 use super::Row;
-use crate::statics::plan::Plan;
-use crate::units::UnitSystem;
-use context::RowContext;
+pub use context::RowContext;
 
 /// Every row, in the order of the sheet.
-pub fn all(plan: &Plan, units: UnitSystem) -> Vec<Row> {
-    let context = RowContext { scene: &plan.scene, plan, units };
+pub fn all(context: &RowContext<'_>) -> Vec<Row> {
     let rows = [
-        measured::measured(&context),
-        kit::kit(&context),
-        job::job(&context),
-        vehicle::vehicle(&context),
-        lift::force(&context),
-        gaps::gaps(&context),
-        bags::bags(&context),
-        bags::air(&context),
-        orders::orders(&context),
-        stacks::stacks(&context),
+        measured::measured(context),
+        kit::kit(context),
+        job::job(context),
+        vehicle::vehicle(context),
+        lift::force(context),
+        gaps::gaps(context),
+        bags::bags(context),
+        bags::air(context),
+        orders::orders(context),
+        stacks::stacks(context),
     ];
     let rest = if context.on_roof() {
         vec![
-            beam::beam(&context),
-            face::face(&context),
-            face::metal(&context),
-            ground::ground(&context),
-            ground::sliding(&context),
+            beam::beam(context),
+            face::face(context),
+            face::metal(context),
+            ground::ground(context),
+            ground::sliding(context),
         ]
     } else {
-        vec![face::face(&context), ground::ground(&context), turn::turn(&context)]
+        vec![face::face(context), ground::ground(context), turn::turn(context)]
     };
     rows.into_iter().chain(rest).flatten().collect()
 }
