@@ -20,8 +20,8 @@ const SHUT_GIVES_M: f64 = 0.02;
 pub struct OrderSolver<'a> {
     plan: &'a mut LiftPlan,
     bags: Vec<BagNow>,
-    /// Hoses: the bag at the end of each outlet.
-    hoses: Vec<usize>,
+    /// Hoses: the bags at the ends of each outlet's.
+    hoses: Vec<Vec<usize>>,
     locked: Vec<bool>,
     /// Bags that air goes into or out of, each with the share of its valve that is open.
     open: Vec<(usize, f64)>,
@@ -53,7 +53,7 @@ impl<'a> OrderSolver<'a> {
         let empty = BagNow { gap_m: 0.0, force_n: 0.0, gauge_pa: 0.0, air_j: bags::empty_j() };
         Self {
             bags: vec![empty; scene.bags.len()],
-            hoses: scene.air().outlets.iter().map(|o| o.to).collect(),
+            hoses: scene.air().outlets.iter().map(|o| o.bags().collect()).collect(),
             locked: vec![false; scene.bags.len()],
             open: Vec::new(),
             down: false,
@@ -89,18 +89,17 @@ impl<'a> OrderSolver<'a> {
                     }
                 }
                 Order::Unlock { bags } => {
-                    if bags.iter().any(|b| !self.hoses.contains(b) && self.full(*b)) {
-                        self.leave_out(index, NotWorkedOut::FullWithoutHose);
-                    } else {
-                        bags.iter().for_each(|&b| self.locked[b] = false);
+                    bags.iter().for_each(|&b| self.locked[b] = false);
+                    if bags.iter().any(|&b| self.loses_air(b)) {
+                        return self.leave_out(index, NotWorkedOut::LetsItselfDown);
                     }
                 }
-                Order::MoveHose { outlet, to } => {
-                    let from = self.hoses[*outlet];
-                    if !self.locked[from] && self.full(from) {
-                        self.leave_out(index, NotWorkedOut::HoseLeavesOpen);
-                    } else {
-                        self.hoses[*outlet] = *to;
+                Order::MoveHose { outlet, from, to } => {
+                    let legs = &mut self.hoses[*outlet];
+                    let from = from.unwrap_or(legs[0]);
+                    legs.iter_mut().filter(|leg| **leg == from).for_each(|leg| *leg = *to);
+                    if self.loses_air(from) {
+                        return self.leave_out(index, NotWorkedOut::LetsItselfDown);
                     }
                 }
                 Order::Capture { .. } => self.captured_m = self.rise_m(),
@@ -109,9 +108,14 @@ impl<'a> OrderSolver<'a> {
         }
     }
 
-    /// The bag would lose air if it were open, so the crew does not open it.
-    fn full(&self, bag: usize) -> bool {
-        self.bags[bag].gauge_pa > 0.0
+    /// The bag holds air, and neither a hose nor its shut-off keeps it in.
+    fn loses_air(&self, bag: usize) -> bool {
+        !self.locked[bag] && self.hose_of(bag).is_none() && self.bags[bag].gauge_pa > 0.0
+    }
+
+    /// The outlet whose hose goes to a bag.
+    fn hose_of(&self, bag: usize) -> Option<usize> {
+        self.hoses.iter().position(|legs| legs.contains(&bag))
     }
 
     fn leave_out(&mut self, index: usize, why: NotWorkedOut) {
@@ -134,7 +138,7 @@ impl<'a> OrderSolver<'a> {
         self.down = down;
         let can: Vec<(usize, f64)> = bags
             .iter()
-            .filter(|&&b| !self.locked[b] && self.hoses.contains(&b))
+            .filter(|&&b| !self.locked[b] && self.hose_of(b).is_some())
             .map(|&b| (b, opening))
             .collect();
         if can.len() < bags.len() {
@@ -355,7 +359,7 @@ impl<'a> OrderSolver<'a> {
         let supply = self.plan.scene.air().regulator_pa.min(self.plan.scene.air().cylinder_pa);
         for (i, point) in self.plan.points.iter().enumerate() {
             let Some((b, opening)) = self.opened(point) else { continue };
-            let Some(outlet) = self.hoses.iter().position(|&hose| hose == b) else { continue };
+            let Some(outlet) = self.hose_of(b) else { continue };
             let outlet = &self.plan.scene.air().outlets[outlet];
             let open = outlet.conductance * outlet.opening * opening;
             let spec = &self.plan.scene.bags[b];

@@ -95,10 +95,9 @@ pub struct LeftOut {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum NotWorkedOut {
-    /// A bag that holds air would be opened without a hose.
-    FullWithoutHose,
-    /// The hose would leave a bag that is open.
-    HoseLeavesOpen,
+    /// A bag that holds air is left open to the air, and lets itself down; nor is what follows
+    /// worked out.
+    LetsItselfDown,
     /// Some bags fill while others empty.
     BothWays,
     LockedOrNoHose,
@@ -107,8 +106,9 @@ pub enum NotWorkedOut {
 impl fmt::Display for LeftOut {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let why = match self.why {
-            NotWorkedOut::FullWithoutHose => "a bag of it holds air and has no hose",
-            NotWorkedOut::HoseLeavesOpen => "the bag that the hose leaves is not locked out",
+            NotWorkedOut::LetsItselfDown => {
+                "a bag that holds air is left open, and lets itself down from here on"
+            }
             NotWorkedOut::BothWays => "air goes into some bags and out of others at the same time",
             NotWorkedOut::LockedOrNoHose => "a bag of it is locked out or has no hose",
         };
