@@ -166,7 +166,7 @@ fn a_bag_holds_its_load_at_the_height_of_its_air() {
 #[test]
 fn two_bags_on_a_y_come_to_one_pressure() {
     let mut pressures = Claim {
-        id: "air.y_even",
+        id: "bag.y_even",
         claim: "two bags on the legs of a Y end at one pressure, gauge",
         source: "hydrostatics: nothing flows in a hose between equal pressures",
         range: "300 to 4000 kg on each, 24 to 48 free litres, either filled first",
@@ -176,7 +176,7 @@ fn two_bags_on_a_y_come_to_one_pressure() {
     }
     .begin();
     let mut heights = Claim {
-        id: "air.y_height",
+        id: "bag.y_height",
         claim: "each of two bags on a Y stands where p A(h) = m g, or flat where it is too heavy \
                 for that, and the two hold what was let in",
         source: "statics and Boyle's law with the area rule for both at one pressure, solved by \
@@ -240,7 +240,7 @@ fn two_bags_on_a_y_come_to_one_pressure() {
 #[test]
 fn what_goes_through_a_y_is_neither_lost_nor_made() {
     let mut residuals = Claim {
-        id: "air.y_amount",
+        id: "bag.y_amount",
         claim: "two rigid vessels on a Y end at p = (p1 V1 + p2 V2) / (V1 + V2), and hold what \
                 they held and what came through the valve",
         source: "Boyle's law",
@@ -288,7 +288,7 @@ fn what_goes_through_a_y_is_neither_lost_nor_made() {
 #[test]
 fn flow_through_a_y_is_that_of_its_valve_and_legs() {
     let mut residuals = Claim {
-        id: "air.y_flow",
+        id: "bag.y_flow",
         claim: "flow from a bag through one leg of a Y, its joint and the other leg into a low bag",
         source: "two equal conductances in a row, the first below and the second at its choked \
                  flow: the ellipse of ISO 6358 (from memory) solved for the joint by hand",
