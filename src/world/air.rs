@@ -119,7 +119,9 @@ pub fn through_y_j(feed: Feed, legs: &[LegEnd], step_s: f64) -> (f64, Vec<f64>) 
     let pressures = legs.iter().map(|leg| leg.absolute_pa());
     let most_pa = pressures.clone().fold(ATMOSPHERE_PA, f64::max);
     let least_pa = pressures.fold(f64::INFINITY, f64::min);
-    if legs.is_empty() || matches!(feed, Feed::Shut) && most_pa - least_pa < EVEN_PA {
+    let torn = legs.iter().any(|leg| matches!(leg, LegEnd::Torn));
+    let even = matches!(feed, Feed::Shut) && !torn && most_pa - least_pa < EVEN_PA;
+    if legs.is_empty() || even {
         return (0.0, vec![0.0; legs.len()]);
     }
     let (mut low, mut high) = (ATMOSPHERE_PA, most_pa);
