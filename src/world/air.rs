@@ -92,6 +92,14 @@ impl LegEnd {
         }
     }
 
+    /// What it holds above the atmosphere, as `p V`, J.
+    fn spare_j(self) -> f64 {
+        match self {
+            Self::Bag { air_j, volume_m3, .. } => (air_j - ATMOSPHERE_PA * volume_m3).max(0.0),
+            Self::Torn => 0.0,
+        }
+    }
+
     /// What goes from the joint into the leg's end in a step, as `p V`, J; below 0 the other
     /// way. At the most what brings the bag to the joint's pressure at its present height: a
     /// whole step at the first pressures would overshoot a small bag.
@@ -120,6 +128,11 @@ pub fn through_y_j(feed: Feed, legs: &[LegEnd], step_s: f64) -> (f64, Vec<f64>) 
     let most_pa = pressures.clone().fold(ATMOSPHERE_PA, f64::max);
     let least_pa = pressures.fold(f64::INFINITY, f64::min);
     let torn = legs.iter().any(|leg| matches!(leg, LegEnd::Torn));
+    if (torn || matches!(feed, Feed::Out { .. })) && most_pa - ATMOSPHERE_PA < EVEN_PA {
+        // The last of it goes at once; flows that small would take for ever.
+        let into: Vec<f64> = legs.iter().map(|leg| -leg.spare_j()).collect();
+        return (into.iter().sum(), into);
+    }
     let even = matches!(feed, Feed::Shut) && !torn && most_pa - least_pa < EVEN_PA;
     if legs.is_empty() || even {
         return (0.0, vec![0.0; legs.len()]);
