@@ -6,9 +6,9 @@
 
 use crate::bag_law::Membrane;
 use crate::scene::{
-    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb, Measured,
-    Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate, Spread,
-    Stack, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
+    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
+    Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
+    Spread, Stack, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
