@@ -4,10 +4,10 @@ use super::error::EditError;
 use super::item::{Item, ItemKind, hand, items, text};
 use super::names::{self, drop_field, list_mut, mirrored, twin};
 use super::place;
-use crate::scene::schema::{scene as scene_field, word_keys};
+use crate::scene::schema::{person, scene as scene_field, word_keys};
 use crate::scene::tree::{Node, Value};
 use crate::scene::{CarriedBy, Envelope, Scene, read_and_check};
-use crate::units::UnitSystem;
+use crate::units::{self, Dimension, UnitSystem};
 use std::borrow::Cow;
 
 #[derive(Clone, Debug, PartialEq)]
@@ -148,7 +148,7 @@ impl Edit {
 
 /// Takes a thing and its twin away.
 fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<(), EditError> {
-    if !ItemKind::BROUGHT.contains(&item.kind) {
+    if !ItemKind::BROUGHT.contains(&item.kind) && item.kind != ItemKind::Person {
         return Err(EditError::Found);
     }
     // From the end, so that the first removal does not shift the second.
@@ -175,9 +175,33 @@ fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<
     Ok(())
 }
 
+const HEAD: &str = person::HEAD_TOWARDS.key();
+
+/// Where a person's head lies, rad.
+fn head_rad(doc: &Node, item: Item) -> Option<f64> {
+    match &item.node(doc)?.get(HEAD)?.value {
+        Value::Text(text) => units::parse(text, Dimension::Angle).ok(),
+        _ => None,
+    }
+}
+
+/// A way over the ground as it is written, within half a turn either way.
+fn turned(rad: f64) -> Node {
+    let turn = std::f64::consts::TAU;
+    let within = rad - turn * (rad / turn).round();
+    let degrees = format!("{:.1}", within.to_degrees());
+    let degrees = degrees.trim_end_matches('0').trim_end_matches('.');
+    text(format!("{} deg", if degrees == "-0" { "0" } else { degrees }))
+}
+
 /// Turns things by a quarter.
 fn turn(doc: &Node, new: &mut Node, things: impl Iterator<Item = Item>) -> Result<(), EditError> {
     for item in things {
+        if item.kind == ItemKind::Person {
+            let head = head_rad(doc, item).ok_or(EditError::Square)?;
+            set(new, item, HEAD, turned(head + std::f64::consts::FRAC_PI_2))?;
+            continue;
+        }
         let size = item.node(doc).and_then(|node| node.get("size")).cloned();
         let Some(Node { value: Value::List(mut sides), .. }) = size else {
             return Err(EditError::Square);
@@ -249,6 +273,7 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
         _ => node.clone(),
     };
     match (key, value) {
+        (HEAD, Value::Text(_)) => negative(&hand(value.clone())).value,
         ("at" | "lean", Value::List(pair)) if pair.len() == 2 => {
             Value::List(vec![pair[0].clone(), negative(&pair[1])])
         }
@@ -366,6 +391,9 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
         copy.set("at", place::pair(units, [x, -z]))?;
+        if let Some(head) = head_rad(doc, item).filter(|_| item.kind == ItemKind::Person) {
+            copy.set(HEAD, turned(-head))?;
+        }
         push_node(doc, item.kind, copy)?
     } else {
         let on_key = if item.kind == ItemKind::Outlet { "to" } else { "on" };

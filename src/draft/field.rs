@@ -2,7 +2,8 @@
 
 use super::item::{ItemKind, hand, text};
 use crate::scene::schema::{
-    self, Group, air, bag, beam, capture, chock, ground, limb, outlet, stack, void_fill, wedge,
+    self, Group, air, bag, beam, capture, chock, ground, limb, outlet, person, stack, void_fill,
+    wedge,
 };
 use crate::scene::tree::{Node, Value, parse_change_value};
 use crate::units::{Dimension, UnitSystem};
@@ -22,6 +23,7 @@ pub fn fields(kind: ItemKind) -> Vec<&'static Field> {
             ItemKind::Chock => &chock::GROUP,
             ItemKind::Outlet => &outlet::GROUP,
             ItemKind::Limb => &limb::GROUP,
+            ItemKind::Person => &person::GROUP,
             ItemKind::Air => &air::GROUP,
             ItemKind::Ground => &ground::GROUP,
         }

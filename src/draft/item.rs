@@ -16,6 +16,8 @@ pub enum ItemKind {
     Chock,
     Outlet,
     Limb,
+    /// Somebody who lies there.
+    Person,
     /// Cylinder and regulator.
     Air,
     Ground,
@@ -34,7 +36,7 @@ impl ItemKind {
         Self::Outlet,
     ];
     /// What is there before anything is brought.
-    pub const FOUND: [Self; 3] = [Self::Limb, Self::Air, Self::Ground];
+    pub const FOUND: [Self; 4] = [Self::Person, Self::Limb, Self::Air, Self::Ground];
 
     /// The way to it in a scene's tree.
     pub(super) fn way(self) -> &'static [&'static str] {
@@ -48,6 +50,7 @@ impl ItemKind {
             Self::Chock => const { &[scene::CHOCKS.key()] },
             Self::Outlet => const { &[scene::AIR.key(), air::OUTLETS.key()] },
             Self::Limb => const { &[scene::CASUALTY.key()] },
+            Self::Person => const { &[scene::PEOPLE.key()] },
             Self::Air => const { &[scene::AIR.key()] },
             Self::Ground => const { &[scene::GROUND.key()] },
         }
@@ -69,6 +72,7 @@ impl ItemKind {
             Self::Chock => "chock",
             Self::Outlet => "hose",
             Self::Limb => "limb",
+            Self::Person => "person",
             Self::Air => "air supply",
             Self::Ground => "ground",
         }

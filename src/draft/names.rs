@@ -15,6 +15,7 @@ fn may_be(refers: Refers, kind: ItemKind) -> bool {
         Refers::Capture => kind == ItemKind::Capture,
         Refers::Chock => kind == ItemKind::Chock,
         Refers::Limb => kind == ItemKind::Limb,
+        Refers::Person => kind == ItemKind::Person,
         Refers::Hose => kind == ItemKind::Outlet,
         Refers::Opening | Refers::Post => false,
     }
@@ -100,6 +101,15 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(ItemK
                 }
                 stays
             });
+        }
+    }
+    // A limb whose person is gone says no longer whose it is.
+    if let Some(limbs) = list_mut(doc, ItemKind::Limb) {
+        let of = schema::limb::OF.key();
+        for limb in limbs {
+            if !settle(limb, of, &|name| fate(Refers::Person, name)) {
+                drop_field(limb, of);
+            }
         }
     }
     let key = scene::BEAM.key();

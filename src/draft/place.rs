@@ -6,7 +6,8 @@ use super::item::{Item, ItemKind, hand, items, length_text, text};
 use super::names;
 use crate::scene::tree::{Node, Value};
 use crate::scene::{
-    Bag, CarriedBy, Chock, Envelope, RestsOn, Scene, Solid, Stack, Wedge, read_and_check,
+    Bag, CarriedBy, Chock, Envelope, Lying, Person, RestsOn, Scene, Solid, Stack, Wedge, people_of,
+    read_and_check,
 };
 use crate::tables::{TIMBERS, Timber};
 use crate::units::{INCH_M, UnitSystem};
@@ -116,8 +117,31 @@ pub(super) fn proposals(
                 ]
             })
             .collect(),
+        ItemKind::Person => {
+            let person = new_person(scene);
+            let place = told.unwrap_or(person.at);
+            let head = format!("{:.0} deg", person.head_rad.to_degrees());
+            vec![vec![at(place), field("head_towards", text(head))]]
+        }
         ItemKind::Air | ItemKind::Ground => return Err(EditError::ThereAlready),
     })
+}
+
+/// The first person lies as one does of whom a scene says nothing; another lies beside the
+/// vehicle, a stature away.
+fn new_person(scene: &Scene) -> Person {
+    let mut person = people_of(scene).first().cloned().unwrap_or(Person {
+        name: String::new(),
+        at: [0.0, scene.vehicle.half_width.body + 1.0],
+        lies: Lying::Back,
+        head_rad: 0.0,
+        stature_m: 1.75,
+        inside: false,
+    });
+    if !scene.people.is_empty() {
+        person.at[0] -= person.stature_m;
+    }
+    person
 }
 
 /// As many layers as stand under the vehicle at a place with some room left over them;

@@ -6,7 +6,7 @@
 use super::vehicle::{Post, ProfilePoint, RestPose, RestsOn, SidePose, TYRE_HALF_M, Vehicle};
 
 /// How deep the roof is with its rails, m (assumed).
-const ROOF_DEPTH_M: f64 = 0.05;
+pub(super) const ROOF_DEPTH_M: f64 = 0.05;
 
 /// A box that stands on the ground: extent along X and Z, and the height of its top, m.
 #[derive(Clone, Copy, Debug)]

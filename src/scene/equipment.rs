@@ -1,6 +1,7 @@
 //! What a scene is made of: the ground, who is trapped, what a crew sets up, the air, and
 //! what the lift is for. Plain values in SI, with what follows from them alone.
 
+use super::person::{BodyPart, BodySide};
 use super::vehicle::RestsOn;
 use crate::tables::{BAG_FACE_M, BOARD_SPREAD, Bed, Surface, Timber};
 
@@ -32,6 +33,11 @@ impl Ground {
 #[derive(Clone, Debug)]
 pub struct Limb {
     pub name: String,
+    /// Whose it is: an index into the scene's people; none where the scene names nobody.
+    pub of: Option<usize>,
+    pub part: BodyPart,
+    /// The person's own side, where it is said.
+    pub side: Option<BodySide>,
     /// Middle of the limb on the ground, m.
     pub at: [f64; 2],
     /// Uncompressed thickness, m.

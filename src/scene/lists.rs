@@ -85,6 +85,7 @@ pub fn unknown<'n>(
 
 /// The lists of a scene whose items others refer to.
 pub struct Lists<'a> {
+    pub people: Named<'a>,
     pub limbs: Named<'a>,
     pub stacks: Named<'a>,
     pub void_fill: Named<'a>,
@@ -97,6 +98,7 @@ pub struct Lists<'a> {
 impl<'a> Lists<'a> {
     pub fn read(f: &Fields<'a>) -> Self {
         let lists = Self {
+            people: Named::new("person", f.list(scene::PEOPLE)),
             limbs: Named::new("limb", f.list(scene::CASUALTY)),
             stacks: Named::new("stack", f.list(scene::STACKS)),
             void_fill: Named::new("void fill", f.list(scene::VOID_FILL)),

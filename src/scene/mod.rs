@@ -11,6 +11,7 @@
 //! the tyres' treads are. SI units, radians.
 
 mod bearing;
+mod body;
 mod crew;
 mod crib;
 mod cut;
@@ -27,6 +28,7 @@ mod measured;
 mod model;
 mod orders;
 mod outcome;
+mod person;
 mod print;
 pub mod problem;
 mod rules;
@@ -41,6 +43,9 @@ pub mod tree;
 mod vehicle;
 
 pub use bearing::{Along, BearingEdge, Print, Section, TREADS, VehicleEdge, Wide};
+pub use body::{
+    Body, Measures, Misfit, MisfitReason, Segment, TrunkLengths, bodies, people_of, two_bone,
+};
 pub use crew::{Crew, Drill, TaskKind};
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
@@ -61,6 +66,7 @@ pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, Outcome};
+pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;
 pub use sample::sampled;
 pub use slope::SlopeRest;

@@ -10,6 +10,7 @@ use super::lesson::Lesson;
 use super::measured::Measured;
 use super::orders::Order;
 use super::outcome::Expect;
+use super::person::Person;
 use super::spread::Spread;
 use super::vehicle::{Lashed, RestsOn, Vehicle};
 use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pairs};
@@ -35,6 +36,8 @@ pub struct Scene {
     pub wood: Wood,
     /// Factor on the friction of the pair table, for every pair; 1 for the table's own values.
     pub friction_share: f64,
+    /// Who lies there, as far as the scene says: [`super::people_of`] has everybody.
+    pub people: Vec<Person>,
     pub limbs: Vec<Limb>,
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,

@@ -1,6 +1,7 @@
 //! What must hold across the fields of a scene: one function a rule. A rule adds a
 //! problem at the field that mends it, with the numbers.
 
+use super::body::{Body, MisfitReason, Segment, bodies};
 use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
 use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Wedge};
@@ -16,6 +17,10 @@ const SLACK_M: f64 = 1e-3;
 /// A limb pressed below this share of its thickness counts as crushed, not trapped.
 const CRUSHED_SHARE: f64 = 0.40;
 
+/// What lies under a vehicle gives way by this share of its thickness before it counts as
+/// trapped (assumed).
+const GIVES_SHARE: f64 = 0.10;
+
 /// The most timbers of one set-up: thirty times as many as any scene of the shelf has.
 const MOST_TIMBERS: usize = 600;
 
@@ -27,6 +32,9 @@ const RULES: &[fn(&Check<'_>)] = &[
     void_fill_follows_the_face_above_it,
     limbs_lie_under_the_vehicle,
     limbs_have_room,
+    bodies_reach_what_is_trapped,
+    nothing_stands_in_a_body,
+    the_vehicle_lies_on_nobody_else,
     soles_are_wider_than_what_they_carry,
     supports_carry_one_bag,
     at_most_two_bags_in_a_stack,
@@ -45,7 +53,7 @@ const RULES: &[fn(&Check<'_>)] = &[
 pub(super) fn check(scene: &Scene, doc: &Node, problems: &Problems) {
     // A vehicle that does not lie still was reported when it was read.
     let Some(envelope) = Envelope::new(&scene.vehicle, scene.lies) else { return };
-    let check = Check { scene, doc, problems, envelope };
+    let check = Check { scene, doc, problems, envelope, bodies: bodies(scene) };
     RULES.iter().for_each(|rule| rule(&check));
 }
 
@@ -54,6 +62,7 @@ struct Check<'a> {
     doc: &'a Node,
     problems: &'a Problems,
     envelope: Envelope<'a>,
+    bodies: Vec<Body>,
 }
 
 /// Something that stands on the ground, with the list and the name it stands under.
@@ -384,6 +393,160 @@ fn limbs_have_room(c: &Check<'_>) {
                 }),
             );
         }
+    }
+}
+
+/// Whether a scene says how people lie; where it does not, the rule that lays one is told.
+fn lay_told(c: &Check<'_>, body: &Body, u: UnitSystem) -> String {
+    if !c.scene.people.is_empty() {
+        return String::new();
+    }
+    let p = &body.person;
+    format!(
+        " (the scene says nothing of how its casualty lies, so that it lies {}, hips at x {}, z \
+         {}, head towards {}; `people` lays it otherwise)",
+        p.lies.word(),
+        place(u, p.at[0]),
+        place(u, p.at[1]),
+        u.angle(p.head_rad)
+    )
+}
+
+/// Each trapped part lies where its pad does.
+fn bodies_reach_what_is_trapped(c: &Check<'_>) {
+    for body in &c.bodies {
+        for misfit in &body.misfits {
+            let limb = &c.scene.limbs[misfit.limb];
+            let (part, who) = (limb.part.word(), &body.person.name);
+            let said = |u: UnitSystem| match &misfit.why {
+                MisfitReason::Reach { joint, at, far_m, least_m, most_m } => {
+                    let (way, by_m) = match far_m > most_m {
+                        true => ("towards it", far_m - most_m),
+                        false => ("away from it", least_m - far_m),
+                    };
+                    format!(
+                        "the {part} of \"{who}\" cannot lie there: its {joint} is at x {}, z {}, \
+                         {} away, and it reaches {} to {}; move the person's hips by {} {way}, or \
+                         turn the person",
+                        place(u, at[0]),
+                        place(u, at[1]),
+                        mm(u, *far_m),
+                        mm(u, *least_m),
+                        mm(u, *most_m),
+                        mm(u, by_m.max(1e-3))
+                    )
+                }
+                MisfitReason::Beside { off_m } => format!(
+                    "the {part} of \"{who}\" lies {} beside it; move the person's hips by that",
+                    mm(u, *off_m)
+                ),
+                MisfitReason::Taken => format!(
+                    "the {part} of \"{who}\" is trapped by another pad already; say the other \
+                     `side`, another `part`, or whose it is (`of`)"
+                ),
+            };
+            let text = UnitText::new(|u| said(u) + &lay_told(c, body, u));
+            c.complain(&["casualty", &limb.name, "at"], text);
+        }
+    }
+}
+
+/// What of a body lies on the ground.
+fn on_the_ground(body: &Body) -> impl Iterator<Item = &Segment> {
+    body.segments.iter().filter(|segment| segment.outside)
+}
+
+/// The part of a body that a box on the ground stands in deepest, and how deep, m.
+fn deepest<'b>(body: &'b Body, solid: &Solid) -> Option<(&'b Segment, f64)> {
+    on_the_ground(body)
+        .filter(|segment| segment.bottom_m() + SLACK_M < solid.top)
+        .filter_map(|segment| Some((segment, segment.overlap_m(solid)?)))
+        .filter(|(_, deep_m)| *deep_m > SLACK_M)
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+}
+
+/// The shortest way along or across the vehicle by which a box gets clear of a body: which of
+/// the two, and how far, m.
+fn way_out(body: &Body, solid: &Solid) -> (usize, f64) {
+    const STEP_M: f64 = 0.01;
+    const STEPS: u32 = 200;
+    (1..=STEPS)
+        .flat_map(|k| {
+            let far = STEP_M * f64::from(k);
+            [(0, far), (0, -far), (1, far), (1, -far)]
+        })
+        .find(|&(axis, far)| {
+            let mut moved = *solid;
+            let span = if axis == 0 { &mut moved.x } else { &mut moved.z };
+            *span = span.map(|end| end + far);
+            deepest(body, &moved).is_none()
+        })
+        .unwrap_or((0, STEP_M * f64::from(STEPS)))
+}
+
+/// Nothing on the ground stands in a body. Void fill stands up to the vehicle and a capture
+/// follows it, so that neither passes under a part of a body.
+fn nothing_stands_in_a_body(c: &Check<'_>) {
+    for part in c.parts() {
+        let grows = matches!(part.list, "void_fill" | "captures");
+        let top = if grows { f64::INFINITY } else { part.solid.top };
+        let solid = Solid { top, ..part.solid };
+        for body in &c.bodies {
+            let Some((segment, deep_m)) = deepest(body, &solid) else { continue };
+            let (axis, far_m) = way_out(body, &solid);
+            let along = if axis == 0 { "x" } else { "z" };
+            c.complain(
+                &[part.list, part.name, "at"],
+                UnitText::new(|u| {
+                    format!(
+                        "the {} stands {} deep in the {} of \"{}\"; move it by {} along {along}, \
+                         or lay the person otherwise{}",
+                        part.noun,
+                        mm(u, deep_m),
+                        segment.say(),
+                        body.person.name,
+                        show(u, Length, far_m),
+                        lay_told(c, body, u)
+                    )
+                }),
+            );
+        }
+    }
+}
+
+/// The vehicle lies on the parts of bodies that the scene says are trapped, and on no other.
+fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
+    for body in &c.bodies {
+        let worst = on_the_ground(body)
+            .filter(|segment| !segment.held)
+            .flat_map(|segment| segment.tops().into_iter().map(move |top| (segment, top)))
+            .filter_map(|(segment, (at, top_m))| {
+                let room_m = c.envelope.underside(at)?;
+                Some((segment, at, top_m, room_m))
+            })
+            .filter(|(.., top_m, room_m)| *room_m < (1.0 - GIVES_SHARE) * top_m)
+            .max_by(|a, b| (a.2 - a.3).total_cmp(&(b.2 - b.3)));
+        let Some((segment, at, top_m, room_m)) = worst else { continue };
+        let path = match c.scene.people.is_empty() {
+            true => ["casualty", &c.scene.limbs[0].name, "at"],
+            false => ["people", &body.person.name, "at"],
+        };
+        c.complain(
+            &path,
+            UnitText::new(|u| {
+                format!(
+                    "the vehicle would lie on the {} of \"{}\": at x {}, z {} it leaves {} for {}; \
+                     lay the person otherwise, or say in `casualty` that this part is trapped{}",
+                    segment.say(),
+                    body.person.name,
+                    place(u, at[0]),
+                    place(u, at[1]),
+                    mm(u, room_m.max(0.0)),
+                    mm(u, top_m),
+                    lay_told(c, body, u)
+                )
+            }),
+        );
     }
 }
 

@@ -579,9 +579,12 @@ fn part_of(kind: ItemKind, name: String) -> Option<sheet::RowPart> {
         ItemKind::Capture => Some(RowPart::Capture(name)),
         ItemKind::VoidFill => Some(RowPart::VoidFill(name)),
         ItemKind::Limb => Some(RowPart::Limb(name)),
-        ItemKind::Beam | ItemKind::Chock | ItemKind::Outlet | ItemKind::Air | ItemKind::Ground => {
-            None
-        }
+        ItemKind::Beam
+        | ItemKind::Chock
+        | ItemKind::Outlet
+        | ItemKind::Person
+        | ItemKind::Air
+        | ItemKind::Ground => None,
     }
 }
 

@@ -236,6 +236,7 @@ fn both_sides_are_built_alike() {
 fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
     add(&mut draft, ItemKind::Limb, None, false);
+    add(&mut draft, ItemKind::Person, None, false);
     let beam = draft_of("beam-lift");
     for kind in ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND) {
         let doc = if kind == ItemKind::Beam { beam.doc() } else { draft.doc() };
@@ -251,6 +252,7 @@ fn every_field_is_the_scene_readers_own() {
                 ItemKind::Chock => "chocks",
                 ItemKind::Outlet => "air.outlets",
                 ItemKind::Limb => "casualty",
+                ItemKind::Person => "people",
                 ItemKind::Air => return format!("air.{key}"),
                 ItemKind::Ground => return format!("ground.{key}"),
             };

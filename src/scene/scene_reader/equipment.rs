@@ -4,15 +4,52 @@ use crate::scene::equipment::{
     Bag, Beam, Capture, CarriedBy, Chock, Limb, SolePlate, Stack, VoidFill, Wedge,
 };
 use crate::scene::field_reader::{Fields, all};
-use crate::scene::lists::{Lists, unknown};
+use crate::scene::lists::{Lists, Named, unknown};
+use crate::scene::person::{BodyPart, Person};
 use crate::scene::problem::show;
 use crate::scene::schema::entry::{Nested, Typed};
-use crate::scene::schema::{bag, beam, capture, chock, limb, sole, stack, void_fill, wedge};
+use crate::scene::schema::{
+    bag, beam, capture, chock, limb, person, sole, stack, void_fill, wedge,
+};
 use crate::scene::vehicle::Vehicle;
 use crate::units::Dimension::Length;
 use crate::units::UnitText;
 
-pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
+pub(super) fn person(g: &Fields<'_>) -> Option<Person> {
+    let at = g.take(person::AT);
+    let head_rad = g.take(person::HEAD_TOWARDS);
+    let lies = g.take(person::LIES);
+    let stature_m = g.take(person::STATURE);
+    let inside = g.take(person::INSIDE);
+    Some(Person {
+        name: g.take(person::NAME)?,
+        at: at?,
+        lies: lies?,
+        head_rad: head_rad?,
+        stature_m: stature_m?,
+        inside: inside?,
+    })
+}
+
+/// Whose a limb is: of the only person where it is not said.
+fn owner(g: &Fields<'_>, people: &Named<'_>) -> Option<Option<usize>> {
+    let said = g.take_if_there(limb::OF)?;
+    match said {
+        Some(name) => people.find(g, limb::OF.key(), &name).map(Some),
+        None if people.items.len() > 1 => {
+            let known: Vec<&str> = people.known().collect();
+            let known = known.join(", ");
+            g.complain(limb::OF.key(), format!("says not whose it is; choose from {known}"));
+            None
+        }
+        None => Some((!people.items.is_empty()).then_some(0)),
+    }
+}
+
+pub(super) fn limb(g: &Fields<'_>, people: &Named<'_>) -> Option<Limb> {
+    let of = owner(g, people);
+    let part = g.take_if_there(limb::PART);
+    let side = g.take_if_there(limb::SIDE_OF_BODY);
     let at = g.take(limb::AT);
     let thickness_m = g.take(limb::THICKNESS);
     let size = g.take(limb::SIZE);
@@ -33,8 +70,12 @@ pub(super) fn limb(g: &Fields<'_>) -> Option<Limb> {
         );
         return None;
     }
+    let name = g.take(limb::NAME)?;
     Some(Limb {
-        name: g.take(limb::NAME)?,
+        part: part?.unwrap_or_else(|| BodyPart::named(&name)),
+        of: of?,
+        side: side?,
+        name,
         at: at?,
         thickness_m: thickness_m?,
         size: size?,

@@ -20,6 +20,7 @@ use super::measured::SCALES_SHARE;
 use super::model::Scene;
 use super::orders::Order;
 use super::outcome::{Expect, Outcome};
+use super::person::Person;
 use super::problem::Problems;
 use super::schema::{air as air_field, scene as field};
 use super::tree::{Node, Value};
@@ -89,6 +90,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         ground: ground?,
         wood: wood?,
         friction_share: friction_share?,
+        people: set_up.people,
         limbs: set_up.limbs,
         bags: set_up.bags,
         stacks: set_up.stacks,
@@ -176,6 +178,7 @@ fn lies_still(f: &Fields<'_>, vehicle: &Vehicle, lies: RestsOn) -> bool {
 
 /// Who is trapped, what a crew sets up, what it is told and what it is not.
 struct SetUp {
+    people: Vec<Person>,
     limbs: Vec<Limb>,
     bags: Vec<Bag>,
     stacks: Vec<Stack>,
@@ -197,7 +200,8 @@ impl SetUp {
         vehicle: Option<&Vehicle>,
         on: bool,
     ) -> Option<Self> {
-        let limbs = lists.limbs.read(equipment::limb);
+        let people = lists.people.read(equipment::person);
+        let limbs = lists.limbs.read(|g| equipment::limb(g, &lists.people));
         if lists.limbs.items.is_empty() {
             f.complain(
                 field::CASUALTY.key(),
@@ -230,8 +234,16 @@ impl SetUp {
         let hosed = air.as_ref().is_some_and(|air| !air.outlets.is_empty() || !on);
         let can_be_told = named && hosed;
         let keep = |good: bool| good || !on;
+        // Limbs of a person who cannot be read are nobody's.
+        let limbs = limbs.map(|mut limbs: Vec<Limb>| {
+            if people.is_none() {
+                limbs.iter_mut().for_each(|limb| limb.of = None);
+            }
+            limbs
+        });
         let air = air.map(|a| if keep(whole) { a } else { Air { outlets: Vec::new(), ..a } });
         Some(Self {
+            people: people.or_else(|| on.then(Vec::new))?,
             limbs: limbs.filter(|limbs| !limbs.is_empty()).or_else(|| on.then(Vec::new))?,
             bags: bags.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
             stacks: stacks.or_else(|| on.then(Vec::new))?,

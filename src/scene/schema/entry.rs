@@ -63,6 +63,8 @@ pub enum Refers {
     Capture,
     Chock,
     Limb,
+    /// Somebody who lies there.
+    Person,
     /// An outlet; a bag where the scene writes no outlets.
     Hose,
     /// A stack or a bag.

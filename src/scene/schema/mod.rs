@@ -29,4 +29,6 @@ pub use setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 pub use supply::{air, outlet};
 pub use table::{FieldRow, GROUPS, rows, word_keys};
 pub use vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
-pub use whole::{aims, crew, drill, expect, limb, measured, raised, scene, slide, spread, weights};
+pub use whole::{
+    aims, crew, drill, expect, limb, measured, person, raised, scene, slide, spread, weights,
+};

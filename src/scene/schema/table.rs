@@ -9,7 +9,7 @@ use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
 use super::whole::{
-    aims, crew, drill, expect, limb, measured, raised, scene, slide, spread, weights,
+    aims, crew, drill, expect, limb, measured, person, raised, scene, slide, spread, weights,
 };
 use crate::units::{Dimension, UnitSystem};
 
@@ -29,6 +29,7 @@ pub const GROUPS: &[Group] = &[
     drill::GROUP,
     crew::GROUP,
     aims::GROUP,
+    person::GROUP,
     limb::GROUP,
     stack::GROUP,
     sole::GROUP,

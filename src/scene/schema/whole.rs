@@ -1,14 +1,15 @@
 //! Fields of the scene itself: its texts about itself, who is trapped.
 
 use super::entry::{
-    Choice, Count, Flag, Items, Nested, Pair, Quantity, Text, Word, choice, count, fields, flag,
-    group, length, list, name, pair, quantity, text,
+    Choice, Count, Flag, Items, Nested, Pair, Quantity, Refers, Text, Word, choice, count, fields,
+    flag, group, length, list, name, name_of, pair, quantity, text,
 };
 use super::shared_limits::{FRICTION_SHARE, SIDE, YARD};
 use super::{faults, ground, kits, orders, setup, supply, vehicles};
 use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::person::{BodyPart, BodySide, Lying};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::Wood;
 use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness, Time};
@@ -66,6 +67,8 @@ pub mod scene {
             .absent("as its fields say"),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
+        PEOPLE: Items = list("who lies there", &person::GROUP)
+            .absent("one person, on the back, out from under the vehicle on the side where the trapped limbs are"),
         CASUALTY: Items = list("trapped limbs, at least one", &limb::GROUP).needed(),
         STACKS: Items = list("box cribs", &setup::stack::GROUP),
         VOID_FILL: Items = list("packing up to the vehicle", &setup::void_fill::GROUP),
@@ -199,6 +202,28 @@ pub mod aims {
     }
 }
 
+/// Somebody who lies there.
+pub mod person {
+    use super::*;
+
+    const HALF_TURN: f64 = std::f64::consts::PI;
+
+    fields! { "people":
+        NAME: Text = name("what the person is called"),
+        AT: Pair = pair("at", "the middle between the hips, on the ground", YARD).label("Hips at"),
+        HEAD_TOWARDS: Quantity = quantity("head_towards", "the way from the hips to the head over the ground: 0 towards the nose, 90 deg to the vehicle's left on its roof", Angle, [-HALF_TURN, HALF_TURN])
+            .label("Head towards"),
+        LIES: Choice<Lying> = choice("lies", "what of the body is down")
+            .or("\"on the back\"")
+            .label("Lies"),
+        STATURE: Quantity = length("stature", "how tall the person is; all measures follow it", [0.8, 2.2])
+            .or("\"1.75 m\"")
+            .label("Stature"),
+        INSIDE: Flag = flag("inside", "in the cabin: only what is trapped, and what joins it to the trunk, lies outside", false)
+            .label("In the cabin"),
+    }
+}
+
 /// A trapped limb.
 pub mod limb {
     use super::*;
@@ -217,5 +242,14 @@ pub mod limb {
         STIFFNESS: Quantity = quantity("stiffness", "force per shortening", Stiffness, [1e3, 1e6])
             .or("\"15 N/mm\"")
             .label("Stiffness"),
+        OF: Text = name_of("of", "whose it is", Refers::Person)
+            .absent("the only person's")
+            .label("Of"),
+        PART: Choice<BodyPart> = choice("part", "which part of the body it is")
+            .absent("the part that its name says, else the lower leg")
+            .label("Part"),
+        SIDE_OF_BODY: Choice<BodySide> = choice("side", "the person's own left or right")
+            .absent("the side that is nearer to it")
+            .label("Side"),
     }
 }

@@ -4,6 +4,7 @@ use super::entry::Worded;
 use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::person::{BodyPart, BodySide, Lying};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
 
@@ -26,6 +27,24 @@ impl Worded for Stuff {
 }
 
 impl Worded for Lashed {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for Lying {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for BodyPart {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for BodySide {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
     }

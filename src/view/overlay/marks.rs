@@ -96,8 +96,10 @@ pub fn bench(
     let sketch = Sketch::new(canvas, scene);
     let doc = bench.draft.doc();
     let seen = bench.draft.seen();
-    let all =
-        ItemKind::BROUGHT.into_iter().chain([ItemKind::Limb]).flat_map(|k| bench.draft.items(k));
+    let all = ItemKind::BROUGHT
+        .into_iter()
+        .chain([ItemKind::Limb, ItemKind::Person])
+        .flat_map(|k| bench.draft.items(k));
     let mut labels = Vec::new();
     for item in all {
         let chosen = bench.selected == Some(item);

@@ -70,7 +70,8 @@ fn title(kind: ItemKind) -> String {
         ItemKind::VoidFill => "VOID FILL",
         ItemKind::Chock => "CHOCKS",
         ItemKind::Outlet => "HOSES",
-        ItemKind::Limb => "CASUALTY",
+        ItemKind::Limb => "TRAPPED",
+        ItemKind::Person => "PEOPLE",
         ItemKind::Air => "AIR SUPPLY",
         ItemKind::Ground => "GROUND",
     }
@@ -158,6 +159,7 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
                 format!("to {}", names.join(" and "))
             }
             ItemKind::Limb => format!("needs {}", units.gap(scene.limbs.get(i)?.gap_needed_m)),
+            ItemKind::Person => scene.people.get(i)?.lies.word().to_owned(),
             ItemKind::Air => units.free_air(scene.air.cylinder_m3),
             ItemKind::Ground => scene.ground.surface.to_string(),
         })

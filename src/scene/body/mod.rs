@@ -1,0 +1,14 @@
+//! The casualty as a body: how large its parts are, and where each of them lies. The rules
+//! keep them clear, and the view draws them: what is checked is what is seen.
+
+mod first_lay;
+mod lay;
+mod measures;
+mod reach;
+mod segment;
+
+pub use first_lay::people_of;
+pub use lay::{Body, Misfit, MisfitReason, bodies};
+pub use measures::{Measures, TrunkLengths};
+pub use reach::two_bone;
+pub use segment::Segment;
