@@ -515,8 +515,13 @@ fn nothing_stands_in_a_body(c: &Check<'_>) {
 }
 
 /// The vehicle lies on the parts of bodies that the scene says are trapped, and on no other.
+/// What is close beside a trapped part is pressed with it. Who is inside has the vehicle below.
 fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
-    for body in &c.bodies {
+    /// Close beside, m (assumed): a hand's breadth.
+    const WITH_IT_M: f64 = 0.10;
+    for body in c.bodies.iter().filter(|body| !body.person.inside) {
+        let held =
+            |at| body.segments.iter().any(|segment| segment.held && segment.off_m(at) < WITH_IT_M);
         let worst = on_the_ground(body)
             .filter(|segment| !segment.held)
             .flat_map(|segment| segment.tops().into_iter().map(move |top| (segment, top)))
@@ -524,6 +529,7 @@ fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
                 let room_m = c.envelope.underside(at)?;
                 Some((segment, at, top_m, room_m))
             })
+            .filter(|(_, at, ..)| !held(*at))
             .filter(|(.., top_m, room_m)| *room_m < (1.0 - GIVES_SHARE) * top_m)
             .max_by(|a, b| (a.2 - a.3).total_cmp(&(b.2 - b.3)));
         let Some((segment, at, top_m, room_m)) = worst else { continue };

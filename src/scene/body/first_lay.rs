@@ -8,8 +8,8 @@ use std::borrow::Cow;
 
 /// Stature of a person of whom none is said, m: about the median of men (ANSUR II).
 pub const STATURE_M: f64 = 1.75;
-/// A limb that is reached for is nearly straight.
-const STRAIGHT: f64 = 0.95;
+/// A limb that is reached for is all but straight.
+const STRAIGHT: f64 = 0.998;
 
 /// The people of a scene; where it names none, one who lies on the back: out from under the
 /// vehicle, to the side on which the trapped limbs are. A trapped leg or pelvis points to the

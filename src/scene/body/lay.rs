@@ -18,8 +18,9 @@ const PRESSED_AT: [f64; 5] = [0.5, 0.4, 0.6, 0.3, 0.7];
 /// A thigh or an upper arm is trapped between these shares of it.
 const UPPER: [f64; 2] = [0.1, 0.9];
 /// A free leg beside a trapped one is drawn up until its foot is this share of the leg's length
-/// from the hip (assumed).
-const DRAWN_UP: f64 = 0.80;
+/// from the hip (assumed): on the back with its knee up, on the front with its knee out.
+const KNEE_UP: f64 = 0.45;
+const KNEE_OUT: f64 = 0.80;
 /// Thickness of what of a vehicle lies under who is inside it, m: that of a door, where it lies
 /// on its side (assumed).
 const DOOR_M: f64 = 0.12;
@@ -136,11 +137,11 @@ impl Layer<'_> {
         side: Option<BodySide>,
         ends: [[f64; 2]; 2],
         half: [[f64; 2]; 2],
-        over_m: f64,
+        over_m: [f64; 2],
     ) {
         let at = |k: usize| {
             let [x, z] = ends[k];
-            [x, (self.floor)(ends[k]) + over_m + half[k][1], z]
+            [x, (self.floor)(ends[k]) + over_m[k] + half[k][1], z]
         };
         self.segments.push(Segment {
             part,
@@ -170,7 +171,7 @@ impl Layer<'_> {
         ];
         for (part, from, to, half) in parts {
             let ends = [from, to].map(|a| self.frame.place(a, 0.0));
-            self.push(part, None, ends, [half; 2], 0.0);
+            self.push(part, None, ends, [half; 2], [0.0; 2]);
         }
         for &(index, limb) in limbs {
             let part = match limb.part {
@@ -292,16 +293,22 @@ impl Layer<'_> {
             joints
         });
         let hold = reached.and(trapped);
-        let joints =
-            reached.unwrap_or_else(|| self.at_rest(&chain, (legs, side), root, beside_trapped));
         let over_m = if hold.is_some() { 0.0 } else { self.over_m(legs, side) };
+        let drawn_up = legs && beside_trapped && hold.is_none();
+        let (joints, knee_m) = match reached {
+            Some(joints) => (joints, 0.0),
+            None if drawn_up => self.drawn_up(&chain, side, root),
+            None => (self.at_rest(&chain, root), 0.0),
+        };
+        let heights = [over_m, over_m + knee_m, over_m, over_m];
         let first = self.segments.len();
         let [a, b, c] = chain.radii;
         let flat = [chain.end[0] / 2.0, chain.end[1] / 2.0];
         let halves = [[[a; 2], [b; 2]], [[b; 2], [c; 2]], [flat; 2]];
         for k in 0..3 {
             let ends = [joints[k], joints[k + 1]];
-            self.push(chain.parts[k], Some(side), ends, halves[k], over_m);
+            let over = [heights[k], heights[k + 1]];
+            self.push(chain.parts[k], Some(side), ends, halves[k], over);
         }
         let Some((index, limb)) = hold else { return };
         let pressed = chain.parts.iter().position(|p| *p == limb.part).unwrap_or(1);
@@ -326,35 +333,47 @@ impl Layer<'_> {
         }
     }
 
-    /// Root, joint, end and tip of a free limb: along the trunk towards the feet; a leg beside a
-    /// trapped one is drawn up, its knee out.
-    fn at_rest(
-        &self,
-        chain: &Chain,
-        (legs, side): (bool, BodySide),
-        root: [f64; 2],
-        beside_trapped: bool,
-    ) -> [[f64; 2]; 4] {
-        let down = self.frame.head.map(|w| -w);
-        let on = |from: [f64; 2], far: f64| [0, 1].map(|k| from[k] + far * down[k]);
+    /// `far` from a place along the trunk towards the feet.
+    fn down(&self, from: [f64; 2], far: f64) -> [f64; 2] {
+        [0, 1].map(|k| from[k] - far * self.frame.head[k])
+    }
+
+    /// Root, joint, end and tip of a free limb, straight beside the trunk.
+    fn at_rest(&self, chain: &Chain, root: [f64; 2]) -> [[f64; 2]; 4] {
         let [first, second, third] = chain.bones;
-        let straight = || {
-            let joint = on(root, first);
-            let end = on(joint, second);
-            [root, joint, end, on(end, third)]
-        };
-        if !(legs && beside_trapped) {
-            return straight();
+        let joint = self.down(root, first);
+        let end = self.down(joint, second);
+        [root, joint, end, self.down(end, third)]
+    }
+
+    /// The same of a leg that is drawn up beside a trapped one, and how high its knee is, m.
+    fn drawn_up(&self, chain: &Chain, side: BodySide, root: [f64; 2]) -> ([[f64; 2]; 4], f64) {
+        let [first, second, third] = chain.bones;
+        if self.person.lies == Lying::Back {
+            // In the upright plane along the trunk: the same two bones.
+            let far = KNEE_UP * (first + second);
+            let knees = two_bone([0.0; 2], [far, 0.0], first, second);
+            let [along, up] = knees.map_or([first, 0.0], |[knee, _]| knee);
+            let foot = self.down(root, far);
+            return ([root, self.down(root, along), foot, self.down(foot, third)], up.abs());
         }
-        let foot = on(root, DRAWN_UP * (first + second));
-        let out = if side == BodySide::Right || self.person.lies.on_side() { 1.0 } else { -1.0 };
+        if self.person.lies.on_side() {
+            return (self.at_rest(chain, root), 0.0);
+        }
+        let foot = self.down(root, KNEE_OUT * (first + second));
+        let out = if side == BodySide::Right { 1.0 } else { -1.0 };
         let outwards = |at: &[f64; 2]| {
             out * [0, 1].iter().map(|&k| (at[k] - root[k]) * self.frame.right[k]).sum::<f64>()
         };
-        let knees = two_bone(root, foot, first, second);
-        let knee = knees
-            .and_then(|both| both.into_iter().max_by(|a, b| outwards(a).total_cmp(&outwards(b))));
-        knee.map_or_else(straight, |knee| [root, knee, foot, on(foot, third)])
+        let knees = two_bone(root, foot, first, second).into_iter().flatten();
+        let knee = knees.max_by(|a, b| outwards(a).total_cmp(&outwards(b)));
+        (
+            knee.map_or_else(
+                || self.at_rest(chain, root),
+                |knee| [root, knee, foot, self.down(foot, third)],
+            ),
+            0.0,
+        )
     }
 }
 
@@ -392,7 +411,7 @@ fn joints_through(chain: &Chain, root: [f64; 2], limb: &Limb) -> Option<[[f64; 2
         for joint in joints {
             let along = ((limb.at[axis] - joint[axis]) / far).abs();
             let along = if even { 1.0 } else { along };
-            if best.is_none_or(|(most, _)| along > most + 1e-6) {
+            if best.is_none_or(|(most, _)| along > most + 0.02) {
                 best = Some((along, joint));
             }
         }

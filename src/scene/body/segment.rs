@@ -107,11 +107,13 @@ impl Segment {
         self.overlap_m(&Solid::around([x, z], [1e-6; 2], 0.0)).is_some()
     }
 
-    /// How far a place on the ground is from its middle line, m.
+    /// How far a place on the ground is from the ground that it covers, m.
     pub fn off_m(&self, at: [f64; 2]) -> f64 {
         let (from, [u, v], length) = self.line();
         let way = [at[0] - from[0], at[1] - from[1]];
-        let along = (way[0] * u + way[1] * v).clamp(0.0, length);
-        (way[0] - along * u).hypot(way[1] - along * v)
+        let (along, aside) = (way[0] * u + way[1] * v, way[1] * u - way[0] * v);
+        let breadth = self.half[0][0].max(self.half[1][0]);
+        let past = (along - along.clamp(0.0, length)).abs();
+        past.hypot((aside.abs() - breadth).max(0.0))
     }
 }
