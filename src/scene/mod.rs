@@ -44,7 +44,8 @@ mod vehicle;
 
 pub use bearing::{Along, BearingEdge, Print, Section, TREADS, VehicleEdge, Wide};
 pub use body::{
-    Body, Measures, Misfit, MisfitReason, Segment, TrunkLengths, bodies, people_of, two_bone,
+    Body, FreePart, Measures, Misfit, MisfitReason, Segment, TrunkLengths, bodies, free_parts,
+    people_of, say_people, two_bone,
 };
 pub use crew::{Crew, Drill, TaskKind};
 pub use crib::Crib;

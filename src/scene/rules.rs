@@ -1,7 +1,7 @@
 //! What must hold across the fields of a scene: one function a rule. A rule adds a
 //! problem at the field that mends it, with the numbers.
 
-use super::body::{Body, MisfitReason, Segment, bodies};
+use super::body::{Body, FreePart, MisfitReason, Segment, bodies};
 use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
 use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Wedge};
@@ -16,10 +16,6 @@ use crate::units::{UnitSystem, UnitText};
 const SLACK_M: f64 = 1e-3;
 /// A limb pressed below this share of its thickness counts as crushed, not trapped.
 const CRUSHED_SHARE: f64 = 0.40;
-
-/// What lies under a vehicle gives way by this share of its thickness before it counts as
-/// trapped (assumed).
-const GIVES_SHARE: f64 = 0.10;
 
 /// The most timbers of one set-up: thirty times as many as any scene of the shelf has.
 const MOST_TIMBERS: usize = 600;
@@ -517,11 +513,7 @@ fn nothing_stands_in_a_body(c: &Check<'_>) {
 /// The vehicle lies on the parts of bodies that the scene says are trapped, and on no other.
 /// What is close beside a trapped part is pressed with it. Who is inside has the vehicle below.
 fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
-    /// Close beside, m (assumed): a hand's breadth.
-    const WITH_IT_M: f64 = 0.10;
     for body in c.bodies.iter().filter(|body| !body.person.inside) {
-        let held =
-            |at| body.segments.iter().any(|segment| segment.held && segment.off_m(at) < WITH_IT_M);
         let worst = on_the_ground(body)
             .filter(|segment| !segment.held)
             .flat_map(|segment| segment.tops().into_iter().map(move |top| (segment, top)))
@@ -529,8 +521,8 @@ fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
                 let room_m = c.envelope.underside(at)?;
                 Some((segment, at, top_m, room_m))
             })
-            .filter(|(_, at, ..)| !held(*at))
-            .filter(|(.., top_m, room_m)| *room_m < (1.0 - GIVES_SHARE) * top_m)
+            .filter(|(_, at, ..)| !body.beside_held(*at))
+            .filter(|(.., top_m, room_m)| *room_m < (1.0 - FreePart::GIVES_SHARE) * top_m)
             .max_by(|a, b| (a.2 - a.3).total_cmp(&(b.2 - b.3)));
         let Some((segment, at, top_m, room_m)) = worst else { continue };
         let path = match c.scene.people.is_empty() {

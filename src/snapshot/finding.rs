@@ -43,6 +43,8 @@ pub enum Measured {
     Drop { fallen_m: f64, limit_m: f64, open: Option<String> },
     /// A limb's load rose.
     CasualtyLoad { load_n: f64, start_n: f64 },
+    /// The vehicle came down onto head or trunk of somebody, `depth_m` deep.
+    Pressed { pressed_m: f64, depth_m: f64, limit_m: f64 },
     /// A bag stood too high to carry.
     BagHeight { height_m: f64, limit_m: f64 },
     /// A bag climbed, and its lift point had not taken up the load.
@@ -95,7 +97,7 @@ impl Measured {
             Self::KickOut { .. } | Self::BagTilt { .. } => Cause::KickOut,
             Self::Topple { .. } => Cause::Topple,
             Self::Drop { .. } => Cause::Drop,
-            Self::CasualtyLoad { .. } => Cause::CasualtyLoad,
+            Self::CasualtyLoad { .. } | Self::Pressed { .. } => Cause::CasualtyLoad,
             Self::BagHeight { .. } | Self::FreeStroke { .. } | Self::BagRelief { .. } => {
                 Cause::BagOverload
             }
@@ -124,6 +126,7 @@ impl Measured {
             Self::CasualtyLoad { load_n, .. } => {
                 Reading { dimension: Dimension::Force, value: load_n, limit: None }
             }
+            Self::Pressed { pressed_m, limit_m, .. } => length(pressed_m, limit_m),
             Self::BagHeight { height_m, limit_m } | Self::FreeStroke { height_m, limit_m } => {
                 length(height_m, limit_m)
             }
@@ -170,6 +173,9 @@ impl Measured {
             }
             Self::CasualtyLoad { load_n, start_n } => {
                 vec![("load_n", load_n), ("start_n", start_n)]
+            }
+            Self::Pressed { pressed_m, depth_m, limit_m } => {
+                vec![("pressed_m", pressed_m), ("depth_m", depth_m), ("limit_m", limit_m)]
             }
             Self::BagHeight { height_m, limit_m } | Self::FreeStroke { height_m, limit_m } => {
                 vec![("height_m", height_m), ("limit_m", limit_m)]
@@ -303,6 +309,12 @@ impl Finding {
                 "the load on the {part} rose to {} from {} at the start",
                 u.force(*load_n),
                 u.force(*start_n)
+            ),
+            Measured::Pressed { pressed_m, depth_m, limit_m } => format!(
+                "the vehicle came down onto the {part}: it leaves {} for {} (limit {} less)",
+                u.gap((depth_m - pressed_m).max(0.0)),
+                u.gap(*depth_m),
+                u.gap(*limit_m)
             ),
             Measured::BagHeight { height_m, limit_m } => format!(
                 "the {part} bag stands {} high, past what it can carry at (limit {})",

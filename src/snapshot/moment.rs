@@ -337,6 +337,9 @@ pub struct Snapshot {
     pub outlets: Vec<OutletState>,
     pub cylinder_pa: f64,
     pub limbs: Vec<LimbState>,
+    /// Room under the vehicle over what of people is to stay free, in the order of
+    /// [`crate::scene::free_parts`], m.
+    pub over_people_m: Vec<f64>,
     pub stacks: Vec<StackState>,
     pub captures: Vec<CaptureState>,
     /// Empty on hard ground.

@@ -9,6 +9,7 @@ mod drop;
 mod kick_out;
 mod limit_tracker;
 mod observation;
+mod pressed;
 mod roll;
 mod sink;
 mod slide;
@@ -35,6 +36,7 @@ pub struct Watch {
     topple: topple::ToppleWatch,
     drop: drop::DropWatch,
     casualty_load: casualty_load::CasualtyLoadWatch,
+    pressed: pressed::PressedWatch,
     bag_overload: bag_overload::BagOverloadWatch,
     sink: sink::SinkWatch,
     crush: crush::CrushWatch,
@@ -59,6 +61,7 @@ impl Watch {
             topple: topple::ToppleWatch::new(&seen),
             drop: drop::DropWatch::new(&seen),
             casualty_load: casualty_load::CasualtyLoadWatch::new(&seen),
+            pressed: pressed::PressedWatch::new(&seen),
             bag_overload: bag_overload::BagOverloadWatch::new(&seen),
             sink: sink::SinkWatch::new(&seen),
             crush: crush::CrushWatch::default(),
@@ -79,6 +82,7 @@ impl Watch {
         new.extend(self.topple.observe(&seen));
         new.extend(self.drop.observe(&seen));
         new.extend(self.casualty_load.observe(&seen));
+        new.extend(self.pressed.observe(&seen));
         new.extend(self.bag_overload.observe(&seen));
         new.extend(self.sink.observe(&seen));
         new.extend(self.crush.observe(&seen));

@@ -18,6 +18,7 @@ pub mod engine;
 mod faults;
 mod limbs;
 mod loads;
+mod people;
 mod physics;
 mod pneumatics;
 mod roof;

@@ -11,6 +11,7 @@ use super::engine::Engine;
 use super::faults::{self, FaultState};
 use super::limbs::Limbs;
 use super::loads::loads;
+use super::people::People;
 use super::physics::Physics;
 use super::pneumatics::Pneumatics;
 use super::rupture::Rupture;
@@ -39,6 +40,7 @@ pub struct Yard {
     bodies: Bodies,
     pub(super) vehicle: VehicleBody,
     limbs: Limbs,
+    people: People,
     bedding: Bedding,
     soil: Soil,
     pub(super) air: Pneumatics,
@@ -84,6 +86,7 @@ impl Yard {
             bodies,
             vehicle,
             limbs,
+            people: People::of(&scene),
             bedding,
             soil: Soil::default(),
             air: Pneumatics::new(&scene),
@@ -105,6 +108,7 @@ impl Yard {
 
     /// What the scene's crew has at hand: the air supply, and nothing placed yet.
     pub(super) fn bring(&mut self, scene: Arc<Scene>) {
+        self.people = People::of(&scene);
         self.air = Pneumatics::new(&scene);
         self.crushing = Crushing::new(scene.stacks.len());
         self.captures = Captures::none_built(scene.captures.len());
@@ -251,6 +255,7 @@ impl Yard {
             outlets: self.air.outlet_states(),
             cylinder_pa: self.air.cylinder_pa(),
             limbs: self.limbs.states(engine, &outline, scene),
+            over_people_m: self.people.rooms_m(&outline),
             stacks: stacks::states(engine, bodies, scene, &loads, self.travel.stack_tops()),
             captures: self.captures.states(self.around(&outline), scene, &loads),
             bases: [self.soil.states(engine), self.bedding.states(engine)].concat(),

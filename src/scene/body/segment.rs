@@ -29,6 +29,11 @@ impl Segment {
         }
     }
 
+    /// A hand or a foot.
+    pub fn is_tip(&self) -> bool {
+        matches!(self.part, BodyPart::Hand | BodyPart::Foot)
+    }
+
     /// Its middle line over the ground: a place, the way along it, unit length, and its length.
     fn line(&self) -> ([f64; 2], [f64; 2], f64) {
         let [a, b] = self.ends.map(|[x, _, z]| [x, z]);

@@ -4,7 +4,7 @@
 use super::canvas::Canvas;
 use super::labels::{Label, place_labels};
 use crate::draft::{Item, ItemKind};
-use crate::scene::Scene;
+use crate::scene::{Scene, bodies};
 use crate::session::{Bench, Measure, MeasuredValue, Shown};
 use crate::snapshot::Shape as Outside;
 use crate::units::UnitSystem;
@@ -62,6 +62,9 @@ impl<'a> Sketch<'a> {
 
 /// The box around a thing in the ground frame.
 fn around(bench: &Bench, shown: &Shown, item: Item) -> Option<[Vec3; 2]> {
+    if item.kind == ItemKind::Person {
+        return around_body(shown, item.index);
+    }
     let mut reach: Option<[Vec3; 2]> = None;
     for id in bench.parts_of(item) {
         let (Some(part), Some(pose)) = (shown.parts.get(id), place_of(shown, id)) else { continue };
@@ -82,6 +85,24 @@ fn around(bench: &Bench, shown: &Shown, item: Item) -> Option<[Vec3; 2]> {
         }
     }
     reach
+}
+
+/// The box about a body that lies there.
+fn around_body(shown: &Shown, index: usize) -> Option<[Vec3; 2]> {
+    let bodies = bodies(shown.scene.as_ref()?);
+    let segments = &bodies.get(index)?.segments;
+    let places = segments.iter().flat_map(|segment| {
+        let ends = segment.ends.iter().zip(segment.half);
+        ends.flat_map(|(end, [breadth, thickness])| {
+            let at = vec3(*end);
+            let half = Vec3::new(breadth as f32, thickness as f32, breadth as f32);
+            [at - half, at + half]
+        })
+    });
+    places.fold(None, |reach, p| {
+        let [low, high] = reach.unwrap_or([p, p]);
+        Some([low.min(p), high.max(p)])
+    })
 }
 
 /// The chosen thing and whatever does not fit; `taken` is covered already.

@@ -4,6 +4,7 @@
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, chip, press};
+use crate::scene::say_people;
 use crate::session::{Action, MeasureAction, Question, Tool};
 use crate::statics::plan::COM_SHARE;
 use crate::statics::sheet::Figure;
@@ -129,6 +130,9 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 );
             }
             Question::Trapped => {
+                for sentence in say_people(s.scene) {
+                    ui.label(sentence);
+                }
                 for (limb, state) in s.scene.limbs.iter().zip(&s.now.limbs) {
                     let more = (limb.gap_needed_m - state.gap_m).max(0.0);
                     ui.label(RichText::new(&limb.name).font(theme::bold(theme::BODY)));
