@@ -230,6 +230,42 @@ fn both_sides_are_built_alike() {
     assert!(!draft.seen().faulty(draft.doc(), Item::new(ItemKind::Chock, 0)));
 }
 
+/// A person is added, moved, turned, mirrored and removed as other things are, and each is
+/// undone.
+#[test]
+fn a_person_is_edited_as_other_things_are() {
+    let mut draft = draft_of("deck-lid-wedged");
+    let laid = |draft: &Draft| {
+        let people = draft.seen().scene.people.iter();
+        people.map(|p| (p.at, p.head_rad.to_degrees().round())).collect::<Vec<_>>()
+    };
+    assert!(laid(&draft).is_empty());
+    let person = add(&mut draft, ItemKind::Person, None, false);
+    // As one lies of whom a scene says nothing.
+    in_order(&draft);
+    let at = [-0.25, 1.05];
+    draft.edit(&Edit::Move { item: person, at }, false, Si).unwrap();
+    assert_eq!(laid(&draft), [(at, 90.0)]);
+    draft.edit(&Edit::Turn(person), false, Si).unwrap();
+    draft.edit(&Edit::Turn(person), false, Si).unwrap();
+    // Three quarters of a turn are written as a quarter the other way.
+    assert_eq!(laid(&draft), [(at, -90.0)]);
+    draft.edit(&Edit::Mirror(person), false, Si).unwrap();
+    assert_eq!(laid(&draft), [(at, -90.0), ([-0.25, -1.05], 90.0)]);
+    let limb = Item::new(ItemKind::Limb, 0);
+    let of = Value::Text(Item::new(ItemKind::Person, 1).name(draft.doc()));
+    draft.edit(&Edit::Set { item: limb, key: "of", value: of }, false, Si).unwrap();
+    assert_eq!(draft.seen().scene.limbs[0].of, Some(1));
+    // Whose person is gone is the other's.
+    draft.edit(&Edit::Remove(Item::new(ItemKind::Person, 1)), false, Si).unwrap();
+    assert_eq!(laid(&draft), [(at, -90.0)]);
+    assert_eq!(draft.seen().scene.limbs[0].of, Some(0));
+    for _ in 0..5 {
+        draft.undo();
+    }
+    assert_eq!(laid(&draft), [(at, 90.0)]);
+}
+
 /// The labelled fields are the reader's own: none unknown to it, none missing that must be given,
 /// and each default is what it takes by itself.
 #[test]

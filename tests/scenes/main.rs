@@ -2,5 +2,6 @@
 
 mod draft;
 mod files;
+mod people;
 mod scenes;
 mod session;
