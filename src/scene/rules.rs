@@ -392,7 +392,7 @@ fn limbs_have_room(c: &Check<'_>) {
     }
 }
 
-/// Whether a scene says how people lie; where it does not, the rule that lays one is told.
+/// Where a scene says nothing of how its casualty lies, what is said for it.
 fn lay_told(c: &Check<'_>, body: &Body, u: UnitSystem) -> String {
     if !c.scene.people.is_empty() {
         return String::new();
@@ -408,13 +408,19 @@ fn lay_told(c: &Check<'_>, body: &Body, u: UnitSystem) -> String {
     )
 }
 
+/// The bodies of those of whom the scene says how they lie: of nobody else is more asked than
+/// that nothing stands in them.
+fn said<'b>(c: &'b Check<'_>) -> impl Iterator<Item = &'b Body> {
+    c.bodies.iter().filter(|_| !c.scene.people.is_empty())
+}
+
 /// Each trapped part lies where its pad does.
 fn bodies_reach_what_is_trapped(c: &Check<'_>) {
-    for body in &c.bodies {
+    for body in said(c) {
         for misfit in &body.misfits {
             let limb = &c.scene.limbs[misfit.limb];
             let (part, who) = (limb.part.word(), &body.person.name);
-            let said = |u: UnitSystem| match &misfit.why {
+            let text = |u: UnitSystem| match &misfit.why {
                 MisfitReason::Reach { joint, at, far_m, least_m, most_m } => {
                     let (way, by_m) = match far_m > most_m {
                         true => ("towards it", far_m - most_m),
@@ -441,8 +447,7 @@ fn bodies_reach_what_is_trapped(c: &Check<'_>) {
                      `side`, another `part`, or whose it is (`of`)"
                 ),
             };
-            let text = UnitText::new(|u| said(u) + &lay_told(c, body, u));
-            c.complain(&["casualty", &limb.name, "at"], text);
+            c.complain(&["casualty", &limb.name, "at"], UnitText::new(text));
         }
     }
 }
@@ -487,6 +492,14 @@ fn nothing_stands_in_a_body(c: &Check<'_>) {
         let grows = matches!(part.list, "void_fill" | "captures");
         let top = if grows { f64::INFINITY } else { part.solid.top };
         let solid = Solid { top, ..part.solid };
+        // What stands in a trapped limb itself is told already.
+        let in_a_limb = c.scene.limbs.iter().any(|limb| {
+            let pad = Solid::around(limb.at, limb.size, limb.thickness_m);
+            part.solid.overlap(&pad).iter().all(|shared| *shared > SLACK_M)
+        });
+        if in_a_limb {
+            continue;
+        }
         for body in &c.bodies {
             let Some((segment, deep_m)) = deepest(body, &solid) else { continue };
             let (axis, far_m) = way_out(body, &solid);
@@ -513,7 +526,7 @@ fn nothing_stands_in_a_body(c: &Check<'_>) {
 /// The vehicle lies on the parts of bodies that the scene says are trapped, and on no other.
 /// What is close beside a trapped part is pressed with it. Who is inside has the vehicle below.
 fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
-    for body in c.bodies.iter().filter(|body| !body.person.inside) {
+    for body in said(c).filter(|body| !body.person.inside) {
         let worst = on_the_ground(body)
             .filter(|segment| !segment.held)
             .flat_map(|segment| segment.tops().into_iter().map(move |top| (segment, top)))
@@ -525,23 +538,18 @@ fn the_vehicle_lies_on_nobody_else(c: &Check<'_>) {
             .filter(|(.., top_m, room_m)| *room_m < (1.0 - FreePart::GIVES_SHARE) * top_m)
             .max_by(|a, b| (a.2 - a.3).total_cmp(&(b.2 - b.3)));
         let Some((segment, at, top_m, room_m)) = worst else { continue };
-        let path = match c.scene.people.is_empty() {
-            true => ["casualty", &c.scene.limbs[0].name, "at"],
-            false => ["people", &body.person.name, "at"],
-        };
         c.complain(
-            &path,
+            &["people", &body.person.name, "at"],
             UnitText::new(|u| {
                 format!(
                     "the vehicle would lie on the {} of \"{}\": at x {}, z {} it leaves {} for {}; \
-                     lay the person otherwise, or say in `casualty` that this part is trapped{}",
+                     lay the person otherwise, or say in `casualty` that this part is trapped",
                     segment.say(),
                     body.person.name,
                     place(u, at[0]),
                     place(u, at[1]),
                     mm(u, room_m.max(0.0)),
-                    mm(u, top_m),
-                    lay_told(c, body, u)
+                    mm(u, top_m)
                 )
             }),
         );

@@ -10,18 +10,24 @@ const HOLD_S: f64 = 0.1;
 
 #[derive(Clone)]
 pub(super) struct PressedWatch {
-    parts: Vec<(FreePart, LimitTracker)>,
+    parts: Vec<(FreePart, Option<LimitTracker>)>,
 }
 
 impl PressedWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
-        let parts = free_parts(seen.scene);
-        Self { parts: parts.into_iter().map(|part| (part, LimitTracker::default())).collect() }
+        let parts = free_parts(seen.scene).into_iter().zip(&seen.now.over_people_m);
+        let track = |(part, room_m): (FreePart, &f64)| {
+            // What was not free before the lift is not looked at.
+            let free = *room_m >= (1.0 - FreePart::GIVES_SHARE) * part.depth_m;
+            (part, free.then(LimitTracker::default))
+        };
+        Self { parts: parts.map(track).collect() }
     }
 
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
         for ((part, tracker), room_m) in self.parts.iter_mut().zip(&seen.now.over_people_m) {
+            let Some(tracker) = tracker else { continue };
             let depth_m = part.depth_m;
             let limit_m = FreePart::GIVES_SHARE * depth_m;
             let pressed_m = depth_m - room_m;

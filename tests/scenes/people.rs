@@ -52,11 +52,27 @@ fn cribs_that_stood_in_a_body_are_refused() {
     }
 }
 
-/// The head lay under the roof's edge in the beam lift, where that bears.
+/// A head under the roof's edge, where that bears, is refused; so it was in the beam lift.
 #[test]
 fn a_head_under_a_loaded_edge_is_refused() {
-    let told = problems("beam-lift", NOBODY);
+    let laid = "people.driver.inside=false";
+    let told = problems("beam-lift", &[laid]);
+    assert!(told.iter().any(|p| p.to_string().contains("would lie on the")), "{told:#?}");
+    let laid = "people=[(name: \"p\", at: [\"0.85 m\", \"0.08 m\"], head_towards: \"160 deg\")]";
+    let told = problems("beam-lift", &[laid]);
     assert!(told.iter().any(|p| p.to_string().contains("would lie on the head")), "{told:#?}");
+}
+
+/// Of whom a scene says nothing, no more is asked than that no crib stands where the first rule
+/// lays them: a limb that they do not reach lies by itself.
+#[test]
+fn a_limb_that_nobody_reaches_lies_by_itself() {
+    let far = "casualty=[(name: \"lower leg\", at: [\"-0.20 m\", \"0.45 m\"], thickness: \"125 mm\", gap_needed: \"150 mm\"), \
+               (name: \"hand\", at: [\"0.20 m\", \"-0.30 m\"], thickness: \"30 mm\", gap_needed: \"150 mm\")]";
+    let scene = scene("deck-lid-wedged", &[far]);
+    let body = &bodies(&scene)[0];
+    assert_eq!(body.misfits.len(), 1);
+    assert!(body.segments.iter().any(|s| s.limb == Some(1) && s.covers([0.20, -0.30])));
 }
 
 /// The way out that a problem tells is one: moved by it, the stack is clear.

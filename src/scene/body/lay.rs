@@ -117,6 +117,10 @@ fn lay(person: &Person, limbs: &[(usize, &Limb)], floor: &dyn Fn([f64; 2]) -> f6
     layer.trunk(limbs);
     layer.pair(limbs, true);
     layer.pair(limbs, false);
+    for i in 0..layer.misfits.len() {
+        let limb = layer.misfits[i].limb;
+        layer.lone(limbs.iter().find(|(index, _)| *index == limb));
+    }
     Body { person: person.clone(), segments: layer.segments, misfits: layer.misfits }
 }
 
@@ -151,6 +155,28 @@ impl Layer<'_> {
             limb: None,
             held: false,
             outside: !self.person.inside,
+        });
+    }
+
+    /// What the body does not reach lies by itself, along the longer side of its pad.
+    fn lone(&mut self, limb: Option<&(usize, &Limb)>) {
+        let Some(&(index, limb)) = limb else { return };
+        let long = usize::from(limb.size[1] >= limb.size[0]);
+        let radius = limb.thickness_m / 2.0;
+        let half = (limb.size[long] / 2.0).max(0.02);
+        let ends = [-half, half].map(|off| {
+            let mut end = [limb.at[0], radius, limb.at[1]];
+            end[2 * long] += off;
+            end
+        });
+        self.segments.push(Segment {
+            part: limb.part,
+            side: limb.side,
+            ends,
+            half: [[limb.size[1 - long] / 2.0, radius]; 2],
+            limb: Some(index),
+            held: true,
+            outside: true,
         });
     }
 

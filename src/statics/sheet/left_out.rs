@@ -24,6 +24,19 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
         &["vehicle.posts.NAME.belt", "vehicle.openings.NAME.between", "beam.through"],
     ),
     ("the roof's corners are taken to bear what lies on them", &["vehicle.roof_bears"]),
+    (
+        "of who lies there only the trapped limbs bear; the play looks at the room over the others",
+        &[
+            "people.NAME.at",
+            "people.NAME.head_towards",
+            "people.NAME.lies",
+            "people.NAME.stature",
+            "people.NAME.inside",
+            "casualty.NAME.of",
+            "casualty.NAME.part",
+            "casualty.NAME.side",
+        ],
+    ),
     ("tyres bear at the edges of their treads", &["vehicle.wheels.radius"]),
     ("whether it slides is worked out, and not how far", &["aims.slide"]),
 ];
