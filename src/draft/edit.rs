@@ -84,11 +84,7 @@ impl Edit {
         let touched = match self {
             Self::Add { kind, at, on } => {
                 let item;
-                (new, item) = add(doc, scene, *kind, *at, *on, units)?;
-                if both {
-                    // A thing on the middle line has no other side.
-                    let _ = mirror(&mut new, item, units);
-                }
+                (new, item) = add(doc, scene, *kind, (*at, *on), both, units)?;
                 Some(item)
             }
             Self::Remove(item) => {
@@ -315,8 +311,8 @@ fn add(
     doc: &Node,
     scene: &Scene,
     kind: ItemKind,
-    at: Option<[f64; 2]>,
-    on: Option<Item>,
+    (at, on): (Option<[f64; 2]>, Option<Item>),
+    both: bool,
     units: UnitSystem,
 ) -> Result<(Node, Item), EditError> {
     let mut base = doc.clone();
@@ -345,6 +341,10 @@ fn add(
             fields.insert(0, ("name".to_owned(), text(name)));
         }
         let item = push(&mut new, kind, fields)?;
+        if both {
+            // A thing on the middle line has no other side.
+            let _ = mirror(&mut new, item, units);
+        }
         Ok((new, item))
     };
     // The only way to place it is taken whatever the rules say of it.

@@ -107,7 +107,7 @@ pub(super) fn proposals(
             let bag = free.ok_or(EditError::NoBagWithoutHose)?;
             vec![vec![field("to", text(&scene.bags[bag].name))]]
         }
-        ItemKind::Limb => or_told(limb_places(&envelope, 0.125))
+        ItemKind::Limb => or_told(within_reach(scene, limb_places(&envelope, 0.125)))
             .into_iter()
             .map(|place| {
                 vec![
@@ -125,6 +125,20 @@ pub(super) fn proposals(
         }
         ItemKind::Air | ItemKind::Ground => return Err(EditError::ThereAlready),
     })
+}
+
+/// Places of a new limb, and where a leg or an arm of the first person may reach.
+fn within_reach(scene: &Scene, mut places: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
+    const WAYS: u32 = 16;
+    let Some(person) = scene.people.first() else { return places };
+    for far in [0.45, 0.60, 0.30, 0.75, 0.90] {
+        places.extend((0..WAYS).map(|k| {
+            let way = f64::from(k) * std::f64::consts::TAU / f64::from(WAYS);
+            let [dx, dz] = [way.cos(), way.sin()].map(|w| (far * w * 100.0).round() / 100.0);
+            [person.at[0] + dx, person.at[1] + dz]
+        }));
+    }
+    places
 }
 
 /// The first person lies as one does of whom a scene says nothing; another lies beside the

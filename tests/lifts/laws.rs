@@ -164,6 +164,10 @@ const SAME: Apart = Apart { length_m: 0.0015, turn_rad: 0.002, force: 0.02 };
 fn mirrored(mut scene: Scene) -> Scene {
     let z = |at: &mut [f64; 2]| at[1] = -at[1];
     scene.limbs.iter_mut().for_each(|limb| z(&mut limb.at));
+    for person in &mut scene.people {
+        z(&mut person.at);
+        person.head_rad = -person.head_rad;
+    }
     for stack in &mut scene.stacks {
         z(&mut stack.at);
         z(&mut stack.lean);
@@ -210,7 +214,9 @@ fn listed_in_another_order_it_comes_to_the_same() {
     for (name, plain) in SET_UPS.iter().zip(PLAIN.iter()) {
         let mut doc = tree(name);
         let mut turned = 0;
-        for key in ["casualty", "stacks", "void_fill", "chocks", "captures", "bags", "wedges"] {
+        for key in
+            ["people", "casualty", "stacks", "void_fill", "chocks", "captures", "bags", "wedges"]
+        {
             if let Some(Node { value: Value::List(items), .. }) = doc.get_mut(key) {
                 turned += usize::from(items.len() > 1);
                 items.reverse();

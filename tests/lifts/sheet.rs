@@ -109,6 +109,7 @@ const MIRRORED: &[&str] = &[
     "faults=[]",
     "lies=left side",
     "casualty.forearm.at=[\"-0.30 m\", \"-0.985 m\"]",
+    "people.driver.at.1=-0.90 m",
     "stacks.rail.at=[\"-0.74 m\", \"-1.42 m\"]",
     "chocks.front tyre.at=[\"1.26 m\", \"0.03 m\"]",
     "chocks.rear tyre.at=[\"-1.26 m\", \"0.03 m\"]",

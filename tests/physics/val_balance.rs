@@ -138,6 +138,8 @@ fn mirrored(residuals: &mut Residuals, friction: &str) {
             &slow,
             "casualty.lower leg.at=[\"1.48 m\", \"0.12 m\"]",
             "casualty.forearm.at=[\"-0.14 m\", \"-0.42 m\"]",
+            "people.driver.at.1=0.10 m",
+            "people.driver.head_towards=-140 deg",
         ]);
         let scale = one.rise_m;
         assert!(scale > 0.15, "it rises: {scale} m");

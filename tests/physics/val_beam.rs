@@ -168,6 +168,8 @@ fn in_a_lift_the_moment_is_force_times_arm() {
                 "vehicle.panels.bonnet edge.plateau=9 kN".to_owned(),
                 format!("casualty.lower leg.at.1={} m", -0.12 * side),
                 format!("casualty.forearm.at.1={} m", 0.42 * side),
+                format!("people.driver.at.1={} m", -0.10 * side),
+                format!("people.driver.head_towards={} deg", 140.0 * side),
                 "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"30 %\", \
                  until: (rise: \"60 mm\")), (wait: (for: \"8 s\"))]"
                     .to_owned(),

@@ -490,10 +490,11 @@ fn the_last_hose_is_not_taken_away() {
     assert!(left.bags.len() > 1 && left.air.outlets[0].to < left.bags.len());
 }
 
-/// What was there before the crew came cannot be taken away.
+/// What was there before the crew came cannot be taken away. How somebody lies can: the casualty
+/// then lies as one does of whom a scene says nothing.
 #[test]
 fn ground_air_and_casualty_stay() {
-    for kind in ItemKind::FOUND {
+    for kind in ItemKind::FOUND.into_iter().filter(|kind| *kind != ItemKind::Person) {
         let why = draft_of("beam-lift").edit(&Edit::Remove(Item::new(kind, 0)), false, Si);
         assert!(why.is_err(), "{kind:?}");
     }

@@ -312,7 +312,7 @@ impl Layer<'_> {
     ) {
         let chain = self.chain(legs);
         let reached = trapped.and_then(|(index, limb)| {
-            let joints = joints_through(&chain, root, limb);
+            let joints = joints_through(&chain, root, self.outwards(side), limb);
             if joints.is_none() {
                 self.misfits.push(misfit(&chain, legs, side, root, (index, limb)));
             }
@@ -359,6 +359,13 @@ impl Layer<'_> {
         }
     }
 
+    /// The way over the ground that a knee or an elbow goes rather than the other: out from the
+    /// trunk, on a side to the front.
+    fn outwards(&self, side: BodySide) -> [f64; 2] {
+        let out = side == BodySide::Right || self.person.lies.on_side();
+        self.frame.right.map(|w| if out { w } else { -w })
+    }
+
     /// `far` from a place along the trunk towards the feet.
     fn down(&self, from: [f64; 2], far: f64) -> [f64; 2] {
         [0, 1].map(|k| from[k] - far * self.frame.head[k])
@@ -387,10 +394,8 @@ impl Layer<'_> {
             return (self.at_rest(chain, root), 0.0);
         }
         let foot = self.down(root, KNEE_OUT * (first + second));
-        let out = if side == BodySide::Right { 1.0 } else { -1.0 };
-        let outwards = |at: &[f64; 2]| {
-            out * [0, 1].iter().map(|&k| (at[k] - root[k]) * self.frame.right[k]).sum::<f64>()
-        };
+        let out = self.outwards(side);
+        let outwards = |at: &[f64; 2]| at[0] * out[0] + at[1] * out[1];
         let knees = two_bone(root, foot, first, second).into_iter().flatten();
         let knee = knees.max_by(|a, b| outwards(a).total_cmp(&outwards(b)));
         (
@@ -411,7 +416,12 @@ fn towards(from: [f64; 2], to: [f64; 2], far: f64) -> [f64; 2] {
 }
 
 /// Root, joint, end and tip of a limb whose trapped part passes over the middle of its pad.
-fn joints_through(chain: &Chain, root: [f64; 2], limb: &Limb) -> Option<[[f64; 2]; 4]> {
+fn joints_through(
+    chain: &Chain,
+    root: [f64; 2],
+    out: [f64; 2],
+    limb: &Limb,
+) -> Option<[[f64; 2]; 4]> {
     let [first, second, third] = chain.bones;
     if limb.part == chain.parts[0] {
         let far = (limb.at[0] - root[0]).hypot(limb.at[1] - root[1]);
@@ -433,7 +443,9 @@ fn joints_through(chain: &Chain, root: [f64; 2], limb: &Limb) -> Option<[[f64; 2
     let even = (x - z).abs() < 1e-6;
     let mut best: Option<(f64, [f64; 2])> = None;
     for far in shares {
-        let Some(joints) = two_bone(root, limb.at, first, far) else { continue };
+        let Some(mut joints) = two_bone(root, limb.at, first, far) else { continue };
+        let outwards = |at: &[f64; 2]| at[0] * out[0] + at[1] * out[1];
+        joints.sort_by(|a, b| outwards(b).total_cmp(&outwards(a)));
         for joint in joints {
             let along = ((limb.at[axis] - joint[axis]) / far).abs();
             let along = if even { 1.0 } else { along };

@@ -31,17 +31,10 @@ pub(super) fn person(g: &Fields<'_>) -> Option<Person> {
     })
 }
 
-/// Whose a limb is: of the only person where it is not said.
+/// Whose a limb is: the first person's where it is not said.
 fn owner(g: &Fields<'_>, people: &Named<'_>) -> Option<Option<usize>> {
-    let said = g.take_if_there(limb::OF)?;
-    match said {
+    match g.take_if_there(limb::OF)? {
         Some(name) => people.find(g, limb::OF.key(), &name).map(Some),
-        None if people.items.len() > 1 => {
-            let known: Vec<&str> = people.known().collect();
-            let known = known.join(", ");
-            g.complain(limb::OF.key(), format!("says not whose it is; choose from {known}"));
-            None
-        }
         None => Some((!people.items.is_empty()).then_some(0)),
     }
 }

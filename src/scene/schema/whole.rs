@@ -243,7 +243,7 @@ pub mod limb {
             .or("\"15 N/mm\"")
             .label("Stiffness"),
         OF: Text = name_of("of", "whose it is", Refers::Person)
-            .absent("the only person's")
+            .absent("the first person's")
             .label("Of"),
         PART: Choice<BodyPart> = choice("part", "which part of the body it is")
             .absent("the part that its name says, else the lower leg")
