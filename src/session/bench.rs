@@ -12,8 +12,8 @@ use super::shown::Shown;
 use super::stage::Stage;
 use crate::draft::keep::{self, Autosave};
 use crate::draft::{Draft, Edit, Item, ItemKind, Snap, order, snap};
-use crate::scene::Scene;
 use crate::scene::tree::Node;
+use crate::scene::{Scene, bodies};
 use crate::snapshot::{PartId, PartKind};
 use crate::statics::sheet::{self, Row, Sheet, rows_for_reading};
 use crate::units::UnitSystem;
@@ -410,9 +410,31 @@ impl Bench {
     /// The thing under the pointer, and the height at which it is met, m.
     fn under(&self, line: Ray) -> Option<(Item, f64)> {
         let yard = self.yard.as_ref()?;
-        let sight = yard.sight(line.from, line.towards)?;
+        let sight = yard.sight(line.from, line.towards);
+        let far_m = sight.map_or(f64::INFINITY, |sight| {
+            [0, 1, 2].map(|k| (sight.point[k] - line.from[k]).powi(2)).iter().sum::<f64>().sqrt()
+        });
+        if let Some(person) = self.person_under(line, far_m) {
+            return Some((person, 0.0));
+        }
+        let sight = sight?;
         let item = item_of(yard.parts()[sight.part?].kind)?;
         Some((item, sight.point[1]))
+    }
+
+    /// Somebody under the pointer before anything else is met, `far_m` away: by what of the body
+    /// is no trapped limb, since that is a thing of its own.
+    fn person_under(&self, line: Ray, far_m: f64) -> Option<Item> {
+        let scene = &self.draft.seen().scene;
+        let named = bodies(scene).into_iter().take(scene.people.len()).enumerate();
+        named
+            .flat_map(|(i, body)| {
+                let free = body.segments.into_iter().filter(|segment| segment.limb.is_none());
+                free.filter_map(move |s| Some((i, s.met_m(line.from, line.towards)?)))
+            })
+            .filter(|(_, met_m)| *met_m < far_m)
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(i, _)| Item::new(ItemKind::Person, i))
     }
 
     fn drag(&mut self, from: Option<Ray>, to: Option<Ray>, done: bool, units: UnitSystem) -> bool {

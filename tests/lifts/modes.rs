@@ -176,3 +176,31 @@ fn a_bag_that_bears_at_an_edge_is_told_by_its_tilt() {
     assert!(matches!(tilted.findings[0].measured, Measured::BagTilt { .. }));
     ends("beam-overhang", &["beam.at.1=300 mm"], Outcome::Lifted, None);
 }
+
+/// The nose goes up, the rear of the roof goes down: onto the head of somebody who lies under
+/// it, with a tenth of it to give. Somebody whose head lies 120 mm further back has room to the
+/// end.
+#[test]
+fn a_roof_that_comes_down_onto_a_head_is_found() {
+    let third = |x: f64| {
+        format!(
+            "people=[(name: \"driver\", at: [\"0.752 m\", \"-0.27 m\"], head_towards: \"180 deg\", \
+             inside: true), (name: \"third\", at: [\"{x} m\", \"0 m\"], head_towards: \"0 deg\")]"
+        )
+    };
+    let leg = "casualty=[(name: \"lower leg\", of: \"driver\", at: [\"1.48 m\", \"-0.36 m\"], \
+               thickness: \"125 mm\", size: [\"120 mm\", \"300 mm\"], gap_needed: \"145 mm\")]";
+    let with = |x: f64| [leg.to_owned(), "decides=slide".into(), "after=Nothing.".into(), third(x)];
+    let sets = with(-1.28);
+    let sets: Vec<&str> = sets.iter().map(String::as_str).collect();
+    let pressed = ends("nose-raised", &sets, Outcome::Failed, Some(Cause::CasualtyLoad));
+    let finding = &pressed.findings[0];
+    assert_eq!(finding.part, "head of third");
+    let Measured::Pressed { pressed_m, depth_m, limit_m } = finding.measured else {
+        panic!("{finding:?}")
+    };
+    assert!(pressed_m > limit_m && (limit_m - 0.1 * depth_m).abs() < 1e-9, "{finding:?}");
+    let sets = with(-1.40);
+    let sets: Vec<&str> = sets.iter().map(String::as_str).collect();
+    ends("nose-raised", &sets, Outcome::Lifted, None);
+}

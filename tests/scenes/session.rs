@@ -353,6 +353,30 @@ fn a_line_of_sight_chooses_and_drags() {
     assert_eq!(at(&session), Some(from), "one drag is one edit");
 }
 
+/// Somebody who lies there is chosen and dragged by the body; what is trapped stays a thing of
+/// its own.
+#[test]
+fn a_person_is_dragged_by_the_body() {
+    let (mut session, _folder) = on("van-sill");
+    session.act(Action::Stage(Stage::SetUp));
+    session.advance(FRAME_S);
+    let person = Item::new(ItemKind::Person, 0);
+    // On the head, which lies clear of the vehicle.
+    let head = [0.81, 1.38];
+    bench(&mut session, Ask::Click(down_at(head)));
+    assert_eq!(session.bench().expect("a bench").selected, Some(person));
+    let at = |session: &Session| person.at(session.bench().expect("a bench").draft.doc());
+    let from = at(&session).expect("it has a place");
+    let drag = |to, done| Ask::Drag { from: down_at(head), to, by: [0.0; 2], done };
+    for done in [false, true] {
+        assert_eq!(bench(&mut session, drag(down_at([0.91, 1.48]), done)), None);
+    }
+    let now = at(&session).expect("it has a place");
+    assert!((0..2).all(|k| (now[k] - from[k] - 0.1).abs() < 0.04), "{now:?} from {from:?}");
+    bench(&mut session, Ask::Undo);
+    assert_eq!(at(&session), Some(from), "one drag is one edit");
+}
+
 /// What was lifted last is not played while something else, that does not fit, is on the bench.
 #[test]
 fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {

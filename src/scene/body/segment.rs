@@ -107,6 +107,31 @@ impl Segment {
         out
     }
 
+    /// Where a line of sight passes within it, by its middle line and its thicker half: how far
+    /// from the eye, m; none where it passes by.
+    pub fn met_m(&self, from: [f64; 3], towards: [f64; 3]) -> Option<f64> {
+        let dot = |a: [f64; 3], b: [f64; 3]| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>();
+        let less = |a: [f64; 3], b: [f64; 3]| [0, 1, 2].map(|k| a[k] - b[k]);
+        let length = dot(towards, towards).sqrt();
+        let sight = towards.map(|w| w / length);
+        let [a, b] = self.ends;
+        let (axis, off) = (less(b, a), less(a, from));
+        let (long, along) = (dot(axis, axis), dot(axis, sight));
+        let square = long - along * along;
+        // A part that points to the eye is looked at in its near end.
+        let share = match square > 1e-12 {
+            true => (along * dot(off, sight) - dot(off, axis)) / square,
+            false => 0.0,
+        };
+        let share = share.clamp(0.0, 1.0);
+        let place = [0, 1, 2].map(|k| a[k] + share * axis[k]);
+        let way = less(place, from);
+        let far_m = dot(way, sight);
+        let past_m = (dot(way, way) - far_m * far_m).max(0.0).sqrt();
+        let radius_m = self.half.iter().flatten().fold(0.0, |most: f64, half| most.max(*half));
+        (far_m > 0.0 && past_m < radius_m).then_some(far_m)
+    }
+
     /// Whether a place on the ground is under it.
     pub fn covers(&self, [x, z]: [f64; 2]) -> bool {
         self.overlap_m(&Solid::around([x, z], [1e-6; 2], 0.0)).is_some()
