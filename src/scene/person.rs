@@ -82,16 +82,6 @@ impl BodyPart {
         Self::WORDS.iter().find(|(_, p)| *p == self).map_or("", |(w, _)| w)
     }
 
-    /// The part that a name says, or the lower leg where it says none: for scenes that name
-    /// their limbs and say no part. A hip is a part of the pelvis, a bare arm a forearm.
-    pub fn named(name: &str) -> Self {
-        let said =
-            Self::WORDS.iter().copied().chain([("hip", Self::Pelvis), ("arm", Self::Forearm)]);
-        said.into_iter()
-            .find(|(word, _)| name.contains(word))
-            .map_or(Self::LowerLeg, |(_, part)| part)
-    }
-
     pub fn of_leg(self) -> bool {
         matches!(self, Self::LowerLeg | Self::Thigh | Self::Foot)
     }

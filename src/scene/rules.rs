@@ -508,9 +508,10 @@ fn nothing_stands_in_a_body(c: &Check<'_>) {
                 &[part.list, part.name, "at"],
                 UnitText::new(|u| {
                     format!(
-                        "the {} stands {} deep in the {} of \"{}\"; move it by {} along {along}, \
+                        "the {} \"{}\" stands {} deep in the {} of \"{}\"; move it by {} along {along}, \
                          or lay the person otherwise{}",
                         part.noun,
+                        part.name,
                         mm(u, deep_m),
                         segment.say(),
                         body.person.name,

@@ -25,7 +25,7 @@ const CRIBS_OF_THE_NOSE: &[&str] = &[
     "people=[]",
     "casualty=[(name: \"lower leg\", at: [\"1.48 m\", \"-0.12 m\"], thickness: \"125 mm\", \
      size: [\"120 mm\", \"300 mm\"], gap_needed: \"145 mm\"), \
-     (name: \"forearm\", at: [\"-0.14 m\", \"0.42 m\"], thickness: \"85 mm\", \
+     (name: \"forearm\", part: \"forearm\", at: [\"-0.14 m\", \"0.42 m\"], thickness: \"85 mm\", \
      size: [\"90 mm\", \"250 mm\"], gap_needed: \"87 mm\")]",
     "captures.left cowl.at=[\"1.08 m\", \"0.55 m\"]",
     "captures.right cowl.at=[\"1.08 m\", \"-0.55 m\"]",
@@ -58,7 +58,10 @@ fn a_head_under_a_loaded_edge_is_refused() {
     let laid = "people.driver.inside=false";
     let told = problems("beam-lift", &[laid]);
     assert!(told.iter().any(|p| p.to_string().contains("would lie on the")), "{told:#?}");
-    let laid = "people=[(name: \"p\", at: [\"0.85 m\", \"0.08 m\"], head_towards: \"160 deg\")]";
+    // Beside the car, the head in under the roof rail.
+    let laid = "people=[(name: \"driver\", at: [\"0.72 m\", \"-0.10 m\"], head_towards: \"140 deg\", \
+                stature: \"1.85 m\", inside: true), \
+                (name: \"b\", at: [\"0.13 m\", \"1.35 m\"], head_towards: \"-90 deg\")]";
     let told = problems("beam-lift", &[laid]);
     assert!(told.iter().any(|p| p.to_string().contains("would lie on the head")), "{told:#?}");
 }
@@ -67,28 +70,35 @@ fn a_head_under_a_loaded_edge_is_refused() {
 /// lays them: a limb that they do not reach lies by itself.
 #[test]
 fn a_limb_that_nobody_reaches_lies_by_itself() {
-    let far = "casualty=[(name: \"lower leg\", at: [\"-0.20 m\", \"0.45 m\"], thickness: \"125 mm\", gap_needed: \"150 mm\"), \
-               (name: \"hand\", at: [\"0.20 m\", \"-0.30 m\"], thickness: \"30 mm\", gap_needed: \"150 mm\")]";
-    let scene = scene("deck-lid-wedged", &[far]);
+    let far = "casualty=[(name: \"one\", at: [\"-0.20 m\", \"0.45 m\"], thickness: \"125 mm\", gap_needed: \"150 mm\"), \
+               (name: \"two\", at: [\"-0.20 m\", \"-0.45 m\"], thickness: \"125 mm\", gap_needed: \"150 mm\")]";
+    let scene = scene("deck-lid-wedged", &[far, "decides=slide", "after=Nothing."]);
     let body = &bodies(&scene)[0];
     assert_eq!(body.misfits.len(), 1);
-    assert!(body.segments.iter().any(|s| s.limb == Some(1) && s.covers([0.20, -0.30])));
+    let missed = body.misfits[0].limb;
+    let at = scene.limbs[missed].at;
+    assert!(body.segments.iter().any(|s| s.limb == Some(missed) && s.covers(at)));
 }
 
 /// The way out that a problem tells is one: moved by it, the stack is clear.
 #[test]
 fn a_stack_that_is_moved_as_told_is_clear() {
-    let at = |x: f64| format!("captures.left rail.at=[\"{x} m\", \"0.10 m\"]");
-    let clear = |x: f64| problems("deck-lid-wedged", &[&at(x)]);
-    let told = clear(-0.35);
+    let from = [-0.35, 0.10];
+    let clear = |[x, z]: [f64; 2]| {
+        problems("deck-lid-wedged", &[&format!("captures.left rail.at=[\"{x} m\", \"{z} m\"]")])
+    };
+    let told = clear(from);
     let [problem] = &told[..] else { panic!("{told:#?}") };
     let text = problem.to_string();
-    let by = text.split("move it by ").nth(1).unwrap().split(" m along x").next().unwrap();
+    let (by, rest) = text.split_once("move it by ").unwrap().1.split_once(" m along ").unwrap();
     let by: f64 = by.parse().unwrap();
-    assert!(by < 0.0, "{text}");
-    assert!(clear(-0.35 + by).is_empty(), "{:#?}", clear(-0.35 + by));
+    let moved = |by: f64| match rest.starts_with('x') {
+        true => [from[0] + by, from[1]],
+        false => [from[0], from[1] + by],
+    };
+    assert!(clear(moved(by)).is_empty(), "{text}: {:#?}", clear(moved(by)));
     // A step less is not enough: the way is the shortest to a centimetre.
-    assert!(!clear(-0.35 + by + 0.011).is_empty(), "{text}");
+    assert!(!clear(moved(by - 0.011 * by.signum())).is_empty(), "{text}");
 }
 
 /// Hips too far from the pad: told with both distances, and moved by the difference the leg
@@ -149,9 +159,9 @@ fn a_mirrored_scene_has_a_mirrored_body() {
     let laid = |sign: f64, head: f64| {
         let casualty = format!(
             "casualty=[(name: \"lower leg\", at: [\"-0.20 m\", \"{} m\"], thickness: \"125 mm\", gap_needed: \"150 mm\"), \
-             (name: \"thigh\", part: \"forearm\", at: [\"-0.10 m\", \"{} m\"], thickness: \"90 mm\", gap_needed: \"150 mm\", size: [\"80 mm\", \"100 mm\"])]",
+             (name: \"forearm\", part: \"forearm\", at: [\"0.00 m\", \"{} m\"], thickness: \"90 mm\", gap_needed: \"150 mm\", size: [\"80 mm\", \"100 mm\"])]",
             0.45 * sign,
-            0.90 * sign
+            1.25 * sign
         );
         let people = format!(
             "people=[(name: \"p\", at: [\"-0.29 m\", \"{} m\"], head_towards: \"{head} deg\")]",

@@ -29,7 +29,7 @@ fn raised(x: f64) -> Plan {
         "lashed=none".to_owned(),
         // Thin enough to bear nothing, and clear of the stack wherever that stands.
         "casualty.hip.thickness=100 mm".to_owned(),
-        "casualty.hip.at=[\"0.62 m\", \"-0.62 m\"]".to_owned(),
+        "casualty.hip.at=[\"0.62 m\", \"-0.66 m\"]".to_owned(),
         format!("stacks.sill.at=[\"{x} m\", \"{LIFT_Z} m\"]"),
         "captures=[]".to_owned(),
         "orders=[(raise: \"bag\", until: (rise: \"30 mm\"))]".to_owned(),

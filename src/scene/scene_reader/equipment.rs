@@ -5,7 +5,7 @@ use crate::scene::equipment::{
 };
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::lists::{Lists, Named, unknown};
-use crate::scene::person::{BodyPart, Person};
+use crate::scene::person::Person;
 use crate::scene::problem::show;
 use crate::scene::schema::entry::{Nested, Typed};
 use crate::scene::schema::{
@@ -41,7 +41,7 @@ fn owner(g: &Fields<'_>, people: &Named<'_>) -> Option<Option<usize>> {
 
 pub(super) fn limb(g: &Fields<'_>, people: &Named<'_>) -> Option<Limb> {
     let of = owner(g, people);
-    let part = g.take_if_there(limb::PART);
+    let part = g.take(limb::PART);
     let side = g.take_if_there(limb::SIDE_OF_BODY);
     let at = g.take(limb::AT);
     let thickness_m = g.take(limb::THICKNESS);
@@ -63,12 +63,11 @@ pub(super) fn limb(g: &Fields<'_>, people: &Named<'_>) -> Option<Limb> {
         );
         return None;
     }
-    let name = g.take(limb::NAME)?;
     Some(Limb {
-        part: part?.unwrap_or_else(|| BodyPart::named(&name)),
+        name: g.take(limb::NAME)?,
         of: of?,
+        part: part?,
         side: side?,
-        name,
         at: at?,
         thickness_m: thickness_m?,
         size: size?,

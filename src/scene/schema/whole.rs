@@ -246,7 +246,7 @@ pub mod limb {
             .absent("the first person's")
             .label("Of"),
         PART: Choice<BodyPart> = choice("part", "which part of the body it is")
-            .absent("the part that its name says, else the lower leg")
+            .or("\"lower leg\"")
             .label("Part"),
         SIDE_OF_BODY: Choice<BodySide> = choice("side", "the person's own left or right")
             .absent("the side that is nearer to it")
