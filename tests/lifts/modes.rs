@@ -26,12 +26,14 @@ const STACK: &str = "stacks=[(name: \"tail\", at: [\"-1.78 m\", \"0 m\"], length
 /// back.
 const LOWER: &str = "stacks.tail.layers=7";
 const FURTHER_BACK: &str = "casualty.lower leg.at.0=-0.48 m";
+const LIES_THERE: &str = "people=[(name: \"casualty\", at: [\"-0.48 m\", \"1.04 m\"], \
+                          head_towards: \"90 deg\")]";
 const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
 
 /// The tail stack comes down on 0.163 m2 of timber; mud bears (2 + pi) 6 kPa, which is 5 kN.
 #[test]
 fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
-    let bare = [STACK, MUD, LOWER, FURTHER_BACK];
+    let bare = [STACK, MUD, LOWER, FURTHER_BACK, LIES_THERE];
     let sunk = ends("deck-lid-wedged", &bare, Outcome::Failed, Some(Cause::Sink));
     let value =
         |name| sunk.findings[0].measured.values().iter().find(|(n, _)| *n == name).map(|(_, v)| *v);
@@ -61,7 +63,7 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
 fn a_heavy_nose_goes_into_mud_and_not_into_what_is_firmer() {
     let sole = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
     let stack = [LOWER, "stacks.tail.pads=[]", sole, "void_fill=[]"];
-    let vehicle = ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", FURTHER_BACK];
+    let vehicle = ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", FURTHER_BACK, LIES_THERE];
     let under_it = ["captures.left rail.layers=0", "captures.right rail.layers=0"];
     let on = |ground: &str, outcome, cause| {
         let set = [stack.as_slice(), &vehicle, &under_it, &[ground]].concat();

@@ -22,7 +22,7 @@ const SCENES: &[(&str, &[&str])] = &[
         "verge-soles",
         &[
             "ground.slope=2 deg",
-            "captures.left rail.sole=(size: [\"0.31 m\", \"0.4 m\"], thickness: \"30 mm\")",
+            "captures.left rail.sole=(size: [\"0.31 m\", \"0.31 m\"], thickness: \"30 mm\")",
             "void_fill.bonnet left.sole=(size: [\"0.6 m\", \"0.6 m\"], thickness: \"20 mm\")",
         ],
     ),

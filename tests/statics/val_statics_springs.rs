@@ -27,9 +27,12 @@ fn axle_n_m(axle: usize) -> f64 {
 fn raised(x: f64) -> Plan {
     let sets = [
         "lashed=none".to_owned(),
-        // Thin enough to bear nothing, and clear of the stack wherever that stands.
+        // Thin enough to bear nothing; nothing else of the body is in the stack's way.
         "casualty.hip.thickness=100 mm".to_owned(),
-        "casualty.hip.at=[\"0.62 m\", \"-0.66 m\"]".to_owned(),
+        "casualty.hip.at=[\"0.62 m\", \"0 m\"]".to_owned(),
+        "people=[(name: \"casualty\", at: [\"0.66 m\", \"0 m\"], head_towards: \"180 deg\", \
+         inside: true)]"
+            .to_owned(),
         format!("stacks.sill.at=[\"{x} m\", \"{LIFT_Z} m\"]"),
         "captures=[]".to_owned(),
         "orders=[(raise: \"bag\", until: (rise: \"30 mm\"))]".to_owned(),
