@@ -470,19 +470,22 @@ fn deepest<'b>(body: &'b Body, solid: &Solid) -> Option<(&'b Segment, f64)> {
 /// the two, and how far, m.
 fn way_out(body: &Body, solid: &Solid) -> (usize, f64) {
     const STEP_M: f64 = 0.01;
-    const STEPS: u32 = 200;
-    (1..=STEPS)
-        .flat_map(|k| {
-            let far = STEP_M * f64::from(k);
-            [(0, far), (0, -far), (1, far), (1, -far)]
-        })
-        .find(|&(axis, far)| {
+    /// Steps that are tried at once, before the last of them one by one.
+    const STRIDE: u32 = 8;
+    const STRIDES: u32 = 25;
+    let clear = |k: u32| {
+        let far = STEP_M * f64::from(k);
+        [(0, far), (0, -far), (1, far), (1, -far)].into_iter().find(|&(axis, far)| {
             let mut moved = *solid;
             let span = if axis == 0 { &mut moved.x } else { &mut moved.z };
             *span = span.map(|end| end + far);
             deepest(body, &moved).is_none()
         })
-        .unwrap_or((0, STEP_M * f64::from(STEPS)))
+    };
+    let far = (1..=STRIDES).map(|k| STRIDE * k).find(|&k| clear(k).is_some());
+    let far = far.unwrap_or(STRIDE * STRIDES);
+    let near = (far - STRIDE + 1..=far).find_map(clear);
+    near.unwrap_or((0, STEP_M * f64::from(far)))
 }
 
 /// Nothing on the ground stands in a body. Void fill stands up to the vehicle and a capture

@@ -78,11 +78,15 @@ impl Segment {
             let ([a, b], [c, d]) = (span(&corners, axis), span(&square, axis));
             (b - c).min(d - a)
         };
-        let least = [[1.0, 0.0], [0.0, 1.0], [u, v], [-v, u]]
-            .map(shared)
-            .into_iter()
-            .fold(f64::INFINITY, f64::min);
-        (least > 0.0).then_some(least)
+        let mut least = f64::INFINITY;
+        for axis in [[1.0, 0.0], [0.0, 1.0], [u, v], [-v, u]] {
+            least = least.min(shared(axis));
+            // Parted along one axis, they are parted.
+            if least <= 0.0 {
+                return None;
+            }
+        }
+        Some(least)
     }
 
     /// Places all over it, and how high it is there, m: its section is an ellipse.
