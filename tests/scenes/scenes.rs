@@ -606,6 +606,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
                 drills: [(task: "beam", least: "1 min", most: "2 min")])"#,
         ),
         ("crew", "(people: 4)"),
+        ("people", r#"[(name: "p", at: ["-0.29 m", "1.09 m"], head_towards: "90 deg")]"#),
         (
             "kit",
             r#"(name: "trailer", timbers: [(timber: "4x4", length: "2 ft", count: 9)],
