@@ -174,6 +174,12 @@ fn body_slices(vehicle: &Vehicle, lids: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
         .collect()
 }
 
+/// A roof's middle lies this much lower than its sides, m, so that a vehicle on its roof stands on
+/// the roof's corners, over rails and posts. Where corners and middle bear in one line, the last
+/// digit of single precision says which of them does, and friction there jumps by a tenth of the
+/// weight from tick to tick.
+const MIDDLE_M: f64 = 5e-5;
+
 /// The roof crosswise in slices, each parted along its middle; a slice with skin on it has a
 /// rail on either side and, where the skin ends, the bows between them.
 fn roof_strips(vehicle: &Vehicle, skins: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
@@ -184,13 +190,11 @@ fn roof_strips(vehicle: &Vehicle, skins: &[&Panel]) -> Vec<Vec<[f64; 3]>> {
         let (front, rear) = (w[0], w[1]);
         let mut strip = |drop: f64, [left, right]: [f64; 2]| {
             let quad = |drop: f64| {
-                let y = |x: f64| p.upper_y(x) - drop;
-                [
-                    [front, y(front), left],
-                    [front, y(front), right],
-                    [rear, y(rear), right],
-                    [rear, y(rear), left],
-                ]
+                let at = |x: f64, z: f64| {
+                    let hollow = if z == 0.0 { MIDDLE_M } else { 0.0 };
+                    [x, p.upper_y(x) - drop - hollow, z]
+                };
+                [at(front, left), at(front, right), at(rear, right), at(rear, left)]
             };
             strips.push(slab(quad(drop + ROOF_M), quad(drop)));
         };
