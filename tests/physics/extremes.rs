@@ -17,10 +17,11 @@ const TICKS: usize = 20;
 /// Text fields that only words are made of.
 const WORDS: [&str; 6] = ["name", "group", "teaches", "data", "expect.outcome", "expect.cause"];
 
-/// What a value is multiplied by; 1000 comes down to what the rules leave of it.
+/// What a value is multiplied by. The rules refuse most of what the largest make.
 const FACTORS: [f64; 7] = [-1.0, 0.0, 0.02, 0.3, 3.0, 20.0, 1000.0];
 
-/// How a value is pushed: its factor's place among [`FACTORS`], and its unit.
+/// How a value is pushed: its factor's place among [`FACTORS`], and its unit. A flag is switched
+/// on or off, which are two.
 type Push = (usize, String);
 
 /// A value made smaller and larger, as far as it is one that has a size, and how large each is.
@@ -31,7 +32,7 @@ fn pushed(value: &Value) -> Vec<(Push, f64, Value)> {
     };
     match value {
         Value::Number(n) => times(*n, "", &|n| Value::Number(n.round())),
-        Value::Flag(b) => vec![((0, String::new()), 0.0, Value::Flag(!b))],
+        Value::Flag(b) => vec![((usize::from(*b), String::new()), 0.0, Value::Flag(!b))],
         Value::Text(text) => {
             let end = text.find(' ').unwrap_or(text.len());
             let (number, unit) = text.split_at(end);
