@@ -127,6 +127,7 @@ pub mod draft;
 pub mod files;
 pub mod lift;
 pub mod parallel;
+pub mod practice;
 pub mod printable;
 pub mod scene;
 pub mod session;

@@ -53,6 +53,7 @@ pub use viewpoint::View;
 use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
 use crate::files;
+use crate::practice::Practice;
 use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene, Source};
 use crate::statics::sheet::Sheet;
@@ -203,6 +204,7 @@ impl Session {
             Action::Nearer(by) => return Some(Effect::Nearer(by)),
             Action::WholeScreen => return Some(Effect::WholeScreen),
             Action::Visit(finding) => return self.visit(finding),
+            Action::VisitPoint(point) => return self.visit_point(point),
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
 
@@ -428,6 +430,14 @@ impl Session {
             }
             _ => Vec::new(),
         }
+    }
+
+    /// How the lift was done, whatever its outcome; only when looking back at what was played
+    /// and stands still.
+    pub fn practice(&self) -> Option<&Practice> {
+        let play = self.play().filter(|_| self.stage == Stage::LookBack)?;
+        let told = play.end_s() > 0.0 && !play.playing && !play.broken();
+        (told && play.impossible().is_none()).then(|| play.practice())
     }
 
     /// Tells something that the lift itself does not, until it is understood.
@@ -753,6 +763,13 @@ impl Session {
         let finding = play.all_findings().get(finding)?.clone();
         play.look_at(finding.t_s);
         Some(Effect::Visit(finding.place))
+    }
+
+    fn visit_point(&mut self, point: usize) -> Option<Effect> {
+        let Screen::Lift(play) = &mut self.screen else { return None };
+        let point = play.practice().points.get(point)?.clone();
+        play.look_at(point.t_s);
+        Some(Effect::Visit(point.place))
     }
 
     fn hold(&mut self, outlet: usize, lever: Option<Lever>) {

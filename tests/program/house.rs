@@ -33,13 +33,16 @@ const HOUSE: &[(&str, &[&str])] = &[
     (
         "view",
         &[
-            "session", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
-            "tables", "bag_law", "units", "files", "caution",
+            "session", "draft", "debrief", "practice", "lift", "world", "statics", "snapshot",
+            "scene", "tables", "bag_law", "units", "files", "caution",
         ],
     ),
     (
         "session",
-        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"],
+        &[
+            "draft", "debrief", "practice", "lift", "world", "statics", "snapshot", "scene",
+            "units", "files",
+        ],
     ),
     ("shelf", &["debrief", "scene", "units", "printable", "caution"]),
     (
@@ -60,8 +63,12 @@ const HOUSE: &[(&str, &[&str])] = &[
         ],
     ),
     ("draft", &["scene", "tables", "units", "files"]),
-    ("debrief", &["lift", "snapshot", "statics", "scene", "units", "printable", "caution"]),
+    (
+        "debrief",
+        &["practice", "lift", "snapshot", "statics", "scene", "units", "printable", "caution"],
+    ),
     ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
+    ("practice", &["snapshot", "scene", "tables", "units"]),
     ("watch", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("world", &["snapshot", "scene", "tables", "bag_law", "units"]),
     ("statics", &["scene", "tables", "bag_law", "units", "printable", "caution"]),

@@ -342,7 +342,7 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     assert!(trial.findings().is_empty(), "{:?}", trial.findings());
     trial.tap(KeyCode::Digit8);
     trial.frames(3);
-    assert!(trial.says("Nothing went wrong."));
+    assert!(trial.says("No limit was passed."));
     // Scrubbing along a plot goes back, and changing one thing there starts a new branch.
     let plot = trial.find("Gap at the limbs").unwrap().rect;
     trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
