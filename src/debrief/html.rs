@@ -111,7 +111,7 @@ impl Debrief {
                             td.n { (u.force(g.start_load_n)) }
                             td.n { (u.force(g.max_load_n)) }
                             td { (if g.is_enough() { "○ yes" } else { "● no" }) }
-                            td { @if let Some(lies) = self.lies(i) { (lies.word()) } }
+                            td { @if let Some(state) = self.freed(i) { (state.word()) } }
                         }
                     }
                 }

@@ -154,7 +154,7 @@ struct PointRow<'a> {
 struct GapRow<'a> {
     at: &'a str,
     /// How it lies at the end.
-    lies: Option<&'a str>,
+    state: Option<&'a str>,
     needed_m: f64,
     start_m: f64,
     end_m: f64,
@@ -252,7 +252,7 @@ impl Debrief {
                 .enumerate()
                 .map(|(i, g)| GapRow {
                     at: &g.at,
-                    lies: self.lies(i).map(Freed::word),
+                    state: self.freed(i).map(Freed::word),
                     needed_m: g.needed_m,
                     start_m: g.start_m,
                     end_m: g.end_m,

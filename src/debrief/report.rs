@@ -110,7 +110,7 @@ impl Debrief {
     }
 
     /// How a limb lies at the end, by its place in the scene's list.
-    pub(super) fn lies(&self, limb: usize) -> Option<Freed> {
+    pub(super) fn freed(&self, limb: usize) -> Option<Freed> {
         self.practice.as_ref()?.freed.get(limb).copied()
     }
 

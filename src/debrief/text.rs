@@ -95,10 +95,10 @@ impl Debrief {
         let u = self.units;
         writeln!(out, "\nWhat was wanted")?;
         for (i, g) in self.gaps.iter().enumerate() {
-            let lies = self.lies(i).map_or(String::new(), |lies| format!(", {}", lies.word()));
+            let state = self.freed(i).map_or(String::new(), |state| format!(", {}", state.word()));
             writeln!(
                 out,
-                "  {:<14} gap {} -> {} (needs {}): {}{lies};  load {} at the start, most {}",
+                "  {:<14} gap {} -> {} (needs {}): {}{state};  load {} at the start, most {}",
                 g.at,
                 u.gap(g.start_m),
                 u.gap(g.end_m),
