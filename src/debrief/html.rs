@@ -47,8 +47,8 @@ impl Debrief {
                          nothing here, and please report the scene."
                     }
                 }
-                @if let Some(casualty) = self.practice.as_ref().and_then(Practice::casualty) {
-                    p { "Casualty: " (casualty.say()) "." }
+                @if let Some(casualty) = self.practice.as_ref().and_then(Practice::say_casualty) {
+                    p { "Casualty: " (casualty) "." }
                 }
                 (self.gap_table())
                 (self.finding_section())

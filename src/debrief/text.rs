@@ -75,8 +75,8 @@ impl Debrief {
             expectation(self.scene.expect),
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
-        if let Some(casualty) = self.practice.as_ref().and_then(Practice::casualty) {
-            writeln!(out, "casualty: {}", casualty.say())?;
+        if let Some(casualty) = self.practice.as_ref().and_then(Practice::say_casualty) {
+            writeln!(out, "casualty: {casualty}")?;
         }
         if let Some(jam) = &self.impossible {
             writeln!(out, "Nothing was played: {}.", jam.say(self.units))?;

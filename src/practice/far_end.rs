@@ -20,7 +20,7 @@ pub(super) static RULE: Rule = Rule {
     find,
     say: |point, _, u| {
         format!(
-            "{} chocks were set at the end that is not lifted before the first air (limit {})",
+            "chocks set at the end that is not lifted before the first air: {} (at least {})",
             point.shown(u),
             point.limit_shown(u)
         )

@@ -24,16 +24,6 @@ impl Freed {
             Self::ToBeReleased => "free to be released",
         }
     }
-
-    /// In words, with what is to be said beside it.
-    pub fn say(self) -> String {
-        let note = match self {
-            Self::Trapped => "",
-            Self::ClearOnAir => "; nothing but air keeps the load up",
-            Self::ToBeReleased => "; when to release is a medical decision",
-        };
-        format!("{}{note}", self.word())
-    }
 }
 
 /// How each limb lies at a moment, in the scene's order; `failed` where something has gone

@@ -80,6 +80,19 @@ impl Practice {
         }
     }
 
+    /// How the casualty lies, in words, with what is to be said beside it; none where there are
+    /// no limbs.
+    pub fn say_casualty(&self) -> Option<String> {
+        let casualty = self.casualty()?;
+        let note = match casualty {
+            Freed::Trapped if self.failed_s.is_some() => "something went wrong",
+            Freed::Trapped => "a limb has less than the working clearance over it",
+            Freed::ClearOnAir => "more of the load rests on air than on timber",
+            Freed::ToBeReleased => "when to release is a medical decision",
+        };
+        Some(format!("{}; {note}", casualty.word()))
+    }
+
     /// How the casualty lies: as the worst of the limbs.
     pub fn casualty(&self) -> Option<Freed> {
         self.freed.iter().copied().min()

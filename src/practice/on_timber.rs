@@ -20,7 +20,7 @@ pub(super) static RULE: Rule = Rule {
     find,
     say: |point, _, u| {
         format!(
-            "{} of what was lifted rested on timber at the end, and the rest on air (limit {})",
+            "{} of what was lifted rested on timber at the end, and the rest on air (at least {})",
             point.shown(u),
             point.limit_shown(u)
         )

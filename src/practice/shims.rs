@@ -17,7 +17,7 @@ pub(super) static RULE: Rule = Rule {
     find,
     say: |point, _, u| {
         format!(
-            "{} pairs of opposing shims hold the beam against the vehicle (limit {})",
+            "pairs of opposing shims between the beam and the vehicle: {} (at least {})",
             point.shown(u),
             point.limit_shown(u)
         )

@@ -15,9 +15,9 @@ pub(super) static RULE: Rule = Rule {
     find,
     say: |point, scene, u| {
         format!(
-            "{} chocks are staked into {}, which takes no stake",
-            point.shown(u),
-            scene.ground.surface
+            "chocks staked into {}, which takes no stake: {}",
+            scene.ground.surface,
+            point.shown(u)
         )
     },
 };

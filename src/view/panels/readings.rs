@@ -301,8 +301,8 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     let gaps = format!("Gap enough at {freed} of {}.", s.scene.limbs.len());
     ui.label(RichText::new(wrong).font(theme::bold(theme::HEAD)));
     ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
-    if let Some(casualty) = s.practice.and_then(Practice::casualty) {
-        widget::body(ui, format!("Casualty: {}.", casualty.say()));
+    if let Some(casualty) = s.practice.and_then(Practice::say_casualty) {
+        widget::body(ui, format!("Casualty: {casualty}."));
     }
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
