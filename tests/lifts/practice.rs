@@ -12,7 +12,7 @@ const RAISE: &str = "(raise: [\"tail lower\"], opening: \"60 %\", until: (rise: 
 const HIGHER: &str = "(raise: [\"tail lower\"], opening: \"60 %\", until: (rise: \"80 mm\"))";
 const AT_ONCE: &str = "(raise: [\"tail lower\"], opening: \"60 %\", until: (rise: \"110 mm\"))";
 const CAPTURE: &str = "(capture: [\"left rail\", \"right rail\"])";
-const LET_DOWN: &str = "(lower: [\"tail lower\"], opening: \"60 %\", until: (for: \"12 s\"))";
+const LET_DOWN: &str = "(lower: [\"tail lower\"], opening: \"100 %\", until: (for: \"25 s\"))";
 const LOCK_OUT: &str = "(lock_out: [\"tail lower\"])";
 const MOVE_HOSE: &str = "(move_hose: \"tail\", to: \"tail upper\")";
 const SET_CHOCKS: &str = "(set_chocks: [\"nose left\", \"nose right\"])";
@@ -128,10 +128,13 @@ fn the_far_end_is_held_before_the_first_air() {
 fn the_void_beside_a_limb_is_packed() {
     let point = apart("packing", &beam(&["void_fill=[]"]), &beam(&[]));
     assert_eq!((point.part.as_str(), point.figure), ("lower leg", None));
-    let far = ["void_fill.bonnet left.at.1=0.62 m", "void_fill.bonnet right.at.1=-0.78 m"];
-    let point = apart("packing", &beam(&far), &beam(&[]));
-    // From -0.27 m, the leg's edge, to -0.78 m + 0.152 m.
-    assert!(point.figure.is_some_and(|m| (m - 0.358).abs() < 0.01), "{point:?}");
+    let one =
+        "void_fill=[(name: \"bonnet left\", at: [\"1.64 m\", \"0.50 m\"], length: \"12 in\")]";
+    let point = apart("packing", &beam(&[one]), &beam(&[]));
+    // From the leg's edges, 1.48 m and 0.03 m, to those of a crib of 12 in.
+    let half_m = 6.0 * 0.0254;
+    let apart_m = f64::hypot(1.64 - half_m - 1.48, 0.50 - half_m - 0.03);
+    assert!(point.figure.is_some_and(|m| (m - apart_m).abs() < 1e-6), "{point:?}");
 }
 
 #[test]
@@ -164,8 +167,13 @@ fn a_capture_is_no_taller_than_its_base_bears() {
 /// over timbers of 16 in.
 #[test]
 fn a_stack_is_no_taller_than_its_base_bears() {
-    let narrow = tail(&[RAISE, CAPTURE, WAIT], &["stacks.tail.length=16 in"]);
-    let point = apart("stack_base", &narrow, &tail(&[RAISE, CAPTURE, WAIT], &[]));
+    let small = |bag: &str| format!("bags.tail {bag}.size=[\"400 mm\", \"400 mm\"]");
+    let bags = ["lower", "upper"].map(small);
+    let on = |length: &str| {
+        let length = format!("stacks.tail.length={length}");
+        tail(&[RAISE, CAPTURE, WAIT], &[&bags[0], &bags[1], &length])
+    };
+    let point = apart("stack_base", &on("16 in"), &on("18 in"));
     let ratio = (8.0 * 0.0889 + 3.0 * 0.038) / (16.0 * 0.0254 - 2.0 * 0.0889);
     assert!(point.figure.is_some_and(|of| (of - ratio).abs() < 1e-6), "{point:?}");
     assert_eq!((point.corners, point.limit), (Some(4), 3.0));
