@@ -5,8 +5,8 @@ use super::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::scene::{Limb, Order};
 use crate::units::Dimension;
 
-/// Packing this far from a limb is beside it, m (taken: about a timber's length).
-const BESIDE_M: f64 = 0.30;
+/// Packing this far from a limb is beside it, m (taken: the length of a short timber, 18 in).
+const BESIDE_M: f64 = 0.457;
 /// A lift nearer than this to the centre of mass turns the vehicle about neither end, m
 /// (assumed).
 const MIDDLE_M: f64 = 0.1;

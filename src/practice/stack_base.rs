@@ -68,7 +68,13 @@ fn corners(record: &Record<'_>, i: usize, stack: &Stack, now: &Snapshot) -> usiz
     }
     let count = crossings.len() as f64;
     let even_n = crossings.iter().map(|state| state.force_n).sum::<f64>() / count;
-    let middle = [0, 2].map(|k| crossings.iter().map(|state| state.at[k]).sum::<f64>() / count);
+    // From the timbers themselves: where few corners bear, the crossings that are left are no
+    // measure of the middle.
+    let timbers = record.parts.iter().enumerate().filter(|(_, part)| part.kind == top);
+    let places: Vec<[f64; 3]> =
+        timbers.filter_map(|(id, _)| Some(now.poses.get(id)?.at())).collect();
+    let middle =
+        [0, 2].map(|k| places.iter().map(|at| at[k]).sum::<f64>() / places.len().max(1) as f64);
     let quarters = [[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]];
     let bears = |[x, z]: &[f64; 2]| {
         let in_it = |state: &&&CrossingState| {
