@@ -354,6 +354,21 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     trial.frames(3);
 }
 
+/// Looking back, how the lift was done stands apart from how it ended, and a click on a point
+/// goes to its time.
+#[test]
+fn a_point_of_practice_leads_to_its_time() {
+    let mut trial = on("side-crib");
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(120.0, |t| t.says("How it was done")), "{:?}", trial.texts());
+    assert!(trial.says("No limit was passed.") && trial.says("Casualty: trapped"));
+    let end_s = t_s(&trial);
+    trial.click("a pad or a wedge lies between a bag and sheet metal").unwrap();
+    trial.frames(3);
+    assert!(t_s(&trial) > 0.0 && t_s(&trial) < end_s - 10.0, "{} of {end_s}", t_s(&trial));
+    assert!(trial.says("on bare sheet metal"), "it stays there to be read");
+}
+
 /// Hoses and shut-offs by hand: a hose leaves a bag only once its shut-off holds the air in,
 /// and goes only where no other hose is; nothing flows through a closed shut-off. What cannot
 /// be done says why, in the units that are on, and changes nothing.

@@ -311,6 +311,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if chip(ui, press("Show the debrief as a page", "F4", about), false).clicked() {
         actions.push(Action::ShowDebrief);
     }
+    practice(ui, s, actions);
     if !s.struck.is_empty() {
         section(ui, "FAULTS THAT STRUCK");
         faults::told(ui, s);
@@ -353,7 +354,6 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     widget::fact(ui, "Rolled", rolled(s));
     widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
     findings(ui, s, actions);
-    practice(ui, s, actions);
     said(ui, s);
 }
 
