@@ -90,13 +90,6 @@ impl<'a> Record<'a> {
         (0..self.scene.bags.len()).filter(topmost).find(bears)
     }
 
-    /// How far the load would come down onto timber if the air were gone, m: to the nearest
-    /// capture stack, or to where it lay.
-    pub(super) fn unheld_m(&self, now: &Snapshot) -> f64 {
-        let room = now.captures.iter().map(|capture| capture.clearance_m);
-        room.reduce(f64::min).unwrap_or(f64::INFINITY).min(now.rise_m)
-    }
-
     /// What capture stacks hold the vehicle up with at a moment, and what rests on air, N.
     pub(super) fn timber_and_air_n(&self, now: &Snapshot) -> [f64; 2] {
         let on_air = |carried: &CarriedBy| matches!(carried, CarriedBy::Bag(_));
@@ -140,6 +133,13 @@ impl<'a> Record<'a> {
         let [x, _, z] = self.history.first()?.vehicle.com;
         Some([x, z])
     }
+}
+
+/// How far the load would come down onto timber at a moment if the air were gone, m: to the
+/// nearest capture stack, or to where it lay.
+pub(super) fn unheld_m(now: &Snapshot) -> f64 {
+    let room = now.captures.iter().map(|capture| capture.clearance_m);
+    room.reduce(f64::min).unwrap_or(f64::INFINITY).min(now.rise_m)
 }
 
 /// The first time at which a measure passes its limit, with its largest value over all moments.

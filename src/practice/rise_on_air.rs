@@ -1,6 +1,6 @@
 //! Timber follows the load as it rises.
 
-use super::record::{Record, passes};
+use super::record::{Record, passes, unheld_m};
 use super::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -32,7 +32,7 @@ pub(super) static RULE: Rule = Rule {
 fn find(record: &Record<'_>) -> Vec<Point> {
     let moments = record.history.iter().filter_map(|now| {
         let bag = record.bearing_bag(now)?;
-        Some((*now, bag, record.unheld_m(now)))
+        Some((*now, bag, unheld_m(now)))
     });
     let point = passes(LIMIT_M, moments).map(|(now, bag, most_m)| {
         let place = record.place_of(PartKind::BagFace { bag, upper: true }, now);

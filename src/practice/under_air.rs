@@ -1,6 +1,6 @@
 //! Nobody lies at the end under a load that nothing but air keeps off them.
 
-use super::record::Record;
+use super::record::{Record, unheld_m};
 use super::rule::{Limit, Point, Rule, Unit};
 use crate::units::Dimension;
 
@@ -33,7 +33,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let room = limbs.map(|(limb, state)| (limb, (state.gap_m - limb.thickness_m).max(0.0)));
     let Some((limb, room_m)) = room.min_by(|a, b| a.1.total_cmp(&b.1)) else { return Vec::new() };
     let limit_m = room_m.max(SEATS_M);
-    let falls_m = record.unheld_m(end);
+    let falls_m = unheld_m(end);
     let on_air = record.bearing_bag(end).is_some();
     let place = [limb.at[0], limb.thickness_m / 2.0, limb.at[1]];
     (on_air && falls_m > limit_m)
