@@ -90,7 +90,7 @@ impl Debrief {
         let u = self.units;
         html! {
             table {
-                (columns(&[20, 20, 11, 13, 11, 9, 16]))
+                (columns(&[17, 21, 11, 12, 10, 12, 17]))
                 thead {
                     tr {
                         th { "What was wanted" }

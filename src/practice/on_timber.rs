@@ -15,8 +15,8 @@ pub(super) static RULE: Rule = Rule {
     limit: Limit::AtLeast(LEAST),
     takes: "what capture stacks bear at the end, as a share of what they and the bags bear; a \
             half is taken",
-    source: "EN 13731:2007, introduction (bags are used together with other means that hold the \
-             load); the share is common practice, no source",
+    source: "EN 13731:2007, introduction, for timber beside bags; the share is common practice, no \
+             source",
     find,
     say: |point, _, u| {
         format!(

@@ -14,8 +14,8 @@ pub(super) static RULE: Rule = Rule {
     limit: Limit::OfThePart("at most the room over the limb, or 10 mm where that is less"),
     takes: "how far the load would come down onto the nearest capture stack if the air were \
             gone, beside the least room over a limb; wedges seat by less than 10 mm",
-    source: "EN 13731:2007, introduction (bags are used together with other means that hold the \
-             load); that nobody works under a load on air is common practice, no source",
+    source: "EN 13731:2007, introduction, for timber beside bags; the rest is common practice, no \
+             source",
     find,
     say: |point, _, u| {
         format!(
