@@ -66,7 +66,7 @@ fn no_load_comes_down_faster_than_in_free_fall() {
 /// From where the first finding is looked at.
 fn stand(debrief: &Debrief, parts: &[Part], rows: &[Snapshot]) -> Stand {
     let rows: Vec<&Snapshot> = rows.iter().collect();
-    Stand::before(&debrief.scene, parts, &rows, &debrief.findings[0])
+    Stand::before(&debrief.scene, parts, &rows, (&debrief.findings[0]).into())
 }
 
 /// A vehicle that slides along its length is looked at from its side; nobody looks from under the
