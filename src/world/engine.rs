@@ -195,15 +195,31 @@ fn point_name(point: &TrackedContact<ContactData>) -> [u32; 2] {
 }
 
 impl Starts {
-    fn note(&mut self, narrow_phase: &NarrowPhase) {
-        self.manifolds.clear();
-        self.points.clear();
+    /// What a step would start from now.
+    fn of_next_step(narrow_phase: &NarrowPhase) -> Self {
+        let mut starts = Self::default();
         for pair in narrow_phase.contact_pairs() {
             for manifold in pair.solver_manifolds() {
                 let points = manifold.points.iter();
-                self.points.extend(points.map(|p| (point_name(p), p.data.warmstart_impulse)));
-                self.manifolds.push((manifold_name(pair, manifold), self.points.len()));
+                starts.points.extend(points.map(|p| (point_name(p), p.data.warmstart_impulse)));
+                starts.manifolds.push((manifold_name(pair, manifold), starts.points.len()));
             }
+        }
+        starts
+    }
+
+    /// After a step: takes what it started from. What sleeps now was not solved in it: the
+    /// impulses of its points are those of an earlier step, and so is what they started from.
+    fn take(&mut self, of_step: Self, solved: impl Fn(ManifoldName) -> bool) {
+        let earlier = std::mem::take(self);
+        let (mut from, mut next) = (0, 0);
+        for (name, end) in of_step.manifolds {
+            let points = &of_step.points[from..end];
+            from = end;
+            let then = earlier.of(name, &mut next);
+            let keeps = !then.is_empty() && !solved(name);
+            self.points.extend_from_slice(if keeps { then } else { points });
+            self.manifolds.push((name, self.points.len()));
         }
     }
 
@@ -233,7 +249,7 @@ pub struct Engine {
     ccd: CCDSolver,
     /// Each body's orientation when its contacts were last recomputed.
     fresh: Vec<(RigidBodyHandle, Rotation)>,
-    /// What each contact point started the last step from.
+    /// What each contact point started the last step from in which it was solved.
     starts: Starts,
     /// Something was added, taken away or changed since the last step.
     disturbed: bool,
@@ -676,7 +692,7 @@ impl Engine {
         if std::mem::take(&mut self.disturbed) {
             self.wake_all();
         }
-        self.starts.note(&self.narrow_phase);
+        let starts = Starts::of_next_step(&self.narrow_phase);
         self.refresh_turned();
         self.catch_far_out();
         self.pipeline.step(
@@ -694,6 +710,12 @@ impl Engine {
             &(),
         );
         self.sliding.note(&self.narrow_phase, &self.bodies, &mut self.colliders, &self.parameters);
+        let awake = |index, age| {
+            let collider = self.colliders.get(ColliderHandle::from_raw_parts(index, age));
+            let body = collider.and_then(Collider::parent).and_then(|body| self.bodies.get(body));
+            body.is_some_and(|body| body.is_dynamic() && !body.is_sleeping())
+        };
+        self.starts.take(starts, |[a, a_age, b, b_age, ..]| awake(a, a_age) || awake(b, b_age));
     }
 
     /// Whether every body that can move is asleep.

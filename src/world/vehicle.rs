@@ -98,7 +98,9 @@ impl VehicleBody {
         let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
             * Rotation::from_rotation_x(rest_pose.turn_rad as Real);
         let pose = Pose::from_parts(vector(rest_pose.origin), rotation);
-        let (corners, over): (Vec<usize>, Vec<_>) = shapes::roof_colliders(v).into_iter().unzip();
+        let hard_ground = scene.ground.soil.is_none();
+        let roof = shapes::roof_colliders(v, hard_ground).into_iter();
+        let (corners, over): (Vec<usize>, Vec<_>) = roof.unzip();
         let body = shapes::body_colliders(v);
         let below = body.len();
         let spec = BodySpec {
