@@ -570,6 +570,10 @@ pub const AIR_REFERENCE_KG_M3: f64 = 1.185;
 pub const AIR_RT_J_KG: f64 = 287.05 * 293.15;
 /// Critical pressure ratio `b` of a real valve (from memory, not verified: 0.2 to 0.5).
 pub const VALVE_B: f64 = 0.35;
+/// Sonic conductance of one leg behind a Y, m³/(s Pa): 3.6 L/(s bar), a hose of 5 m and 8 mm
+/// bore (both assumed) by `C = 0.029 d^2 / sqrt(L / d^1.25 + 510)` in SI (pneumatic tubing;
+/// formula from memory, not verified).
+pub const Y_LEG_CONDUCTANCE: f64 = 3.6e-8;
 
 #[cfg(test)]
 mod tests {

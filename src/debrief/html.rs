@@ -168,6 +168,12 @@ impl Debrief {
             tips.push(format!("{} (Common practice, no source.)", advice(cause)));
         }
         for said in &self.records {
+            for open in &said.left_open {
+                tips.push(format!(
+                    "{}. Close a bag's shut-off before its hose comes off.",
+                    open.say(&self.scene, self.units)
+                ));
+            }
             let Some(refused) = said.refused else { continue };
             let why = refused.say(&self.scene, self.units);
             let order = said.told.say(&self.scene, self.units);
@@ -217,6 +223,9 @@ impl Debrief {
                             td {
                                 @if let Some(why) = &s.refused {
                                     "● not done: " (why.say(&self.scene, self.units))
+                                }
+                                @for open in &s.left_open {
+                                    "● " (open.say(&self.scene, self.units)) " "
                                 }
                             }
                         }

@@ -152,6 +152,7 @@ struct RecordRow {
     t_s: f64,
     order: String,
     refused: Option<String>,
+    left_open: Vec<String>,
 }
 
 /// A fault that struck.
@@ -264,6 +265,11 @@ impl Debrief {
                     t_s: s.t_s,
                     order: s.told.say(&self.scene, UnitSystem::Si),
                     refused: s.refused.as_ref().map(|why| why.say(&self.scene, UnitSystem::Si)),
+                    left_open: s
+                        .left_open
+                        .iter()
+                        .map(|open| open.say(&self.scene, UnitSystem::Si))
+                        .collect(),
                 })
                 .collect(),
             faults: self

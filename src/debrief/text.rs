@@ -149,6 +149,9 @@ impl Debrief {
             if let Some(refused) = &record.refused {
                 write!(out, ": NOT DONE, {}", refused.say(&self.scene, self.units))?;
             }
+            for open in &record.left_open {
+                write!(out, "; {}", open.say(&self.scene, self.units))?;
+            }
             writeln!(out)?;
         }
         Ok(())

@@ -89,6 +89,11 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(ItemK
     ] {
         if let Some(list) = list_mut(doc, kind) {
             list.retain_mut(|node| {
+                // A Y without its second bag is a hose to the first.
+                let and = schema::outlet::AND.key();
+                if kind == ItemKind::Outlet && !settle(node, and, &|name| fate(Refers::Bag, name)) {
+                    drop_field(node, and);
+                }
                 let stays = settle_fields(node, &group, fate);
                 if !stays {
                     gone.push((kind, name_of(node)));

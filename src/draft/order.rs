@@ -106,7 +106,8 @@ pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
     let scene = &draft.seen().scene;
     // Air comes through a hose: what has one is meant first.
     let hosed = || {
-        let hosed = scene.air.outlets.iter().filter_map(|o| scene.bags.get(o.to));
+        let hosed =
+            scene.air.outlets.iter().flat_map(|o| o.bags()).filter_map(|bag| scene.bags.get(bag));
         let names: Vec<Node> = hosed.map(|bag| text(bag.name.as_str())).collect();
         if names.is_empty() { all(ItemKind::Bag) } else { names }
     };
@@ -128,7 +129,9 @@ pub fn fresh(draft: &Draft, verb: &Verb) -> Node {
         OrderTargets::Hose => {
             let hose = scene.air.outlets.first().map_or("", |o| o.name.as_str());
             let free = (0..scene.bags.len())
-                .find(|bag| scene.air.outlets.iter().all(|outlet| outlet.to != *bag))
+                .find(|bag| {
+                    scene.air.outlets.iter().all(|outlet| outlet.bags().all(|to| to != *bag))
+                })
                 .map_or("", |bag| scene.bags[bag].name.as_str());
             vec![(verb.key.to_owned(), text(hose)), ("to".to_owned(), text(free))]
         }

@@ -101,7 +101,7 @@ pub(super) fn proposals(
             .map(|place| vec![at(place), field("staked", hand(Value::Flag(true)))])
             .collect(),
         ItemKind::Outlet => {
-            let hosed = |bag: usize| scene.air.outlets.iter().any(|o| o.to == bag);
+            let hosed = |bag: usize| scene.air.outlets.iter().any(|o| o.bags().any(|to| to == bag));
             let free = (0..scene.bags.len()).find(|&bag| !hosed(bag));
             let bag = free.ok_or(EditError::NoBagWithoutHose)?;
             vec![vec![field("to", text(&scene.bags[bag].name))]]

@@ -339,10 +339,19 @@ pub struct Outlet {
     pub name: String,
     /// The bag its hose goes to at the start.
     pub to: usize,
+    /// A second bag, by a Y in its hose.
+    pub and: Option<usize>,
     /// Sonic conductance of the open valve and hose, m³/(s Pa), ISO 6358.
     pub conductance: f64,
     /// The largest share of that which the valve can open to, 0 to 1.
     pub opening: f64,
+}
+
+impl Outlet {
+    /// The bags that its hose goes to at the start: one, or two by a Y.
+    pub fn bags(&self) -> impl Iterator<Item = usize> + use<> {
+        std::iter::once(self.to).chain(self.and)
+    }
 }
 
 /// What the lift is for, and the limits it must keep.

@@ -11,6 +11,9 @@ pub enum Fault {
     Leak { bag: usize, bore_m: f64 },
     /// The valve of an outlet stays as far open, or shut, as it is, whatever the lever does.
     Valve { outlet: usize },
+    /// The hoses of two outlets are crossed at the controller: each lever moves what the other
+    /// hose leads to.
+    Cross { outlets: [usize; 2] },
     /// The regulator lets through another pressure, Pa gauge.
     Regulator { pa: f64 },
     /// The cylinder holds only this, Pa gauge.

@@ -29,9 +29,10 @@ pub enum Order {
     Unlock {
         bags: Vec<usize>,
     },
-    /// Move an outlet's hose to another bag.
+    /// Move an outlet's hose to another bag; of a Y, the leg that goes to `from`, or the first.
     MoveHose {
         outlet: usize,
+        from: Option<usize>,
         to: usize,
     },
     /// Follow the load: add as many layers as fit and drive the wedges snug.

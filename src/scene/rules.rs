@@ -529,16 +529,23 @@ fn wedges_lie_within_their_bag(c: &Check<'_>) {
     }
 }
 
-/// No bag has two hoses at once.
+/// No bag has two hoses at once, nor both legs of one.
 fn bags_have_one_hose(c: &Check<'_>) {
-    let outlets = &c.scene.air.outlets;
-    for (i, outlet) in outlets.iter().enumerate() {
-        if let Some(first) = outlets[..i].iter().find(|o| o.to == outlet.to) {
+    let outlets = c.scene.air.outlets.iter();
+    let legs: Vec<(&str, &str, usize)> = outlets
+        .flat_map(|o| {
+            let second = o.and.map(|bag| (o.name.as_str(), "and", bag));
+            std::iter::once((o.name.as_str(), "to", o.to)).chain(second)
+        })
+        .collect();
+    for (i, &(outlet, field, bag)) in legs.iter().enumerate() {
+        if let Some((first, ..)) = legs[..i].iter().find(|(.., other)| *other == bag) {
             c.complain(
-                &["air", "outlets", &outlet.name, "to"],
+                &["air", "outlets", outlet, field],
                 format!(
-                    "the bag \"{}\" has the hose of \"{}\" already; send this one to another bag",
-                    c.scene.bags[outlet.to].name, first.name
+                    "the bag \"{}\" has the hose of \"{first}\" already; send this one to \
+                     another bag",
+                    c.scene.bags[bag].name
                 ),
             );
         }

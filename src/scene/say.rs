@@ -74,6 +74,9 @@ impl Fault {
                 units.gap(*bore_m)
             ),
             Self::Valve { outlet: i } => format!("the {} valve stuck as it was", outlet(*i)),
+            Self::Cross { outlets: [one, other] } => {
+                format!("the {} and {} hoses were crossed", outlet(*one), outlet(*other))
+            }
             Self::Regulator { pa } => {
                 format!("the regulator stuck and lets {} through", units.pressure(*pa))
             }
@@ -126,10 +129,15 @@ impl Order {
             Self::Stop { bags: ids } => format!("stop {}", bags(ids)),
             Self::LockOut { bags: ids } => format!("lock out {}", bags(ids)),
             Self::Unlock { bags: ids } => format!("open the shut-off of {}", bags(ids)),
-            Self::MoveHose { outlet, to } => format!(
-                "move the {} hose to {}",
-                scene.air.outlets[*outlet].name, scene.bags[*to].name
-            ),
+            Self::MoveHose { outlet, from, to } => {
+                let from = from.map(|from| format!(" from {}", scene.bags[from].name));
+                format!(
+                    "move the {} hose{} to {}",
+                    scene.air.outlets[*outlet].name,
+                    from.unwrap_or_default(),
+                    scene.bags[*to].name
+                )
+            }
             Self::Capture { captures } => format!(
                 "capture at {}",
                 list(captures.iter().map(|&i| scene.captures[i].name.as_str()))

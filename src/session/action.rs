@@ -33,6 +33,8 @@ pub enum Action {
     MoveHose {
         /// The outlet's place in the scene.
         outlet: usize,
+        /// Of a Y, the place of the bag that its leg is taken off.
+        from: Option<usize>,
         /// The bag's place in the scene.
         to: usize,
     },

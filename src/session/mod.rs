@@ -234,8 +234,8 @@ impl Session {
             Action::Hold { outlet, lever } => self.hold(outlet, lever),
             Action::NextValve => self.valve = (self.valve + 1) % VALVES.len(),
             Action::Shut { bag, closed } => self.with_play(|play| play.shut(bag, closed)),
-            Action::MoveHose { outlet, to } => {
-                self.with_play(|play| play.give(scene::Order::MoveHose { outlet, to }));
+            Action::MoveHose { outlet, from, to } => {
+                self.with_play(|play| play.give(scene::Order::MoveHose { outlet, from, to }));
             }
             Action::Capture => self.with_play(Play::capture),
             Action::SetChocks => self.with_play(Play::set_chocks),

@@ -581,10 +581,16 @@ impl Play {
 
     /// An outlet's lever has been taken hold of, or let go; it opens its valve so far.
     pub(super) fn hold(&mut self, outlet: usize, lever: Option<Lever>, opening: f64) {
-        let Some(bag) = self.now().bags.iter().position(|b| b.hose == Some(outlet)) else {
+        let states = &self.now().bags;
+        let hosed = (0..states.len()).filter(|&bag| states[bag].hose == Some(outlet));
+        let (shut, mut bags): (Vec<usize>, _) = hosed.partition(|&bag| states[bag].locked_out);
+        // Of a Y's bags the open ones are meant.
+        if bags.is_empty() {
+            bags = shut;
+        }
+        if bags.is_empty() {
             return;
-        };
-        let bags = vec![bag];
+        }
         let (until, at_most_s) = (Until::Now, HOLD_AT_MOST_S);
         self.give(match lever {
             Some(Lever::Up) => Order::Raise { bags, opening, until, at_most_s },

@@ -38,8 +38,9 @@ pub enum Measured {
     BagTilt { tilt_rad: f64, limit_rad: f64 },
     /// A stack's top moved sideways.
     Topple { lean_m: f64, limit_m: f64, thrust: Option<LeastThrust> },
-    /// The load came down.
-    Drop { fallen_m: f64, limit_m: f64 },
+    /// The load came down; `open` is the name of the bag that let its air out of its open
+    /// coupling, where that is why.
+    Drop { fallen_m: f64, limit_m: f64, open: Option<String> },
     /// A limb's load rose.
     CasualtyLoad { load_n: f64, start_n: f64 },
     /// A bag stood too high to carry.
@@ -119,7 +120,7 @@ impl Measured {
             Self::KickOut { moved_m, limit_m, .. } => length(moved_m, limit_m),
             Self::BagTilt { tilt_rad, limit_rad } => of(Dimension::Angle, tilt_rad, limit_rad),
             Self::Topple { lean_m, limit_m, .. } => length(lean_m, limit_m),
-            Self::Drop { fallen_m, limit_m } => length(fallen_m, limit_m),
+            Self::Drop { fallen_m, limit_m, .. } => length(fallen_m, limit_m),
             Self::CasualtyLoad { load_n, .. } => {
                 Reading { dimension: Dimension::Force, value: load_n, limit: None }
             }
@@ -164,7 +165,7 @@ impl Measured {
                 ("limit_m", limit_m),
                 ("thrust_margin_m", thrust.map_or(0.0, |t| t.margin_m)),
             ],
-            Self::Drop { fallen_m, limit_m } => {
+            Self::Drop { fallen_m, limit_m, .. } => {
                 vec![("fallen_m", fallen_m), ("limit_m", limit_m)]
             }
             Self::CasualtyLoad { load_n, start_n } => {
@@ -284,11 +285,20 @@ impl Finding {
                     u.gap(*limit_m)
                 )
             }
-            Measured::Drop { fallen_m, limit_m } => format!(
-                "the load above {part} came down {} with nothing to catch it (limit {})",
-                u.gap(*fallen_m),
-                u.gap(*limit_m)
-            ),
+            Measured::Drop { fallen_m, limit_m, open } => {
+                let why = open.as_ref().map(|bag| {
+                    format!(
+                        ": {bag} was open to the air, without a hose and not shut off, and let \
+                         itself down"
+                    )
+                });
+                format!(
+                    "the load above {part} came down {} with nothing to catch it (limit {}){}",
+                    u.gap(*fallen_m),
+                    u.gap(*limit_m),
+                    why.unwrap_or_default()
+                )
+            }
             Measured::CasualtyLoad { load_n, start_n } => format!(
                 "the load on the {part} rose to {} from {} at the start",
                 u.force(*load_n),

@@ -14,5 +14,5 @@ pub use moment::{
     BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
     OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, Thrust, VehicleState,
 };
-pub use order_record::{Ajar, OrderRecord, Refusal, Told};
+pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;

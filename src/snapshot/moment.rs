@@ -158,6 +158,10 @@ pub struct BagState {
     pub locked_out: bool,
     /// The outlet whose hose goes to it.
     pub hose: Option<usize>,
+    /// Its coupling is open to the air: it has no hose, and its shut-off is not closed.
+    pub open: bool,
+    /// Its hose is torn off at it.
+    pub torn: bool,
     /// Its relief valve is blowing off.
     pub relieving: bool,
 }

@@ -10,6 +10,28 @@ pub struct OrderRecord {
     pub told: Told,
     /// Why it could not be done, or none where it was.
     pub refused: Option<Refusal>,
+    /// The bags with air in them that it left open to the air.
+    pub left_open: Vec<LeftOpen>,
+}
+
+/// A bag that holds air and is left without a hose and with its shut-off open.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LeftOpen {
+    pub bag: usize,
+    /// What it held, Pa.
+    pub gauge_pa: f64,
+}
+
+impl LeftOpen {
+    /// What comes of it, in words.
+    pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
+        format!(
+            "{} held {} and is open to the air, without a hose and not shut off: it lets itself \
+             down",
+            scene.bags[self.bag].name,
+            units.pressure(self.gauge_pa)
+        )
+    }
 }
 
 /// What the crew is told.
@@ -45,8 +67,8 @@ pub enum Refusal {
     HoseBurst { outlet: usize, bag: usize },
     /// The outlet's hose goes to that bag already.
     HoseTaken { outlet: usize, bag: usize },
-    /// The bag would be open to the air with pressure in it.
-    LosesAir { bag: usize, gauge_pa: f64, ajar: Ajar },
+    /// The outlet's hose does not go to the bag that it is to be taken off.
+    HoseElsewhere { outlet: usize, bag: usize },
     /// The chock is set already.
     ChockSet { chock: usize },
     /// The capture stack carries load.
@@ -58,13 +80,6 @@ pub enum Refusal {
     NoWedge { capture: usize, nearest_m: f64, most_m: f64, used_up: bool },
     /// What the order waited for had not happened after this long, s.
     GivenUp { after_s: f64 },
-}
-
-/// What leaves a bag open to the air.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Ajar {
-    NoHose,
-    NotLockedOut,
 }
 
 impl Refusal {
@@ -88,13 +103,8 @@ impl Refusal {
             Self::HoseTaken { outlet, bag } => {
                 format!("the {} hose already goes to {}", outlet_name(outlet), bag_name(bag))
             }
-            Self::LosesAir { bag, gauge_pa, ajar } => {
-                let why_open = match ajar {
-                    Ajar::NoHose => "has no hose",
-                    Ajar::NotLockedOut => "is not locked out",
-                };
-                let held = units.pressure(gauge_pa);
-                format!("{} holds {held} and {why_open}: it would lose its air", bag_name(bag))
+            Self::HoseElsewhere { outlet, bag } => {
+                format!("the {} hose does not go to {}", outlet_name(outlet), bag_name(bag))
             }
             Self::ChockSet { chock } => format!("{} is set already", scene.chocks[chock].name),
             Self::CaptureLoaded { capture, load_n } => {

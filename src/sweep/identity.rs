@@ -67,6 +67,7 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         tables::BAG_SHEAR_LEAST_M,
         tables::LIMB_KG,
         tables::LIMB_LEAST_SHARE,
+        tables::Y_LEG_CONDUCTANCE,
         tables::SNUG_M,
         tables::DRIVEN_M,
         tables::SHIM_IN_M,

@@ -13,13 +13,17 @@ const ONSET_M: f64 = 0.006;
 pub(super) struct DropWatch {
     /// Highest rise of each lift point since it was last let down, m.
     peaks_m: Vec<f64>,
+    /// Of each lift point, the bag below it that has let its air out of an open coupling since
+    /// then.
+    open: Vec<Option<usize>>,
     trackers: Vec<LimitTracker>,
 }
 
 impl DropWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
         let count = seen.now.lift_rise_m.len();
-        Self { peaks_m: vec![0.0; count], trackers: vec![LimitTracker::default(); count] }
+        let open = vec![None; count];
+        Self { peaks_m: vec![0.0; count], open, trackers: vec![LimitTracker::default(); count] }
     }
 
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
@@ -29,17 +33,21 @@ impl DropWatch {
         let mut found = Vec::new();
         for (i, &rise) in seen.now.lift_rise_m.iter().enumerate() {
             if let_down {
-                self.peaks_m[i] = rise;
+                (self.peaks_m[i], self.open[i]) = (rise, None);
                 continue;
             }
-            self.peaks_m[i] = self.peaks_m[i].max(rise);
+            if rise > self.peaks_m[i] {
+                (self.peaks_m[i], self.open[i]) = (rise, None);
+            }
+            self.open[i] = venting(seen, topmost.get(i).copied()).or(self.open[i]);
             let fallen = self.peaks_m[i] - rise;
             let Some(began_s) = self.trackers[i].track(seen.now.t_s, fallen, ONSET_M, limit, 0.0)
             else {
                 continue;
             };
-            let part = topmost.get(i).copied().unwrap_or("load");
-            let measured = Measured::Drop { fallen_m: fallen, limit_m: limit };
+            let part = topmost.get(i).map_or("load", |&bag| seen.scene.bags[bag].name.as_str());
+            let open = self.open[i].map(|bag| seen.scene.bags[bag].name.clone());
+            let measured = Measured::Drop { fallen_m: fallen, limit_m: limit, open };
             found.push(seen.finding(began_s, part, seen.now.vehicle.com, measured));
         }
         found
@@ -50,16 +58,27 @@ impl DropWatch {
         let points = self.trackers.iter().enumerate();
         points
             .filter_map(|(i, tracker)| {
-                let part = topmost.get(i).copied().unwrap_or("load");
+                let part = topmost.get(i).map_or("load", |&bag| scene.bags[bag].name.as_str());
                 tracker.nearest(Cause::Drop, part, Dimension::Length)
             })
             .collect()
     }
 }
 
-/// Names of the bags that the load lies on, in the order of the lift points.
-fn topmost(scene: &Scene) -> Vec<&str> {
+/// The bags that the load lies on, in the order of the lift points.
+fn topmost(scene: &Scene) -> Vec<usize> {
     let below = |i| scene.bags.iter().any(|b| b.on == CarriedBy::Bag(i));
-    let bags = scene.bags.iter().enumerate();
-    bags.filter(|(i, _)| !below(*i)).map(|(_, b)| b.name.as_str()).collect()
+    (0..scene.bags.len()).filter(|&i| !below(i)).collect()
+}
+
+/// The first bag under a lift point, from the load down, that loses its air through its open
+/// coupling now.
+fn venting(seen: &Observation<'_>, topmost: Option<usize>) -> Option<usize> {
+    let bags = &seen.now.bags;
+    let below = |&bag: &usize| match seen.scene.bags[bag].on {
+        CarriedBy::Bag(below) => Some(below),
+        CarriedBy::Stack(_) => None,
+    };
+    std::iter::successors(topmost, below)
+        .find(|&bag| bags.get(bag).is_some_and(|b| b.open && b.gauge_pa > 0.0))
 }

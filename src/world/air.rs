@@ -1,11 +1,13 @@
 //! Compressed air: flow through a valve, and what a cylinder still holds.
 
-use crate::tables::{AIR_REFERENCE_KG_M3, AIR_RT_J_KG, VALVE_B, air_compressibility};
+use crate::tables::{
+    AIR_REFERENCE_KG_M3, AIR_RT_J_KG, VALVE_B, Y_LEG_CONDUCTANCE, air_compressibility,
+};
 use crate::units::ATMOSPHERE_PA;
 
-/// Conductance of a hose torn off at the bag, m³/(s Pa): 10 L/(s bar), a bore of about
-/// 8 mm (assumed).
-pub const BURST_CONDUCTANCE: f64 = 10e-8;
+/// Conductance of a bag's coupling that is open to the air, its hose taken off or torn off,
+/// m³/(s Pa): 10 L/(s bar), a bore of about 8 mm (assumed).
+pub const COUPLING_CONDUCTANCE: f64 = 10e-8;
 
 /// Mass flow through a valve, kg/s, from `upstream_pa` to `downstream_pa` (absolute,
 /// both gases at 20 degC): choked below the critical ratio, an ellipse above it.
@@ -31,6 +33,127 @@ pub fn bore_conductance(bore_m: f64) -> f64 {
     let area = std::f64::consts::FRAC_PI_4 * bore_m * bore_m;
     let choked = HEATS.sqrt() * (2.0 / (HEATS + 1.0)).powf((HEATS + 1.0) / (2.0 * (HEATS - 1.0)));
     area * choked / AIR_RT_J_KG.sqrt() / AIR_REFERENCE_KG_M3
+}
+
+/// Air for a mass flow over a time, as `p V`, J.
+pub fn air_of_flow_j(kg_s: f64, step_s: f64) -> f64 {
+    kg_s * AIR_RT_J_KG * step_s
+}
+
+/// The valve in front of a Y's joint.
+#[derive(Clone, Copy, Debug)]
+pub enum Feed {
+    Shut,
+    /// Air comes from a supply of this absolute pressure, Pa, through a conductance.
+    From {
+        supply_pa: f64,
+        conductance: f64,
+    },
+    /// Air goes out into the open through a conductance.
+    Out {
+        conductance: f64,
+    },
+}
+
+/// The end of one leg of a Y.
+#[derive(Clone, Copy, Debug)]
+pub enum LegEnd {
+    /// A bag with its air as `p V`, J, its volume at its present height and its absolute
+    /// pressure: at least the atmosphere's, because slack walls hold none.
+    Bag { air_j: f64, volume_m3: f64, absolute_pa: f64 },
+    /// The leg is torn off: it ends in the open.
+    Torn,
+}
+
+/// Two bags whose pressures differ by less are left alone with the valve shut, Pa, so that
+/// what lies on them can sleep: 2 N on a tenth of a square metre.
+const EVEN_PA: f64 = 20.0;
+
+impl Feed {
+    /// What comes out of the valve into the joint in a step, as `p V`, J.
+    fn into_joint_j(self, joint_pa: f64, step_s: f64) -> f64 {
+        match self {
+            Self::Shut => 0.0,
+            Self::From { supply_pa, conductance } => {
+                air_of_flow_j(mass_flow(conductance, supply_pa, joint_pa), step_s)
+            }
+            Self::Out { conductance } => {
+                -air_of_flow_j(mass_flow(conductance, joint_pa, ATMOSPHERE_PA), step_s)
+            }
+        }
+    }
+}
+
+impl LegEnd {
+    fn absolute_pa(self) -> f64 {
+        match self {
+            Self::Bag { absolute_pa, .. } => absolute_pa,
+            Self::Torn => ATMOSPHERE_PA,
+        }
+    }
+
+    /// What it holds above the atmosphere, as `p V`, J.
+    fn spare_j(self) -> f64 {
+        match self {
+            Self::Bag { air_j, volume_m3, .. } => (air_j - ATMOSPHERE_PA * volume_m3).max(0.0),
+            Self::Torn => 0.0,
+        }
+    }
+
+    /// What goes from the joint into the leg's end in a step, as `p V`, J; below 0 the other
+    /// way. At the most what brings the bag to the joint's pressure at its present height: a
+    /// whole step at the first pressures would overshoot a small bag.
+    fn from_joint_j(self, joint_pa: f64, step_s: f64) -> f64 {
+        let flow_j = |up, down| air_of_flow_j(mass_flow(Y_LEG_CONDUCTANCE, up, down), step_s);
+        match self {
+            Self::Torn => flow_j(joint_pa, ATMOSPHERE_PA),
+            Self::Bag { air_j, volume_m3, absolute_pa } => {
+                let to_joint_j = joint_pa * volume_m3 - air_j;
+                if joint_pa > absolute_pa {
+                    flow_j(joint_pa, absolute_pa).min(to_joint_j.max(0.0))
+                } else {
+                    -flow_j(absolute_pa, joint_pa).min((-to_joint_j).max(0.0))
+                }
+            }
+        }
+    }
+}
+
+/// What a step lets through a Y, as `p V`, J: into the joint through the valve, and from the
+/// joint into each leg's end. The joint holds no air, so its pressure is where these come to
+/// the same: bisection, as what comes in falls with that pressure and what goes out rises. The
+/// last leg takes the rest, so that no air is lost or made.
+pub fn through_y_j(feed: Feed, legs: &[LegEnd], step_s: f64) -> (f64, Vec<f64>) {
+    let pressures = legs.iter().map(|leg| leg.absolute_pa());
+    let most_pa = pressures.clone().fold(ATMOSPHERE_PA, f64::max);
+    let least_pa = pressures.fold(f64::INFINITY, f64::min);
+    let torn = legs.iter().any(|leg| matches!(leg, LegEnd::Torn));
+    if (torn || matches!(feed, Feed::Out { .. })) && most_pa - ATMOSPHERE_PA < EVEN_PA {
+        // The last of it goes at once; flows that small would take for ever.
+        let into: Vec<f64> = legs.iter().map(|leg| -leg.spare_j()).collect();
+        return (into.iter().sum(), into);
+    }
+    let even = matches!(feed, Feed::Shut) && !torn && most_pa - least_pa < EVEN_PA;
+    if legs.is_empty() || even {
+        return (0.0, vec![0.0; legs.len()]);
+    }
+    let (mut low, mut high) = (ATMOSPHERE_PA, most_pa);
+    if let Feed::From { supply_pa, .. } = feed {
+        high = high.max(supply_pa);
+    }
+    let into_j = |joint_pa| legs.iter().map(move |leg| leg.from_joint_j(joint_pa, step_s));
+    for _ in 0..60 {
+        let joint_pa = f64::midpoint(low, high);
+        let stays_j = feed.into_joint_j(joint_pa, step_s) - into_j(joint_pa).sum::<f64>();
+        if stays_j > 0.0 { low = joint_pa } else { high = joint_pa }
+    }
+    let joint_pa = f64::midpoint(low, high);
+    let fed_j = feed.into_joint_j(joint_pa, step_s);
+    let mut into: Vec<f64> = into_j(joint_pa).collect();
+    if let Some((last, others)) = into.split_last_mut() {
+        *last = fed_j - others.iter().sum::<f64>();
+    }
+    (fed_j, into)
 }
 
 /// A cylinder of real air at 20 degC.
@@ -90,7 +213,7 @@ mod tests {
             kg_s,
             max_relative = 2e-3
         );
-        assert_relative_eq!(bore_conductance(0.008), BURST_CONDUCTANCE, max_relative = 2e-2);
+        assert_relative_eq!(bore_conductance(0.008), COUPLING_CONDUCTANCE, max_relative = 2e-2);
     }
 
     /// C = 1 dm³/(s bar) at 9 bar absolute passes 540 L/min of reference air choked

@@ -9,6 +9,7 @@
 //! rows one by one, so that a row which carries load disturbs the next, and what lies on the
 //! bag creeps over it by millimetres a minute.
 
+use super::air::LegEnd;
 use super::engine::{
     Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Real,
     RigidBodyHandle, Rotation, Vector,
@@ -111,6 +112,15 @@ impl GasBag {
     /// Air that could leave before the walls go slack, as `p V`, J.
     pub fn spare_air_j(&self) -> f64 {
         (self.air_j - ATMOSPHERE_PA * self.membrane.volume_m3(self.height_m)).max(0.0)
+    }
+
+    /// The bag as the end of a leg.
+    pub fn leg_end(&self) -> LegEnd {
+        LegEnd::Bag {
+            air_j: self.air_j,
+            volume_m3: self.membrane.volume_m3(self.height_m),
+            absolute_pa: self.absolute_pa(),
+        }
     }
 
     /// Puts in (or takes out) air by its `p V`, J, and lays the motors along the

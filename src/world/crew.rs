@@ -4,7 +4,7 @@
 use super::solver::TICK_S;
 use super::yard::Yard;
 use crate::scene::{Order, Until};
-use crate::snapshot::{Ajar, OrderRecord, Refusal, Told};
+use crate::snapshot::{LeftOpen, OrderRecord, Refusal, Told};
 
 /// A capture stack that carries more than this is not touched, N.
 const UNLOADED_N: f64 = 50.0;
@@ -121,7 +121,7 @@ impl Crew {
     }
 
     fn note(&mut self, yard: &Yard, told: Told, refused: Option<Refusal>) {
-        self.records.push(OrderRecord { t_s: yard.t_s(), told, refused });
+        self.records.push(OrderRecord { t_s: yard.t_s(), told, refused, left_open: Vec::new() });
     }
 
     /// An order given by hand: carried out at once, whatever the script is doing.
@@ -131,13 +131,20 @@ impl Crew {
 
     /// Starts an order and notes it; false where it was refused.
     fn begin(&mut self, yard: &mut Yard, order: &Order) -> bool {
+        let open_before = yard.air.open_bags();
         let refused = yard.carry_out(order).err();
+        let mut left_open = yard.air.open_bags();
+        left_open.retain(|bag| !open_before.contains(bag));
+        let left_open = left_open.into_iter().map(|bag| (bag, yard.air.bags[bag].gauge_pa));
+        let left_open = left_open.filter(|(_, gauge_pa)| *gauge_pa > 0.0);
+        let left_open = left_open.map(|(bag, gauge_pa)| LeftOpen { bag, gauge_pa }).collect();
         let ok = refused.is_none();
         self.moving = match order {
             Order::Raise { bags, .. } | Order::Lower { bags, .. } if ok => bags.clone(),
             _ => Vec::new(),
         };
-        self.note(yard, Told::Order(order.clone()), refused);
+        let told = Told::Order(order.clone());
+        self.records.push(OrderRecord { t_s: yard.t_s(), told, refused, left_open });
         ok
     }
 
@@ -160,6 +167,12 @@ impl Crew {
                     .moving
                     .iter()
                     .partition(|&&bag| beyond(yard.snapshot.bags[bag].height_m, m));
+                // Two bags of a Y have one valve: it stays open for the one that still moves.
+                let waits = |bag| {
+                    let hose = yard.air.outlet_of(bag);
+                    still.iter().any(|&still| yard.air.outlet_of(still) == hose)
+                };
+                let there: Vec<usize> = there.into_iter().filter(|&bag| !waits(bag)).collect();
                 yard.air.close_valves(&there);
                 self.moving = still;
                 self.moving.is_empty()
@@ -195,13 +208,10 @@ impl Yard {
                 Ok(())
             }
             Order::Unlock { bags } => {
-                for &bag in bags.iter().filter(|&&bag| self.air.outlet_of(bag).is_none()) {
-                    self.stays_full(bag, Ajar::NoHose)?;
-                }
                 bags.iter().for_each(|&bag| self.air.bags[bag].locked_out = false);
                 Ok(())
             }
-            Order::MoveHose { outlet, to } => self.move_hose(*outlet, *to),
+            Order::MoveHose { outlet, from, to } => self.move_hose(*outlet, *from, *to),
             Order::Capture { captures } => self.capture(captures),
             Order::SetChocks { chocks } => {
                 if let Some(&chock) = chocks.iter().find(|&&c| self.chock_is_set(c)) {
@@ -234,25 +244,21 @@ impl Yard {
         Ok(())
     }
 
-    fn move_hose(&mut self, outlet: usize, to: usize) -> Result<(), Refusal> {
-        let from = self.air.outlets[outlet].to;
+    /// Takes a hose off a bag, of a Y the first that it leads to where none is named, and puts
+    /// it on another. A bag that it leaves open lets its air out from then on.
+    fn move_hose(&mut self, outlet: usize, from: Option<usize>, to: usize) -> Result<(), Refusal> {
         if let Some(taken) = self.air.outlet_of(to) {
             return Err(Refusal::HoseTaken { outlet: taken, bag: to });
         }
-        if !self.air.bags[from].locked_out {
-            self.stays_full(from, Ajar::NotLockedOut)?;
-        }
+        let legs = &mut self.air.outlets[outlet].legs;
+        let leg = match from {
+            Some(bag) => legs.iter().position(|&leg| leg == bag),
+            None => Some(0),
+        };
+        let leg = leg.ok_or(Refusal::HoseElsewhere { outlet, bag: from.unwrap_or(to) })?;
+        legs[leg] = to;
         self.air.turn_valve(outlet, 0.0);
-        self.air.outlets[outlet].to = to;
         Ok(())
-    }
-
-    /// Open to the air, a bag is empty at once: only its shut-off or its hose holds the air
-    /// in, because a bag's own coupling has no valve (common practice, no source). So a crew
-    /// has always one of the two on a bag that holds air.
-    fn stays_full(&self, bag: usize, ajar: Ajar) -> Result<(), Refusal> {
-        let gauge_pa = self.air.bags[bag].gauge_pa;
-        if gauge_pa <= 0.0 { Ok(()) } else { Err(Refusal::LosesAir { bag, gauge_pa, ajar }) }
     }
 
     fn capture(&mut self, captures: &[usize]) -> Result<(), Refusal> {

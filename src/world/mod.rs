@@ -36,6 +36,7 @@ mod vehicle;
 mod yard;
 mod yielding;
 
+pub use air::{Feed, LegEnd, through_y_j};
 pub use bag::GasBag;
 pub use balance::Member;
 pub use crew::Crew;

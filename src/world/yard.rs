@@ -289,6 +289,7 @@ impl Yard {
             Fault::Burst { outlet } => self.air.burst(outlet),
             Fault::Leak { bag, bore_m } => self.air.leak(bag, bore_m),
             Fault::Valve { outlet } => self.air.stick(outlet),
+            Fault::Cross { outlets: [one, other] } => self.air.cross(one, other),
             Fault::Regulator { pa } => self.air.set_regulator(pa),
             Fault::Cylinder { pa } => self.air.drain_cylinder(self.scene.air.cylinder_m3, pa),
             Fault::Crack { what: CrackedTimber::Beam, left } => self.rupture.crack(left),

@@ -86,6 +86,66 @@ fn val_a_leak_is_the_flow_through_its_bore() {
     assert!((air_j(&lift) / before - 1.0).abs() < 1e-4);
 }
 
+/// Hoses crossed at the controller: the lever of one side fills the other side's bag, and its
+/// "lower" lets that one down, though hoses and bags are named as before.
+#[test]
+fn crossed_hoses_move_the_other_side() {
+    let mut lift = by_hand("beam-lift", &[]);
+    let left = |up| {
+        let (bags, opening, until, at_most_s) = (vec![0], 0.5, Until::Now, 60.0);
+        if up {
+            Order::Raise { bags, opening, until, at_most_s }
+        } else {
+            Order::Lower { bags, opening, until, at_most_s }
+        }
+    };
+    lift.strike(&Fault::Cross { outlets: [0, 1] });
+    lift.order_by_hand(&left(true));
+    run(&mut lift, 3.0);
+    let bags = &lift.snapshot().bags;
+    assert_eq!((bags[0].hose, bags[1].hose), (Some(0), Some(1)), "nobody sees it");
+    let filled = bags[1].gauge_pa;
+    assert!(bags[0].gauge_pa == 0.0 && filled > 1e4, "{bags:?}");
+    lift.order_by_hand(&left(false));
+    run(&mut lift, 20.0);
+    let now = lift.snapshot().bags[1].gauge_pa;
+    assert!(now < 0.9 * filled, "{now} Pa of {filled} Pa");
+    // Crossed once more they are right again.
+    lift.strike(&Fault::Cross { outlets: [1, 0] });
+    lift.order_by_hand(&left(true));
+    run(&mut lift, 3.0);
+    assert!(lift.snapshot().bags[0].gauge_pa > 1e4);
+}
+
+/// One lever fills both bags of a Y, to one pressure, until one of them is shut off; torn off
+/// at the first, the hose lets both down.
+#[test]
+fn a_y_fills_two_bags_and_a_burst_empties_both() {
+    let y = "air.outlets=[(name: \"both\", to: \"left lower\", and: \"right lower\")]";
+    let orders = "orders=[(wait: (for: \"1 s\"))]";
+    let mut lift = by_hand("beam-lift", &[y, orders]);
+    let raise =
+        |bag| Order::Raise { bags: vec![bag], opening: 0.5, until: Until::Now, at_most_s: 60.0 };
+    lift.order_by_hand(&raise(0));
+    run(&mut lift, 6.0);
+    let stop = Order::Stop { bags: vec![1] };
+    lift.order_by_hand(&stop);
+    run(&mut lift, 3.0);
+    let pressures = |lift: &Lift| [0, 1].map(|bag| lift.snapshot().bags[bag].gauge_pa);
+    let [left, right] = pressures(&lift);
+    assert!(left > 1e4 && (left / right - 1.0).abs() < 1e-3, "{left} and {right} Pa");
+    lift.order_by_hand(&Order::LockOut { bags: vec![1] });
+    lift.order_by_hand(&raise(0));
+    run(&mut lift, 2.0);
+    lift.order_by_hand(&Order::Stop { bags: vec![0] });
+    let [more, same] = pressures(&lift);
+    assert!(more > 1.1 * left, "{more} Pa from {left} Pa, the other {same} Pa");
+    lift.order_by_hand(&Order::Unlock { bags: vec![1] });
+    lift.strike(&Fault::Burst { outlet: 0 });
+    run(&mut lift, 20.0);
+    assert_eq!(pressures(&lift), [0.0, 0.0]);
+}
+
 /// A valve that sticks open goes on filling after "stop", until the shut-off at the bag is
 /// closed; one that sticks shut fills nothing. The crew knows of neither.
 #[test]

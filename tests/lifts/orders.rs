@@ -4,7 +4,7 @@
 use crate::played;
 use approx::assert_relative_eq;
 use inchwise::lift::Lift;
-use inchwise::scene::{self, Order, Until};
+use inchwise::scene::{self, Cause, Order, Until};
 use inchwise::units::UnitSystem;
 use std::sync::Arc;
 
@@ -127,15 +127,18 @@ fn a_bag_without_a_hose_or_locked_out_is_not_raised() {
 }
 
 #[test]
-fn a_hose_leaves_and_a_shut_off_opens_only_where_a_bag_keeps_its_air() {
+fn a_hose_leaves_a_shut_bag_and_comes_back_to_its_air() {
     let mut lift = by_hand(&[]);
     done(&mut lift, &raise(&[LEFT_LOWER, RIGHT_LOWER]));
     run(&mut lift, 4.0);
     done(&mut lift, &Order::Stop { bags: vec![LEFT_LOWER, RIGHT_LOWER] });
     run(&mut lift, 1.0);
-    let to_upper = Order::MoveHose { outlet: 0, to: LEFT_UPPER };
-    refused(&mut lift, &to_upper, &["left lower", "not locked out"]);
-    refused(&mut lift, &Order::MoveHose { outlet: 0, to: RIGHT_LOWER }, &["already goes to"]);
+    let to_upper = Order::MoveHose { outlet: 0, from: None, to: LEFT_UPPER };
+    refused(
+        &mut lift,
+        &Order::MoveHose { outlet: 0, from: None, to: RIGHT_LOWER },
+        &["already goes to"],
+    );
     done(&mut lift, &Order::LockOut { bags: vec![LEFT_LOWER] });
     let kept = lift.snapshot().bags[LEFT_LOWER].height_m;
     done(&mut lift, &to_upper);
@@ -143,20 +146,68 @@ fn a_hose_leaves_and_a_shut_off_opens_only_where_a_bag_keeps_its_air() {
     run(&mut lift, 2.0);
     assert!(lift.snapshot().bags[LEFT_UPPER].gauge_pa > 0.0);
     assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 2e-3);
-    // Nor is its shut-off opened while no hose is on it: the same air would be lost.
     let open = |bag| Order::Unlock { bags: vec![bag] };
-    refused(&mut lift, &open(LEFT_LOWER), &["left lower", "no hose", "lose its air"]);
-    assert!(lift.snapshot().bags[LEFT_LOWER].locked_out);
-    run(&mut lift, 1.0);
-    assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 2e-3);
     // An empty one has nothing to lose, and one with its hose back on does not lose it.
     done(&mut lift, &Order::LockOut { bags: vec![RIGHT_UPPER] });
     done(&mut lift, &open(RIGHT_UPPER));
     done(&mut lift, &Order::LockOut { bags: vec![LEFT_UPPER] });
-    done(&mut lift, &Order::MoveHose { outlet: 0, to: LEFT_LOWER });
+    done(&mut lift, &Order::MoveHose { outlet: 0, from: None, to: LEFT_LOWER });
     done(&mut lift, &open(LEFT_LOWER));
     run(&mut lift, 1.0);
     assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, kept, epsilon = 3e-3);
+    let log = &lift.records();
+    assert!(log.iter().all(|record| record.left_open.is_empty()), "{log:?}");
+}
+
+/// A hose taken off a bag that is open and full, or a shut-off opened without a hose: the bag
+/// lets its air out, the record says so and the fall of the load names it, until the bag is
+/// shut off again. Beside it: the same bag shut off first keeps its air and its height.
+#[test]
+fn an_open_coupling_lets_a_full_bag_down_until_it_is_shut_off() {
+    let full = || {
+        let mut lift = by_hand(&[]);
+        done(&mut lift, &raise(&[LEFT_LOWER, RIGHT_LOWER]));
+        run(&mut lift, 8.0);
+        done(&mut lift, &Order::Stop { bags: vec![LEFT_LOWER, RIGHT_LOWER] });
+        run(&mut lift, 1.0);
+        lift
+    };
+    let lock = Order::LockOut { bags: vec![LEFT_LOWER] };
+    let to_upper = Order::MoveHose { outlet: 0, from: None, to: LEFT_UPPER };
+    let open = Order::Unlock { bags: vec![LEFT_LOWER] };
+    for (before, opens) in [(None, &to_upper), (Some([&lock, &to_upper]), &open)] {
+        let mut lift = full();
+        before.into_iter().flatten().for_each(|order| done(&mut lift, order));
+        let held = lift.snapshot().bags[LEFT_LOWER];
+        done(&mut lift, opens);
+        let record = lift.records().last().unwrap();
+        let [left_open] = record.left_open.as_slice() else { panic!("{record:?}") };
+        assert_eq!((left_open.bag, left_open.gauge_pa), (LEFT_LOWER, held.gauge_pa));
+        let said = left_open.say(lift.scene(), UnitSystem::Si);
+        assert!(said.contains("left lower held") && said.contains("open to the air"), "{said}");
+        run(&mut lift, 1.0);
+        done(&mut lift, &lock);
+        run(&mut lift, 1.0);
+        let half = lift.snapshot().bags[LEFT_LOWER];
+        assert!(half.gauge_pa < 0.98 * held.gauge_pa, "{half:?}");
+        run(&mut lift, 3.0);
+        let kept = lift.snapshot().bags[LEFT_LOWER].height_m;
+        assert_relative_eq!(kept, half.height_m, epsilon = 2e-3);
+        done(&mut lift, &open);
+        run(&mut lift, 20.0);
+        let now = lift.snapshot();
+        assert!(now.bags[LEFT_LOWER].gauge_pa == 0.0, "{:?}", now.bags[LEFT_LOWER]);
+        let drop = lift.findings().iter().find(|f| f.cause() == Cause::Drop).unwrap();
+        let said = drop.say(lift.scene(), UnitSystem::Si);
+        assert!(said.contains("left lower was open to the air"), "{said}");
+    }
+    let mut lift = full();
+    let held = lift.snapshot().bags[LEFT_LOWER].height_m;
+    done(&mut lift, &lock);
+    done(&mut lift, &to_upper);
+    run(&mut lift, 20.0);
+    assert_relative_eq!(lift.snapshot().bags[LEFT_LOWER].height_m, held, epsilon = 2e-3);
+    assert!(lift.findings().is_empty(), "{:?}", lift.findings());
 }
 
 /// While everything is at rest too, what a hand changes is what the next moment shows.
@@ -167,7 +218,7 @@ fn a_hose_moved_and_a_shut_off_closed_at_rest_show() {
     assert!(lift.snapshot().asleep, "nothing moves before the first order");
     assert_eq!(lift.snapshot().bags[LEFT_LOWER].hose, Some(0));
     done(&mut lift, &Order::LockOut { bags: vec![LEFT_LOWER] });
-    done(&mut lift, &Order::MoveHose { outlet: 0, to: LEFT_UPPER });
+    done(&mut lift, &Order::MoveHose { outlet: 0, from: None, to: LEFT_UPPER });
     lift.tick();
     let now = lift.snapshot();
     assert!(now.asleep);

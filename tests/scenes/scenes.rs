@@ -431,12 +431,14 @@ fn unknown_names_list_the_known_ones() {
 fn a_fault_is_one_thing_and_names_what_it_befalls() {
     for (fault, text) in [
         ("(hose: \"left\", leak: \"left lower\")", "hose and leak"),
-        ("(at: \"3 s\")", "choose one of hose, leak, valve, regulator, cylinder, crack"),
+        ("(at: \"3 s\")", "choose one of hose, leak, valve, cross, regulator, cylinder, crack"),
         ("(hose: \"third\")", "choose from left, right"),
         ("(leak: \"left\", bore: \"1 mm\")", "there is no bag \"left\""),
         ("(leak: \"left lower\")", "bore: is missing"),
         ("(leak: \"left lower\", bore: \"1 m\")", "is outside 0.0002 m to 0.02 m"),
         ("(valve: \"left\", at: \"-1 s\")", "is outside 0 s to"),
+        ("(cross: \"left\")", "with: is missing"),
+        ("(cross: \"left\", with: \"third\")", "choose from left, right"),
         ("(regulator: \"900 bar\")", "is outside"),
         ("(cylinder: \"9\")", "cylinder: "),
         ("(crack: \"post\", to: \"40 %\")", "choose from beam, left, right"),
@@ -619,7 +621,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
         ("air", r#"(outlets: [(name: "one", to: "tail lower")])"#),
         (
             "faults",
-            r#"[(hose: "one"), (valve: "one"), (leak: "tail lower"), (regulator: "9 bar"),
+            r#"[(hose: "one"), (valve: "one"), (cross: "one", with: "one"), (leak: "tail lower"), (regulator: "9 bar"),
                 (cylinder: "9 bar"), (crack: "tail"), (slick: "vehicle"), (load: "9 kg")]"#,
         ),
         (

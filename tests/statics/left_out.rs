@@ -15,6 +15,7 @@ const SCENES: &[(&str, &[&str])] = &[
     ("beam-lift", &[OPEN_VALVES]),
     ("beam-lift", &[SHUT_OFFS]),
     ("beam-lift", &[HOSES]),
+    ("beam-lift", &[Y, Y_ORDERS]),
     ("deck-lid-wedged", &[SWAPPED, "wedges.fitted.on=tail lower"]),
     ("beam-lift", &[LOWER_BAGS_ONLY, "beam.rests_on=[\"left lower\", \"right lower\"]", SHUT_OFFS]),
     (
@@ -48,6 +49,7 @@ const SCENES: &[(&str, &[&str])] = &[
             "air=(cylinder: \"6.8 L\")",
         ],
     ),
+    ("beam-lift", &[Y, Y_ORDERS]),
 ];
 const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
     (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \
@@ -60,6 +62,11 @@ const SHUT_OFFS: &str = "orders=[(raise: \"left lower\", until: (for: \"2 s\")),
 const HOSES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], until: (rise: \"20 mm\")), \
     (lock_out: [\"left lower\", \"right lower\"]), (move_hose: \"left\", to: \"left upper\"), \
     (raise: \"left upper\", opening: \"5 %\", until: (rise: \"200 mm\"), at_most: \"6 s\")]";
+const Y: &str = "air.outlets=[(name: \"both\", to: \"left lower\", and: \"right lower\")]";
+const Y_ORDERS: &str = "orders=[(raise: \"left lower\", until: (rise: \"20 mm\")), \
+    (lock_out: [\"left lower\", \"right lower\"]), \
+    (move_hose: \"both\", from: \"left lower\", to: \"left upper\"), \
+    (unlock: \"right lower\"), (raise: \"right lower\", until: (rise: \"40 mm\"))]";
 const UNDER_ITS_BED: &str = "casualty=[(name: \"arm\", at: [\"-1.60 m\", \"0.10 m\"], \
     thickness: \"135 mm\", gap_needed: \"142 mm\")]";
 /// The two bags the other way up, with the wedge on the topmost.

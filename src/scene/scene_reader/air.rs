@@ -20,6 +20,7 @@ pub(super) fn air(
             Some(Outlet {
                 name: name.clone()?,
                 to,
+                and: None,
                 conductance: g.default_of(outlet::CONDUCTANCE)?,
                 opening: g.default_of(outlet::OPENING)?,
             })
@@ -27,11 +28,14 @@ pub(super) fn air(
     } else {
         outlets.read(|g| {
             let to = bags.take(g, outlet::TO);
+            let and =
+                if g.has(outlet::AND) { bags.take(g, outlet::AND).map(Some) } else { Some(None) };
             let conductance = g.take(outlet::CONDUCTANCE);
             let opening = g.take(outlet::OPENING);
             Some(Outlet {
                 name: g.take(outlet::NAME)?,
                 to: to?,
+                and: and?,
                 conductance: conductance?,
                 opening: opening?,
             })

@@ -29,6 +29,10 @@ pub(super) fn hidden(
         hoses.take(g, fault::HOSE).map(|outlet| Fault::Burst { outlet })
     } else if g.has(fault::VALVE) {
         hoses.take(g, fault::VALVE).map(|outlet| Fault::Valve { outlet })
+    } else if g.has(fault::CROSS) {
+        let one = hoses.take(g, fault::CROSS);
+        let other = hoses.take(g, fault::WITH);
+        one.zip(other).map(|(one, other)| Fault::Cross { outlets: [one, other] })
     } else if g.has(fault::LEAK) {
         let bag = lists.bags.take(g, fault::LEAK);
         let bore_m = g.take(fault::BORE);

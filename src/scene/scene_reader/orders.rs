@@ -43,8 +43,10 @@ fn named_order(verb: &str, g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>)
     }
     if verb == order::MOVE_HOSE.key() {
         let outlet = hoses.take(g, order::MOVE_HOSE);
+        let from =
+            if g.has(order::FROM) { lists.bags.take(g, order::FROM).map(Some) } else { Some(None) };
         let to = lists.bags.take(g, order::TO);
-        return outlet.zip(to).map(|(outlet, to)| Order::MoveHose { outlet, to });
+        return Some(Order::MoveHose { outlet: outlet?, from: from?, to: to? });
     }
     let raises = verb == order::RAISE.key();
     let bags = lists.bags.find_all(g, if raises { order::RAISE } else { order::LOWER });

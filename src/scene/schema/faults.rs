@@ -13,6 +13,8 @@ pub mod fault {
         LEAK: Text = name_of("leak", "the bag that has a hole", Refers::Bag).alternative(),
         VALVE: Text = name_of("valve", "the outlet whose valve stays as it is", Refers::Hose)
             .alternative(),
+        CROSS: Text = name_of("cross", "an outlet whose hose is exchanged with another's at the controller", Refers::Hose)
+            .alternative(),
         REGULATOR: Quantity = quantity("regulator", "another pressure that the regulator lets through", Pressure, [0.0, 20e5])
             .alternative(),
         CYLINDER: Quantity = quantity("cylinder", "the cylinder holds no more than this", Pressure, [0.0, 320e5])
@@ -25,6 +27,7 @@ pub mod fault {
             .alternative(),
         AT: Quantity = quantity("at", "when it comes; at 0 s it is there from the start", Time, [0.0, 3600.0])
             .or("\"0 s\""),
+        WITH: Text = name_of("with", "the other outlet, of `cross`", Refers::Hose).needed_there(),
         BORE: Quantity = length("bore", "of a `leak`'s hole", [0.0002, 0.02]).needed_there(),
         TO: Quantity = quantity("to", "share that is left, of the strength of a `crack` or the friction of a `slick`", Fraction, [0.01, 1.0])
             .needed_there(),

@@ -31,6 +31,8 @@ pub mod order {
         WAIT: Nested = group_at("wait", "for what to wait: an `until` with `for`, `rise` or `gap`", &until::GROUP)
             .verb("wait", true),
         TO: Text = name_of("to", "the other bag, of `move_hose`", Refers::Bag).needed_there(),
+        FROM: Text = name_of("from", "the bag that it is taken off, of `move_hose`", Refers::Bag)
+            .absent("the bag that the hose leads to; of a Y, the first"),
         OPENING: Quantity = quantity("opening", "share of the valve, of `raise` and `lower`", Fraction, [0.01, 1.0])
             .or("\"100 %\""),
         UNTIL: Nested = group("when a `raise` or a `lower` is done", &until::GROUP)

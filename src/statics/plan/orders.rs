@@ -20,8 +20,8 @@ const SHUT_GIVES_M: f64 = 0.02;
 pub struct OrderSolver<'a> {
     plan: &'a mut LiftPlan,
     bags: Vec<BagNow>,
-    /// Hoses: the bag at the end of each outlet.
-    hoses: Vec<usize>,
+    /// Hoses: the bags at the ends of each outlet's.
+    hoses: Vec<Vec<usize>>,
     locked: Vec<bool>,
     /// Bags that air goes into or out of, each with the share of its valve that is open.
     open: Vec<(usize, f64)>,
@@ -53,7 +53,7 @@ impl<'a> OrderSolver<'a> {
         let empty = BagNow { gap_m: 0.0, force_n: 0.0, gauge_pa: 0.0, air_j: bags::empty_j() };
         Self {
             bags: vec![empty; scene.bags.len()],
-            hoses: scene.air().outlets.iter().map(|o| o.to).collect(),
+            hoses: scene.air().outlets.iter().map(|o| o.bags().collect()).collect(),
             locked: vec![false; scene.bags.len()],
             open: Vec::new(),
             down: false,
@@ -89,18 +89,17 @@ impl<'a> OrderSolver<'a> {
                     }
                 }
                 Order::Unlock { bags } => {
-                    if bags.iter().any(|b| !self.hoses.contains(b) && self.full(*b)) {
-                        self.leave_out(index, NotWorkedOut::FullWithoutHose);
-                    } else {
-                        bags.iter().for_each(|&b| self.locked[b] = false);
+                    bags.iter().for_each(|&b| self.locked[b] = false);
+                    if bags.iter().any(|&b| self.loses_air(b)) {
+                        return self.leave_out(index, NotWorkedOut::LetsItselfDown);
                     }
                 }
-                Order::MoveHose { outlet, to } => {
-                    let from = self.hoses[*outlet];
-                    if !self.locked[from] && self.full(from) {
-                        self.leave_out(index, NotWorkedOut::HoseLeavesOpen);
-                    } else {
-                        self.hoses[*outlet] = *to;
+                Order::MoveHose { outlet, from, to } => {
+                    let legs = &mut self.hoses[*outlet];
+                    let from = from.unwrap_or(legs[0]);
+                    legs.iter_mut().filter(|leg| **leg == from).for_each(|leg| *leg = *to);
+                    if self.loses_air(from) {
+                        return self.leave_out(index, NotWorkedOut::LetsItselfDown);
                     }
                 }
                 Order::Capture { .. } => self.captured_m = self.rise_m(),
@@ -109,9 +108,28 @@ impl<'a> OrderSolver<'a> {
         }
     }
 
-    /// The bag would lose air if it were open, so the crew does not open it.
-    fn full(&self, bag: usize) -> bool {
-        self.bags[bag].gauge_pa > 0.0
+    /// The bag holds air, and neither a hose nor its shut-off keeps it in.
+    fn loses_air(&self, bag: usize) -> bool {
+        !self.locked[bag] && self.hose_of(bag).is_none() && self.bags[bag].gauge_pa > 0.0
+    }
+
+    /// The other bag of a Y, where both are open to it.
+    fn y_with(&self, bag: usize) -> Option<usize> {
+        let legs = &self.hoses[self.hose_of(bag)?];
+        let other = legs.iter().copied().find(|&leg| leg != bag)?;
+        (!self.locked[bag] && !self.locked[other]).then_some(other)
+    }
+
+    /// Two bags on a Y hold air, and its valve stays shut: they feed each other as others move.
+    fn y_left_shut(&self) -> bool {
+        let moves = |bag: usize| self.open.iter().any(|(b, _)| *b == bag);
+        let holds = |bag: usize| self.bags[bag].gauge_pa > 0.0;
+        (0..self.bags.len()).any(|b| holds(b) && !moves(b) && self.y_with(b).is_some())
+    }
+
+    /// The outlet whose hose goes to a bag.
+    fn hose_of(&self, bag: usize) -> Option<usize> {
+        self.hoses.iter().position(|legs| legs.contains(&bag))
     }
 
     fn leave_out(&mut self, index: usize, why: NotWorkedOut) {
@@ -134,13 +152,24 @@ impl<'a> OrderSolver<'a> {
         self.down = down;
         let can: Vec<(usize, f64)> = bags
             .iter()
-            .filter(|&&b| !self.locked[b] && self.hoses.contains(&b))
+            .filter(|&&b| !self.locked[b] && self.hose_of(b).is_some())
             .map(|&b| (b, opening))
             .collect();
         if can.len() < bags.len() {
             self.leave_out(index, NotWorkedOut::LockedOrNoHose);
         }
         self.open.extend(can);
+        // Air that goes to one bag of a Y goes to the other.
+        let fed = self.open.clone();
+        for (bag, opening) in fed {
+            let other = self.y_with(bag);
+            let other = other.filter(|other| !self.open.iter().any(|(b, _)| b == other));
+            self.open.extend(other.map(|other| (other, opening)));
+        }
+        if self.y_left_shut() {
+            self.open.clear();
+            return self.leave_out(index, NotWorkedOut::FeedsEachOther);
+        }
         if until != Until::Now {
             self.go(index, until, at_most_s);
             self.open.clear();
@@ -188,6 +217,7 @@ impl<'a> OrderSolver<'a> {
         self.plan.steps.push(OrderOutcome {
             order: index,
             moved: self.open.iter().map(|(b, _)| *b).collect(),
+            on_y: self.on_y().into_iter().map(|pair| pair.map(|(_, b)| b)).collect(),
             down: self.down,
             rise_m: self.rise_m(),
             rises_m: at.rises_m,
@@ -283,8 +313,54 @@ impl<'a> OrderSolver<'a> {
                 rises_m[i] = at.rises_m[i];
             }
         }
-        let next = self.stand_at(rises_m, at);
+        let next = self.stand_evenly(rises_m, at);
         self.take_air(at, next)
+    }
+
+    /// The pairs of points whose open bags are on one Y, with those bags.
+    fn on_y(&self) -> Vec<[(usize, usize); 2]> {
+        let points = self.plan.points.iter().enumerate();
+        let opened: Vec<(usize, usize)> =
+            points.filter_map(|(i, point)| Some((i, self.opened(point)?.0))).collect();
+        let pair = |&(i, bag): &(usize, usize)| {
+            let other = self.y_with(bag)?;
+            let (j, _) = *opened.iter().find(|(j, b)| *b == other && *j > i)?;
+            Some([(i, bag), (j, other)])
+        };
+        opened.iter().filter_map(pair).collect()
+    }
+
+    /// [`Self::stand_at`], the two points of a Y so far apart about their mean that their bags
+    /// come to one pressure: the point that bears more lower, until its bag is flat.
+    fn stand_evenly(&self, mut rises_m: Vec<f64>, before: &StepState) -> StepState {
+        let pairs = self.on_y();
+        for &[(i, first), (j, second)] in &pairs {
+            let [from, to] = [rises_m[i], rises_m[j]];
+            // As far as either bag has gone down flat.
+            let room_m = |point: usize, bag: usize, rise: f64| {
+                rise - before.rises_m[point] + before.bags[bag].gap_m
+            };
+            let (mut low, mut high) = (-room_m(i, first, from), room_m(j, second, to));
+            for _ in 0..30 {
+                let apart_m = f64::midpoint(low, high);
+                (rises_m[i], rises_m[j]) = (from + apart_m, to - apart_m);
+                let at = self.stand_at(rises_m.clone(), before);
+                // The higher a bag stands, the less of it bears and the more it needs.
+                let over_pa = at.bags[first].gauge_pa - at.bags[second].gauge_pa;
+                if over_pa > 0.0 { high = apart_m } else { low = apart_m }
+            }
+        }
+        let mut next = self.stand_at(rises_m, before);
+        for [(_, first), (_, second)] in pairs {
+            // One that lies flat has no more than the other's pressure, which does not lift it.
+            let pa = next.bags[first].gauge_pa.min(next.bags[second].gauge_pa);
+            for bag in [first, second] {
+                let now = &mut next.bags[bag];
+                now.gauge_pa = pa;
+                now.air_j = bags::air_j(self.plan.scene.membrane(bag), pa, now.gap_m);
+            }
+        }
+        next
     }
 
     /// The rise at which a limb has a gap, m, where that lies within one grain: the straight
@@ -355,18 +431,26 @@ impl<'a> OrderSolver<'a> {
         let supply = self.plan.scene.air().regulator_pa.min(self.plan.scene.air().cylinder_pa);
         for (i, point) in self.plan.points.iter().enumerate() {
             let Some((b, opening)) = self.opened(point) else { continue };
-            let Some(outlet) = self.hoses.iter().position(|&hose| hose == b) else { continue };
+            let Some(outlet) = self.hose_of(b) else { continue };
             let outlet = &self.plan.scene.air().outlets[outlet];
             let open = outlet.conductance * outlet.opening * opening;
             let spec = &self.plan.scene.bags[b];
             let (was, now) = (before.bags[b], next.bags[b]);
-            let (from, to) = ((was.air_j, was.gauge_pa), (now.air_j, now.gauge_pa));
+            // One valve for both bags of a Y; what its legs hold back is left out.
+            let other = self.y_with(b);
+            let air_j =
+                |bags: &[BagNow]| bags[b].air_j + other.map_or(0.0, |other| bags[other].air_j);
+            let (was_j, now_j) = (air_j(&before.bags), air_j(&next.bags));
+            let (from, to) = ((was_j, was.gauge_pa), (now_j, now.gauge_pa));
             if self.down {
-                if was.gap_m <= 0.0 {
+                if was.gap_m <= 0.0 && other.is_none_or(|other| before.bags[other].gap_m <= 0.0) {
                     return Err(Stuck::BagEmpty(b));
                 }
                 next.times_s[i] += air::empty_s(open, from, to).max(0.0);
-                next.vented_j += (was.air_j - now.air_j).max(0.0);
+                // Counted at the first of two.
+                if other.is_none_or(|other| b < other) {
+                    next.vented_j += (was_j - now_j).max(0.0);
+                }
                 continue;
             }
             let force_n = now.force_n - point.dead_n;

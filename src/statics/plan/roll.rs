@@ -126,7 +126,12 @@ impl LiftPlan {
             .points
             .iter()
             .filter_map(|p| {
-                let o = self.scene.air().outlets.iter().find(|o| p.bags.contains(&o.to))?;
+                let o = self
+                    .scene
+                    .air()
+                    .outlets
+                    .iter()
+                    .find(|o| o.bags().any(|bag| p.bags.contains(&bag)))?;
                 Some((self.scene.stacks[p.stack].at[1], o.conductance * o.opening))
             })
             .collect();

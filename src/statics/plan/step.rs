@@ -19,6 +19,8 @@ pub struct OrderOutcome {
     /// Its index among the scene's orders.
     pub order: usize,
     pub moved: Vec<usize>,
+    /// The bags among them that are on one Y.
+    pub on_y: Vec<[usize; 2]>,
     /// It lets air out.
     pub down: bool,
     /// Rise of the lift points at its end, m: of all together, and of each.
@@ -95,21 +97,26 @@ pub struct LeftOut {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum NotWorkedOut {
-    /// A bag that holds air would be opened without a hose.
-    FullWithoutHose,
-    /// The hose would leave a bag that is open.
-    HoseLeavesOpen,
+    /// A bag that holds air is left open to the air, and lets itself down; nor is what follows
+    /// worked out.
+    LetsItselfDown,
     /// Some bags fill while others empty.
     BothWays,
     LockedOrNoHose,
+    /// Two bags on a Y with its valve shut feed each other while others move.
+    FeedsEachOther,
 }
 
 impl fmt::Display for LeftOut {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let why = match self.why {
-            NotWorkedOut::FullWithoutHose => "a bag of it holds air and has no hose",
-            NotWorkedOut::HoseLeavesOpen => "the bag that the hose leaves is not locked out",
+            NotWorkedOut::LetsItselfDown => {
+                "a bag that holds air is left open, and lets itself down from here on"
+            }
             NotWorkedOut::BothWays => "air goes into some bags and out of others at the same time",
+            NotWorkedOut::FeedsEachOther => {
+                "two bags on a Y, not locked out, feed each other while it goes on"
+            }
             NotWorkedOut::LockedOrNoHose => "a bag of it is locked out or has no hose",
         };
         write!(f, "order {}: {why}", self.order + 1)

@@ -168,6 +168,8 @@ pub enum RowQuantity {
     BagPressure,
     BagHeight,
     PairHeight,
+    /// How far apart the two bags of a Y stand.
+    YApart,
     /// How far the bags of a lift point climb before it takes up the load.
     FreeStroke,
     /// What a beam on a bare bag costs of the bag's height.

@@ -137,6 +137,7 @@ impl RowQuantity {
             Self::BagPressure => "pressure needed",
             Self::BagHeight => "height asked of it",
             Self::PairHeight => "height of the pair together",
+            Self::YApart => "stands apart from the other bag of its Y",
             Self::StrokeLostToBeam => "sinks in under the beam by",
             Self::FreeStroke => "climb before it takes up the load",
             Self::RiseReached => "gets to",

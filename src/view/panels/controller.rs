@@ -79,7 +79,8 @@ fn whole_pressure(units: UnitSystem, pa: f64) -> String {
 
 fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inputs) {
     ui.spacing_mut().button_padding.y = 2.0;
-    let bag = s.now.bags.iter().position(|b| b.hose == Some(outlet));
+    let bags: Vec<usize> =
+        (0..s.now.bags.len()).filter(|&bag| s.now.bags[bag].hose == Some(outlet)).collect();
     let state = s.now.outlets.get(outlet).copied().unwrap_or_default();
     theme::card(ui).show(ui, |ui| {
         ui.horizontal(|ui| {
@@ -93,22 +94,17 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inpu
                 );
             }
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let to = bag.map_or("no bag", |b| s.scene.bags[b].name.as_str());
-                egui::ComboBox::from_id_salt(("hose", outlet))
-                    .selected_text(
-                        RichText::new(format!("to {to}")).font(theme::plain(theme::SMALL)),
-                    )
-                    .width(118.0)
-                    .truncate()
-                    .show_ui(ui, |ui| {
-                        for (i, choice) in s.scene.bags.iter().enumerate() {
-                            if ui.selectable_label(bag == Some(i), &choice.name).clicked() {
-                                actions.push(Action::MoveHose { outlet, to: i });
-                            }
-                        }
-                    });
+                if bags.len() < 2 {
+                    lead_to(ui, s, outlet, bags.first().copied(), "to", actions);
+                }
             });
         });
+        // A Y's legs each have a line, as two of them do not fit beside a name.
+        for (&bag, word) in bags.iter().zip(["to", "and"]).filter(|_| bags.len() > 1) {
+            ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+                lead_to(ui, s, outlet, Some(bag), word, actions);
+            });
+        }
         ui.horizontal(|ui| {
             let half = 0.5 * (ui.available_width() - theme::STEP);
             let keys = OUTLET_KEYS.get(outlet).copied().unwrap_or(("", ""));
@@ -131,6 +127,30 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inpu
             }
         });
     });
+}
+
+/// Where a hose, or a leg of it, leads to, and where else it can.
+fn lead_to(
+    ui: &mut Ui,
+    s: &LiftState<'_>,
+    outlet: usize,
+    from: Option<usize>,
+    word: &str,
+    actions: &mut Inputs,
+) {
+    let to = from.map_or("no bag", |bag| s.scene.bags[bag].name.as_str());
+    egui::ComboBox::from_id_salt(("hose", outlet, word))
+        .selected_text(RichText::new(format!("{word} {to}")).font(theme::plain(theme::SMALL)))
+        .width(118.0)
+        .truncate()
+        .show_ui(ui, |ui| {
+            for (i, choice) in s.scene.bags.iter().enumerate() {
+                if ui.selectable_label(from == Some(i), &choice.name).clicked() {
+                    let from = from.filter(|_| s.scene.air.outlets[outlet].and.is_some());
+                    actions.push(Action::MoveHose { outlet, from, to: i });
+                }
+            }
+        });
 }
 
 fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
@@ -181,6 +201,14 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
                     ui.label(
                         RichText::new(s.units.gap(state.height_m)).font(theme::bold(theme::BODY)),
                     );
+                    if state.open && state.gauge_pa > 0.0 {
+                        ui.label(
+                            RichText::new("open")
+                                .font(theme::bold(theme::SMALL))
+                                .color(theme::VERMILION.on(ui)),
+                        )
+                        .on_hover_text("Open to the air: without a hose and not shut off");
+                    }
                     if state.relieving {
                         ui.label(
                             RichText::new("blows off")

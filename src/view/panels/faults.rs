@@ -26,6 +26,9 @@ fn choices(scene: &Scene) -> Vec<(&'static str, Vec<Fault>)> {
     let outlets = scene.air.outlets.len();
     let mut air = each(outlets, &|outlet| Fault::Burst { outlet });
     air.extend(each(outlets, &|outlet| Fault::Valve { outlet }));
+    if outlets > 1 {
+        air.push(Fault::Cross { outlets: [0, 1] });
+    }
     air.push(Fault::Regulator { pa: REGULATOR_PA.min(scene.air.regulator_pa) });
     air.push(Fault::Cylinder { pa: CYLINDER_PA.min(scene.air.cylinder_pa) });
     let bags = each(scene.bags.len(), &|bag| Fault::Leak { bag, bore_m: BORE_M });

@@ -247,6 +247,16 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
                     )
                     .wrap(),
                 );
+                for open in &said.left_open {
+                    ui.add(
+                        egui::Label::new(
+                            RichText::new(open.say(s.scene, s.units))
+                                .font(theme::bold(theme::SMALL))
+                                .color(theme::VERMILION.on(ui)),
+                        )
+                        .wrap(),
+                    );
+                }
                 if let Some(why) = &said.refused {
                     let why = why.say(s.scene, s.units);
                     ui.add(

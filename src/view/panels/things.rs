@@ -152,7 +152,10 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
                 if staked { "staked" } else { "by friction" }.to_owned()
             }
             ItemKind::Outlet => {
-                format!("to {}", scene.bags.get(scene.air.outlets.get(i)?.to)?.name)
+                let bags = scene.air.outlets.get(i)?.bags();
+                let bags = bags.filter_map(|bag| scene.bags.get(bag));
+                let names: Vec<&str> = bags.map(|bag| bag.name.as_str()).collect();
+                format!("to {}", names.join(" and "))
             }
             ItemKind::Limb => format!("needs {}", units.gap(scene.limbs.get(i)?.gap_needed_m)),
             ItemKind::Air => units.free_air(scene.air.cylinder_m3),

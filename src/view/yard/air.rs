@@ -11,12 +11,16 @@ use bevy::prelude::*;
 /// Side of the vehicle on which the controller stands (+Z), and how far beyond it, m.
 const CONTROLLER_BESIDE_M: f32 = 1.35;
 const CONTROLLER_X_M: f32 = -1.9;
+/// The point of a hose at which a second leg leaves it.
+const Y_AT: usize = 8;
 
-/// The hose of an outlet, its ends as they were last drawn, and whether it had burst.
+/// The hose of an outlet, or a leg of its Y, the ends of all its legs as they were last drawn,
+/// and whether it was torn off.
 #[derive(Component)]
 struct Hose<const YARD: usize> {
     outlet: usize,
-    drawn: (Vec3, bool),
+    leg: usize,
+    drawn: (Vec<Vec3>, bool),
 }
 
 pub fn plugin<const YARD: usize>(app: &mut App) {
@@ -37,13 +41,14 @@ fn build<const YARD: usize>(
     let hose = matte(0.24, 0.27, 0.31, 0.7);
     let steel = matte(0.58, 0.60, 0.62, 0.45);
     let case = matte(0.33, 0.36, 0.40, 0.7);
-    for outlet in 0..scene.air.outlets.len() {
+    let legs = scene.air.outlets.iter().enumerate();
+    for (outlet, leg) in legs.flat_map(|(i, o)| (0..o.bags().count()).map(move |leg| (i, leg))) {
         commands.spawn((
             Mesh3d(meshes.add(Form::default().build())),
             MeshMaterial3d(hose.clone()),
             Visibility::default(),
             NoFrustumCulling,
-            Hose::<YARD> { outlet, drawn: (Vec3::NAN, false) },
+            Hose::<YARD> { outlet, leg, drawn: (Vec::new(), false) },
             ChildOf(brought.0),
         ));
     }
@@ -128,28 +133,41 @@ fn lead_hoses<const YARD: usize>(
 ) {
     let Some(scene) = &shown.scene else { return };
     for (mut hose, mesh, mut visibility) in &mut hoses {
-        let outlet = hose.outlet;
-        let bag = shown.snapshot.bags.iter().position(|b| b.hose == Some(outlet));
-        let burst = shown.snapshot.outlets.get(outlet).is_some_and(|o| o.burst);
-        let Some((bag, plates)) = bag.and_then(|bag| Some((bag, plates(&shown, bag)?))) else {
+        let (outlet, leg) = (hose.outlet, hose.leg);
+        let bags = &shown.snapshot.bags;
+        let hosed = (0..bags.len()).filter(|&bag| bags[bag].hose == Some(outlet));
+        let ends: Vec<(usize, Vec3)> = hosed
+            .filter_map(|bag| {
+                let [_, to] = stub(plates(&shown, bag)?, scene.bags[bag].size[1] as f32);
+                Some((bag, to))
+            })
+            .collect();
+        let Some(&(bag, _)) = ends.get(leg) else {
             visibility.set_if_neq(Visibility::Hidden);
             continue;
         };
         visibility.set_if_neq(Visibility::Inherited);
-        let from = outlet_at(scene, outlet);
-        let [_, to] = stub(plates, scene.bags[bag].size[1] as f32);
-        let (end, was_burst) = hose.drawn;
-        if end.distance(to) < SEEN_M && was_burst == burst {
+        let burst = bags[bag].torn;
+        let ends: Vec<Vec3> = ends.into_iter().map(|(_, to)| to).collect();
+        let (drawn, was_burst) = &hose.drawn;
+        let near = |(a, b): (&Vec3, &Vec3)| a.distance(*b) < SEEN_M;
+        let same = drawn.len() == ends.len() && drawn.iter().zip(&ends).all(near);
+        if same && *was_burst == burst {
             continue;
         }
-        hose.drawn = (to, burst);
         let sideways = 0.10 * (outlet as f32 - 0.5);
-        let path = curve(
-            from,
-            Vec3::new(from.x + sideways, -0.10, from.z - 0.9),
-            Vec3::new(to.x + sideways, -0.05, to.z.max(from.z - 1.2) + 0.35),
-            to,
-        );
+        let led = |from: Vec3, to: Vec3| {
+            curve(
+                from,
+                Vec3::new(from.x + sideways, -0.10, from.z - 0.9),
+                Vec3::new(to.x + sideways, -0.05, to.z.max(from.z - 1.2) + 0.35),
+                to,
+            )
+        };
+        let first = led(outlet_at(scene, outlet), ends[0]);
+        // A Y's second leg leaves the first where it has come down to the ground.
+        let path = if leg == 0 { first } else { led(first[Y_AT], ends[leg]) };
+        hose.drawn = (ends, burst);
         let mut form = Form::default();
         if burst {
             // The two ends of a burst hose lie apart.

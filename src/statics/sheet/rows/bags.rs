@@ -23,6 +23,7 @@ pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
     };
     let mut rows: Vec<Row> =
         lift.points.iter().flat_map(|point| column(d, lift, point, last)).collect();
+    rows.extend(last.on_y.iter().map(|pair| y_row(d, *pair, last)));
     for step in &lift.steps {
         if let Some(stuck) = step.stuck {
             let why = stuck.words(d.scene);
@@ -40,6 +41,29 @@ pub fn bags(d: &RowContext<'_>) -> Vec<Row> {
         }
     }
     rows
+}
+
+/// Two bags on a Y where the load stands highest: at one pressure the one that bears more
+/// stands lower.
+fn y_row(d: &RowContext<'_>, pair: [usize; 2], last: &OrderOutcome) -> Row {
+    let u = d.units;
+    let [first, second] = pair.map(|bag| last.bags[bag]);
+    let stands = pair.map(|bag| {
+        let now = last.bags[bag];
+        let name = &d.scene.bags[bag].name;
+        format!("{name} {} under {}", u.gap(now.gap_m), u.force(now.force_n))
+    });
+    Row::new(
+        RowGroup::Bags,
+        RowQuantity::YApart.of(bag_part(&d.scene.bags[pair[0]])),
+        Figure::Gap((first.gap_m - second.gap_m).abs()),
+    )
+    .by(
+        "p A(h_1) = F_1, p A(h_2) = F_2",
+        format!("{}, both at {}", stands.join(", "), u.pressure(first.gauge_pa)),
+        LAW,
+    )
+    .note("A Y gives both one pressure: the side that bears more goes down and feeds the other.")
 }
 
 /// The rise that an order asked for, m; none where it asked for something else.
