@@ -122,6 +122,7 @@ impl Debrief {
             }
             @for line in lines { p { (line) } }
             @if !self.findings.is_empty() { (self.finding_table()) }
+            @if let Some(harm) = self.harm_words() { p { b { "What it came to. " } (harm) } }
         }
     }
 

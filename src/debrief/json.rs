@@ -21,6 +21,8 @@ struct Report<'a> {
     expected: Expected<'a>,
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
+    /// What the failure came to, or null: nothing went wrong.
+    harm: Option<HarmJson<'a>>,
     gaps: Vec<GapRow<'a>>,
     /// The most that each came to at any moment, and what of it was held for half a second.
     peaks: BTreeMap<&'a str, Option<f64>>,
@@ -155,6 +157,14 @@ struct RecordRow {
     left_open: Vec<String>,
 }
 
+#[derive(Serialize)]
+struct HarmJson<'a> {
+    down_m: f64,
+    fastest_m_per_s: f64,
+    /// The limbs that bore more than before the lift.
+    onto: Vec<&'a str>,
+}
+
 /// A fault that struck.
 #[derive(Serialize)]
 struct FaultRow {
@@ -218,6 +228,11 @@ impl Debrief {
                     follows: f.follows,
                 })
                 .collect(),
+            harm: self.harm().map(|harm| HarmJson {
+                down_m: harm.down_m,
+                fastest_m_per_s: harm.fastest_m_s,
+                onto: harm.onto.iter().map(|&i| self.gaps[i].at.as_str()).collect(),
+            }),
             gaps: self
                 .gaps
                 .iter()

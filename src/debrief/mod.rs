@@ -4,6 +4,7 @@
 
 mod advice;
 mod csv_file;
+mod harm;
 mod html;
 mod json;
 mod lesson;
@@ -15,6 +16,7 @@ mod supports;
 mod text;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
+pub use harm::Harm;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;

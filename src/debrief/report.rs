@@ -1,5 +1,6 @@
 //! A played lift with what a report of it needs besides.
 
+use super::harm::Harm;
 use super::lesson::Readings;
 use super::outcome::outcome;
 use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
@@ -99,6 +100,17 @@ impl Debrief {
             twin: None,
             units: self.units,
         })
+    }
+
+    /// What a failure came to; none where nothing went wrong.
+    pub fn harm(&self) -> Option<Harm> {
+        let history: Vec<&Snapshot> = self.history.iter().collect();
+        Harm::new(&self.findings, &history, &self.peaks, &self.gaps)
+    }
+
+    /// The same in words.
+    pub(super) fn harm_words(&self) -> Option<String> {
+        Some(self.harm()?.say(&self.scene, &self.gaps, self.units))
     }
 
     /// Whether outcome and cause are what the scene's author expected.

@@ -120,7 +120,7 @@ impl Debrief {
                 f.began_s
             )?;
         }
-        Ok(())
+        self.harm_words().map_or(Ok(()), |harm| writeln!(out, "  {harm}"))
     }
 
     fn write_lesson(&self, out: &mut String) -> std::fmt::Result {

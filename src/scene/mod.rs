@@ -58,7 +58,7 @@ pub use load::{
 pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
-pub use outcome::{Cause, Expect, Outcome};
+pub use outcome::{Cause, Expect, OnFailure, Outcome};
 pub use problem::Problem;
 pub use sample::sampled;
 pub use slope::SlopeRest;

@@ -9,7 +9,7 @@ use super::kit::Kit;
 use super::lesson::Lesson;
 use super::measured::Measured;
 use super::orders::Order;
-use super::outcome::Expect;
+use super::outcome::{Expect, OnFailure};
 use super::spread::Spread;
 use super::vehicle::{Lashed, RestsOn, Vehicle};
 use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pairs};
@@ -55,6 +55,8 @@ pub struct Scene {
     pub kit: Option<Kit>,
     /// Who does the work; a played lift carries orders out at once.
     pub crew: Crew,
+    /// What the officer does once something has gone wrong.
+    pub on_failure: OnFailure,
 }
 
 impl Scene {

@@ -27,6 +27,27 @@ impl Outcome {
     }
 }
 
+/// What the officer does once something has gone wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OnFailure {
+    /// Calls stop: every valve is shut, and no further order is carried out.
+    Stop,
+    /// Lets it run: the crew goes on, until all is at rest, and it is seen what the failure
+    /// comes to.
+    LetRun,
+}
+
+impl OnFailure {
+    pub const WORDS: &[(&str, Self)] = &[("stop", Self::Stop), ("let run", Self::LetRun)];
+
+    pub fn other(self) -> Self {
+        match self {
+            Self::Stop => Self::LetRun,
+            Self::LetRun => Self::Stop,
+        }
+    }
+}
+
 /// What can go wrong in a lift.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cause {

@@ -7,7 +7,7 @@ use super::measure::MeasureAction;
 use super::overlays::Overlay;
 use super::stage::Stage;
 use super::viewpoint::View;
-use crate::scene::Fault;
+use crate::scene::{Fault, OnFailure};
 use std::path::PathBuf;
 
 /// What hands and keys ask for.
@@ -44,6 +44,8 @@ pub enum Action {
     SetChocks,
     /// Let the scene's script give the orders, or stop it.
     Script(bool),
+    /// What the officer does from now on once something has gone wrong.
+    OnFailure(OnFailure),
     /// Play the lift, or pause it.
     PlayOrPause,
     /// Play at a quarter of the pace, or at the usual one.

@@ -240,6 +240,9 @@ impl Session {
             Action::Capture => self.with_play(Play::capture),
             Action::SetChocks => self.with_play(Play::set_chocks),
             Action::Script(on) => self.set_script(on),
+            Action::OnFailure(on_failure) => {
+                self.with_play(|play| play.set_on_failure(on_failure));
+            }
             Action::Strike(fault) => self.with_play(|play| play.strike(fault)),
 
             Action::Freeze => self.freeze_or_not(),

@@ -11,11 +11,11 @@ use super::lever::Lever;
 use super::plotted_quantities::{Line, PlotKind};
 use super::reel::{Record, Reel, record};
 use super::shown::Shown;
-use crate::debrief::{Moment, Readings};
+use crate::debrief::{Harm, Moment, Readings};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
-use crate::scene::{Fault, Order, Scene, Until};
+use crate::scene::{Fault, OnFailure, Order, Scene, Until};
 use crate::snapshot::{
-    BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot,
+    BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot, Told,
 };
 use crate::units::UnitSystem;
 use crate::world::TICK_S;
@@ -42,6 +42,7 @@ const HOLD_AT_MOST_S: f64 = 600.0;
 enum Hand {
     Order(Order),
     Script(bool),
+    OnFailure(OnFailure),
     Fault(Fault),
 }
 
@@ -49,6 +50,7 @@ fn hand(lift: &mut Lift, hand: &Hand) {
     match hand {
         Hand::Order(order) => lift.order_by_hand(order),
         Hand::Script(on) => lift.set_script(*on),
+        Hand::OnFailure(on_failure) => lift.set_on_failure(*on_failure),
         Hand::Fault(fault) => lift.strike(fault),
     }
 }
@@ -101,6 +103,8 @@ pub struct Play {
     impossible: Option<Jam>,
     settling: Settling,
     script: bool,
+    /// What the officer does once something has gone wrong.
+    on_failure: OnFailure,
     /// Index of the recorded moment that is shown; `None` for the latest.
     looking: Option<usize>,
     owed_s: f64,
@@ -215,6 +219,7 @@ impl Play {
             impossible: lift.impossible().cloned(),
             settling: *lift.settling(),
             script: lift.script(),
+            on_failure: lift.on_failure(),
             looking: None,
             owed_s: 0.0,
             clock: Clock::default(),
@@ -557,9 +562,10 @@ impl Play {
     /// with.
     pub(super) fn restart(&mut self) {
         let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
-        let lift = self.marks[0].1.clone();
+        let mut lift = (*self.marks[0].1).clone();
+        lift.set_on_failure(self.on_failure);
         let before = (self.reel.count() > 1).then(|| self.reel.clone()).or(self.before.take());
-        *self = Self::new((*lift).clone(), pace);
+        *self = Self::new(lift, pace);
         (self.slow, self.freeze, self.before) = (slow, freeze, before);
     }
 
@@ -641,6 +647,32 @@ impl Play {
         }
     }
 
+    pub(super) fn set_on_failure(&mut self, on_failure: OnFailure) {
+        self.take_up();
+        if self.on_failure != on_failure {
+            self.on_failure = on_failure;
+            self.act(Hand::OnFailure(on_failure));
+        }
+    }
+
+    /// What the officer does once something has gone wrong.
+    pub fn on_failure(&self) -> OnFailure {
+        self.on_failure
+    }
+
+    /// The officer has called stop.
+    pub fn stopped(&self) -> bool {
+        self.records().iter().any(|record| record.told == Told::OfficerStop)
+    }
+
+    /// What a failure came to so far, in words; none where nothing went wrong.
+    pub fn harm(&self, units: UnitSystem) -> Option<String> {
+        let history = self.reel.history();
+        let gaps = Gap::over(self.scene(), &history);
+        let harm = Harm::new(self.all_findings(), &history, &Peaks::over(&history), &gaps)?;
+        Some(harm.say(self.scene(), &gaps, units))
+    }
+
     /// Takes the lift up from the moment looked at: from the mark before it, doing
     /// again what was done since. The same ticks give the same lift to the bit, so the
     /// record of that moment stands on screen until the lift is there.
@@ -664,6 +696,11 @@ impl Play {
             _ => None,
         });
         self.script = script.unwrap_or(true);
+        let on_failure = self.by_hand.iter().rev().find_map(|(_, done)| match done {
+            Hand::OnFailure(on_failure) => Some(*on_failure),
+            _ => None,
+        });
+        self.on_failure = on_failure.unwrap_or(self.marks[0].1.on_failure());
         let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();
         if !self.script {
             // The levers that were held by hand at that time are released.

@@ -309,6 +309,8 @@ pub struct VehicleState {
     pub pitch_rad: f64,
     /// Centre of mass, m.
     pub com: [f64; 3],
+    /// How fast its centre of mass or one of its lift points goes down, whichever is faster, m/s.
+    pub falls_m_s: f64,
     /// Travel over the ground of the place that bears most, since the start, m.
     pub slide_m: f64,
     /// The most that a corner of its roof has been pressed in for good, m.

@@ -59,6 +59,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let aims = ground::aims(&f);
     let kit = kit::kit(&f);
     let crew = crew(&f);
+    let on_failure = f.take(field::ON_FAILURE);
     let lesson = lesson::lesson(&f, &lists);
     f.end();
     let mut set_up = set_up?;
@@ -105,6 +106,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         measured,
         kit,
         crew: crew?,
+        on_failure: on_failure?,
     })
 }
 

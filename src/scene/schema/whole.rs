@@ -8,7 +8,7 @@ use super::shared_limits::{FRICTION_SHARE, SIDE, YARD};
 use super::{faults, ground, kits, orders, setup, supply, vehicles};
 use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
-use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::outcome::{Cause, OnFailure, Outcome};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::Wood;
 use crate::units::Dimension::{Angle, Force, Fraction, Pressure, Stiffness, Time};
@@ -64,6 +64,8 @@ pub mod scene {
             .absent("none"),
         CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
             .absent("as its fields say"),
+        ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, or lets it run until all is at rest, so that a class sees what it comes to")
+            .or("\"stop\""),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
         CASUALTY: Items = list("trapped limbs, at least one", &limb::GROUP).needed(),

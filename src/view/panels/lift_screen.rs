@@ -80,7 +80,7 @@ mod tests {
     use crate::caution::CAUTION;
     use crate::debrief::Moment;
     use crate::lift::Lift;
-    use crate::scene;
+    use crate::scene::{self, OnFailure};
     use crate::session::{Lever, Overlays, Reel};
     use crate::units::UnitSystem;
     use crate::view::panels::input::Input;
@@ -121,6 +121,9 @@ mod tests {
             slow: false,
             slowed_to: Some(0.6),
             script: true,
+            on_failure: OnFailure::LetRun,
+            stopped: true,
+            harm: Some("The load came down 87 mm, at up to 0.90 m/s.".to_owned()),
             done: false,
             broken: false,
             impossible: None,

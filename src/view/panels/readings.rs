@@ -303,6 +303,12 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
     }
+    if let Some(harm) = &s.harm {
+        widget::body(ui, harm);
+    }
+    if s.stopped {
+        widget::soft(ui, "The officer called stop. To see what it comes to: N, then R.");
+    }
     let about = "What was done and what happened, to read and to print";
     if chip(ui, press("Show the debrief as a page", "F4", about), false).clicked() {
         actions.push(Action::ShowDebrief);

@@ -1,6 +1,6 @@
 //! What the lift screen shows.
 
-use crate::scene::{Fault, Scene};
+use crate::scene::{Fault, OnFailure, Scene};
 use crate::session::{Guide, Lever, Measure, Overlays, Play, Reel, RunPair, Session, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
@@ -39,6 +39,12 @@ pub struct LiftState<'a> {
     pub freeze: bool,
     pub frozen: bool,
     pub script: bool,
+    /// What the officer does once something has gone wrong.
+    pub on_failure: OnFailure,
+    /// The officer has called stop.
+    pub stopped: bool,
+    /// What a failure came to, in words; only when looking back.
+    pub harm: Option<String>,
     pub done: bool,
     pub broken: bool,
     /// Why the lift cannot begin like this.
@@ -81,6 +87,11 @@ impl<'a> LiftState<'a> {
             slow: play.slow,
             slowed_to: play.slowed_to(),
             script: play.script(),
+            on_failure: play.on_failure(),
+            stopped: play.stopped(),
+            harm: (session.stage() == Stage::LookBack)
+                .then(|| play.harm(session.units()))
+                .flatten(),
             done: play.done(),
             broken: play.broken(),
             impossible: play.impossible().map(|why| why.say(session.units())),

@@ -136,6 +136,9 @@ fn keys_of_lift(
             asked.push(action);
         }
     }
+    if session.stage() != Stage::SizeUp && hit(KeyCode::KeyN) {
+        asked.push(Action::OnFailure(play.on_failure().other()));
+    }
     if session.stage() == Stage::SizeUp {
         for ((tool, ..), key) in
             TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
