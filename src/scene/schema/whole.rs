@@ -65,7 +65,8 @@ pub mod scene {
         CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
             .absent("as its fields say"),
         ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, or lets it run until all is at rest, so that a class sees what it comes to")
-            .or("\"stop\""),
+            .or("\"stop\"")
+            .word(OWN),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
         CASUALTY: Items = list("trapped limbs, at least one", &limb::GROUP).needed(),
