@@ -1,7 +1,6 @@
 //! What a failure came to: how far the load came down, how fast, and onto whom.
 
 use crate::lift::{Gap, Peaks};
-use crate::scene::{OnFailure, Scene};
 use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 
@@ -44,8 +43,8 @@ impl Harm {
         Some(Self { down_m, fastest_m_s: peaks.falls_m_s, onto })
     }
 
-    /// In a sentence or two.
-    pub fn say(&self, scene: &Scene, gaps: &[Gap], units: UnitSystem) -> String {
+    /// In a sentence or two; `gaps` as in [`Self::new`].
+    pub fn say(&self, gaps: &[Gap], units: UnitSystem) -> String {
         let mut said = if self.down_m < SEEN_M {
             "The load stayed up.".to_owned()
         } else {
@@ -62,9 +61,6 @@ impl Harm {
                 units.force(gap.max_load_n),
                 units.force(gap.start_load_n)
             );
-        }
-        if scene.on_failure == OnFailure::LetRun {
-            said += " The crew went on until all was at rest.";
         }
         said
     }

@@ -895,6 +895,7 @@ impl Session {
 mod tests {
     use super::background::tests::in_slices;
     use super::*;
+    use crate::scene::OnFailure;
     use crate::snapshot::Snapshot;
 
     const FRAME_S: f64 = 1.0 / 60.0;
@@ -944,6 +945,23 @@ mod tests {
         wait(&mut session, 2.0);
         seen.extend(session.play().map(|play| play.reel.at(30).moment.snapshot.clone()));
         seen
+    }
+
+    /// Hands let a failure run that the scene would have had stopped, and a restart keeps that.
+    #[test]
+    fn a_failure_can_be_let_run() {
+        let mut session = on("side-no-crib", Pace::Free);
+        wait_until(&mut session, |s| s.play().is_some());
+        assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::Stop));
+        session.act(Action::OnFailure(OnFailure::LetRun));
+        session.act(Action::Restart);
+        assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::LetRun));
+        session.act(Action::PlayOrPause);
+        wait_until(&mut session, |s| s.play().is_some_and(Play::done));
+        let play = session.play().unwrap_or_else(|| panic!("no lift"));
+        assert!(!play.all_findings().is_empty() && !play.stopped());
+        let harm = play.harm(UnitSystem::Si).unwrap_or_default();
+        assert!(harm.contains("came down"), "{harm}");
     }
 
     /// Whether threads work beside the frames or the frames do it slice by slice, and whether

@@ -670,7 +670,7 @@ impl Play {
         let history = self.reel.history();
         let gaps = Gap::over(self.scene(), &history);
         let harm = Harm::new(self.all_findings(), &history, &Peaks::over(&history), &gaps)?;
-        Some(harm.say(self.scene(), &gaps, units))
+        Some(harm.say(&gaps, units))
     }
 
     /// Takes the lift up from the moment looked at: from the mark before it, doing

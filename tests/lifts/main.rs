@@ -9,6 +9,7 @@ mod typed;
 mod cribs;
 mod faults;
 mod laws;
+mod let_run;
 mod loads;
 mod modes;
 mod orders;
