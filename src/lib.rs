@@ -125,6 +125,7 @@ pub mod debrief;
 pub mod digest;
 pub mod draft;
 pub mod files;
+pub mod framing;
 pub mod lift;
 pub mod parallel;
 pub mod printable;

@@ -7,6 +7,7 @@ use super::measure::MeasureAction;
 use super::overlays::Overlay;
 use super::stage::Stage;
 use super::viewpoint::View;
+use crate::framing::Stand;
 use crate::scene::{Fault, OnFailure};
 use std::path::PathBuf;
 
@@ -150,7 +151,7 @@ pub enum Effect {
     /// Zoom in by this much scrolling, points.
     Nearer(f32),
     /// Go to a place of the ground frame, m; it is not finite where the simulation broke down.
-    Visit([f64; 3]),
+    Visit(Stand),
     /// Change between the whole screen and a window.
     WholeScreen,
     /// Give the user a file.

@@ -53,6 +53,7 @@ pub use viewpoint::View;
 use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
 use crate::files;
+use crate::framing::Stand;
 use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene, Source};
 use crate::statics::sheet::Sheet;
@@ -755,7 +756,9 @@ impl Session {
         let Screen::Lift(play) = &mut self.screen else { return None };
         let finding = play.all_findings().get(finding)?.clone();
         play.look_at(finding.t_s);
-        Some(Effect::Visit(finding.place))
+        let history = play.reel.history();
+        let stand = Stand::before(play.scene(), play.parts(), &history, &finding);
+        Some(Effect::Visit(stand))
     }
 
     fn hold(&mut self, outlet: usize, lever: Option<Lever>) {

@@ -33,13 +33,16 @@ const HOUSE: &[(&str, &[&str])] = &[
     (
         "view",
         &[
-            "session", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
-            "tables", "bag_law", "units", "files", "caution",
+            "session", "framing", "draft", "debrief", "lift", "world", "statics", "snapshot",
+            "scene", "tables", "bag_law", "units", "files", "caution",
         ],
     ),
     (
         "session",
-        &["draft", "debrief", "lift", "world", "statics", "snapshot", "scene", "units", "files"],
+        &[
+            "framing", "draft", "debrief", "lift", "world", "statics", "snapshot", "scene",
+            "units", "files",
+        ],
     ),
     ("shelf", &["debrief", "scene", "units", "printable", "caution"]),
     (
@@ -59,6 +62,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "caution",
         ],
     ),
+    ("framing", &["snapshot", "scene"]),
     ("draft", &["scene", "tables", "units", "files"]),
     ("debrief", &["lift", "snapshot", "statics", "scene", "units", "printable", "caution"]),
     ("lift", &["watch", "world", "snapshot", "scene", "units", "digest"]),
