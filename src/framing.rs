@@ -81,6 +81,8 @@ struct Subject {
     part: usize,
     /// Middles of the limbs that are near.
     limbs: Vec<[f64; 3]>,
+    /// Middles of what belongs to it: the other timbers of a stack.
+    with: Vec<[f64; 3]>,
 }
 
 impl Subject {
@@ -103,12 +105,21 @@ impl Subject {
         let came = [0, 1, 2].map(|i| came[i] + after.poses[part].at()[i]);
         let limbs = scene.limbs.iter().map(|l| [l.at[0], 0.5 * l.thickness_m, l.at[1]]);
         let limbs = limbs.filter(|at| apart_m(*at, came) < NEAR_M).collect();
-        Self { way: [finding.place, came], part, limbs }
+        let stack = |kind: PartKind| match kind {
+            PartKind::StackTimber { stack, .. } | PartKind::Pad { stack, .. } => Some(stack),
+            _ => None,
+        };
+        let of = stack(parts[part].kind);
+        let with = (0..parts.len()).filter(|&i| of.is_some() && stack(parts[i].kind) == of);
+        let with = with.map(|i| after.poses[i].at()).collect();
+        Self { way: [finding.place, came], part, limbs, with }
     }
 
-    /// What is looked at, and from how far: the whole way, and the limbs that are near.
+    /// What is looked at, and from how far: the whole way, what belongs to it, and the limbs that
+    /// are near.
     fn in_the_picture(&self) -> ([f64; 3], f64) {
-        let shown: Vec<[f64; 3]> = self.way.iter().chain(&self.limbs).copied().collect();
+        let shown: Vec<[f64; 3]> =
+            self.way.iter().chain(&self.limbs).chain(&self.with).copied().collect();
         let low = [0, 1, 2].map(|i| shown.iter().map(|p| p[i]).fold(f64::MAX, f64::min));
         let high = [0, 1, 2].map(|i| shown.iter().map(|p| p[i]).fold(f64::MIN, f64::max));
         let focus = [0, 1, 2].map(|i| 0.5 * (low[i] + high[i]));

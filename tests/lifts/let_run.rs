@@ -1,9 +1,11 @@
-//! A failure that is let run: what it comes to is seen, and what led to it stays the same.
+//! A failure that is let run: what it comes to is seen, and what led to it stays the same. From
+//! where it is looked at.
 
 use crate::played::played;
 use inchwise::debrief::Debrief;
+use inchwise::framing::Stand;
 use inchwise::scene::{OnFailure, Outcome};
-use inchwise::snapshot::Snapshot;
+use inchwise::snapshot::{Part, PartKind, Pose, Shape, Snapshot};
 use inchwise::units::GRAVITY_M_S2;
 
 const STOP: &str = "on_failure=stop";
@@ -59,4 +61,47 @@ fn no_load_comes_down_faster_than_in_free_fall() {
         let free_m_s = (2.0 * GRAVITY_M_S2 * harm.down_m).sqrt();
         assert!(harm.fastest_m_s < free_m_s, "{name}: {} of {free_m_s} m/s", harm.fastest_m_s);
     }
+}
+
+/// From where the first finding is looked at.
+fn stand(debrief: &Debrief, parts: &[Part], rows: &[Snapshot]) -> Stand {
+    let rows: Vec<&Snapshot> = rows.iter().collect();
+    Stand::before(&debrief.scene, parts, &rows, &debrief.findings[0])
+}
+
+/// A vehicle that slides along its length is looked at from its side; nobody looks from under the
+/// ground, and the place is in the middle of the picture, or nearly.
+#[test]
+fn a_finding_is_looked_at_across_its_way() {
+    for name in ["chocks-missing", "beam-far", "face-bare", "stack-narrow", "void-not-filled"] {
+        let run = played(name, &[]);
+        let seen = stand(&run, &run.parts, &run.history);
+        let ([x, y, z], place) = (seen.eye(), run.findings[0].place);
+        assert!(y > 0.1, "{name}: {seen:?}");
+        let off = (0..3).map(|i| (seen.focus[i] - place[i]).powi(2)).sum::<f64>().sqrt();
+        assert!(off < 0.5 * seen.radius_m, "{name}: {off} m off, {seen:?}");
+        if name == "chocks-missing" {
+            let [to_x, to_z] = [x - seen.focus[0], z - seen.focus[2]];
+            assert!(to_x.abs() < 0.5 * to_z.abs(), "{name}: {seen:?}");
+        }
+    }
+}
+
+/// Where a board is put up between the eye and the place, the eye goes elsewhere.
+#[test]
+fn a_finding_is_looked_at_past_what_is_in_the_way() {
+    let run = played("stack-narrow", &[]);
+    let free = stand(&run, &run.parts, &run.history);
+    let board = |i: usize| 0.4 * free.focus[i] + 0.6 * free.eye()[i];
+    let mut parts = run.parts.clone();
+    let (name, kind) = ("board".to_owned(), PartKind::Limb(0));
+    parts.push(Part { name, kind, shape: Shape::Box([0.6, 0.6, 0.02]), present: true });
+    let (s, c) = (0.5 * free.yaw_rad).sin_cos();
+    let position = [0, 1, 2].map(|i| board(i) as f32);
+    let pose = Pose { position, turn: [0.0, s as f32, 0.0, c as f32] };
+    let mut rows = run.history.clone();
+    rows.iter_mut().for_each(|row| row.poses.push(pose));
+    let past = stand(&run, &parts, &rows);
+    let apart = (past.yaw_rad - free.yaw_rad).cos();
+    assert!(apart < 0.9 || past.pitch_rad > free.pitch_rad, "{free:?} {past:?}");
 }
