@@ -3,7 +3,7 @@
 //!
 //! Space: the ground frame of [`crate::scene`], m and rad.
 
-use crate::scene::{Scene, Vehicle};
+use crate::scene::{Cause, Scene, Vehicle};
 use crate::snapshot::{Finding, Part, PartKind, Pose, Shape, Snapshot};
 use std::f64::consts::TAU;
 
@@ -98,8 +98,8 @@ impl Subject {
             .filter(|&i| parts[i].present && !parts[i].kind.is_vehicle())
             .filter(|i| away(i) < AROUND_M)
             .min_by(|a, b| away(a).total_cmp(&away(b)));
-        let part = if finding.part == parts[vehicle].name { None } else { nearest };
-        let part = part.unwrap_or(vehicle);
+        let moves_itself = matches!(finding.cause(), Cause::Slide | Cause::Roll | Cause::Drop);
+        let part = nearest.filter(|_| !moves_itself).unwrap_or(vehicle);
         let local = began.poses[part].local(finding.place);
         let came = after.poses[part].turned(local);
         let came = [0, 1, 2].map(|i| came[i] + after.poses[part].at()[i]);
@@ -127,7 +127,7 @@ impl Subject {
         (focus, (reach_m / HALF_HEIGHT).clamp(RADIUS_M[0], RADIUS_M[1]))
     }
 
-    /// How good a place to look from is: what is seen of it counts most, then that one looks
+    /// How good a place to look from is: what is seen of it and that one looks
     /// across its way, then that a limb is seen.
     fn worth(&self, sight: &Sight<'_>, stand: &Stand) -> f64 {
         let eye = stand.eye();
@@ -140,7 +140,7 @@ impl Subject {
         let (to_x, to_z) = stand.yaw_rad.sin_cos();
         let across = if way_m < WAY_M { 0.0 } else { ((x * to_z - z * to_x) / way_m).abs() };
         let limbs = if self.limbs.is_empty() { 0.0 } else { seen(&self.limbs) };
-        3.0 * seen(&self.points()) + across + 0.7 * limbs - stand.pitch_rad
+        3.0 * seen(&self.points()) + 3.0 * across + 0.7 * limbs - stand.pitch_rad
     }
 
     /// Points that ought to be seen: the place as it began and as it is, and around it.
