@@ -60,6 +60,8 @@ impl Stand {
         let (Some(began), Some(after)) = (at(finding.began_s), at(finding.t_s + AFTER_S)) else {
             return Self { focus: finding.place, yaw_rad: 0.0, pitch_rad: 0.2, radius_m: 4.0 };
         };
+        // A beam that breaks makes a part more.
+        let parts = &parts[..parts.len().min(began.poses.len())];
         let subject = Subject::new(scene, parts, [began, after], finding);
         let sight = Sight { scene, parts, now: after, but: subject.part };
         let (focus, radius_m) = subject.in_the_picture();
