@@ -6,6 +6,8 @@ use crate::units::UnitSystem;
 
 /// A way down that is worth a word, m; less than a crew sees by eye (assumed).
 const SEEN_M: f64 = 0.01;
+/// A limb bore more than before the lift where its load came to so much of that (assumed).
+const MORE: f64 = 1.1;
 
 /// What came of it, from the moment when the first finding began.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,7 +17,7 @@ pub struct Harm {
     pub down_m: f64,
     /// How fast it came down at most over the lift, m/s.
     pub fastest_m_s: f64,
-    /// The limbs that bore more than before the lift, by their index in the scene.
+    /// The limbs that bore by a tenth more than before the lift, by their index in the scene.
     pub onto: Vec<usize>,
 }
 
@@ -39,7 +41,8 @@ impl Harm {
                 down_m = down_m.max(*top - now);
             }
         }
-        let onto = (0..gaps.len()).filter(|&i| gaps[i].max_load_n > gaps[i].start_load_n).collect();
+        let onto =
+            (0..gaps.len()).filter(|&i| gaps[i].max_load_n > MORE * gaps[i].start_load_n).collect();
         Some(Self { down_m, fastest_m_s: peaks.falls_m_s, onto })
     }
 
