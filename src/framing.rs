@@ -1,4 +1,4 @@
-//! From where a camera sees best what a finding is about: square to the motion, near enough, with
+//! From where a camera sees best what a finding, or a point of practice, is about: square to the motion, near enough, with
 //! little in between, and the casualty in the picture where that can be.
 //!
 //! Space: the ground frame of [`crate::scene`], m and rad.
@@ -17,6 +17,25 @@ pub struct Stand {
     pub pitch_rad: f64,
     /// From the focus to the eye, m.
     pub radius_m: f64,
+}
+
+/// What is to be seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Event {
+    pub place: [f64; 3],
+    /// When it began and when it is told, s.
+    pub began_s: f64,
+    pub t_s: f64,
+    /// It is the vehicle that moves, whatever is nearer to the place.
+    pub of_the_vehicle: bool,
+}
+
+impl From<&Finding> for Event {
+    fn from(finding: &Finding) -> Self {
+        let of_the_vehicle = matches!(finding.cause(), Cause::Slide | Cause::Roll | Cause::Drop);
+        let &Finding { place, began_s, t_s, .. } = finding;
+        Self { place, began_s, t_s, of_the_vehicle }
+    }
 }
 
 /// The picture shows what comes of a finding so long after it, s.
@@ -51,18 +70,18 @@ impl Stand {
         [0, 1, 2].map(|i| self.focus[i] + self.radius_m * way[i])
     }
 
-    /// For a finding of a lift with these parts; `history` is in turn of time.
-    pub fn before(scene: &Scene, parts: &[Part], history: &[&Snapshot], finding: &Finding) -> Self {
+    /// For an event of a lift with these parts; `history` is in turn of time.
+    pub fn before(scene: &Scene, parts: &[Part], history: &[&Snapshot], event: Event) -> Self {
         let at = |t_s: f64| {
             let i = history.partition_point(|row| row.t_s < t_s);
             history.get(i).or(history.last()).copied()
         };
-        let (Some(began), Some(after)) = (at(finding.began_s), at(finding.t_s + AFTER_S)) else {
-            return Self { focus: finding.place, yaw_rad: 0.0, pitch_rad: 0.2, radius_m: 4.0 };
+        let (Some(began), Some(after)) = (at(event.began_s), at(event.t_s + AFTER_S)) else {
+            return Self { focus: event.place, yaw_rad: 0.0, pitch_rad: 0.2, radius_m: 4.0 };
         };
         // A beam that breaks makes a part more.
         let parts = &parts[..parts.len().min(began.poses.len())];
-        let subject = Subject::new(scene, parts, [began, after], finding);
+        let subject = Subject::new(scene, parts, [began, after], event);
         let sight = Sight { scene, parts, now: after, but: subject.part };
         let (focus, radius_m) = subject.in_the_picture();
         let stands = (0..YAWS).flat_map(|i| {
@@ -88,21 +107,15 @@ struct Subject {
 }
 
 impl Subject {
-    fn new(
-        scene: &Scene,
-        parts: &[Part],
-        [began, after]: [&Snapshot; 2],
-        finding: &Finding,
-    ) -> Self {
+    fn new(scene: &Scene, parts: &[Part], [began, after]: [&Snapshot; 2], event: Event) -> Self {
         let vehicle = parts.iter().position(|p| p.kind == PartKind::Vehicle).unwrap_or(0);
-        let away = |i: &usize| boxed(&parts[*i], &began.poses[*i]).away_m(finding.place);
+        let away = |i: &usize| boxed(&parts[*i], &began.poses[*i]).away_m(event.place);
         let nearest = (0..parts.len())
             .filter(|&i| parts[i].present && !parts[i].kind.is_vehicle())
             .filter(|i| away(i) < AROUND_M)
             .min_by(|a, b| away(a).total_cmp(&away(b)));
-        let moves_itself = matches!(finding.cause(), Cause::Slide | Cause::Roll | Cause::Drop);
-        let part = nearest.filter(|_| !moves_itself).unwrap_or(vehicle);
-        let local = began.poses[part].local(finding.place);
+        let part = nearest.filter(|_| !event.of_the_vehicle).unwrap_or(vehicle);
+        let local = began.poses[part].local(event.place);
         let came = after.poses[part].turned(local);
         let came = [0, 1, 2].map(|i| came[i] + after.poses[part].at()[i]);
         let limbs = scene.limbs.iter().map(|l| [l.at[0], 0.5 * l.thickness_m, l.at[1]]);
@@ -114,7 +127,7 @@ impl Subject {
         let of = stack(parts[part].kind);
         let with = (0..parts.len()).filter(|&i| of.is_some() && stack(parts[i].kind) == of);
         let with = with.map(|i| after.poses[i].at()).collect();
-        Self { way: [finding.place, came], part, limbs, with }
+        Self { way: [event.place, came], part, limbs, with }
     }
 
     /// What is looked at, and from how far: the whole way, what belongs to it, and the limbs that

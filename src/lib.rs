@@ -128,6 +128,7 @@ pub mod files;
 pub mod framing;
 pub mod lift;
 pub mod parallel;
+pub mod practice;
 pub mod printable;
 pub mod scene;
 pub mod session;

@@ -28,6 +28,10 @@ impl Timber {
 
 const INCH_M: f64 = 0.0254;
 
+/// Height of a crib to the width over its outer timbers, with all corners loaded: shoring guides
+/// of urban search and rescue (seen in secondary copies; common practice).
+pub const CRIB_SLENDER: f64 = 3.0;
+
 /// Sections a scene can name. "2x4" and "2x6" lie flat; "4x6" stands on edge.
 pub const TIMBERS: &[Timber] = &[
     Timber { nominal: "2x4", width_m: 3.5 * INCH_M, height_m: 1.5 * INCH_M },

@@ -12,7 +12,6 @@ mod outcome;
 mod paper;
 mod plot;
 mod report;
-mod supports;
 mod text;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
@@ -21,5 +20,4 @@ pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
 pub use report::{Debrief, play, start};
-pub use supports::{Bearing, Support, bearings};
 pub use text::expectation;

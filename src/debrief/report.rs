@@ -4,6 +4,7 @@ use super::harm::Harm;
 use super::lesson::Readings;
 use super::outcome::outcome;
 use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
+use crate::practice::{Freed, Practice, Record};
 use crate::scene::{Cause, Order, Outcome, Scene};
 use crate::snapshot::{Finding, Jam, Snapshot};
 use crate::units::UnitSystem;
@@ -17,6 +18,9 @@ pub struct Debrief {
     pub outcome: Outcome,
     /// Of the first finding.
     pub cause: Option<Cause>,
+    /// How it was done, whatever the outcome; none where nothing was played, or nothing that was
+    /// can be trusted.
+    pub practice: Option<Practice>,
     /// The units it is told in.
     pub units: UnitSystem,
     /// How long it took to play, s.
@@ -57,6 +61,22 @@ pub fn play(
     Debrief::new(played, units, begun.elapsed().as_secs_f64())
 }
 
+/// What the rules of practice say of a played lift.
+fn practice(played: &Played) -> Option<Practice> {
+    if played.impossible.is_some() || played.broken {
+        return None;
+    }
+    let history: Vec<&Snapshot> = played.history.iter().collect();
+    Some(Practice::of(&Record::new(
+        &played.scene,
+        &played.parts,
+        &history,
+        &played.records,
+        &played.findings,
+        played.cut_off.is_none(),
+    )))
+}
+
 /// How the finding at `i` relates to the others, in words.
 pub(super) fn rank(i: usize, finding: &Finding) -> String {
     match finding.follows {
@@ -70,7 +90,8 @@ impl Debrief {
     /// A report of what was played, in `wall_s` seconds, told in `units`.
     pub fn new(played: Played, units: UnitSystem, wall_s: f64) -> Self {
         let cause = played.findings.first().map(Finding::cause);
-        Self { outcome: outcome(&played), cause, played, units, wall_s }
+        let practice = practice(&played);
+        Self { outcome: outcome(&played), cause, practice, played, units, wall_s }
     }
 
     /// That the lift was cut off, when, and which orders it left undone; none where it came to
@@ -87,6 +108,11 @@ impl Debrief {
             note += &format!(" Never given: {}.", orders.join("; "));
         }
         Some(note)
+    }
+
+    /// How a limb lies at the end, by its place in the scene's list.
+    pub(super) fn freed(&self, limb: usize) -> Option<Freed> {
+        self.practice.as_ref()?.freed.get(limb).copied()
     }
 
     /// Reads the lesson's numbers off this lift.

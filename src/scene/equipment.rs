@@ -363,4 +363,7 @@ pub struct Aims {
     pub slide_m: f64,
     /// Largest uncommanded fall of the load, m.
     pub drop_m: f64,
+    /// Room over a limb's thickness at which somebody can be drawn out, m: what practice takes
+    /// for clear. No ending turns on it.
+    pub clearance_m: f64,
 }

@@ -87,6 +87,8 @@ pub enum Action {
     Nearer(f32),
     /// Go to a finding, by its place among all of them: to its place and its time.
     Visit(usize),
+    /// The same for a point of practice.
+    VisitPoint(usize),
     /// Show an overlay, or hide it.
     Toggle(Overlay),
     /// Show figures in the other units.

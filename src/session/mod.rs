@@ -53,7 +53,8 @@ pub use viewpoint::View;
 use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
 use crate::files;
-use crate::framing::Stand;
+use crate::framing::{Event, Stand};
+use crate::practice::Practice;
 use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene, Source};
 use crate::statics::sheet::Sheet;
@@ -204,6 +205,7 @@ impl Session {
             Action::Nearer(by) => return Some(Effect::Nearer(by)),
             Action::WholeScreen => return Some(Effect::WholeScreen),
             Action::Visit(finding) => return self.visit(finding),
+            Action::VisitPoint(point) => return self.visit_point(point),
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
 
@@ -432,6 +434,14 @@ impl Session {
             }
             _ => Vec::new(),
         }
+    }
+
+    /// How the lift was done, whatever its outcome; only when looking back at what was played
+    /// and stands still.
+    pub fn practice(&self) -> Option<&Practice> {
+        let play = self.play().filter(|_| self.stage == Stage::LookBack)?;
+        let told = play.end_s() > 0.0 && !play.playing && !play.broken();
+        (told && play.impossible().is_none()).then(|| play.practice())
     }
 
     /// Tells something that the lift itself does not, until it is understood.
@@ -757,8 +767,18 @@ impl Session {
         let finding = play.all_findings().get(finding)?.clone();
         play.look_at(finding.t_s);
         let history = play.reel.history();
-        let stand = Stand::before(play.scene(), play.parts(), &history, &finding);
+        let stand = Stand::before(play.scene(), play.parts(), &history, (&finding).into());
         Some(Effect::Visit(stand))
+    }
+
+    fn visit_point(&mut self, point: usize) -> Option<Effect> {
+        let Screen::Lift(play) = &mut self.screen else { return None };
+        let point = play.practice().points.get(point)?.clone();
+        play.look_at(point.t_s);
+        let (place, t_s) = (point.place, point.t_s);
+        let event = Event { place, began_s: t_s, t_s, of_the_vehicle: false };
+        let history = play.reel.history();
+        Some(Effect::Visit(Stand::before(play.scene(), play.parts(), &history, event)))
     }
 
     fn hold(&mut self, outlet: usize, lever: Option<Lever>) {
@@ -959,6 +979,9 @@ mod tests {
         session.act(Action::OnFailure(OnFailure::LetRun));
         session.act(Action::Restart);
         assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::LetRun));
+        if session.play().is_some_and(|play| play.freeze) {
+            session.act(Action::Freeze);
+        }
         session.act(Action::PlayOrPause);
         wait_until(&mut session, |s| s.play().is_some_and(Play::done));
         let play = session.play().unwrap_or_else(|| panic!("no lift"));

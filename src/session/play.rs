@@ -13,13 +13,14 @@ use super::reel::{Record, Reel, record};
 use super::shown::Shown;
 use crate::debrief::{Harm, Moment, Readings};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
+use crate::practice::{self, Practice};
 use crate::scene::{Fault, OnFailure, Order, Scene, Until};
 use crate::snapshot::{
     BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot, Told,
 };
 use crate::units::UnitSystem;
 use crate::world::TICK_S;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Ticks between recorded moments: 20 moments a second.
 pub const TICKS_PER_RECORD: u64 = 3;
@@ -98,6 +99,8 @@ pub struct Play {
     struck: Vec<(f64, Fault)>,
     /// How near each measure has come to its limit.
     nearest_approaches: Vec<NearestApproach>,
+    /// What the rules of practice say of all that is known, once that was asked for.
+    practice: OnceLock<Practice>,
     done: bool,
     broken: bool,
     impossible: Option<Jam>,
@@ -214,6 +217,7 @@ impl Play {
             left: (lift.remaining().len(), lift.is_at_work()),
             struck: lift.struck().to_vec(),
             nearest_approaches: lift.nearest_approaches(),
+            practice: OnceLock::new(),
             done: lift.done(),
             broken: lift.broken(),
             impossible: lift.impossible().cloned(),
@@ -358,14 +362,34 @@ impl Play {
         readings.lines()
     }
 
+    /// What the rules of practice say of the lift as far as it was played.
+    pub fn practice(&self) -> &Practice {
+        self.practice.get_or_init(|| {
+            Practice::of(&practice::Record::new(
+                self.scene(),
+                &self.latest.parts,
+                &self.seen_so_far(),
+                &self.records,
+                self.all_findings(),
+                self.cut_off().is_none(),
+            ))
+        })
+    }
+
+    /// Every moment that is known, the latest among them.
+    fn seen_so_far(&self) -> Vec<&Snapshot> {
+        let mut seen = self.reel.history();
+        if self.reel.last().moment.snapshot.t_s < self.latest().t_s {
+            seen.push(self.latest());
+        }
+        seen
+    }
+
     /// The lift as far as it was played, for a report. Its peaks are those of the recorded
     /// moments.
     pub(super) fn played(&self) -> Played {
         let latest = self.latest();
-        let mut seen = self.reel.history();
-        if self.reel.last().moment.snapshot.t_s < latest.t_s {
-            seen.push(latest);
-        }
+        let seen = self.seen_so_far();
         let rows = (0..self.reel.count()).map(|i| self.reel.at(i));
         let rows = rows.filter(|record| record.tick.is_multiple_of(lift::TICKS_PER_ROW));
         Played {
@@ -417,6 +441,7 @@ impl Play {
             self.struck = lift.struck().to_vec();
         }
         self.nearest_approaches = lift.nearest_approaches();
+        self.practice = OnceLock::new();
         (self.done, self.broken) = (lift.done(), lift.broken());
     }
 
@@ -686,6 +711,7 @@ impl Play {
         self.waiting.clear();
         let Some((from, lift)) = self.marks.last().cloned() else { return };
         self.reel.truncate(i + 1);
+        self.practice = OnceLock::new();
         self.records.truncate(seen.records);
         self.struck.retain(|(t_s, _)| *t_s < seen.moment.snapshot.t_s);
         self.latest = seen.moment.clone();

@@ -7,6 +7,7 @@ mod jam;
 mod moment;
 mod order_record;
 mod settling;
+mod supports;
 
 pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
 pub use jam::{Jam, Jammed};
@@ -16,3 +17,4 @@ pub use moment::{
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;
+pub use supports::{Bearing, Support, bearings};

@@ -15,6 +15,7 @@ mod modes;
 mod orders;
 mod outcomes;
 mod played;
+mod practice;
 mod readme;
 mod sheet;
 mod shelf;

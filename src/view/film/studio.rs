@@ -131,7 +131,7 @@ impl Studio {
     /// The next pictures are taken from where a finding of a lift is seen best, or three-quarter.
     pub fn look_at(&mut self, played: &Played, finding: Option<&Finding>) {
         let history: Vec<&Snapshot> = played.history.iter().collect();
-        let stand = |f| Stand::before(&played.scene, &played.parts, &history, f);
+        let stand = |f: &Finding| Stand::before(&played.scene, &played.parts, &history, f.into());
         let path = finding.map(|f| CameraPath::standing(stand(f)));
         self.follow(path.unwrap_or_else(|| CameraPath::fixed(View::ThreeQuarter)), 0.0);
     }

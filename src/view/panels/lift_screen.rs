@@ -115,6 +115,7 @@ mod tests {
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
             lesson: Vec::new(),
+            practice: None,
             units: UnitSystem::Si,
             stage,
             playing: false,

@@ -1,5 +1,6 @@
 //! What the lift screen shows.
 
+use crate::practice::Practice;
 use crate::scene::{Fault, OnFailure, Scene};
 use crate::session::{Guide, Lever, Measure, Overlays, Play, Reel, RunPair, Session, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
@@ -30,6 +31,8 @@ pub struct LiftState<'a> {
     pub most_load_n: Vec<f64>,
     /// What the lesson says with the numbers so far; only when looking back.
     pub lesson: Vec<String>,
+    /// How the lift was done; only when looking back.
+    pub practice: Option<&'a Practice>,
     pub units: UnitSystem,
     pub stage: Stage,
     pub playing: bool,
@@ -81,6 +84,7 @@ impl<'a> LiftState<'a> {
             most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
             most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
             lesson: session.lesson(),
+            practice: session.practice(),
             units: session.units(),
             stage: session.stage(),
             playing: play.playing,

@@ -1,7 +1,7 @@
 //! What holds the vehicle up, support by support: every load on it, by what puts it there.
 
+use super::moment::{Footing, Part, PartId, PartKind, Snapshot};
 use crate::scene::Scene;
-use crate::snapshot::{Footing, Part, PartId, PartKind, Snapshot};
 
 /// The quarters of the ground under the vehicle's centre of mass that it can bear on: towards
 /// +X or not, towards +Z or not.
