@@ -983,7 +983,7 @@ mod tests {
             session.act(Action::Freeze);
         }
         session.act(Action::PlayOrPause);
-        wait_until(&mut session, |s| s.play().is_some_and(Play::done));
+        wait_until(&mut session, |s| s.play().is_some_and(Play::ended));
         let play = session.play().unwrap_or_else(|| panic!("no lift"));
         assert!(!play.all_findings().is_empty() && !play.stopped());
         let harm = play.harm(UnitSystem::Si).unwrap_or_default();
