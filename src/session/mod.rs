@@ -973,7 +973,7 @@ mod tests {
     /// Hands let a failure run that the scene would have had stopped, and a restart keeps that.
     #[test]
     fn a_failure_can_be_let_run() {
-        let mut session = on("side-no-crib", Pace::Free);
+        let mut session = on("side-no-crib", Pace::InStep);
         wait_until(&mut session, |s| s.play().is_some());
         assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::Stop));
         session.act(Action::OnFailure(OnFailure::LetRun));
