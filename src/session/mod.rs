@@ -973,14 +973,17 @@ mod tests {
     /// Hands let a failure run that the scene would have had stopped, and a restart keeps that.
     #[test]
     fn a_failure_can_be_let_run() {
-        let mut session = on("side-no-crib", Pace::Free);
+        let mut session = on("side-no-crib", Pace::InStep);
         wait_until(&mut session, |s| s.play().is_some());
         assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::Stop));
         session.act(Action::OnFailure(OnFailure::LetRun));
         session.act(Action::Restart);
         assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::LetRun));
+        if session.play().is_some_and(|play| play.freeze) {
+            session.act(Action::Freeze);
+        }
         session.act(Action::PlayOrPause);
-        wait_until(&mut session, |s| s.play().is_some_and(Play::done));
+        wait_until(&mut session, |s| s.play().is_some_and(Play::ended));
         let play = session.play().unwrap_or_else(|| panic!("no lift"));
         assert!(!play.all_findings().is_empty() && !play.stopped());
         let harm = play.harm(UnitSystem::Si).unwrap_or_default();

@@ -225,7 +225,9 @@ fn changes(subject: &Subject, row: &FieldRow, path: &str) -> Vec<String> {
 /// Whether the play listens to a field.
 fn is_played(row: &FieldRow) -> bool {
     let says = ["name", "data", "group"].contains(&row.field.key);
-    let unplayed = ["faults.", "spread.", "expect.", "kit.", "crew.", "measured.drills."];
+    // How much room is wanted over a limb is told beside the ending, and turns none.
+    let unplayed =
+        ["faults.", "spread.", "expect.", "kit.", "crew.", "measured.drills.", "aims.clearance"];
     let aside = unplayed.iter().any(|list| row.path.starts_with(list));
     let leaf = !matches!(row.field.entry, Entry::Group(_) | Entry::List(_) | Entry::Text);
     leaf && !says && !aside && !matches!(row.field.role, Role::Word(_))
