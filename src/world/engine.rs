@@ -13,7 +13,7 @@ use bevy_rapier3d::rapier::prelude::*;
 
 pub use super::sliding::{Friction, SlidingShares};
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
+    Ball, ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
     JointAxis, MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation,
     Shape, Vector,
 };
@@ -154,6 +154,20 @@ impl<'a> PlacedShape<'a> {
         let (still, rise) = (Vector::ZERO, Vector::Y);
         let met = cast_shapes(&raised, rise, self.shape, &above.pose, still, above.shape, options);
         met.ok().flatten().map(|hit| f64::from(up + hit.time_of_impact))
+    }
+
+    /// How far it can go along a unit vector before it meets another one, m, within a reach; none
+    /// where it does not.
+    pub fn way_to(&self, other: &Self, along: Vector, reach_m: f64) -> Option<f64> {
+        let options = ShapeCastOptions {
+            max_time_of_impact: reach_m as Real,
+            compute_impact_geometry_on_penetration: false,
+            ..ShapeCastOptions::default()
+        };
+        let still = Vector::ZERO;
+        let met =
+            cast_shapes(&self.pose, along, self.shape, &other.pose, still, other.shape, options);
+        met.ok().flatten().map(|hit| hit.time_of_impact.into())
     }
 
     /// Whether its box is above or below some of a level rectangle, given by its least and its
