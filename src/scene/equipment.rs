@@ -233,17 +233,18 @@ pub struct Strut {
 }
 
 impl Strut {
-    /// Thickness of the foot plate, m, and radius of the ball at either end (assumed).
+    /// Thickness of the foot plate, m, and radius of the pin that it turns about at either end
+    /// (assumed; so small that its line runs from pin to pin to within half a degree).
     pub const PLATE_M: f64 = 0.02;
-    pub const BALL_M: f64 = 0.03;
+    pub const PIN_M: f64 = 0.005;
     /// It is no shorter, m (assumed).
     pub const LEAST_M: f64 = 0.04;
     /// Young's modulus of steel, Pa (EN 1993-1-1, 3.2.6).
     pub const STEEL_PA: f64 = 210e9;
 
-    /// The ball that it turns about at its foot, m.
+    /// The pin that it turns about at its foot, m.
     pub fn pin(&self) -> [f64; 3] {
-        [self.at[0], Self::PLATE_M + Self::BALL_M, self.at[1]]
+        [self.at[0], Self::PLATE_M + Self::PIN_M, self.at[1]]
     }
 
     /// What its head is aimed at, m.

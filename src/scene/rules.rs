@@ -186,7 +186,7 @@ impl Check<'_> {
             list: "struts",
             noun: "foot of strut",
             name: &s.name,
-            solid: Solid::around(s.at, [s.plate_m; 2], s.pin()[1] + Strut::BALL_M),
+            solid: Solid::around(s.at, [s.plate_m; 2], s.pin()[1] + Strut::PIN_M),
         });
         let on_timber = stacks.chain(soles).chain(void_fill).chain(captures);
         on_timber.chain(chocks).chain(struts).collect()
@@ -228,7 +228,7 @@ fn timbers_can_be_played(c: &Check<'_>) {
     }
 }
 
-/// A strut is longer than the balls at its ends.
+/// A strut rises from its foot.
 fn struts_are_long_enough(c: &Check<'_>) {
     for strut in &c.scene.struts {
         let (pin, to) = (strut.pin(), strut.aims_at());

@@ -19,6 +19,7 @@ mod faults;
 mod limbs;
 mod loads;
 mod physics;
+mod pins;
 mod pneumatics;
 mod roof;
 mod rupture;

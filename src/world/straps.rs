@@ -5,6 +5,7 @@
 //! motor along its line has only what changes within the step. The engine solves the motor
 //! implicitly in each substep, so that no stiffness is too large for the step.
 
+use super::bodies::Bodies;
 use super::engine::{
     Engine, GenericJoint, ImpulseJointHandle, JointAxesMask, JointAxis, MotorModel, Real,
     RigidBodyHandle, Vector,
@@ -13,13 +14,16 @@ use super::shapes::{plain, vector};
 use super::site::Site;
 use super::struts::Struts;
 use crate::scene::{Scene, Strap, StrapEnd, Strut};
-use crate::snapshot::StrapState;
+use crate::snapshot::{Load, StrapState};
 use crate::tables::{STAKE_OUT_M, stake_holds_n};
 
 /// Damping per stiffness, s: settles motion within a few steps.
 const DAMPING_S: f64 = 0.02;
 /// A strap is no shorter than this, m (assumed).
-const LEAST_M: f64 = 0.02;
+const LEAST_M: f64 = 0.05;
+/// It is drawn no further than this past where it was tight at first, m (assumed): whoever sets
+/// up stops where the pull moves what it is to hold.
+const TAKES_UP_M: f64 = 0.02;
 /// It may end so far past the place that it is led to, m: the vehicle has settled a little.
 const PAST_M: f64 = 0.05;
 
@@ -38,8 +42,9 @@ type End = (RigidBodyHandle, Vector);
 struct Tied {
     ends: [End; 2],
     joint: ImpulseJointHandle,
-    /// Its length without a pull, m.
+    /// Its length without a pull, m, and the least that it is drawn to.
     rest_m: f64,
+    shortest_m: f64,
     per_strain_n: f64,
     preload_n: f64,
     parts_at_n: f64,
@@ -75,6 +80,24 @@ impl Straps {
         }
     }
 
+    /// What each pulls its ends with.
+    pub fn loads(&self, engine: &Engine, bodies: &Bodies) -> Vec<Load> {
+        let load = |tied: &Tied| {
+            let [one, other] = tied.at(engine);
+            let pull = (other - one).normalize_or_zero() * tied.tension_n as Real;
+            let parts = tied.ends.map(|(body, _)| bodies.part_of(body));
+            // The ground is never the one that is listed as pushed.
+            let (on, by, point, force) = match parts {
+                [Some(on), by] => (on, by, one, pull),
+                [None, Some(on)] => (on, None, other, -pull),
+                [None, None] => return None,
+            };
+            Some(Load { on, by, point: plain(point), force: plain(force) })
+        };
+        let pulls = self.all.iter().flatten().filter(|tied| tied.tension_n > 0.0);
+        pulls.filter_map(load).collect()
+    }
+
     pub fn states(&self, engine: &Engine) -> Vec<StrapState> {
         let state = |tied: &Option<Tied>| {
             let Some(tied) = tied else { return StrapState::default() };
@@ -94,7 +117,7 @@ fn fixed_end(site: &Site<'_>, struts: &Struts, end: StrapEnd) -> Option<(RigidBo
     match end {
         StrapEnd::Foot(strut) => {
             let foot = site.bodies.handles[struts.foot(strut)?];
-            let up = vector([0.0, Strut::PLATE_M / 2.0 + Strut::BALL_M, 0.0]);
+            let up = vector([0.0, Strut::PLATE_M / 2.0 + Strut::PIN_M, 0.0]);
             Some((foot, *site.engine.bodies[foot].position() * up))
         }
         StrapEnd::Ground([x, z]) => Some((site.bodies.ground, vector([x, 0.0, z]))),
@@ -129,13 +152,15 @@ impl Tied {
         joint.set_local_anchor2(ends[1].1);
         let joint = site.engine.join(ends[0].0, ends[1].0, joint);
         let per_strain_n = strap.per_strain_n();
+        let rest_m = length_m / (1.0 + strap.preload_n / per_strain_n);
         let ground = &scene.ground;
         let holds_n = || stake_holds_n(ground.surface, ground.soil, ground.wet);
         let anchored = strap.ends.iter().any(|end| matches!(end, StrapEnd::Ground(_)));
         let mut tied = Self {
             ends,
             joint,
-            rest_m: length_m / (1.0 + strap.preload_n / per_strain_n),
+            rest_m,
+            shortest_m: rest_m - TAKES_UP_M,
             per_strain_n,
             preload_n: strap.preload_n,
             parts_at_n: Strap::PARTS_AT * strap.capacity_n,
@@ -161,7 +186,8 @@ impl Tied {
         let length_m = f64::from((other - one).length());
         if !begun {
             // Whoever sets up draws it tight until the lift begins, and lets nothing out.
-            self.rest_m = self.rest_m.min(length_m / (1.0 + self.preload_n / self.per_strain_n));
+            let tight_m = length_m / (1.0 + self.preload_n / self.per_strain_n);
+            self.rest_m = self.rest_m.min(tight_m.max(self.shortest_m));
         }
         let pull_n = |tied: &Self| tied.stiffness_n_m() * (length_m - tied.rest_m).max(0.0);
         let over_n = pull_n(self) - self.anchor_n;

@@ -1,21 +1,31 @@
-//! Struts: a plate on the ground, and a tube that stands on it and against the vehicle by a ball
-//! at either end. The engine's own contacts push it, so that it bears along its line alone, never
-//! pulls, and its foot slides where friction does not hold it. Between its ends it meets nothing.
+//! Struts: a plate on the ground, and a tube that is pinned to it and stands against the vehicle.
+//! It bears along its line alone, and the plate slides where friction does not hold it. A head that
+//! is seated is pinned to the vehicle as well, and drops out under a pull; another one is held by
+//! the engine's own contact. Between its ends the tube meets nothing.
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, ColliderBuilder, Engine, Friction, Groups, Mass, Real, Rotation, Vector,
+    BodySpec, ColliderBuilder, Engine, GenericJoint, Groups, JointAxesMask, Mass, Real, Rotation,
+    Vector,
 };
+use super::pins::Pin;
 use super::shapes::{collider, plain, vector};
 use super::site::Site;
 use super::stakes::{Stake, stake};
 use crate::scene::{Scene, Strut};
 use crate::snapshot::{Load, PartId, PartKind, Shape, StrutState};
-use crate::tables::{Material, STEEL_KG_M3, stake_holds_n};
+use crate::tables::{DRIVEN_M, Material, STEEL_KG_M3, stake_holds_n};
 
-/// The friction figure of a ball in its socket, and of a head that is seated, no unit: with any
-/// of the table's it holds a line 80 deg off square (assumed; a seat holds by its edges).
-const SEATED: Friction = Friction { figure: 100.0, kind: usize::MAX };
+/// A seated head drops out under a pull of more than this, N (assumed: less than a strut weighs).
+const DROPS_N: f64 = 100.0;
+/// What keeps a tube from turning about its own line, kg m2 (assumed: a head does not roll).
+const SPINS_KG_M2: f64 = 1.0;
+/// Collar, handle and head, kg (assumed; spread over the tube).
+const FITTINGS_KG: f64 = 4.0;
+/// How far behind its pin the ball of a seated head is, m.
+const BACK_M: f64 = 0.02;
+/// What a head is drawn out against, N (assumed: by hand).
+const SNUG_N: f64 = 200.0;
 
 /// The struts of a scene, in its order; none where nothing of the vehicle was on the line.
 #[derive(Clone, Default)]
@@ -28,7 +38,10 @@ pub(super) struct Struts {
 struct Stood {
     tube: PartId,
     foot: PartId,
-    /// Between the balls' middles, m, and what buckles it there, N.
+    /// At a head that is seated, or held by hand until the lift begins.
+    seat: Option<Pin>,
+    seated: bool,
+    /// Between the pins' middles, m, and what buckles it there, N.
     length_m: f64,
     euler_n: f64,
     /// Where its foot was when the lift began, m.
@@ -37,7 +50,8 @@ struct Stood {
 }
 
 impl Struts {
-    /// Sets every strut snug: its length brings its head to the vehicle.
+    /// Sets every strut snug: its length brings its head to the vehicle, and is drawn out until
+    /// it bears, as void fill is driven.
     pub fn place(&mut self, site: &mut Site<'_>, scene: &Scene) {
         for (index, strut) in scene.struts.iter().enumerate() {
             let stood = Stood::place(site, index, strut);
@@ -61,20 +75,31 @@ impl Struts {
         self.all.get(strut)?.as_ref().map(|stood| stood.foot)
     }
 
-    /// How far the feet go is measured from here.
-    pub fn begin(&mut self, engine: &Engine, bodies: &Bodies) {
+    /// The lift begins: how far the feet go is measured from here, and nobody holds a head.
+    pub fn begin(&mut self, engine: &mut Engine, bodies: &Bodies) {
         for stood in self.all.iter_mut().flatten() {
+            if let Some(held) = stood.seat.take_if(|_| !stood.seated) {
+                held.part(engine);
+            }
             stood.began = stood.stands(engine, bodies);
         }
     }
 
-    /// Before a step: what pushed the feet in the last one is taken off.
-    pub fn advance(&self, engine: &mut Engine, bodies: &Bodies) {
-        for stood in self.all.iter().flatten() {
-            let foot = &mut engine.bodies[bodies.handles[stood.foot]];
-            foot.reset_forces(false);
-            foot.reset_torques(false);
+    /// Has the pins hold for one step. The caller clears the forces on the vehicle first.
+    pub fn advance(&mut self, engine: &mut Engine, bodies: &Bodies) {
+        for stood in self.all.iter_mut().flatten() {
+            stood.advance(engine, bodies);
         }
+    }
+
+    /// What the pins put on each part, beside the contacts.
+    pub fn loads(&self, bodies: &Bodies) -> Vec<Load> {
+        let pins = self.all.iter().flatten().filter_map(|stood| stood.seat.as_ref());
+        let load = |pin: &Pin| {
+            let [on, by] = [pin.holder, pin.held].map(|body| bodies.part_of(body));
+            on.map(|on| Load { on, by, point: plain(pin.at), force: plain(-pin.force) })
+        };
+        pins.filter_map(load).collect()
     }
 
     pub fn states(&self, engine: &Engine, bodies: &Bodies, loads: &[Load]) -> Vec<StrutState> {
@@ -105,6 +130,7 @@ impl Struts {
             {
                 (stood.buckled, state.buckled) = (true, true);
                 bodies.take_away(engine, stood.tube);
+                stood.seat = None;
             }
         }
         self.stakes.retain_mut(|stake| stake.holds(engine));
@@ -112,10 +138,28 @@ impl Struts {
 }
 
 impl Stood {
+    fn advance(&mut self, engine: &mut Engine, bodies: &Bodies) {
+        for part in [self.foot, self.tube].into_iter().take(if self.buckled { 1 } else { 2 }) {
+            let body = &mut engine.bodies[bodies.handles[part]];
+            body.reset_forces(false);
+            body.reset_torques(false);
+        }
+        if self.buckled {
+            return;
+        }
+        let Some(seat) = &mut self.seat else { return };
+        seat.advance(engine);
+        let up = engine.bodies[seat.held].rotation() * Vector::Y;
+        if f64::from(seat.force.dot(up)) > DROPS_N {
+            seat.part(engine);
+            self.seat = None;
+        }
+    }
+
     fn place(site: &mut Site<'_>, index: usize, strut: &Strut) -> Option<Self> {
         let (pin, aim) = (vector(strut.pin()), vector(strut.aims_at()));
         let outline = site.vehicle.outline(site.engine, site.bodies);
-        let length_m = outline.ball_reaches(Strut::BALL_M, pin, aim)?;
+        let length_m = outline.ball_reaches(Strut::PIN_M, pin, aim)? + DRIVEN_M;
         if length_m < Strut::LEAST_M {
             return None;
         }
@@ -135,35 +179,47 @@ impl Stood {
 
         let (area_m2, _) = strut.section();
         let radius_m = strut.diameter_m / 2.0;
-        let kg = STEEL_KG_M3 * area_m2 * length_m;
-        // A thin tube about its middle, and about its line.
+        let kg = STEEL_KG_M3 * area_m2 * length_m + FITTINGS_KG;
+        let pin_over_m = strut.pin()[1] - Strut::PLATE_M / 2.0;
+        // A thin tube about its middle.
         let across = kg * (length_m * length_m / 12.0 + radius_m * radius_m / 2.0);
         let half_m = length_m / 2.0;
         let along = (aim - pin).normalize();
-        let ball = |y: f64| {
-            ColliderBuilder::ball(Strut::BALL_M as Real).translation(vector([0.0, y, 0.0]))
-        };
+        let end = vector([0.0, half_m, 0.0]);
+        // A seated one bears by its pin, so its ball stands back.
+        let ball = if strut.seated { end * (1.0 - BACK_M / half_m) as Real } else { end };
+        let head = ColliderBuilder::ball(Strut::PIN_M as Real).translation(ball);
         let spec = BodySpec {
             position: pin + along * half_m as Real,
             rotation: Rotation::from_rotation_arc(Vector::Y, along),
-            shapes: vec![ball(-half_m)],
+            shapes: vec![head],
             mass: Mass::Given {
                 kg,
                 com: Vector::ZERO,
-                inertia: vector([across, kg * radius_m * radius_m, across]),
+                inertia: vector([across, SPINS_KG_M2, across]),
             },
             fixed: false,
-            friction: SEATED,
+            friction: site.bodies.grip_of(Material::Rubber),
             groups: Groups::Part,
         };
         let shape = Shape::Box([radius_m, half_m, radius_m]);
         let kind = PartKind::Strut(index);
         let tube = site.bodies.add(site.engine, strut.name.clone(), kind, shape, spec);
-        let head = if strut.seated { SEATED } else { site.bodies.grip_of(Material::Rubber) };
-        site.engine.add_shape(site.bodies.handles[tube], ball(half_m), head);
+        let [vehicle, plate, body] =
+            [site.vehicle.part, foot, tube].map(|part| site.bodies.handles[part]);
+        let mut hinge = GenericJoint::default();
+        hinge.lock_axes(JointAxesMask::LIN_AXES);
+        hinge.set_local_anchor1(vector([0.0, pin_over_m, 0.0]));
+        hinge.set_local_anchor2(-end);
+        hinge.set_contacts_enabled(false);
+        site.engine.join(plate, body, hinge);
+        let snug = -along * SNUG_N as Real;
+        let seat = Some(Pin::new(site.engine, vehicle, body, end, snug));
         Some(Self {
             tube,
             foot,
+            seat,
+            seated: strut.seated,
             length_m,
             euler_n: strut.euler_n(length_m),
             began: strut.at,
@@ -182,7 +238,11 @@ impl Stood {
         if self.buckled {
             return 0.0;
         }
-        let down = plain(bodies.rigid(engine, self.tube).rotation() * -Vector::Y);
+        let down = bodies.rigid(engine, self.tube).rotation() * -Vector::Y;
+        if let Some(seat) = &self.seat {
+            return f64::from(seat.force.dot(down)).max(0.0);
+        }
+        let down = plain(down);
         let along = |load: &Load| (0..3).map(|i| load.force[i] * down[i]).sum::<f64>();
         let by_vehicle = |load: &Load| match load.by {
             Some(by) if load.on == self.tube && bodies.is_vehicle(by) => along(load),

@@ -151,8 +151,8 @@ impl Yard {
 
     /// Takes down what the vehicle has done by now, before the lift begins.
     pub(super) fn note_settling(&mut self) {
+        let loads = self.loads();
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
-        let loads = loads(engine, bodies);
         let now = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
         self.settling = Travel::settling(scene, &now);
     }
@@ -193,7 +193,7 @@ impl Yard {
     pub(super) fn begin(&mut self) {
         self.ticks = 0;
         self.bedding.begin();
-        self.struts.begin(&self.engine, &self.bodies);
+        self.struts.begin(&mut self.engine, &self.bodies);
         self.straps.begin();
         self.travel.start_over();
         let first = self.measure();
@@ -262,8 +262,8 @@ impl Yard {
         if asleep && self.snapshot.asleep && self.snapshot.poses.len() == self.bodies.parts.len() {
             return self.unchanged();
         }
+        let loads = self.loads();
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
-        let loads = loads(engine, bodies);
         let travelled = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
         let upright = balance::upright(engine, bodies, &self.before);
         // What has just fallen asleep was stopped by the engine, not by a force.
@@ -296,6 +296,14 @@ impl Yard {
             asleep,
             order: self.snapshot.order,
         }
+    }
+
+    /// What bears on what: contacts, and what pins and straps put on their ends.
+    fn loads(&self) -> Vec<Load> {
+        let mut all = loads(&self.engine, &self.bodies);
+        all.extend(self.struts.loads(&self.bodies));
+        all.extend(self.straps.loads(&self.engine, &self.bodies));
+        all
     }
 
     /// The last moment at another time: nothing has moved, and the forces of sleeping bodies

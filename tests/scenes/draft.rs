@@ -249,6 +249,8 @@ fn every_field_is_the_scene_readers_own() {
                 ItemKind::Capture => "captures",
                 ItemKind::VoidFill => "void_fill",
                 ItemKind::Chock => "chocks",
+                ItemKind::Strut => "struts",
+                ItemKind::Strap => "straps",
                 ItemKind::Outlet => "air.outlets",
                 ItemKind::Limb => "casualty",
                 ItemKind::Air => return format!("air.{key}"),

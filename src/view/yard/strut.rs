@@ -3,12 +3,12 @@
 use super::bag::SEEN_M;
 use super::form::{Form, two_sided};
 use super::shown::{Brought, Drawing, Drawn, Follows, half_size, refurnished, vec3};
-use crate::scene::Strut;
 use crate::snapshot::PartKind;
 use bevy::camera::visibility::NoFrustumCulling;
 use bevy::prelude::*;
 
-/// How thick a strap is drawn, m.
+/// How large head and foot are drawn, and how thick a strap, m.
+const HEAD_M: f32 = 0.04;
 const STRAP_M: f32 = 0.014;
 
 /// A strap by its index, and its ends as they were last drawn.
@@ -39,7 +39,7 @@ fn build<const YARD: usize>(
         let mut form = Form::default();
         match part.kind {
             PartKind::Strut(_) => {
-                let ball = Strut::BALL_M as f32;
+                let ball = HEAD_M;
                 let (foot, head) = (Vec3::NEG_Y * half.y, Vec3::Y * half.y);
                 form.capsule(foot, foot, ball, ball);
                 form.capsule(head, head, ball, ball);
