@@ -235,7 +235,9 @@ fn both_sides_are_built_alike() {
 #[test]
 fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
-    add(&mut draft, ItemKind::Limb, None, false);
+    for kind in [ItemKind::Limb, ItemKind::Strut, ItemKind::Strap] {
+        add(&mut draft, kind, None, false);
+    }
     let beam = draft_of("beam-lift");
     for kind in ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND) {
         let doc = if kind == ItemKind::Beam { beam.doc() } else { draft.doc() };
