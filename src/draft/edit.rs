@@ -369,7 +369,8 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
     let node = item.node(doc).cloned().ok_or(EditError::Gone)?;
     let name = item.name(doc);
     let made = if let Some([x, z]) = item.at(doc) {
-        if z.abs() < 1e-3 {
+        // A strap may go from either side to the middle.
+        if z.abs() < 1e-3 && item.kind != ItemKind::Strap {
             return Err(EditError::OnTheMiddleLine);
         }
         let mut copy = node;

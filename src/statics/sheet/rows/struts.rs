@@ -10,6 +10,14 @@ use crate::tables::{Material, stake_holds_n};
 
 pub fn struts(d: &RowContext<'_>) -> Vec<Row> {
     let mut rows = Vec::new();
+    if !d.scene.struts().is_empty() {
+        rows.push(Row::missing(
+            RowGroup::Struts,
+            RowQuantity::All(RowGroup::Struts),
+            "what they bear is in no row above: every force and gap there is as if they were not \
+             set. How the load is shared depends on how snug each was drawn; play the lift",
+        ));
+    }
     for (index, strut) in d.scene.struts().iter().enumerate() {
         rows.push(euler(d, strut));
         let tied = d.scene.straps().iter().any(|s| s.ends.contains(&StrapEnd::Foot(index)));
