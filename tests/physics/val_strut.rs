@@ -77,8 +77,8 @@ fn forces(yard: &Yard, now: &Snapshot) -> [[f64; 3]; 2] {
             (PartKind::StrutFoot(0), None) => (1, 1.0),
             _ => continue,
         };
-        for i in 0..3 {
-            sums[which][i] += sign * load.force[i];
+        for (sum, force) in sums[which].iter_mut().zip(load.force) {
+            *sum += sign * force;
         }
     }
     sums
