@@ -288,6 +288,9 @@ pub const BOARD_SPREAD: f64 = 4.0;
 /// gravity from Wood Handbook FPL-GTR-190 table 5-3a; coefficient of variation 10 %.
 pub const TIMBER_KG_M3: f64 = 538.0;
 
+/// Density of steel, kg/m³ (EN 1991-1-1, table A.4: 77 to 78.5 kN/m³).
+pub const STEEL_KG_M3: f64 = 7850.0;
+
 /// Mass of one face of a lifting bag per area, kg/m²: reinforced rubber of about
 /// 10 mm (assumed).
 pub const BAG_FACE_KG_M2: f64 = 12.0;

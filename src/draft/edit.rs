@@ -249,12 +249,12 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
         _ => node.clone(),
     };
     match (key, value) {
-        ("at" | "lean", Value::List(pair)) if pair.len() == 2 => {
+        ("at" | "lean" | "head" | "anchor", Value::List(pair)) if pair.len() == 2 => {
             Value::List(vec![pair[0].clone(), negative(&pair[1])])
         }
-        ("on" | "to", Value::Text(name)) => {
+        ("on" | "to" | "strut" | "other", Value::Text(name)) => {
             let other = mirrored(name);
-            let kinds = [ItemKind::Stack, ItemKind::Bag];
+            let kinds = [ItemKind::Stack, ItemKind::Bag, ItemKind::Strut];
             let there = kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == other);
             Value::Text(if there { other } else { name.clone() })
         }
@@ -348,6 +348,15 @@ fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
     names.zip(middles).find(|(name, _)| through.contains(name)).map(|(_, x)| x)
 }
 
+/// The field by which a thing names what it lies on, or is fast to.
+fn on_key(kind: ItemKind) -> &'static str {
+    match kind {
+        ItemKind::Outlet => "to",
+        ItemKind::Strap => "strut",
+        _ => "on",
+    }
+}
+
 /// Copies a thing to the other side with what lies on it, their hoses, and the beam's
 /// rest on it.
 fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditError> {
@@ -360,33 +369,44 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
     let node = item.node(doc).cloned().ok_or(EditError::Gone)?;
     let name = item.name(doc);
     let made = if let Some([x, z]) = item.at(doc) {
-        if z.abs() < 1e-3 {
+        // A strap may go from either side to the middle.
+        if z.abs() < 1e-3 && item.kind != ItemKind::Strap {
             return Err(EditError::OnTheMiddleLine);
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
         copy.set("at", place::pair(units, [x, -z]))?;
+        for key in ["head", "anchor", "strut", "other"] {
+            if let Some(value) = copy.get(key).map(|node| opposite(doc, key, &node.value)) {
+                copy.set(key, hand(value))?;
+            }
+        }
         push_node(doc, item.kind, copy)?
     } else {
-        let on_key = if item.kind == ItemKind::Outlet { "to" } else { "on" };
+        let on_key = on_key(item.kind);
         let on = match node.get(on_key).map(|n| &n.value) {
             Some(Value::Text(on)) => on.clone(),
             _ => return Err(EditError::NoOtherSide),
         };
         let across = mirrored(&on);
-        let kinds = [ItemKind::Stack, ItemKind::Bag];
+        let kinds = [ItemKind::Stack, ItemKind::Bag, ItemKind::Strut];
         if !kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == across) {
             return Err(EditError::NothingAcross { across, on });
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
         copy.set(on_key, text(across))?;
+        for key in ["other", "anchor"] {
+            if let Some(value) = copy.get(key).map(|node| opposite(doc, key, &node.value)) {
+                copy.set(key, hand(value))?;
+            }
+        }
         push_node(doc, item.kind, copy)?
     };
     // What lies on it goes with it.
-    for kind in [ItemKind::Bag, ItemKind::Wedge, ItemKind::Outlet] {
+    for kind in [ItemKind::Bag, ItemKind::Wedge, ItemKind::Outlet, ItemKind::Strap] {
         for above in items(doc, kind) {
-            let key = if kind == ItemKind::Outlet { "to" } else { "on" };
+            let key = on_key(kind);
             let on = above.node(doc).and_then(|n| n.get(key)).map(|n| n.value.clone());
             if on == Some(Value::Text(name.clone())) {
                 // What is there already stays as it is.

@@ -14,6 +14,8 @@ pub enum ItemKind {
     Capture,
     VoidFill,
     Chock,
+    Strut,
+    Strap,
     Outlet,
     Limb,
     /// Cylinder and regulator.
@@ -23,7 +25,7 @@ pub enum ItemKind {
 
 impl ItemKind {
     /// What a crew brings, in the order in which it is listed.
-    pub const BROUGHT: [Self; 8] = [
+    pub const BROUGHT: [Self; 10] = [
         Self::Stack,
         Self::Bag,
         Self::Wedge,
@@ -31,6 +33,8 @@ impl ItemKind {
         Self::Capture,
         Self::VoidFill,
         Self::Chock,
+        Self::Strut,
+        Self::Strap,
         Self::Outlet,
     ];
     /// What is there before anything is brought.
@@ -46,6 +50,8 @@ impl ItemKind {
             Self::Capture => const { &[scene::CAPTURES.key()] },
             Self::VoidFill => const { &[scene::VOID_FILL.key()] },
             Self::Chock => const { &[scene::CHOCKS.key()] },
+            Self::Strut => const { &[scene::STRUTS.key()] },
+            Self::Strap => const { &[scene::STRAPS.key()] },
             Self::Outlet => const { &[scene::AIR.key(), air::OUTLETS.key()] },
             Self::Limb => const { &[scene::CASUALTY.key()] },
             Self::Air => const { &[scene::AIR.key()] },
@@ -67,6 +73,8 @@ impl ItemKind {
             Self::Capture => "capture",
             Self::VoidFill => "void fill",
             Self::Chock => "chock",
+            Self::Strut => "strut",
+            Self::Strap => "strap",
             Self::Outlet => "hose",
             Self::Limb => "limb",
             Self::Air => "air supply",

@@ -81,9 +81,11 @@ impl Lift {
         let still = yard.settling().is_still(&scene);
         let before = (yard.settling(), yard.placed());
         let watch = Watch::new(&scene, yard.parts(), before, &yard.snapshot);
-        let jam = watch::jam(&scene, yard.parts(), yard.overlap(), &yard.snapshot);
+        let jam = yard
+            .misses()
+            .or_else(|| watch::jam(&scene, yard.parts(), yard.overlap(), &yard.snapshot));
         // What slides or rolls by then presses on whatever is in its way.
-        let impossible = jam.filter(|jam| still || matches!(jam.how, Jammed::Overlap { .. }));
+        let impossible = jam.filter(|jam| still || !matches!(jam.how, Jammed::Pressed { .. }));
         Self {
             yard,
             crew,

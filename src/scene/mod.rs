@@ -46,8 +46,8 @@ pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
 pub use equipment::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
-    VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack, Strap,
+    StrapEnd, Strut, VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use kit::{Kit, Piece, Stock};

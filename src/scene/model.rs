@@ -2,7 +2,7 @@
 
 use super::crew::Crew;
 use super::equipment::{
-    Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, Strap, Strut, VoidFill, Wedge,
 };
 use super::faults::HiddenFault;
 use super::kit::Kit;
@@ -39,6 +39,8 @@ pub struct Scene {
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
     pub chocks: Vec<Chock>,
+    pub struts: Vec<Strut>,
+    pub straps: Vec<Strap>,
     pub captures: Vec<Capture>,
     pub bags: Vec<Bag>,
     pub wedges: Vec<Wedge>,

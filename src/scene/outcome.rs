@@ -69,6 +69,10 @@ pub enum Cause {
     Sink,
     /// Timber is crushed across the grain.
     Crush,
+    /// A strut slides at its foot, bears more than it may, folds or comes loose.
+    Strut,
+    /// A strap pulls more than it may, parts, drags its anchor or comes slack.
+    Strap,
     /// The beam carries more than it may, cracks or breaks.
     Beam,
 }
@@ -84,6 +88,8 @@ impl Cause {
         ("bag_overload", Self::BagOverload),
         ("sink", Self::Sink),
         ("crush", Self::Crush),
+        ("strut", Self::Strut),
+        ("strap", Self::Strap),
         ("beam", Self::Beam),
     ];
 

@@ -37,6 +37,9 @@ pub enum PartKind {
     /// The wedges on top of a capture stack.
     CaptureWedge(usize),
     Chock(usize),
+    /// The tube of a strut, and its foot plate.
+    Strut(usize),
+    StrutFoot(usize),
     /// One face of a bag: the lower or the upper plate.
     BagFace {
         bag: usize,
@@ -243,6 +246,7 @@ pub enum Footing {
     VoidFill(usize),
     Capture(usize),
     Chock(usize),
+    Strut(usize),
 }
 
 /// A base on soil that gives way, at a moment.
@@ -327,6 +331,33 @@ pub struct VehicleState {
     pub inertia_n: f64,
 }
 
+/// A strut at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StrutState {
+    /// What presses it along its line, N.
+    pub axial_n: f64,
+    /// What buckles it at its length between pins, N.
+    pub euler_n: f64,
+    pub length_m: f64,
+    /// How far its foot has gone over the ground since the start, m.
+    pub slid_m: f64,
+    /// It has folded, and bears nothing.
+    pub buckled: bool,
+}
+
+/// A strap at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StrapState {
+    /// Where its ends are, m.
+    pub ends: [[f64; 3]; 2],
+    /// What it pulls with, N.
+    pub tension_n: f64,
+    /// How far its anchor has been drawn through the ground, m.
+    pub dragged_m: f64,
+    /// It has parted, or its anchor is out; it pulls no more.
+    pub parted: bool,
+}
+
 /// Everything about one moment.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Snapshot {
@@ -344,6 +375,8 @@ pub struct Snapshot {
     /// Empty on hard ground.
     pub bases: Vec<BaseState>,
     pub crossings: Vec<CrossingState>,
+    pub struts: Vec<StrutState>,
+    pub straps: Vec<StrapState>,
     pub beam: Option<BeamState>,
     pub loads: Vec<Load>,
     /// Mean rise of the vehicle over the lift points since the start, m.

@@ -13,7 +13,7 @@ use bevy_rapier3d::rapier::prelude::*;
 
 pub use super::sliding::{Friction, SlidingShares};
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
+    Ball, ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
     JointAxis, MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation,
     Shape, Vector,
 };
@@ -109,6 +109,11 @@ pub struct RawLoad {
 /// How far under a shape's box another one begins its way up to it, m.
 const CAST_FROM_M: Real = 0.05;
 
+/// A cast may end so far from what it meets, m; and one that meets it flatter than this, as a
+/// cosine, is not mended.
+const CAST_OFF_M: f64 = 0.005;
+const SQUARE: Real = 0.2;
+
 /// A shape where it stands.
 #[derive(Clone, Copy)]
 pub struct PlacedShape<'a> {
@@ -154,6 +159,26 @@ impl<'a> PlacedShape<'a> {
         let (still, rise) = (Vector::ZERO, Vector::Y);
         let met = cast_shapes(&raised, rise, self.shape, &above.pose, still, above.shape, options);
         met.ok().flatten().map(|hit| f64::from(up + hit.time_of_impact))
+    }
+
+    /// How far it can go along a unit vector before it meets another one, m, within a reach; none
+    /// where it does not.
+    pub fn way_to(&self, other: &Self, along: Vector, reach_m: f64) -> Option<f64> {
+        let options = ShapeCastOptions {
+            max_time_of_impact: reach_m as Real,
+            compute_impact_geometry_on_penetration: false,
+            ..ShapeCastOptions::default()
+        };
+        let still = Vector::ZERO;
+        let met =
+            cast_shapes(&self.pose, along, self.shape, &other.pose, still, other.shape, options);
+        let way = met.ok().flatten()?.time_of_impact;
+        // The cast ends within a millimetre of it; how near they stand there is known better.
+        let there = Pose::from_translation(along * way) * self.pose;
+        let near = CAST_OFF_M as Real;
+        let gap = parry::query::contact(&there, self.shape, &other.pose, other.shape, near);
+        let left = gap.ok().flatten().map_or(0.0, |c| c.dist / c.normal1.dot(along).max(SQUARE));
+        Some(f64::from(way + left))
     }
 
     /// Whether its box is above or below some of a level rectangle, given by its least and its

@@ -28,6 +28,20 @@ const SCENES: &[(&str, &[&str])] = &[
         ],
     ),
     ("side-crib", &["ground.slope=1 deg"]),
+    (
+        "struts-tied",
+        &[
+            "struts.left.diameter=60 mm",
+            "struts.left.wall=4 mm",
+            "struts.left.capacity=20 kN",
+            "struts.left.plate=200 mm",
+            "struts.left.staked=true",
+            "straps=[(name: \"tie\", strut: \"left\", other: \"right\"), (name: \"down\", \
+             strut: \"right\", at: [\"-1.9 m\", \"0 m\"], height: \"0.5 m\", preload: \"1 kN\", \
+             capacity: \"9 kN\", elongation: \"5 %\"), (name: \"out\", strut: \"left\", \
+             anchor: [\"-1.9 m\", \"0 m\"])]",
+        ],
+    ),
     ("sill-crib", &[]),
     ("lower-together", &[]),
     ("chocks-missing", &[]),

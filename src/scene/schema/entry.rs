@@ -62,6 +62,7 @@ pub enum Refers {
     Bag,
     Capture,
     Chock,
+    Strut,
     Limb,
     /// An outlet; a bag where the scene writes no outlets.
     Hose,

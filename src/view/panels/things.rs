@@ -69,6 +69,8 @@ fn title(kind: ItemKind) -> String {
         ItemKind::Capture => "CAPTURES",
         ItemKind::VoidFill => "VOID FILL",
         ItemKind::Chock => "CHOCKS",
+        ItemKind::Strut => "STRUTS",
+        ItemKind::Strap => "STRAPS",
         ItemKind::Outlet => "HOSES",
         ItemKind::Limb => "CASUALTY",
         ItemKind::Air => "AIR SUPPLY",
@@ -150,6 +152,12 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
             ItemKind::Chock => {
                 let staked = scene.chocks.get(i)?.staked;
                 if staked { "staked" } else { "by friction" }.to_owned()
+            }
+            ItemKind::Strut => {
+                format!("rated for {}", units.force(scene.struts.get(i)?.capacity_n))
+            }
+            ItemKind::Strap => {
+                format!("holds {}", units.force(scene.straps.get(i)?.capacity_n))
             }
             ItemKind::Outlet => {
                 let bags = scene.air.outlets.get(i)?.bags();
