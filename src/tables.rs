@@ -28,6 +28,10 @@ impl Timber {
 
 const INCH_M: f64 = 0.0254;
 
+/// Height of a crib to the width over its outer timbers, with all corners loaded: shoring guides
+/// of urban search and rescue (seen in secondary copies; common practice).
+pub const CRIB_SLENDER: f64 = 3.0;
+
 /// Sections a scene can name. "2x4" and "2x6" lie flat; "4x6" stands on edge.
 pub const TIMBERS: &[Timber] = &[
     Timber { nominal: "2x4", width_m: 3.5 * INCH_M, height_m: 1.5 * INCH_M },
@@ -283,6 +287,9 @@ pub const BOARD_SPREAD: f64 = 4.0;
 /// Density of Douglas-fir at 12 % moisture, kg/m³: 0.48 x 1.12 x 1000, specific
 /// gravity from Wood Handbook FPL-GTR-190 table 5-3a; coefficient of variation 10 %.
 pub const TIMBER_KG_M3: f64 = 538.0;
+
+/// Density of steel, kg/m³ (EN 1991-1-1, table A.4: 77 to 78.5 kN/m³).
+pub const STEEL_KG_M3: f64 = 7850.0;
 
 /// Mass of one face of a lifting bag per area, kg/m²: reinforced rubber of about
 /// 10 mm (assumed).

@@ -370,6 +370,13 @@ impl UnitSystem {
             }
         }
     }
+    /// Speeds of a load that comes down: m/s or ft/s.
+    pub fn speed(self, m_s: f64) -> String {
+        match self {
+            Self::Si => format!("{} m/s", decimals(m_s, 2)),
+            Self::Us => format!("{} ft/s", decimals(m_s / (12.0 * INCH_M), 1)),
+        }
+    }
     /// Angles are degrees in both systems.
     pub fn angle(self, rad: f64) -> String {
         format!("{} deg", decimals(rad.to_degrees(), 1))

@@ -12,7 +12,8 @@ pub const MET: u8 = 0;
 pub const OUR_FAULT: u8 = 1;
 /// A scene or a command line that cannot be used.
 pub const BAD_INPUT: u8 = 2;
-/// The lift did not meet its aims.
+/// The lift did not meet its aims, or was not done as the rules of practice ask where that is
+/// to count.
 pub const NOT_MET: u8 = 3;
 
 /// Why a job was not done, in words for the user.

@@ -51,13 +51,14 @@ mod drawn {
         Ok(())
     }
 
-    /// Draws how a lift ended, small.
+    /// Draws how a lift ended, small; a failure from where what went wrong first is seen best.
     pub fn draw_ending(debrief: &Debrief, file: &Path) -> Result<(), DrawingError> {
         let Some(last) = debrief.moments.last() else { return Ok(()) };
         if let Some(folder) = file.parent() {
             make_folder(folder)?;
         }
         let mut studio = Studio::new(480, 270, &debrief.scene)?;
+        studio.look_at(debrief, debrief.findings.first());
         let mut frame = studio.take(last, debrief.units)?;
         frame.soften();
         Ok(frame.save(file)?)
@@ -76,8 +77,11 @@ mod drawn {
                 *i == 0 || *i == last || times.iter().any(|t| (t - m.snapshot.t_s).abs() < 1e-6)
             })
             .map(|(_, moment)| {
+                let t_s = moment.snapshot.t_s;
+                let made = debrief.findings.iter().find(|f| (f.t_s - t_s).abs() < 1e-6);
+                studio.look_at(debrief, made);
                 let png = studio.take(moment, debrief.units)?.png()?;
-                Ok(Picture { t_s: moment.snapshot.t_s, address: data_address(&png) })
+                Ok(Picture { t_s, address: data_address(&png) })
             })
             .collect()
     }

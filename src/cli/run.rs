@@ -1,7 +1,7 @@
 //! The job of `inchwise run`: plays a scene, prints the debrief and writes it as files.
 
 use super::common::{Common, play, verdict};
-use super::failure::{Failure, OUR_FAULT};
+use super::failure::{Failure, MET, NOT_MET, OUR_FAULT};
 use super::outputs::Outputs;
 use super::{pictures, say, shelf};
 use crate::debrief::{Debrief, FrameRetention, expectation};
@@ -29,6 +29,9 @@ pub struct RunArgs {
     /// Write the debrief as one printable page with curves and pictures
     #[arg(long, value_name = "FILE")]
     html: Option<PathBuf>,
+    /// End with exit code 3 where a point of practice was found, too
+    #[arg(long)]
+    strict: bool,
     /// Print the sheet first: the lift on paper
     #[arg(long)]
     sheet: bool,
@@ -63,11 +66,19 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
     }
     // One file that cannot be written keeps no other from being written.
     let mut code = verdict(&debrief);
+    if args.strict && code == MET && has_points(&debrief) {
+        code = NOT_MET;
+    }
     for failure in write(&debrief, args) {
         say::problem(failure.words);
         code = OUR_FAULT;
     }
     Ok(code)
+}
+
+/// The lift did not keep to every rule of practice.
+fn has_points(debrief: &Debrief) -> bool {
+    debrief.practice.as_ref().is_some_and(|practice| !practice.points.is_empty())
 }
 
 /// Writes what was asked for; what could not be written.

@@ -38,6 +38,14 @@ pub(super) fn advice(cause: Cause) -> &'static str {
             "Use sound, dry timber, and more crossings: three timbers a layer carry on nine where \
              two carry on four."
         }
+        Cause::Strut => {
+            "Set the foot nearer to upright, tie it back to the vehicle with a strap, or stake it; \
+             use a shorter or a stronger strut, and draw it snug again as the load moves."
+        }
+        Cause::Strap => {
+            "Use a stronger strap or two of them, lead it flatter to the ground, and draw it \
+             tight before the lift."
+        }
         Cause::Beam => {
             "Bring the stacks in close to the vehicle, and use a deeper, dry beam without cracks \
              or large knots."

@@ -2,7 +2,7 @@
 //! each heading.
 
 use super::report::Debrief;
-use super::supports::{Support, bearings};
+use crate::snapshot::{Support, bearings};
 
 /// Five decimals; nothing where nothing is known. What rounds to zero has no sign.
 fn cell(value: Option<f64>) -> String {

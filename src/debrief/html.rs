@@ -5,6 +5,7 @@ use super::advice::advice;
 use super::plot::{Curve, Plot};
 use super::report::{Debrief, rank};
 use super::text::expectation;
+use crate::practice::{NO_POINT, Practice};
 use crate::scene::{Cause, Outcome};
 use crate::snapshot::Snapshot;
 use crate::statics::sheet::{Sheet, Verdict, columns, page};
@@ -46,8 +47,12 @@ impl Debrief {
                          nothing here, and please report the scene."
                     }
                 }
+                @if let Some(casualty) = self.practice.as_ref().and_then(Practice::say_casualty) {
+                    p { "Casualty: " (casualty) "." }
+                }
                 (self.gap_table())
                 (self.finding_section())
+                (self.practice_section())
                 (self.tip_section())
                 (self.order_table())
                 (self.picture_section(pictures))
@@ -70,9 +75,9 @@ impl Debrief {
     fn verdict(&self) -> String {
         match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => {
-                "○ Lifted: every aim was met and nothing went wrong.".to_owned()
+                "○ Lifted in this model: every aim was met and no limit was passed.".to_owned()
             }
-            (Outcome::Incomplete, _) => "◐ Incomplete: nothing went wrong, but an aim was not \
+            (Outcome::Incomplete, _) => "◐ Incomplete: no limit was passed, but an aim was not \
                                          reached or an order not done."
                 .to_owned(),
             (Outcome::Failed, cause) => {
@@ -85,7 +90,7 @@ impl Debrief {
         let u = self.units;
         html! {
             table {
-                (columns(&[24, 24, 13, 15, 12, 12]))
+                (columns(&[17, 21, 11, 12, 10, 12, 17]))
                 thead {
                     tr {
                         th { "What was wanted" }
@@ -93,19 +98,20 @@ impl Debrief {
                         th.n { "Needed" }
                         th.n { "Load before" }
                         th.n { "Most" }
-                        th { "Freed" }
+                        th { "Enough" }
+                        th { "Casualty" }
                     }
                 }
                 tbody {
-                    @for g in &self.gaps {
-                        @let freed = g.end_m >= g.needed_m;
-                        tr.fails[!freed] {
+                    @for (i, g) in self.gaps.iter().enumerate() {
+                        tr.fails[!g.is_enough()] {
                             td { b { (g.at) } }
                             td.n { (u.gap(g.start_m)) " to " (u.gap(g.end_m)) }
                             td.n { (u.gap(g.needed_m)) }
                             td.n { (u.force(g.start_load_n)) }
                             td.n { (u.force(g.max_load_n)) }
-                            td { (if freed { "○ yes" } else { "● no" }) }
+                            td { (if g.is_enough() { "○ yes" } else { "● no" }) }
+                            td { @if let Some(state) = self.freed(i) { (state.word()) } }
                         }
                     }
                 }
@@ -118,10 +124,11 @@ impl Debrief {
         html! {
             h2 { "What decided it" }
             @if self.findings.is_empty() && lines.is_empty() {
-                p { "Nothing went wrong." }
+                p { "No limit was passed in this model." }
             }
             @for line in lines { p { (line) } }
             @if !self.findings.is_empty() { (self.finding_table()) }
+            @if let Some(harm) = self.harm_words() { p { b { "What it came to. " } (harm) } }
         }
     }
 
@@ -148,6 +155,37 @@ impl Debrief {
                                 div { "Began at " (seconds(f.began_s)) "." }
                             }
                             td { (rank(i, f)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    fn practice_section(&self) -> Markup {
+        let Some(practice) = &self.practice else { return Markup::default() };
+        html! {
+            h2 { (practice.heading()) }
+            @if practice.points.is_empty() {
+                p { (NO_POINT) "." }
+            } @else {
+                table {
+                    (columns(&[11, 17, 48, 24]))
+                    thead {
+                        tr {
+                            th.n { "At" }
+                            th colspan="2" { "Point of practice" }
+                            th { "Source" }
+                        }
+                    }
+                    tbody {
+                        @for point in &practice.points {
+                            tr {
+                                td.n { (seconds(point.t_s)) }
+                                td { b { (point.rule.word) } }
+                                td { (point.say(&self.scene, self.units)) }
+                                td { (point.rule.source) }
+                            }
                         }
                     }
                 }

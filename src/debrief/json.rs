@@ -2,9 +2,9 @@
 
 use super::lesson::name;
 use super::report::Debrief;
-use super::supports::{Bearing, Support, bearings};
 use crate::caution::CAUTION;
-use crate::snapshot::{Reading, Snapshot};
+use crate::practice::Freed;
+use crate::snapshot::{Bearing, Reading, Snapshot, Support, bearings};
 use crate::units::UnitSystem;
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -21,6 +21,10 @@ struct Report<'a> {
     expected: Expected<'a>,
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
+    /// What the failure came to, or null: nothing went wrong.
+    harm: Option<HarmJson<'a>>,
+    /// How it was done, whatever the outcome; null where nothing was played.
+    practice: Option<PracticeJson<'a>>,
     gaps: Vec<GapRow<'a>>,
     /// The most that each came to at any moment, and what of it was held for half a second.
     peaks: BTreeMap<&'a str, Option<f64>>,
@@ -125,9 +129,34 @@ struct Found<'a> {
     follows: Option<usize>,
 }
 
+/// What the rules of practice say.
+#[derive(Serialize)]
+struct PracticeJson<'a> {
+    /// How the casualty lies at the end, as the worst of the limbs.
+    casualty: Option<&'a str>,
+    points: Vec<PointRow<'a>>,
+}
+
+/// A point of practice; figure and limit in `unit`.
+#[derive(Serialize)]
+struct PointRow<'a> {
+    t_s: f64,
+    rule: &'a str,
+    part: &'a str,
+    place_m: [f64; 3],
+    /// Null where there is nothing to measure.
+    figure: Option<f64>,
+    limit: f64,
+    unit: &'a str,
+    text: String,
+    source: &'a str,
+}
+
 #[derive(Serialize)]
 struct GapRow<'a> {
     at: &'a str,
+    /// How it lies at the end.
+    state: Option<&'a str>,
     needed_m: f64,
     start_m: f64,
     end_m: f64,
@@ -153,6 +182,14 @@ struct RecordRow {
     order: String,
     refused: Option<String>,
     left_open: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct HarmJson<'a> {
+    down_m: f64,
+    fastest_m_per_s: f64,
+    /// The limbs that bore more than before the lift.
+    onto: Vec<&'a str>,
 }
 
 /// A fault that struck.
@@ -218,11 +255,19 @@ impl Debrief {
                     follows: f.follows,
                 })
                 .collect(),
+            harm: self.harm().map(|harm| HarmJson {
+                down_m: harm.down_m,
+                fastest_m_per_s: harm.fastest_m_s,
+                onto: harm.onto.iter().map(|&i| self.gaps[i].at.as_str()).collect(),
+            }),
+            practice: self.practice_row(),
             gaps: self
                 .gaps
                 .iter()
-                .map(|g| GapRow {
+                .enumerate()
+                .map(|(i, g)| GapRow {
                     at: &g.at,
+                    state: self.freed(i).map(Freed::word),
                     needed_m: g.needed_m,
                     start_m: g.start_m,
                     end_m: g.end_m,
@@ -305,6 +350,25 @@ impl Debrief {
             state_hash: format!("{:016x}", self.state_hash),
         };
         serde_json::to_string_pretty(&report)
+    }
+
+    fn practice_row(&self) -> Option<PracticeJson<'_>> {
+        let practice = self.practice.as_ref()?;
+        let points = practice.points.iter().map(|point| PointRow {
+            t_s: point.t_s,
+            rule: point.rule.word,
+            part: &point.part,
+            place_m: point.place,
+            figure: point.figure,
+            limit: point.limit,
+            unit: point.rule.unit.si(),
+            text: point.say(&self.scene, UnitSystem::Si),
+            source: point.rule.source,
+        });
+        Some(PracticeJson {
+            casualty: practice.casualty().map(Freed::word),
+            points: points.collect(),
+        })
     }
 
     fn support_rows(&self) -> Vec<SupportRow> {

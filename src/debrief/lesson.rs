@@ -155,6 +155,8 @@ pub fn name(measure: &LessonNumber) -> String {
             Cause::BagOverload => "demand on the bag",
             Cause::Sink => "depth of the base's deepest corner",
             Cause::Crush => "crushing where timbers cross",
+            Cause::Strut => "load or slip of the strut",
+            Cause::Strap => "pull of the strap",
             Cause::Beam => "bending stress in the beam",
         },
         LessonQuantity::Gap => "gap",

@@ -4,6 +4,7 @@
 
 mod advice;
 mod csv_file;
+mod harm;
 mod html;
 mod json;
 mod lesson;
@@ -11,13 +12,12 @@ mod outcome;
 mod paper;
 mod plot;
 mod report;
-mod supports;
 mod text;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
+pub use harm::Harm;
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
 pub use report::{Debrief, play, start};
-pub use supports::{Bearing, Support, bearings};
 pub use text::expectation;

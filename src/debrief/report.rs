@@ -1,8 +1,10 @@
 //! A played lift with what a report of it needs besides.
 
+use super::harm::Harm;
 use super::lesson::Readings;
 use super::outcome::outcome;
 use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
+use crate::practice::{Freed, Practice, Record};
 use crate::scene::{Cause, Order, Outcome, Scene};
 use crate::snapshot::{Finding, Jam, Snapshot};
 use crate::units::UnitSystem;
@@ -16,6 +18,9 @@ pub struct Debrief {
     pub outcome: Outcome,
     /// Of the first finding.
     pub cause: Option<Cause>,
+    /// How it was done, whatever the outcome; none where nothing was played, or nothing that was
+    /// can be trusted.
+    pub practice: Option<Practice>,
     /// The units it is told in.
     pub units: UnitSystem,
     /// How long it took to play, s.
@@ -56,6 +61,22 @@ pub fn play(
     Debrief::new(played, units, begun.elapsed().as_secs_f64())
 }
 
+/// What the rules of practice say of a played lift.
+fn practice(played: &Played) -> Option<Practice> {
+    if played.impossible.is_some() || played.broken {
+        return None;
+    }
+    let history: Vec<&Snapshot> = played.history.iter().collect();
+    Some(Practice::of(&Record::new(
+        &played.scene,
+        &played.parts,
+        &history,
+        &played.records,
+        &played.findings,
+        played.cut_off.is_none(),
+    )))
+}
+
 /// How the finding at `i` relates to the others, in words.
 pub(super) fn rank(i: usize, finding: &Finding) -> String {
     match finding.follows {
@@ -69,7 +90,8 @@ impl Debrief {
     /// A report of what was played, in `wall_s` seconds, told in `units`.
     pub fn new(played: Played, units: UnitSystem, wall_s: f64) -> Self {
         let cause = played.findings.first().map(Finding::cause);
-        Self { outcome: outcome(&played), cause, played, units, wall_s }
+        let practice = practice(&played);
+        Self { outcome: outcome(&played), cause, practice, played, units, wall_s }
     }
 
     /// That the lift was cut off, when, and which orders it left undone; none where it came to
@@ -88,6 +110,11 @@ impl Debrief {
         Some(note)
     }
 
+    /// How a limb lies at the end, by its place in the scene's list.
+    pub(super) fn freed(&self, limb: usize) -> Option<Freed> {
+        self.practice.as_ref()?.freed.get(limb).copied()
+    }
+
     /// Reads the lesson's numbers off this lift.
     pub fn readings<T>(&self, read: impl FnOnce(&Readings<'_>) -> T) -> T {
         let history: Vec<&Snapshot> = self.history.iter().collect();
@@ -99,6 +126,17 @@ impl Debrief {
             twin: None,
             units: self.units,
         })
+    }
+
+    /// What a failure came to; none where nothing went wrong.
+    pub fn harm(&self) -> Option<Harm> {
+        let history: Vec<&Snapshot> = self.history.iter().collect();
+        Harm::new(&self.findings, &history, &self.peaks, &self.gaps)
+    }
+
+    /// The same in words.
+    pub(super) fn harm_words(&self) -> Option<String> {
+        Some(self.harm()?.say(&self.gaps, self.units))
     }
 
     /// Whether outcome and cause are what the scene's author expected.

@@ -3,6 +3,7 @@
 use super::report::{Debrief, rank};
 use crate::caution::CAUTION;
 use crate::lift::Peak;
+use crate::practice::{NO_POINT, Practice};
 use crate::scene::{Expect, Outcome};
 use crate::units::percent_apart;
 use std::fmt::Write;
@@ -34,6 +35,7 @@ impl Debrief {
         self.write_verdict(out)?;
         self.write_gaps(out)?;
         self.write_findings(out)?;
+        self.write_practice(out)?;
         self.write_lesson(out)?;
         self.write_faults(out)?;
         self.write_orders(out)?;
@@ -52,9 +54,11 @@ impl Debrief {
 
     fn write_verdict(&self, out: &mut String) -> std::fmt::Result {
         let verdict = match (self.outcome, self.cause) {
-            (Outcome::Lifted, _) => "LIFTED: every aim was met and nothing went wrong".to_owned(),
+            (Outcome::Lifted, _) => {
+                "LIFTED in this model: every aim was met and no limit was passed".to_owned()
+            }
             (Outcome::Incomplete, _) => {
-                "INCOMPLETE: nothing went wrong, but an aim was not reached or an order not done"
+                "INCOMPLETE: no limit was passed, but an aim was not reached or an order not done"
                     .to_owned()
             }
             (Outcome::Failed, cause) => {
@@ -71,6 +75,9 @@ impl Debrief {
             expectation(self.scene.expect),
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
+        if let Some(casualty) = self.practice.as_ref().and_then(Practice::say_casualty) {
+            writeln!(out, "casualty: {casualty}")?;
+        }
         if let Some(jam) = &self.impossible {
             writeln!(out, "Nothing was played: {}.", jam.say(self.units))?;
         }
@@ -87,15 +94,16 @@ impl Debrief {
     fn write_gaps(&self, out: &mut String) -> std::fmt::Result {
         let u = self.units;
         writeln!(out, "\nWhat was wanted")?;
-        for g in &self.gaps {
+        for (i, g) in self.gaps.iter().enumerate() {
+            let state = self.freed(i).map_or(String::new(), |state| format!(", {}", state.word()));
             writeln!(
                 out,
-                "  {:<14} gap {} -> {} (needs {}): {};  load {} at the start, most {}",
+                "  {:<14} gap {} -> {} (needs {}): {}{state};  load {} at the start, most {}",
                 g.at,
                 u.gap(g.start_m),
                 u.gap(g.end_m),
                 u.gap(g.needed_m),
-                if g.is_enough() { "freed" } else { "NOT freed" },
+                if g.is_enough() { "enough" } else { "NOT enough" },
                 u.force(g.start_load_n),
                 u.force(g.max_load_n),
             )?;
@@ -118,6 +126,25 @@ impl Debrief {
                 f.cause().word(),
                 f.say(&self.scene, self.units),
                 f.began_s
+            )?;
+        }
+        self.harm_words().map_or(Ok(()), |harm| writeln!(out, "  {harm}"))
+    }
+
+    fn write_practice(&self, out: &mut String) -> std::fmt::Result {
+        let Some(practice) = &self.practice else { return Ok(()) };
+        writeln!(out, "\n{}", practice.heading())?;
+        if practice.points.is_empty() {
+            writeln!(out, "  {NO_POINT}")?;
+        }
+        for point in &practice.points {
+            writeln!(
+                out,
+                "  {:>6.1} s  {:<13} {} [{}]",
+                point.t_s,
+                point.rule.word,
+                point.say(&self.scene, self.units),
+                point.rule.source
             )?;
         }
         Ok(())

@@ -171,11 +171,11 @@ fn remove(doc: &Node, new: &mut Node, item: Item, twin: Option<Item>) -> Result<
     Ok(())
 }
 
-const HEAD: &str = person::HEAD_TOWARDS.key();
+const HEAD_TOWARDS: &str = person::HEAD_TOWARDS.key();
 
 /// Where a person's head lies, rad.
 fn head_rad(doc: &Node, item: Item) -> Option<f64> {
-    match &item.node(doc)?.get(HEAD)?.value {
+    match &item.node(doc)?.get(HEAD_TOWARDS)?.value {
         Value::Text(text) => units::parse(text, Dimension::Angle).ok(),
         _ => None,
     }
@@ -195,7 +195,7 @@ fn turn(doc: &Node, new: &mut Node, things: impl Iterator<Item = Item>) -> Resul
     for item in things {
         if item.kind == ItemKind::Person {
             let head = head_rad(doc, item).ok_or(EditError::Square)?;
-            set(new, item, HEAD, turned(head + std::f64::consts::FRAC_PI_2))?;
+            set(new, item, HEAD_TOWARDS, turned(head + std::f64::consts::FRAC_PI_2))?;
             continue;
         }
         let size = item.node(doc).and_then(|node| node.get("size")).cloned();
@@ -269,13 +269,13 @@ fn opposite(doc: &Node, key: &str, value: &Value) -> Value {
         _ => node.clone(),
     };
     match (key, value) {
-        (HEAD, Value::Text(_)) => negative(&hand(value.clone())).value,
-        ("at" | "lean", Value::List(pair)) if pair.len() == 2 => {
+        (HEAD_TOWARDS, Value::Text(_)) => negative(&hand(value.clone())).value,
+        ("at" | "lean" | "head" | "anchor", Value::List(pair)) if pair.len() == 2 => {
             Value::List(vec![pair[0].clone(), negative(&pair[1])])
         }
-        ("on" | "to", Value::Text(name)) => {
+        ("on" | "to" | "strut" | "other", Value::Text(name)) => {
             let other = mirrored(name);
-            let kinds = [ItemKind::Stack, ItemKind::Bag];
+            let kinds = [ItemKind::Stack, ItemKind::Bag, ItemKind::Strut];
             let there = kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == other);
             Value::Text(if there { other } else { name.clone() })
         }
@@ -373,6 +373,15 @@ fn opening_middle(scene: &Scene, through: &[String]) -> Option<f64> {
     names.zip(middles).find(|(name, _)| through.contains(name)).map(|(_, x)| x)
 }
 
+/// The field by which a thing names what it lies on, or is fast to.
+fn on_key(kind: ItemKind) -> &'static str {
+    match kind {
+        ItemKind::Outlet => "to",
+        ItemKind::Strap => "strut",
+        _ => "on",
+    }
+}
+
 /// Copies a thing to the other side with what lies on it, their hoses, and the beam's
 /// rest on it.
 fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditError> {
@@ -385,36 +394,47 @@ fn mirror(doc: &mut Node, item: Item, units: UnitSystem) -> Result<Item, EditErr
     let node = item.node(doc).cloned().ok_or(EditError::Gone)?;
     let name = item.name(doc);
     let made = if let Some([x, z]) = item.at(doc) {
-        if z.abs() < 1e-3 {
+        // A strap may go from either side to the middle.
+        if z.abs() < 1e-3 && item.kind != ItemKind::Strap {
             return Err(EditError::OnTheMiddleLine);
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
         copy.set("at", place::pair(units, [x, -z]))?;
         if let Some(head) = head_rad(doc, item).filter(|_| item.kind == ItemKind::Person) {
-            copy.set(HEAD, turned(-head))?;
+            copy.set(HEAD_TOWARDS, turned(-head))?;
+        }
+        for key in ["head", "anchor", "strut", "other"] {
+            if let Some(value) = copy.get(key).map(|node| opposite(doc, key, &node.value)) {
+                copy.set(key, hand(value))?;
+            }
         }
         push_node(doc, item.kind, copy)?
     } else {
-        let on_key = if item.kind == ItemKind::Outlet { "to" } else { "on" };
+        let on_key = on_key(item.kind);
         let on = match node.get(on_key).map(|n| &n.value) {
             Some(Value::Text(on)) => on.clone(),
             _ => return Err(EditError::NoOtherSide),
         };
         let across = mirrored(&on);
-        let kinds = [ItemKind::Stack, ItemKind::Bag];
+        let kinds = [ItemKind::Stack, ItemKind::Bag, ItemKind::Strut];
         if !kinds.into_iter().flat_map(|k| items(doc, k)).any(|i| i.name(doc) == across) {
             return Err(EditError::NothingAcross { across, on });
         }
         let mut copy = node;
         copy.set("name", text(names::free_name(doc, item.kind, &mirrored(&name))))?;
         copy.set(on_key, text(across))?;
+        for key in ["other", "anchor"] {
+            if let Some(value) = copy.get(key).map(|node| opposite(doc, key, &node.value)) {
+                copy.set(key, hand(value))?;
+            }
+        }
         push_node(doc, item.kind, copy)?
     };
     // What lies on it goes with it.
-    for kind in [ItemKind::Bag, ItemKind::Wedge, ItemKind::Outlet] {
+    for kind in [ItemKind::Bag, ItemKind::Wedge, ItemKind::Outlet, ItemKind::Strap] {
         for above in items(doc, kind) {
-            let key = if kind == ItemKind::Outlet { "to" } else { "on" };
+            let key = on_key(kind);
             let on = above.node(doc).and_then(|n| n.get(key)).map(|n| n.value.clone());
             if on == Some(Value::Text(name.clone())) {
                 // What is there already stays as it is.

@@ -50,6 +50,8 @@ pub enum EditError {
     BagWithoutStack,
     #[error("a wedge lies on a bag; place a bag first")]
     WedgeWithoutBag,
+    #[error("a strap is made fast at a strut's foot; place a strut first")]
+    StrapWithoutStrut,
     #[error("it is the last hose; lead it to another bag instead")]
     LastHose,
     #[error("every bag has its hose already")]

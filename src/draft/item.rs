@@ -14,6 +14,8 @@ pub enum ItemKind {
     Capture,
     VoidFill,
     Chock,
+    Strut,
+    Strap,
     Outlet,
     Limb,
     /// Somebody who lies there.
@@ -25,7 +27,7 @@ pub enum ItemKind {
 
 impl ItemKind {
     /// What a crew brings, in the order in which it is listed.
-    pub const BROUGHT: [Self; 8] = [
+    pub const BROUGHT: [Self; 10] = [
         Self::Stack,
         Self::Bag,
         Self::Wedge,
@@ -33,6 +35,8 @@ impl ItemKind {
         Self::Capture,
         Self::VoidFill,
         Self::Chock,
+        Self::Strut,
+        Self::Strap,
         Self::Outlet,
     ];
     /// What is there before anything is brought.
@@ -48,6 +52,8 @@ impl ItemKind {
             Self::Capture => const { &[scene::CAPTURES.key()] },
             Self::VoidFill => const { &[scene::VOID_FILL.key()] },
             Self::Chock => const { &[scene::CHOCKS.key()] },
+            Self::Strut => const { &[scene::STRUTS.key()] },
+            Self::Strap => const { &[scene::STRAPS.key()] },
             Self::Outlet => const { &[scene::AIR.key(), air::OUTLETS.key()] },
             Self::Limb => const { &[scene::CASUALTY.key()] },
             Self::Person => const { &[scene::PEOPLE.key()] },
@@ -70,6 +76,8 @@ impl ItemKind {
             Self::Capture => "capture",
             Self::VoidFill => "void fill",
             Self::Chock => "chock",
+            Self::Strut => "strut",
+            Self::Strap => "strap",
             Self::Outlet => "hose",
             Self::Limb => "limb",
             Self::Person => "person",

@@ -13,6 +13,7 @@ fn may_be(refers: Refers, kind: ItemKind) -> bool {
         Refers::Timber => kind == ItemKind::Stack,
         Refers::Bag => kind == ItemKind::Bag,
         Refers::Capture => kind == ItemKind::Capture,
+        Refers::Strut => kind == ItemKind::Strut,
         Refers::Chock => kind == ItemKind::Chock,
         Refers::Limb => kind == ItemKind::Limb,
         Refers::Person => kind == ItemKind::Person,
@@ -87,6 +88,7 @@ fn settle_all(doc: &mut Node, fate: &dyn Fn(Refers, &str) -> Fate) -> Vec<(ItemK
         (ItemKind::Bag, schema::bag::GROUP),
         (ItemKind::Wedge, schema::wedge::GROUP),
         (ItemKind::Outlet, schema::outlet::GROUP),
+        (ItemKind::Strap, schema::strap::GROUP),
     ] {
         if let Some(list) = list_mut(doc, kind) {
             list.retain_mut(|node| {

@@ -6,8 +6,8 @@ use super::item::{Item, ItemKind, hand, items, length_text, text};
 use super::names;
 use crate::scene::tree::{Node, Value};
 use crate::scene::{
-    Bag, CarriedBy, Chock, Envelope, Lying, Person, RestsOn, Scene, Solid, Stack, Wedge, people_of,
-    read_and_check,
+    Bag, CarriedBy, Chock, Envelope, Lying, Person, RestsOn, Scene, Solid, Stack, StrapEnd, Wedge,
+    people_of, read_and_check,
 };
 use crate::tables::{TIMBERS, Timber};
 use crate::units::{INCH_M, UnitSystem};
@@ -28,6 +28,11 @@ pub(super) const LIFT_FROM_M: f64 = 0.35;
 const ACROSS: [f64; 9] = [0.0, 0.3, -0.3, 0.6, -0.6, 0.9, -0.9, 1.2, -1.2];
 /// Layers of a stack that nothing stands above.
 const LAYERS: usize = 3;
+/// A new strut stands so far beside the body and is aimed so high, m; a new strap is led so
+/// high to the vehicle, m (assumed).
+const STRUT_ASIDE_M: f64 = 0.7;
+const STRUT_AIM_M: f64 = 0.8;
+const STRAP_AIM_M: f64 = 0.25;
 /// Sizes of a new bag, m, the largest first (assumed).
 const BAGS_M: [f64; 4] = [0.51, 0.46, 0.38, 0.30];
 
@@ -101,6 +106,30 @@ pub(super) fn proposals(
             .into_iter()
             .map(|place| vec![at(place), field("staked", hand(Value::Flag(true)))])
             .collect(),
+        ItemKind::Strut => or_told(strut_places(scene))
+            .into_iter()
+            .map(|place| {
+                vec![
+                    at(place),
+                    field("head", pair(units, [place[0], aim(scene)[1]])),
+                    field("head_height", text(length_text(units, STRUT_AIM_M))),
+                    field("seated", hand(Value::Flag(true))),
+                ]
+            })
+            .collect(),
+        ItemKind::Strap => {
+            let tied = |strut: usize| {
+                let foot = StrapEnd::Foot(strut);
+                scene.straps.iter().any(|strap| strap.ends.contains(&foot))
+            };
+            let free = (0..scene.struts.len()).find(|&strut| !tied(strut));
+            let strut = &scene.struts[free.ok_or(EditError::StrapWithoutStrut)?];
+            vec![vec![
+                field("strut", text(&strut.name)),
+                at(told.unwrap_or([strut.at[0], aim(scene)[1]])),
+                field("height", text(length_text(units, STRAP_AIM_M))),
+            ]]
+        }
         ItemKind::Outlet => {
             let hosed = |bag: usize| scene.air.outlets.iter().any(|o| o.bags().any(|to| to == bag));
             let free = (0..scene.bags.len()).find(|&bag| !hosed(bag));
@@ -432,6 +461,24 @@ fn chock_places(envelope: &Envelope<'_>) -> Vec<[f64; 2]> {
                 .map(|x| [((x + sign * 0.005) * 200.0).round() / 200.0, z])
         })
         .collect()
+}
+
+/// Over the middle of the vehicle, along X and Z, m.
+fn aim(scene: &Scene) -> [f64; 2] {
+    let v = &scene.vehicle;
+    v.rest_pose(scene.lies).map_or([0.0; 2], |pose| {
+        let [x, _, z] = pose.ground(v.com_m);
+        [x, z]
+    })
+}
+
+/// On either side of the vehicle, before and behind its middle.
+fn strut_places(scene: &Scene) -> Vec<[f64; 2]> {
+    let [x, z] = aim(scene).map(|m| (m * 20.0).round() / 20.0);
+    let aside = scene.vehicle.half_width.body + STRUT_ASIDE_M;
+    let signs = [[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]];
+    let ways = [0.6, 1.2].into_iter().flat_map(|far| signs.map(|[a, b]| [far * a, aside * b]));
+    ways.map(|[dx, dz]| [x + dx, z + dz]).collect()
 }
 
 /// Puts a scene's one limb to a place where the vehicle traps it.

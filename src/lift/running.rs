@@ -1,23 +1,27 @@
 //! One lift being played, tick by tick: the yard, the crew that carries out orders, and the
 //! watch.
 
-use crate::scene::{Fault, Order, Scene};
+use crate::scene::{Fault, OnFailure, Order, Scene};
 use crate::snapshot::{
-    Finding, Jam, Jammed, NearestApproach, OrderRecord, Part, Settling, Snapshot,
+    Finding, Jam, Jammed, NearestApproach, OrderRecord, Part, Pose, Settling, Snapshot,
 };
 use crate::watch::{self, Watch};
-use crate::world::{Crew, Physics, Yard};
+use crate::world::{Crew, Physics, TICK_S, Yard};
 use std::sync::Arc;
 
 /// Time that a lift goes on after the last order, s, so that what the last order set off still
 /// happens.
 const AFTER_S: f64 = 4.0;
-/// The officer calls stop at the first finding: each of them fails the lift, and a crew that
-/// went on with its orders would only pile further failures on it. Every valve is shut, no
-/// further order is carried out, and the lift goes on for this long, s, so that what the
-/// failure set off comes to its end: a load that falls is down within one, a stack that
-/// leans within a few.
+/// Where the officer calls stop at the first finding, every valve is shut, no further order is
+/// carried out, and the lift goes on for this long, s, so that what the failure set off comes to
+/// its end: a load that falls is down within one, a stack that leans within a few.
 const AFTER_STOP_S: f64 = 6.0;
+/// A lift that is let run goes on after its last order until nothing has moved faster than this,
+/// m/s, for so long, s, but no longer than [`LONGEST_RUN_S`]: a vehicle that slides down a slope
+/// may never come to rest.
+const AT_REST_M_S: f64 = 0.01;
+const AT_REST_FOR_S: f64 = 2.0;
+const LONGEST_RUN_S: f64 = 40.0;
 /// The longest that a lift is played, s, unless its options say otherwise.
 pub(super) const AT_MOST_S: f64 = 1800.0;
 
@@ -49,6 +53,9 @@ pub struct Lift {
     ended_s: Option<f64>,
     /// The officer ended it.
     stopped: bool,
+    on_failure: OnFailure,
+    /// When something last moved, s, looked at once a lift that is let run has failed.
+    moved_s: f64,
 }
 
 impl Lift {
@@ -74,9 +81,11 @@ impl Lift {
         let still = yard.settling().is_still(&scene);
         let before = (yard.settling(), yard.placed());
         let watch = Watch::new(&scene, yard.parts(), before, &yard.snapshot);
-        let jam = watch::jam(&scene, yard.parts(), yard.overlap(), &yard.snapshot);
+        let jam = yard
+            .misses()
+            .or_else(|| watch::jam(&scene, yard.parts(), yard.overlap(), &yard.snapshot));
         // What slides or rolls by then presses on whatever is in its way.
-        let impossible = jam.filter(|jam| still || matches!(jam.how, Jammed::Overlap { .. }));
+        let impossible = jam.filter(|jam| still || !matches!(jam.how, Jammed::Pressed { .. }));
         Self {
             yard,
             crew,
@@ -87,6 +96,8 @@ impl Lift {
             at_most_s: AT_MOST_S,
             ended_s: None,
             stopped: false,
+            on_failure: scene.on_failure,
+            moved_s: 0.0,
         }
     }
 
@@ -125,13 +136,36 @@ impl Lift {
         if self.crew.done() && self.ended_s.is_none() {
             self.ended_s = Some(self.yard.t_s());
         }
+        let failed = !self.watch.findings().is_empty();
+        let before = failed.then(|| self.yard.snapshot.poses.clone());
         self.yard.tick();
         self.watch.observe(self.yard.parts(), &self.yard.snapshot);
-        if self.script && !self.stopped && !self.watch.findings().is_empty() {
+        if before.is_some_and(|before| moved(&before, &self.yard.snapshot.poses)) {
+            self.moved_s = self.yard.t_s();
+        }
+        let stops = self.on_failure == OnFailure::Stop;
+        if self.script && stops && !self.stopped && !self.watch.findings().is_empty() {
             self.stopped = true;
             self.ended_s = Some(self.yard.t_s());
             self.crew.stop(&mut self.yard);
         }
+    }
+
+    /// What the officer does once something has gone wrong, from now on.
+    pub fn set_on_failure(&mut self, on_failure: OnFailure) {
+        self.on_failure = on_failure;
+    }
+
+    pub fn on_failure(&self) -> OnFailure {
+        self.on_failure
+    }
+
+    /// What went wrong has come to its end, or goes on for too long.
+    fn has_run_out(&self, ended_s: f64) -> bool {
+        let t_s = self.yard.t_s();
+        let rests = t_s >= self.moved_s + AT_REST_FOR_S;
+        let let_run = !self.stopped && !self.watch.findings().is_empty();
+        !let_run || rests || t_s >= ended_s + LONGEST_RUN_S
     }
 
     /// Makes a fault happen now, in addition to those that the scene hides.
@@ -175,7 +209,7 @@ impl Lift {
             Some(End::Broken)
         } else if !self.begins {
             Some(End::NeverBegan)
-        } else if self.ended_s.is_some_and(|ended| t_s >= ended + after_s) {
+        } else if self.ended_s.is_some_and(|s| t_s >= s + after_s && self.has_run_out(s)) {
             Some(End::Settled)
         } else if t_s >= self.at_most_s {
             Some(End::CutOff)
@@ -217,6 +251,15 @@ impl Lift {
     pub fn broken(&self) -> bool {
         self.yard.broken()
     }
+}
+
+/// Whether a part moved faster than [`AT_REST_M_S`] from one tick to the next.
+fn moved(before: &[Pose], now: &[Pose]) -> bool {
+    let way_m = |(a, b): (&Pose, &Pose)| {
+        let [x, y, z] = [0, 1, 2].map(|i| b.at()[i] - a.at()[i]);
+        x.hypot(y).hypot(z)
+    };
+    before.iter().zip(now).any(|pair| way_m(pair) > AT_REST_M_S * TICK_S)
 }
 
 #[cfg(test)]

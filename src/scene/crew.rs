@@ -17,6 +17,9 @@ pub enum TaskKind {
     Reach,
     Chock,
     Stake,
+    Strut,
+    /// One strap or chain, made fast and drawn tight.
+    Strap,
     /// Packing of one place up to the vehicle.
     Packing,
     /// One timber or board of a stack or of a capture crib.
@@ -39,13 +42,15 @@ pub enum TaskKind {
 
 impl TaskKind {
     /// Every kind with the word for it in a file.
-    pub const WORDS: [(&'static str, Self); 19] = [
+    pub const WORDS: [(&'static str, Self); 21] = [
         ("size up", Self::SizeUp),
         ("make safe", Self::MakeSafe),
         ("lay out", Self::LayOut),
         ("reach casualty", Self::Reach),
         ("chock", Self::Chock),
         ("stake", Self::Stake),
+        ("strut", Self::Strut),
+        ("strap", Self::Strap),
         ("packing", Self::Packing),
         ("stack timber", Self::StackTimber),
         ("air supply", Self::AirSupply),

@@ -213,6 +213,107 @@ impl Chock {
     }
 }
 
+/// A telescoping strut: a steel tube between a plate on the ground and a head at the vehicle.
+/// It turns freely at both ends, so that it bears along its line alone.
+#[derive(Clone, Debug)]
+pub struct Strut {
+    pub name: String,
+    /// Middle of its foot plate on the ground, m.
+    pub at: [f64; 2],
+    /// What its head is aimed at, over the ground and up, m. The head meets the first of the
+    /// vehicle on the way there.
+    pub head: [f64; 2],
+    pub head_height_m: f64,
+    /// The head stands where it cannot slide off: in a seam, an opening, behind an edge. Otherwise
+    /// friction holds it.
+    pub seated: bool,
+    /// The tube, outside, and its wall, m.
+    pub diameter_m: f64,
+    pub wall_m: f64,
+    /// What it is rated for along its line, N.
+    pub capacity_n: f64,
+    /// Side of its square foot plate, m.
+    pub plate_m: f64,
+    /// Stakes hold the foot; otherwise it lies there by friction.
+    pub staked: bool,
+}
+
+impl Strut {
+    /// Thickness of the foot plate, m, and radius of the pin that it turns about at either end
+    /// (assumed; so small that its line runs from pin to pin to within half a degree).
+    pub const PLATE_M: f64 = 0.02;
+    pub const PIN_M: f64 = 0.005;
+    /// It is no shorter, m (assumed).
+    pub const LEAST_M: f64 = 0.04;
+    /// Young's modulus of steel, Pa (EN 1993-1-1, 3.2.6).
+    pub const STEEL_PA: f64 = 210e9;
+
+    /// The pin that it turns about at its foot, m.
+    pub fn pin(&self) -> [f64; 3] {
+        [self.at[0], Self::PLATE_M + Self::PIN_M, self.at[1]]
+    }
+
+    /// What its head is aimed at, m.
+    pub fn aims_at(&self) -> [f64; 3] {
+        [self.head[0], self.head_height_m, self.head[1]]
+    }
+
+    /// Section of its tube, m2, and second moment of that about its middle, m4.
+    pub fn section(&self) -> (f64, f64) {
+        let bore_m = self.diameter_m - 2.0 * self.wall_m;
+        let pi = std::f64::consts::PI;
+        (
+            pi / 4.0 * (self.diameter_m.powi(2) - bore_m.powi(2)),
+            pi / 64.0 * (self.diameter_m.powi(4) - bore_m.powi(4)),
+        )
+    }
+
+    /// What buckles it between pins so far apart, m, in N: Euler's load `pi^2 E I / L^2` of a
+    /// straight strut (strength of materials, any textbook). A bent or worn one buckles earlier:
+    /// EN 1993-1-1, 6.3.1 has curves for that, and the rated load has to allow for it.
+    pub fn euler_n(&self, length_m: f64) -> f64 {
+        let (_, second_m4) = self.section();
+        std::f64::consts::PI.powi(2) * Self::STEEL_PA * second_m4 / length_m.powi(2)
+    }
+}
+
+/// Where an end of a strap is fast.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StrapEnd {
+    /// At the foot of a strut, by its index.
+    Foot(usize),
+    /// At the vehicle: on the way to this place, m.
+    Vehicle([f64; 3]),
+    /// In the ground, m.
+    Ground([f64; 2]),
+}
+
+/// A strap or a chain: it pulls and never pushes.
+#[derive(Clone, Debug)]
+pub struct Strap {
+    pub name: String,
+    pub ends: [StrapEnd; 2],
+    /// What it is drawn tight to before the lift, N.
+    pub preload_n: f64,
+    /// Its lashing capacity, N.
+    pub capacity_n: f64,
+    /// How much longer it is at its lashing capacity, as a share.
+    pub elongation: f64,
+}
+
+impl Strap {
+    /// It parts at so many times its lashing capacity (EN 12195-2 has webbing break at no less
+    /// than twice its lashing capacity, EN 12195-3 chain; both from memory, not verified).
+    pub const PARTS_AT: f64 = 2.0;
+
+    /// Force per strain, N: a straight line to the elongation at its lashing capacity (that a
+    /// webbing's is straight is assumed; EN 12195-2 allows 7 % at most, from memory, not
+    /// verified).
+    pub fn per_strain_n(&self) -> f64 {
+        self.capacity_n / self.elongation
+    }
+}
+
 /// A crib that follows the load as it rises.
 #[derive(Clone, Debug)]
 pub struct Capture {
@@ -369,4 +470,7 @@ pub struct Aims {
     pub slide_m: f64,
     /// Largest uncommanded fall of the load, m.
     pub drop_m: f64,
+    /// Room over a limb's thickness at which somebody can be drawn out, m: what practice takes
+    /// for clear. No ending turns on it.
+    pub clearance_m: f64,
 }

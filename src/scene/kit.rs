@@ -26,6 +26,12 @@ pub enum Piece {
     },
     Chock,
     Stake,
+    Strut {
+        capacity_n: f64,
+    },
+    Strap {
+        capacity_n: f64,
+    },
     Bag {
         size_m: [f64; 2],
         working_pa: f64,
@@ -63,6 +69,7 @@ impl Piece {
             Self::Block { size_m: [x, z] } => [x, z, 1.0],
             Self::Bag { size_m: [x, z], working_pa } => [x, z, working_pa],
             Self::Cylinder { water_m3, filled_pa } => [water_m3, filled_pa, 1.0],
+            Self::Strut { capacity_n } | Self::Strap { capacity_n } => [capacity_n, 1.0, 1.0],
             Self::WedgePair | Self::Chock | Self::Stake | Self::Outlet => [1.0; 3],
         }
     }
@@ -80,7 +87,7 @@ impl Piece {
     }
 
     /// Whether it does in the place of another: a longer timber of the same section, a larger
-    /// board of the same thickness, a larger block, a cylinder that holds more. A bag does only
+    /// board of the same thickness, a larger block, a stronger strut or strap, a cylinder that holds more. A bag does only
     /// for one of its own size: a larger one reaches another height.
     pub fn does_for(self, other: Self) -> bool {
         let larger = |a: [f64; 2], b: [f64; 2]| a[0] >= b[0] && a[1] >= b[1];
@@ -92,6 +99,8 @@ impl Piece {
                         Self::Board { size_m: a, thickness_m: thick_m },
                         Self::Board { size_m: b, thickness_m },
                     ) => larger(a, b) && (thick_m / thickness_m - 1.0).abs() <= SAME_SHARE,
+                    (Self::Strut { capacity_n: a }, Self::Strut { capacity_n: b })
+                    | (Self::Strap { capacity_n: a }, Self::Strap { capacity_n: b }) => a > b,
                     (Self::Block { size_m: a }, Self::Block { size_m: b }) => larger(a, b),
                     (
                         Self::Cylinder { water_m3: a, filled_pa: full },

@@ -52,8 +52,8 @@ pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
 pub use equipment::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack,
-    VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack, Strap,
+    StrapEnd, Strut, VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use kit::{Kit, Piece, Stock};
@@ -66,7 +66,7 @@ pub use load::{
 pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
-pub use outcome::{Cause, Expect, Outcome};
+pub use outcome::{Cause, Expect, OnFailure, Outcome};
 pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;
 pub use sample::sampled;

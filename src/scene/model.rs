@@ -2,14 +2,14 @@
 
 use super::crew::Crew;
 use super::equipment::{
-    Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, Strap, Strut, VoidFill, Wedge,
 };
 use super::faults::HiddenFault;
 use super::kit::Kit;
 use super::lesson::Lesson;
 use super::measured::Measured;
 use super::orders::Order;
-use super::outcome::Expect;
+use super::outcome::{Expect, OnFailure};
 use super::person::Person;
 use super::spread::Spread;
 use super::vehicle::{Lashed, RestsOn, Vehicle};
@@ -42,6 +42,8 @@ pub struct Scene {
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
     pub chocks: Vec<Chock>,
+    pub struts: Vec<Strut>,
+    pub straps: Vec<Strap>,
     pub captures: Vec<Capture>,
     pub bags: Vec<Bag>,
     pub wedges: Vec<Wedge>,
@@ -58,6 +60,8 @@ pub struct Scene {
     pub kit: Option<Kit>,
     /// Who does the work; a played lift carries orders out at once.
     pub crew: Crew,
+    /// What the officer does once something has gone wrong.
+    pub on_failure: OnFailure,
 }
 
 impl Scene {

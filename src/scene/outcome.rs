@@ -27,6 +27,27 @@ impl Outcome {
     }
 }
 
+/// What the officer does once something has gone wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum OnFailure {
+    /// Calls stop: every valve is shut, and no further order is carried out.
+    Stop,
+    /// Lets it run: the crew goes on, until all is at rest, and it is seen what the failure
+    /// comes to.
+    LetRun,
+}
+
+impl OnFailure {
+    pub const WORDS: &[(&str, Self)] = &[("stop", Self::Stop), ("let run", Self::LetRun)];
+
+    pub fn other(self) -> Self {
+        match self {
+            Self::Stop => Self::LetRun,
+            Self::LetRun => Self::Stop,
+        }
+    }
+}
+
 /// What can go wrong in a lift.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cause {
@@ -48,6 +69,10 @@ pub enum Cause {
     Sink,
     /// Timber is crushed across the grain.
     Crush,
+    /// A strut slides at its foot, bears more than it may, folds or comes loose.
+    Strut,
+    /// A strap pulls more than it may, parts, drags its anchor or comes slack.
+    Strap,
     /// The beam carries more than it may, cracks or breaks.
     Beam,
 }
@@ -63,6 +88,8 @@ impl Cause {
         ("bag_overload", Self::BagOverload),
         ("sink", Self::Sink),
         ("crush", Self::Crush),
+        ("strut", Self::Strut),
+        ("strap", Self::Strap),
         ("beam", Self::Beam),
     ];
 

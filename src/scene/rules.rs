@@ -4,7 +4,7 @@
 use super::body::{Body, FreePart, MisfitReason, Segment, bodies};
 use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
-use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Wedge};
+use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Strut, Wedge};
 use super::model::Scene;
 use super::problem::{Problems, show};
 use super::tree::Node;
@@ -22,6 +22,7 @@ const MOST_TIMBERS: usize = 600;
 
 const RULES: &[fn(&Check<'_>)] = &[
     timbers_can_be_played,
+    struts_are_long_enough,
     parts_stand_apart,
     parts_stand_clear_of_the_vehicle,
     packing_has_the_vehicle_above_it,
@@ -186,7 +187,14 @@ impl Check<'_> {
             let solid = Solid::around(middle, size, height);
             GroundPart { list: "chocks", noun: "chock", name: &c.name, solid }
         });
-        stacks.chain(soles).chain(void_fill).chain(captures).chain(chocks).collect()
+        let struts = scene.struts.iter().map(|s| GroundPart {
+            list: "struts",
+            noun: "foot of strut",
+            name: &s.name,
+            solid: Solid::around(s.at, [s.plate_m; 2], s.pin()[1] + Strut::PIN_M),
+        });
+        let on_timber = stacks.chain(soles).chain(void_fill).chain(captures);
+        on_timber.chain(chocks).chain(struts).collect()
     }
 }
 
@@ -222,6 +230,25 @@ fn timbers_can_be_played(c: &Check<'_>) {
                  take layers or stacks away"
             ),
         );
+    }
+}
+
+/// A strut rises from its foot.
+fn struts_are_long_enough(c: &Check<'_>) {
+    for strut in &c.scene.struts {
+        let (pin, to) = (strut.pin(), strut.aims_at());
+        let length_m = (0..3).map(|i| (to[i] - pin[i]).powi(2)).sum::<f64>().sqrt();
+        if to[1] < pin[1] + Strut::LEAST_M || length_m < Strut::LEAST_M {
+            c.complain(
+                &["struts", &strut.name, "head_height"],
+                UnitText::new(|u| {
+                    format!(
+                        "a strut rises by {} at least from its foot; aim it higher",
+                        mm(u, Strut::LEAST_M)
+                    )
+                }),
+            );
+        }
     }
 }
 

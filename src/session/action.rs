@@ -7,7 +7,8 @@ use super::measure::MeasureAction;
 use super::overlays::Overlay;
 use super::stage::Stage;
 use super::viewpoint::View;
-use crate::scene::Fault;
+use crate::framing::Stand;
+use crate::scene::{Fault, OnFailure};
 use std::path::PathBuf;
 
 /// What hands and keys ask for.
@@ -44,6 +45,8 @@ pub enum Action {
     SetChocks,
     /// Let the scene's script give the orders, or stop it.
     Script(bool),
+    /// What the officer does from now on once something has gone wrong.
+    OnFailure(OnFailure),
     /// Play the lift, or pause it.
     PlayOrPause,
     /// Play at a quarter of the pace, or at the usual one.
@@ -84,6 +87,8 @@ pub enum Action {
     Nearer(f32),
     /// Go to a finding, by its place among all of them: to its place and its time.
     Visit(usize),
+    /// The same for a point of practice.
+    VisitPoint(usize),
     /// Show an overlay, or hide it.
     Toggle(Overlay),
     /// Show figures in the other units.
@@ -148,7 +153,7 @@ pub enum Effect {
     /// Zoom in by this much scrolling, points.
     Nearer(f32),
     /// Go to a place of the ground frame, m; it is not finite where the simulation broke down.
-    Visit([f64; 3]),
+    Visit(Stand),
     /// Change between the whole screen and a window.
     WholeScreen,
     /// Give the user a file.

@@ -53,6 +53,8 @@ pub use viewpoint::View;
 use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
 use crate::files;
+use crate::framing::{Event, Stand};
+use crate::practice::Practice;
 use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene, Source};
 use crate::statics::sheet::Sheet;
@@ -203,6 +205,7 @@ impl Session {
             Action::Nearer(by) => return Some(Effect::Nearer(by)),
             Action::WholeScreen => return Some(Effect::WholeScreen),
             Action::Visit(finding) => return self.visit(finding),
+            Action::VisitPoint(point) => return self.visit_point(point),
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
 
@@ -240,6 +243,9 @@ impl Session {
             Action::Capture => self.with_play(Play::capture),
             Action::SetChocks => self.with_play(Play::set_chocks),
             Action::Script(on) => self.set_script(on),
+            Action::OnFailure(on_failure) => {
+                self.with_play(|play| play.set_on_failure(on_failure));
+            }
             Action::Strike(fault) => self.with_play(|play| play.strike(fault)),
 
             Action::Freeze => self.freeze_or_not(),
@@ -428,6 +434,14 @@ impl Session {
             }
             _ => Vec::new(),
         }
+    }
+
+    /// How the lift was done, whatever its outcome; only when looking back at what was played
+    /// and stands still.
+    pub fn practice(&self) -> Option<&Practice> {
+        let play = self.play().filter(|_| self.stage == Stage::LookBack)?;
+        let told = play.end_s() > 0.0 && !play.playing && !play.broken();
+        (told && play.impossible().is_none()).then(|| play.practice())
     }
 
     /// Tells something that the lift itself does not, until it is understood.
@@ -752,7 +766,19 @@ impl Session {
         let Screen::Lift(play) = &mut self.screen else { return None };
         let finding = play.all_findings().get(finding)?.clone();
         play.look_at(finding.t_s);
-        Some(Effect::Visit(finding.place))
+        let history = play.reel.history();
+        let stand = Stand::before(play.scene(), play.parts(), &history, (&finding).into());
+        Some(Effect::Visit(stand))
+    }
+
+    fn visit_point(&mut self, point: usize) -> Option<Effect> {
+        let Screen::Lift(play) = &mut self.screen else { return None };
+        let point = play.practice().points.get(point)?.clone();
+        play.look_at(point.t_s);
+        let (place, t_s) = (point.place, point.t_s);
+        let event = Event { place, began_s: t_s, t_s, of_the_vehicle: false };
+        let history = play.reel.history();
+        Some(Effect::Visit(Stand::before(play.scene(), play.parts(), &history, event)))
     }
 
     fn hold(&mut self, outlet: usize, lever: Option<Lever>) {
@@ -892,6 +918,7 @@ impl Session {
 mod tests {
     use super::background::tests::in_slices;
     use super::*;
+    use crate::scene::OnFailure;
     use crate::snapshot::Snapshot;
 
     const FRAME_S: f64 = 1.0 / 60.0;
@@ -941,6 +968,26 @@ mod tests {
         wait(&mut session, 2.0);
         seen.extend(session.play().map(|play| play.reel.at(30).moment.snapshot.clone()));
         seen
+    }
+
+    /// Hands let a failure run that the scene would have had stopped, and a restart keeps that.
+    #[test]
+    fn a_failure_can_be_let_run() {
+        let mut session = on("side-no-crib", Pace::InStep);
+        wait_until(&mut session, |s| s.play().is_some());
+        assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::Stop));
+        session.act(Action::OnFailure(OnFailure::LetRun));
+        session.act(Action::Restart);
+        assert_eq!(session.play().map(Play::on_failure), Some(OnFailure::LetRun));
+        if session.play().is_some_and(|play| play.freeze) {
+            session.act(Action::Freeze);
+        }
+        session.act(Action::PlayOrPause);
+        wait_until(&mut session, |s| s.play().is_some_and(Play::ended));
+        let play = session.play().unwrap_or_else(|| panic!("no lift"));
+        assert!(!play.all_findings().is_empty() && !play.stopped());
+        let harm = play.harm(UnitSystem::Si).unwrap_or_default();
+        assert!(harm.contains("came down"), "{harm}");
     }
 
     /// Whether threads work beside the frames or the frames do it slice by slice, and whether

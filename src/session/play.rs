@@ -11,15 +11,16 @@ use super::lever::Lever;
 use super::plotted_quantities::{Line, PlotKind};
 use super::reel::{Record, Reel, record};
 use super::shown::Shown;
-use crate::debrief::{Moment, Readings};
+use crate::debrief::{Harm, Moment, Readings};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
-use crate::scene::{Fault, Order, Scene, Until};
+use crate::practice::{self, Practice};
+use crate::scene::{Fault, OnFailure, Order, Scene, Until};
 use crate::snapshot::{
-    BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot,
+    BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot, Told,
 };
 use crate::units::UnitSystem;
 use crate::world::TICK_S;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Ticks between recorded moments: 20 moments a second.
 pub const TICKS_PER_RECORD: u64 = 3;
@@ -42,6 +43,7 @@ const HOLD_AT_MOST_S: f64 = 600.0;
 enum Hand {
     Order(Order),
     Script(bool),
+    OnFailure(OnFailure),
     Fault(Fault),
 }
 
@@ -49,6 +51,7 @@ fn hand(lift: &mut Lift, hand: &Hand) {
     match hand {
         Hand::Order(order) => lift.order_by_hand(order),
         Hand::Script(on) => lift.set_script(*on),
+        Hand::OnFailure(on_failure) => lift.set_on_failure(*on_failure),
         Hand::Fault(fault) => lift.strike(fault),
     }
 }
@@ -96,11 +99,15 @@ pub struct Play {
     struck: Vec<(f64, Fault)>,
     /// How near each measure has come to its limit.
     nearest_approaches: Vec<NearestApproach>,
+    /// What the rules of practice say of all that is known, once that was asked for.
+    practice: OnceLock<Practice>,
     done: bool,
     broken: bool,
     impossible: Option<Jam>,
     settling: Settling,
     script: bool,
+    /// What the officer does once something has gone wrong.
+    on_failure: OnFailure,
     /// Index of the recorded moment that is shown; `None` for the latest.
     looking: Option<usize>,
     owed_s: f64,
@@ -210,11 +217,13 @@ impl Play {
             left: (lift.remaining().len(), lift.is_at_work()),
             struck: lift.struck().to_vec(),
             nearest_approaches: lift.nearest_approaches(),
+            practice: OnceLock::new(),
             done: lift.done(),
             broken: lift.broken(),
             impossible: lift.impossible().cloned(),
             settling: *lift.settling(),
             script: lift.script(),
+            on_failure: lift.on_failure(),
             looking: None,
             owed_s: 0.0,
             clock: Clock::default(),
@@ -353,14 +362,34 @@ impl Play {
         readings.lines()
     }
 
+    /// What the rules of practice say of the lift as far as it was played.
+    pub fn practice(&self) -> &Practice {
+        self.practice.get_or_init(|| {
+            Practice::of(&practice::Record::new(
+                self.scene(),
+                &self.latest.parts,
+                &self.seen_so_far(),
+                &self.records,
+                self.all_findings(),
+                self.cut_off().is_none(),
+            ))
+        })
+    }
+
+    /// Every moment that is known, the latest among them.
+    fn seen_so_far(&self) -> Vec<&Snapshot> {
+        let mut seen = self.reel.history();
+        if self.reel.last().moment.snapshot.t_s < self.latest().t_s {
+            seen.push(self.latest());
+        }
+        seen
+    }
+
     /// The lift as far as it was played, for a report. Its peaks are those of the recorded
     /// moments.
     pub(super) fn played(&self) -> Played {
         let latest = self.latest();
-        let mut seen = self.reel.history();
-        if self.reel.last().moment.snapshot.t_s < latest.t_s {
-            seen.push(latest);
-        }
+        let seen = self.seen_so_far();
         let rows = (0..self.reel.count()).map(|i| self.reel.at(i));
         let rows = rows.filter(|record| record.tick.is_multiple_of(lift::TICKS_PER_ROW));
         Played {
@@ -412,6 +441,7 @@ impl Play {
             self.struck = lift.struck().to_vec();
         }
         self.nearest_approaches = lift.nearest_approaches();
+        self.practice = OnceLock::new();
         (self.done, self.broken) = (lift.done(), lift.broken());
     }
 
@@ -557,9 +587,10 @@ impl Play {
     /// with.
     pub(super) fn restart(&mut self) {
         let (slow, freeze, pace) = (self.slow, self.freeze, self.pace);
-        let lift = self.marks[0].1.clone();
+        let mut lift = (*self.marks[0].1).clone();
+        lift.set_on_failure(self.on_failure);
         let before = (self.reel.count() > 1).then(|| self.reel.clone()).or(self.before.take());
-        *self = Self::new((*lift).clone(), pace);
+        *self = Self::new(lift, pace);
         (self.slow, self.freeze, self.before) = (slow, freeze, before);
     }
 
@@ -641,6 +672,32 @@ impl Play {
         }
     }
 
+    pub(super) fn set_on_failure(&mut self, on_failure: OnFailure) {
+        self.take_up();
+        if self.on_failure != on_failure {
+            self.on_failure = on_failure;
+            self.act(Hand::OnFailure(on_failure));
+        }
+    }
+
+    /// What the officer does once something has gone wrong.
+    pub fn on_failure(&self) -> OnFailure {
+        self.on_failure
+    }
+
+    /// The officer has called stop.
+    pub fn stopped(&self) -> bool {
+        self.records().iter().any(|record| record.told == Told::OfficerStop)
+    }
+
+    /// What a failure came to so far, in words; none where nothing went wrong.
+    pub fn harm(&self, units: UnitSystem) -> Option<String> {
+        let history = self.reel.history();
+        let gaps = Gap::over(self.scene(), &history);
+        let harm = Harm::new(self.all_findings(), &history, &Peaks::over(&history), &gaps)?;
+        Some(harm.say(&gaps, units))
+    }
+
     /// Takes the lift up from the moment looked at: from the mark before it, doing
     /// again what was done since. The same ticks give the same lift to the bit, so the
     /// record of that moment stands on screen until the lift is there.
@@ -654,6 +711,7 @@ impl Play {
         self.waiting.clear();
         let Some((from, lift)) = self.marks.last().cloned() else { return };
         self.reel.truncate(i + 1);
+        self.practice = OnceLock::new();
         self.records.truncate(seen.records);
         self.struck.retain(|(t_s, _)| *t_s < seen.moment.snapshot.t_s);
         self.latest = seen.moment.clone();
@@ -664,6 +722,11 @@ impl Play {
             _ => None,
         });
         self.script = script.unwrap_or(true);
+        let on_failure = self.by_hand.iter().rev().find_map(|(_, done)| match done {
+            Hand::OnFailure(on_failure) => Some(*on_failure),
+            _ => None,
+        });
+        self.on_failure = on_failure.unwrap_or(self.marks[0].1.on_failure());
         let again = self.by_hand.iter().filter(|(at, _)| *at >= from).cloned().collect();
         if !self.script {
             // The levers that were held by hand at that time are released.

@@ -55,6 +55,22 @@ pub enum Measured {
     Sink { base: BaseState, limit_m: f64 },
     /// Timbers of a crib were crushed where they cross; `upper` is the name of the upper one.
     Crush { upper: String, crossing: CrossingState, limit_m: f64 },
+    /// A strut's foot went over the ground.
+    StrutSlide { travel_m: f64, limit_m: f64 },
+    /// A strut bore more along its line than it is rated for.
+    StrutLoad { axial_n: f64, limit_n: f64 },
+    /// A strut folded: at what it last bore, N, under Euler's load at its length.
+    StrutBuckled { axial_n: f64, euler_n: f64, length_m: f64 },
+    /// A strut bears nothing any more; what it had borne at the most, N.
+    StrutLoose { axial_n: f64, bore_n: f64 },
+    /// A strap pulled with more than its lashing capacity.
+    StrapLoad { tension_n: f64, limit_n: f64 },
+    /// A strap parted.
+    StrapParted { tension_n: f64, limit_n: f64 },
+    /// A strap's anchor came through the ground.
+    StrapAnchor { dragged_m: f64, limit_m: f64 },
+    /// A strap that was drawn tight pulls no more.
+    StrapSlack { tension_n: f64, preload_n: f64 },
     /// The beam cracked, or broke.
     Beam(BeamState),
 }
@@ -103,6 +119,14 @@ impl Measured {
             }
             Self::Sink { .. } => Cause::Sink,
             Self::Crush { .. } => Cause::Crush,
+            Self::StrutSlide { .. }
+            | Self::StrutLoad { .. }
+            | Self::StrutBuckled { .. }
+            | Self::StrutLoose { .. } => Cause::Strut,
+            Self::StrapLoad { .. }
+            | Self::StrapParted { .. }
+            | Self::StrapAnchor { .. }
+            | Self::StrapSlack { .. } => Cause::Strap,
             Self::Beam(_) => Cause::Beam,
         }
     }
@@ -135,6 +159,15 @@ impl Measured {
             }
             Self::Sink { base, limit_m } => length(base.deepest_m, limit_m),
             Self::Crush { crossing, limit_m, .. } => length(crossing.set_m, limit_m),
+            Self::StrutSlide { travel_m, limit_m } => length(travel_m, limit_m),
+            Self::StrapAnchor { dragged_m, limit_m } => length(dragged_m, limit_m),
+            Self::StrutLoad { axial_n: n, limit_n }
+            | Self::StrutBuckled { axial_n: n, euler_n: limit_n, .. }
+            | Self::StrapLoad { tension_n: n, limit_n }
+            | Self::StrapParted { tension_n: n, limit_n } => of(Dimension::Force, n, limit_n),
+            Self::StrutLoose { axial_n: n, .. } | Self::StrapSlack { tension_n: n, .. } => {
+                Reading { dimension: Dimension::Force, value: n, limit: None }
+            }
             Self::Beam(beam) => of(Dimension::Stress, beam.bending_pa, beam_limit_pa(&beam)),
         }
     }
@@ -200,6 +233,25 @@ impl Measured {
                 ("bears_pa", crossing.bears_pa),
                 ("force_n", crossing.force_n),
             ],
+            Self::StrutSlide { travel_m, limit_m } => {
+                vec![("travel_m", travel_m), ("limit_m", limit_m)]
+            }
+            Self::StrutLoad { axial_n, limit_n } => {
+                vec![("axial_n", axial_n), ("limit_n", limit_n)]
+            }
+            Self::StrutBuckled { axial_n, euler_n, length_m } => {
+                vec![("axial_n", axial_n), ("limit_n", euler_n), ("length_m", length_m)]
+            }
+            Self::StrutLoose { axial_n, bore_n } => vec![("axial_n", axial_n), ("bore_n", bore_n)],
+            Self::StrapLoad { tension_n, limit_n } | Self::StrapParted { tension_n, limit_n } => {
+                vec![("tension_n", tension_n), ("limit_n", limit_n)]
+            }
+            Self::StrapAnchor { dragged_m, limit_m } => {
+                vec![("dragged_m", dragged_m), ("limit_m", limit_m)]
+            }
+            Self::StrapSlack { tension_n, preload_n } => {
+                vec![("tension_n", tension_n), ("preload_n", preload_n)]
+            }
             Self::Beam(beam) => vec![
                 ("bending_pa", beam.bending_pa),
                 ("limit_pa", beam_limit_pa(&beam)),
@@ -343,6 +395,14 @@ impl Finding {
                 u.stress(crossing.bearing_pa()),
                 u.stress(crossing.bears_pa)
             ),
+            Measured::StrutSlide { .. }
+            | Measured::StrutLoad { .. }
+            | Measured::StrutBuckled { .. }
+            | Measured::StrutLoose { .. } => say_strut(part, &self.measured, u),
+            Measured::StrapLoad { .. }
+            | Measured::StrapParted { .. }
+            | Measured::StrapAnchor { .. }
+            | Measured::StrapSlack { .. } => say_strap(part, &self.measured, u),
             Measured::Beam(beam) => say_beam(beam, scene.wood.rupture_variation(), u),
         }
     }
@@ -377,6 +437,7 @@ fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String
         Footing::VoidFill(_) => "",
         Footing::Capture(_) => " capture",
         Footing::Chock(_) => " chock",
+        Footing::Strut(_) => " strut's foot",
     };
     format!(
         "the {part}{noun} sank {} into the ground at its deepest corner (limit {}); it presses \
@@ -386,6 +447,58 @@ fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String
         u.force(base.load_n),
         u.force(base.capacity_n)
     )
+}
+
+fn say_strut(part: &str, measured: &Measured, u: UnitSystem) -> String {
+    match *measured {
+        Measured::StrutSlide { travel_m, limit_m } => format!(
+            "the foot of strut {part} slid {} over the ground (limit {}): it leans more than \
+             friction holds, and nothing ties it back",
+            u.gap(travel_m),
+            u.gap(limit_m)
+        ),
+        Measured::StrutLoad { axial_n, limit_n } => format!(
+            "strut {part} bore {} along its line, and is rated for {}",
+            u.force(axial_n),
+            u.force(limit_n)
+        ),
+        Measured::StrutBuckled { axial_n, euler_n, length_m } => format!(
+            "strut {part} folded under {}: it buckles at {} where it is {} long",
+            u.force(axial_n),
+            u.force(euler_n),
+            u.gap(length_m)
+        ),
+        Measured::StrutLoose { bore_n, .. } => format!(
+            "strut {part} stands loose: it bore up to {} and bears nothing now",
+            u.force(bore_n)
+        ),
+        _ => String::new(),
+    }
+}
+
+fn say_strap(part: &str, measured: &Measured, u: UnitSystem) -> String {
+    match *measured {
+        Measured::StrapLoad { tension_n, limit_n } => format!(
+            "strap {part} pulled with {}, more than its lashing capacity of {}",
+            u.force(tension_n),
+            u.force(limit_n)
+        ),
+        Measured::StrapParted { tension_n, limit_n } => format!(
+            "strap {part} parted: it pulled with {} before, and parts at {}",
+            u.force(tension_n),
+            u.force(limit_n)
+        ),
+        Measured::StrapAnchor { dragged_m, limit_m } => format!(
+            "the anchor of strap {part} came {} through the ground (limit {})",
+            u.gap(dragged_m),
+            u.gap(limit_m)
+        ),
+        Measured::StrapSlack { preload_n, .. } => format!(
+            "strap {part} is slack: it was drawn tight to {} and pulls no more",
+            u.force(preload_n)
+        ),
+        _ => String::new(),
+    }
 }
 
 /// `variation` is the coefficient of variation of the wood's strength.

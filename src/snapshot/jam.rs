@@ -5,7 +5,7 @@ use crate::scene::tree::Node;
 use crate::scene::{Problem, Scene};
 use crate::units::{UnitSystem, UnitText};
 
-/// Two parts that cannot stand as they were set: no lift begins like this.
+/// Parts that cannot stand as they were set: no lift begins like this.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Jam {
     pub part: String,
@@ -21,6 +21,8 @@ pub struct Jam {
 pub enum Jammed {
     /// They were set into each other.
     Overlap { depth_m: f64, limit_m: f64 },
+    /// A strut or a strap meets nothing of the vehicle on its way.
+    NoVehicle,
     /// Before anything was lifted they press on each other with more than the vehicle's weight
     /// can make.
     Pressed { force_n: f64, weight_n: f64, limit_n: f64 },
@@ -36,6 +38,10 @@ impl Jam {
                  other, more than {}; move them apart or make one of them lower",
                 units.gap(depth_m),
                 units.gap(limit_m)
+            ),
+            Jammed::NoVehicle => format!(
+                "this start cannot be: {part} meets nothing of the vehicle on the way to the place \
+                 that it is aimed at; aim it at the vehicle"
             ),
             Jammed::Pressed { force_n, weight_n, limit_n } => format!(
                 "this start cannot be: {part} and {against} press on each other with {}, {:.0} \
@@ -74,6 +80,9 @@ impl PartKind {
             | Self::Sole(Footing::Capture(i)) => ("captures", &scene.captures[i].name, "at"),
             Self::Chock(i) | Self::Sole(Footing::Chock(i)) => {
                 ("chocks", &scene.chocks[i].name, "at")
+            }
+            Self::Strut(i) | Self::StrutFoot(i) | Self::Sole(Footing::Strut(i)) => {
+                ("struts", &scene.struts[i].name, "at")
             }
             Self::BagFace { bag, .. } => ("bags", &scene.bags[bag].name, "on"),
             Self::Wedge(i) => ("wedges", &scene.wedges[i].name, "size"),

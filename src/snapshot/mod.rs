@@ -7,12 +7,15 @@ mod jam;
 mod moment;
 mod order_record;
 mod settling;
+mod supports;
 
 pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
 pub use jam::{Jam, Jammed};
 pub use moment::{
     BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
-    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, Thrust, VehicleState,
+    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, StrapState, StrutState,
+    Thrust, VehicleState,
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;
+pub use supports::{Bearing, Support, bearings};

@@ -37,6 +37,9 @@ pub enum PartKind {
     /// The wedges on top of a capture stack.
     CaptureWedge(usize),
     Chock(usize),
+    /// The tube of a strut, and its foot plate.
+    Strut(usize),
+    StrutFoot(usize),
     /// One face of a bag: the lower or the upper plate.
     BagFace {
         bag: usize,
@@ -243,6 +246,7 @@ pub enum Footing {
     VoidFill(usize),
     Capture(usize),
     Chock(usize),
+    Strut(usize),
 }
 
 /// A base on soil that gives way, at a moment.
@@ -313,6 +317,8 @@ pub struct VehicleState {
     pub pitch_rad: f64,
     /// Centre of mass, m.
     pub com: [f64; 3],
+    /// How fast its centre of mass or one of its lift points goes down, whichever is faster, m/s.
+    pub falls_m_s: f64,
     /// Travel over the ground of the place that bears most, since the start, m.
     pub slide_m: f64,
     /// The most that a corner of its roof has been pressed in for good, m.
@@ -323,6 +329,33 @@ pub struct VehicleState {
     /// acceleration away from the ground, N: what holds it up comes to their sum.
     pub weight_n: f64,
     pub inertia_n: f64,
+}
+
+/// A strut at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StrutState {
+    /// What presses it along its line, N.
+    pub axial_n: f64,
+    /// What buckles it at its length between pins, N.
+    pub euler_n: f64,
+    pub length_m: f64,
+    /// How far its foot has gone over the ground since the start, m.
+    pub slid_m: f64,
+    /// It has folded, and bears nothing.
+    pub buckled: bool,
+}
+
+/// A strap at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StrapState {
+    /// Where its ends are, m.
+    pub ends: [[f64; 3]; 2],
+    /// What it pulls with, N.
+    pub tension_n: f64,
+    /// How far its anchor has been drawn through the ground, m.
+    pub dragged_m: f64,
+    /// It has parted, or its anchor is out; it pulls no more.
+    pub parted: bool,
 }
 
 /// Everything about one moment.
@@ -345,6 +378,8 @@ pub struct Snapshot {
     /// Empty on hard ground.
     pub bases: Vec<BaseState>,
     pub crossings: Vec<CrossingState>,
+    pub struts: Vec<StrutState>,
+    pub straps: Vec<StrapState>,
     pub beam: Option<BeamState>,
     pub loads: Vec<Load>,
     /// Mean rise of the vehicle over the lift points since the start, m.

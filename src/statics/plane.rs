@@ -8,7 +8,7 @@ use crate::bag_law::Membrane;
 use crate::scene::{
     Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
     Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
-    Spread, Stack, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
+    Spread, Stack, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
@@ -123,6 +123,15 @@ impl LaidOut {
     /// Only a vehicle on its roof is lifted by a beam, and there the plane is the scene's own.
     pub fn beam(&self) -> Option<&Beam> {
         self.told.beam.as_ref()
+    }
+
+    /// Struts and straps as they stand: lengths and angles are the same in either frame.
+    pub fn struts(&self) -> &[Strut] {
+        &self.told.struts
+    }
+
+    pub fn straps(&self) -> &[Strap] {
+        &self.told.straps
     }
 
     pub fn air(&self) -> &Air {

@@ -83,13 +83,17 @@ pub fn moments(plan: &Plan) -> Option<[ReadAt; 2]> {
     Some([ReadAt::Risen(lift.off_m), full])
 }
 
-/// Everything that can be read off a played lift; nothing where no order lifts.
+/// Everything that can be read off a played lift; nothing where no order lifts, or where struts
+/// bear a part of it that paper does not tell.
 pub fn predictions(plan: &Plan) -> Vec<Prediction> {
     use PredictedQuantity as Of;
     let scene = &plan.scene;
     let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
+    if !scene.struts().is_empty() {
+        return Vec::new();
+    }
     let mut out = Vec::new();
     let mut add = |quantity, figure| out.push(Prediction { quantity, figure });
     let (start, end) = (lift.at(lift.off_m), lift.end());

@@ -122,7 +122,15 @@ pub fn taken(scene: &Scene, plan: Option<&Plan>) -> Vec<Stock> {
         take(Piece::Block { size_m: wedge.size }, 1);
     }
     take(Piece::Chock, scene.chocks.len());
-    take(Piece::Stake, scene.chocks.iter().filter(|chock| chock.staked).count());
+    let staked_chocks = scene.chocks.iter().filter(|chock| chock.staked).count();
+    let staked_struts = scene.struts.iter().filter(|strut| strut.staked).count();
+    take(Piece::Stake, staked_chocks + staked_struts);
+    for strut in &scene.struts {
+        take(Piece::Strut { capacity_n: strut.capacity_n }, 1);
+    }
+    for strap in &scene.straps {
+        take(Piece::Strap { capacity_n: strap.capacity_n }, 1);
+    }
     for bag in &scene.bags {
         take(Piece::Bag { size_m: bag.size, working_pa: bag.working_pa }, 1);
     }

@@ -48,6 +48,7 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         take(&[false, true].map(|wet| Grip::fit(*surface, wet)));
     }
     take(&[
+        tables::CRIB_SLENDER,
         tables::WEAKEST_BEARING_PA,
         tables::CRIB_RATING_PA,
         tables::GRADE_SHARE,

@@ -14,6 +14,8 @@ mod roll;
 mod sink;
 mod slide;
 mod start;
+mod strap;
+mod strut;
 mod topple;
 
 pub use start::jam;
@@ -40,6 +42,8 @@ pub struct Watch {
     bag_overload: bag_overload::BagOverloadWatch,
     sink: sink::SinkWatch,
     crush: crush::CrushWatch,
+    strut: strut::StrutWatch,
+    strap: strap::StrapWatch,
     beam: beam::BeamWatch,
     findings: Vec<Finding>,
 }
@@ -65,6 +69,8 @@ impl Watch {
             bag_overload: bag_overload::BagOverloadWatch::new(&seen),
             sink: sink::SinkWatch::new(&seen),
             crush: crush::CrushWatch::default(),
+            strut: strut::StrutWatch::default(),
+            strap: strap::StrapWatch::default(),
             beam: beam::BeamWatch::default(),
             findings: start::unrest(&seen, settling).into_iter().collect(),
             scene: scene.clone(),
@@ -86,6 +92,8 @@ impl Watch {
         new.extend(self.bag_overload.observe(&seen));
         new.extend(self.sink.observe(&seen));
         new.extend(self.crush.observe(&seen));
+        new.extend(self.strut.observe(&seen));
+        new.extend(self.strap.observe(&seen));
         new.extend(self.beam.observe(&seen));
         if !new.is_empty() {
             self.findings.extend(new);
@@ -122,6 +130,8 @@ impl Watch {
         all.extend(self.bag_overload.nearest(scene));
         all.extend(self.sink.nearest(scene));
         all.extend(self.crush.nearest(scene));
+        all.extend(self.strut.nearest(scene));
+        all.extend(self.strap.nearest(scene));
         all.extend(self.beam.nearest());
         all
     }

@@ -44,5 +44,6 @@ pub(super) fn name_of(scene: &Scene, footing: Footing) -> &str {
         Footing::VoidFill(i) => &scene.void_fill[i].name,
         Footing::Capture(i) => &scene.captures[i].name,
         Footing::Chock(i) => &scene.chocks[i].name,
+        Footing::Strut(i) => &scene.struts[i].name,
     }
 }

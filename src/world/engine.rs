@@ -13,7 +13,7 @@ use bevy_rapier3d::rapier::prelude::*;
 
 pub use super::sliding::{Friction, SlidingShares};
 pub use bevy_rapier3d::rapier::prelude::{
-    ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
+    Ball, ColliderBuilder, ColliderHandle, Cuboid, GenericJoint, ImpulseJointHandle, JointAxesMask,
     JointAxis, MassProperties, MotorModel, Pose, Ray, Real, RigidBody, RigidBodyHandle, Rotation,
     Shape, Vector,
 };
@@ -109,6 +109,11 @@ pub struct RawLoad {
 /// How far under a shape's box another one begins its way up to it, m.
 const CAST_FROM_M: Real = 0.05;
 
+/// A cast may end so far from what it meets, m; and one that meets it flatter than this, as a
+/// cosine, is not mended.
+const CAST_OFF_M: f64 = 0.005;
+const SQUARE: Real = 0.2;
+
 /// A shape where it stands.
 #[derive(Clone, Copy)]
 pub struct PlacedShape<'a> {
@@ -156,6 +161,26 @@ impl<'a> PlacedShape<'a> {
         met.ok().flatten().map(|hit| f64::from(up + hit.time_of_impact))
     }
 
+    /// How far it can go along a unit vector before it meets another one, m, within a reach; none
+    /// where it does not.
+    pub fn way_to(&self, other: &Self, along: Vector, reach_m: f64) -> Option<f64> {
+        let options = ShapeCastOptions {
+            max_time_of_impact: reach_m as Real,
+            compute_impact_geometry_on_penetration: false,
+            ..ShapeCastOptions::default()
+        };
+        let still = Vector::ZERO;
+        let met =
+            cast_shapes(&self.pose, along, self.shape, &other.pose, still, other.shape, options);
+        let way = met.ok().flatten()?.time_of_impact;
+        // The cast ends within a millimetre of it; how near they stand there is known better.
+        let there = Pose::from_translation(along * way) * self.pose;
+        let near = CAST_OFF_M as Real;
+        let gap = parry::query::contact(&there, self.shape, &other.pose, other.shape, near);
+        let left = gap.ok().flatten().map_or(0.0, |c| c.dist / c.normal1.dot(along).max(SQUARE));
+        Some(f64::from(way + left))
+    }
+
     /// Whether its box is above or below some of a level rectangle, given by its least and its
     /// greatest X and Z, m.
     pub fn is_over(&self, least: [f64; 2], greatest: [f64; 2]) -> bool {
@@ -195,15 +220,31 @@ fn point_name(point: &TrackedContact<ContactData>) -> [u32; 2] {
 }
 
 impl Starts {
-    fn note(&mut self, narrow_phase: &NarrowPhase) {
-        self.manifolds.clear();
-        self.points.clear();
+    /// What a step would start from now.
+    fn of_next_step(narrow_phase: &NarrowPhase) -> Self {
+        let mut starts = Self::default();
         for pair in narrow_phase.contact_pairs() {
             for manifold in pair.solver_manifolds() {
                 let points = manifold.points.iter();
-                self.points.extend(points.map(|p| (point_name(p), p.data.warmstart_impulse)));
-                self.manifolds.push((manifold_name(pair, manifold), self.points.len()));
+                starts.points.extend(points.map(|p| (point_name(p), p.data.warmstart_impulse)));
+                starts.manifolds.push((manifold_name(pair, manifold), starts.points.len()));
             }
+        }
+        starts
+    }
+
+    /// After a step: takes what it started from. What sleeps now was not solved in it: the
+    /// impulses of its points are those of an earlier step, and so is what they started from.
+    fn take(&mut self, of_step: Self, solved: impl Fn(ManifoldName) -> bool) {
+        let earlier = std::mem::take(self);
+        let (mut from, mut next) = (0, 0);
+        for (name, end) in of_step.manifolds {
+            let points = &of_step.points[from..end];
+            from = end;
+            let then = earlier.of(name, &mut next);
+            let keeps = !then.is_empty() && !solved(name);
+            self.points.extend_from_slice(if keeps { then } else { points });
+            self.manifolds.push((name, self.points.len()));
         }
     }
 
@@ -233,7 +274,7 @@ pub struct Engine {
     ccd: CCDSolver,
     /// Each body's orientation when its contacts were last recomputed.
     fresh: Vec<(RigidBodyHandle, Rotation)>,
-    /// What each contact point started the last step from.
+    /// What each contact point started the last step from in which it was solved.
     starts: Starts,
     /// Something was added, taken away or changed since the last step.
     disturbed: bool,
@@ -676,7 +717,7 @@ impl Engine {
         if std::mem::take(&mut self.disturbed) {
             self.wake_all();
         }
-        self.starts.note(&self.narrow_phase);
+        let starts = Starts::of_next_step(&self.narrow_phase);
         self.refresh_turned();
         self.catch_far_out();
         self.pipeline.step(
@@ -694,6 +735,12 @@ impl Engine {
             &(),
         );
         self.sliding.note(&self.narrow_phase, &self.bodies, &mut self.colliders, &self.parameters);
+        let awake = |index, age| {
+            let collider = self.colliders.get(ColliderHandle::from_raw_parts(index, age));
+            let body = collider.and_then(Collider::parent).and_then(|body| self.bodies.get(body));
+            body.is_some_and(|body| body.is_dynamic() && !body.is_sleeping())
+        };
+        self.starts.take(starts, |[a, a_age, b, b_age, ..]| awake(a, a_age) || awake(b, b_age));
     }
 
     /// Whether every body that can move is asleep.

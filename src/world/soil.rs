@@ -105,7 +105,11 @@ fn plans(scene: &Scene, middle: [f64; 2]) -> Vec<BaseLayout> {
         let half = away.map(|way| if way == 0.0 { width / 2.0 } else { depth / 2.0 });
         BaseLayout { of: Footing::Chock(i), at, half, strip: half, middles: vec![[0.0; 2]] }
     });
-    stacks.chain(fills).chain(captures).chain(chocks).collect()
+    let struts = scene.struts.iter().enumerate().map(|(i, s)| {
+        let half = [s.plate_m / 2.0; 2];
+        BaseLayout { of: Footing::Strut(i), at: s.at, half, strip: half, middles: vec![[0.0; 2]] }
+    });
+    stacks.chain(fills).chain(captures).chain(chocks).chain(struts).collect()
 }
 
 /// Half of the way from one base to the next, seen along X or along Z, m.

@@ -3,8 +3,8 @@
 
 use super::bodies::Bodies;
 use super::engine::{
-    BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape, Pose, Ray,
-    Real, RigidBodyHandle, Rotation, Vector,
+    Ball, BodySpec, ColliderHandle, Cuboid, Engine, Groups, Mass, MassProperties, PlacedShape,
+    Pose, Ray, Real, RigidBodyHandle, Rotation, Vector,
 };
 use super::roof::Roof;
 use super::shapes::{self, PANEL_M, collider, plain, vector};
@@ -98,7 +98,9 @@ impl VehicleBody {
         let rotation = Rotation::from_rotation_z(-rest_pose.pitch_rad as Real)
             * Rotation::from_rotation_x(rest_pose.turn_rad as Real);
         let pose = Pose::from_parts(vector(rest_pose.origin), rotation);
-        let (corners, over): (Vec<usize>, Vec<_>) = shapes::roof_colliders(v).into_iter().unzip();
+        let hard_ground = scene.ground.soil.is_none();
+        let roof = shapes::roof_colliders(v, hard_ground).into_iter();
+        let (corners, over): (Vec<usize>, Vec<_>) = roof.unzip();
         let body = shapes::body_colliders(v);
         let below = body.len();
         let spec = BodySpec {
@@ -403,6 +405,25 @@ impl<'a> Outline<'a> {
     pub fn underside(&self, [x, z]: [f64; 2]) -> Option<f64> {
         let up = Ray::new(vector([x, FROM_M, z]), vector([0.0, 1.0, 0.0]));
         self.cast(&[up], REACH_M).map(|d| FROM_M + d)
+    }
+
+    /// How far a ball's middle comes from a place on the way to another and past it, m, before the
+    /// ball meets any of it: the library's own cast of one convex shape against another. None
+    /// where nothing is on the way, or the ball stands in it.
+    pub fn ball_reaches(&self, radius_m: f64, from: Vector, to: Vector) -> Option<f64> {
+        let ball = Ball::new(radius_m as Real);
+        let ball = PlacedShape::new(&ball, Pose::from_translation(from));
+        let along = (to - from).normalize();
+        let met = self.0.iter().filter_map(|at| ball.way_to(at, along, REACH_M));
+        met.reduce(f64::min).filter(|way_m| *way_m > 0.0)
+    }
+
+    /// The first of it on the way from a place to another, or so far past that, m.
+    pub fn first_met(&self, from: Vector, to: Vector, past_m: f64) -> Option<Vector> {
+        let along = (to - from).normalize();
+        let reach_m = f64::from((to - from).length()) + past_m;
+        let way_m = self.cast(&[Ray::new(from, along)], reach_m)?;
+        Some(from + along * way_m as Real)
     }
 
     /// Smallest room between a level footprint and all of the vehicle above it, m; none where

@@ -21,11 +21,13 @@ use super::site::Site;
 use super::soil::Soil;
 use super::solver::TICK_S;
 use super::stacks;
+use super::straps::Straps;
+use super::struts::Struts;
 use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
 use crate::snapshot::{
-    BeamState, Load, Part, PartId, Pose, Refusal, Settling, Snapshot, VehicleState,
+    BeamState, Jam, Jammed, Load, Part, PartId, Pose, Refusal, Settling, Snapshot, VehicleState,
 };
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
@@ -48,6 +50,8 @@ pub struct Yard {
     rupture: Rupture,
     captures: Captures,
     chocks: Chocks,
+    struts: Struts,
+    straps: Straps,
     pub(super) faults: FaultState,
     travel: Travel,
     settling: Settling,
@@ -94,6 +98,8 @@ impl Yard {
             rupture: Rupture::default(),
             captures: Captures::none_built(scene.captures.len()),
             chocks: Chocks::none_set(scene.chocks.len()),
+            struts: Struts::default(),
+            straps: Straps::default(),
             // What has struck while the vehicle was laid down does not strike again.
             faults: FaultState::none_of(scene.faults.len()),
             travel: Travel::default(),
@@ -113,6 +119,8 @@ impl Yard {
         self.crushing = Crushing::new(scene.stacks.len());
         self.captures = Captures::none_built(scene.captures.len());
         self.chocks = Chocks::none_set(scene.chocks.len());
+        self.struts = Struts::default();
+        self.straps = Straps::default();
         self.scene = scene;
     }
 
@@ -128,6 +136,8 @@ impl Yard {
             soft_ground: scene.ground.soil.is_some(),
         };
         self.chocks.place(&mut site, &scene);
+        self.struts.place(&mut site, &scene);
+        self.straps.place(&mut site, &scene, &self.struts);
         site.void_fills(&scene);
         site.stacks(&scene);
         self.captures.place(&mut site, &scene);
@@ -145,10 +155,23 @@ impl Yard {
 
     /// Takes down what the vehicle has done by now, before the lift begins.
     pub(super) fn note_settling(&mut self) {
+        let loads = self.loads();
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
-        let loads = loads(engine, bodies);
         let now = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
         self.settling = Travel::settling(scene, &now);
+    }
+
+    /// A strut or a strap that meets nothing of the vehicle: no lift begins so.
+    pub fn misses(&self) -> Option<Jam> {
+        let strut = |i: usize| ("struts", &self.scene.struts[i].name, "head");
+        let strap = |i: usize| ("straps", &self.scene.straps[i].name, "at");
+        let missing = self.struts.misses().map(strut).or(self.straps.misses().map(strap));
+        missing.map(|(list, name, field)| Jam {
+            part: name.clone(),
+            against: None,
+            path: [list, name, field].map(str::to_owned).into(),
+            how: Jammed::NoVehicle,
+        })
     }
 
     pub(super) fn lies_still(&self) -> bool {
@@ -174,6 +197,8 @@ impl Yard {
     pub(super) fn begin(&mut self) {
         self.ticks = 0;
         self.bedding.begin();
+        self.struts.begin(&mut self.engine, &self.bodies);
+        self.straps.begin();
         self.travel.start_over();
         let first = self.measure();
         self.travel.begin(
@@ -208,6 +233,8 @@ impl Yard {
         for step in 0..steps {
             self.air.advance(&mut self.engine, &self.scene.air);
             self.vehicle.advance(&mut self.engine, &self.bodies);
+            self.struts.advance(&mut self.engine, &self.bodies);
+            self.straps.advance(&mut self.engine);
             self.limbs.advance(&mut self.engine);
             self.bedding.advance(&mut self.engine, &self.bodies);
             self.soil.advance(&mut self.engine);
@@ -227,6 +254,7 @@ impl Yard {
         let across_pa = self.scene.wood.across_pa();
         self.crushing.advance(engine, bodies, across_pa, &self.snapshot.crossings);
         self.chocks.drag(engine);
+        self.struts.give_way(engine, bodies, &mut self.snapshot.struts);
         let Some(beam) = self.snapshot.beam.filter(|beam| !beam.broken) else { return };
         if self.rupture.advance(engine, bodies, &self.scene, beam) {
             self.snapshot.beam = Some(BeamState { broken: true, ..beam });
@@ -238,8 +266,8 @@ impl Yard {
         if asleep && self.snapshot.asleep && self.snapshot.poses.len() == self.bodies.parts.len() {
             return self.unchanged();
         }
+        let loads = self.loads();
         let (engine, bodies, scene) = (&self.engine, &self.bodies, &self.scene);
-        let loads = loads(engine, bodies);
         let travelled = self.travel.advance(engine, bodies, &self.vehicle, scene, &loads);
         let upright = balance::upright(engine, bodies, &self.before);
         // What has just fallen asleep was stopped by the engine, not by a force.
@@ -260,6 +288,8 @@ impl Yard {
             captures: self.captures.states(self.around(&outline), scene, &loads),
             bases: [self.soil.states(engine), self.bedding.states(engine)].concat(),
             crossings: self.crushing.states(bodies, scene, &loads),
+            struts: self.struts.states(engine, bodies, &loads),
+            straps: self.straps.states(engine),
             beam: self.beam_state(&loads),
             rise_m: if rise.is_empty() {
                 0.0
@@ -271,6 +301,14 @@ impl Yard {
             asleep,
             order: self.snapshot.order,
         }
+    }
+
+    /// What bears on what: contacts, and what pins and straps put on their ends.
+    fn loads(&self) -> Vec<Load> {
+        let mut all = loads(&self.engine, &self.bodies);
+        all.extend(self.struts.loads(&self.bodies));
+        all.extend(self.straps.loads(&self.engine, &self.bodies));
+        all
     }
 
     /// The last moment at another time: nothing has moved, and the forces of sleeping bodies

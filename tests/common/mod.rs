@@ -441,6 +441,8 @@ pub fn alone(mut scene: Scene) -> Scene {
     scene.stacks.clear();
     scene.void_fill.clear();
     scene.chocks.clear();
+    scene.struts.clear();
+    scene.straps.clear();
     scene.captures.clear();
     scene.bags.clear();
     scene.wedges.clear();

@@ -128,11 +128,15 @@ const BOTH_SIDES: &[&str] = &[
 /// Whether a figure is as near as it ever is where the staked chocks stand so much nearer on paper,
 /// m, as the nose comes to lie nearer to them in play.
 fn with_chocks_nearer(b: &Beside, all: &[Beside], name: &str, nearer_m: f64) -> bool {
-    let scene = scene(name, &[]);
     let moved = |c: &Chock| format!("chocks.{}.at.0={} m", c.name, c.at[0] - nearer_m);
-    let sets: Vec<String> = scene.chocks.iter().map(moved).collect();
-    let nearer = self::scene(name, &sets.iter().map(String::as_str).collect::<Vec<_>>());
-    let Some(plan) = Plan::new(&nearer) else { return false };
+    let sets: Vec<String> = scene(name, &[]).chocks.iter().map(moved).collect();
+    with_on_paper(b, all, name, &sets.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// Whether a figure is as near as it ever is where the scene is changed on paper only.
+fn with_on_paper(b: &Beside, all: &[Beside], name: &str, sets: &[&str]) -> bool {
+    let scene = scene(name, &[]);
+    let Some(plan) = Plan::new(&self::scene(name, sets)) else { return false };
     let told = predictions(&plan);
     let on_paper = |b: &Beside| {
         let of = told.iter().find(|p| p.quantity == b.quantity).expect("the same figures");
@@ -144,10 +148,12 @@ fn with_chocks_nearer(b: &Beside, all: &[Beside], name: &str, nearer_m: f64) -> 
 /// Figures in which paper and play are further apart than that: scene, figure, and what the
 /// sheet does not know.
 const APART: &[(&str, &str, &str)] = &[
+    ("bag-pair", "tail upper: pressure", NOSE_LEANS),
     ("bag-pair", "free air used", NOSE_LEANS),
     ("bag-pair", "time to full height", NOSE_LEANS),
     ("stack-broad", "free air used", NOSE_LEANS),
     ("stack-broad", "time to full height", NOSE_LEANS),
+    ("stack-plumb", "time to full height", LID_SLOPES),
 ];
 /// The nose has 4 to 6 mm to go until it leans on its chocks, which puts a twentieth more on the
 /// bags at once. It lies 1.8 mm nearer to them in play than on paper, and on a cross slope of 8 deg
@@ -157,6 +163,14 @@ const APART: &[(&str, &str, &str)] = &[
 const NOSE_LEANS: &str = "its nose comes to lean on its chocks sooner";
 /// So much nearer, by scene, m.
 const NEARER_M: [(&str, f64); 2] = [("bag-pair", 0.002), ("stack-broad", 0.005)];
+
+/// The deck lid slopes by 24 deg at full height, and pushes what stands under it towards where it
+/// is higher: on the level H = 0.53 kN beside 4.8 kN upwards. That presses it in by another
+/// `H tan 24 deg / k` = 2.0 mm, and bags and stack yield by 4.7 mm, another 2.1 mm of height. Paper
+/// pushes straight up: all of its bags stand 4 mm lower. With a lid that gives so much more on
+/// paper, 4.8 kN / 109 N/mm for 4.8 kN / 120 N/mm, the figures agree.
+const LID_SLOPES: &str = "the deck lid's slope pushes the bags aside";
+const SOFTER_LID: &str = "vehicle.panels.deck lid.stiffness=109 N/mm";
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene that hides no fault and that is to be lifted is
@@ -169,6 +183,8 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // The sheet knows no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
+        // Nor what struts bear, and it says so.
+        .filter(|(_, scene)| scene.struts.is_empty())
         .filter(|(_, scene)| Plan::new(scene).is_some_and(|plan| moments(&plan).is_some()))
         .collect();
     assert!(standing.len() >= 20, "only {} scenes are to stand still", standing.len());
@@ -186,6 +202,7 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
                     Some((_, _, NOSE_LEANS)) => NEARER_M
                         .iter()
                         .any(|(at, by)| at == name && with_chocks_nearer(b, &beside, name, *by)),
+                    Some((_, _, LID_SLOPES)) => with_on_paper(b, &beside, name, &[SOFTER_LID]),
                     _ => true,
                 };
                 if known.is_some() == agrees || !because {
@@ -461,12 +478,12 @@ fn paper_sees_what_spoils_a_lift() {
 
 /// On mud the sheet foretells the end of the lift: where it says that the soil gives way under
 /// the stack, the played stack sinks, and where it says that the soil bears, it does not. Two
-/// timbers of 89 mm by 24 in cover 0.1085 m2, and mud of 6 kPa undrained strength bears
-/// 2 + pi times that (Prandtl): 3.3 kN at most, under a load of more than 5.
+/// timbers of 89 mm by 30 in cover 0.1356 m2, and mud of 6 kPa undrained strength bears
+/// 2 + pi times that (Prandtl): 4.2 kN at most, under a load of more than 5.
 #[test]
 fn the_sheet_tells_whether_soft_ground_carries_the_stack() {
-    let bears_n = (2.0 + std::f64::consts::PI) * 6e3 * 2.0 * 0.089 * 24.0 * 0.0254;
-    approx::assert_relative_eq!(bears_n, 3.35e3, max_relative = 0.01);
+    let bears_n = (2.0 + std::f64::consts::PI) * 6e3 * 2.0 * 0.089 * 30.0 * 0.0254;
+    approx::assert_relative_eq!(bears_n, 4.18e3, max_relative = 0.01);
     for (name, verdict, end) in [
         ("verge-bare", Verdict::Fails, (Outcome::Failed, Some(Cause::Sink))),
         ("verge-soles", Verdict::Holds, (Outcome::Lifted, None)),

@@ -27,5 +27,6 @@ mod val_measured;
 mod val_reference;
 mod val_soil;
 mod val_springs;
+mod val_strut;
 mod val_tables;
 mod vehicles;

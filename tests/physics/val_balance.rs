@@ -11,11 +11,10 @@ use crate::common::{
 use crate::recorded::{Recording, Tick, changed, shipped};
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
 use inchwise::bag_law::Membrane;
-use inchwise::debrief::{FrameRetention, play};
+use inchwise::lift::{PlayOptions, play};
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::{BagState, PartKind, Pose, Snapshot};
 use inchwise::tables::BAG_SHEAR_SHARE;
-use inchwise::units::UnitSystem;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use inchwise::world::{Member, TICK_S};
 use std::collections::{BTreeMap, BTreeSet};
@@ -366,15 +365,16 @@ fn twenty_plays_end_in_the_same_bits() {
     }
     .begin();
     let hash = || {
-        // Filling, a capture, a hose moved and filling again: whole lifts are held elsewhere.
+        // Filling, a capture, a hose moved and filling again, which is over in 2.5 s: whole lifts,
+        // and what comes after the last order, are held elsewhere.
         let orders = "orders=[(raise: \"tail lower\", opening: \"80 %\", until: (rise: \"5 mm\"), \
                       at_most: \"2 s\"), (capture: [\"left rail\", \"right rail\"]), \
                       (lock_out: \"tail lower\"), (move_hose: \"tail\", to: \"tail upper\"), \
                       (raise: \"tail upper\", opening: \"80 %\", until: (for: \"0.5 s\"))]";
         let loaded = scene::load("bag-pair", &[orders.to_owned()]);
         let Ok(loaded) = loaded else { panic!("the pair of bags loads") };
-        play(Arc::new(loaded.scene), UnitSystem::Si, FrameRetention::None, &mut |_, _| {})
-            .state_hash
+        let options = PlayOptions { at_most_s: 3.0, ..PlayOptions::default() };
+        play(Arc::new(loaded.scene), &options, &mut |_, _| {}).state_hash
     };
     let ten = move || (0..10).map(|_| hash()).collect::<Vec<_>>();
     let other = std::thread::spawn(ten);

@@ -37,10 +37,32 @@ fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {
     for field in ["at", "needed_m", "start_m", "end_m", "max_m"] {
         assert!(report["gaps"][0].get(field).is_some(), "gaps.{field} is missing");
     }
+    // How it was done stands apart, with its figures.
+    let practice = &report["practice"];
+    assert_eq!(practice["casualty"], "clear on air", "{practice}");
+    let point = practice["points"].as_array().unwrap().iter().find(|p| p["rule"] == "stakes");
+    let point = point.unwrap_or_else(|| panic!("stakes in asphalt: {practice}"));
+    for field in ["t_s", "part", "place_m", "figure", "limit", "unit", "text", "source"] {
+        assert!(point.get(field).is_some(), "{field} is missing in {point}");
+    }
+    for said in ["LIFTED in this model", "How it was done", point["text"].as_str().unwrap()] {
+        assert!(text.contains(said), "{said} is missing in\n{text}");
+    }
     let mut table = csv::Reader::from_path(csv).unwrap();
     let columns = table.headers().unwrap().len();
     let rows = table.records().map(|r| assert_eq!(r.unwrap().len(), columns)).count();
     assert!(columns > 20 && rows > 100, "{columns} columns, {rows} rows");
+}
+
+/// A lift that held ends with 3 where points of practice are to count, and says nothing else.
+#[test]
+fn points_of_practice_count_where_they_are_to() {
+    let lift = ["run", "deck-lid-wedged", "--quiet"];
+    for (options, code) in [(&[][..], 0), (&["--strict"][..], 3)] {
+        let out = inchwise(&[&lift[..], options].concat());
+        assert_eq!(out.status.code(), Some(code), "{options:?}: {}", said(&out));
+        assert_eq!(said(&out), "");
+    }
 }
 
 #[test]

@@ -5,7 +5,7 @@ use crate::typed::{inchwise, said, scratch};
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 use tempfile::TempDir;
 
 /// A lift of a few seconds.
@@ -13,10 +13,31 @@ const SHORT: &str = include_str!("../common/short.ron");
 const GRID: [&str; 4] =
     ["--vary", "ground.slope=0 deg..16 deg:3", "--vary", "stacks.tail.layers=8,20"];
 
-fn short(folder: &TempDir) -> String {
-    let path = folder.path().join("short.ron");
-    std::fs::write(&path, SHORT).unwrap();
+/// A lift of less than a second on a fifth of the timbers, for sweeps that are played many times.
+const BRIEF: &str = r#"(
+    name: "Brief lift", teaches: "Nothing but how to sweep.", data: "Invented.",
+    vehicle: "hatchback", nose_down: "0 deg",
+    casualty: [(name: "arm", at: ["-0.20 m", "0.30 m"], thickness: "90 mm", gap_needed: "91 mm")],
+    stacks: [(name: "tail", at: ["-0.95 m", "0 m"], layers: 2)],
+    bags: [(name: "bag", on: "tail", size: ["510 mm", "510 mm"])],
+    wedges: [(name: "fitted", on: "bag", size: ["350 mm", "350 mm"])],
+    orders: [(raise: "bag", until: (rise: "20 mm")), (lock_out: "bag")],
+)"#;
+const BRIEF_GRID: [&str; 4] =
+    ["--vary", "ground.slope=0 deg..16 deg:3", "--vary", "stacks.tail.layers=2,20"];
+
+fn written(folder: &TempDir, name: &str, text: &str) -> String {
+    let path = folder.path().join(name);
+    std::fs::write(&path, text).unwrap();
     path.to_str().unwrap().to_owned()
+}
+
+fn short(folder: &TempDir) -> String {
+    written(folder, "short.ron", SHORT)
+}
+
+fn brief(folder: &TempDir) -> String {
+    written(folder, "brief.ron", BRIEF)
 }
 
 /// A cell whose lift cannot begin is neither a failure nor a scene that cannot be read: it has
@@ -36,11 +57,17 @@ fn a_cell_that_cannot_begin_is_a_kind_of_its_own() {
     assert!(played.contains(",1,0,0,1,incomplete,,"), "{played}");
 }
 
-struct Outputs([PathBuf; 3]);
+/// The files of a sweep, and its grid.
+struct Outputs([PathBuf; 3], [&'static str; 4]);
 
 impl Outputs {
     fn new(folder: &TempDir, name: &str) -> Self {
-        Self(["csv", "json", "svg"].map(|end| folder.path().join(format!("{name}.{end}"))))
+        Self::over(folder, name, GRID)
+    }
+
+    fn over(folder: &TempDir, name: &str, grid: [&'static str; 4]) -> Self {
+        let files = ["csv", "json", "svg"].map(|end| folder.path().join(format!("{name}.{end}")));
+        Self(files, grid)
     }
 
     fn journal(&self) -> PathBuf {
@@ -50,7 +77,7 @@ impl Outputs {
     fn args<'a>(&'a self, scene: &'a str, more: &[&'a str]) -> Vec<&'a str> {
         let [csv, json, map] = self.0.each_ref().map(|p| p.to_str().unwrap());
         let files = ["--csv", csv, "--json", json, "--map", map];
-        [&["sweep", scene], &GRID[..], &files, more].concat()
+        [&["sweep", scene], &self.1[..], &files, more].concat()
     }
 
     fn bytes(&self) -> [Vec<u8>; 3] {
@@ -77,18 +104,23 @@ fn begun(outputs: &Outputs, scene: &str, more: &[&str]) -> Child {
 #[test]
 fn threads_parts_and_kills_give_the_same_bytes() {
     let folder = scratch();
-    let scene = short(&folder);
-    let whole = Outputs::new(&folder, "whole");
+    let scene = brief(&folder);
+    let outputs = |name: &str| Outputs::over(&folder, name, BRIEF_GRID);
+    let whole = outputs("whole");
+    let began = Instant::now();
     swept(&whole, &scene, &["--threads", "1"]);
+    let takes = began.elapsed();
     let expected = whole.bytes();
 
     // Killed at moments that have nothing to do with its work, and taken up each time.
-    let cut = Outputs::new(&folder, "cut");
+    let cut = outputs("cut");
     let (mut kills, mut kept) = (0, 0);
-    for attempt in 0_u64.. {
+    for attempt in 0_u32.. {
         let mut child = begun(&cut, &scene, &["--threads", "2"]);
-        // A little longer each time, so that it comes to its end on any machine.
-        std::thread::sleep(Duration::from_millis(150 + attempt * 397 % 900 + 40 * attempt));
+        // Shares of what it takes in one go, so that a fast machine and a slow one kill it as
+        // often, and a little more each time, so that it comes to its end.
+        let thousandths = 70 + attempt * 181 % 410 + 18 * attempt;
+        std::thread::sleep(takes * thousandths / 1000);
         if let Some(status) = child.try_wait().unwrap() {
             assert_eq!(status.code(), Some(0));
             break;
@@ -104,11 +136,11 @@ fn threads_parts_and_kills_give_the_same_bytes() {
 
     // In two parts, put together again.
     let parts = ["1/2", "2/2"].map(|part| {
-        let outputs = Outputs::new(&folder, &format!("part-{}", &part[..1]));
+        let outputs = outputs(&format!("part-{}", &part[..1]));
         swept(&outputs, &scene, &["--part", part]);
         outputs
     });
-    let joined = Outputs::new(&folder, "joined");
+    let joined = outputs("joined");
     let [a, b] = parts.each_ref().map(|p| p.0[0].to_str().unwrap());
     swept(&joined, &scene, &["--join", b, a]);
     assert_eq!(joined.bytes(), expected);
@@ -272,7 +304,7 @@ fn cells_of_another_build_are_not_mixed_in() {
 #[test]
 fn samples_make_a_cell_a_share_and_a_seed_makes_it_again() {
     let folder = scratch();
-    let scene = short(&folder);
+    let scene = brief(&folder);
     let table = |seed: &str| {
         let out = inchwise(&[
             "sweep",

@@ -4,7 +4,7 @@
 
 use inchwise::draft::{Draft, Edit, Entry, Item, ItemKind, fields, from_nothing, keep, snap};
 use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
-use inchwise::scene::{self, builtin_names, read_and_check, tree_of};
+use inchwise::scene::{self, StrapEnd, builtin_names, read_and_check, tree_of};
 use inchwise::units::UnitSystem::{self, Si};
 use std::path::PathBuf;
 
@@ -64,6 +64,27 @@ fn a_cleared_scene_can_be_built_up_again_without_a_figure_typed() {
         assert_eq!(scene.air.outlets.len(), 2, "{name}: each bag has a hose");
         assert_eq!((scene.void_fill.len(), scene.chocks.len()), (2, 2), "{name}: both sides");
     }
+}
+
+/// A strut goes to either side, with the strap at its foot; undo takes both away again.
+#[test]
+fn a_strut_is_mirrored_with_its_strap() {
+    let mut draft = draft_of("deck-lid-wedged");
+    let at = Some([-1.9, 1.35]);
+    let strut = draft.edit(&Edit::Add { kind: ItemKind::Strut, at, on: None }, false, Si);
+    let strut = strut.unwrap().unwrap();
+    add(&mut draft, ItemKind::Strap, None, false);
+    draft.edit(&Edit::Mirror(strut), false, Si).unwrap();
+    let scene = &draft.seen().scene;
+    let [one, other] = &scene.struts[..] else { panic!("{} struts", scene.struts.len()) };
+    assert_eq!((one.at[0], one.at[1]), (other.at[0], -other.at[1]));
+    assert_eq!((one.head[0], one.head[1]), (other.head[0], -other.head[1]));
+    assert_eq!(scene.straps.len(), 2);
+    assert_eq!(scene.straps[1].ends[0], StrapEnd::Foot(1));
+    // A strap cannot be without its strut.
+    draft.edit(&Edit::Remove(strut), false, Si).unwrap();
+    let scene = &draft.seen().scene;
+    assert_eq!((scene.struts.len(), scene.straps.len()), (1, 1));
 }
 
 /// A beam lift by hand: stacks beside the window on both sides, bags, beam.
@@ -271,8 +292,9 @@ fn a_person_is_edited_as_other_things_are() {
 #[test]
 fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
-    add(&mut draft, ItemKind::Limb, None, false);
-    add(&mut draft, ItemKind::Person, None, false);
+    for kind in [ItemKind::Limb, ItemKind::Person, ItemKind::Strut, ItemKind::Strap] {
+        add(&mut draft, kind, None, false);
+    }
     let beam = draft_of("beam-lift");
     for kind in ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND) {
         let doc = if kind == ItemKind::Beam { beam.doc() } else { draft.doc() };
@@ -286,6 +308,8 @@ fn every_field_is_the_scene_readers_own() {
                 ItemKind::Capture => "captures",
                 ItemKind::VoidFill => "void_fill",
                 ItemKind::Chock => "chocks",
+                ItemKind::Strut => "struts",
+                ItemKind::Strap => "straps",
                 ItemKind::Outlet => "air.outlets",
                 ItemKind::Limb => "casualty",
                 ItemKind::Person => "people",

@@ -540,7 +540,9 @@ fn a_session_asks_its_driver_for_what_it_cannot_do() {
     assert!(wait_until(&mut session, 200.0, found), "it stands still when something goes wrong");
     let finding = session.here().findings[0].clone();
     session.act(Action::Seek(1.0));
-    assert_eq!(session.act(Action::Visit(0)), Some(Effect::Visit(finding.place)));
+    let Some(Effect::Visit(stand)) = session.act(Action::Visit(0)) else { panic!("no visit") };
+    let off: f64 = (0..3).map(|i| (stand.focus[i] - finding.place[i]).powi(2)).sum();
+    assert!(off.sqrt() < 1.5, "{stand:?} for {finding:?}");
     session.advance(FRAME_S);
     assert!((t_s(&session) - finding.t_s).abs() < 0.06);
     assert!(!session.play().expect("a lift").playing);
@@ -555,6 +557,19 @@ fn the_end_is_looked_back_at() {
     assert!(wait_until(&mut session, 400.0, back));
     assert!(session.play().expect("a lift").ended());
     assert!(!session.lesson().is_empty());
+    let practice = session.practice().expect("how it was done is told").clone();
+    let late = practice.points.iter().position(|point| point.rule.word == "rise_on_air");
+    let late = late.expect("the capture came late");
+    let place = practice.points[late].place;
+    let Some(Effect::Visit(stand)) = session.act(Action::VisitPoint(late)) else {
+        panic!("no visit")
+    };
+    let off: f64 = (0..3).map(|i| (stand.focus[i] - place[i]).powi(2)).sum();
+    assert!(off.sqrt() < 1.5, "{stand:?} for {place:?}");
+    session.advance(FRAME_S);
+    assert!((t_s(&session) - practice.points[late].t_s).abs() < 0.06);
+    assert_eq!(session.practice(), Some(&practice), "whatever moment is looked at");
+    assert_eq!(session.act(Action::VisitPoint(99)), None);
     session.act(Action::Units);
     assert_eq!((session.units(), session.here().units), (UnitSystem::Us, UnitSystem::Us));
     session.act(Action::Stage(Stage::Lift));

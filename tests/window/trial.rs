@@ -582,6 +582,8 @@ fn words(cause: Cause) -> &'static str {
         Cause::BagOverload => "A bag is at its limit",
         Cause::Sink => "A base sinks in",
         Cause::Crush => "Timber is crushed",
+        Cause::Strut => "A strut does not hold",
+        Cause::Strap => "A strap does not hold",
         Cause::Beam => "The beam is overloaded",
     }
 }

@@ -342,7 +342,7 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     assert!(trial.findings().is_empty(), "{:?}", trial.findings());
     trial.tap(KeyCode::Digit8);
     trial.frames(3);
-    assert!(trial.says("Nothing went wrong."));
+    assert!(trial.says("No limit was passed."));
     // Scrubbing along a plot goes back, and changing one thing there starts a new branch.
     let plot = trial.find("Gap at the limbs").unwrap().rect;
     trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
@@ -352,6 +352,21 @@ fn a_new_user_does_a_whole_lift_by_hand() {
     assert!(t_s(&trial) > then && t_s(&trial) < then + 8.0);
     trial.tap(KeyCode::Digit8);
     trial.frames(3);
+}
+
+/// Looking back, how the lift was done stands apart from how it ended, and a click on a point
+/// goes to its time.
+#[test]
+fn a_point_of_practice_leads_to_its_time() {
+    let mut trial = on("side-crib");
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(120.0, |t| t.says("How it was done")), "{:?}", trial.texts());
+    assert!(trial.says("No limit was passed.") && trial.says("Casualty: trapped"));
+    let end_s = t_s(&trial);
+    trial.click("a pad or a wedge lies between a bag and sheet metal").unwrap();
+    trial.frames(3);
+    assert!(t_s(&trial) > 0.0 && t_s(&trial) < end_s - 10.0, "{} of {end_s}", t_s(&trial));
+    assert!(trial.says("on bare sheet metal"), "it stays there to be read");
 }
 
 /// Hoses and shut-offs by hand: a hose leaves a bag only once its shut-off holds the air in,

@@ -1,18 +1,19 @@
 //! Reads who is trapped and what a crew sets up.
 
 use crate::scene::equipment::{
-    Bag, Beam, Capture, CarriedBy, Chock, Limb, SolePlate, Stack, VoidFill, Wedge,
+    Bag, Beam, Capture, CarriedBy, Chock, Limb, SolePlate, Stack, Strap, StrapEnd, Strut, VoidFill,
+    Wedge,
 };
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::lists::{Lists, Named, unknown};
 use crate::scene::person::Person;
 use crate::scene::problem::show;
-use crate::scene::schema::entry::{Nested, Typed};
+use crate::scene::schema::entry::{Nested, Text, Typed};
 use crate::scene::schema::{
-    bag, beam, capture, chock, limb, person, sole, stack, void_fill, wedge,
+    bag, beam, capture, chock, limb, person, sole, stack, strap, strut, void_fill, wedge,
 };
 use crate::scene::vehicle::Vehicle;
-use crate::units::Dimension::Length;
+use crate::units::Dimension::{Force, Length};
 use crate::units::UnitText;
 
 pub(super) fn person(g: &Fields<'_>) -> Option<Person> {
@@ -143,6 +144,105 @@ pub(super) fn void_fill(g: &Fields<'_>) -> Option<VoidFill> {
 pub(super) fn chock(g: &Fields<'_>) -> Option<Chock> {
     let (at, staked, set) = (g.take(chock::AT), g.take(chock::STAKED), g.take(chock::SET));
     Some(Chock { name: g.take(chock::NAME)?, at: at?, staked: staked?, set: set? })
+}
+
+pub(super) fn strut(g: &Fields<'_>) -> Option<Strut> {
+    let (at, head, head_height_m) =
+        (g.take(strut::AT), g.take(strut::HEAD), g.take(strut::HEAD_HEIGHT));
+    let (seated, staked) = (g.take(strut::SEATED), g.take(strut::STAKED));
+    let (diameter_m, wall_m) = (g.take(strut::DIAMETER), g.take(strut::WALL));
+    let (capacity_n, plate_m) = (g.take(strut::CAPACITY), g.take(strut::PLATE));
+    if let (Some(diameter), Some(wall)) = (diameter_m, wall_m)
+        && 2.0 * wall > diameter
+    {
+        g.complain(
+            strut::WALL.key(),
+            UnitText::new(|u| {
+                format!(
+                    "a tube {} wide has no room for walls of {}; make them thinner",
+                    show(u, Length, diameter),
+                    show(u, Length, wall)
+                )
+            }),
+        );
+        return None;
+    }
+    Some(Strut {
+        name: g.take(strut::NAME)?,
+        at: at?,
+        head: head?,
+        head_height_m: head_height_m?,
+        seated: seated?,
+        diameter_m: diameter_m?,
+        wall_m: wall_m?,
+        capacity_n: capacity_n?,
+        plate_m: plate_m?,
+        staked: staked?,
+    })
+}
+
+/// The ends of a strap, as many as are written.
+fn strap_ends(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Vec<StrapEnd>> {
+    let foot = |entry: Typed<Text>| match g.has(entry) {
+        true => lists.struts.take(g, entry).map(|strut| Some(StrapEnd::Foot(strut))),
+        false => Some(None),
+    };
+    let (strut, other) = (foot(strap::STRUT), foot(strap::OTHER));
+    let (at, height_m) = (g.take_if_there(strap::AT), g.take_if_there(strap::HEIGHT));
+    let anchor = g.take_if_there(strap::ANCHOR);
+    let vehicle = match (at?, height_m?) {
+        (Some([x, z]), Some(y)) => Some(StrapEnd::Vehicle([x, y, z])),
+        (None, None) => None,
+        _ => {
+            g.complain(
+                strap::HEIGHT.key(),
+                "the end at the vehicle needs `at` and `height`; give both or neither",
+            );
+            return None;
+        }
+    };
+    let ends = [strut?, other?, vehicle, anchor?.map(StrapEnd::Ground)];
+    Some(ends.into_iter().flatten().collect())
+}
+
+pub(super) fn strap(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Strap> {
+    let ends = strap_ends(g, lists);
+    let (preload_n, capacity_n) = (g.take(strap::PRELOAD), g.take(strap::CAPACITY));
+    let elongation = g.take(strap::ELONGATION);
+    let ends = ends.and_then(|ends| match <[StrapEnd; 2]>::try_from(ends) {
+        Ok([one, other]) if one != other => Some([one, other]),
+        _ => {
+            g.complain(
+                strap::STRUT.key(),
+                "a strap has two ends in two places: give two of `strut`, `other`, `at` with \
+                 `height`, and `anchor`",
+            );
+            None
+        }
+    });
+    if let (Some(preload), Some(capacity)) = (preload_n, capacity_n)
+        && preload > capacity
+    {
+        g.complain(
+            strap::PRELOAD.key(),
+            UnitText::new(|u| {
+                format!(
+                    "{} is more than its lashing capacity of {}; draw it less tight or use a \
+                     stronger one",
+                    show(u, Force, preload),
+                    show(u, Force, capacity)
+                )
+            }),
+        );
+        return None;
+    }
+    Some(Strap {
+        name: g.take(strap::NAME)?,
+        ends: ends?,
+        preload_n: preload_n?,
+        capacity_n: capacity_n?,
+        elongation: elongation?,
+    })
 }
 
 pub(super) fn capture(g: &Fields<'_>) -> Option<Capture> {

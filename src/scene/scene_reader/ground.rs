@@ -44,6 +44,12 @@ pub(super) fn aims(f: &Fields<'_>) -> Option<Aims> {
     let roll_rad = g.take(aims::ROLL);
     let slide_m = g.take(aims::SLIDE);
     let drop_m = g.take(aims::DROP);
+    let clearance_m = g.take(aims::CLEARANCE);
     g.end();
-    Some(Aims { roll_rad: roll_rad?, slide_m: slide_m?, drop_m: drop_m? })
+    Some(Aims {
+        roll_rad: roll_rad?,
+        slide_m: slide_m?,
+        drop_m: drop_m?,
+        clearance_m: clearance_m?,
+    })
 }

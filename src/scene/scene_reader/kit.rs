@@ -2,7 +2,10 @@
 
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::kit::{Kit, Piece, Stock};
-use crate::scene::schema::{blocks, boards, cylinders, kit as field, lifting_bags, scene, timbers};
+use crate::scene::schema::{
+    blocks, boards, cylinders, kit as field, lifting_bags, rated_straps, rated_struts, scene,
+    timbers,
+};
 
 /// The kit, or none where the scene names none; `None` where it cannot be read.
 pub(super) fn kit(f: &Fields<'_>) -> Option<Option<Kit>> {
@@ -12,6 +15,8 @@ pub(super) fn kit(f: &Fields<'_>) -> Option<Option<Kit>> {
         all(g.list(field::TIMBERS).iter().map(timber)),
         all(g.list(field::BOARDS).iter().map(board)),
         all(g.list(field::BLOCKS).iter().map(block)),
+        all(g.list(field::STRUTS).iter().map(strut)),
+        all(g.list(field::STRAPS).iter().map(strap)),
         all(g.list(field::BAGS).iter().map(bag)),
         all(g.list(field::CYLINDERS).iter().map(cylinder)),
     ];
@@ -48,6 +53,18 @@ fn block(g: &Fields<'_>) -> Option<Stock> {
     let (size, count) = (g.take(blocks::SIZE), g.take(blocks::COUNT));
     g.end();
     Some(Stock { piece: Piece::Block { size_m: size? }, count: count? })
+}
+
+fn strut(g: &Fields<'_>) -> Option<Stock> {
+    let (capacity, count) = (g.take(rated_struts::CAPACITY), g.take(rated_struts::COUNT));
+    g.end();
+    Some(Stock { piece: Piece::Strut { capacity_n: capacity? }, count: count? })
+}
+
+fn strap(g: &Fields<'_>) -> Option<Stock> {
+    let (capacity, count) = (g.take(rated_straps::CAPACITY), g.take(rated_straps::COUNT));
+    g.end();
+    Some(Stock { piece: Piece::Strap { capacity_n: capacity? }, count: count? })
 }
 
 fn bag(g: &Fields<'_>) -> Option<Stock> {

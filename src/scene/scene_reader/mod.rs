@@ -12,7 +12,9 @@ mod orders;
 mod vehicle;
 
 use super::crew::Crew;
-use super::equipment::{Air, Bag, Beam, Capture, Chock, Limb, Stack, VoidFill, Wedge};
+use super::equipment::{
+    Air, Bag, Beam, Capture, Chock, Limb, Stack, Strap, Strut, VoidFill, Wedge,
+};
 use super::faults::HiddenFault;
 use super::field_reader::{Fields, all};
 use super::lists::{Lists, Named};
@@ -60,6 +62,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let aims = ground::aims(&f);
     let kit = kit::kit(&f);
     let crew = crew(&f);
+    let on_failure = f.take(field::ON_FAILURE);
     let lesson = lesson::lesson(&f, &lists);
     f.end();
     let mut set_up = set_up?;
@@ -96,6 +99,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         stacks: set_up.stacks,
         void_fill: set_up.void_fill,
         chocks: set_up.chocks,
+        struts: set_up.struts,
+        straps: set_up.straps,
         captures: set_up.captures,
         wedges: set_up.wedges,
         beam: set_up.beam,
@@ -107,6 +112,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         measured,
         kit,
         crew: crew?,
+        on_failure: on_failure?,
     })
 }
 
@@ -184,6 +190,8 @@ struct SetUp {
     stacks: Vec<Stack>,
     void_fill: Vec<VoidFill>,
     chocks: Vec<Chock>,
+    struts: Vec<Strut>,
+    straps: Vec<Strap>,
     captures: Vec<Capture>,
     wedges: Vec<Wedge>,
     beam: Option<Beam>,
@@ -211,6 +219,8 @@ impl SetUp {
         let stacks = lists.stacks.read(equipment::stack);
         let void_fill = lists.void_fill.read(equipment::void_fill);
         let chocks = lists.chocks.read(equipment::chock);
+        let struts = lists.struts.read(equipment::strut);
+        let straps = lists.straps.read(|g| equipment::strap(g, lists));
         let captures = lists.captures.read(equipment::capture);
         let bags =
             all(lists.bags.items.iter().enumerate().map(|(i, g)| equipment::bag(g, i, lists)));
@@ -249,6 +259,8 @@ impl SetUp {
             stacks: stacks.or_else(|| on.then(Vec::new))?,
             void_fill: void_fill.or_else(|| on.then(Vec::new))?,
             chocks: chocks.or_else(|| on.then(Vec::new))?,
+            straps: straps.filter(|_| keep(struts.is_some())).or_else(|| on.then(Vec::new))?,
+            struts: struts.or_else(|| on.then(Vec::new))?,
             captures: captures.or_else(|| on.then(Vec::new))?,
             wedges: wedges.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,
             beam: beam.filter(|_| keep(whole)).or_else(|| on.then_some(None))?,

@@ -62,6 +62,7 @@ pub enum Refers {
     Bag,
     Capture,
     Chock,
+    Strut,
     Limb,
     /// Somebody who lies there.
     Person,

@@ -6,7 +6,7 @@ use super::entry::{
 };
 use super::shared_limits::{SIDE, TIMBER_LENGTH};
 use crate::tables::Timber;
-use crate::units::Dimension::{Pressure, Volume};
+use crate::units::Dimension::{Force, Pressure, Volume};
 
 const PIECES: [usize; 2] = [1, 1000];
 const PIECES_OR_NONE: [usize; 2] = [0, 1000];
@@ -24,6 +24,8 @@ pub mod kit {
         BLOCKS: Items = list("blocks that square a bag to a sloping face", &blocks::GROUP),
         CHOCKS: Count = count("chock_count", "chocks", PIECES_OR_NONE).or("0"),
         STAKES: Count = count("stake_count", "stakes", PIECES_OR_NONE).or("0"),
+        STRUTS: Items = list("struts", &rated_struts::GROUP),
+        STRAPS: Items = list("straps", &rated_straps::GROUP),
         BAGS: Items = list("lifting bags", &lifting_bags::GROUP),
         CYLINDERS: Items = list("cylinders of air", &cylinders::GROUP),
         OUTLETS: Count = count("outlet_count", "valves of its controllers, each with a hose", PIECES_OR_NONE).or("0"),
@@ -58,6 +60,26 @@ pub mod blocks {
 
     fields! { "blocks":
         SIZE: Pair = pair("size", "along and across", SIDE),
+        COUNT: Count = count("count", "how many", PIECES),
+    }
+}
+
+/// Struts of one rating.
+pub mod rated_struts {
+    use super::*;
+
+    fields! { "rated_struts":
+        CAPACITY: Quantity = quantity("capacity", "the load along it that it is rated for", Force, [100.0, 5e5]),
+        COUNT: Count = count("count", "how many", PIECES),
+    }
+}
+
+/// Straps of one rating.
+pub mod rated_straps {
+    use super::*;
+
+    fields! { "rated_straps":
+        CAPACITY: Quantity = quantity("capacity", "its lashing capacity", Force, [100.0, 5e5]),
         COUNT: Count = count("count", "how many", PIECES),
     }
 }

@@ -6,7 +6,7 @@ use super::entry::{
 };
 use super::shared_limits::{SIDE, STRENGTH_SHARE, TIMBER_LENGTH, YARD};
 use crate::tables::Timber;
-use crate::units::Dimension::{Fraction, Pressure};
+use crate::units::Dimension::{Force, Fraction, Pressure};
 
 /// A box crib that carries bags or the beam.
 pub mod stack {
@@ -76,6 +76,70 @@ pub mod chock {
             .label("Staked down"),
         SET: Flag = flag("set", "set before the lift; otherwise by the order `set_chocks`", true)
             .label("Set before the lift"),
+    }
+}
+
+/// A strut between the ground and the vehicle.
+pub mod strut {
+    use super::*;
+
+    fields! { "struts":
+        NAME: Text = name("what it is called"),
+        AT: Pair = pair("at", "middle of its foot plate", YARD).label("Foot"),
+        HEAD: Pair = pair("head", "what its head is aimed at, over the ground; the head meets the first of the vehicle on the way there", YARD)
+            .label("Aimed at"),
+        HEAD_HEIGHT: Quantity = length("head_height", "of what its head is aimed at, over the ground", [0.1, 4.0])
+            .label("Aimed at, height"),
+        SEATED: Flag = flag("seated", "the head stands in a seam, an opening or behind an edge, which it cannot slide out of while it is pressed; otherwise friction holds it", false)
+            .label("Head seated"),
+        DIAMETER: Quantity = length("diameter", "of its steel tube, outside", [0.01, 0.3])
+            .or("\"60 mm\"")
+            .label("Tube, outside"),
+        WALL: Quantity = length("wall", "of its tube", [0.0005, 0.03])
+            .or("\"4 mm\"")
+            .label("Tube, wall"),
+        CAPACITY: Quantity = quantity("capacity", "the load along it that it is rated for", Force, [100.0, 5e5])
+            .or("\"20 kN\"")
+            .label("Rated for"),
+        PLATE: Quantity = length("plate", "side of its square foot plate", [0.1, 0.6])
+            .or("\"200 mm\"")
+            .label("Foot plate"),
+        STAKED: Flag = flag("staked", "its foot is held by stakes; otherwise by friction, and by straps", false)
+            .label("Foot staked"),
+    }
+}
+
+/// A strap that ties two places together.
+pub mod strap {
+    use super::*;
+
+    fields! { "straps":
+        NAME: Text = name("what it is called"),
+        STRUT: Text = name_of("strut", "the strut at whose foot one end is", Refers::Strut)
+            .absent("none")
+            .label("At the foot of"),
+        OTHER: Text = name_of("other", "another strut, at whose foot the other end is", Refers::Strut)
+            .absent("none")
+            .label("And at the foot of"),
+        AT: Pair = pair("at", "the end at the vehicle, over the ground; it is fast where the strap first meets the vehicle on the way there", YARD)
+            .absent("none")
+            .label("At the vehicle"),
+        HEIGHT: Quantity = length("height", "of the end at the vehicle, over the ground", [0.0, 4.0])
+            .absent("none; needed with `at`")
+            .label("At the vehicle, height"),
+        ANCHOR: Pair = pair("anchor", "the end that is fast in the ground", YARD)
+            .absent("none")
+            .label("Anchor in the ground"),
+        PRELOAD: Quantity = quantity("preload", "what it is drawn tight to before the lift", Force, [0.0, 2e5])
+            .also("at most its capacity")
+            .or("\"1 kN\"")
+            .label("Drawn tight to"),
+        CAPACITY: Quantity = quantity("capacity", "its lashing capacity; it parts at twice that", Force, [100.0, 5e5])
+            .or("\"10 kN\"")
+            .label("Lashing capacity"),
+        ELONGATION: Quantity = quantity("elongation", "how much longer it is at its lashing capacity", Fraction, [0.001, 0.2])
+            .or("\"7 %\"")
+            .label("Longer at that by"),
     }
 }
 

@@ -3,9 +3,11 @@
 use super::entry::{Absent, Entry, Field, Group, Role, Word};
 use super::faults::fault;
 use super::ground;
-use super::kits::{blocks, boards, cylinders, kit, lifting_bags, timbers};
+use super::kits::{
+    blocks, boards, cylinders, kit, lifting_bags, rated_straps, rated_struts, timbers,
+};
 use super::orders::{order, until};
-use super::setup::{bag, beam, capture, chock, sole, stack, void_fill, wedge};
+use super::setup::{bag, beam, capture, chock, sole, stack, strap, strut, void_fill, wedge};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
 use super::whole::{
@@ -35,6 +37,8 @@ pub const GROUPS: &[Group] = &[
     sole::GROUP,
     void_fill::GROUP,
     chock::GROUP,
+    strut::GROUP,
+    strap::GROUP,
     capture::GROUP,
     bag::GROUP,
     wedge::GROUP,
@@ -45,6 +49,8 @@ pub const GROUPS: &[Group] = &[
     timbers::GROUP,
     boards::GROUP,
     blocks::GROUP,
+    rated_struts::GROUP,
+    rated_straps::GROUP,
     lifting_bags::GROUP,
     cylinders::GROUP,
     fault::GROUP,

@@ -8,7 +8,7 @@ use super::shared_limits::{FRICTION_SHARE, SIDE, YARD};
 use super::{faults, ground, kits, orders, setup, supply, vehicles};
 use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
-use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::outcome::{Cause, OnFailure, Outcome};
 use crate::scene::person::{BodyPart, BodySide, Lying};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::Wood;
@@ -65,6 +65,9 @@ pub mod scene {
             .absent("none"),
         CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
             .absent("as its fields say"),
+        ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, or lets it run until all is at rest, so that a class sees what it comes to")
+            .or("\"stop\"")
+            .word(OWN),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
             .absent("as its fields say"),
         PEOPLE: Items = list("who lies there", &person::GROUP)
@@ -73,6 +76,8 @@ pub mod scene {
         STACKS: Items = list("box cribs", &setup::stack::GROUP),
         VOID_FILL: Items = list("packing up to the vehicle", &setup::void_fill::GROUP),
         CHOCKS: Items = list("chocks", &setup::chock::GROUP),
+        STRUTS: Items = list("struts between the ground and the vehicle", &setup::strut::GROUP),
+        STRAPS: Items = list("straps or chains between strut feet, the vehicle and the ground", &setup::strap::GROUP),
         CAPTURES: Items = list("cribs that follow the load", &setup::capture::GROUP),
         BAGS: Items = list("lifting bags", &setup::bag::GROUP),
         WEDGES: Items = list("wedges on bags", &setup::wedge::GROUP),
@@ -199,6 +204,9 @@ pub mod aims {
             .or("\"25 mm\""),
         DROP: Quantity = length("drop", "largest fall of the load that nobody ordered", [0.001, 1.0])
             .or("\"25 mm\""),
+        // Room for hands and for somebody to be drawn out (common practice, no source).
+        CLEARANCE: Quantity = length("clearance", "room over a limb's thickness at which somebody can be drawn out; no ending turns on it", [0.0, 0.5])
+            .or("\"50 mm\""),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::entry::Worded;
 use crate::scene::crew::TaskKind;
 use crate::scene::measured::Stuff;
-use crate::scene::outcome::{Cause, Outcome};
+use crate::scene::outcome::{Cause, OnFailure, Outcome};
 use crate::scene::person::{BodyPart, BodySide, Lying};
 use crate::scene::vehicle::{Lashed, RestsOn};
 use crate::tables::{BEDS, Bed, Surface, TIMBERS, Timber, WOODS, Wood};
@@ -45,6 +45,12 @@ impl Worded for BodyPart {
 }
 
 impl Worded for BodySide {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for OnFailure {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
     }

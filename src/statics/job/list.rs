@@ -2,7 +2,7 @@
 //! first, then cribs, bags and beam, then order by order, and the casualty last.
 
 use super::task::Task;
-use crate::scene::{CarriedBy, Drill, Order, Scene, TaskKind, Until};
+use crate::scene::{CarriedBy, Drill, Order, Scene, StrapEnd, TaskKind, Until};
 use crate::statics::plan::Plan;
 
 /// The tasks of a scene.
@@ -52,7 +52,7 @@ impl List<'_> {
         ([size_up, safe], kit)
     }
 
-    /// Chocks, stakes and packing; gives what the rest waits for.
+    /// Chocks, stakes, struts and packing; gives what the rest waits for.
     fn stabilise(&mut self, ready: [usize; 2], kit: usize) -> Vec<usize> {
         let scene = self.scene;
         let mut chocked = vec![ready[0], ready[1], kit];
@@ -62,6 +62,23 @@ impl List<'_> {
                 true => self.put(TaskKind::Stake, &chock.name, 1, vec![set]),
                 false => set,
             });
+        }
+        let mut struts = Vec::new();
+        for strut in &scene.struts {
+            let set = self.put(TaskKind::Strut, &strut.name, 1, ready.to_vec());
+            struts.push(set);
+            chocked.push(match strut.staked {
+                true => self.put(TaskKind::Stake, &strut.name, 1, vec![set]),
+                false => set,
+            });
+        }
+        for strap in &scene.straps {
+            let ends = strap.ends.iter().filter_map(|end| match end {
+                StrapEnd::Foot(strut) => Some(struts[*strut]),
+                StrapEnd::Vehicle(_) | StrapEnd::Ground(_) => None,
+            });
+            let after = ready.iter().copied().chain(ends).collect();
+            chocked.push(self.put(TaskKind::Strap, &strap.name, 1, after));
         }
         for fill in &scene.void_fill {
             self.put(TaskKind::Packing, &fill.name, 1, chocked.clone());

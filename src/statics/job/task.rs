@@ -32,6 +32,7 @@ impl TaskKind {
             Self::SizeUp => 0,
             Self::Reach
             | Self::Chock
+            | Self::Strap
             | Self::AirSupply
             | Self::Bag
             | Self::Block
@@ -41,6 +42,7 @@ impl TaskKind {
             Self::MakeSafe
             | Self::LayOut
             | Self::Stake
+            | Self::Strut
             | Self::Packing
             | Self::StackTimber
             | Self::Glass
@@ -56,9 +58,14 @@ impl TaskKind {
             Self::LayOut => [180.0, 300.0],
             Self::MakeSafe | Self::Beam | Self::BringOut => [120.0, 300.0],
             Self::AirSupply => [120.0, 240.0],
-            Self::SizeUp | Self::Reach | Self::Packing | Self::Stake | Self::Glass => [60.0, 180.0],
+            Self::SizeUp
+            | Self::Reach
+            | Self::Packing
+            | Self::Stake
+            | Self::Glass
+            | Self::Strut => [60.0, 180.0],
             Self::Shims => [60.0, 180.0],
-            Self::Capture => [30.0, 90.0],
+            Self::Capture | Self::Strap => [30.0, 90.0],
             Self::Chock | Self::Bag | Self::Block | Self::Raise => [20.0, 60.0],
             Self::MoveHose => [10.0, 20.0],
             Self::StackTimber | Self::LockOut => [5.0, 15.0],

@@ -15,6 +15,8 @@ impl Task {
             Some(TaskKind::Reach) => "reach and protect the casualty",
             Some(TaskKind::Chock) => "chock",
             Some(TaskKind::Stake) => "stake",
+            Some(TaskKind::Strut) => "set strut",
+            Some(TaskKind::Strap) => "draw strap",
             Some(TaskKind::Packing) => "pack",
             Some(TaskKind::StackTimber) => "build crib",
             Some(TaskKind::AirSupply) => "set up and try the air",

@@ -23,6 +23,10 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
         "the beam is taken to have room between its posts, which the scene's rules check",
         &["vehicle.posts.NAME.belt", "vehicle.openings.NAME.between", "beam.through"],
     ),
+    (
+        "what share of the load a strut takes depends on how snug each support is set",
+        &["struts.NAME.seated", "straps.NAME.preload", "straps.NAME.elongation"],
+    ),
     ("the roof's corners are taken to bear what lies on them", &["vehicle.roof_bears"]),
     (
         "of who lies there only the trapped limbs bear; the play looks at the room over the others",

@@ -22,6 +22,7 @@ pub enum RowGroup {
     Ground,
     Sliding,
     Turn,
+    Struts,
 }
 
 /// A part of the scene by its name, or an order by its index.
@@ -34,6 +35,8 @@ pub enum RowPart {
     Wedge(String),
     VoidFill(String),
     Capture(String),
+    Strut(String),
+    Strap(String),
     Order(usize),
 }
 
@@ -79,6 +82,8 @@ pub enum PieceKind {
     Block,
     Chock,
     Stake,
+    Strut,
+    Strap,
     Bag,
     Cylinder,
     Outlet,
@@ -93,6 +98,8 @@ impl From<Piece> for PieceKind {
             Piece::Block { .. } => Self::Block,
             Piece::Chock => Self::Chock,
             Piece::Stake => Self::Stake,
+            Piece::Strut { .. } => Self::Strut,
+            Piece::Strap { .. } => Self::Strap,
             Piece::Bag { .. } => Self::Bag,
             Piece::Cylinder { .. } => Self::Cylinder,
             Piece::Outlet => Self::Outlet,
@@ -254,6 +261,15 @@ pub enum RowQuantity {
     TurnedAgainstBalance,
     FallIfBagLetsGo,
     TyresPushed,
+
+    /// The load at which a strut folds.
+    StrutBuckles,
+    /// The slope of a strut's line, which friction has to hold at its foot.
+    StrutFoot,
+    /// What the stakes of a strut's foot have to hold at its rated load.
+    StrutStakes,
+    /// What a strap has to pull at its strut's rated load.
+    StrapPull,
 }
 
 impl RowQuantity {

@@ -35,6 +35,7 @@ impl RowGroup {
             Self::Ground => "Ground",
             Self::Sliding => "Sliding",
             Self::Turn => "Turn about the tyres",
+            Self::Struts => "Struts and straps",
         }
     }
 }
@@ -47,7 +48,9 @@ impl fmt::Display for RowPart {
             | Self::Limb(name)
             | Self::Wedge(name)
             | Self::VoidFill(name)
-            | Self::Capture(name) => f.write_str(name),
+            | Self::Capture(name)
+            | Self::Strut(name)
+            | Self::Strap(name) => f.write_str(name),
             Self::Order(index) => write!(f, "Order {}", index + 1),
         }
     }
@@ -77,6 +80,8 @@ impl PieceKind {
             Self::Block => "Blocks",
             Self::Chock => "Chocks",
             Self::Stake => "Stakes",
+            Self::Strut => "Struts",
+            Self::Strap => "Straps",
             Self::Bag => "Lifting bags",
             Self::Cylinder => "Cylinders",
             Self::Outlet => "Outlets with hoses",
@@ -191,6 +196,10 @@ impl RowQuantity {
             Self::ChocksHold => "Chocks have to hold",
             Self::StakedChocksHold => "Staked chocks come to hold",
             Self::ChocksMissing => "Chocks missing at the tyres",
+            Self::StrutBuckles => "folds at",
+            Self::StrutFoot => "slope that its foot has to hold",
+            Self::StrutStakes => "its stakes have to hold",
+            Self::StrapPull => "pull at the strut's rated load",
             Self::Turned => "Turned about its tyres at full height",
             Self::TurnedAgainstBalance => "Turned, against its balance point",
             Self::FallIfBagLetsGo => "Comes down if the bag lets go at full height",

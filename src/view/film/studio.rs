@@ -3,8 +3,11 @@
 
 use super::frame::Frame;
 use crate::debrief::Moment;
+use crate::framing::Stand;
+use crate::lift::Played;
 use crate::scene::Scene;
 use crate::session::{Overlay, Overlays, View};
+use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use crate::view::driver::DriverError;
 use crate::view::overlay::canvas::{Canvas, Keys};
@@ -123,6 +126,14 @@ impl Studio {
     /// From where the next pictures are taken.
     pub fn look_from(&mut self, view: View) {
         self.follow(CameraPath::fixed(view), 0.0);
+    }
+
+    /// The next pictures are taken from where a finding of a lift is seen best, or three-quarter.
+    pub fn look_at(&mut self, played: &Played, finding: Option<&Finding>) {
+        let history: Vec<&Snapshot> = played.history.iter().collect();
+        let stand = |f: &Finding| Stand::before(&played.scene, &played.parts, &history, f.into());
+        let path = finding.map(|f| CameraPath::standing(stand(f)));
+        self.follow(path.unwrap_or_else(|| CameraPath::fixed(View::ThreeQuarter)), 0.0);
     }
 
     /// A path that the camera goes along, in a lift that ends at `end_s`.

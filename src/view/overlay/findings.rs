@@ -9,12 +9,17 @@ use crate::units::UnitSystem;
 use crate::view::yard::shown::vec3;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke};
 
-/// Marks each of them, with what was measured there.
+/// So many of them are told in words on the picture; the rest have their number, as in the list.
+const IN_WORDS: usize = 3;
+
+/// Marks each of them, the first with what was measured there.
 pub fn findings(pen: &Pen<'_>, shown: &Shown, size: f32, labels: &mut Vec<Label>) {
     for (i, finding) in shown.findings.iter().enumerate() {
         let Some(p) = pen.screen.at(vec3(finding.place)) else { continue };
         marker(pen.painter, p, size * 0.55);
-        let text = format!("{}: {}", i + 1, number(finding, shown.units));
+        let pin = format!("{}", i + 1);
+        let told = || format!("{pin}: {}", number(finding, shown.units));
+        let text = if i < IN_WORDS { told() } else { pin };
         labels.push(Label { at: p, text, color: FAILED });
     }
 }

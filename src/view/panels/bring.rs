@@ -3,7 +3,7 @@
 use crate::draft::ItemKind;
 
 /// What is brought, with the word on its button, its key, and what it is for.
-pub const BRING: [(ItemKind, &str, &str, &str); 8] = [
+pub const BRING: [(ItemKind, &str, &str, &str); 10] = [
     (ItemKind::Stack, "Stack", "S", "A box crib that carries bags or the beam"),
     (ItemKind::Bag, "Bag", "A", "A lifting bag on the chosen stack, or on the next free one"),
     (ItemKind::Wedge, "Wedge", "W", "A wedge cut to the face above a bag"),
@@ -11,5 +11,7 @@ pub const BRING: [(ItemKind, &str, &str, &str); 8] = [
     (ItemKind::Capture, "Capture", "C", "A crib that follows the load as it rises"),
     (ItemKind::VoidFill, "Void fill", "D", "Packing where the vehicle bears"),
     (ItemKind::Chock, "Chock", "K", "A chock against the vehicle on the ground"),
+    (ItemKind::Strut, "Strut", "[", "A strut from the ground against the vehicle"),
+    (ItemKind::Strap, "Strap", "]", "A strap from a strut's foot to the vehicle"),
     (ItemKind::Outlet, "Hose", "P", "An outlet of the controller with its hose to a bag"),
 ];

@@ -291,8 +291,9 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
         );
     }
     section(ui, "KEPT FROM MOVING");
-    if s.scene.chocks.is_empty() && s.scene.void_fill.is_empty() {
-        widget::body(ui, "No chocks and no void fill.");
+    let scene = &s.scene;
+    if scene.chocks.is_empty() && scene.void_fill.is_empty() && scene.struts.is_empty() {
+        widget::body(ui, "No chocks, no void fill and no struts.");
     }
     for chock in &s.scene.chocks {
         let how = match (chock.set, chock.staked) {
@@ -304,6 +305,14 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
     }
     for fill in &s.scene.void_fill {
         widget::fact(ui, &fill.name, "void fill, wedged snug");
+    }
+    for strut in &s.scene.struts {
+        let how = if strut.staked { "strut, its foot staked" } else { "strut" };
+        widget::fact(ui, &strut.name, how);
+    }
+    for strap in &s.scene.straps {
+        let tight = s.units.force(strap.preload_n);
+        widget::fact(ui, &strap.name, format!("strap, drawn tight to {tight}"));
     }
     if !s.scene.captures.is_empty() {
         section(ui, "CAPTURE STACKS");

@@ -91,6 +91,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 (", and .", "one step back / forwards"),
                 ("End", "back to now"),
                 ("R", "restart the lift"),
+                ("N", "in the lift: after a failure, let it run or stop"),
                 ("P", "stand still when something goes wrong"),
             ],
         ),

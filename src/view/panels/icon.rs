@@ -70,6 +70,13 @@ const CHOCK: Sign = &[&[
     [13.0, 14.0],
     [1.0, 14.0],
 ]];
+const STRUT: Sign =
+    &[&[[1.0, 15.0], [6.0, 15.0]], &[[3.5, 15.0], [12.5, 3.0]], &[[10.0, 1.0], [15.0, 5.0]]];
+const STRAP: Sign = &[
+    &[[1.0, 14.0], [6.0, 10.5]],
+    &[[6.0, 8.0], [10.0, 8.0], [10.0, 12.0], [6.0, 12.0], [6.0, 8.0]],
+    &[[10.0, 9.0], [15.0, 5.0]],
+];
 const HOSE: Sign = &[
     &[
         [1.0, 13.0],
@@ -280,6 +287,8 @@ fn icon_for(word: &str) -> Option<Sign> {
         "Capture" => CAPTURE,
         "Void fill" => VOID_FILL,
         "Chock" | "Set chocks" => CHOCK,
+        "Strut" => STRUT,
+        "Strap" => STRAP,
         "Hose" => HOSE,
         "Play" => PLAY,
         "Pause" => PAUSE,
@@ -350,10 +359,10 @@ mod tests {
     #[test]
     fn signs_stay_in_their_box() {
         let all = [
-            STACK, BAG, WEDGE, BEAM, CAPTURE, VOID_FILL, CHOCK, HOSE, PLAY, PAUSE, SLOW, STEP,
-            BACK, AGAIN, SCRIPT, LEVER, WARNING, UP, DOWN, TAPE, ANGLE, HEIGHT, UNDO, REDO, MIRROR,
-            GRID, SAVE, ON, HOME, EYE, CURVE, HELP, REMOVE, ADD, FIRST, LETTERS, HALF, LOAD, BEARS,
-            MASS, PERSON,
+            STACK, BAG, WEDGE, BEAM, CAPTURE, VOID_FILL, CHOCK, STRUT, STRAP, HOSE, PLAY, PAUSE,
+            SLOW, STEP, BACK, AGAIN, SCRIPT, LEVER, WARNING, UP, DOWN, TAPE, ANGLE, HEIGHT, UNDO,
+            REDO, MIRROR, GRID, SAVE, ON, HOME, EYE, CURVE, HELP, REMOVE, ADD, FIRST, LETTERS,
+            HALF, LOAD, BEARS, MASS, PERSON,
         ];
         for sign in all {
             assert!(sign.iter().all(|line| line.len() > 1));

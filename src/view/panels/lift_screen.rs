@@ -80,7 +80,7 @@ mod tests {
     use crate::caution::CAUTION;
     use crate::debrief::Moment;
     use crate::lift::Lift;
-    use crate::scene;
+    use crate::scene::{self, OnFailure};
     use crate::session::{Lever, Overlays, Reel};
     use crate::units::UnitSystem;
     use crate::view::panels::input::Input;
@@ -115,12 +115,16 @@ mod tests {
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
             lesson: Vec::new(),
+            practice: None,
             units: UnitSystem::Si,
             stage,
             playing: false,
             slow: false,
             slowed_to: Some(0.6),
             script: true,
+            on_failure: OnFailure::LetRun,
+            stopped: true,
+            harm: Some("The load came down 87 mm, at up to 0.90 m/s.".to_owned()),
             done: false,
             broken: false,
             impossible: None,

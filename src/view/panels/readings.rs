@@ -7,7 +7,8 @@ use super::faults;
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, chip, press, section};
-use super::words::cause_words;
+use super::words::{capital, cause_words};
+use crate::practice::{NO_POINT, Practice};
 use crate::session::{Action, Stage};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
@@ -284,7 +285,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     }
     let count = s.all_findings.len();
     let wrong = match count {
-        0 => "Nothing went wrong.".to_owned(),
+        0 => "No limit was passed.".to_owned(),
         1 => "One thing went wrong.".to_owned(),
         n => format!("{n} things went wrong."),
     };
@@ -300,13 +301,23 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     let gaps = format!("Gap enough at {freed} of {}.", s.scene.limbs.len());
     ui.label(RichText::new(wrong).font(theme::bold(theme::HEAD)));
     ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
+    if let Some(casualty) = s.practice.and_then(Practice::say_casualty) {
+        widget::body(ui, format!("Casualty: {casualty}."));
+    }
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
+    }
+    if let Some(harm) = &s.harm {
+        widget::body(ui, harm);
+    }
+    if s.stopped {
+        widget::soft(ui, "The officer called stop. To see what it comes to: N, then R.");
     }
     let about = "What was done and what happened, to read and to print";
     if chip(ui, press("Show the debrief as a page", "F4", about), false).clicked() {
         actions.push(Action::ShowDebrief);
     }
+    practice(ui, s, actions);
     if !s.struck.is_empty() {
         section(ui, "FAULTS THAT STRUCK");
         faults::told(ui, s);
@@ -350,4 +361,36 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
     findings(ui, s, actions);
     said(ui, s);
+}
+
+/// How it was done, apart from how it ended: each point leads to its place and its time.
+fn practice(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    let Some(practice) = s.practice else { return };
+    ui.add_space(4.0);
+    widget::heading(ui, "How it was done");
+    if practice.points.is_empty() {
+        widget::soft(ui, capital(NO_POINT) + ".");
+    }
+    for (i, point) in practice.points.iter().enumerate() {
+        let shown = theme::card(ui).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.spacing_mut().item_spacing.y = 3.0;
+            ui.horizontal_top(|ui| {
+                ui.label(
+                    RichText::new(format!("{:.1} s", point.t_s)).font(theme::bold(theme::BODY)),
+                );
+                ui.vertical(|ui| widget::body(ui, capital(&point.say(s.scene, s.units))));
+            });
+            widget::soft(ui, point.rule.source);
+        });
+        let response = ui
+            .interact(shown.response.rect, ui.id().with(("point", i)), Sense::click())
+            .on_hover_text("Go to the place and the time");
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, point.rule.asks)
+        });
+        if response.clicked() {
+            actions.push(Action::VisitPoint(i));
+        }
+    }
 }

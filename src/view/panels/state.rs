@@ -1,6 +1,7 @@
 //! What the lift screen shows.
 
-use crate::scene::{Fault, Scene};
+use crate::practice::Practice;
+use crate::scene::{Fault, OnFailure, Scene};
 use crate::session::{Guide, Lever, Measure, Overlays, Play, Reel, RunPair, Session, Stage};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
@@ -30,6 +31,8 @@ pub struct LiftState<'a> {
     pub most_load_n: Vec<f64>,
     /// What the lesson says with the numbers so far; only when looking back.
     pub lesson: Vec<String>,
+    /// How the lift was done; only when looking back.
+    pub practice: Option<&'a Practice>,
     pub units: UnitSystem,
     pub stage: Stage,
     pub playing: bool,
@@ -39,6 +42,12 @@ pub struct LiftState<'a> {
     pub freeze: bool,
     pub frozen: bool,
     pub script: bool,
+    /// What the officer does once something has gone wrong.
+    pub on_failure: OnFailure,
+    /// The officer has called stop.
+    pub stopped: bool,
+    /// What a failure came to, in words; only when looking back.
+    pub harm: Option<String>,
     pub done: bool,
     pub broken: bool,
     /// Why the lift cannot begin like this.
@@ -75,12 +84,18 @@ impl<'a> LiftState<'a> {
             most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
             most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
             lesson: session.lesson(),
+            practice: session.practice(),
             units: session.units(),
             stage: session.stage(),
             playing: play.playing,
             slow: play.slow,
             slowed_to: play.slowed_to(),
             script: play.script(),
+            on_failure: play.on_failure(),
+            stopped: play.stopped(),
+            harm: (session.stage() == Stage::LookBack)
+                .then(|| play.harm(session.units()))
+                .flatten(),
             done: play.done(),
             broken: play.broken(),
             impossible: play.impossible().map(|why| why.say(session.units())),

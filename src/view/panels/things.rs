@@ -69,6 +69,8 @@ fn title(kind: ItemKind) -> String {
         ItemKind::Capture => "CAPTURES",
         ItemKind::VoidFill => "VOID FILL",
         ItemKind::Chock => "CHOCKS",
+        ItemKind::Strut => "STRUTS",
+        ItemKind::Strap => "STRAPS",
         ItemKind::Outlet => "HOSES",
         ItemKind::Limb => "TRAPPED",
         ItemKind::Person => "PEOPLE",
@@ -151,6 +153,12 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
             ItemKind::Chock => {
                 let staked = scene.chocks.get(i)?.staked;
                 if staked { "staked" } else { "by friction" }.to_owned()
+            }
+            ItemKind::Strut => {
+                format!("rated for {}", units.force(scene.struts.get(i)?.capacity_n))
+            }
+            ItemKind::Strap => {
+                format!("holds {}", units.force(scene.straps.get(i)?.capacity_n))
             }
             ItemKind::Outlet => {
                 let bags = scene.air.outlets.get(i)?.bags();

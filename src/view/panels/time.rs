@@ -4,6 +4,7 @@ use super::input::Inputs;
 use super::layout::BUTTONS_HIGH;
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, press};
+use crate::scene::OnFailure;
 use crate::session::Action;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Pos2, Rect, Sense, Stroke, Ui, vec2};
@@ -62,6 +63,12 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let about = "Stand still at the moment when something goes wrong";
         if button(ui, press("Stop if amiss", "P", about), look, 0.0).clicked() {
             actions.push(Action::Freeze);
+        }
+        let runs = s.on_failure == OnFailure::LetRun;
+        let look = if runs { ButtonState::On } else { ButtonState::Plain };
+        let about = "After a failure, go on until all is at rest; else the officer calls stop";
+        if button(ui, press("Let it run", "N", about), look, 0.0).clicked() {
+            actions.push(Action::OnFailure(s.on_failure.other()));
         }
         ui.add_space(theme::STEP);
         let clock = format!("{:.1} s", s.now.t_s.max(0.0));

@@ -7,7 +7,7 @@ use crate::session::{Action, Ask, Effect, Lever, MeasureAction, Ray, Session, Vi
 use crate::view::panels::input::{Input, Pointer};
 use crate::view::yard::camera::{CameraPose, Orbit, YardCamera};
 use crate::view::yard::plain::PlainGraphics;
-use crate::view::yard::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
+use crate::view::yard::shown::{BESIDE, Drawn, HERE, ground_turn};
 use bevy::prelude::*;
 use bevy::window::{MonitorSelection, PrimaryWindow, WindowMode};
 
@@ -109,13 +109,7 @@ fn move_camera(mut camera: Mut<'_, Orbit>, effect: &Effect, session: &Session) {
         Effect::Turn(by) => camera.turn(Vec2::from_array(by)),
         Effect::Shift(by) => camera.shift(Vec2::from_array(by)),
         Effect::Nearer(by) => camera.nearer(by),
-        Effect::Visit(place) => {
-            let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
-            let place = turn * vec3(place);
-            if place.is_finite() {
-                camera.visit(place);
-            }
-        }
+        Effect::Visit(stand) => camera.go(CameraPose::standing(stand, shown)),
         Effect::WholeScreen
         | Effect::Save { .. }
         | Effect::AskForFile

@@ -136,6 +136,9 @@ fn keys_of_lift(
             asked.push(action);
         }
     }
+    if session.stage() != Stage::SizeUp && hit(KeyCode::KeyN) {
+        asked.push(Action::OnFailure(play.on_failure().other()));
+    }
     if session.stage() == Stage::SizeUp {
         for ((tool, ..), key) in
             TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
@@ -163,7 +166,7 @@ fn keys_of_lift(
 }
 
 /// Keys of the things to bring, as `bring::BRING` shows them.
-const BRING_KEYS: [KeyCode; 8] = [
+const BRING_KEYS: [KeyCode; 10] = [
     KeyCode::KeyS,
     KeyCode::KeyA,
     KeyCode::KeyW,
@@ -171,6 +174,8 @@ const BRING_KEYS: [KeyCode; 8] = [
     KeyCode::KeyC,
     KeyCode::KeyD,
     KeyCode::KeyK,
+    KeyCode::BracketLeft,
+    KeyCode::BracketRight,
     KeyCode::KeyP,
 ];
 

@@ -1,7 +1,8 @@
 //! The camera that walks around the vehicle, and the places it goes to.
 
-use super::shown::{BESIDE, ground_turn, shift};
+use super::shown::{BESIDE, ground_turn, shift, vec3};
 use super::surroundings::haze;
+use crate::framing::Stand;
 use crate::session::{Shown, View};
 use bevy::core_pipeline::tonemapping::Tonemapping;
 use bevy::prelude::*;
@@ -46,6 +47,19 @@ impl CameraPose {
                     radius: 2.5 + 1.2 * reach,
                 }
             }
+        }
+    }
+
+    /// At a place of the ground frame to look from.
+    pub fn standing(stand: Stand, shown: &Shown) -> Self {
+        let turn = shown.scene.as_ref().map_or(Quat::IDENTITY, |scene| ground_turn(scene));
+        let focus = turn * vec3(stand.focus);
+        Self {
+            // Never under the ground, nor where nothing can be drawn.
+            focus: if focus.is_finite() { focus.with_y(focus.y.clamp(0.0, 3.0)) } else { Vec3::Y },
+            yaw: stand.yaw_rad as f32,
+            pitch: stand.pitch_rad as f32,
+            radius: stand.radius_m as f32,
         }
     }
 
@@ -143,14 +157,6 @@ impl Orbit {
     pub fn nearer(&mut self, scroll: f32) {
         let share = (-scroll * NEARER).clamp(-0.7, 0.7).exp();
         self.goal.radius = (self.goal.radius * share).clamp(0.7, 16.0);
-    }
-
-    /// Looks at a place from outside, past nothing of the vehicle.
-    pub fn visit(&mut self, place: Vec3) {
-        let level = Vec2::new(place.x, 2.0 * place.z);
-        let yaw = if level.length() > 0.2 { level.x.atan2(level.y) } else { self.goal.yaw };
-        let focus = Vec3::new(place.x, place.y.clamp(0.0, 3.0), place.z);
-        self.go(CameraPose { focus, yaw, pitch: 0.14, radius: 3.2 });
     }
 }
 

@@ -1,6 +1,7 @@
 //! The path that a camera goes along in a film.
 
 use super::camera::CameraPose;
+use crate::framing::Stand;
 use crate::session::{Shown, View};
 use crate::units::{self, Dimension, QuantityError};
 use std::f32::consts::TAU;
@@ -9,9 +10,10 @@ use std::f32::consts::TAU;
 const GLIDE_S: f64 = 2.0;
 
 /// Where the camera is sent.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum Goal {
     View(View),
+    Stand(Stand),
     /// Once around, until it is sent elsewhere or the film ends.
     Around,
 }
@@ -52,6 +54,11 @@ impl CameraPath {
         Self(vec![(0.0, Goal::View(view))])
     }
 
+    /// Stands where a finding is seen best.
+    pub fn standing(stand: Stand) -> Self {
+        Self(vec![(0.0, Goal::Stand(stand))])
+    }
+
     /// Reads places such as `10 s=side`; without one at 0 s it starts three-quarter.
     ///
     /// # Errors
@@ -89,6 +96,7 @@ impl CameraPath {
             let to_s = self.0.get(index + 1).map_or(end_s, |next| next.0);
             match goal {
                 Goal::View(view) => CameraPose::new(view, shown),
+                Goal::Stand(stand) => CameraPose::standing(stand, shown),
                 Goal::Around => {
                     let share = ((t_s - from_s) / (to_s - from_s).max(1e-9)).clamp(0.0, 1.0);
                     let start = CameraPose::new(View::ThreeQuarter, shown);

@@ -2,7 +2,7 @@
 
 use super::shown::{self, HERE};
 use super::vehicle::build as vehicle;
-use super::{air, bag, dummy, surroundings, timber};
+use super::{air, bag, dummy, strut, surroundings, timber};
 use bevy::ecs::schedule::{Schedules, SingleThreadedExecutor};
 use bevy::prelude::{App, Plugin};
 use bevy::render::RenderApp;
@@ -43,6 +43,7 @@ pub fn draw_yard<const YARD: usize>(app: &mut App) {
     surroundings::plugin::<YARD>(app);
     vehicle::plugin::<YARD>(app);
     timber::plugin::<YARD>(app);
+    strut::plugin::<YARD>(app);
     bag::plugin::<YARD>(app);
     air::plugin::<YARD>(app);
     dummy::plugin::<YARD>(app);

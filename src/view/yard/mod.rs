@@ -10,6 +10,7 @@ pub mod dummy;
 pub mod form;
 pub mod plain;
 pub mod shown;
+pub mod strut;
 pub mod surroundings;
 mod texture;
 pub mod timber;

@@ -86,6 +86,8 @@ fn build<const YARD: usize>(
             | PartKind::Panel(_)
             | PartKind::Wheel(_)
             | PartKind::BagFace { .. }
+            | PartKind::Strut(_)
+            | PartKind::StrutFoot(_)
             | PartKind::Limb(_) => continue,
         };
         commands.spawn((

@@ -12,6 +12,7 @@ mod lift;
 mod measured;
 mod orders;
 mod stacks;
+mod struts;
 mod thrust;
 mod turn;
 mod vehicle;
@@ -44,5 +45,5 @@ pub fn all(context: &RowContext<'_>) -> Vec<Row> {
     } else {
         vec![face::face(context), ground::ground(context), turn::turn(context)]
     };
-    rows.into_iter().chain(rest).flatten().collect()
+    rows.into_iter().chain(rest).flatten().chain(struts::struts(context)).collect()
 }

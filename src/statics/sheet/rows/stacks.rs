@@ -6,7 +6,7 @@ use crate::scene::{Cause, Stack};
 use crate::statics::plan::{LiftPlan, LiftPoint};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::stacks as crib;
-use crate::tables::{CLEAR_BEARING, CRIB_RATING_PA, WEAKEST_BEARING_PA};
+use crate::tables::{CLEAR_BEARING, CRIB_RATING_PA, CRIB_SLENDER, WEAKEST_BEARING_PA};
 use crate::units::percent;
 
 const CRIBS: &str = "California State Fire Training, Rescue Systems 1 (2000), ch. 30";
@@ -68,7 +68,7 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
             format!("{} / {}", u.gap(height), u.gap(base)),
             THUMB,
         )
-        .at_most(Figure::Number(crib::SLENDER))
+        .at_most(Figure::Number(CRIB_SLENDER))
         .note(format!(
             "Rule of thumb 3 with all corners loaded, less with fewer (common practice). By \
                  statics a load's line tips it at atan(B/2H) = {}.",

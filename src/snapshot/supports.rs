@@ -1,7 +1,7 @@
 //! What holds the vehicle up, support by support: every load on it, by what puts it there.
 
+use super::moment::{Footing, Part, PartId, PartKind, Snapshot};
 use crate::scene::Scene;
-use crate::snapshot::{Footing, Part, PartId, PartKind, Snapshot};
 
 /// The quarters of the ground under the vehicle's centre of mass that it can bear on: towards
 /// +X or not, towards +Z or not.
@@ -17,6 +17,7 @@ pub enum Support {
     },
     Limb(usize),
     Chock(usize),
+    Strut(usize),
     VoidFill(usize),
     Capture(usize),
     Stack(usize),
@@ -41,6 +42,7 @@ impl Support {
         let mut all = ground.to_vec();
         all.extend((0..scene.limbs.len()).map(Self::Limb));
         all.extend((0..scene.chocks.len()).map(Self::Chock));
+        all.extend((0..scene.struts.len()).map(Self::Strut));
         all.extend((0..scene.void_fill.len()).map(Self::VoidFill));
         all.extend((0..scene.captures.len()).map(Self::Capture));
         all.extend((0..scene.stacks.len()).map(Self::Stack));
@@ -58,6 +60,7 @@ impl Support {
             }
             Self::Limb(i) => format!("limb {}", scene.limbs[i].name),
             Self::Chock(i) => format!("chock {}", scene.chocks[i].name),
+            Self::Strut(i) => format!("strut {}", scene.struts[i].name),
             Self::VoidFill(i) => format!("void fill {}", scene.void_fill[i].name),
             Self::Capture(i) => format!("capture {}", scene.captures[i].name),
             Self::Stack(i) => format!("stack {}", scene.stacks[i].name),
@@ -82,6 +85,9 @@ impl Support {
             | PartKind::CaptureTimber { capture, .. }
             | PartKind::CaptureWedge(capture) => Self::Capture(capture),
             PartKind::Sole(Footing::Chock(chock)) | PartKind::Chock(chock) => Self::Chock(chock),
+            PartKind::Sole(Footing::Strut(strut))
+            | PartKind::Strut(strut)
+            | PartKind::StrutFoot(strut) => Self::Strut(strut),
             PartKind::BagFace { bag, .. } | PartKind::BagPad(bag) => Self::Bag(bag),
             PartKind::Wedge(wedge) => Self::Bag(scene.wedges[wedge].on),
             PartKind::Beam | PartKind::Shim => Self::Beam,

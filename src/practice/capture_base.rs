@@ -1,0 +1,53 @@
+//! A capture stack is no taller than its base bears.
+
+use super::record::{Record, passes};
+use super::rule::{Limit, Point, Rule, Unit};
+use crate::scene::Capture;
+use crate::snapshot::{CaptureState, PartKind};
+use crate::tables::CRIB_SLENDER;
+
+pub(super) static RULE: Rule = Rule {
+    word: "capture_base",
+    asks: "a capture stack is no taller than its base bears",
+    unit: Unit::Number,
+    limit: Limit::AtMost(CRIB_SLENDER),
+    takes: "the height of its timber, without its wedges, to the least width over its outer \
+            timbers; all corners bear",
+    source: "shoring guides of urban search and rescue, seen in secondary copies; that the base \
+             is the width over the outer timbers is taken",
+    find,
+    say: |point, _, u| {
+        format!(
+            "{} stood {} times as high as its base is wide (limit {})",
+            point.part,
+            point.shown(u),
+            point.limit_shown(u)
+        )
+    },
+};
+
+fn find(record: &Record<'_>) -> Vec<Point> {
+    let captures = record.scene.captures.iter().enumerate();
+    let point = |(i, capture): (usize, &Capture)| {
+        let moments = record.history.iter().filter_map(|now| {
+            Some((*now, (), height_m(capture, now.captures.get(i)?) / base_m(capture)))
+        });
+        let (now, (), most) = passes(CRIB_SLENDER, moments)?;
+        let place = record.place_of(PartKind::CaptureTimber { capture: i, layer: 0 }, now);
+        Some(RULE.point((now.t_s, &capture.name, place), Some(most), CRIB_SLENDER))
+    };
+    captures.filter_map(point).collect()
+}
+
+/// Height of its timber, m.
+fn height_m(capture: &Capture, state: &CaptureState) -> f64 {
+    let added = capture.steps.saturating_sub(state.steps_left) as f64;
+    capture.height_m() + added * capture.step.height_m
+}
+
+/// Width over the outer timbers of its narrowest layer, m.
+fn base_m(capture: &Capture) -> f64 {
+    let over =
+        |timber: crate::tables::Timber| 2.0 * timber.outer_m(2, capture.length_m) + timber.width_m;
+    over(capture.lowest()).min(over(capture.step))
+}

@@ -1,0 +1,36 @@
+//! A beam stands out evenly on both sides.
+
+use super::record::Record;
+use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::snapshot::PartKind;
+use crate::units::Dimension;
+
+/// The two ends may differ by about the width of a timber, m (taken).
+const LIMIT_M: f64 = 0.10;
+
+pub(super) static RULE: Rule = Rule {
+    word: "overhang",
+    asks: "a beam stands out evenly on both sides of the vehicle",
+    unit: Unit::Si(Dimension::Length),
+    limit: Limit::AtMost(LIMIT_M),
+    takes: "how much further one end stands out than the other; about the width of a timber is \
+            taken",
+    source: COMMON,
+    find,
+    say: |point, _, u| {
+        format!(
+            "one end of the beam stands out {} further than the other (limit {})",
+            point.shown(u),
+            point.limit_shown(u)
+        )
+    },
+};
+
+fn find(record: &Record<'_>) -> Vec<Point> {
+    let (Some(beam), Some(first)) = (&record.scene.beam, record.history.first()) else {
+        return Vec::new();
+    };
+    let uneven_m = 2.0 * beam.at[1].abs();
+    let at = (first.t_s, "beam", record.place_of(PartKind::Beam, first));
+    (uneven_m > LIMIT_M).then(|| RULE.point(at, Some(uneven_m), LIMIT_M)).into_iter().collect()
+}

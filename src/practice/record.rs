@@ -1,0 +1,154 @@
+//! What the rules of practice read: a lift as it was recorded, up to the first thing that went
+//! wrong. What a failure does is told by the outcome, and is nobody's practice.
+
+use crate::scene::{CarriedBy, Order, Scene};
+use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, Support, Told, bearings};
+
+/// What bears less than this bears nothing, N (assumed).
+pub(super) const BEARS_N: f64 = 200.0;
+
+/// A lift as it was recorded.
+pub struct Record<'a> {
+    pub(super) scene: &'a Scene,
+    pub(super) parts: &'a [Part],
+    /// Moments in turn, the first from before the orders, none after the first finding.
+    pub(super) history: Vec<&'a Snapshot>,
+    /// What the crew was told meanwhile.
+    pub(super) records: Vec<&'a OrderRecord>,
+    /// When the first thing went wrong, s.
+    pub(super) failed_s: Option<f64>,
+    /// The last moment, where the lift came to its own end and nothing went wrong.
+    pub(super) end: Option<&'a Snapshot>,
+}
+
+impl<'a> Record<'a> {
+    /// `parts` are those of the last moment of `history`; `ended` tells whether the lift came to
+    /// its own end.
+    pub fn new(
+        scene: &'a Scene,
+        parts: &'a [Part],
+        history: &[&'a Snapshot],
+        records: &'a [OrderRecord],
+        findings: &[Finding],
+        ended: bool,
+    ) -> Self {
+        let failed_s = findings.iter().map(|finding| finding.t_s).reduce(f64::min);
+        let within = |t_s: f64| failed_s.is_none_or(|failed_s| t_s <= failed_s);
+        Self {
+            scene,
+            parts,
+            history: history.iter().copied().filter(|now| within(now.t_s)).collect(),
+            records: records.iter().filter(|record| within(record.t_s)).collect(),
+            failed_s,
+            end: history.last().copied().filter(|_| ended && failed_s.is_none()),
+        }
+    }
+
+    /// When the first valve was opened to fill a bag, s.
+    pub(super) fn first_air_s(&self) -> Option<f64> {
+        let fills = |now: &&&Snapshot| now.outlets.iter().any(|outlet| outlet.opening > 0.0);
+        self.history.iter().find(fills).map(|now| now.t_s)
+    }
+
+    /// The orders that were carried out, with their times.
+    pub(super) fn orders(&self) -> impl Iterator<Item = (f64, &'a Order)> + '_ {
+        self.records.iter().filter(|record| record.refused.is_none()).filter_map(|record| {
+            match &record.told {
+                Told::Order(order) => Some((record.t_s, order)),
+                Told::OfficerStop => None,
+            }
+        })
+    }
+
+    /// When a chock was set, s; none where it never was.
+    pub(super) fn chock_set_s(&self, chock: usize) -> Option<f64> {
+        if self.scene.chocks[chock].set {
+            return Some(0.0);
+        }
+        let sets =
+            |order: &Order| matches!(order, Order::SetChocks { chocks } if chocks.contains(&chock));
+        self.orders().find(|(_, order)| sets(order)).map(|(t_s, _)| t_s)
+    }
+
+    /// The last moment at or before a time, or the first one.
+    pub(super) fn at(&self, t_s: f64) -> Option<&'a Snapshot> {
+        let after = self.history.partition_point(|now| now.t_s <= t_s);
+        self.history.get(after.saturating_sub(1)).copied()
+    }
+
+    /// Where the first part of a kind is at a moment; the vehicle's centre of mass where there
+    /// is none.
+    pub(super) fn place_of(&self, kind: PartKind, now: &Snapshot) -> [f64; 3] {
+        let part = self.parts.iter().position(|part| part.kind == kind);
+        part.and_then(|part| now.poses.get(part)).map_or(now.vehicle.com, |pose| pose.at())
+    }
+
+    /// The first bag that bears a load from above, by its index.
+    pub(super) fn bearing_bag(&self, now: &Snapshot) -> Option<usize> {
+        let topmost = |&bag: &usize| !self.scene.bags.iter().any(|b| b.on == CarriedBy::Bag(bag));
+        let bears = |&bag: &usize| now.bags.get(bag).is_some_and(|state| state.load_n > BEARS_N);
+        (0..self.scene.bags.len()).filter(topmost).find(bears)
+    }
+
+    /// What capture stacks hold the vehicle up with at a moment, and what rests on air, N.
+    pub(super) fn timber_and_air_n(&self, now: &Snapshot) -> [f64; 2] {
+        let on_air = |carried: &CarriedBy| matches!(carried, CarriedBy::Bag(_));
+        let beam_on_air = self.scene.beam.as_ref().is_some_and(|b| b.rests_on.iter().any(on_air));
+        let mut sums = [0.0; 2];
+        for (support, bearing) in
+            Support::all(self.scene).into_iter().zip(bearings(self.scene, self.parts, now))
+        {
+            match support {
+                Support::Capture(_) => sums[0] += bearing.up_n,
+                Support::Bag(_) => sums[1] += bearing.up_n,
+                Support::Beam if beam_on_air => sums[1] += bearing.up_n,
+                _ => {}
+            }
+        }
+        sums
+    }
+
+    /// The middle of the stacks that bags stand on, along X and Z, m; none where there is no
+    /// bag.
+    pub(super) fn lifted_at(&self) -> Option<[f64; 2]> {
+        let stack_of = |bag: usize| {
+            let below = |&bag: &usize| match self.scene.bags[bag].on {
+                CarriedBy::Bag(below) => Some(below),
+                CarriedBy::Stack(_) => None,
+            };
+            let lowest = std::iter::successors(Some(bag), below).last()?;
+            match self.scene.bags[lowest].on {
+                CarriedBy::Stack(stack) => Some(self.scene.stacks[stack].at),
+                CarriedBy::Bag(_) => None,
+            }
+        };
+        let places: Vec<[f64; 2]> = (0..self.scene.bags.len()).filter_map(stack_of).collect();
+        let count = places.len() as f64;
+        (count > 0.0)
+            .then(|| [0, 1].map(|i| places.iter().map(|place| place[i]).sum::<f64>() / count))
+    }
+
+    /// The vehicle's centre of mass before the lift, along X and Z, m.
+    pub(super) fn com_at(&self) -> Option<[f64; 2]> {
+        let [x, _, z] = self.history.first()?.vehicle.com;
+        Some([x, z])
+    }
+}
+
+/// How far the load would come down onto timber at a moment if the air were gone, m: to the
+/// nearest capture stack, or to where it lay.
+pub(super) fn unheld_m(now: &Snapshot) -> f64 {
+    let room = now.captures.iter().map(|capture| capture.clearance_m);
+    room.reduce(f64::min).unwrap_or(f64::INFINITY).min(now.rise_m)
+}
+
+/// The first time at which a measure passes its limit, with its largest value over all moments.
+/// Each moment comes with its measure.
+pub(super) fn passes<'a, T: Copy>(
+    limit: f64,
+    moments: impl Iterator<Item = (&'a Snapshot, T, f64)>,
+) -> Option<(&'a Snapshot, T, f64)> {
+    let over: Vec<_> = moments.filter(|(.., value)| *value > limit).collect();
+    let most = over.iter().map(|(.., value)| *value).fold(f64::MIN, f64::max);
+    over.first().map(|&(now, of, _)| (now, of, most))
+}
