@@ -72,12 +72,13 @@ impl Stand {
 
     /// For an event of a lift with these parts; `history` is in turn of time.
     pub fn before(scene: &Scene, parts: &[Part], history: &[&Snapshot], event: Event) -> Self {
+        let plain = |focus, radius_m| Self { focus, yaw_rad: 0.0, pitch_rad: 0.2, radius_m };
         let at = |t_s: f64| {
             let i = history.partition_point(|row| row.t_s < t_s);
             history.get(i).or(history.last()).copied()
         };
         let (Some(began), Some(after)) = (at(event.began_s), at(event.t_s + AFTER_S)) else {
-            return Self { focus: event.place, yaw_rad: 0.0, pitch_rad: 0.2, radius_m: 4.0 };
+            return plain(event.place, 4.0);
         };
         // A beam that breaks makes a part more.
         let parts = &parts[..parts.len().min(began.poses.len())];
@@ -90,7 +91,7 @@ impl Stand {
         });
         let rated = stands.map(|stand| (subject.worth(&sight, &stand), stand));
         let best = rated.max_by(|(a, _), (b, _)| a.total_cmp(b));
-        best.map_or(Self { focus, yaw_rad: 0.0, pitch_rad: 0.2, radius_m }, |(_, stand)| stand)
+        best.map_or(plain(focus, radius_m), |(_, stand)| stand)
     }
 }
 

@@ -24,6 +24,11 @@ impl Timber {
         let side_by_side = self.width_m * (members as f64 - 1.0) / 2.0;
         (length_m / 2.0 - 1.5 * self.width_m).max(side_by_side)
     }
+
+    /// Half width over the outer timbers of a crib's layer, m: what bears across them.
+    pub fn bearing_half_m(self, members: usize, length_m: f64) -> f64 {
+        self.outer_m(members, length_m) + self.width_m / 2.0
+    }
 }
 
 const INCH_M: f64 = 0.0254;

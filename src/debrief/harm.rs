@@ -17,13 +17,12 @@ pub struct Harm {
     pub down_m: f64,
     /// How fast it came down at most over the lift, m/s.
     pub fastest_m_s: f64,
-    /// The limbs that bore by a tenth more than before the lift, by their index in the scene.
-    pub onto: Vec<usize>,
+    /// The limbs that bore by a tenth more than before the lift.
+    pub onto: Vec<Gap>,
 }
 
 impl Harm {
-    /// None where nothing went wrong. `history` is in turn of time, `gaps` in the order of the
-    /// scene's limbs.
+    /// None where nothing went wrong. `history` is in turn of time.
     pub fn new(
         findings: &[Finding],
         history: &[&Snapshot],
@@ -41,13 +40,12 @@ impl Harm {
                 down_m = down_m.max(*top - now);
             }
         }
-        let onto =
-            (0..gaps.len()).filter(|&i| gaps[i].max_load_n > MORE * gaps[i].start_load_n).collect();
-        Some(Self { down_m, fastest_m_s: peaks.falls_m_s, onto })
+        let onto = gaps.iter().filter(|gap| gap.max_load_n > MORE * gap.start_load_n);
+        Some(Self { down_m, fastest_m_s: peaks.falls_m_s, onto: onto.cloned().collect() })
     }
 
-    /// In a sentence or two; `gaps` as in [`Self::new`].
-    pub fn say(&self, gaps: &[Gap], units: UnitSystem) -> String {
+    /// In a sentence or two.
+    pub fn say(&self, units: UnitSystem) -> String {
         let mut said = if self.down_m < SEEN_M {
             "The load stayed up.".to_owned()
         } else {
@@ -57,7 +55,7 @@ impl Harm {
                 units.speed(self.fastest_m_s)
             )
         };
-        for gap in self.onto.iter().map(|&i| &gaps[i]) {
+        for gap in &self.onto {
             said += &format!(
                 " The {} bore up to {}; before the lift it bore {}.",
                 gap.at,

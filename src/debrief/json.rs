@@ -22,7 +22,7 @@ struct Report<'a> {
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
     /// What the failure came to, or null: nothing went wrong.
-    harm: Option<HarmJson<'a>>,
+    harm: Option<HarmJson>,
     /// How it was done, whatever the outcome; null where nothing was played.
     practice: Option<PracticeJson<'a>>,
     gaps: Vec<GapRow<'a>>,
@@ -185,11 +185,11 @@ struct RecordRow {
 }
 
 #[derive(Serialize)]
-struct HarmJson<'a> {
+struct HarmJson {
     down_m: f64,
     fastest_m_per_s: f64,
     /// The limbs that bore more than before the lift.
-    onto: Vec<&'a str>,
+    onto: Vec<String>,
 }
 
 /// A fault that struck.
@@ -258,7 +258,7 @@ impl Debrief {
             harm: self.harm().map(|harm| HarmJson {
                 down_m: harm.down_m,
                 fastest_m_per_s: harm.fastest_m_s,
-                onto: harm.onto.iter().map(|&i| self.gaps[i].at.as_str()).collect(),
+                onto: harm.onto.into_iter().map(|gap| gap.at).collect(),
             }),
             practice: self.practice_row(),
             gaps: self

@@ -136,7 +136,7 @@ impl Debrief {
 
     /// The same in words.
     pub(super) fn harm_words(&self) -> Option<String> {
-        Some(self.harm()?.say(&self.gaps, self.units))
+        Some(self.harm()?.say(self.units))
     }
 
     /// Whether outcome and cause are what the scene's author expected.

@@ -54,7 +54,7 @@ pub struct Lift {
     /// The officer ended it.
     stopped: bool,
     on_failure: OnFailure,
-    /// When something last moved, s, looked at once a lift that is let run has failed.
+    /// When something last moved, s; looked at while a failure is let run.
     moved_s: f64,
 }
 
@@ -136,8 +136,7 @@ impl Lift {
         if self.crew.done() && self.ended_s.is_none() {
             self.ended_s = Some(self.yard.t_s());
         }
-        let failed = !self.watch.findings().is_empty();
-        let before = failed.then(|| self.yard.snapshot.poses.clone());
+        let before = self.is_let_run().then(|| self.yard.snapshot.poses.clone());
         self.yard.tick();
         self.watch.observe(self.yard.parts(), &self.yard.snapshot);
         if before.is_some_and(|before| moved(&before, &self.yard.snapshot.poses)) {
@@ -160,12 +159,16 @@ impl Lift {
         self.on_failure
     }
 
+    /// Its orders are done, something has gone wrong, and nobody has called stop.
+    fn is_let_run(&self) -> bool {
+        self.ended_s.is_some() && !self.stopped && !self.watch.findings().is_empty()
+    }
+
     /// What went wrong has come to its end, or goes on for too long.
     fn has_run_out(&self, ended_s: f64) -> bool {
         let t_s = self.yard.t_s();
         let rests = t_s >= self.moved_s + AT_REST_FOR_S;
-        let let_run = !self.stopped && !self.watch.findings().is_empty();
-        !let_run || rests || t_s >= ended_s + LONGEST_RUN_S
+        !self.is_let_run() || rests || t_s >= ended_s + LONGEST_RUN_S
     }
 
     /// Makes a fault happen now, in addition to those that the scene hides.

@@ -4,7 +4,7 @@ use super::record::{Record, passes};
 use super::rule::{Limit, Point, Rule, Unit};
 use crate::scene::Capture;
 use crate::snapshot::{CaptureState, PartKind};
-use crate::tables::CRIB_SLENDER;
+use crate::tables::{CRIB_SLENDER, Timber};
 
 pub(super) static RULE: Rule = Rule {
     word: "capture_base",
@@ -47,7 +47,6 @@ fn height_m(capture: &Capture, state: &CaptureState) -> f64 {
 
 /// Width over the outer timbers of its narrowest layer, m.
 fn base_m(capture: &Capture) -> f64 {
-    let over =
-        |timber: crate::tables::Timber| 2.0 * timber.outer_m(2, capture.length_m) + timber.width_m;
+    let over = |timber: Timber| 2.0 * timber.bearing_half_m(2, capture.length_m);
     over(capture.lowest()).min(over(capture.step))
 }

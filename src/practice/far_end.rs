@@ -28,15 +28,11 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let (Some(air_s), Some(lifted), Some(com)) =
-        (record.first_air_s(), record.lifted_at(), record.com_at())
-    else {
-        return Vec::new();
-    };
+    let Some((air_s, com, arm)) = record.lever() else { return Vec::new() };
     let scene = record.scene;
     // Along the vehicle, or across where it lies on its side: chocks reach that way.
     let k = usize::from(scene.lies.on_side());
-    let arm_m = com[k] - lifted[k];
+    let arm_m = arm[k];
     let far = |at: f64| arm_m.abs() < MIDDLE_M || (at - com[k]) * arm_m > 0.0;
     let is_set = |i: usize| record.chock_set_s(i).is_some_and(|set_s| set_s <= air_s);
     let chocks = scene.chocks.iter().enumerate();

@@ -34,13 +34,8 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let (Some(air_s), Some(lifted), Some(com)) =
-        (record.first_air_s(), record.lifted_at(), record.com_at())
-    else {
-        return Vec::new();
-    };
+    let Some((air_s, com, arm)) = record.lever() else { return Vec::new() };
     let scene = record.scene;
-    let arm = [0, 1].map(|i| com[i] - lifted[i]);
     if arm[0].hypot(arm[1]) < MIDDLE_M {
         return Vec::new();
     }

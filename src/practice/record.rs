@@ -108,9 +108,17 @@ impl<'a> Record<'a> {
         sums
     }
 
+    /// When the first air went in, s, the vehicle's centre of mass before it, and the way to it
+    /// from where it is lifted, along X and Z, m; none where no bag was filled.
+    pub(super) fn lever(&self) -> Option<(f64, [f64; 2], [f64; 2])> {
+        let (air_s, lifted) = (self.first_air_s()?, self.lifted_at()?);
+        let [x, _, z] = self.history.first()?.vehicle.com;
+        Some((air_s, [x, z], [x - lifted[0], z - lifted[1]]))
+    }
+
     /// The middle of the stacks that bags stand on, along X and Z, m; none where there is no
     /// bag.
-    pub(super) fn lifted_at(&self) -> Option<[f64; 2]> {
+    fn lifted_at(&self) -> Option<[f64; 2]> {
         let stack_of = |bag: usize| {
             let below = |&bag: &usize| match self.scene.bags[bag].on {
                 CarriedBy::Bag(below) => Some(below),
@@ -126,12 +134,6 @@ impl<'a> Record<'a> {
         let count = places.len() as f64;
         (count > 0.0)
             .then(|| [0, 1].map(|i| places.iter().map(|place| place[i]).sum::<f64>() / count))
-    }
-
-    /// The vehicle's centre of mass before the lift, along X and Z, m.
-    pub(super) fn com_at(&self) -> Option<[f64; 2]> {
-        let [x, _, z] = self.history.first()?.vehicle.com;
-        Some([x, z])
     }
 }
 

@@ -69,7 +69,7 @@ impl Stack {
 
     /// Half width of the bearing across a layer's timbers, m.
     pub fn bearing_half_m(&self) -> f64 {
-        self.outer_m() + self.timber.width_m / 2.0
+        self.timber.bearing_half_m(self.members, self.length_m)
     }
 
     /// Half widths of its bearing along X and Z at the joint under a layer, m. Layers count

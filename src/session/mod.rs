@@ -204,7 +204,7 @@ impl Session {
             Action::Shift(by) => return Some(Effect::Shift(by)),
             Action::Nearer(by) => return Some(Effect::Nearer(by)),
             Action::WholeScreen => return Some(Effect::WholeScreen),
-            Action::Visit(finding) => return self.visit(finding),
+            Action::Visit(finding) => return self.visit_finding(finding),
             Action::VisitPoint(point) => return self.visit_point(point),
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
@@ -762,21 +762,21 @@ impl Session {
         }
     }
 
-    fn visit(&mut self, finding: usize) -> Option<Effect> {
-        let Screen::Lift(play) = &mut self.screen else { return None };
-        let finding = play.all_findings().get(finding)?.clone();
-        play.look_at(finding.t_s);
-        let history = play.reel.history();
-        let stand = Stand::before(play.scene(), play.parts(), &history, (&finding).into());
-        Some(Effect::Visit(stand))
+    fn visit_finding(&mut self, finding: usize) -> Option<Effect> {
+        let event = self.play()?.all_findings().get(finding)?.into();
+        self.visit(event)
     }
 
     fn visit_point(&mut self, point: usize) -> Option<Effect> {
-        let Screen::Lift(play) = &mut self.screen else { return None };
-        let point = play.practice().points.get(point)?.clone();
-        play.look_at(point.t_s);
+        let point = self.play()?.practice().points.get(point)?;
         let (place, t_s) = (point.place, point.t_s);
-        let event = Event { place, began_s: t_s, t_s, of_the_vehicle: false };
+        self.visit(Event { place, began_s: t_s, t_s, of_the_vehicle: false })
+    }
+
+    /// Pauses at what happened, and looks at it from where it is seen best.
+    fn visit(&mut self, event: Event) -> Option<Effect> {
+        let Screen::Lift(play) = &mut self.screen else { return None };
+        play.look_at(event.t_s);
         let history = play.reel.history();
         Some(Effect::Visit(Stand::before(play.scene(), play.parts(), &history, event)))
     }
@@ -986,7 +986,7 @@ mod tests {
         wait_until(&mut session, |s| s.play().is_some_and(Play::ended));
         let play = session.play().unwrap_or_else(|| panic!("no lift"));
         assert!(!play.all_findings().is_empty() && !play.stopped());
-        let harm = play.harm(UnitSystem::Si).unwrap_or_default();
+        let harm = play.harm().map(|harm| harm.say(UnitSystem::Si)).unwrap_or_default();
         assert!(harm.contains("came down"), "{harm}");
     }
 

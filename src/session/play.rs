@@ -101,6 +101,8 @@ pub struct Play {
     nearest_approaches: Vec<NearestApproach>,
     /// What the rules of practice say of all that is known, once that was asked for.
     practice: OnceLock<Practice>,
+    /// What a failure came to, likewise.
+    harm: OnceLock<Option<Harm>>,
     done: bool,
     broken: bool,
     impossible: Option<Jam>,
@@ -218,6 +220,7 @@ impl Play {
             struck: lift.struck().to_vec(),
             nearest_approaches: lift.nearest_approaches(),
             practice: OnceLock::new(),
+            harm: OnceLock::new(),
             done: lift.done(),
             broken: lift.broken(),
             impossible: lift.impossible().cloned(),
@@ -441,8 +444,8 @@ impl Play {
             self.struck = lift.struck().to_vec();
         }
         self.nearest_approaches = lift.nearest_approaches();
-        self.practice = OnceLock::new();
         (self.done, self.broken) = (lift.done(), lift.broken());
+        self.forget_told();
     }
 
     /// Starts playing the lift on by this many ticks in the background.
@@ -690,12 +693,19 @@ impl Play {
         self.records().iter().any(|record| record.told == Told::OfficerStop)
     }
 
-    /// What a failure came to so far, in words; none where nothing went wrong.
-    pub fn harm(&self, units: UnitSystem) -> Option<String> {
-        let history = self.reel.history();
-        let gaps = Gap::over(self.scene(), &history);
-        let harm = Harm::new(self.all_findings(), &history, &Peaks::over(&history), &gaps)?;
-        Some(harm.say(&gaps, units))
+    /// What a failure came to so far; none where nothing went wrong.
+    pub fn harm(&self) -> Option<&Harm> {
+        let told = self.harm.get_or_init(|| {
+            let seen = self.seen_so_far();
+            let gaps = Gap::over(self.scene(), &seen);
+            Harm::new(self.all_findings(), &seen, &Peaks::over(&seen), &gaps)
+        });
+        told.as_ref()
+    }
+
+    /// Drops what was told of all that was known: there is more now, or less.
+    fn forget_told(&mut self) {
+        (self.practice, self.harm) = (OnceLock::new(), OnceLock::new());
     }
 
     /// Takes the lift up from the moment looked at: from the mark before it, doing
@@ -711,7 +721,7 @@ impl Play {
         self.waiting.clear();
         let Some((from, lift)) = self.marks.last().cloned() else { return };
         self.reel.truncate(i + 1);
-        self.practice = OnceLock::new();
+        self.forget_told();
         self.records.truncate(seen.records);
         self.struck.retain(|(t_s, _)| *t_s < seen.moment.snapshot.t_s);
         self.latest = seen.moment.clone();

@@ -103,7 +103,7 @@ impl LegEnd {
     /// What goes from the joint into the leg's end in a step, as `p V`, J; below 0 the other
     /// way. At the most what brings the bag to the joint's pressure at its present height: a
     /// whole step at the first pressures would overshoot a small bag.
-    fn from_joint_j(self, joint_pa: f64, step_s: f64) -> f64 {
+    fn joint_gives_j(self, joint_pa: f64, step_s: f64) -> f64 {
         let flow_j = |up, down| air_of_flow_j(mass_flow(Y_LEG_CONDUCTANCE, up, down), step_s);
         match self {
             Self::Torn => flow_j(joint_pa, ATMOSPHERE_PA),
@@ -141,7 +141,7 @@ pub fn through_y_j(feed: Feed, legs: &[LegEnd], step_s: f64) -> (f64, Vec<f64>) 
     if let Feed::From { supply_pa, .. } = feed {
         high = high.max(supply_pa);
     }
-    let into_j = |joint_pa| legs.iter().map(move |leg| leg.from_joint_j(joint_pa, step_s));
+    let into_j = |joint_pa| legs.iter().map(move |leg| leg.joint_gives_j(joint_pa, step_s));
     for _ in 0..60 {
         let joint_pa = f64::midpoint(low, high);
         let stays_j = feed.into_joint_j(joint_pa, step_s) - into_j(joint_pa).sum::<f64>();

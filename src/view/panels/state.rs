@@ -94,7 +94,7 @@ impl<'a> LiftState<'a> {
             on_failure: play.on_failure(),
             stopped: play.stopped(),
             harm: (session.stage() == Stage::LookBack)
-                .then(|| play.harm(session.units()))
+                .then(|| Some(play.harm()?.say(session.units())))
                 .flatten(),
             done: play.done(),
             broken: play.broken(),
