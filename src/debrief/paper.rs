@@ -82,7 +82,10 @@ impl Debrief {
         let vehicle = |part: PartId| self.parts[part].kind.is_vehicle();
         let holds = |part: Option<PartId>| {
             part.is_none_or(|part| {
-                matches!(self.parts[part].kind, PartKind::VoidFill(_) | PartKind::Chock(_))
+                matches!(
+                    self.parts[part].kind,
+                    PartKind::VoidFill(_) | PartKind::Chock(_) | PartKind::Strut(_)
+                )
             })
         };
         now.loads

@@ -58,6 +58,8 @@ pub struct LaidOut {
     pub chocks: Vec<Chock>,
     pub wedges: Vec<Wedge>,
     pub bags: Vec<Bag>,
+    /// Where each strut's head is set to the vehicle: X, height and Z, m.
+    pub strut_heads: Vec<[f64; 3]>,
     /// Where the vehicle can bear on the ground.
     pub edges: Vec<PlaneEdge>,
     /// Z of the plane is so many times X of the vehicle where it lies on its side or its wheels.
@@ -104,6 +106,7 @@ impl LaidOut {
             chocks: scene.chocks.clone(),
             wedges: scene.wedges.clone(),
             bags: scene.bags.clone(),
+            strut_heads: scene.struts.iter().map(Strut::aims_at).collect(),
             edges: edges(scene, |[x, y, _]| [x, y]),
             side: 1.0,
             told: scene.clone(),
@@ -262,6 +265,10 @@ impl Turn {
         for capture in &mut out.captures {
             capture.at = self.place(capture.at);
             turn_sole(&mut capture.sole);
+        }
+        for head in &mut out.strut_heads {
+            let [x, z] = self.place([head[0], head[2]]);
+            *head = [x, head[1], z];
         }
         for chock in &mut out.chocks {
             chock.at = self.place(chock.at);

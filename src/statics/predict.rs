@@ -11,8 +11,8 @@ pub enum PredictedQuantity {
     /// Load on a stack's top once the load is off the ground.
     StackAtStart(usize),
     StackAtFullHeight(usize),
-    /// What the vehicle bears on besides the lift and trapped limbs: ground, void fill and
-    /// chocks together. How they share it depends on which is stiffer, not on statics.
+    /// What the vehicle bears on besides the lift and trapped limbs: ground, void fill, struts
+    /// and chocks together. How they share it depends on which is stiffer, not on statics.
     PivotAtStart,
     PivotAtFullHeight,
     /// Load on a limb before the lift.
@@ -38,8 +38,8 @@ impl PredictedQuantity {
         match self {
             Self::StackAtStart(s) => format!("{}: load at the start", stack(s)),
             Self::StackAtFullHeight(s) => format!("{}: load at full height", stack(s)),
-            Self::PivotAtStart => "on ground and void fill at the start".into(),
-            Self::PivotAtFullHeight => "on ground and void fill at full height".into(),
+            Self::PivotAtStart => "on ground, void fill and struts at the start".into(),
+            Self::PivotAtFullHeight => "on ground, void fill and struts at full height".into(),
             Self::LimbBefore(l) => format!("{}: load before the lift", limb(l)),
             Self::Rise => "rise at full height".into(),
             Self::GapAtFullHeight(l) => format!("{}: gap", limb(l)),
@@ -83,17 +83,13 @@ pub fn moments(plan: &Plan) -> Option<[ReadAt; 2]> {
     Some([ReadAt::Risen(lift.off_m), full])
 }
 
-/// Everything that can be read off a played lift; nothing where no order lifts, or where struts
-/// bear a part of it that paper does not tell.
+/// Everything that can be read off a played lift; nothing where no order lifts.
 pub fn predictions(plan: &Plan) -> Vec<Prediction> {
     use PredictedQuantity as Of;
     let scene = &plan.scene;
     let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
-    if !scene.struts().is_empty() {
-        return Vec::new();
-    }
     let mut out = Vec::new();
     let mut add = |quantity, figure| out.push(Prediction { quantity, figure });
     let (start, end) = (lift.at(lift.off_m), lift.end());
@@ -105,8 +101,10 @@ pub fn predictions(plan: &Plan) -> Vec<Prediction> {
         add(Of::StackAtStart(point.stack), load(&start));
         add(Of::StackAtFullHeight(point.stack), load(&end));
     }
-    let pivot =
-        |state| Figure::Force(plan.on_ground_n(state) + plan.on_fill_n(state) + state.braced.up_n);
+    let pivot = |state| {
+        let stands_n = plan.on_ground_n(state) + plan.on_fill_n(state) + plan.on_struts_n(state);
+        Figure::Force(stands_n + state.braced.up_n)
+    };
     add(Of::PivotAtStart, pivot(&start));
     add(Of::PivotAtFullHeight, pivot(&end));
     add(Of::Rise, Figure::Gap(lift.rise_m));

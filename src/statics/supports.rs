@@ -30,6 +30,7 @@ pub enum SupportKind {
     /// A sheet-metal zone on the ground, by its index.
     Panel(usize),
     VoidFill(usize),
+    Strut(usize),
     Limb(usize),
 }
 
@@ -478,6 +479,20 @@ pub(super) fn fill_supports(
         }
         support
     }))
+}
+
+/// The head of a strut of the scene, by its index, under the vehicle as it lies. It goes with the
+/// vehicle, turns about its foot and so holds nothing along the ground.
+pub(super) fn strut_support(scene: &LaidOut, side_pose: SidePose, index: usize) -> Support {
+    let [x, height_m, z] = scene.strut_heads[index];
+    let point = side_pose.profile([x, height_m]);
+    let mut support = Support::rigid(SupportKind::Strut(index), point, height_m, [0.0; 2]);
+    support.z_m = z;
+    if let Some(bed) = scene.ground.soil {
+        let plate_m = scene.struts()[index].plate_m;
+        support.stand_on(soil::spring(bed, plate_m.powi(2), plate_m));
+    }
+    support
 }
 
 /// A limb's pad under the lowest part of the vehicle above it.

@@ -18,7 +18,7 @@ use super::root::root;
 use super::slide;
 use super::supports::{
     Roll, Support, SupportKind, fill_supports, ground_supports, lay_on_soil, limb_support,
-    spring_tyres, tan_of_sum,
+    spring_tyres, strut_support, tan_of_sum,
 };
 use crate::scene::{CarriedBy, Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::{FIRM_M, Material};
@@ -183,6 +183,12 @@ impl Balance {
         let has_room = packed.is_some();
         self.supports.extend(packed.into_iter().flatten());
         has_room
+    }
+
+    /// Sets every strut of the scene to the vehicle as it lies.
+    pub fn strut(&mut self, scene: &LaidOut) {
+        let heads = 0..scene.strut_heads.len();
+        self.supports.extend(heads.map(|i| strut_support(scene, self.side_pose, i)));
     }
 
     /// Where staked chocks stand in front of the nose, m along X.

@@ -63,6 +63,7 @@ fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {
         tables::ROOF_WEIGHTS,
         tables::BOARD_SPREAD,
         tables::TIMBER_KG_M3,
+        tables::STEEL_KG_M3,
         tables::BAG_FACE_KG_M2,
         tables::BAG_FACE_M,
         tables::BAG_SHEAR_SHARE,

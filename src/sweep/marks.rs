@@ -36,6 +36,8 @@ const MARKS: &[OutcomeMark] = &[
     mark("beam", WHITE, "M-1 -.9L1 .9M-1 .9L1 -.9"),
     mark("crush", YELLOW, "M-1 -.6L1 -.6M-1 .6L1 .6M0 -.6L0 .6"),
     mark("sink", ORANGE, "M0 -1L0 .5M-.6 -.1L0 .5L.6 -.1M-1 1L1 1"),
+    mark("strut", BLUE, "M0 1L.35 .2L-.35 -.2L0 -1"),
+    mark("strap", PURPLE, "M-1 0L-.25 0M1 0L.25 0M-.45 -.4L-.05 .4M.05 -.4L.45 .4"),
     mark(REFUSED, WHITE, "M-.15 0A.15 .15 0 1 1 .15 0A.15 .15 0 1 1 -.15 0Z"),
     mark(JAMMED, WHITE, "M-1 -.6L-.2 -.6L-.2 .6L-1 .6ZM.2 -.6L1 -.6L1 .6L.2 .6Z"),
     mark(BROKEN, WHITE, "M-1 1L-.3 -.3L.3 .3L1 -1"),

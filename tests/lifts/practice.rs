@@ -129,12 +129,12 @@ fn the_void_beside_a_limb_is_packed() {
     let point = apart("packing", &beam(&["void_fill=[]"]), &beam(&[]));
     assert_eq!((point.part.as_str(), point.figure), ("lower leg", None));
     // A leg further to the right, and packing on the left alone.
-    let right = "casualty.lower leg.at=[\"1.42 m\", \"-0.30 m\"]";
+    let right = "casualty.lower leg.at=[\"1.30 m\", \"-0.30 m\"]";
     let left = "void_fill=[(name: \"left\", at: [\"1.64 m\", \"0.50 m\"], length: \"12 in\")]";
     let point = apart("packing", &beam(&[right, left]), &beam(&[right]));
-    // From the leg's edges, 1.48 m and -0.15 m, to those of a crib of 12 in.
+    // From the leg's edges, 1.36 m and -0.15 m, to those of a crib of 12 in.
     let half_m = 6.0 * 0.0254;
-    let apart_m = f64::hypot(1.64 - half_m - 1.48, 0.50 - half_m + 0.15);
+    let apart_m = f64::hypot(1.64 - half_m - 1.36, 0.50 - half_m + 0.15);
     assert!(point.figure.is_some_and(|m| (m - apart_m).abs() < 1e-6), "{point:?}");
 }
 

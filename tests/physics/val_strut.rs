@@ -207,7 +207,7 @@ fn a_strut_folds_at_eulers_load() {
         let length_m = yard.snapshot.struts[0].length_m;
         let euler_n = std::f64::consts::PI.powi(2) * 210e9 * second_m4 / length_m.powi(2);
         let (mut most_n, mut folded) = (0.0_f64, false);
-        for _ in 0..1200 {
+        for _ in 0..1500 {
             load(&mut yard, 0.5);
             yard.tick();
             let states = &yard.snapshot.struts;
@@ -266,15 +266,18 @@ fn a_strap_is_longer_by_its_pull() {
     longer.end();
 }
 
-/// Two sides alike bear alike, but for what two hundredths of a millimetre of their seats' give are
-/// worth; and a strap from the tail to the ground pulls between the two as well.
+/// Two equal sides bear the same, but for what two hundredths of a millimetre of their seats' give
+/// are worth. On slippery ground: the roof's friction can hold a few tenths of a millimetre of drift
+/// across, and with it a part of either side's load. And a strap from the tail to the ground pulls
+/// between the two as well.
 #[test]
 fn a_mirrored_rig_bears_the_same() {
-    let mut yard = stood(rig(0.3, "", &[&strap("300 N", "20 kN", "7 %")]));
+    let tie = strap("300 N", "20 kN", "7 %");
+    let mut yard = stood(rig(0.3, "", &["ground.friction=10 %", &tie]));
     load(&mut yard, 200.0);
     run(&mut yard, 2.0);
     let [left, right] = [0, 1].map(|i| yard.snapshot.struts[i].axial_n);
-    assert!(left > 300.0 && (left / right - 1.0).abs() < 0.05, "{left} N and {right} N");
+    assert!(left > 300.0 && (left / right - 1.0).abs() < 0.01, "{left} N and {right} N");
     let tied = "straps=[(name: \"down\", at: [\"-1.9 m\", \"0 m\"], height: \"1.2 m\", \
                 anchor: [\"-2.6 m\", \"0 m\"], preload: \"1.5 kN\")]";
     let yard = stood(rig(0.3, "", &[tied]));

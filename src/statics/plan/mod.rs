@@ -200,6 +200,7 @@ impl Plan {
             match support.on {
                 SupportKind::Ground => rigid_nm += n * scene.vehicle.half_width.roof,
                 SupportKind::VoidFill(i) => rigid_nm += n * scene.void_fill[i].at[1].abs(),
+                SupportKind::Strut(i) => rigid_nm += n * scene.strut_heads[i][2].abs(),
                 SupportKind::Limb(_) => {}
                 SupportKind::Panel(i) => {
                     let p = &scene.vehicle.panels[i];
@@ -267,6 +268,16 @@ impl Plan {
         self.balance.load_on(state, |on| matches!(on, SupportKind::VoidFill(_))).0
     }
 
+    /// What a strut's head bears of the vehicle, upright, N.
+    pub fn on_strut_n(&self, state: &State, strut: usize) -> f64 {
+        self.balance.load_on(state, |on| on == SupportKind::Strut(strut)).0
+    }
+
+    /// What all struts bear of the vehicle, upright, N.
+    pub fn on_struts_n(&self, state: &State) -> f64 {
+        self.balance.load_on(state, |on| matches!(on, SupportKind::Strut(_))).0
+    }
+
     pub fn on_limb_n(&self, state: &State, limb: usize) -> f64 {
         self.balance.load_on(state, |on| on == SupportKind::Limb(limb)).0
     }
@@ -294,6 +305,7 @@ fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &St
 
 fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>) {
     let packed = (0..scene.void_fill.len()).map(|i| balance.pack(scene, i)).collect();
+    balance.strut(scene);
     balance.settle();
     (balance, packed)
 }

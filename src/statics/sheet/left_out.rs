@@ -24,7 +24,7 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
         &["vehicle.posts.NAME.belt", "vehicle.openings.NAME.between", "beam.through"],
     ),
     (
-        "what share of the load a strut takes depends on how snug each support is set",
+        "each strut is taken to be set snug; how snug it is moves its share of the load",
         &["struts.NAME.seated", "straps.NAME.preload", "straps.NAME.elongation"],
     ),
     ("the roof's corners are taken to bear what lies on them", &["vehicle.roof_bears"]),

@@ -60,6 +60,7 @@ pub enum Bearing {
     /// Sheet metal, by the panel's name.
     Panel(String),
     VoidFill(String),
+    Strut(String),
     Limb(String),
 }
 
@@ -262,6 +263,8 @@ pub enum RowQuantity {
     FallIfBagLetsGo,
     TyresPushed,
 
+    /// What a strut bears along its line.
+    StrutBears,
     /// The load at which a strut folds.
     StrutBuckles,
     /// The slope of a strut's line, which friction has to hold at its foot.

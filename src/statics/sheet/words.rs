@@ -66,6 +66,7 @@ impl fmt::Display for Bearing {
             Self::LiftedTyres => f.write_str("tyres of the lifted side"),
             Self::Panel(name) => f.write_str(name),
             Self::VoidFill(name) => write!(f, "void fill {name}"),
+            Self::Strut(name) => write!(f, "strut {name}"),
             Self::Limb(name) => write!(f, "limb {name}"),
         }
     }
@@ -196,6 +197,7 @@ impl RowQuantity {
             Self::ChocksHold => "Chocks have to hold",
             Self::StakedChocksHold => "Staked chocks come to hold",
             Self::ChocksMissing => "Chocks missing at the tyres",
+            Self::StrutBears => "load along it, most in the lift",
             Self::StrutBuckles => "folds at",
             Self::StrutFoot => "slope that its foot has to hold",
             Self::StrutStakes => "its stakes have to hold",

@@ -1,24 +1,18 @@
 //! Struts and straps: what buckles a strut, whether friction holds its foot, and what a strap has
-//! to pull where it does not. What share of the load a strut takes is statically indeterminate:
-//! it depends on how snug each was set, and only the played lift tells it. So each is held
-//! against its own rated load.
+//! to pull where it does not. What a strut bears is worked out with each set snug and as stiff as
+//! the rest; how snug it really was set moves that, so its foot and its strap are held against its
+//! rated load.
 
 use super::context::{RowContext, STATICS};
 use crate::scene::{Cause, Strap, StrapEnd, Strut};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
+use crate::statics::vehicle::State;
 use crate::tables::{Material, stake_holds_n};
 
 pub fn struts(d: &RowContext<'_>) -> Vec<Row> {
     let mut rows = Vec::new();
-    if !d.scene.struts().is_empty() {
-        rows.push(Row::missing(
-            RowGroup::Struts,
-            RowQuantity::All(RowGroup::Struts),
-            "what they bear is in no row above: every force and gap there is as if they were not \
-             set. How the load is shared depends on how snug each was drawn; play the lift",
-        ));
-    }
     for (index, strut) in d.scene.struts().iter().enumerate() {
+        rows.extend(bears(d, index, strut));
         rows.push(euler(d, strut));
         let tied = d.scene.straps().iter().any(|s| s.ends.contains(&StrapEnd::Foot(index)));
         rows.extend(foot(d, strut, tied));
@@ -51,6 +45,32 @@ fn foot_mu(d: &RowContext<'_>) -> f64 {
     pair.map_or(0.0, |pair| pair.friction(ground.wet)[0])
 }
 
+/// The most that a strut bears in the lift: what its head bears, along its line.
+fn bears(d: &RowContext<'_>, index: usize, strut: &Strut) -> Option<Row> {
+    let u = d.units;
+    let lift = d.lift()?;
+    let [x, y, z] = unit(minus(strut.aims_at(), strut.pin()));
+    let upright_n = |state: &State| d.plan.on_strut_n(state, index);
+    let states = lift.states.iter().filter(|state| state.rise_m <= lift.rise_m);
+    let at_end_n = upright_n(&lift.end());
+    let most_n = states.map(upright_n).fold(at_end_n, f64::max);
+    Some(
+        Row::new(
+            RowGroup::Struts,
+            RowQuantity::StrutBears.of(part(strut)),
+            Figure::Force(most_n / y),
+        )
+        .by(
+            "N / cos of its line's angle off upright; moments and forces cancel",
+            format!("N {}, slope {:.2}", u.force(most_n), x.hypot(z) / y),
+            STATICS,
+        )
+        .at_most(Figure::Force(strut.capacity_n))
+        .warns(Cause::Strut)
+        .note("As if all were set snug. One set tight bears more, and one set slack less."),
+    )
+}
+
 fn euler(d: &RowContext<'_>, strut: &Strut) -> Row {
     let u = d.units;
     let line = minus(strut.aims_at(), strut.pin());
@@ -71,10 +91,7 @@ fn euler(d: &RowContext<'_>, strut: &Strut) -> Row {
         )
         .at_least(Figure::Force(strut.capacity_n))
         .warns(Cause::Strut)
-        .note(
-            "Held against its rated load; which share of the load it takes depends on how snug \
-             each support was set, and only the played lift tells it. A bent tube buckles earlier.",
-        )
+        .note("Held against its rated load. A bent tube buckles earlier.")
 }
 
 /// Whether friction alone holds the foot: the line's slope off upright against it.

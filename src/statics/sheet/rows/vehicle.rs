@@ -72,6 +72,7 @@ fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
             SupportKind::Ground => bears_on(d, support.point),
             SupportKind::Panel(i) => Bearing::Panel(d.scene.vehicle.panels[i].name.clone()),
             SupportKind::VoidFill(i) => Bearing::VoidFill(d.scene.void_fill[i].name.clone()),
+            SupportKind::Strut(i) => Bearing::Strut(d.scene.struts()[i].name.clone()),
             SupportKind::Limb(i) => Bearing::Limb(d.scene.limbs[i].name.clone()),
         };
         Row::new(RowGroup::Vehicle, RowQuantity::BearsOn(on), Figure::Force(*n)).by(
@@ -97,9 +98,10 @@ fn pivot_row(d: &RowContext<'_>) -> Option<Row> {
             .by(
                 "x_p = sum N x / sum N",
                 format!(
-                    "ground {}, void fill {}",
+                    "ground {}, void fill {}, struts {}",
                     u.force(plan.on_ground_n(&state)),
-                    u.force(plan.on_fill_n(&state))
+                    u.force(plan.on_fill_n(&state)),
+                    u.force(plan.on_struts_n(&state))
                 ),
                 STATICS,
             )
