@@ -7,11 +7,13 @@ use inchwise::bag_law::Membrane;
 use inchwise::debrief::Beside;
 use inchwise::scene::{self, Cause, Chock, Outcome, RestsOn, Scene, VehicleEdge};
 use inchwise::snapshot::Footing;
+use inchwise::statics::gap;
 use inchwise::statics::plan::{LiftPlan, OrderOutcome, Plan};
 use inchwise::statics::predict::{PredictedQuantity, moments, predictions};
 use inchwise::statics::sheet::{
     Figure, Row, RowGroup, RowPart, RowQuantity, Sheet, Verdict, When, compare, rows_for_reading,
 };
+use inchwise::statics::supports::Roll;
 use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, UnitSystem};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -688,6 +690,31 @@ fn held_rolled_nm(scene: &Scene, lift: &LiftPlan, step: &OrderOutcome) -> f64 {
     let before_n = level.on_metal_n;
     let fill_n = level.loads_n.iter().sum::<f64>() - before_n + (before_n - metal_n) * arms;
     fill_n * 0.50 + metal_nm
+}
+
+/// A gap that is waited for while the vehicle is rolled is come to: the roll counts in it, and a
+/// step towards it is never of no length.
+#[test]
+fn a_gap_is_come_to_while_it_is_rolled() {
+    let both = "[\"left lower\", \"right lower\"]";
+    let orders = format!(
+        "orders=[(raise: {both}, opening: \"20 %\"), (wait: (rise: \"20 mm\")), \
+         (stop: \"left lower\"), (wait: (for: \"1 s\")), (stop: \"right lower\"), \
+         (raise: {both}, opening: \"20 %\"), (wait: (gap: \"126 mm\", at: \"forearm\"))]"
+    );
+    let scene = scene("beam-lift", &[&orders]);
+    let sheet = Sheet::new(&scene, UnitSystem::Si);
+    let plan = sheet.plan.as_ref().expect("a plan");
+    let last = plan.lift.as_ref().and_then(|lift| lift.steps.last()).expect("a step");
+    assert!(last.roll_rad.abs() > 5e-4, "it stands even");
+    assert_eq!(last.stuck, None);
+    // The forearm lies by the side that stands lower.
+    let even = plan.lift.as_ref().map(|lift| lift.at(last.rise_m)).expect("a state");
+    let gap_m =
+        |roll: f64| gap::gap_m(&plan.scene, even.side_pose, Roll { rad: roll, about_z: 0.0 }, 1);
+    let [flat, rolled] = [0.0, last.roll_rad].map(|roll| gap_m(roll).expect("a gap"));
+    assert!(flat > 0.1262, "{flat}");
+    approx::assert_relative_eq!(rolled, 0.126, epsilon = 2e-5);
 }
 
 /// Let down on one side first, by hand: the right bag is shut and gives with its load alone, so

@@ -12,6 +12,8 @@ use std::sync::Arc;
 
 /// Step in which orders are worked through, m of rise.
 const GRAIN_M: f64 = 0.00125;
+/// A step is no shorter than this share of it.
+const LEAST_STEP: f64 = 0.01;
 
 /// A shut bag gives less than this within a step, m.
 const SHUT_GIVES_M: f64 = 0.02;
@@ -289,7 +291,7 @@ impl<'a> OrderSolver<'a> {
         let [from, to] = [mean(&at.rises_m), mean(&rises_m)];
         let ends_m = match until {
             Until::Rise(m) => Some(m),
-            Until::Gap { limb, m } => self.rise_at_gap_m(limb, m, [from, to]),
+            Until::Gap { limb, m } => self.rise_at_gap_m(limb, m, [from, to], at.roll_rad),
             _ => None,
         };
         if let (Some(ends_m), false) = (ends_m, moves.contains(&false)) {
@@ -364,12 +366,20 @@ impl<'a> OrderSolver<'a> {
     }
 
     /// The rise at which a limb has a gap, m, where that lies within one grain: the straight
-    /// line between its ends.
-    fn rise_at_gap_m(&self, limb: usize, goal_m: f64, [from, to]: [f64; 2]) -> Option<f64> {
-        let gap_m = |rise| self.plan.rolled_gap_m(&self.plan.at(rise), limb, 0.0);
+    /// line between its ends, with the roll as it is before. Never so near that it stands still:
+    /// the roll goes on as it rises.
+    fn rise_at_gap_m(
+        &self,
+        limb: usize,
+        goal_m: f64,
+        [from, to]: [f64; 2],
+        roll_rad: f64,
+    ) -> Option<f64> {
+        let gap_m = |rise| self.plan.rolled_gap_m(&self.plan.at(rise), limb, roll_rad);
         let (low, high) = (gap_m(from)?, gap_m(to)?);
         let share = (goal_m - low) / (high - low);
-        (0.0..=1.0).contains(&share).then_some(from + share * (to - from))
+        let share = (0.0..=1.0).contains(&share).then_some(share.max(LEAST_STEP))?;
+        Some(from + share * (to - from))
     }
 
     /// Height of the shut bags of a point under the load that the rises put on it, m.
