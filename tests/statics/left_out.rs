@@ -31,12 +31,8 @@ const SCENES: &[(&str, &[&str])] = &[
     (
         "struts-tied",
         &[
-            "struts.left.diameter=60 mm",
-            "struts.left.wall=4 mm",
-            "struts.left.capacity=20 kN",
-            "struts.left.plate=200 mm",
-            "struts.left.staked=true",
-            "straps=[(name: \"tie\", strut: \"left\", other: \"right\"), (name: \"down\", \
+            THREE_STRUTS,
+            "straps=[(name: \"tie\", strut: \"left\", other: \"third\"), (name: \"down\", \
              strut: \"right\", at: [\"-1.9 m\", \"0 m\"], height: \"0.5 m\", preload: \"1 kN\", \
              capacity: \"9 kN\", elongation: \"5 %\"), (name: \"out\", strut: \"left\", \
              anchor: [\"-1.9 m\", \"0 m\"])]",
@@ -66,6 +62,12 @@ const SCENES: &[(&str, &[&str])] = &[
     ),
     ("beam-lift", &[Y, Y_ORDERS]),
 ];
+const THREE_STRUTS: &str = "struts=[(name: \"left\", at: [\"-1.90 m\", \"1.35 m\"], \
+    head: [\"-1.90 m\", \"0.78 m\"], head_height: \"1.12 m\", seated: true, diameter: \"60 mm\", \
+    wall: \"4 mm\", capacity: \"20 kN\", plate: \"200 mm\", staked: true), (name: \"right\", \
+    at: [\"-1.90 m\", \"-1.35 m\"], head: [\"-1.90 m\", \"-0.78 m\"], head_height: \"1.12 m\", \
+    seated: true), (name: \"third\", at: [\"-1.70 m\", \"-1.45 m\"], head: [\"-1.70 m\", \
+    \"-0.78 m\"], head_height: \"1.06 m\", seated: true)]";
 const OPEN_VALVES: &str = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
     (wait: (rise: \"20 mm\")), (stop: \"left lower\"), (wait: (for: \"1 s\")), \
     (stop: \"right lower\"), (raise: [\"left lower\", \"right lower\"], opening: \"20 %\"), \
@@ -224,7 +226,7 @@ fn changes(subject: &Subject, row: &FieldRow, path: &str) -> Vec<String> {
         Entry::Flag => each(["true", "false"].map(str::to_owned).into()),
         Entry::Choice(_) => each(row.field.choices().into_iter().map(str::to_owned).collect()),
         Entry::Name(_) | Entry::Names(_) => {
-            let lists = ["bags", "stacks", "captures", "chocks", "casualty"];
+            let lists = ["bags", "stacks", "captures", "chocks", "casualty", "struts"];
             let vehicle = ["vehicle.openings", "vehicle.posts"];
             let named = lists
                 .iter()

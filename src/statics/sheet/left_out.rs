@@ -13,7 +13,12 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
     ),
     (
         "each capture is taken to follow the load as ordered, with layers enough",
-        &["captures.NAME.layers", "captures.NAME.steps", "orders.N.capture"],
+        &[
+            "captures.NAME.layers",
+            "captures.NAME.steps",
+            "captures.NAME.sole.thickness",
+            "orders.N.capture",
+        ],
     ),
     (
         "chocks are counted, and taken to be set and to meet the vehicle",

@@ -204,6 +204,18 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
             why: "At the worst moment of the lift; as it sinks, its load goes to what else bears this end. ",
         });
     }
+    for (i, strut) in scene.struts().iter().enumerate() {
+        let on = |state| d.plan.on_strut_n(state, i);
+        bases.push(GroundLoad {
+            part: RowPart::Strut(strut.name.clone()),
+            load_n: lift.states.iter().map(on).fold(0.0, f64::max),
+            area_m2: strut.plate_m.powi(2),
+            half_m: strut.plate_m / 2.0,
+            off_m: 0.0,
+            lifts: false,
+            why: "At the worst moment of the lift. ",
+        });
+    }
     for capture in &scene.captures {
         bases.push(GroundLoad {
             part: RowPart::Capture(capture.name.clone()),
