@@ -348,11 +348,12 @@ impl Balance {
     }
 
     /// How far what it bears on would have moved along the ground between two poses, each
-    /// place counted by its load, m; none where it bears on nothing but limbs.
+    /// place counted by its load, m; none where it bears on nothing but limbs, and struts, which
+    /// turn about their feet and hold nothing along the ground.
     fn slip_m(&self, from: SidePose, to: &State) -> Option<f64> {
         let (mut slip, mut load) = (0.0, 0.0);
         for (support, n) in self.supports.iter().zip(&to.loads_n) {
-            if !matches!(support.on, SupportKind::Limb(_)) {
+            if !matches!(support.on, SupportKind::Limb(_) | SupportKind::Strut(_)) {
                 slip += n * (support.bears_x(to.side_pose) - support.bears_x(from));
                 load += n;
             }
