@@ -199,16 +199,18 @@ impl Draft {
     }
 }
 
-/// A scene from nothing: a vehicle on its roof and one trapped limb where there is room
-/// for it.
+/// A scene from nothing: a vehicle on its roof, and somebody in it with one trapped limb where
+/// there is room for it, so that the ground beside the vehicle is free.
 ///
 /// # Errors
 /// What is wrong with that vehicle.
 pub fn from_nothing(vehicle: &str) -> Result<Draft, Vec<Problem>> {
     let text = format!(
         "(name: \"New set-up\", teaches: \"A set-up of one's own.\", \
-         data: \"Invented for training.\", vehicle: {vehicle:?}, casualty: [(name: \"lower leg\", \
-         at: [\"0 m\", \"0.4 m\"], thickness: \"125 mm\", gap_needed: \"150 mm\")])"
+         data: \"Invented for training.\", vehicle: {vehicle:?}, people: [(name: \"driver\", \
+         at: [\"0.86 m\", \"-0.12 m\"], head_towards: \"140 deg\", inside: true)], \
+         casualty: [(name: \"forearm\", part: \"forearm\", at: [\"0 m\", \"0.4 m\"], \
+         thickness: \"95 mm\", gap_needed: \"145 mm\")])"
     );
     let doc = scene::tree_of_text(&text)?;
     Draft::new(place::limb_where_there_is_room(&doc)).map(Draft::unsaved)

@@ -481,7 +481,7 @@ fn strut_places(scene: &Scene) -> Vec<[f64; 2]> {
     ways.map(|[dx, dz]| [x + dx, z + dz]).collect()
 }
 
-/// Puts a scene's one limb to a place where the vehicle traps it.
+/// Puts a scene's one limb to a place where the vehicle traps it, and whose it is along with it.
 pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
     let Some(scene) = read_and_check(doc).0 else { return doc.clone() };
     let Some(envelope) = Envelope::new(&scene.vehicle, scene.lies) else { return doc.clone() };
@@ -490,6 +490,10 @@ pub(super) fn limb_where_there_is_room(doc: &Node) -> Node {
         let mut doc = doc.clone();
         let name = limb.name(&doc);
         doc.set(&format!("casualty.{name}.at"), pair(UnitSystem::Si, at)).ok()?;
+        if let (Some(person), Some(from)) = (scene.people.first(), scene.limbs.first()) {
+            let hips = [0, 1].map(|i| person.at[i] + at[i] - from.at[i]);
+            doc.set(&format!("people.{}.at", person.name), pair(UnitSystem::Si, hips)).ok()?;
+        }
         read_and_check(&doc).1.is_empty().then_some(doc)
     };
     limb_places(&envelope, scene.limbs[0].thickness_m)

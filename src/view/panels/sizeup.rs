@@ -130,9 +130,6 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 );
             }
             Question::Trapped => {
-                for sentence in say_people(s.scene) {
-                    ui.label(sentence);
-                }
                 for (limb, state) in s.scene.limbs.iter().zip(&s.now.limbs) {
                     let more = (limb.gap_needed_m - state.gap_m).max(0.0);
                     ui.label(RichText::new(&limb.name).font(theme::bold(theme::BODY)));
@@ -140,6 +137,9 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                     widget::fact(ui, "Gap that frees it", u.gap(limb.gap_needed_m));
                     widget::fact(ui, "Still to gain", Figure::Gap(more).show(u));
                     widget::fact(ui, "Bears on it", u.force(state.load_n.max(0.0)));
+                }
+                for sentence in say_people(s.scene) {
+                    ui.label(sentence);
                 }
                 widget::soft(
                     ui,
