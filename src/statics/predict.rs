@@ -101,10 +101,7 @@ pub fn predictions(plan: &Plan) -> Vec<Prediction> {
         add(Of::StackAtStart(point.stack), load(&start));
         add(Of::StackAtFullHeight(point.stack), load(&end));
     }
-    let pivot = |state| {
-        let stands_n = plan.on_ground_n(state) + plan.on_fill_n(state) + plan.on_struts_n(state);
-        Figure::Force(stands_n + state.braced.up_n)
-    };
+    let pivot = |state| Figure::Force(plan.stands_n(state) + state.braced.up_n);
     add(Of::PivotAtStart, pivot(&start));
     add(Of::PivotAtFullHeight, pivot(&end));
     add(Of::Rise, Figure::Gap(lift.rise_m));

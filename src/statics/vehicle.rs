@@ -186,7 +186,7 @@ impl Balance {
     }
 
     /// Sets every strut of the scene to the vehicle as it lies.
-    pub fn strut(&mut self, scene: &LaidOut) {
+    pub fn set_struts(&mut self, scene: &LaidOut) {
         let heads = 0..scene.strut_heads.len();
         self.supports.extend(heads.map(|i| strut_support(scene, self.side_pose, i)));
     }

@@ -181,8 +181,8 @@ fn a_mirrored_scene_that_slips_gives_nearly_the_mirrored_result() {
         range: "the same, with the table's friction",
         tolerance: 0.03,
         unit: Unit::Share,
-        reason: "a slip of some millimetres that one of the two has and the other has not hangs on \
-                 the last digit: once it slides a face holds less, 0.7 or so",
+        reason: "a slip of some millimetres that one of the two has and the other has not depends \
+                 on the last digit: once it slides a face holds less, 0.7 or so",
     }
     .begin();
     mirrored(&mut slips, "friction=100 %");

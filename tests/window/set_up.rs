@@ -490,15 +490,6 @@ fn press_nth(trial: &mut Trial, label: &str, nth: usize) {
     let mut rows: Vec<_> =
         named.filter(|w| w.rect.min.x < 300.0).map(|w| w.rect.center()).collect();
     rows.sort_by(|a, b| a.y.total_cmp(&b.y));
-    println!(
-        "{label}: {:?}",
-        trial
-            .widgets()
-            .iter()
-            .filter(|w| w.label == label)
-            .map(|w| (w.role, w.rect))
-            .collect::<Vec<_>>()
-    );
     trial.click_at(*rows.get(nth).unwrap_or_else(|| panic!("no {label}")));
 }
 

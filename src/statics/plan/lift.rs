@@ -102,6 +102,11 @@ impl Sideways {
 }
 
 impl LiftPlan {
+    /// The states until it has risen as far as the orders raise it.
+    pub fn up_to_rise(&self) -> impl Iterator<Item = &State> {
+        self.states.iter().take_while(|state| state.rise_m <= self.rise_m + 1e-9)
+    }
+
     /// The vehicle at a rise.
     pub fn at(&self, rise_m: f64) -> State {
         at_rise(&self.states, rise_m)

@@ -257,7 +257,7 @@ impl Plan {
         if lever.is_finite() { pulls_n * lever } else { 0.0 }
     }
 
-    /// Load on the ground and on void fill, N.
+    /// Load on the ground, N; on packing and on struts below.
     pub fn on_ground_n(&self, state: &State) -> f64 {
         self.balance
             .load_on(state, |on| matches!(on, SupportKind::Ground | SupportKind::Panel(_)))
@@ -278,13 +278,23 @@ impl Plan {
         self.balance.load_on(state, |on| matches!(on, SupportKind::Strut(_))).0
     }
 
+    /// What it bears on besides limbs and the chocks that the nose leans on, N.
+    pub fn stands_n(&self, state: &State) -> f64 {
+        self.stands_on(state).0
+    }
+
+    /// The same, and where that acts along X, m.
+    fn stands_on(&self, state: &State) -> (f64, Option<f64>) {
+        self.balance.load_on(state, |on| !matches!(on, SupportKind::Limb(_)))
+    }
+
     pub fn on_limb_n(&self, state: &State, limb: usize) -> f64 {
         self.balance.load_on(state, |on| on == SupportKind::Limb(limb)).0
     }
 
     /// Where it turns: what it bears on besides limbs, weighted by load, m along X.
     pub fn pivot_x(&self, state: &State) -> Option<f64> {
-        let (load_n, at) = self.balance.load_on(state, |on| !matches!(on, SupportKind::Limb(_)));
+        let (load_n, at) = self.stands_on(state);
         let (up_n, x) = (state.braced.up_n, self.balance.brace_x().unwrap_or(0.0));
         Some((load_n * at? + up_n * x) / (load_n + up_n))
     }
@@ -305,7 +315,7 @@ fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &St
 
 fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>) {
     let packed = (0..scene.void_fill.len()).map(|i| balance.pack(scene, i)).collect();
-    balance.strut(scene);
+    balance.set_struts(scene);
     balance.settle();
     (balance, packed)
 }

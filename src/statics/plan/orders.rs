@@ -378,8 +378,8 @@ impl<'a> OrderSolver<'a> {
         let gap_m = |rise| self.plan.rolled_gap_m(&self.plan.at(rise), limb, roll_rad);
         let (low, high) = (gap_m(from)?, gap_m(to)?);
         let share = (goal_m - low) / (high - low);
-        let share = (0.0..=1.0).contains(&share).then_some(share.max(LEAST_STEP))?;
-        Some(from + share * (to - from))
+        let lies_between = (0.0..=1.0).contains(&share);
+        lies_between.then_some(from + share.max(LEAST_STEP) * (to - from))
     }
 
     /// Height of the shut bags of a point under the load that the rises put on it, m.

@@ -60,7 +60,7 @@ pub fn marks(c: &mut SvgCanvas, look: ViewSide, u: UnitSystem, plan: &Plan, lift
     if look == ViewSide::Side
         && let Some(pivot) = plan.pivot_x(&end)
     {
-        let n = plan.on_ground_n(&end) + plan.on_fill_n(&end) + plan.on_struts_n(&end);
+        let n = plan.stands_n(&end);
         c.arrow([pivot, -0.16], [pivot, 0.0]);
         c.label([pivot, -0.10], format!("bears {}", u.force(n)));
     }

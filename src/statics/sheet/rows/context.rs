@@ -6,6 +6,7 @@ use crate::statics::plan::{LiftPlan, Plan};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::RowPart;
 use crate::statics::take::KitCount;
+use crate::statics::vehicle::State;
 use crate::units::UnitSystem;
 
 /// Sources that several rows share.
@@ -42,6 +43,12 @@ pub fn no_lift(d: &RowContext<'_>) -> &'static str {
     } else {
         "no bag of the scene has the vehicle above it as it lies"
     }
+}
+
+/// The most that a strut's head bears of the vehicle in a lift, upright, N. The strut by its index.
+pub fn most_on_strut_n(d: &RowContext<'_>, lift: &LiftPlan, strut: usize) -> f64 {
+    let on = |state: &State| d.plan.on_strut_n(state, strut);
+    lift.up_to_rise().map(on).fold(on(&lift.end()), f64::max)
 }
 
 pub fn stack_part(stack: &Stack) -> RowPart {

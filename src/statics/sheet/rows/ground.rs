@@ -1,6 +1,6 @@
 //! The ground under every base, and the vehicle sliding over it.
 
-use super::context::{RowContext, STATICS};
+use super::context::{RowContext, STATICS, most_on_strut_n};
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
@@ -137,8 +137,7 @@ fn edge_rows(d: &RowContext<'_>, (support, part): (&Support, usize), bed: Bed) -
         );
     }
     let Some(lift) = d.lift() else { return rows };
-    let up_to = lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m + 1e-9);
-    let most_m = up_to.map(depth_m).fold(lies_m, f64::max);
+    let most_m = lift.up_to_rise().map(depth_m).fold(lies_m, f64::max);
     let (end, further_m) = (lift.end(), most_m - lies_m);
     if further_m <= LEAST_DEPTH_M {
         return rows;
@@ -205,10 +204,9 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
         });
     }
     for (i, strut) in scene.struts().iter().enumerate() {
-        let on = |state| d.plan.on_strut_n(state, i);
         bases.push(GroundLoad {
             part: RowPart::Strut(strut.name.clone()),
-            load_n: lift.states.iter().map(on).fold(0.0, f64::max),
+            load_n: most_on_strut_n(d, lift, i),
             area_m2: strut.plate_m.powi(2),
             half_m: strut.plate_m / 2.0,
             off_m: 0.0,
@@ -413,8 +411,8 @@ fn unchocked_row(d: &RowContext<'_>, lift: &LiftPlan, slope_n: [f64; 2]) -> Opti
 /// What staked chocks come to hold, against what their stakes hold.
 fn stakes_row(d: &RowContext<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -> Row {
     let u = d.units;
-    let up_to = lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m + 1e-9);
-    let braced = up_to
+    let braced = lift
+        .up_to_rise()
         .map(|s| s.braced)
         .fold(Braced::default(), |most, one| if one.along_n > most.along_n { one } else { most });
     let asked = held_n.max(braced.along_n);

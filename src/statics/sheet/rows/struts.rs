@@ -3,10 +3,9 @@
 //! the rest; how snug it really was set moves that, so its foot and its strap are held against its
 //! rated load.
 
-use super::context::{RowContext, STATICS};
+use super::context::{RowContext, STATICS, most_on_strut_n};
 use crate::scene::{Cause, Strap, StrapEnd, Strut};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
-use crate::statics::vehicle::State;
 use crate::tables::{Material, stake_holds_n};
 
 pub fn struts(d: &RowContext<'_>) -> Vec<Row> {
@@ -34,6 +33,11 @@ fn unit(v: [f64; 3]) -> [f64; 3] {
     v.map(|part| part / length)
 }
 
+/// The way along a strut's line from its foot to its head, unit length.
+fn along(strut: &Strut) -> [f64; 3] {
+    unit(minus(strut.aims_at(), strut.pin()))
+}
+
 fn part(strut: &Strut) -> RowPart {
     RowPart::Strut(strut.name.clone())
 }
@@ -48,12 +52,8 @@ fn foot_mu(d: &RowContext<'_>) -> f64 {
 /// The most that a strut bears in the lift: what its head bears, along its line.
 fn bears(d: &RowContext<'_>, index: usize, strut: &Strut) -> Option<Row> {
     let u = d.units;
-    let lift = d.lift()?;
-    let [x, y, z] = unit(minus(strut.aims_at(), strut.pin()));
-    let upright_n = |state: &State| d.plan.on_strut_n(state, index);
-    let states = lift.states.iter().filter(|state| state.rise_m <= lift.rise_m);
-    let at_end_n = upright_n(&lift.end());
-    let most_n = states.map(upright_n).fold(at_end_n, f64::max);
+    let most_n = most_on_strut_n(d, d.lift()?, index);
+    let [x, y, z] = along(strut);
     Some(
         Row::new(
             RowGroup::Struts,
@@ -76,8 +76,7 @@ fn euler(d: &RowContext<'_>, strut: &Strut) -> Row {
     let line = minus(strut.aims_at(), strut.pin());
     let length_m = dot(line, line).sqrt();
     let (_, second_m4) = strut.section();
-    let euler_n =
-        std::f64::consts::PI.powi(2) * Strut::STEEL_PA * second_m4 / (length_m * length_m);
+    let euler_n = strut.euler_n(length_m);
     Row::new(RowGroup::Struts, RowQuantity::StrutBuckles.of(part(strut)), Figure::Force(euler_n))
         .by(
             "pi^2 E I / L^2, pins at both ends",
@@ -96,7 +95,7 @@ fn euler(d: &RowContext<'_>, strut: &Strut) -> Row {
 
 /// Whether friction alone holds the foot: the line's slope off upright against it.
 fn foot(d: &RowContext<'_>, strut: &Strut, tied: bool) -> Option<Row> {
-    let [x, y, z] = unit(minus(strut.aims_at(), strut.pin()));
+    let [x, y, z] = along(strut);
     let (slope, mu) = (x.hypot(z) / y, foot_mu(d));
     if !strut.staked {
         let row = Row::new(
@@ -158,7 +157,7 @@ fn tension(d: &RowContext<'_>, strap: &Strap) -> Row {
         return Row::missing(RowGroup::Struts, subject, "it is at no strut's foot");
     };
     let strut = &struts[index];
-    let line = unit(minus(strut.aims_at(), strut.pin()));
+    let line = along(strut);
     let pull = unit(minus(at(strap.ends[1 - foot]), strut.pin()));
     let (sin, cos) = (line[0].hypot(line[2]), line[1]);
     // Along the ground towards what it is aimed at.
