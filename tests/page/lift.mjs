@@ -56,6 +56,17 @@ export const firstLift = async (tab, browser) => {
   check((await shown(tab, browser, "F2")).includes("Beam lift"), "F2 opens the sheet");
 };
 
+/** A key that comes while nothing has the focus, before any task of the page can give it back. */
+const pressedOutOfFocus = (page, key, code) => page.evaluate((key, code) => {
+  document.activeElement?.blur();
+  const told = { key, code, bubbles: true, cancelable: true };
+  document.body.dispatchEvent(new KeyboardEvent("keydown", told));
+  return new Promise(done => setTimeout(() => {
+    document.body.dispatchEvent(new KeyboardEvent("keyup", told));
+    done();
+  }, 100));
+}, key, code);
+
 /** Every stage's key, whether the canvas has the focus or something has taken it. */
 export const focus = async ({ page, keys, says, shelf, picture }) => {
   for (const taken of [false, true]) {
@@ -65,6 +76,8 @@ export const focus = async ({ page, keys, says, shelf, picture }) => {
       check(await says(stage, 180), `${key} is "${stage}"${taken ? ", out of focus, too" : ""}`);
     }
   }
+  await pressedOutOfFocus(page, "6", "Digit6");
+  check(await says(", set up:", 180), "a key before the focus is back is not lost");
   await keys("h");
   await picture("keys");
   await keys("h", "Escape");
