@@ -19,10 +19,14 @@ pub struct FilmArgs {
     /// Simulated time between two pictures
     #[arg(long, default_value = "2 s", value_name = "TIME")]
     every: String,
+    /// How long the film is to last; the time between two pictures follows from it
+    #[arg(long, value_name = "TIME", conflicts_with = "every")]
+    lasts: Option<String>,
     /// So many pictures for one around each finding
     #[arg(long, default_value_t = 1, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=60))]
     slow: u32,
-    /// Send the camera to a place at a time, such as "10 s=side"; may be given again
+    /// Send the camera to a place at a time, such as "10 s=side"; "0 s=near" is where what goes
+    /// wrong is seen best; may be given again
     #[arg(long, value_name = "TIME=PLACE")]
     look: Vec<String>,
     /// What is drawn over the yard, such as gaps,loads,thrust,corners; "none" for nothing
@@ -81,6 +85,8 @@ fn size_px(text: &str) -> Result<[u32; 2], FilmError> {
 
 pub fn run(args: &FilmArgs) -> Result<u8, Failure> {
     let every_s = interval_s(&args.every).map_err(|why| Failure::option("--every", why))?;
+    let lasts_s = args.lasts.as_deref().map(interval_s).transpose();
+    let lasts_s = lasts_s.map_err(|why| Failure::option("--lasts", why))?;
     let size = size_px(&args.size).map_err(|why| Failure::option("--size", why))?;
     let read = args.common.files_read([&args.scene].into_iter().chain(&args.beside));
     let outputs = Outputs::default().and("--animation", &args.animation);
@@ -92,7 +98,15 @@ pub fn run(args: &FilmArgs) -> Result<u8, Failure> {
         );
         return Err(Failure::option("--animation", why));
     }
-    shoot(args, every_s, size)
+    shoot(args, Pace { every_s, lasts_s }, size)
+}
+
+/// How much of a lift goes into how many pictures.
+#[cfg_attr(not(feature = "view"), expect(dead_code, reason = "nothing is drawn"))]
+struct Pace {
+    every_s: f64,
+    /// Goes before it where it is given.
+    lasts_s: Option<f64>,
 }
 
 /// Whether a file is one of those that a film's pictures go into, such as `0001.png`.
@@ -107,7 +121,7 @@ fn is_picture_of(folder: &Path, file: &Path) -> bool {
 use super::pictures;
 
 #[cfg(not(feature = "view"))]
-fn shoot(args: &FilmArgs, _: f64, _: [u32; 2]) -> Result<u8, Failure> {
+fn shoot(args: &FilmArgs, _: Pace, _: [u32; 2]) -> Result<u8, Failure> {
     args.common.load(&args.scene)?;
     Err(Failure::ours(format_args!("no pictures: {}", pictures::NotBuilt)))
 }
@@ -121,8 +135,8 @@ mod drawn {
     use super::super::failure::{Failure, OUR_FAULT};
     use super::super::pictures::{DrawingError, make_folder};
     use super::super::say;
-    use super::FilmArgs;
-    use crate::debrief::{Debrief, FrameRetention};
+    use super::{FilmArgs, Pace};
+    use crate::debrief::FrameRetention;
     use crate::files::{self, OutputPath, WriteError};
     use crate::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays, PictureError};
     use std::path::{Path, PathBuf};
@@ -155,7 +169,7 @@ mod drawn {
         }
     }
 
-    pub fn shoot(args: &FilmArgs, every_s: f64, size: [u32; 2]) -> Result<u8, Failure> {
+    pub fn shoot(args: &FilmArgs, pace: Pace, size: [u32; 2]) -> Result<u8, Failure> {
         let path = CameraPath::parse(&args.look).map_err(|why| Failure::option("--look", why))?;
         let names = args.overlays.split(',').map(str::trim);
         let overlays = Overlays::named(names.filter(|n| *n != "none" && !n.is_empty()))
@@ -170,8 +184,9 @@ mod drawn {
             .chain(&args.beside)
             .map(|name| play(args.common.load(name)?, units, FrameRetention::None))
             .collect::<Result<Vec<_>, Failure>>()?;
-        let film = Film {
-            every_s,
+        let takes: Vec<FilmedLift> = debriefs.iter().map(|d| FilmedLift::of(d)).collect();
+        let mut film = Film {
+            every_s: pace.every_s,
             slow: args.slow,
             path,
             overlays,
@@ -179,26 +194,21 @@ mod drawn {
             size,
             units,
         };
-        let count = draw(&film, &debriefs, args)
+        if let Some(lasts_s) = pace.lasts_s {
+            film = film.of_pictures(&takes, (lasts_s * f64::from(args.rate)).round() as usize);
+        }
+        let count = draw(&film, &takes, args)
             .map_err(|why| Failure::ours(format_args!("no pictures: {why}")))?;
         say::line(format_args!("{count} pictures in {}", args.out.display()));
         Ok(debriefs.first().map_or(OUR_FAULT, verdict))
     }
 
-    fn draw(film: &Film, debriefs: &[Debrief], args: &FilmArgs) -> Result<usize, NoFilm> {
+    fn draw(film: &Film, takes: &[FilmedLift], args: &FilmArgs) -> Result<usize, NoFilm> {
         make_folder(&args.out)?;
-        let takes: Vec<FilmedLift> = debriefs
-            .iter()
-            .map(|d| FilmedLift {
-                scene: d.scene.clone(),
-                end_s: d.sim_s,
-                findings_s: d.findings.iter().map(|f| f.t_s).collect(),
-            })
-            .collect();
         let bar = bar(0, "[{bar:30}] picture {pos} of {len}, {eta} left");
         let animation = args.animation.as_deref();
         let reel = FilmFiles { folder: &args.out, animation, rate: args.rate };
-        let files = film.shoot(&takes, &reel, &mut |done, of| {
+        let files = film.shoot(takes, &reel, &mut |done, of| {
             bar.set_length(of as u64);
             bar.set_position(done as u64);
         })?;

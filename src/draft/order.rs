@@ -62,11 +62,12 @@ const fn way(field: &Field, figure: &'static str) -> (&'static str, &'static str
 }
 
 /// When an order that lasts is done: key, words, and what it is typed as at first.
-pub const WAYS: [(&str, &str, &str); 4] = [
+pub const WAYS: [(&str, &str, &str); 5] = [
     way(&until::RISE.field, "50 mm"),
     way(&until::GAP.field, "150 mm"),
     way(&until::HEIGHT.field, "80 mm"),
     way(&until::FOR.field, "5 s"),
+    way(&until::ON_TIMBER.field, "60 %"),
 ];
 
 /// The orders of a tree.

@@ -62,4 +62,6 @@ pub enum Until {
     Rise(f64),
     /// The gap at a limb has reached this, m.
     Gap { limb: usize, m: f64 },
+    /// Captures bear at least this share of what they and the bags bear, 0 to 1.
+    OnTimber(f64),
 }

@@ -7,6 +7,7 @@ use super::envelope::{Envelope, Solid};
 use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Strut, Wedge};
 use super::model::Scene;
 use super::problem::{Problems, show};
+use super::schema::MOST_TIMBERS;
 use super::tree::Node;
 use super::vehicle::RestsOn;
 use crate::units::Dimension::Length;
@@ -16,9 +17,6 @@ use crate::units::{UnitSystem, UnitText};
 const SLACK_M: f64 = 1e-3;
 /// A limb pressed below this share of its thickness counts as crushed, not trapped.
 const CRUSHED_SHARE: f64 = 0.40;
-
-/// The most timbers of one set-up: thirty times as many as any scene of the shelf has.
-const MOST_TIMBERS: usize = 600;
 
 const RULES: &[fn(&Check<'_>)] = &[
     timbers_can_be_played,

@@ -161,6 +161,9 @@ impl Until {
             Self::Gap { limb, m } => {
                 format!(" until the gap at the {} is {}", scene.limbs[limb].name, units.gap(m))
             }
+            Self::OnTimber(share) => {
+                format!(" until timber bears {:.0} % of what was lifted", 100.0 * share)
+            }
         }
     }
 }

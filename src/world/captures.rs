@@ -10,6 +10,8 @@ use crate::scene::{Capture, Footprint, Scene, Wedge};
 use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
 use crate::tables::SNUG_M;
 
+/// A capture stack that carries more than this is not built higher, N.
+pub const UNLOADED_N: f64 = 50.0;
 /// The thickest wedge that is driven on a capture, m (assumed).
 const WEDGE_MOST_M: f64 = 0.18;
 const CUT: Cut = Cut { room_m: SNUG_M, most_m: WEDGE_MOST_M };

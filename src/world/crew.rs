@@ -1,13 +1,11 @@
 //! The crew: carries out orders, one after the other, and says why one cannot be
 //! done. An order that cannot be done changes nothing.
 
+use super::captures::UNLOADED_N;
 use super::solver::TICK_S;
 use super::yard::Yard;
-use crate::scene::{Order, Until};
+use crate::scene::{CarriedBy, Order, Until};
 use crate::snapshot::{LeftOpen, OrderRecord, Refusal, Told};
-
-/// A capture stack that carries more than this is not touched, N.
-const UNLOADED_N: f64 = 50.0;
 
 /// Works through a script of orders.
 #[derive(Clone, Debug)]
@@ -162,6 +160,8 @@ impl Crew {
             Until::For(s) => for_s + TICK_S / 2.0 >= s,
             Until::Rise(m) => beyond(yard.snapshot.rise_m, m),
             Until::Gap { limb, m } => beyond(yard.snapshot.limbs[limb].gap_m, m),
+            // Let down or held, timber takes over: there is one way to that.
+            Until::OnTimber(share) => yard.timber_share() >= share,
             Until::Height(m) => {
                 let (there, still): (Vec<usize>, Vec<usize>) = self
                     .moving
@@ -193,6 +193,15 @@ impl Crew {
 }
 
 impl Yard {
+    /// What captures bear of what they and the lowest bags bear, 0 to 1.
+    fn timber_share(&self) -> f64 {
+        let timber_n: f64 = self.snapshot.captures.iter().map(|c| c.load_n.max(0.0)).sum();
+        let lowest = self.scene.bags.iter().map(|b| !matches!(b.on, CarriedBy::Bag(_)));
+        let bags = self.snapshot.bags.iter().zip(lowest).filter(|(_, lowest)| *lowest);
+        let air_n: f64 = bags.map(|(bag, _)| bag.load_n.max(0.0)).sum();
+        timber_n / (timber_n + air_n).max(1e-9)
+    }
+
     /// Carries out an order, or says why not and changes nothing.
     fn carry_out(&mut self, order: &Order) -> Result<(), Refusal> {
         match order {

@@ -5,6 +5,7 @@ use crate::played;
 use approx::assert_relative_eq;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Cause, Order, Until};
+use inchwise::snapshot::Snapshot;
 use inchwise::units::UnitSystem;
 use std::sync::Arc;
 
@@ -256,6 +257,58 @@ fn a_capture_follows_the_load_but_is_not_touched_under_it() {
     assert!(now.captures.iter().all(|c| c.load_n > 500.0), "{:?}", now.captures);
     assert!(now.rise_m > risen - 0.02, "the captures hold it: {} of {risen} m", now.rise_m);
     refused(&mut lift, &capture, &["carries", "raise the load off it first"]);
+}
+
+/// Let down until timber bears its share: the captures bear it, for as much as is asked for. What
+/// both bear, worked out from what presses on the vehicle itself, is what bags bore before, and
+/// the load comes down no further than the captures give.
+#[test]
+fn a_load_is_let_down_until_timber_bears_its_share() {
+    let loaded = scene::load("beam-lift", &[]).unwrap_or_else(|p| panic!("{p:?}"));
+    let bags = vec![LEFT_LOWER, RIGHT_LOWER];
+    let mut come_down_m = 0.0;
+    for share in [0.3, 0.6, 0.9] {
+        let mut scene = loaded.scene.clone();
+        let (at_most_s, until) = (60.0, Until::Rise(0.06));
+        scene.orders = vec![
+            Order::Raise { bags: bags.clone(), opening: 0.3, until, at_most_s },
+            Order::Wait { until: Until::For(2.0), at_most_s: 2.0 },
+            Order::Capture { captures: vec![0, 1] },
+            Order::Lower {
+                bags: bags.clone(),
+                opening: 0.1,
+                until: Until::OnTimber(share),
+                at_most_s,
+            },
+            Order::Wait { until: Until::For(3.0), at_most_s: 3.0 },
+        ];
+        let mut lift = Lift::new(Arc::new(scene));
+        let mut before = lift.snapshot().clone();
+        while !lift.done() {
+            // Up to the order to capture, all is on air.
+            if lift.records().len() < 3 {
+                before = lift.snapshot().clone();
+            }
+            lift.tick();
+        }
+        let told = lift.records().iter().map(|r| &r.refused).collect::<Vec<_>>();
+        assert!(told.iter().all(|refused| refused.is_none()), "{told:?}");
+        let loads = |now: &Snapshot| {
+            let timber_n: f64 = now.captures.iter().map(|c| c.load_n).sum();
+            let air_n: f64 = [LEFT_LOWER, RIGHT_LOWER].map(|i| now.bags[i].load_n).iter().sum();
+            [timber_n, air_n]
+        };
+        let now = lift.snapshot();
+        let [[_, air_before_n], [timber_n, air_n]] = [loads(&before), loads(now)];
+        let bears = timber_n / (timber_n + air_n);
+        // A valve shuts in a tick, and timber goes on giving for a while: two hundredths.
+        assert!((bears - share).abs() < 0.02, "{bears:.3} on timber instead of {share}");
+        // The captures stand 0.25 m nearer to the pivot: by the lever they bear a little more.
+        assert_relative_eq!(timber_n + air_n, air_before_n, max_relative = 0.15);
+        let down_m = before.rise_m - now.rise_m;
+        assert!((come_down_m..0.012).contains(&down_m), "{share}: down by {down_m:.4} m");
+        come_down_m = down_m;
+    }
 }
 
 #[test]

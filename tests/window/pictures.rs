@@ -93,12 +93,14 @@ fn a_picture_has_sky_ground_and_vehicle() {
 /// The same film gives the same files to the byte, and two lifts stand side by side in it.
 #[test]
 fn a_film_comes_out_the_same_each_time() {
+    use inchwise::framing::Stand;
     use inchwise::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays};
+    let stand = Stand { focus: [-1.5, 0.5, 0.0], yaw_rad: 0.1, pitch_rad: 0.2, radius_m: 3.0 };
     let dir = std::env::temp_dir().join(format!("inchwise-film-{}", std::process::id()));
     let film = Film {
         every_s: 0.5,
         slow: 2,
-        path: CameraPath::parse(&["0.5 s=side".to_owned()]).unwrap(),
+        path: CameraPath::parse(&["0.5 s=near".to_owned()]).unwrap(),
         overlays: Overlays::named(["gaps", "thrust"]).unwrap(),
         captions: true,
         size: [400, 160],
@@ -113,6 +115,7 @@ fn a_film_comes_out_the_same_each_time() {
                 scene: Arc::new(scene::load(name, &[]).ok().unwrap().scene),
                 end_s: 0.6,
                 findings_s: Vec::new(),
+                stand,
             })
             .collect();
         let animation = folder.join("film.png");

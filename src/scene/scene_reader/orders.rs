@@ -55,6 +55,13 @@ fn named_order(verb: &str, g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>)
         Some(u) => until(&u, lists),
         None => Some(Until::Now),
     };
+    if raises && matches!(until, Some(Until::OnTimber(_))) {
+        g.complain(
+            order::UNTIL.key(),
+            "a raise takes load off timber; use `on_timber` with `lower` or `wait`",
+        );
+        return None;
+    }
     let at_most_s = at_most(g, until);
     let (bags, opening, until, at_most_s) = (bags?, opening?, until?, at_most_s?);
     Some(if raises {
@@ -67,7 +74,7 @@ fn named_order(verb: &str, g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>)
 fn wait(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Order> {
     let until = g.group(order::WAIT).and_then(|u| until(&u, lists));
     if matches!(until, Some(Until::Height(_))) {
-        g.complain(order::WAIT.key(), "a wait names no bags; wait for `for`, `rise` or `gap`");
+        g.complain(order::WAIT.key(), "a wait names no bags; wait for `for`, `rise`, `gap` or `on_timber`");
         return None;
     }
     let at_most_s = at_most(g, until);
@@ -103,6 +110,8 @@ fn until(u: &Fields<'_>, lists: &Lists<'_>) -> Option<Until> {
         u.take(until::HEIGHT).map(Until::Height)
     } else if u.has(until::RISE) {
         u.take(until::RISE).map(Until::Rise)
+    } else if u.has(until::ON_TIMBER) {
+        u.take(until::ON_TIMBER).map(Until::OnTimber)
     } else {
         let m = u.take(until::GAP);
         let limb = lists.limbs.take(u, until::AT);

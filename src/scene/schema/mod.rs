@@ -26,6 +26,7 @@ pub use faults::fault;
 pub use kits::{blocks, boards, cylinders, kit, lifting_bags, rated_straps, rated_struts, timbers};
 pub use orders::{order, until};
 pub use setup::{bag, beam, capture, chock, sole, stack, strap, strut, void_fill, wedge};
+pub use shared_limits::MOST_TIMBERS;
 pub use supply::{air, outlet};
 pub use table::{FieldRow, GROUPS, rows, word_keys};
 pub use vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};

@@ -28,7 +28,7 @@ pub mod order {
             .verb("capture", false),
         SET_CHOCKS: Names = names_of("set_chocks", "chocks to set", Refers::Chock)
             .verb("set chocks", false),
-        WAIT: Nested = group_at("wait", "for what to wait: an `until` with `for`, `rise` or `gap`", &until::GROUP)
+        WAIT: Nested = group_at("wait", "for what to wait: an `until` with `for`, `rise`, `gap` or `on_timber`", &until::GROUP)
             .verb("wait", true),
         TO: Text = name_of("to", "the other bag, of `move_hose`", Refers::Bag).needed_there(),
         FROM: Text = name_of("from", "the bag that it is taken off, of `move_hose`", Refers::Bag)
@@ -61,5 +61,8 @@ pub mod until {
             .label("the gap at a limb is")
             .alternative(),
         AT: Text = name_of("at", "the limb, of `gap`", Refers::Limb).needed_there(),
+        ON_TIMBER: Quantity = quantity("on_timber", "captures bear so much of what they and the bags bear, of `lower` and `wait`", Fraction, [0.01, 1.0])
+            .label("captures bear this share")
+            .alternative(),
     }
 }

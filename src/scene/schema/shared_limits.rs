@@ -1,4 +1,4 @@
-//! Limits that fields of several groups share, in SI.
+//! Limits that fields of several groups share, and of a whole set-up, in SI.
 
 /// Everything stands within this distance of the origin, m.
 pub(super) const YARD: [f64; 2] = [-6.0, 6.0];
@@ -10,3 +10,5 @@ pub(super) const FRICTION_SHARE: [f64; 2] = [0.05, 1.5];
 /// A timber's strength as a share of its grade's: less with a fault in it, more where it is
 /// clear of knots.
 pub(super) const STRENGTH_SHARE: [f64; 2] = [0.01, 10.0];
+/// The most timbers of one set-up: thirty times as many as any scene of the shelf has.
+pub const MOST_TIMBERS: usize = 600;

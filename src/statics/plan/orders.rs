@@ -255,7 +255,8 @@ impl<'a> OrderSolver<'a> {
             if self.down { value <= goal + 1e-9 } else { value >= goal - 1e-9 }
         };
         match until {
-            Until::Now => true,
+            // Captures are not weighed on paper: the load stays where it is.
+            Until::Now | Until::OnTimber(_) => true,
             Until::For(s) => at.times_s.iter().copied().fold(0.0, f64::max) >= s,
             Until::Rise(m) => beyond(self.rise_m(), m),
             Until::Height(m) => self.open.iter().all(|(b, _)| beyond(at.bags[*b].gap_m, m)),

@@ -14,6 +14,7 @@ mod quantity;
 mod row;
 mod rows;
 mod text;
+mod verdict;
 mod words;
 
 pub use comparison::{Comparison, compare};
@@ -23,7 +24,8 @@ pub use left_out::NOT_ON_THE_SHEET;
 pub use merge::rows_for_reading;
 pub use page::{columns, page};
 pub use quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
-pub use row::{CLOSE_SHARE, Row, Verdict};
+pub use row::Row;
+pub use verdict::{CLOSE_SHARE, Verdict};
 
 use super::job::Job;
 use super::plan::Plan;

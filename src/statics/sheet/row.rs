@@ -2,19 +2,8 @@
 
 use super::figure::{Figure, Limit};
 use super::quantity::{RowGroup, RowPart, RowQuantity, Subject};
+use super::verdict::{CLOSE_SHARE, Verdict};
 use crate::scene::Cause;
-
-/// How a result stands against its limit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Verdict {
-    Holds,
-    /// Within [`CLOSE_SHARE`] of the limit, or past it at the bad end of a weak input.
-    Close,
-    Fails,
-}
-
-/// A margin below this share of the limit is close (assumed).
-pub const CLOSE_SHARE: f64 = 0.10;
 
 /// One row.
 #[derive(Clone, Debug, PartialEq)]

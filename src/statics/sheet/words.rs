@@ -2,7 +2,8 @@
 //! Nothing reads them back.
 
 use super::quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
-use super::row::{Row, Verdict};
+use super::row::Row;
+use super::verdict::Verdict;
 use std::borrow::Cow;
 use std::fmt;
 

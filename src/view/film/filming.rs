@@ -1,11 +1,12 @@
 //! A film of a lift, drawn off screen picture by picture: a camera that goes from place to
-//! place, slower around what goes wrong, alone or beside another lift. The same lift gives
-//! the same pictures each time.
+//! place, slower around what goes wrong, alone or beside another lift. The caution stands on
+//! its first picture and its last. The same lift gives the same pictures each time.
 
 use super::frame::{Frame, animate};
 use super::studio::Studio;
 use crate::debrief::Moment;
-use crate::lift::Lift;
+use crate::framing::{Event, Stand};
+use crate::lift::{Lift, Played};
 use crate::scene::Scene;
 use crate::session::Overlays;
 use crate::units::UnitSystem;
@@ -15,9 +16,12 @@ use crate::world::TICK_S;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-/// It goes slower from this long before a finding to this long after it, s.
+/// It goes slower from this long before something begins to go wrong to this long after it is
+/// found, s.
 const BEFORE_S: f64 = 1.0;
 const AFTER_S: f64 = 2.0;
+/// Between these a film of a given length looks for the time between two pictures, s.
+const INTERVAL_S: [f64; 2] = [TICK_S, 600.0];
 
 /// How a film is made.
 pub struct Film {
@@ -33,11 +37,41 @@ pub struct Film {
     pub units: UnitSystem,
 }
 
-/// What a film is made of: a scene, how long it is played and when its findings are made.
+/// What a film is made of: a scene, how long it is played, from when to when something goes
+/// wrong, and from where it is seen best.
 pub struct FilmedLift {
     pub scene: Arc<Scene>,
     pub end_s: f64,
-    pub findings_s: Vec<f64>,
+    /// From when each finding began to when it was made, s.
+    pub findings_s: Vec<[f64; 2]>,
+    pub stand: Stand,
+}
+
+impl FilmedLift {
+    /// Of a lift that was played: seen from where its first finding is seen best, or the limb
+    /// with the least room where there is none.
+    pub fn of(played: &Played) -> Self {
+        let history: Vec<&_> = played.history.iter().collect();
+        let event = played.findings.first().map_or_else(|| least_room(played), Event::from);
+        Self {
+            scene: played.scene.clone(),
+            end_s: played.sim_s,
+            findings_s: played.findings.iter().map(|f| [f.began_s, f.t_s]).collect(),
+            stand: Stand::before(&played.scene, &played.parts, &history, event),
+        }
+    }
+}
+
+/// The whole lift at the limb that has the least room to spare at its end.
+fn least_room(played: &Played) -> Event {
+    let spare_m = |i: &usize| played.gaps.get(*i).map_or(0.0, |gap| gap.end_m - gap.needed_m);
+    let limbs = &played.scene.limbs;
+    let least = (0..limbs.len()).min_by(|a, b| spare_m(a).total_cmp(&spare_m(b)));
+    let place = least.map_or([0.0; 3], |i| {
+        let [x, z] = limbs[i].at;
+        [x, limbs[i].thickness_m, z]
+    });
+    Event { place, began_s: 0.0, t_s: played.sim_s, of_the_vehicle: true }
 }
 
 /// Where the pictures go.
@@ -56,7 +90,7 @@ impl Film {
             takes
                 .iter()
                 .flat_map(|t| &t.findings_s)
-                .any(|f| (f - BEFORE_S..f + AFTER_S).contains(&t_s))
+                .any(|[began, made]| (began - BEFORE_S..made + AFTER_S).contains(&t_s))
         };
         let last = (end_s / TICK_S).round() as u64;
         let mut ticks = Vec::new();
@@ -73,6 +107,16 @@ impl Film {
             ticks.push(last);
         }
         ticks
+    }
+
+    /// The same film with so many pictures, or the nearest number to that.
+    pub fn of_pictures(mut self, takes: &[FilmedLift], count: usize) -> Self {
+        let [mut least, mut most] = INTERVAL_S;
+        for _ in 0..40 {
+            self.every_s = 0.5 * (least + most);
+            if self.ticks(takes).len() > count { least = self.every_s } else { most = self.every_s }
+        }
+        self
     }
 
     /// Plays the lifts side by side and draws them; tells how many pictures are done, of how
@@ -93,7 +137,7 @@ impl Film {
             .iter()
             .map(|take| {
                 let mut studio = Studio::new(width, self.size[1], &take.scene)?;
-                studio.follow(self.path.clone(), end_s);
+                studio.follow(self.path.clone().near(take.stand), end_s);
                 studio.overlay(self.overlays);
                 studio.caption(self.captions);
                 let lift = Lift::new(take.scene.clone());
@@ -102,9 +146,13 @@ impl Film {
             .collect::<Result<Vec<_>, PictureError>>()?;
         let mut files = Vec::new();
         for (index, &tick) in ticks.iter().enumerate() {
+            let at_the_edge = index == 0 || index + 1 == ticks.len();
             let frames = stages
                 .iter_mut()
-                .map(|stage| stage.take(tick, self.units))
+                .map(|stage| {
+                    stage.studio.caution(at_the_edge);
+                    stage.take(tick, self.units)
+                })
                 .collect::<Result<Vec<Frame>, PictureError>>()?;
             let Some(frame) = frames.into_iter().reduce(|a, b| a.beside(&b)) else { break };
             let path = reel.folder.join(format!("{index:04}.png"));
@@ -159,9 +207,10 @@ mod tests {
         }
     }
 
-    fn take(end_s: f64, findings_s: &[f64]) -> FilmedLift {
+    fn take(end_s: f64, findings_s: &[[f64; 2]]) -> FilmedLift {
         let scene = Arc::new(crate::scene::load("beam-lift", &[]).ok().unwrap().scene);
-        FilmedLift { scene, end_s, findings_s: findings_s.to_vec() }
+        let stand = Stand { focus: [0.0; 3], yaw_rad: 0.0, pitch_rad: 0.2, radius_m: 4.0 };
+        FilmedLift { scene, end_s, findings_s: findings_s.to_vec(), stand }
     }
 
     /// Twenty seconds at one a second are 21 pictures; from 9 to 12 s, around a finding at
@@ -169,11 +218,19 @@ mod tests {
     #[test]
     fn it_goes_slower_around_a_finding() {
         assert_eq!(film(1.0, 4).ticks(&[take(20.0, &[])]).len(), 21);
-        let ticks = film(1.0, 4).ticks(&[take(20.0, &[10.0])]);
+        let ticks = film(1.0, 4).ticks(&[take(20.0, &[[10.0, 10.0]])]);
         assert_eq!(ticks.len(), 21 + 3 * 3);
         assert!(ticks.windows(2).all(|w| w[0] < w[1]));
         assert_eq!(ticks[8..14], [480, 540, 555, 570, 585, 600]);
+        // What began earlier is shown slowly from then on.
+        assert_eq!(film(1.0, 4).ticks(&[take(20.0, &[[8.0, 10.0]])]).len(), 21 + 5 * 3);
+        // A film of a length that is asked for has its pictures, slow parts and all.
+        for findings_s in [&[][..], &[[8.0, 10.0]], &[[1.0, 19.0]]] {
+            let takes = [take(20.0, findings_s)];
+            let count = film(1.0, 4).of_pictures(&takes, 100).ticks(&takes).len();
+            assert!((96..=100).contains(&count), "{count} pictures instead of 100");
+        }
         // Never more often than the simulation ticks.
-        assert_eq!(film(0.05, 100).ticks(&[take(4.0, &[2.0])]).len(), 3 * 60 + 20 + 1);
+        assert_eq!(film(0.05, 100).ticks(&[take(4.0, &[[2.0, 2.0]])]).len(), 3 * 60 + 20 + 1);
     }
 }

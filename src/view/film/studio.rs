@@ -2,6 +2,7 @@
 //! window. Needs a Vulkan driver, no display.
 
 use super::frame::Frame;
+use crate::caution::CAUTION;
 use crate::debrief::Moment;
 use crate::framing::Stand;
 use crate::lift::Played;
@@ -58,6 +59,10 @@ pub struct Studio {
 #[derive(Resource)]
 struct Caption(Option<String>);
 
+/// Whether the caution stands on the picture.
+#[derive(Resource)]
+struct CautionOn(bool);
+
 /// The overlays that are drawn.
 #[derive(Resource)]
 struct OverlaysOn(Overlays);
@@ -87,6 +92,7 @@ impl Studio {
         ))
         .add_plugins(EguiPlugin::default())
         .insert_resource(Caption(Some(String::new())))
+        .insert_resource(CautionOn(false))
         .insert_resource(OverlaysOn(Overlays::only(&[Overlay::Gaps, Overlay::Loads])))
         .add_systems(EguiPrimaryContextPass, letter);
         drawing::draw_here(&mut app);
@@ -149,6 +155,11 @@ impl Studio {
     /// Whether a strip on the picture's foot tells scene, time, gaps and the first finding.
     pub fn caption(&mut self, on: bool) {
         self.apps.main.world_mut().resource_mut::<Caption>().0 = on.then(String::new);
+    }
+
+    /// Whether the caution stands at the head of the next pictures.
+    pub fn caution(&mut self, on: bool) {
+        self.apps.main.world_mut().resource_mut::<CautionOn>().0 = on;
     }
 
     /// Draws one moment.
@@ -250,12 +261,12 @@ fn caption(scene: &Scene, moment: &Moment, units: UnitSystem) -> String {
     text
 }
 
-/// Overlays, and the caption on the picture's foot.
+/// Overlays, the caution, and the caption on the picture's foot.
 fn letter(
     mut contexts: EguiContexts,
     mut dressed: Local<bool>,
     shown: Res<Drawn<HERE>>,
-    caption: Res<Caption>,
+    (caption, caution): (Res<Caption>, Res<CautionOn>),
     on: Res<OverlaysOn>,
     camera: Single<(&Camera, &Transform), With<YardCamera>>,
 ) -> Result {
@@ -273,8 +284,17 @@ fn letter(
     let (camera, stand) = *camera;
     let canvas = Canvas { ctx, rect: yard, camera, stand, points: 1.0, size, keys: Keys::Hidden };
     paint(&canvas, &shown, on.0);
-    let Some(text) = &caption.0 else { return Ok(()) };
     let painter = ctx.layer_painter(egui::LayerId::background());
+    if caution.0 {
+        let width = rect.width() - 2.0 * size;
+        let font = theme::plain(0.8 * size);
+        let galley = painter.layout(CAUTION.to_owned(), font, theme::ON_SLATE, width);
+        let head =
+            egui::Rect::from_min_size(rect.min, egui::vec2(rect.width(), galley.size().y + size));
+        painter.rect_filled(head, 0.0, theme::SLATE);
+        painter.galley(head.min + egui::vec2(size, 0.5 * size), galley, theme::ON_SLATE);
+    }
+    let Some(text) = &caption.0 else { return Ok(()) };
     let foot = egui::Rect::from_min_max(egui::pos2(rect.min.x, yard.max.y), rect.max);
     painter.rect_filled(foot, 0.0, theme::SLATE);
     let job = egui::text::LayoutJob {

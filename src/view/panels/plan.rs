@@ -202,9 +202,13 @@ fn done(
         named.or_else(|| limbs.first().cloned()).unwrap_or_default()
     };
     line(ui, "Until", |ui| {
-        // A wait names no bags, and is always for something.
-        let ways: Vec<_> =
-            WAYS.into_iter().filter(|(way, ..)| !waits || *way != "height").collect();
+        // A wait names no bags, and is always for something; a raise takes load off timber.
+        let serves = |way: &str| match verb {
+            "wait" => way != "height",
+            "raise" => way != "on_timber",
+            _ => true,
+        };
+        let ways: Vec<_> = WAYS.into_iter().filter(|(way, ..)| serves(way)).collect();
         let mut words: Vec<String> = ways.iter().map(|(_, word, _)| (*word).to_owned()).collect();
         if !waits {
             words.push("at once: the next order is given meanwhile".into());
@@ -221,7 +225,11 @@ fn done(
         }
     });
     let Some((group, way)) = until else { return };
-    let dimension = if way == "for" { Dimension::Time } else { Dimension::Length };
+    let dimension = match way {
+        "for" => Dimension::Time,
+        "on_timber" => Dimension::Fraction,
+        _ => Dimension::Length,
+    };
     let shown = group.get(way).map_or(String::new(), |n| to_typed(&n.value));
     let label = if way == "for" { "Time" } else { "Figure" };
     figure(ui, units, label, &shown, dimension, |node| {

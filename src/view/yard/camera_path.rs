@@ -16,6 +16,8 @@ enum Goal {
     Stand(Stand),
     /// Once around, until it is sent elsewhere or the film ends.
     Around,
+    /// Where the lift that is filmed is seen best: three-quarter until that is told.
+    Near,
 }
 
 /// Why a text is no place of a camera's path.
@@ -37,12 +39,13 @@ pub enum CameraPathError {
 pub struct CameraPath(Vec<(f64, Goal)>);
 
 impl CameraPath {
-    const WORDS: [(&str, Goal); 5] = [
+    const WORDS: [(&str, Goal); 6] = [
         ("three-quarter", Goal::View(View::ThreeQuarter)),
         ("side", Goal::View(View::Side)),
         ("front", Goal::View(View::Front)),
         ("casualty", Goal::View(View::Casualty)),
         ("around", Goal::Around),
+        ("near", Goal::Near),
     ];
 
     fn places() -> String {
@@ -57,6 +60,14 @@ impl CameraPath {
     /// Stands where a finding is seen best.
     pub fn standing(stand: Stand) -> Self {
         Self(vec![(0.0, Goal::Stand(stand))])
+    }
+
+    /// The same path, which stands here where it was sent near.
+    pub fn near(mut self, stand: Stand) -> Self {
+        for (_, goal) in self.0.iter_mut().filter(|(_, goal)| *goal == Goal::Near) {
+            *goal = Goal::Stand(stand);
+        }
+        self
     }
 
     /// Reads places such as `10 s=side`; without one at 0 s it starts three-quarter.
@@ -96,6 +107,7 @@ impl CameraPath {
             let to_s = self.0.get(index + 1).map_or(end_s, |next| next.0);
             match goal {
                 Goal::View(view) => CameraPose::new(view, shown),
+                Goal::Near => CameraPose::new(View::ThreeQuarter, shown),
                 Goal::Stand(stand) => CameraPose::standing(stand, shown),
                 Goal::Around => {
                     let share = ((t_s - from_s) / (to_s - from_s).max(1e-9)).clamp(0.0, 1.0);
@@ -137,6 +149,10 @@ mod tests {
         assert_eq!(yaw(9.0), (three_quarter + CameraPose::new(View::Side, &shown).yaw) / 2.0);
         assert_eq!(yaw(12.0), CameraPose::new(View::Side, &shown).yaw);
         assert!((yaw(40.0) - three_quarter - TAU / 2.0).abs() < 1e-5);
+        let stand = Stand { focus: [0.5, 0.2, 0.1], yaw_rad: 0.7, pitch_rad: 0.2, radius_m: 2.0 };
+        let near = CameraPath::parse(&texts(&["0 s=near"])).unwrap();
+        assert_eq!(near.pose(0.0, 60.0, &shown).yaw, three_quarter);
+        assert_eq!(near.near(stand).pose(0.0, 60.0, &shown).radius, 2.0);
         for (text, word) in
             [("side", "no `=`"), ("5=side", "no unit"), ("5 s=moon", "three-quarter, side")]
         {
