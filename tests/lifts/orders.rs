@@ -267,16 +267,16 @@ fn a_load_is_let_down_until_timber_bears_its_share() {
     let loaded = scene::load("beam-lift", &[]).unwrap_or_else(|p| panic!("{p:?}"));
     let bags = vec![LEFT_LOWER, RIGHT_LOWER];
     let mut come_down_m = 0.0;
-    for share in [0.3, 0.6, 0.9] {
+    for share in [0.3, 0.6, 0.8] {
         let mut scene = loaded.scene.clone();
-        let (at_most_s, until) = (60.0, Until::Rise(0.06));
+        let (at_most_s, until) = (120.0, Until::Rise(0.06));
         scene.orders = vec![
             Order::Raise { bags: bags.clone(), opening: 0.3, until, at_most_s },
             Order::Wait { until: Until::For(2.0), at_most_s: 2.0 },
             Order::Capture { captures: vec![0, 1] },
             Order::Lower {
                 bags: bags.clone(),
-                opening: 0.1,
+                opening: 0.4,
                 until: Until::OnTimber(share),
                 at_most_s,
             },

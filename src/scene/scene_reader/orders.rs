@@ -74,7 +74,10 @@ fn named_order(verb: &str, g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>)
 fn wait(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Order> {
     let until = g.group(order::WAIT).and_then(|u| until(&u, lists));
     if matches!(until, Some(Until::Height(_))) {
-        g.complain(order::WAIT.key(), "a wait names no bags; wait for `for`, `rise`, `gap` or `on_timber`");
+        g.complain(
+            order::WAIT.key(),
+            "a wait names no bags; wait for `for`, `rise`, `gap` or `on_timber`",
+        );
         return None;
     }
     let at_most_s = at_most(g, until);

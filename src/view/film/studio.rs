@@ -152,7 +152,8 @@ impl Studio {
         self.apps.main.world_mut().insert_resource(OverlaysOn(on));
     }
 
-    /// Whether a strip on the picture's foot tells scene, time, gaps and the first finding.
+    /// Whether a strip on the picture's foot tells scene, time, gaps and the first finding, and
+    /// findings are marked.
     pub fn caption(&mut self, on: bool) {
         self.apps.main.world_mut().resource_mut::<Caption>().0 = on.then(String::new);
     }
@@ -185,11 +186,14 @@ impl Studio {
 
     fn draw(&mut self, moment: &Moment, units: UnitSystem) -> Result<Image, PictureError> {
         let world = self.apps.main.world_mut();
+        // Without a caption nothing is told in words.
+        let told = world.resource::<Caption>().0.is_some();
+        let findings: &[Finding] = if told { &moment.findings } else { &[] };
         let mut shown = world.resource_mut::<Drawn<HERE>>();
         if shown.scene.is_none() {
             shown.begin(self.scene.clone(), &moment.parts, &moment.snapshot);
         }
-        shown.go_on(&moment.parts, &moment.snapshot, &moment.findings);
+        shown.go_on(&moment.parts, &moment.snapshot, findings);
         shown.units = units;
         let pose = self.path.pose(moment.snapshot.t_s, self.end_s, &shown);
         world.entity_mut(self.camera).insert(pose.transform());
