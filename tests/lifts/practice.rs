@@ -4,7 +4,7 @@
 
 use crate::played::played;
 use inchwise::debrief::Debrief;
-use inchwise::practice::{Freed, Point, RULES};
+use inchwise::practice::{Freed, HEADING, Point, STRETCHES};
 use inchwise::scene::Outcome;
 use std::sync::Arc;
 
@@ -53,7 +53,8 @@ fn of(debrief: &Debrief, word: &str) -> Option<Point> {
 /// The first lift has a point of this rule, with its words in either system, and the second has
 /// not. The point is given back.
 fn apart(word: &str, trips: &Debrief, keeps: &Debrief) -> Point {
-    assert!(RULES.iter().any(|rule| rule.word == word), "{word} is no rule");
+    let mut rules = STRETCHES.iter().flat_map(|stretch| stretch.rules);
+    assert!(rules.any(|rule| rule.word == word), "{word} is no rule");
     let told = of(trips, word).unwrap_or_else(|| panic!("{word} is not told\n{}", trips.text()));
     assert_eq!(of(keeps, word), None, "\n{}", keeps.text());
     let said = told.say(&trips.scene, inchwise::UnitSystem::Si);
@@ -262,19 +263,23 @@ fn a_failure_is_told_by_the_outcome_alone() {
 fn the_page_of_rules_has_every_rule() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/PRACTICE.md");
     let page = std::fs::read_to_string(path).expect("the page is there");
-    let head = page.find("| rule |").expect("a table");
+    assert!(page.starts_with(&format!("# {HEADING}\n")), "the page stands under the same heading");
+    let head = page.find("\n## ").expect("a first table");
     let mut written = page[..head].to_owned();
-    written += "| rule | asks that | limit | what is measured, and what is taken | source |\n";
-    written += "|---|---|---|---|---|\n";
-    for rule in RULES {
-        written += &format!(
-            "| `{}` | {} | {} | {} | {} |\n",
-            rule.word,
-            rule.asks,
-            rule.say_limit(inchwise::UnitSystem::Si),
-            rule.takes,
-            rule.source
-        );
+    for stretch in STRETCHES {
+        written += &format!("\n## {}\n\n", stretch.heading);
+        written += "| rule | asks that | limit | what is measured, and what is taken | source |\n";
+        written += "|---|---|---|---|---|\n";
+        for rule in stretch.rules {
+            written += &format!(
+                "| `{}` | {} | {} | {} | {} |\n",
+                rule.word,
+                rule.asks,
+                rule.say_limit(inchwise::UnitSystem::Si),
+                rule.takes,
+                rule.source
+            );
+        }
     }
     if std::env::var("INCHWISE_PRACTICE").is_ok_and(|v| v == "write") {
         std::fs::write(path, &written).expect("it can be written");

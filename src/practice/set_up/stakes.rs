@@ -1,7 +1,7 @@
 //! Stakes are driven only where the ground takes them.
 
-use super::record::Record;
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::snapshot::PartKind;
 use crate::tables::stake_holds_n;
 
