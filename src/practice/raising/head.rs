@@ -2,7 +2,7 @@
 
 use crate::practice::record::{Record, passes};
 use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
-use crate::scene::{BodyPart, free_parts};
+use crate::scene::{BodyPart, FreePart, free_parts};
 use crate::units::Dimension;
 
 /// An edge less high than this over the ground is over a head, m (taken: about the height of the
@@ -31,12 +31,20 @@ pub(super) static RULE: Rule = Rule {
 
 fn find(record: &Record<'_>) -> Vec<Point> {
     let parts = free_parts(record.scene);
-    let heads = parts.iter().enumerate().filter(|(_, part)| part.part == BodyPart::Head);
-    let points = heads.filter_map(|(i, head)| {
+    let heads: Vec<(usize, &FreePart)> =
+        parts.iter().enumerate().filter(|(_, part)| part.part == BodyPart::Head).collect();
+    // Head and neck lie one behind the other, under one name.
+    let first_of = |(_, head): &&(usize, &FreePart)| {
+        heads.iter().find(|(_, other)| other.name == head.name).map(|(_, first)| first.at)
+            == Some(head.at)
+    };
+    let points = heads.iter().filter(first_of).filter_map(|(_, head)| {
+        let of_it = || heads.iter().filter(|(_, other)| other.name == head.name);
         // By how much the room falls short of the limit.
         let moments = record.lift().filter_map(|now| {
             record.bearing_bag(now)?;
-            Some((now, (), LEAST_M - now.over_people_m.get(i)?))
+            let rooms = of_it().filter_map(|(i, _)| now.over_people_m.get(*i)).copied();
+            Some((now, (), LEAST_M - rooms.reduce(f64::min)?))
         });
         let (now, (), short_m) = passes(0.0, moments)?;
         Some(RULE.point((now.t_s, &head.name, head.at), Some(LEAST_M - short_m), LEAST_M))

@@ -2,7 +2,7 @@
 
 use crate::practice::record::Record;
 use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
-use crate::scene::{CarriedBy, Envelope};
+use crate::scene::{CarriedBy, Envelope, Solid};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -10,14 +10,16 @@ use crate::units::Dimension;
 const LEAST: f64 = 0.75;
 /// A bag is looked at in so many spots along either side.
 const SPOTS: usize = 20;
+/// No vehicle reaches so far from the middle line, m.
+const FAR_M: f64 = 10.0;
 
 pub(super) static RULE: Rule = Rule {
     word: "bag_under",
     asks: "most of a bag lies under the load",
     unit: Unit::Si(Dimension::Fraction),
     limit: Limit::AtLeast(LEAST),
-    takes: "the share of a topmost bag, laid flat, that has the vehicle above it as it lies before \
-            the lift; a bag that bears a beam is left out, and a hole in the vehicle is not seen",
+    takes: "the share of a topmost bag, laid flat, that has the vehicle over it as it lies before \
+            the lift, its windows counted in; a bag that bears a beam is left out",
     source: COMMON,
     find,
     say: |point, _, u| {
@@ -53,6 +55,11 @@ fn share_under(envelope: &Envelope<'_>, at: [f64; 2], size: [f64; 2]) -> f64 {
     let spot =
         |axis: usize, i: usize| at[axis] + size[axis] * ((i as f64 + 0.5) / SPOTS as f64 - 0.5);
     let spots = (0..SPOTS).flat_map(|i| (0..SPOTS).map(move |j| [spot(0, i), spot(1, j)]));
-    let under = spots.filter(|spot| envelope.underside(*spot).is_some()).count();
+    // Some of it on either side: an open window is in the vehicle, too.
+    let is_in = |[x, z]: [f64; 2], to_m: f64| {
+        let strip = Solid { x: [x, x], z: [z.min(to_m), z.max(to_m)], top: 0.0 };
+        envelope.underside_over(&strip).is_some()
+    };
+    let under = spots.filter(|spot| is_in(*spot, -FAR_M) && is_in(*spot, FAR_M)).count();
     under as f64 / (SPOTS * SPOTS) as f64
 }

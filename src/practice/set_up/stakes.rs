@@ -10,12 +10,12 @@ pub(super) static RULE: Rule = Rule {
     asks: "stakes are driven only where the ground takes them",
     unit: Unit::Number,
     limit: Limit::AtMost(0.0),
-    takes: "chocks that are staked into asphalt or concrete",
+    takes: "chocks and feet of struts that are staked into asphalt or concrete",
     source: COMMON,
     find,
     say: |point, scene, u| {
         format!(
-            "chocks staked into {}, which takes no stake: {}",
+            "chocks and feet of struts staked into {}, which takes no stake: {}",
             scene.ground.surface,
             point.shown(u)
         )
@@ -28,13 +28,16 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         return Vec::new();
     }
     let chocks = scene.chocks.iter().enumerate().filter(|(_, chock)| chock.staked);
-    let set: Vec<(usize, f64)> =
-        chocks.filter_map(|(i, _)| Some((i, record.chock_set_s(i)?))).collect();
-    let first = set.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1));
-    let point = first.and_then(|(i, set_s)| {
-        let place = record.place_of(PartKind::Chock(i), record.at(set_s)?);
-        let at = (set_s, scene.chocks[i].name.as_str(), place);
-        Some(RULE.point(at, Some(set.len() as f64), 0.0))
+    let chocks = chocks.filter_map(|(i, chock)| {
+        Some((record.chock_set_s(i)?, chock.name.as_str(), PartKind::Chock(i)))
+    });
+    let struts = scene.struts.iter().enumerate().filter(|(_, strut)| strut.staked);
+    let struts = struts.map(|(i, strut)| (0.0, strut.name.as_str(), PartKind::StrutFoot(i)));
+    let staked: Vec<(f64, &str, PartKind)> = chocks.chain(struts).collect();
+    let first = staked.iter().min_by(|a, b| a.0.total_cmp(&b.0));
+    let point = first.and_then(|&(set_s, name, kind)| {
+        let place = record.place_of(kind, record.at(set_s)?);
+        Some(RULE.point((set_s, name, place), Some(staked.len() as f64), 0.0))
     });
     point.into_iter().collect()
 }
