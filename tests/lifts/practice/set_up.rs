@@ -1,8 +1,6 @@
 //! What is asked of the set-up: it is looked at as the first air goes in.
 
-use super::{
-    CAPTURE, GRASS, NO_EXPECTATION, RAISE, SET_CHOCKS, WAIT, apart, beam, of, orders, tail,
-};
+use super::{CAPTURE, NO_EXPECTATION, RAISE, SET_CHOCKS, WAIT, apart, beam, of, orders, tail};
 use crate::played::played;
 
 /// Chocks at the nose hold a tail lift; ordered after the first air they come too late, and
