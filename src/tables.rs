@@ -33,6 +33,14 @@ impl Timber {
 
 const INCH_M: f64 = 0.0254;
 
+impl Timber {
+    /// Usual ceiling of a crib of it, m: 48 in, and 6 ft of 6x6 (common practice, no source).
+    pub fn crib_ceiling_m(self) -> f64 {
+        let thick = self.width_m.min(self.height_m) > 5.0 * INCH_M;
+        INCH_M * if thick { 72.0 } else { 48.0 }
+    }
+}
+
 /// Height of a crib to the width over its outer timbers, with all corners loaded: shoring guides
 /// of urban search and rescue (seen in secondary copies; common practice).
 pub const CRIB_SLENDER: f64 = 3.0;

@@ -1,7 +1,6 @@
 //! How the casualty lies at the end: trapped, clear on air, or free to be released.
 
-use super::on_timber;
-use super::record::Record;
+use super::record::{ON_TIMBER, Record};
 use crate::scene::Limb;
 use crate::snapshot::Snapshot;
 
@@ -29,7 +28,7 @@ impl Freed {
 /// How each limb lies at a moment, in the scene's order; `failed` where something has gone
 /// wrong by then.
 pub(super) fn freed(record: &Record<'_>, now: &Snapshot) -> Vec<Freed> {
-    let on_timber = on_timber::share(record, now).is_none_or(|share| share >= on_timber::LEAST);
+    let on_timber = record.share_on_timber(now).is_none_or(|share| share >= ON_TIMBER);
     let clearance_m = record.scene.aims.clearance_m;
     let state = |(limb, gap_m): (&Limb, f64)| match gap_m >= limb.thickness_m + clearance_m {
         false => Freed::Trapped,

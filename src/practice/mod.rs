@@ -1,46 +1,25 @@
 //! Whether a lift was done as the trade does it, beside how it ended: rules over what was
-//! recorded, one a file. They move no outcome, and come to no score: a lift can end well in
-//! this model and be badly done. Touches no body.
+//! recorded, one a file, of the set-up, of the raising and of the end. They move no outcome, and
+//! come to no score: a lift can end well in this model and be badly done. Touches no body.
 
-mod capture_base;
-mod far_end;
+mod beside;
+mod end;
 mod freed;
-mod on_timber;
-mod overhang;
-mod packing;
-mod pad;
+mod going;
+mod raising;
 mod record;
-mod regulator;
-mod rise_on_air;
 mod rule;
-mod shims;
-mod shut_off;
-mod stack_base;
-mod stakes;
-mod too_high;
-mod under_air;
+mod set_up;
 
 pub use freed::Freed;
 pub use record::Record;
-pub use rule::{Limit, Point, Rule, Unit};
+pub use rule::{Limit, Point, Rule, Stretch, Unit};
 
-/// Every rule, in the order of a lift.
-pub static RULES: [&Rule; 14] = [
-    &far_end::RULE,
-    &stakes::RULE,
-    &packing::RULE,
-    &stack_base::RULE,
-    &overhang::RULE,
-    &shims::RULE,
-    &pad::RULE,
-    &regulator::RULE,
-    &rise_on_air::RULE,
-    &capture_base::RULE,
-    &shut_off::RULE,
-    &too_high::RULE,
-    &on_timber::RULE,
-    &under_air::RULE,
-];
+/// Every rule, by what it looks at and in the order of a lift.
+pub static STRETCHES: [&Stretch; 3] = [&set_up::STRETCH, &raising::STRETCH, &end::STRETCH];
+
+/// What the points stand under.
+pub const HEADING: &str = "Points of practice in set-up and lift";
 
 /// What is said where no rule has a point.
 pub const NO_POINT: &str = "no listed point was found";
@@ -59,7 +38,8 @@ pub struct Practice {
 impl Practice {
     /// Holds a lift against every rule.
     pub fn of(record: &Record<'_>) -> Self {
-        let mut points: Vec<Point> = RULES.iter().flat_map(|rule| (rule.find)(record)).collect();
+        let rules = STRETCHES.iter().flat_map(|stretch| stretch.rules);
+        let mut points: Vec<Point> = rules.flat_map(|rule| (rule.find)(record)).collect();
         points.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
         let last = record.history.last();
         Self {
@@ -71,12 +51,11 @@ impl Practice {
 
     /// What the points stand under: how far the lift was looked at.
     pub fn heading(&self) -> String {
-        let heading = "How it was done, apart from how it ended";
         match self.failed_s {
             Some(failed_s) => {
-                format!("{heading} (up to {failed_s:.1} s, when something went wrong)")
+                format!("{HEADING} (up to {failed_s:.1} s, when something went wrong)")
             }
-            None => heading.to_owned(),
+            None => HEADING.to_owned(),
         }
     }
 

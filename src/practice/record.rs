@@ -6,6 +6,8 @@ use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, Support, T
 
 /// What bears less than this bears nothing, N (assumed).
 pub(super) const BEARS_N: f64 = 200.0;
+/// A lift rests on timber where at least this share of it does (that half is enough is assumed).
+pub(super) const ON_TIMBER: f64 = 0.5;
 
 /// A lift as it was recorded.
 pub struct Record<'a> {
@@ -44,10 +46,25 @@ impl<'a> Record<'a> {
         }
     }
 
-    /// When the first valve was opened to fill a bag, s.
-    pub(super) fn first_air_s(&self) -> Option<f64> {
-        let fills = |now: &&&Snapshot| now.outlets.iter().any(|outlet| outlet.opening > 0.0);
-        self.history.iter().find(fills).map(|now| now.t_s)
+    /// The moment at which the set-up is done: the first valve opens to fill a bag. Where none
+    /// did, the last moment of a lift that is over.
+    pub(super) fn set_up(&self) -> Option<&'a Snapshot> {
+        let fills = |now: &&Snapshot| now.outlets.iter().any(|outlet| outlet.opening > 0.0);
+        let over = self.end.is_some() || self.failed_s.is_some();
+        let last = self.history.last().copied().filter(|_| over);
+        self.history.iter().copied().find(fills).or(last)
+    }
+
+    /// The moments from the first air on.
+    pub(super) fn lift(&self) -> impl Iterator<Item = &'a Snapshot> + '_ {
+        let from_s = self.set_up().map_or(f64::INFINITY, |now| now.t_s);
+        self.history.iter().copied().filter(move |now| now.t_s >= from_s)
+    }
+
+    /// The orders that were carried out before the first air.
+    pub(super) fn orders_of_set_up(&self) -> impl Iterator<Item = &'a Order> + '_ {
+        let orders = self.orders().map(|(_, order)| order);
+        orders.take_while(|order| !matches!(order, Order::Raise { .. }))
     }
 
     /// The orders that were carried out, with their times.
@@ -65,9 +82,12 @@ impl<'a> Record<'a> {
         if self.scene.chocks[chock].set {
             return Some(0.0);
         }
-        let sets =
-            |order: &Order| matches!(order, Order::SetChocks { chocks } if chocks.contains(&chock));
-        self.orders().find(|(_, order)| sets(order)).map(|(t_s, _)| t_s)
+        self.orders().find(|(_, order)| sets(order, chock)).map(|(t_s, _)| t_s)
+    }
+
+    /// Whether a chock was set before the first air.
+    pub(super) fn chock_is_in_set_up(&self, chock: usize) -> bool {
+        self.scene.chocks[chock].set || self.orders_of_set_up().any(|order| sets(order, chock))
     }
 
     /// The last moment at or before a time, or the first one.
@@ -83,11 +103,16 @@ impl<'a> Record<'a> {
         part.and_then(|part| now.poses.get(part)).map_or(now.vehicle.com, |pose| pose.at())
     }
 
+    /// The bags with no bag on them, by their indices: a lift point each.
+    pub(super) fn topmost_bags(&self) -> impl Iterator<Item = usize> + '_ {
+        let bags = &self.scene.bags;
+        (0..bags.len()).filter(|bag| !bags.iter().any(|b| b.on == CarriedBy::Bag(*bag)))
+    }
+
     /// The first bag that bears a load from above, by its index.
     pub(super) fn bearing_bag(&self, now: &Snapshot) -> Option<usize> {
-        let topmost = |&bag: &usize| !self.scene.bags.iter().any(|b| b.on == CarriedBy::Bag(bag));
         let bears = |&bag: &usize| now.bags.get(bag).is_some_and(|state| state.load_n > BEARS_N);
-        (0..self.scene.bags.len()).filter(topmost).find(bears)
+        self.topmost_bags().find(bears)
     }
 
     /// What capture stacks hold the vehicle up with at a moment, and what rests on air, N.
@@ -108,33 +133,47 @@ impl<'a> Record<'a> {
         sums
     }
 
-    /// When the first air went in, s, the vehicle's centre of mass before it, and the way to it
-    /// from where it is lifted, along X and Z, m; none where no bag was filled.
-    pub(super) fn lever(&self) -> Option<(f64, [f64; 2], [f64; 2])> {
-        let (air_s, lifted) = (self.first_air_s()?, self.lifted_at()?);
+    /// What timber bears of the lifted load at a moment, 0 to 1; none where air bears nothing.
+    pub(super) fn share_on_timber(&self, now: &Snapshot) -> Option<f64> {
+        let [timber_n, air_n] = self.timber_and_air_n(now);
+        (air_n > BEARS_N).then(|| timber_n.max(0.0) / (timber_n.max(0.0) + air_n))
+    }
+
+    /// The vehicle's centre of mass before the lift, and the way to it from where it is lifted,
+    /// along X and Z, m; none where there is no bag.
+    pub(super) fn lever(&self) -> Option<([f64; 2], [f64; 2])> {
+        let lifted = self.lifted_at()?;
         let [x, _, z] = self.history.first()?.vehicle.com;
-        Some((air_s, [x, z], [x - lifted[0], z - lifted[1]]))
+        Some(([x, z], [x - lifted[0], z - lifted[1]]))
     }
 
     /// The middle of the stacks that bags stand on, along X and Z, m; none where there is no
     /// bag.
     fn lifted_at(&self) -> Option<[f64; 2]> {
-        let stack_of = |bag: usize| {
-            let below = |&bag: &usize| match self.scene.bags[bag].on {
-                CarriedBy::Bag(below) => Some(below),
-                CarriedBy::Stack(_) => None,
-            };
-            let lowest = std::iter::successors(Some(bag), below).last()?;
-            match self.scene.bags[lowest].on {
-                CarriedBy::Stack(stack) => Some(self.scene.stacks[stack].at),
-                CarriedBy::Bag(_) => None,
-            }
-        };
-        let places: Vec<[f64; 2]> = (0..self.scene.bags.len()).filter_map(stack_of).collect();
+        let places: Vec<[f64; 2]> =
+            (0..self.scene.bags.len()).filter_map(|bag| self.bag_at(bag)).collect();
         let count = places.len() as f64;
         (count > 0.0)
             .then(|| [0, 1].map(|i| places.iter().map(|place| place[i]).sum::<f64>() / count))
     }
+
+    /// The middle of the stack that a bag stands on, along X and Z, m.
+    pub(super) fn bag_at(&self, bag: usize) -> Option<[f64; 2]> {
+        let below = |&bag: &usize| match self.scene.bags[bag].on {
+            CarriedBy::Bag(below) => Some(below),
+            CarriedBy::Stack(_) => None,
+        };
+        let lowest = std::iter::successors(Some(bag), below).last()?;
+        match self.scene.bags[lowest].on {
+            CarriedBy::Stack(stack) => Some(self.scene.stacks[stack].at),
+            CarriedBy::Bag(_) => None,
+        }
+    }
+}
+
+/// Whether an order sets a chock.
+fn sets(order: &Order, chock: usize) -> bool {
+    matches!(order, Order::SetChocks { chocks } if chocks.contains(&chock))
 }
 
 /// How far the load would come down onto timber at a moment if the air were gone, m: to the

@@ -12,6 +12,8 @@ pub(super) const COMMON: &str = "common practice, no source";
 pub enum Unit {
     /// SI, shown in the reader's units.
     Si(Dimension),
+    /// A pressure on the ground, Pa.
+    OnGround,
     /// A ratio or a count.
     Number,
 }
@@ -21,6 +23,7 @@ impl Unit {
     pub fn show(self, figure: f64, units: UnitSystem) -> String {
         match self {
             Self::Si(dimension) => units.show(dimension, figure),
+            Self::OnGround => units.ground_pressure(figure),
             Self::Number if figure.fract() == 0.0 => format!("{figure:.0}"),
             Self::Number => format!("{figure:.1}"),
         }
@@ -31,7 +34,8 @@ impl Unit {
         match self {
             Self::Si(Dimension::Length) => "m",
             Self::Si(Dimension::Force) => "N",
-            Self::Si(Dimension::Pressure) => "Pa",
+            Self::Si(Dimension::Angle) => "rad",
+            Self::Si(Dimension::Pressure) | Self::OnGround => "Pa",
             _ => "1",
         }
     }
@@ -88,6 +92,15 @@ impl PartialEq for Rule {
     fn eq(&self, other: &Self) -> bool {
         self.word == other.word
     }
+}
+
+/// Rules that look at the same stretch of a lift.
+#[derive(Debug)]
+pub struct Stretch {
+    /// What they look at.
+    pub heading: &'static str,
+    /// In the order of a lift.
+    pub rules: &'static [&'static Rule],
 }
 
 /// A place where a lift did not keep to a rule. It moves no outcome.

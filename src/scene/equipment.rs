@@ -258,6 +258,12 @@ impl Strut {
         [self.head[0], self.head_height_m, self.head[1]]
     }
 
+    /// The angle between the ground and the line from its foot to what its head is aimed at, rad.
+    pub fn to_ground_rad(&self) -> f64 {
+        let ([x, y, z], [to_x, to_y, to_z]) = (self.pin(), self.aims_at());
+        (to_y - y).atan2((to_x - x).hypot(to_z - z))
+    }
+
     /// Section of its tube, m2, and second moment of that about its middle, m4.
     pub fn section(&self) -> (f64, f64) {
         let bore_m = self.diameter_m - 2.0 * self.wall_m;

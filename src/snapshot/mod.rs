@@ -12,9 +12,9 @@ mod supports;
 pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
 pub use jam::{Jam, Jammed};
 pub use moment::{
-    BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
-    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, StrapState, StrutState,
-    Thrust, VehicleState,
+    BagState, BaseState, BeamState, CaptureState, ChockState, CrossingState, FillState, Footing,
+    LimbState, Load, OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState,
+    StrapState, StrutState, Thrust, VehicleState,
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;

@@ -237,6 +237,21 @@ pub struct CaptureState {
     pub steps_left: usize,
 }
 
+/// Void fill at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct FillState {
+    /// Least room between its timber and the vehicle straight above, m; zero while it bears.
+    pub clearance_m: f64,
+}
+
+/// A chock at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct ChockState {
+    /// Room between its upright face and the vehicle, over the ground, m; none where it is not
+    /// set, or no vehicle is as low as it is.
+    pub gap_m: Option<f64>,
+}
+
 /// What stands on the ground, by its index in the scene; or an edge by which the vehicle bears
 /// on it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -375,6 +390,8 @@ pub struct Snapshot {
     pub over_people_m: Vec<f64>,
     pub stacks: Vec<StackState>,
     pub captures: Vec<CaptureState>,
+    pub void_fill: Vec<FillState>,
+    pub chocks: Vec<ChockState>,
     /// Empty on hard ground.
     pub bases: Vec<BaseState>,
     pub crossings: Vec<CrossingState>,

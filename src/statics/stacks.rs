@@ -6,9 +6,6 @@ use crate::scene::Stack;
 use crate::tables::TIMBER_KG_M3;
 use crate::units::GRAVITY_M_S2;
 
-/// Usual ceiling of a crib of 4x4 timber, m: 48 in (common practice, no source).
-pub const CEILING_M: f64 = 1.2192;
-
 /// Weight of a stack's timber, N.
 pub fn weight_n(stack: &Stack) -> f64 {
     let layer =

@@ -5,6 +5,7 @@ use super::engine::Engine;
 use super::loads::up_n;
 use super::site::{Cut, Site, wedge_points};
 use super::soil::Soil;
+use super::timber_room::over_timber_m;
 use super::vehicle::{CLEAR_M, Outline};
 use crate::scene::{Capture, Footprint, Scene, Wedge};
 use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
@@ -177,14 +178,7 @@ fn belongs(kind: PartKind, index: usize) -> bool {
 /// Least room between a capture stack's timber and the vehicle straight above it, m.
 fn top_room_m(around: Around<'_>, index: usize, spec: &Capture) -> f64 {
     let Around { engine, bodies, outline, .. } = around;
-    let timber = bodies
-        .parts
-        .iter()
-        .zip(&bodies.handles)
-        .filter(|(part, _)| part.present && belongs(part.kind, index));
-    // The last that was laid is on top, and settles most of the others at once.
-    let shapes = timber.rev().flat_map(|(_, body)| engine.shapes(*body));
-    let least = outline.least_room_over(shapes);
+    let least = over_timber_m(engine, bodies, outline, |kind| belongs(kind, index));
     let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
     least.or_else(|| outline.clearance(foot, spec.sole_m())).unwrap_or(CLEAR_M)
 }

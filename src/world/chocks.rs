@@ -1,15 +1,20 @@
 //! Chocks set against the vehicle, staked to the ground or not.
 
+use super::bodies::Bodies;
 use super::engine::Engine;
 use super::shapes::plain;
 use super::site::Site;
 use super::stakes::{Stake, stake};
+use super::vehicle::VehicleBody;
 use crate::scene::{Chock, Scene};
-use crate::snapshot::{PartKind, Shape};
+use crate::snapshot::{ChockState, PartKind, Shape};
 use crate::tables::stake_holds_n;
 
 /// A chock is set no nearer to the vehicle than this, m (assumed).
 const AWAY_M: f64 = 0.003;
+/// Half the width and the height over which a chock faces the vehicle, m.
+const OVER_M: [f64; 2] = [Chock::SIZE_M[2] / 2.0, Chock::SIZE_M[1]];
+
 /// Which of the scene's chocks have been set, and the stakes that may drag.
 #[derive(Clone, Default)]
 pub(super) struct Chocks {
@@ -59,12 +64,31 @@ impl Chocks {
     }
 }
 
+/// The room between each chock's upright face and the vehicle as both are now.
+pub(super) fn states(
+    engine: &Engine,
+    bodies: &Bodies,
+    vehicle: &VehicleBody,
+    scene: &Scene,
+) -> Vec<ChockState> {
+    let com = plain(bodies.rigid(engine, vehicle.part).center_of_mass());
+    let axis = usize::from(scene.lies.on_side());
+    let gap_m = |index: usize, chock: &Chock| {
+        let part = bodies.parts.iter().position(|part| part.kind == PartKind::Chock(index))?;
+        let middle = plain(bodies.rigid(engine, part).translation());
+        let away = chock.away(scene.lies, [com[0], com[2]]);
+        let at = [0, 1].map(|i| middle[2 * i] - away[i] * Chock::SIZE_M[0] / 2.0);
+        let face_m = vehicle.face_towards(engine, bodies, at, away, OVER_M)?;
+        Some((away[axis] * (at[axis] - face_m)).max(0.0))
+    };
+    let chocks = scene.chocks.iter().enumerate();
+    chocks.map(|(index, chock)| ChockState { gap_m: gap_m(index, chock) }).collect()
+}
+
 /// Where its upright face comes to stand: at its place, or further out where the vehicle is.
 fn stands_at(site: &Site<'_>, scene: &Scene, chock: &Chock, away: [f64; 2]) -> [f64; 2] {
-    let [_, height, width] = Chock::SIZE_M;
     let axis = usize::from(scene.lies.on_side());
-    let over = [width / 2.0, height];
-    let face = site.vehicle.face_towards(site.engine, site.bodies, chock.at, away, over);
+    let face = site.vehicle.face_towards(site.engine, site.bodies, chock.at, away, OVER_M);
     let mut at = chock.at;
     if let Some(face) = face
         && away[axis] * (chock.at[axis] - face) < AWAY_M

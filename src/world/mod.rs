@@ -37,6 +37,7 @@ mod stakes;
 mod straps;
 mod struts;
 mod suspension;
+mod timber_room;
 mod travel;
 mod vehicle;
 mod yard;

@@ -5,7 +5,7 @@ use super::balance::{self, Member};
 use super::bedding::Bedding;
 use super::bodies::Bodies;
 use super::captures::{Around, Captures};
-use super::chocks::Chocks;
+use super::chocks::{self, Chocks};
 use super::crush::Crushing;
 use super::engine::Engine;
 use super::faults::{self, FaultState};
@@ -23,6 +23,7 @@ use super::solver::TICK_S;
 use super::stacks;
 use super::straps::Straps;
 use super::struts::Struts;
+use super::timber_room::void_fill_states;
 use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
@@ -286,6 +287,8 @@ impl Yard {
             over_people_m: self.people.rooms_m(&outline),
             stacks: stacks::states(engine, bodies, scene, &loads, self.travel.stack_tops()),
             captures: self.captures.states(self.around(&outline), scene, &loads),
+            void_fill: void_fill_states(engine, bodies, &outline, scene, &loads),
+            chocks: chocks::states(engine, bodies, &self.vehicle, scene),
             bases: [self.soil.states(engine), self.bedding.states(engine)].concat(),
             crossings: self.crushing.states(bodies, scene, &loads),
             struts: self.struts.states(engine, bodies, &loads),

@@ -45,7 +45,11 @@ fn a_lift_that_holds_exits_0_and_writes_what_was_asked() {
     for field in ["t_s", "part", "place_m", "figure", "limit", "unit", "text", "source"] {
         assert!(point.get(field).is_some(), "{field} is missing in {point}");
     }
-    for said in ["LIFTED in this model", "How it was done", point["text"].as_str().unwrap()] {
+    for said in [
+        "LIFTED in this model",
+        "Points of practice in set-up and lift",
+        point["text"].as_str().unwrap(),
+    ] {
         assert!(text.contains(said), "{said} is missing in\n{text}");
     }
     let mut table = csv::Reader::from_path(csv).unwrap();

@@ -360,7 +360,11 @@ fn a_new_user_does_a_whole_lift_by_hand() {
 fn a_point_of_practice_leads_to_its_time() {
     let mut trial = on("side-crib");
     trial.tap(KeyCode::Space);
-    assert!(trial.wait_until(120.0, |t| t.says("How it was done")), "{:?}", trial.texts());
+    assert!(
+        trial.wait_until(120.0, |t| t.says("Points of practice in set-up and lift")),
+        "{:?}",
+        trial.texts()
+    );
     assert!(trial.says("No limit was passed.") && trial.says("Casualty: trapped"));
     let end_s = t_s(&trial);
     trial.click("a pad or a wedge lies between a bag and sheet metal").unwrap();

@@ -5,6 +5,7 @@ use super::lay::{Body, bodies};
 use super::segment::Segment;
 use crate::scene::cut::Footprint;
 use crate::scene::model::Scene;
+use crate::scene::person::BodyPart;
 
 /// What is this close to a trapped part is pressed with it, m (assumed): a hand's breadth.
 const WITH_IT_M: f64 = 0.10;
@@ -16,6 +17,7 @@ const SQUARE_SHARE: f64 = 0.7;
 pub struct FreePart {
     /// "chest of driver".
     pub name: String,
+    pub part: BodyPart,
     /// Its middle, m.
     pub at: [f64; 3],
     /// How deep it is, m.
@@ -66,6 +68,7 @@ fn free_part(body: &Body, segment: &Segment) -> FreePart {
         .collect();
     FreePart {
         name: format!("{} of {}", segment.part.word(), body.person.name),
+        part: segment.part,
         at: [0, 1, 2].map(|k| f64::midpoint(a[k], b[k])),
         depth_m: 2.0 * segment.half[0][1],
         feet,

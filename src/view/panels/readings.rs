@@ -8,7 +8,7 @@ use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, chip, press, section};
 use super::words::{capital, cause_words};
-use crate::practice::{NO_POINT, Practice};
+use crate::practice::{HEADING, NO_POINT, Practice};
 use crate::session::{Action, Stage};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
@@ -363,11 +363,11 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     said(ui, s);
 }
 
-/// How it was done, apart from how it ended: each point leads to its place and its time.
+/// Whether set-up and lift kept to practice, apart from how it ended: each point leads to its place and its time.
 fn practice(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     let Some(practice) = s.practice else { return };
     ui.add_space(4.0);
-    widget::heading(ui, "How it was done");
+    widget::heading(ui, HEADING);
     if practice.points.is_empty() {
         widget::soft(ui, capital(NO_POINT) + ".");
     }

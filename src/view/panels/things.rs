@@ -29,20 +29,19 @@ pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
 pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let doc = bench.draft.doc();
     widget::heading(ui, "What is there");
-    let brought: Vec<ItemKind> =
-        ItemKind::BROUGHT.into_iter().filter(|k| !bench.draft.items(*k).is_empty()).collect();
-    if brought.is_empty() {
+    let is_there = |kind: &ItemKind| !bench.draft.items(*kind).is_empty();
+    let any = ItemKind::BROUGHT.iter().any(is_there);
+    if !any {
         widget::soft(ui, "Nothing has been brought yet.");
     }
     ui.spacing_mut().item_spacing.y = 2.0;
-    for kind in brought.into_iter().chain(ItemKind::FOUND) {
+    for kind in ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND).filter(is_there) {
         section(ui, &title(kind));
         for item in bench.draft.items(kind) {
             row(ui, units, bench, item, doc, actions);
         }
     }
     ui.add_space(theme::STEP);
-    let any = ItemKind::BROUGHT.into_iter().any(|k| !bench.draft.items(k).is_empty());
     if any
         && button(
             ui,

@@ -56,8 +56,8 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
             ),
             THUMB,
         )
-        .at_most(Figure::Gap(crib::CEILING_M))
-        .note("Rule of thumb: 48 in for 4x4 (common practice)."),
+        .at_most(Figure::Gap(stack.timber.crib_ceiling_m()))
+        .note("Rule of thumb: 48 in for 4x4, 6 ft for 6x6 (common practice, no source)."),
         Row::new(
             RowGroup::Stacks,
             RowQuantity::HeightToBase.of(stack_part(stack)),

@@ -1,7 +1,7 @@
 //! Timber follows the load as it rises.
 
-use super::record::{Record, passes, unheld_m};
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::{Record, passes, unheld_m};
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 

@@ -1,7 +1,7 @@
 //! A beam stands out evenly on both sides.
 
-use super::record::Record;
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -27,10 +27,10 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let (Some(beam), Some(first)) = (&record.scene.beam, record.history.first()) else {
+    let (Some(beam), Some(now)) = (&record.scene.beam, record.set_up()) else {
         return Vec::new();
     };
     let uneven_m = 2.0 * beam.at[1].abs();
-    let at = (first.t_s, "beam", record.place_of(PartKind::Beam, first));
+    let at = (now.t_s, "beam", record.place_of(PartKind::Beam, now));
     (uneven_m > LIMIT_M).then(|| RULE.point(at, Some(uneven_m), LIMIT_M)).into_iter().collect()
 }

@@ -1,7 +1,7 @@
 //! Nobody lies at the end under a load that nothing but air keeps off them.
 
-use super::record::{Record, unheld_m};
-use super::rule::{Limit, Point, Rule, Unit};
+use crate::practice::record::{Record, unheld_m};
+use crate::practice::rule::{Limit, Point, Rule, Unit};
 use crate::units::Dimension;
 
 /// Wedges that were driven snug seat by less than this, m (assumed).

@@ -1,7 +1,7 @@
 //! A beam is driven hard against the vehicle by opposing shims.
 
-use super::record::Record;
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::snapshot::PartKind;
 
 /// A pair at either opening.
@@ -25,9 +25,9 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let (Some(beam), Some(first)) = (&record.scene.beam, record.history.first()) else {
+    let (Some(beam), Some(now)) = (&record.scene.beam, record.set_up()) else {
         return Vec::new();
     };
-    let at = (first.t_s, "beam", record.place_of(PartKind::Beam, first));
+    let at = (now.t_s, "beam", record.place_of(PartKind::Beam, now));
     (!beam.shims).then(|| RULE.point(at, Some(0.0), LEAST)).into_iter().collect()
 }

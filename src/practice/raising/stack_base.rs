@@ -1,7 +1,7 @@
 //! A stack is no taller than the corners that bear allow.
 
-use super::record::{BEARS_N, Record};
-use super::rule::{Limit, Point, Rule, Unit};
+use crate::practice::record::{BEARS_N, Record};
+use crate::practice::rule::{Limit, Point, Rule, Unit};
 use crate::scene::Stack;
 use crate::snapshot::{CrossingState, PartKind, Snapshot};
 use crate::tables::CRIB_SLENDER;

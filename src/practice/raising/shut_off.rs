@@ -1,7 +1,7 @@
 //! A bag's shut-off is closed before its hose comes off.
 
-use super::record::Record;
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 

@@ -1,7 +1,7 @@
 //! The load is lifted no higher than needed.
 
-use super::record::{Record, passes};
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::{Record, passes};
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::scene::Limb;
 use crate::units::Dimension;
 

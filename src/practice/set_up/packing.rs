@@ -1,12 +1,11 @@
 //! The void beside a limb that the lift can press is packed before the lift.
 
-use super::record::Record;
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::beside::{BESIDE_M, apart_m};
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::scene::{Limb, Order};
 use crate::units::Dimension;
 
-/// Packing this far from a limb is beside it, m (taken: the length of a short timber, 18 in).
-const BESIDE_M: f64 = 0.457;
 /// A lift nearer than this to the centre of mass turns the vehicle about neither end, m
 /// (assumed).
 const MIDDLE_M: f64 = 0.1;
@@ -34,16 +33,17 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let Some((air_s, com, arm)) = record.lever() else { return Vec::new() };
+    let (Some(now), Some((com, arm))) = (record.set_up(), record.lever()) else {
+        return Vec::new();
+    };
     let scene = record.scene;
     if arm[0].hypot(arm[1]) < MIDDLE_M {
         return Vec::new();
     }
     let snug = |capture: usize| {
-        record.orders().any(|(t_s, order)| {
-            t_s <= air_s
-                && matches!(order, Order::Capture { captures } if captures.contains(&capture))
-        })
+        record.orders_of_set_up().any(
+            |order| matches!(order, Order::Capture { captures } if captures.contains(&capture)),
+        )
     };
     let fill = scene.void_fill.iter().map(|fill| (fill.at, fill.length_m));
     let captures = scene.captures.iter().enumerate().filter(|(i, _)| snug(*i));
@@ -56,16 +56,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         let place = [limb.at[0], limb.thickness_m / 2.0, limb.at[1]];
         nearest
             .is_none_or(|m| m > BESIDE_M)
-            .then(|| RULE.point((air_s, &limb.name, place), nearest, BESIDE_M))
+            .then(|| RULE.point((now.t_s, &limb.name, place), nearest, BESIDE_M))
     };
     scene.limbs.iter().filter(pressed).filter_map(point).collect()
-}
-
-/// From a limb's edge to that of a square crib, over the ground, m.
-fn apart_m(limb: &Limb, at: [f64; 2], side_m: f64) -> f64 {
-    let [x, z] = [0, 1].map(|i| {
-        let room = (limb.at[i] - at[i]).abs() - (limb.size[i] + side_m) / 2.0;
-        room.max(0.0)
-    });
-    x.hypot(z)
 }

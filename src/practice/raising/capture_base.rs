@@ -1,7 +1,7 @@
 //! A capture stack is no taller than its base bears.
 
-use super::record::{Record, passes};
-use super::rule::{Limit, Point, Rule, Unit};
+use crate::practice::record::{Record, passes};
+use crate::practice::rule::{Limit, Point, Rule, Unit};
 use crate::scene::Capture;
 use crate::snapshot::{CaptureState, PartKind};
 use crate::tables::{CRIB_SLENDER, Timber};

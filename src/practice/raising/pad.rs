@@ -1,7 +1,7 @@
 //! A pad lies between a bag and sheet metal.
 
-use super::record::{BEARS_N, Record, passes};
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::{BEARS_N, Record, passes};
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::scene::Bag;
 use crate::snapshot::{PartKind, Snapshot};
 use crate::units::Dimension;

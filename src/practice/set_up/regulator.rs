@@ -1,7 +1,7 @@
 //! No bag gets more than its working pressure from the regulator.
 
-use super::record::Record;
-use super::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
 use crate::scene::Order;
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -29,7 +29,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let Some(air_s) = record.first_air_s() else { return Vec::new() };
+    let Some(now) = record.set_up() else { return Vec::new() };
     let (bags, air) = (&record.scene.bags, &record.scene.air);
     let at_first = air.outlets.iter().flat_map(|outlet| outlet.bags());
     let moved = record.orders().filter_map(|(_, order)| match order {
@@ -40,9 +40,10 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         at_first.chain(moved).min_by(|a, b| bags[*a].working_pa.total_cmp(&bags[*b].working_pa));
     let point = weakest.and_then(|bag| {
         let limit_pa = bags[bag].working_pa;
-        let place = record.place_of(PartKind::BagFace { bag, upper: true }, record.at(air_s)?);
-        (air.regulator_pa > limit_pa + SAME_PA)
-            .then(|| RULE.point((air_s, &bags[bag].name, place), Some(air.regulator_pa), limit_pa))
+        let place = record.place_of(PartKind::BagFace { bag, upper: true }, now);
+        (air.regulator_pa > limit_pa + SAME_PA).then(|| {
+            RULE.point((now.t_s, &bags[bag].name, place), Some(air.regulator_pa), limit_pa)
+        })
     });
     point.into_iter().collect()
 }

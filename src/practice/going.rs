@@ -1,0 +1,59 @@
+//! The side to which a vehicle would go while it is lifted, where chocks have to hold it.
+
+use super::record::Record;
+use crate::snapshot::Snapshot;
+
+/// A lift nearer than this to the centre of mass has no far end, m (assumed): a chock at either
+/// holds it.
+const MIDDLE_M: f64 = 0.3;
+/// A flatter slope drives nothing, rad (assumed: 1 deg).
+const LEVEL_RAD: f64 = std::f64::consts::PI / 180.0;
+
+/// A vehicle that has gone this far has gone a limb's thickness: a chock further off holds
+/// nothing in time, m (common practice, no source).
+pub(super) const CHOCK_GAP_M: f64 = 0.10;
+
+/// The side to which a vehicle would go: along X, or along Z where it lies on its side, as chocks
+/// reach.
+#[derive(Clone, Copy)]
+pub(super) struct Going {
+    axis: usize,
+    /// The vehicle's centre of mass that way before the lift, m.
+    middle_m: f64,
+    /// The way it would go, by its sign; zero where either side may be meant.
+    way: f64,
+    /// A slope drives it that way.
+    pub downhill: bool,
+}
+
+impl Going {
+    /// Away from where it is lifted; none where there is no bag.
+    pub fn from_the_lift(record: &Record<'_>) -> Option<Self> {
+        let (com, arm) = record.lever()?;
+        let axis = usize::from(record.scene.lies.on_side());
+        let way = if arm[axis].abs() < MIDDLE_M { 0.0 } else { arm[axis] };
+        Some(Self { axis, middle_m: com[axis], way, downhill: false })
+    }
+
+    /// Down a slope, and away from where it is lifted where there is none.
+    pub fn of(record: &Record<'_>) -> Option<Self> {
+        let lifted = Self::from_the_lift(record)?;
+        let ground = &record.scene.ground;
+        let slope_rad = [ground.slope_rad, ground.cross_slope_rad][lifted.axis];
+        let downhill = slope_rad.abs() >= LEVEL_RAD;
+        Some(if downhill { Self { way: slope_rad, downhill, ..lifted } } else { lifted })
+    }
+
+    /// Whether a place lies on that side.
+    pub fn is_at(&self, at: [f64; 2]) -> bool {
+        self.way == 0.0 || (at[self.axis] - self.middle_m) * self.way > 0.0
+    }
+
+    /// The least room between the vehicle and a chock that is set there, m; none where no chock
+    /// is, or none that the vehicle is as low as.
+    pub fn chock_gap_m(&self, record: &Record<'_>, now: &Snapshot) -> Option<f64> {
+        let chocks = record.scene.chocks.iter().zip(&now.chocks);
+        let there = chocks.filter(|(chock, _)| self.is_at(chock.at));
+        there.filter_map(|(_, state)| state.gap_m).reduce(f64::min)
+    }
+}

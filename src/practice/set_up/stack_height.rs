@@ -1,0 +1,36 @@
+//! A stack is no taller than its timber allows.
+
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::scene::Stack;
+use crate::snapshot::PartKind;
+use crate::units::Dimension;
+
+pub(super) static RULE: Rule = Rule {
+    word: "stack_height",
+    asks: "a stack is no taller than its timber allows",
+    unit: Unit::Si(Dimension::Length),
+    limit: Limit::OfThePart("at most 1.22 m (48 in), with 6x6 timber 1.83 m (6 ft)"),
+    takes: "the height of a stack with its sole plate and its pads, whatever its base",
+    source: COMMON,
+    find,
+    say: |point, _, u| {
+        format!(
+            "{} stood {} high (limit of its timber {})",
+            point.part,
+            point.shown(u),
+            point.limit_shown(u)
+        )
+    },
+};
+
+fn find(record: &Record<'_>) -> Vec<Point> {
+    let Some(now) = record.set_up() else { return Vec::new() };
+    let point = |(i, stack): (usize, &Stack)| {
+        let (height_m, limit_m) = (stack.height_m(), stack.timber.crib_ceiling_m());
+        let place = record.place_of(PartKind::StackTimber { stack: i, layer: 0 }, now);
+        (height_m > limit_m)
+            .then(|| RULE.point((now.t_s, &stack.name, place), Some(height_m), limit_m))
+    };
+    record.scene.stacks.iter().enumerate().filter_map(point).collect()
+}

@@ -1,0 +1,42 @@
+//! The foot of a strut that leans is tied or staked.
+
+use crate::practice::record::Record;
+use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::scene::{StrapEnd, Strut};
+use crate::snapshot::PartKind;
+
+/// One strap or one stake.
+const LEAST: f64 = 1.0;
+/// A strut that stands this steep leans on nobody's account, rad: 80 deg (assumed: friction holds
+/// the sixth part of its load on any ground).
+const PLUMB_RAD: f64 = 80.0 * std::f64::consts::PI / 180.0;
+
+pub(super) static RULE: Rule = Rule {
+    word: "strut_foot",
+    asks: "the foot of a strut that leans is tied or staked",
+    unit: Unit::Number,
+    limit: Limit::AtLeast(LEAST),
+    takes: "straps and stakes at the foot of a strut that stands at less than 80 deg to the ground",
+    source: COMMON,
+    find,
+    say: |point, _, u| {
+        format!(
+            "straps and stakes at the foot of {}, which leans: {} (at least {})",
+            point.part,
+            point.shown(u),
+            point.limit_shown(u)
+        )
+    },
+};
+
+fn find(record: &Record<'_>) -> Vec<Point> {
+    let (Some(now), scene) = (record.set_up(), record.scene) else { return Vec::new() };
+    let point = |(i, strut): (usize, &Strut)| {
+        let straps = scene.straps.iter().filter(|strap| strap.ends.contains(&StrapEnd::Foot(i)));
+        let count = straps.count() as f64 + f64::from(u8::from(strut.staked));
+        let place = record.place_of(PartKind::StrutFoot(i), now);
+        (strut.to_ground_rad() < PLUMB_RAD && count < LEAST)
+            .then(|| RULE.point((now.t_s, &strut.name, place), Some(count), LEAST))
+    };
+    scene.struts.iter().enumerate().filter_map(point).collect()
+}
