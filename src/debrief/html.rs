@@ -128,7 +128,10 @@ impl Debrief {
             }
             @for line in lines { p { (line) } }
             @if !self.findings.is_empty() { (self.finding_table()) }
-            @if let Some(harm) = self.harm_words() { p { b { "What it came to. " } (harm) } }
+            @if let [first, rest @ ..] = self.harm_lines().as_slice() {
+                p { b { "What it came to. " } (first) }
+                @for line in rest { p { (line) } }
+            }
         }
     }
 

@@ -1,5 +1,6 @@
 //! The debrief for programs.
 
+use super::harm::{Harm, Landing};
 use super::lesson::name;
 use super::report::Debrief;
 use crate::caution::CAUTION;
@@ -163,6 +164,19 @@ struct GapRow<'a> {
     max_m: f64,
     start_load_n: f64,
     max_load_n: f64,
+    /// When it was struck again after the vehicle had let go of it, s, the most that it bore from
+    /// then on, N, and when, s; null where it was not.
+    struck_at_s: Option<f64>,
+    struck_n: Option<f64>,
+    struck_most_at_s: Option<f64>,
+    /// The least gap with vehicle over it, m, and when, s: from when the first finding began, or
+    /// over the whole lift.
+    least_gap_m: Option<f64>,
+    least_gap_at_s: Option<f64>,
+    /// How far the vehicle slid over it while it bore on it, m.
+    dragged_m: f64,
+    /// From when on no vehicle is over it any more, s.
+    left_at_s: Option<f64>,
 }
 
 /// A figure of the sheet beside the played one, both SI in `unit`.
@@ -188,8 +202,22 @@ struct RecordRow {
 struct HarmJson {
     down_m: f64,
     fastest_m_per_s: f64,
+    /// The limb over which it came down so.
+    over: String,
     /// The limbs that bore more than before the lift.
     onto: Vec<String>,
+    /// What else it came down onto.
+    supports: Vec<LandingRow>,
+    /// What the crew did after the first finding; null where nothing was played.
+    crew: Option<String>,
+}
+
+/// What bears more of the vehicle than when it began.
+#[derive(Serialize)]
+struct LandingRow {
+    support: String,
+    before_n: f64,
+    most_n: f64,
 }
 
 /// A fault that struck.
@@ -255,27 +283,9 @@ impl Debrief {
                     follows: f.follows,
                 })
                 .collect(),
-            harm: self.harm().map(|harm| HarmJson {
-                down_m: harm.down_m,
-                fastest_m_per_s: harm.fastest_m_s,
-                onto: harm.onto.into_iter().map(|gap| gap.at).collect(),
-            }),
+            harm: self.harm().map(|harm| self.harm_row(harm)),
             practice: self.practice_row(),
-            gaps: self
-                .gaps
-                .iter()
-                .enumerate()
-                .map(|(i, g)| GapRow {
-                    at: &g.at,
-                    state: self.freed(i).map(Freed::word),
-                    needed_m: g.needed_m,
-                    start_m: g.start_m,
-                    end_m: g.end_m,
-                    max_m: g.max_m,
-                    start_load_n: g.start_load_n,
-                    max_load_n: g.max_load_n,
-                })
-                .collect(),
+            gaps: self.gap_rows(),
             peaks: [
                 ("roll_deg", p.roll_rad.to_degrees()),
                 ("slide_m", p.slide_m),
@@ -350,6 +360,44 @@ impl Debrief {
             state_hash: format!("{:016x}", self.state_hash),
         };
         serde_json::to_string_pretty(&report)
+    }
+
+    fn harm_row(&self, harm: Harm) -> HarmJson {
+        let crew = harm.crew.as_ref().map(|crew| crew.say(&self.scene, UnitSystem::Si));
+        let (limbs, others): (Vec<_>, Vec<_>) = harm.onto.into_iter().partition(|on| on.limb);
+        let row =
+            |on: Landing| LandingRow { support: on.what, before_n: on.before_n, most_n: on.most_n };
+        HarmJson {
+            down_m: harm.down_m,
+            fastest_m_per_s: harm.fastest_m_s,
+            over: harm.over,
+            onto: limbs.into_iter().map(|on| on.what).collect(),
+            supports: others.into_iter().map(row).collect(),
+            crew,
+        }
+    }
+
+    fn gap_rows(&self) -> Vec<GapRow<'_>> {
+        let limbs = self.gaps.iter().zip(self.limb_records()).enumerate();
+        limbs
+            .map(|(i, (gap, limb))| GapRow {
+                at: &gap.at,
+                state: self.freed(i).map(Freed::word),
+                needed_m: gap.needed_m,
+                start_m: gap.start_m,
+                end_m: gap.end_m,
+                max_m: gap.max_m,
+                start_load_n: gap.start_load_n,
+                max_load_n: gap.max_load_n,
+                struck_at_s: limb.struck.map(|struck| struck.t_s),
+                struck_n: limb.struck.map(|struck| struck.most_n),
+                struck_most_at_s: limb.struck.map(|struck| struck.most_s),
+                least_gap_m: limb.least_gap.map(|(gap_m, _)| gap_m),
+                least_gap_at_s: limb.least_gap.map(|(_, t_s)| t_s),
+                dragged_m: limb.dragged_m,
+                left_at_s: limb.left_s,
+            })
+            .collect()
     }
 
     fn practice_row(&self) -> Option<PracticeJson<'_>> {

@@ -8,6 +8,7 @@ mod harm;
 mod html;
 mod json;
 mod lesson;
+mod limb_words;
 mod outcome;
 mod paper;
 mod plot;
@@ -15,7 +16,7 @@ mod report;
 mod text;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
-pub use harm::Harm;
+pub use harm::{CrewAfter, Harm, Landing, Seen};
 pub use html::{Picture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;

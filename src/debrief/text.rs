@@ -128,7 +128,7 @@ impl Debrief {
                 f.began_s
             )?;
         }
-        self.harm_words().map_or(Ok(()), |harm| writeln!(out, "  {harm}"))
+        self.harm_lines().iter().try_for_each(|line| writeln!(out, "  {line}"))
     }
 
     fn write_practice(&self, out: &mut String) -> std::fmt::Result {

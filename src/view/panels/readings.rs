@@ -307,7 +307,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
     }
-    if let Some(harm) = &s.harm {
+    for harm in &s.harm {
         widget::body(ui, harm);
     }
     if s.stopped {
