@@ -38,7 +38,8 @@ pub struct Harm {
     pub fastest_m_s: f64,
     /// The name of that limb.
     pub over: String,
-    /// What it came down onto, the largest increase first; limbs last.
+    /// What bears more than when it began, the largest increase first; limbs last. Where the
+    /// vehicle came down, that is what it came down onto.
     pub onto: Vec<Landing>,
     /// In the scene's order.
     pub limbs: Vec<LimbRecord>,
@@ -109,34 +110,26 @@ impl Harm {
     }
 
     fn say_fall(&self, units: UnitSystem) -> String {
-        let fell = self.down_m >= SEEN_M;
-        let mut said = match fell {
-            true => format!(
-                "Over the {} the vehicle came down {}, at up to {}.",
-                self.over,
-                units.gap(self.down_m),
-                units.speed(self.fastest_m_s)
-            ),
-            false => "Over the casualty the vehicle stayed up.".to_owned(),
-        };
-        let what: Vec<String> = self
-            .onto
-            .iter()
-            .map(|landing| match landing.limb {
-                true => format!("the {}", landing.what),
-                false => format!(
-                    "the {} ({}, {} before)",
-                    landing.what,
-                    units.force(landing.most_n),
-                    units.force(landing.before_n)
-                ),
-            })
-            .collect();
-        if !what.is_empty() {
-            let how = if fell { "It came down onto" } else { "More load went onto" };
-            said += &format!(" {how} {}.", what.join(", "));
+        if self.down_m < SEEN_M {
+            return "Over the casualty the vehicle stayed up.".to_owned();
         }
-        said
+        let fall = format!(
+            "Over the {} the vehicle came down {}, at up to {}.",
+            self.over,
+            units.gap(self.down_m),
+            units.speed(self.fastest_m_s)
+        );
+        let what = |landing: &Landing| match landing.limb {
+            true => format!("the {}", landing.what),
+            false => format!(
+                "the {} ({}, {} before)",
+                landing.what,
+                units.force(landing.most_n),
+                units.force(landing.before_n)
+            ),
+        };
+        let onto: Vec<String> = self.onto.iter().map(what).collect();
+        if onto.is_empty() { fall } else { format!("{fall} It came down onto {}.", onto.join(", ")) }
     }
 }
 

@@ -1,6 +1,6 @@
 //! The debrief for programs.
 
-use super::harm::{Harm, Landing};
+use super::json_limbs::{GapRow, HarmRow};
 use super::lesson::name;
 use super::report::Debrief;
 use crate::caution::CAUTION;
@@ -23,7 +23,9 @@ struct Report<'a> {
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
     /// What the failure came to, or null: nothing went wrong.
-    harm: Option<HarmJson>,
+    harm: Option<HarmRow>,
+    /// What to try next, a line each.
+    next: Vec<String>,
     /// How it was done, whatever the outcome; null where nothing was played.
     practice: Option<PracticeJson<'a>>,
     gaps: Vec<GapRow<'a>>,
@@ -133,9 +135,19 @@ struct Found<'a> {
 /// What the rules of practice say.
 #[derive(Serialize)]
 struct PracticeJson<'a> {
-    /// How the casualty lies at the end, as the worst of the limbs.
+    /// How the casualty lies at the end: of several people the one who lies worst.
     casualty: Option<&'a str>,
+    people: Vec<PersonRow<'a>>,
     points: Vec<PointRow<'a>>,
+}
+
+/// How one person lies at the end, all limbs together.
+#[derive(Serialize)]
+struct PersonRow<'a> {
+    name: &'a str,
+    limbs: Vec<&'a str>,
+    state: &'a str,
+    note: &'a str,
 }
 
 /// A point of practice; figure and limit in `unit`.
@@ -151,32 +163,6 @@ struct PointRow<'a> {
     unit: &'a str,
     text: String,
     source: &'a str,
-}
-
-#[derive(Serialize)]
-struct GapRow<'a> {
-    at: &'a str,
-    /// How it lies at the end.
-    state: Option<&'a str>,
-    needed_m: f64,
-    start_m: f64,
-    end_m: f64,
-    max_m: f64,
-    start_load_n: f64,
-    max_load_n: f64,
-    /// When it was struck again after the vehicle had let go of it, s, the most that it bore from
-    /// then on, N, and when, s; null where it was not.
-    struck_at_s: Option<f64>,
-    struck_n: Option<f64>,
-    struck_most_at_s: Option<f64>,
-    /// The least gap with vehicle over it, m, and when, s: from when the first finding began, or
-    /// over the whole lift.
-    least_gap_m: Option<f64>,
-    least_gap_at_s: Option<f64>,
-    /// How far the vehicle slid over it while it bore on it, m.
-    dragged_m: f64,
-    /// From when on no vehicle is over it any more, s.
-    left_at_s: Option<f64>,
 }
 
 /// A figure of the sheet beside the played one, both SI in `unit`.
@@ -196,28 +182,6 @@ struct RecordRow {
     order: String,
     refused: Option<String>,
     left_open: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct HarmJson {
-    down_m: f64,
-    fastest_m_per_s: f64,
-    /// The limb over which it came down so.
-    over: String,
-    /// The limbs that bore more than before the lift.
-    onto: Vec<String>,
-    /// What else it came down onto.
-    supports: Vec<LandingRow>,
-    /// What the crew did after the first finding; null where nothing was played.
-    crew: Option<String>,
-}
-
-/// What bears more of the vehicle than when it began.
-#[derive(Serialize)]
-struct LandingRow {
-    support: String,
-    before_n: f64,
-    most_n: f64,
 }
 
 /// A fault that struck.
@@ -284,6 +248,7 @@ impl Debrief {
                 })
                 .collect(),
             harm: self.harm().map(|harm| self.harm_row(harm)),
+            next: self.tips(UnitSystem::Si),
             practice: self.practice_row(),
             gaps: self.gap_rows(),
             peaks: [
@@ -362,44 +327,6 @@ impl Debrief {
         serde_json::to_string_pretty(&report)
     }
 
-    fn harm_row(&self, harm: Harm) -> HarmJson {
-        let crew = harm.crew.as_ref().map(|crew| crew.say(&self.scene, UnitSystem::Si));
-        let (limbs, others): (Vec<_>, Vec<_>) = harm.onto.into_iter().partition(|on| on.limb);
-        let row =
-            |on: Landing| LandingRow { support: on.what, before_n: on.before_n, most_n: on.most_n };
-        HarmJson {
-            down_m: harm.down_m,
-            fastest_m_per_s: harm.fastest_m_s,
-            over: harm.over,
-            onto: limbs.into_iter().map(|on| on.what).collect(),
-            supports: others.into_iter().map(row).collect(),
-            crew,
-        }
-    }
-
-    fn gap_rows(&self) -> Vec<GapRow<'_>> {
-        let limbs = self.gaps.iter().zip(self.limb_records()).enumerate();
-        limbs
-            .map(|(i, (gap, limb))| GapRow {
-                at: &gap.at,
-                state: self.freed(i).map(Freed::word),
-                needed_m: gap.needed_m,
-                start_m: gap.start_m,
-                end_m: gap.end_m,
-                max_m: gap.max_m,
-                start_load_n: gap.start_load_n,
-                max_load_n: gap.max_load_n,
-                struck_at_s: limb.struck.map(|struck| struck.t_s),
-                struck_n: limb.struck.map(|struck| struck.most_n),
-                struck_most_at_s: limb.struck.map(|struck| struck.most_s),
-                least_gap_m: limb.least_gap.map(|(gap_m, _)| gap_m),
-                least_gap_at_s: limb.least_gap.map(|(_, t_s)| t_s),
-                dragged_m: limb.dragged_m,
-                left_at_s: limb.left_s,
-            })
-            .collect()
-    }
-
     fn practice_row(&self) -> Option<PracticeJson<'_>> {
         let practice = self.practice.as_ref()?;
         let points = practice.points.iter().map(|point| PointRow {
@@ -413,8 +340,15 @@ impl Debrief {
             text: point.say(&self.scene, UnitSystem::Si),
             source: point.rule.source,
         });
+        let people = practice.people.iter().map(|person| PersonRow {
+            name: &person.name,
+            limbs: person.limbs.iter().map(|&i| self.scene.limbs[i].name.as_str()).collect(),
+            state: person.freed.word(),
+            note: person.note,
+        });
         Some(PracticeJson {
             casualty: practice.casualty().map(Freed::word),
+            people: people.collect(),
             points: points.collect(),
         })
     }

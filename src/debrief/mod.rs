@@ -7,6 +7,7 @@ mod csv_file;
 mod harm;
 mod html;
 mod json;
+mod json_limbs;
 mod lesson;
 mod limb_words;
 mod outcome;
@@ -14,6 +15,7 @@ mod paper;
 mod plot;
 mod report;
 mod text;
+mod tips;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
 pub use harm::{CrewAfter, Harm, Landing, Seen};

@@ -3,7 +3,7 @@
 use super::harm::{Harm, Seen, limb_records};
 use super::lesson::Readings;
 use super::outcome::outcome;
-use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
+use crate::lift::{self, FrameRetention, Gap, Lift, PlayOptions, Played};
 use crate::practice::{Freed, Practice, Record};
 use crate::scene::{Cause, Order, Outcome, Scene};
 use crate::snapshot::{Finding, Jam, LimbRecord, Snapshot};
@@ -110,9 +110,21 @@ impl Debrief {
         Some(note)
     }
 
-    /// How a limb lies at the end, by its place in the scene's list.
+    /// How the person lies at the end to whom a limb belongs, by its place in the scene's list.
     pub(super) fn freed(&self, limb: usize) -> Option<Freed> {
-        self.practice.as_ref()?.freed.get(limb).copied()
+        self.practice.as_ref()?.of_limb(limb)
+    }
+
+    /// What is said of a limb's gap at the end, and whether it is enough. A gap over a limb that the
+    /// vehicle came down on or slid over is none that was won by the lift.
+    pub(super) fn gap_words(&self, gap: &Gap, limb: &LimbRecord) -> (&'static str, bool) {
+        match gap.is_enough() {
+            _ if limb.struck.is_some() => ("struck again", false),
+            _ if limb.is_dragged() => ("the vehicle slid over it", false),
+            _ if limb.left_s.is_some() => ("no vehicle over it", false),
+            true => ("enough", true),
+            false => ("NOT enough", false),
+        }
     }
 
     /// Reads the lesson's numbers off this lift.
