@@ -10,6 +10,8 @@ use crate::units::UnitSystem;
 
 /// A way down that is worth a word, m; less than a crew sees by eye (assumed).
 const SEEN_M: f64 = 0.01;
+/// A load that comes down no faster than this sinks slowly, m/s (assumed).
+const SLOW_M_S: f64 = 0.01;
 /// A limb bore more than before the lift where its load came to so much of that (assumed).
 const MORE: f64 = 1.1;
 /// The load came down onto what bears by so much of the vehicle's weight more than before
@@ -88,7 +90,8 @@ impl Harm {
         let (over, down_m, fastest_m_s) = most
             .map_or_else(Default::default, |most| (most.at.clone(), most.down_m, most.fastest_m_s));
         let mut onto = landings(seen, began_s);
-        onto.extend(limbs.iter().filter(|limb| bore_more(limb)).map(|limb| Landing {
+        let landed = |limb: &&LimbRecord| limb.struck.is_some() || bore_more(limb);
+        onto.extend(limbs.iter().filter(landed).map(|limb| Landing {
             what: limb.at.clone(),
             limb: true,
             before_n: limb.start_load_n,
@@ -103,7 +106,7 @@ impl Harm {
         lines.extend(
             self.limbs
                 .iter()
-                .filter_map(|limb| say_limb(limb, bore_more(limb), self.down_m >= SEEN_M, units)),
+                .filter_map(|limb| say_limb(limb, bore_more(limb), limb.down_m >= SEEN_M, units)),
         );
         lines.extend(self.crew.as_ref().map(|crew| crew.say(scene, units)));
         lines
@@ -111,13 +114,16 @@ impl Harm {
 
     fn say_fall(&self, units: UnitSystem) -> String {
         if self.down_m < SEEN_M {
-            return "Over the casualty the vehicle stayed up.".to_owned();
+            return "Over the casualty the vehicle did not come down.".to_owned();
         }
+        let speed = match self.fastest_m_s < SLOW_M_S {
+            true => format!("slowly, at less than {}", units.speed(SLOW_M_S)),
+            false => format!("at up to {}", units.speed(self.fastest_m_s)),
+        };
         let fall = format!(
-            "Over the {} the vehicle came down {}, at up to {}.",
+            "Over the {} the vehicle came down {}, {speed}.",
             self.over,
-            units.gap(self.down_m),
-            units.speed(self.fastest_m_s)
+            units.gap(self.down_m)
         );
         let what = |landing: &Landing| match landing.limb {
             true => format!("the {}", landing.what),
@@ -129,7 +135,11 @@ impl Harm {
             ),
         };
         let onto: Vec<String> = self.onto.iter().map(what).collect();
-        if onto.is_empty() { fall } else { format!("{fall} It came down onto {}.", onto.join(", ")) }
+        if onto.is_empty() {
+            fall
+        } else {
+            format!("{fall} It came down onto {}.", onto.join(", "))
+        }
     }
 }
 
@@ -210,7 +220,11 @@ fn name(support: Support, scene: &Scene) -> Option<String> {
     match support {
         Support::Limb(_) => None,
         Support::Ground { .. } => Some("ground".to_owned()),
-        other => Some(other.name(scene)),
+        // A bag that is called "bag" is no "bag bag".
+        other => Some(match other.name(scene).split_once(' ') {
+            Some((kind, own)) if kind == own => own.to_owned(),
+            _ => other.name(scene),
+        }),
     }
 }
 

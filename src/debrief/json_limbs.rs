@@ -22,8 +22,8 @@ pub(super) struct GapRow<'a> {
     struck_at_s: Option<f64>,
     struck_n: Option<f64>,
     struck_most_at_s: Option<f64>,
-    /// The least gap with vehicle over it, m, and when, s: from when the first finding began, or
-    /// over the whole lift.
+    /// The least gap with vehicle over it after it was widest, m, and when, s: from when the first
+    /// finding began, or over the whole lift.
     least_gap_m: Option<f64>,
     least_gap_at_s: Option<f64>,
     /// How far the vehicle slid over it while it bore on it, m.
@@ -38,7 +38,7 @@ pub(super) struct HarmRow {
     fastest_m_per_s: f64,
     /// The limb over which it came down so.
     over: String,
-    /// The limbs that bore more than before the lift.
+    /// The limbs that bore more than before the lift, or were struck again.
     onto: Vec<String>,
     /// What else it came down onto.
     supports: Vec<LandingRow>,

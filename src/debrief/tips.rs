@@ -68,10 +68,9 @@ impl Debrief {
         let own = own.filter(|own| own.scene.name == self.scene.name);
         let differs = own.map(|own| choice(&own.doc, &twin.doc).join(" and "));
         Some(match differs {
-            Some(differs) => format!(
-                "Its twin \"{}\" differs in {differs}. {play}",
-                twin.scene.name
-            ),
+            Some(differs) => {
+                format!("Its twin \"{}\" differs in {differs}. {play}", twin.scene.name)
+            }
             None => play,
         })
     }

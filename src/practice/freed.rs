@@ -51,9 +51,8 @@ pub(super) fn freed(record: &Record<'_>) -> Vec<PersonState> {
     let Some(now) = record.history.last() else { return Vec::new() };
     let traces = LimbTrace::over(record.scene, record.parts, &record.history);
     let limbs = record.scene.limbs.iter().zip(&traces).zip(&now.limbs);
-    let states: Vec<(Freed, &str)> = limbs
-        .map(|((limb, trace), state)| limb_state(record, limb, trace, state))
-        .collect();
+    let states: Vec<(Freed, &str)> =
+        limbs.map(|((limb, trace), state)| limb_state(record, limb, trace, state)).collect();
     let on_timber = on_timber::share(record, now).is_none_or(|share| share >= on_timber::LEAST);
     let people = people_of(record.scene);
     // Where the scene names nobody, all limbs are those of the one who lies there.
@@ -65,7 +64,8 @@ pub(super) fn freed(record: &Record<'_>) -> Vec<PersonState> {
             let limbs = record.scene.limbs.iter().enumerate();
             let limbs: Vec<usize> =
                 limbs.filter(|(_, limb)| whose(limb) == person).map(|(i, _)| i).collect();
-            let worst = limbs.iter().map(|&i| states[i]).min_by_key(|(freed, _)| *freed)?;
+            let states = limbs.iter().filter_map(|&i| states.get(i).copied());
+            let worst = states.min_by_key(|(freed, _)| *freed)?;
             let (freed, note) = match worst {
                 (Freed::Trapped, note) => (Freed::Trapped, note),
                 _ if on_timber => (Freed::ToBeReleased, "when to release is a medical decision"),

@@ -30,10 +30,11 @@ pub struct LimbRecord {
     pub max_load_n: f64,
     /// It was let go and struck again.
     pub struck: Option<Strike>,
-    /// The least gap with vehicle over it, m, and when, s; none where there was none.
+    /// The least gap with vehicle over it after it was widest, m, and when, s; none where there
+    /// was no vehicle.
     pub least_gap: Option<(f64, f64)>,
-    /// How far what was above it came down from where it stood highest, m, and how fast at
-    /// most, m/s.
+    /// How far what was above it came down towards it from where it stood highest, m, and how
+    /// fast at most, m/s.
     pub down_m: f64,
     pub fastest_m_s: f64,
     /// How far the vehicle slid over it while it bore on it, m. In this model a limb stays in
@@ -49,15 +50,13 @@ impl LimbRecord {
         let all = trace.moments.as_slice();
         let later = &all[all.partition_point(|now| now.t_s < from_s)..];
         let loads = || all.iter().map(|now| now.load_n);
-        let over = later.iter().filter(|now| now.covered);
-        let least = over.min_by(|a, b| a.gap_m.total_cmp(&b.gap_m));
         let (down_m, fastest_m_s) = fall(later);
         Self {
             at: limb.name.clone(),
             start_load_n: loads().next().unwrap_or(0.0),
             max_load_n: loads().fold(0.0, f64::max),
             struck: strike(limb, all),
-            least_gap: least.map(|now| (now.gap_m, now.t_s)),
+            least_gap: least_gap(later),
             down_m,
             fastest_m_s,
             dragged_m: dragged_m(all),
@@ -77,6 +76,16 @@ impl LimbRecord {
     }
 }
 
+/// The least gap after it was widest, m, and when, s.
+fn least_gap(moments: &[OverLimb]) -> Option<(f64, f64)> {
+    let over: Vec<&OverLimb> = moments.iter().filter(|now| now.covered).collect();
+    let wider =
+        |(_, a): &(usize, &&OverLimb), (_, b): &(usize, &&OverLimb)| a.gap_m.total_cmp(&b.gap_m);
+    let (widest, _) = over.iter().enumerate().max_by(wider)?;
+    let least = over[widest..].iter().min_by(|a, b| a.gap_m.total_cmp(&b.gap_m))?;
+    Some((least.gap_m, least.t_s))
+}
+
 /// When the vehicle bore on a limb again that it had let go of, and how hard.
 fn strike(limb: &Limb, all: &[OverLimb]) -> Option<Strike> {
     let clear_m = limb.thickness_m + LET_GO_M;
@@ -86,15 +95,25 @@ fn strike(limb: &Limb, all: &[OverLimb]) -> Option<Strike> {
     Some(Strike { t_s: all[again].t_s, most_n: most.load_n, most_s: most.t_s })
 }
 
-/// How far what was above a limb came down from where it stood highest, m, and how fast at most,
-/// m/s.
+/// How far what was above a limb came down towards it from where it stood highest, m, and how
+/// fast at most, m/s. Both the vehicle goes down and the gap closes: where a lower part of the
+/// vehicle slides over the limb nothing falls, and where the vehicle turns its nose down while
+/// the gap grows nothing comes nearer.
 fn fall(moments: &[OverLimb]) -> (f64, f64) {
     let (mut height_m, mut highest_m, mut down_m, mut fastest_m_s) = (0.0_f64, 0.0_f64, 0.0, 0.0);
-    for now in moments.get(1..).unwrap_or_default() {
+    let mut widest_m = f64::MIN;
+    for pair in moments.windows(2) {
+        let [before, now] = pair else { continue };
+        if !before.covered || !now.covered {
+            continue;
+        }
         height_m += now.moved_m[1];
         highest_m = highest_m.max(height_m);
-        down_m = f64::max(down_m, highest_m - height_m);
-        fastest_m_s = f64::max(fastest_m_s, now.falls_m_s);
+        widest_m = widest_m.max(before.gap_m).max(now.gap_m);
+        down_m = f64::max(down_m, (highest_m - height_m).min(widest_m - now.gap_m));
+        if now.gap_m < before.gap_m {
+            fastest_m_s = f64::max(fastest_m_s, now.falls_m_s);
+        }
     }
     (down_m, fastest_m_s)
 }

@@ -41,13 +41,8 @@ impl LimbTrace {
         let limbs = scene.limbs.iter().enumerate();
         limbs
             .map(|(limb, spec)| {
-                let mut trace = Self {
-                    limb,
-                    at: spec.at,
-                    vehicle,
-                    pose: Pose::ORIGIN,
-                    moments: Vec::new(),
-                };
+                let mut trace =
+                    Self { limb, at: spec.at, vehicle, pose: Pose::ORIGIN, moments: Vec::new() };
                 trace.follow(first);
                 trace
             })

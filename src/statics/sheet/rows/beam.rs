@@ -220,12 +220,7 @@ impl<'a> Bent<'a> {
 
     /// The support towards +Z or -Z that bends it most, at the worst moment of the lift; one
     /// that is not raised at all would still have to come off the ground.
-    fn side(
-        d: &'a RowContext<'_>,
-        beam: &Beam,
-        lift: &LiftPlan,
-        sign: f64,
-    ) -> Option<Side<'a>> {
+    fn side(d: &'a RowContext<'_>, beam: &Beam, lift: &LiftPlan, sign: f64) -> Option<Side<'a>> {
         let states = || lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m.max(lift.off_m));
         let most_n = |p: &LiftPoint| states().map(|s| lift.force_n(p, s)).fold(0.0, f64::max);
         let side = |rest: &CarriedBy| {
