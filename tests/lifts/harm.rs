@@ -69,8 +69,8 @@ fn val_a_free_fall_has_its_way_and_its_speed() {
 #[test]
 fn a_fall_beside_the_limb_is_no_fall_over_it() {
     let scene = scene_of("beam-lift");
-    let beside = LimbState { covered: false, ..over(3.5, 0.0) };
-    let record = recorded(&scene, 12, |t| ([0.0, HIGH_M - 2.0 * t], beside));
+    let beside = |gap_m: f64| LimbState { covered: false, ..over(gap_m, 0.0) };
+    let record = recorded(&scene, 12, |t| ([0.0, HIGH_M - 2.0 * t], beside(HIGH_M - 2.0 * t)));
     assert_eq!((record.down_m, record.fastest_m_s, record.least_gap), (0.0, 0.0, None));
 }
 
