@@ -6,7 +6,7 @@ use crate::debrief::{Debrief, FrameRetention, expectation, play};
 use crate::printable::{markdown, markdown_code};
 use crate::scene::schema::word_keys;
 use crate::scene::tree::Node;
-use crate::scene::{Expect, Loaded, Problem, Source, sampled};
+use crate::scene::{self, Expect, Loaded, Problem, Source, sampled};
 use crate::units::UnitSystem;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -205,13 +205,7 @@ fn ending(debrief: &Debrief) -> String {
 
 /// What two scenes differ in besides their words, as paths.
 pub fn differences(one: &ShelfScene, other: &ShelfScene) -> Vec<String> {
-    let mut paths = one.loaded.doc.differences(&other.loaded.doc);
-    let told = word_keys(|_| true);
-    paths.retain(|path| {
-        let field = path.split('.').next().unwrap_or_default();
-        !told.contains(&field)
-    });
-    paths
+    scene::choice(&one.loaded.doc, &other.loaded.doc)
 }
 
 fn choice(one: &ShelfScene, other: &ShelfScene) -> String {

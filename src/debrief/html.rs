@@ -1,14 +1,14 @@
 //! The debrief as one printable page in the sheet's style: what was done, what happened,
 //! curves, paper beside play, what decided it, what to try next. Nothing from elsewhere.
 
-use super::advice::advice;
 use super::plot::{Curve, Plot};
 use super::report::{Debrief, rank};
 use super::text::expectation;
+use crate::lift::Gap;
 use crate::practice::{NO_POINT, Practice};
 use crate::scene::{Cause, Outcome};
 use crate::snapshot::Snapshot;
-use crate::statics::sheet::{Sheet, Verdict, columns, page};
+use crate::statics::sheet::{columns, page};
 use crate::units::{Dimension, percent_apart};
 use maud::{Markup, PreEscaped, html};
 
@@ -86,6 +86,12 @@ impl Debrief {
         }
     }
 
+    /// Each gap with its place in the list and what is said of it.
+    fn told_gaps(&self) -> impl Iterator<Item = (usize, &Gap, (&'static str, bool))> {
+        let gaps = self.gaps.iter().zip(self.limb_records()).enumerate();
+        gaps.map(|(i, (gap, limb))| (i, gap, self.gap_words(gap, &limb)))
+    }
+
     fn gap_table(&self) -> Markup {
         let u = self.units;
         html! {
@@ -103,14 +109,14 @@ impl Debrief {
                     }
                 }
                 tbody {
-                    @for (i, g) in self.gaps.iter().enumerate() {
-                        tr.fails[!g.is_enough()] {
+                    @for (i, g, (said, enough)) in self.told_gaps() {
+                        tr.fails[!enough] {
                             td { b { (g.at) } }
                             td.n { (u.gap(g.start_m)) " to " (u.gap(g.end_m)) }
                             td.n { (u.gap(g.needed_m)) }
                             td.n { (u.force(g.start_load_n)) }
                             td.n { (u.force(g.max_load_n)) }
-                            td { (if g.is_enough() { "○ yes" } else { "● no" }) }
+                            td { (if enough { "○ " } else { "● " }) (said) }
                             td { @if let Some(state) = self.freed(i) { (state.word()) } }
                         }
                     }
@@ -128,7 +134,10 @@ impl Debrief {
             }
             @for line in lines { p { (line) } }
             @if !self.findings.is_empty() { (self.finding_table()) }
-            @if let Some(harm) = self.harm_words() { p { b { "What it came to. " } (harm) } }
+            @if let [first, rest @ ..] = self.harm_lines().as_slice() {
+                p { b { "What it came to. " } (first) }
+                @for line in rest { p { (line) } }
+            }
         }
     }
 
@@ -196,56 +205,8 @@ impl Debrief {
     fn tip_section(&self) -> Markup {
         html! {
             h2 { "What to try next" }
-            ul { @for tip in self.tips() { li { (tip) } } }
+            ul { @for tip in self.tips(self.units) { li { (tip) } } }
         }
-    }
-
-    fn tips(&self) -> Vec<String> {
-        let mut tips: Vec<String> = Vec::new();
-        if let Some(cause) = self.cause {
-            tips.push(format!("{} (Common practice, no source.)", advice(cause)));
-        }
-        for said in &self.records {
-            for open in &said.left_open {
-                tips.push(format!(
-                    "{}. Close a bag's shut-off before its hose comes off.",
-                    open.say(&self.scene, self.units)
-                ));
-            }
-            let Some(refused) = said.refused else { continue };
-            let why = refused.say(&self.scene, self.units);
-            let order = said.told.say(&self.scene, self.units);
-            tips.push(format!("\"{order}\" could not be done: {why}. Mend that first."));
-        }
-        let short = self.gaps.iter().filter(|g| g.end_m < g.needed_m && self.findings.is_empty());
-        for g in short {
-            tips.push(format!(
-                "Raise further: {} still needs {}.",
-                g.at,
-                self.units.gap(g.needed_m - g.end_m)
-            ));
-        }
-        let sheet = Sheet::new(&self.scene, self.units);
-        let weak = sheet.rows.iter().filter(|r| r.lift_verdict() == Some(Verdict::Fails));
-        for row in weak.take(4) {
-            let limit = row.limit.map_or(String::new(), |l| l.figure().show(self.units));
-            let result = row.result.map_or(String::new(), |f| f.show(self.units));
-            tips.push(format!(
-                "On paper this fails already: {} ({result}, limit {limit}).",
-                row.what()
-            ));
-        }
-        if let Some(twin) = &self.scene.lesson.twin {
-            tips.push(format!("Play its twin: inchwise run {twin}"));
-        }
-        if tips.is_empty() {
-            tips.push(
-                "Change one thing and play it again: no chocks on a slope, a taller stack, one \
-                 valve opened less. Find out how much it takes to fail."
-                    .into(),
-            );
-        }
-        tips
     }
 
     fn order_table(&self) -> Markup {

@@ -1,5 +1,6 @@
 //! The debrief for programs.
 
+use super::json_limbs::{GapRow, HarmRow};
 use super::lesson::name;
 use super::report::Debrief;
 use crate::caution::CAUTION;
@@ -22,7 +23,9 @@ struct Report<'a> {
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
     /// What the failure came to, or null: nothing went wrong.
-    harm: Option<HarmJson>,
+    harm: Option<HarmRow>,
+    /// What to try next, a line each.
+    next: Vec<String>,
     /// How it was done, whatever the outcome; null where nothing was played.
     practice: Option<PracticeJson<'a>>,
     gaps: Vec<GapRow<'a>>,
@@ -132,9 +135,19 @@ struct Found<'a> {
 /// What the rules of practice say.
 #[derive(Serialize)]
 struct PracticeJson<'a> {
-    /// How the casualty lies at the end, as the worst of the limbs.
+    /// How the casualty lies at the end: of several people the one who lies worst.
     casualty: Option<&'a str>,
+    people: Vec<PersonRow<'a>>,
     points: Vec<PointRow<'a>>,
+}
+
+/// How one person lies at the end, all limbs together.
+#[derive(Serialize)]
+struct PersonRow<'a> {
+    name: &'a str,
+    limbs: Vec<&'a str>,
+    state: &'a str,
+    note: &'a str,
 }
 
 /// A point of practice; figure and limit in `unit`.
@@ -150,19 +163,6 @@ struct PointRow<'a> {
     unit: &'a str,
     text: String,
     source: &'a str,
-}
-
-#[derive(Serialize)]
-struct GapRow<'a> {
-    at: &'a str,
-    /// How it lies at the end.
-    state: Option<&'a str>,
-    needed_m: f64,
-    start_m: f64,
-    end_m: f64,
-    max_m: f64,
-    start_load_n: f64,
-    max_load_n: f64,
 }
 
 /// A figure of the sheet beside the played one, both SI in `unit`.
@@ -182,14 +182,6 @@ struct RecordRow {
     order: String,
     refused: Option<String>,
     left_open: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct HarmJson {
-    down_m: f64,
-    fastest_m_per_s: f64,
-    /// The limbs that bore more than before the lift.
-    onto: Vec<String>,
 }
 
 /// A fault that struck.
@@ -255,27 +247,10 @@ impl Debrief {
                     follows: f.follows,
                 })
                 .collect(),
-            harm: self.harm().map(|harm| HarmJson {
-                down_m: harm.down_m,
-                fastest_m_per_s: harm.fastest_m_s,
-                onto: harm.onto.into_iter().map(|gap| gap.at).collect(),
-            }),
+            harm: self.harm().map(|harm| self.harm_row(harm)),
+            next: self.tips(UnitSystem::Si),
             practice: self.practice_row(),
-            gaps: self
-                .gaps
-                .iter()
-                .enumerate()
-                .map(|(i, g)| GapRow {
-                    at: &g.at,
-                    state: self.freed(i).map(Freed::word),
-                    needed_m: g.needed_m,
-                    start_m: g.start_m,
-                    end_m: g.end_m,
-                    max_m: g.max_m,
-                    start_load_n: g.start_load_n,
-                    max_load_n: g.max_load_n,
-                })
-                .collect(),
+            gaps: self.gap_rows(),
             peaks: [
                 ("roll_deg", p.roll_rad.to_degrees()),
                 ("slide_m", p.slide_m),
@@ -365,8 +340,15 @@ impl Debrief {
             text: point.say(&self.scene, UnitSystem::Si),
             source: point.rule.source,
         });
+        let people = practice.people.iter().map(|person| PersonRow {
+            name: &person.name,
+            limbs: person.limbs.iter().map(|&i| self.scene.limbs[i].name.as_str()).collect(),
+            state: person.freed.word(),
+            note: person.note,
+        });
         Some(PracticeJson {
             casualty: practice.casualty().map(Freed::word),
+            people: people.collect(),
             points: points.collect(),
         })
     }

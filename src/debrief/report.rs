@@ -1,12 +1,12 @@
 //! A played lift with what a report of it needs besides.
 
-use super::harm::Harm;
+use super::harm::{Harm, Seen, limb_records};
 use super::lesson::Readings;
 use super::outcome::outcome;
-use crate::lift::{self, FrameRetention, Lift, PlayOptions, Played};
+use crate::lift::{self, FrameRetention, Gap, Lift, PlayOptions, Played};
 use crate::practice::{Freed, Practice, Record};
 use crate::scene::{Cause, Order, Outcome, Scene};
-use crate::snapshot::{Finding, Jam, Snapshot};
+use crate::snapshot::{Finding, Jam, LimbRecord, Snapshot};
 use crate::units::UnitSystem;
 use std::ops::Deref;
 use std::sync::Arc;
@@ -110,9 +110,21 @@ impl Debrief {
         Some(note)
     }
 
-    /// How a limb lies at the end, by its place in the scene's list.
+    /// How the person lies at the end to whom a limb belongs, by its place in the scene's list.
     pub(super) fn freed(&self, limb: usize) -> Option<Freed> {
-        self.practice.as_ref()?.freed.get(limb).copied()
+        self.practice.as_ref()?.of_limb(limb)
+    }
+
+    /// What is said of a limb's gap at the end, and whether it is enough. A gap over a limb that the
+    /// vehicle came down on or slid over is none that was won by the lift.
+    pub(super) fn gap_words(&self, gap: &Gap, limb: &LimbRecord) -> (&'static str, bool) {
+        match gap.is_enough() {
+            _ if limb.struck.is_some() => ("struck again", false),
+            _ if limb.is_dragged() => ("the vehicle slid over it", false),
+            _ if limb.left_s.is_some() => ("no vehicle over it", false),
+            true => ("enough", true),
+            false => ("NOT enough", false),
+        }
     }
 
     /// Reads the lesson's numbers off this lift.
@@ -131,12 +143,24 @@ impl Debrief {
     /// What a failure came to; none where nothing went wrong.
     pub fn harm(&self) -> Option<Harm> {
         let history: Vec<&Snapshot> = self.history.iter().collect();
-        Harm::new(&self.findings, &history, &self.peaks, &self.gaps)
+        Harm::new(&Seen {
+            scene: &self.scene,
+            parts: &self.parts,
+            findings: &self.findings,
+            history: &history,
+            records: &self.records,
+            traces: &self.traces,
+        })
     }
 
-    /// The same in words.
-    pub(super) fn harm_words(&self) -> Option<String> {
-        Some(self.harm()?.say(self.units))
+    /// The same in words; nothing where nothing went wrong.
+    pub(super) fn harm_lines(&self) -> Vec<String> {
+        self.harm().map_or_else(Vec::new, |harm| harm.lines(&self.scene, self.units))
+    }
+
+    /// What became of each limb, in the scene's order, whether anything went wrong or not.
+    pub fn limb_records(&self) -> Vec<LimbRecord> {
+        limb_records(&self.scene, &self.findings, &self.traces)
     }
 
     /// Whether outcome and cause are what the scene's author expected.

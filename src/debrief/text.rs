@@ -37,6 +37,7 @@ impl Debrief {
         self.write_findings(out)?;
         self.write_practice(out)?;
         self.write_lesson(out)?;
+        self.write_tips(out)?;
         self.write_faults(out)?;
         self.write_orders(out)?;
         self.write_peaks(out)?;
@@ -94,7 +95,7 @@ impl Debrief {
     fn write_gaps(&self, out: &mut String) -> std::fmt::Result {
         let u = self.units;
         writeln!(out, "\nWhat was wanted")?;
-        for (i, g) in self.gaps.iter().enumerate() {
+        for (i, (g, limb)) in self.gaps.iter().zip(self.limb_records()).enumerate() {
             let state = self.freed(i).map_or(String::new(), |state| format!(", {}", state.word()));
             writeln!(
                 out,
@@ -103,7 +104,7 @@ impl Debrief {
                 u.gap(g.start_m),
                 u.gap(g.end_m),
                 u.gap(g.needed_m),
-                if g.is_enough() { "enough" } else { "NOT enough" },
+                self.gap_words(g, &limb).0,
                 u.force(g.start_load_n),
                 u.force(g.max_load_n),
             )?;
@@ -128,7 +129,7 @@ impl Debrief {
                 f.began_s
             )?;
         }
-        self.harm_words().map_or(Ok(()), |harm| writeln!(out, "  {harm}"))
+        self.harm_lines().iter().try_for_each(|line| writeln!(out, "  {line}"))
     }
 
     fn write_practice(&self, out: &mut String) -> std::fmt::Result {
@@ -156,6 +157,11 @@ impl Debrief {
             writeln!(out, "\nWhat it shows")?;
         }
         lines.iter().try_for_each(|line| writeln!(out, "  {line}"))
+    }
+
+    fn write_tips(&self, out: &mut String) -> std::fmt::Result {
+        writeln!(out, "\nWhat to try next")?;
+        self.tips(self.units).iter().try_for_each(|tip| writeln!(out, "  {tip}"))
     }
 
     fn write_faults(&self, out: &mut String) -> std::fmt::Result {

@@ -57,8 +57,6 @@ impl Peak {
 pub struct Peaks {
     pub roll_rad: f64,
     pub slide_m: f64,
-    /// How fast the load came down.
-    pub falls_m_s: f64,
     pub roof_set_m: f64,
     pub rise_m: f64,
     pub bag_gauge_pa: Peak,
@@ -135,7 +133,6 @@ impl Peaks {
         let most = |peak: &mut f64, value: f64| *peak = peak.max(value);
         most(&mut self.roll_rad, now.vehicle.roll_rad.abs());
         most(&mut self.slide_m, now.vehicle.slide_m);
-        most(&mut self.falls_m_s, now.vehicle.falls_m_s);
         most(&mut self.roof_set_m, now.vehicle.roof_set_m);
         most(&mut self.rise_m, now.rise_m);
         for bag in &now.bags {

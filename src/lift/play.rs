@@ -5,7 +5,9 @@ use super::peaks::{Gap, Peaks};
 use super::running::{AT_MOST_S, End, Lift};
 use crate::digest::Digest;
 use crate::scene::{Fault, Order, Scene};
-use crate::snapshot::{Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot};
+use crate::snapshot::{
+    Finding, Jam, LimbTrace, NearestApproach, OrderRecord, Part, Settling, Snapshot,
+};
 use crate::world::TICK_S;
 use std::sync::Arc;
 
@@ -42,6 +44,8 @@ pub struct Played {
     /// The faults that struck, and when, s: the crew was not told.
     pub struck: Vec<(f64, Fault)>,
     pub gaps: Vec<Gap>,
+    /// The vehicle over each limb, at every tick.
+    pub traces: Vec<LimbTrace>,
     pub peaks: Peaks,
     /// How near each failure came, part by part.
     pub nearest_approaches: Vec<NearestApproach>,
@@ -92,6 +96,7 @@ pub fn play(
 ) -> Played {
     let mut lift = Lift::new(scene.clone()).for_at_most(options.at_most_s);
     let mut gaps = Gap::at_start(&scene, lift.snapshot());
+    let mut traces = LimbTrace::at_start(&scene, lift.parts(), lift.snapshot());
     let mut peaks = Peaks::default();
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(options.keep, &lift);
@@ -101,6 +106,7 @@ pub fn play(
         ticks += 1;
         let now = lift.snapshot();
         gaps.iter_mut().zip(&now.limbs).for_each(|(gap, limb)| gap.follow(limb));
+        traces.iter_mut().for_each(|trace| trace.follow(now));
         peaks.follow(now);
         if ticks.is_multiple_of(TICKS_PER_ROW) {
             history.push(now.clone());
@@ -117,6 +123,7 @@ pub fn play(
         cut_off,
         struck: lift.struck().to_vec(),
         gaps,
+        traces,
         peaks,
         nearest_approaches: lift.nearest_approaches(),
         sim_s: ticks as f64 * TICK_S,

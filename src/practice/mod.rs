@@ -11,7 +11,7 @@ mod record;
 mod rule;
 mod set_up;
 
-pub use freed::Freed;
+pub use freed::{Freed, PersonState};
 pub use record::Record;
 pub use rule::{Limit, Point, Rule, Stretch, Unit};
 
@@ -29,8 +29,8 @@ pub const NO_POINT: &str = "no listed point was found";
 pub struct Practice {
     /// Where it did not keep to a rule, in turn.
     pub points: Vec<Point>,
-    /// How each limb lies at the last moment, in the scene's order.
-    pub freed: Vec<Freed>,
+    /// How each person with trapped limbs lies at the last moment.
+    pub people: Vec<PersonState>,
     /// When the first thing went wrong, s: nothing after that is looked at.
     pub failed_s: Option<f64>,
 }
@@ -41,12 +41,7 @@ impl Practice {
         let rules = STRETCHES.iter().flat_map(|stretch| stretch.rules);
         let mut points: Vec<Point> = rules.flat_map(|rule| (rule.find)(record)).collect();
         points.sort_by(|a, b| a.t_s.total_cmp(&b.t_s));
-        let last = record.history.last();
-        Self {
-            points,
-            freed: last.map_or_else(Vec::new, |last| freed::freed(record, last)),
-            failed_s: record.failed_s,
-        }
+        Self { points, people: freed::freed(record), failed_s: record.failed_s }
     }
 
     /// What the points stand under: how far the lift was looked at.
@@ -59,21 +54,27 @@ impl Practice {
         }
     }
 
-    /// How the casualty lies, in words, with what is to be said beside it; none where there are
-    /// no limbs.
+    /// How everybody lies, in words, with what is to be said beside it; none where there are no
+    /// limbs.
     pub fn say_casualty(&self) -> Option<String> {
-        let casualty = self.casualty()?;
-        let note = match casualty {
-            Freed::Trapped if self.failed_s.is_some() => "something went wrong",
-            Freed::Trapped => "a limb has less than the working clearance over it",
-            Freed::ClearOnAir => "more of the load rests on air than on timber",
-            Freed::ToBeReleased => "when to release is a medical decision",
-        };
-        Some(format!("{}; {note}", casualty.word()))
+        match self.people.as_slice() {
+            [] => None,
+            [one] => Some(one.say()),
+            more => {
+                let say = |person: &PersonState| format!("{}: {}", person.name, person.say());
+                Some(more.iter().map(say).collect::<Vec<_>>().join(". "))
+            }
+        }
     }
 
-    /// How the casualty lies: as the worst of the limbs.
+    /// How the person lies to whom a limb belongs, by its place in the scene's list.
+    pub fn of_limb(&self, limb: usize) -> Option<Freed> {
+        let person = self.people.iter().find(|person| person.limbs.contains(&limb))?;
+        Some(person.freed)
+    }
+
+    /// How the casualty lies: as the worst of the people.
     pub fn casualty(&self) -> Option<Freed> {
-        self.freed.iter().copied().min()
+        self.people.iter().map(|person| person.freed).min()
     }
 }

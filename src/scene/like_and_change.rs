@@ -209,3 +209,11 @@ impl ParsedFiles {
         Ok(tree)
     }
 }
+
+/// What two scenes differ in besides their words, as paths.
+pub fn choice(one: &Node, other: &Node) -> Vec<String> {
+    let mut paths = one.differences(other);
+    let words = word_keys(|_| true);
+    paths.retain(|path| !words.contains(&path.split('.').next().unwrap_or_default()));
+    paths
+}

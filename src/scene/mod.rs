@@ -58,7 +58,7 @@ pub use equipment::{
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use kit::{Kit, Piece, Stock};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
-pub use like_and_change::{text_of, tree_from, tree_of, tree_of_file, tree_of_text};
+pub use like_and_change::{choice, text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{
     Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, read_shelf,
     scene_from_tree,

@@ -986,7 +986,8 @@ mod tests {
         wait_until(&mut session, |s| s.play().is_some_and(Play::ended));
         let play = session.play().unwrap_or_else(|| panic!("no lift"));
         assert!(!play.all_findings().is_empty() && !play.stopped());
-        let harm = play.harm().map(|harm| harm.say(UnitSystem::Si)).unwrap_or_default();
+        let harm = play.harm().map(|harm| harm.lines(play.scene(), UnitSystem::Si).join(" "));
+        let harm = harm.unwrap_or_default();
         assert!(harm.contains("came down"), "{harm}");
     }
 

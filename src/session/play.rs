@@ -11,12 +11,12 @@ use super::lever::Lever;
 use super::plotted_quantities::{Line, PlotKind};
 use super::reel::{Record, Reel, record};
 use super::shown::Shown;
-use crate::debrief::{Harm, Moment, Readings};
+use crate::debrief::{Harm, Moment, Readings, Seen};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
 use crate::practice::{self, Practice};
 use crate::scene::{Fault, OnFailure, Order, Scene, Until};
 use crate::snapshot::{
-    BagState, Finding, Jam, NearestApproach, OrderRecord, Part, Settling, Snapshot, Told,
+    BagState, Finding, Jam, LimbTrace, NearestApproach, OrderRecord, Part, Settling, Snapshot, Told,
 };
 use crate::units::UnitSystem;
 use crate::world::TICK_S;
@@ -403,6 +403,7 @@ impl Play {
             cut_off: self.cut_off(),
             struck: self.struck.clone(),
             gaps: Gap::over(self.scene(), &seen),
+            traces: LimbTrace::over(self.scene(), &self.latest.parts, &seen),
             peaks: Peaks::over(&seen),
             nearest_approaches: self.nearest_approaches.clone(),
             sim_s: latest.t_s,
@@ -697,8 +698,15 @@ impl Play {
     pub fn harm(&self) -> Option<&Harm> {
         let told = self.harm.get_or_init(|| {
             let seen = self.seen_so_far();
-            let gaps = Gap::over(self.scene(), &seen);
-            Harm::new(self.all_findings(), &seen, &Peaks::over(&seen), &gaps)
+            let parts = &self.latest.parts;
+            Harm::new(&Seen {
+                scene: self.scene(),
+                parts,
+                findings: self.all_findings(),
+                history: &seen,
+                records: &self.records,
+                traces: &LimbTrace::over(self.scene(), parts, &seen),
+            })
         });
         told.as_ref()
     }

@@ -343,7 +343,7 @@ impl Finding {
                     u.gap(*limit_m)
                 )
             }
-            Measured::Drop { fallen_m, limit_m, open } => {
+            Measured::Drop { limit_m, open, .. } => {
                 let why = open.as_ref().map(|bag| {
                     format!(
                         ": {bag} was open to the air, without a hose and not shut off, and let \
@@ -351,8 +351,8 @@ impl Finding {
                     )
                 });
                 format!(
-                    "the load above {part} came down {} with nothing to catch it (limit {}){}",
-                    u.gap(*fallen_m),
+                    "the lift point over {part} came down past the limit of {} with nothing to \
+                     catch it{}",
                     u.gap(*limit_m),
                     why.unwrap_or_default()
                 )

@@ -4,6 +4,8 @@
 
 mod finding;
 mod jam;
+mod limb_record;
+mod limb_trace;
 mod moment;
 mod order_record;
 mod settling;
@@ -11,6 +13,8 @@ mod supports;
 
 pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
 pub use jam::{Jam, Jammed};
+pub use limb_record::{LimbRecord, Strike};
+pub use limb_trace::{LimbTrace, OverLimb};
 pub use moment::{
     BagState, BaseState, BeamState, CaptureState, ChockState, CrossingState, FillState, Footing,
     LimbState, Load, OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState,

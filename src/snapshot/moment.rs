@@ -118,6 +118,12 @@ impl Pose {
         [0, 1, 2].map(|i| v[i] + 2.0 * outer[i])
     }
 
+    /// A point of the part's frame, in the ground frame.
+    pub fn ground(&self, point: [f64; 3]) -> [f64; 3] {
+        let (way, at) = (self.turned(point), self.at());
+        [0, 1, 2].map(|i| at[i] + way[i])
+    }
+
     /// A point of the ground frame, in the part's frame.
     pub fn local(&self, point: [f64; 3]) -> [f64; 3] {
         let [x, y, z, w] = self.turn;
@@ -186,6 +192,16 @@ pub struct LimbState {
     pub gap_m: f64,
     /// Force that the vehicle puts on it, N.
     pub load_n: f64,
+    /// Some of the vehicle is above it. Where none is, the gap is as high as is measured.
+    pub covered: bool,
+}
+
+impl LimbState {
+    /// The vehicle stands over it with at least so much gap, m. Where no vehicle is above it
+    /// any more it has gone away over the limb, or fallen off it: that frees nobody.
+    pub fn is_clear(&self, gap_m: f64) -> bool {
+        self.covered && self.gap_m >= gap_m
+    }
 }
 
 /// Where the thrust line crosses one layer of a stack.
@@ -332,8 +348,6 @@ pub struct VehicleState {
     pub pitch_rad: f64,
     /// Centre of mass, m.
     pub com: [f64; 3],
-    /// How fast its centre of mass or one of its lift points goes down, whichever is faster, m/s.
-    pub falls_m_s: f64,
     /// Travel over the ground of the place that bears most, since the start, m.
     pub slide_m: f64,
     /// The most that a corner of its roof has been pressed in for good, m.

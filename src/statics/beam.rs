@@ -49,11 +49,60 @@ pub fn centre_load(load_n: f64, span_m: f64, ei: f64) -> (f64, f64) {
     (load_n * span_m / 4.0, load_n * span_m.powi(3) / (48.0 * ei))
 }
 
-/// A beam pushed up by equal forces at both ends of overhangs `a`, held down at two places
-/// `L` apart: constant moment `F a` between them, deflection of the ends
-/// `F a² (2 a + 3 L) / 6 E I` and of the middle `F a L² / 8 E I`, the other way.
-pub fn two_overhangs(force_n: f64, a_m: f64, span_m: f64, ei: f64) -> (f64, [f64; 2]) {
-    let moment = force_n * a_m;
-    let ends = moment * a_m * (2.0 * a_m + 3.0 * span_m) / (6.0 * ei);
-    (moment, [ends, moment * span_m * span_m / (8.0 * ei)])
+/// Simple beam pushed up at its ends, held down at the one place where the two forces balance:
+/// moment `F1 F2 L / (F1 + F2)` there, `P L / 4` where they are equal.
+pub fn held_between_nm([one_n, other_n]: [f64; 2], span_m: f64) -> f64 {
+    one_n * other_n * span_m / (one_n + other_n)
+}
+
+/// An end of a beam that reaches out over what holds it down.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Overhang {
+    /// What pushes its tip up, N.
+    pub force_n: f64,
+    /// From there to where it is held down, m.
+    pub arm_m: f64,
+}
+
+impl Overhang {
+    /// Moment where it is held down, N m.
+    pub fn moment_nm(self) -> f64 {
+        self.force_n * self.arm_m
+    }
+}
+
+/// A beam pushed up at both ends and held down at two places.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TwoOverhangs {
+    pub ends: [Overhang; 2],
+    /// Between the two places that hold it down, m.
+    pub span_m: f64,
+}
+
+impl TwoOverhangs {
+    /// What holds it down at either place, N, from the moments about the other one:
+    /// `F1 + (F1 a1 - F2 a2) / L`.
+    pub fn held_n(self) -> [f64; 2] {
+        let [one, other] = self.ends;
+        let turns_n = (one.moment_nm() - other.moment_nm()) / self.span_m;
+        [one.force_n + turns_n, other.force_n - turns_n]
+    }
+
+    /// How far the ends bend up from the line through the places that hold it, m, with `ei` in
+    /// N m². The moment goes in a line from `M1` to `M2` between them, so that the beam slopes by
+    /// `L (2 M1 + M2) / 6 E I` at the first, and the overhang adds `F1 a1³ / 3 E I`.
+    pub fn ends_m(self, ei: f64) -> [f64; 2] {
+        let end = |one: Overhang, other: Overhang| {
+            let turned = self.span_m * (2.0 * one.moment_nm() + other.moment_nm()) / (6.0 * ei);
+            turned * one.arm_m + one.moment_nm() * one.arm_m * one.arm_m / (3.0 * ei)
+        };
+        let [one, other] = self.ends;
+        [end(one, other), end(other, one)]
+    }
+
+    /// How far its middle bends the other way, `(M1 + M2) L² / 16 E I`, m.
+    pub fn middle_m(self, ei: f64) -> f64 {
+        let moments_nm: f64 = self.ends.iter().map(|end| end.moment_nm()).sum();
+        moments_nm * self.span_m * self.span_m / (16.0 * ei)
+    }
 }

@@ -84,8 +84,9 @@ impl Limbs {
             // What the spring feels, not what the contact reads: it is steadier.
             let load_n = support.force_n(engine);
             let foot = Footprint::of_size(limb.at, limb.size);
-            let gap_m = outline.clearance(foot, 0.0).unwrap_or(CLEAR_M);
-            LimbState { gap_m, load_n }
+            let room_m = outline.clearance(foot, 0.0);
+            let (gap_m, covered) = (room_m.unwrap_or(CLEAR_M), room_m.is_some());
+            LimbState { gap_m, load_n, covered }
         };
         scene.limbs.iter().zip(&self.supports).map(state).collect()
     }

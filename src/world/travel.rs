@@ -118,22 +118,11 @@ impl Travel {
             roll_rad: roll - self.start.as_ref().map_or(0.0, |s| s.roll_rad),
             pitch_rad: -f64::from(nose.y).clamp(-1.0, 1.0).asin(),
             com: vehicle.com(engine, bodies),
-            falls_m_s: self.falls_m_s(engine, bodies, vehicle),
             slide_m: self.slid[0].hypot(self.slid[1]),
             roof_set_m: vehicle.roof_set_m(),
             ground_n,
             ..VehicleState::default()
         }
-    }
-
-    /// How fast the centre of mass or a lift point goes down, whichever is faster, m/s.
-    fn falls_m_s(&self, engine: &Engine, bodies: &Bodies, vehicle: &VehicleBody) -> f64 {
-        let body = bodies.rigid(engine, vehicle.part);
-        let points = self.start.iter().flat_map(|start| &start.lift_points);
-        points
-            .map(|(local, _)| *body.position() * *local)
-            .chain([vector(vehicle.com(engine, bodies))])
-            .fold(0.0, |most, at| most.max(-f64::from(body.velocity_at_point(at).y)))
     }
 
     /// Travel of the bearing places, weighted by what they bear: a vehicle that only turns

@@ -19,12 +19,15 @@ fn way_m(before: &Snapshot, now: &Snapshot) -> f64 {
     most.sqrt()
 }
 
-fn down_m(debrief: &Debrief) -> f64 {
-    debrief.harm().unwrap_or_else(|| panic!("{}", debrief.text())).down_m
+/// How far the vehicle came down towards the limbs or slid over one of them under load, m.
+fn harm_m(debrief: &Debrief) -> f64 {
+    let harm = debrief.harm().unwrap_or_else(|| panic!("{}", debrief.text()));
+    harm.limbs.iter().map(|limb| limb.dragged_m).fold(harm.down_m, f64::max)
 }
 
-/// Until the officer would have called stop the lift is the same to the bit; then it goes on, and
-/// the load comes down by more, until all is at rest.
+/// Until the officer would have called stop the lift is the same to the bit; then it goes on until
+/// all is at rest, and comes to more. Where the beam breaks that is beside the casualty: its end
+/// comes down 0.6 m outside the vehicle, which stays where it is over the limbs.
 #[test]
 fn a_lift_that_is_let_run_goes_on_from_where_the_officer_would_have_stopped_it() {
     for name in ["beam-far", "face-bare", "stack-narrow"] {
@@ -34,7 +37,9 @@ fn a_lift_that_is_let_run_goes_on_from_where_the_officer_would_have_stopped_it()
         let until_s = stopped.findings[0].t_s;
         let same = stopped.history.iter().zip(&run.history).take_while(|(a, b)| a == b);
         assert!(same.last().unwrap().0.t_s > until_s - 0.11, "{name}: same until {until_s} s");
-        assert!(down_m(&run) > down_m(&stopped) + 0.01, "{name}: {} m", down_m(&run));
+        let [before_m, m] = [&stopped, &run].map(|debrief| harm_m(debrief));
+        assert_eq!(m > before_m + 0.01, name != "beam-far", "{name}: {before_m} m, then {m} m");
+        assert!(run.findings.len() > stopped.findings.len(), "{name}");
         let [.., before, last] = run.history.as_slice() else { panic!("{name}: no rows") };
         assert!(way_m(before, last) < 0.002, "{name}: it still moves at {} s", last.t_s);
     }
@@ -49,11 +54,11 @@ fn a_lift_that_goes_well_is_not_changed() {
 }
 
 /// Nothing that falls is faster than in free fall from as high (v² = 2 g h), whatever is in its
-/// way: energy, and no table. The load's rise is measured at the lift points and the centre of
-/// mass, and a point beyond them may go further, so that the bound has no slack to hide in.
+/// way: energy, and no table. The fall is that over the limb where it is deepest, and a point beyond
+/// it may go further, so that the bound has no slack to hide in.
 #[test]
 fn no_load_comes_down_faster_than_in_free_fall() {
-    for name in ["beam-far", "face-bare", "stack-narrow", "deck-lid-tall"] {
+    for name in ["face-bare", "deck-lid-tall", "side-no-crib"] {
         let run = played(name, &[LET_RUN]);
         let harm = run.harm().unwrap_or_else(|| panic!("{name}"));
         assert_eq!(run.scene.on_failure, OnFailure::LetRun);

@@ -8,6 +8,7 @@ mod typed;
 
 mod cribs;
 mod faults;
+mod harm;
 mod laws;
 mod let_run;
 mod loads;

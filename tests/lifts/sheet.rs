@@ -14,6 +14,7 @@ use inchwise::statics::sheet::{
     Figure, Row, RowGroup, RowPart, RowQuantity, Sheet, Verdict, When, compare, rows_for_reading,
 };
 use inchwise::statics::supports::Roll;
+use inchwise::tables::SHIM_IN_M;
 use inchwise::units::{ATMOSPHERE_PA, GRAVITY_M_S2, UnitSystem};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -1168,4 +1169,48 @@ fn a_run_can_show_the_sheet_first() {
     let text = &BY_THE_PROGRAM.0;
     let (paper, beside) = (text.find("the lift on paper"), text.find("On paper beside played"));
     assert!(paper.is_some() && paper < beside, "{text}");
+}
+
+/// Two stacks that stand unequally far out and bear unequally: each side of the beam is bent by
+/// its own load on its own arm, `M = F a`, and the larger of the two moments is told. By hand:
+/// two bags share the lift as their loads on the stacks do, less the equal weights on them, and
+/// the arm is from the stack to the shim under the belt line.
+#[test]
+fn each_side_of_the_beam_has_its_own_load_and_arm() {
+    let worst = |left_m: f64, right_m: f64, com_m: f64| {
+        let sets = [
+            format!("stacks.left.at=[\"-0.45 m\", \"{left_m} m\"]"),
+            format!("stacks.right.at=[\"-0.45 m\", \"-{right_m} m\"]"),
+            format!("vehicle.com.z=\"{com_m} m\""),
+        ];
+        let scene = scene("beam-near", &sets.each_ref().map(String::as_str));
+        let sheet = Sheet::new(&scene, UnitSystem::Si);
+        let figure = |quantity: RowQuantity| {
+            let rows = sheet.rows.iter().filter(|row| *row.quantity() == quantity);
+            rows.map(|row| row.result.expect("it is worked out").value()).collect::<Vec<_>>()
+        };
+        let shim_m = scene.vehicle.half_width.belt - SHIM_IN_M;
+        let arms_m = [left_m - shim_m, right_m - shim_m];
+        let mut sides = [(0.0, 0.0); 2];
+        for when in [When::Start, When::FullHeight] {
+            let lift_n = figure(RowQuantity::LiftForce(when))[0];
+            let stacks_n = figure(RowQuantity::StackLoad(when));
+            let dead_n = (stacks_n.iter().sum::<f64>() - lift_n) / 2.0;
+            for (i, side) in sides.iter_mut().enumerate() {
+                side.0 = f64::max(side.0, stacks_n[i] - dead_n);
+                side.1 = f64::max(side.1, (stacks_n[i] - dead_n) * arms_m[i]);
+            }
+        }
+        let by_hand_nm = f64::max(sides[0].1, sides[1].1);
+        let told_nm = figure(RowQuantity::BeamMoment)[0];
+        assert!((told_nm / by_hand_nm - 1.0).abs() < 0.01, "{told_nm}, by hand {by_hand_nm} N m");
+        let heavy_on_long = f64::max(sides[0].0, sides[1].0) * f64::max(arms_m[0], arms_m[1]);
+        told_nm / heavy_on_long
+    };
+    // The heavy side has the short arm: less than its load on the long one.
+    assert!(worst(1.16, 1.35, -0.3) < 0.95);
+    assert!(worst(1.35, 1.16, 0.3) < 0.95);
+    // The heavy side has the long arm; and both are equal.
+    assert!((worst(1.35, 1.16, -0.3) - 1.0).abs() < 0.01);
+    assert!((worst(1.16, 1.16, 0.0) - 1.0).abs() < 0.01);
 }

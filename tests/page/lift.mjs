@@ -43,14 +43,14 @@ export const firstLift = async (tab, browser) => {
   await page.keyboard.up("w");
   for (const key of ["c", "l", "x"]) await page.keyboard.press(key);
   const since = Date.now();
-  check(await says("2 of 2 free", 600), "the script goes on and frees both limbs");
+  check(await says("2 of 2 gaps enough", 600), "the script goes on and frees both limbs");
   log(`which took it ${seconds(since).toFixed(0)} s`);
   await picture("lift");
   await keys("8");
   check(await says("look back", 180), "8 is the look back");
   // Back along the line of time.
   await drag([900, 673], [500, 673], [200, 673]);
-  check(await says("0 of 2 free", 180), "along the line of time it goes back");
+  check(await says("0 of 2 gaps enough", 180), "along the line of time it goes back");
   await picture("look-back");
   check((await shown(tab, browser, "F4")).includes("Beam lift"), "F4 opens the debrief");
   check((await shown(tab, browser, "F2")).includes("Beam lift"), "F2 opens the sheet");

@@ -3,7 +3,7 @@
 //! memory, not verified) are held by integrating the bending line.
 
 use approx::assert_relative_eq;
-use inchwise::statics::beam::{Section, centre_load, two_overhangs};
+use inchwise::statics::beam::{Overhang, Section, TwoOverhangs, centre_load, held_between_nm};
 use inchwise::statics::stacks::{crossing_stress_pa, rated_n, tip_angle_rad, tipping_n};
 use inchwise::tables::{CLEAR_RUPTURE, CRIB_RATING_PA, TIMBERS, Timber, WEAKEST_BEARING_PA};
 
@@ -57,9 +57,10 @@ fn handbook_cases_by_hand() {
     assert_relative_eq!(square.bending_pa(moment), 10.64e6, max_relative = 1e-3);
     assert_relative_eq!(sag, 1.806e-3, max_relative = 1e-3);
     // Two such overhangs: each end also feels the other's moment, by `P a² L / 6 E I`.
-    let (moment, [ends, _]) = two_overhangs(5e3, 0.3, 1.0, ei);
-    assert_relative_eq!(moment, 1.5e3, max_relative = 1e-12);
-    assert_relative_eq!(ends - 5e3 * 0.09 / (6.0 * ei), 3.381e-3, max_relative = 1e-3);
+    let overhang = Overhang { force_n: 5e3, arm_m: 0.3 };
+    assert_relative_eq!(overhang.moment_nm(), 1.5e3, max_relative = 1e-12);
+    let [end, _] = TwoOverhangs { ends: [overhang; 2], span_m: 1.0 }.ends_m(ei);
+    assert_relative_eq!(end - 5e3 * 0.09 / (6.0 * ei), 3.381e-3, max_relative = 1e-3);
     // Shear of a rectangle is half as much again as its mean.
     assert_relative_eq!(square.shear_pa(5e3), 1.5 * 5e3 / (0.089 * 0.089), max_relative = 1e-12);
 }
@@ -75,18 +76,37 @@ fn closed_forms_are_integrals_of_the_bending_line() {
         assert_relative_eq!(moment, m(span / 2.0), max_relative = 1e-12);
         let by_hand = -deflection(m, [0.0, span], [0.0, span], span / 2.0, ei);
         assert_relative_eq!(sag, by_hand, max_relative = 1e-3);
-        // Pushed up at both ends: constant moment between.
-        let (flat, [ends, middle]) = two_overhangs(force, a, span, ei);
-        assert_relative_eq!(flat, force * a, max_relative = 1e-12);
-        let m = |x: f64| force * (x + a).min(a).min(span + a - x);
-        let held = [0.0, span];
-        let line = [-a, span + a];
-        assert_relative_eq!(deflection(m, line, held, -a, ei), ends, max_relative = 1e-3);
-        assert_relative_eq!(
-            -deflection(m, line, held, span / 2.0, ei),
-            middle,
-            max_relative = 1e-3
-        );
+        // Pushed up at both ends: a line from one moment to the other between, constant where
+        // both sides are equal.
+        for (other, b) in [(force, a), (0.6 * force, 1.7 * a), (1.4 * force, 0.5 * a)] {
+            let overhang = |force_n, arm_m| Overhang { force_n, arm_m };
+            let beam =
+                TwoOverhangs { ends: [overhang(force, a), overhang(other, b)], span_m: span };
+            let m = |x: f64| match x {
+                _ if x < 0.0 => force * (x + a),
+                _ if x > span => other * (span + b - x),
+                _ => force * a + (other * b - force * a) * x / span,
+            };
+            let (held, line) = ([0.0, span], [-a, span + b]);
+            let bent = |x: f64| deflection(m, line, held, x, ei);
+            let [one_m, other_m] = beam.ends_m(ei);
+            assert_relative_eq!(bent(-a), one_m, max_relative = 1e-3);
+            assert_relative_eq!(bent(span + b), other_m, max_relative = 1e-3);
+            assert_relative_eq!(-bent(span / 2.0), beam.middle_m(ei), max_relative = 2e-3);
+            // What holds it down: forces, and moments about the first end.
+            let [one_n, other_n] = beam.held_n();
+            assert_relative_eq!(one_n + other_n, force + other, max_relative = 1e-12);
+            let about = one_n * a + other_n * (a + span);
+            assert_relative_eq!(about, other * (a + span + b), max_relative = 1e-12);
+            // Held down at one place instead: the moments of both ends about it are equal.
+            let whole = a + span + b;
+            let from_one = whole * other / (force + other);
+            let there = held_between_nm([force, other], whole);
+            assert_relative_eq!(there, force * from_one, max_relative = 1e-12);
+            assert_relative_eq!(there, other * (whole - from_one), max_relative = 1e-9);
+        }
+        let equal = held_between_nm([force / 2.0; 2], span);
+        assert_relative_eq!(equal, moment, max_relative = 1e-12);
     }
 }
 

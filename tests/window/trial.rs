@@ -318,7 +318,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     assert!(named(&map.0), "the map is on {name}");
     hands.click(map.at("Open this scene"));
     map.0.tap(KeyCode::Enter);
-    hands.wait(&format!("{name}, size up: 0 of 2 free"));
+    hands.wait(&format!("{name}, size up: 0 of 2 gaps enough"));
 
     // Size up: walk round, look at the casualty, ask.
     map.0.wait(1.0);
@@ -382,11 +382,11 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
                  cribs follow. L shows the load at every bearing point.",
             );
         }
-        if hands.title().contains("2 of 2 free") {
+        if hands.title().contains("2 of 2 gaps enough") {
             break;
         }
     }
-    hands.wait("2 of 2 free, nothing amiss");
+    hands.wait("2 of 2 gaps enough, nothing amiss");
     shot(
         &hands,
         "lifted",
@@ -411,12 +411,12 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     let on_line = |share: f32| Vec2::new(line.min.x + share * line.width(), line.center().y);
     // Before the cribs have followed on either side.
     hands.drag(on_line(0.5), on_line(0.04));
-    hands.wait("0 of 2 free, nothing amiss");
+    hands.wait("0 of 2 gaps enough, nothing amiss");
 
     // One side only from here: it rolls, and the window stands still there.
     hands.key("p");
     hands.tool(&["keydown", "q"]);
-    hands.wait("free, the vehicle rolls");
+    hands.wait("gaps enough, the vehicle rolls");
     hands.tool(&["keyup", "q"]);
     pause(1.0);
     shot(

@@ -65,7 +65,7 @@ pub mod scene {
             .absent("none"),
         CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
             .absent("as its fields say"),
-        ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, or lets it run until all is at rest, so that a class sees what it comes to")
+        ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, which shuts every valve and ends the orders; or lets it run, where no valve is shut for it and the crew carries on with its orders until all is at rest, so that a class sees what it comes to")
             .or("\"stop\"")
             .word(OWN),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)

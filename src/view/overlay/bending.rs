@@ -136,7 +136,7 @@ mod tests {
     /// The diagram has 60 pieces: a middle load falls on one of their ends.
     #[test]
     fn val_the_drawn_moment_is_the_closed_form() {
-        use crate::statics::beam::{centre_load, two_overhangs};
+        use crate::statics::beam::{Overhang, centre_load};
         for turn in [Quat::IDENTITY, Quat::from_rotation_y(0.4), Quat::from_rotation_x(0.1)] {
             for n in [800.0, 2500.0, 6000.0] {
                 for span in [0.9, 1.4] {
@@ -159,7 +159,8 @@ mod tests {
                     let held = [-0.5 * span, 0.5 * span];
                     let (shown, ..) =
                         loaded(turn, &[(-end, up), (held[0], -n), (held[1], -n), (end, up)]);
-                    let (moment, _) = two_overhangs(n, end - 0.5 * span, span, 1.0);
+                    let overhang = Overhang { force_n: n, arm_m: end - 0.5 * span };
+                    let moment = overhang.moment_nm();
                     check(&shown, moment + w * length * length / 8.0);
                     // On two supports at its ends, loaded in the middle.
                     let (shown, ..) =

@@ -18,13 +18,11 @@ pub fn gap_lines(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
         for p in [a, b] {
             pen.line(p - tick, p + tick, GAP);
         }
-        let enough = state.gap_m >= limb.gap_needed_m;
-        let text = format!(
-            "{}: gap {}{}",
-            limb.name,
-            shown.units.gap(state.gap_m),
-            if enough { ", free" } else { "" }
-        );
+        let enough = if state.is_clear(limb.gap_needed_m) { ", enough" } else { "" };
+        let text = match state.covered {
+            true => format!("{}: gap {}{enough}", limb.name, shown.units.gap(state.gap_m)),
+            false => format!("{}: no vehicle over it", limb.name),
+        };
         labels.push(Label { at: a.lerp(b, 0.5), text, color: GAP });
     }
 }

@@ -125,7 +125,7 @@ fn said(finding: &Finding) -> String {
 /// The gap at each limb of that needed.
 fn gaps(scene: &Scene, now: &Snapshot, units: UnitSystem) -> String {
     let limb = |(limb, state): (&scene::Limb, &crate::snapshot::LimbState)| {
-        let enough = if state.gap_m >= limb.gap_needed_m { " \u{2713}" } else { "" };
+        let enough = if state.is_clear(limb.gap_needed_m) { " \u{2713}" } else { "" };
         let (gap, needed) = (units.gap(state.gap_m), units.gap(limb.gap_needed_m));
         // The unit is said once.
         let gap = gap.rsplit_once(' ').map_or(gap.as_str(), |(number, _)| number);
@@ -142,7 +142,7 @@ fn ending(told: &RunSummary<'_>) -> String {
         .limbs
         .iter()
         .zip(&told.last.limbs)
-        .all(|(limb, state)| state.gap_m >= limb.gap_needed_m);
+        .all(|(limb, state)| state.is_clear(limb.gap_needed_m));
     let how = match (told.all_findings.first(), free) {
         (Some(first), _) => cause_words(first.cause()).to_lowercase(),
         (None, true) => "every gap is enough".into(),

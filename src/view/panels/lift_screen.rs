@@ -124,7 +124,7 @@ mod tests {
             script: true,
             on_failure: OnFailure::LetRun,
             stopped: true,
-            harm: Some("The load came down 87 mm, at up to 0.90 m/s.".to_owned()),
+            harm: vec!["Over the arm the vehicle came down 87 mm, at up to 0.90 m/s.".to_owned()],
             done: false,
             broken: false,
             impossible: None,

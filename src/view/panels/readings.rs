@@ -10,6 +10,7 @@ use super::widget::{self, chip, press, section};
 use super::words::{capital, cause_words};
 use crate::practice::{HEADING, NO_POINT, Practice};
 use crate::session::{Action, Stage};
+use crate::snapshot::LimbState;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, Pos2, RichText, Sense, Ui, vec2};
 
@@ -95,6 +96,11 @@ fn rolled(s: &LiftState<'_>) -> String {
     format!("{}{up}, of {limit}", s.units.angle(rad.abs()))
 }
 
+/// Why a gap does not do.
+fn not_enough(state: &LimbState) -> &'static str {
+    if state.covered { "not enough yet" } else { "no vehicle over it" }
+}
+
 /// Gap and load at every trapped limb.
 fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
     let none = Default::default();
@@ -102,17 +108,17 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
         let state = s.now.limbs.get(i).copied().unwrap_or_default();
         let start = s.start.limbs.get(i).unwrap_or(&none);
         let load_n = state.load_n.max(0.0);
-        let free = state.gap_m >= limb.gap_needed_m;
+        let enough = state.is_clear(limb.gap_needed_m);
         theme::card(ui).show(ui, |ui| {
             ui.set_width(ui.available_width());
             ui.spacing_mut().item_spacing.y = 3.0;
             ui.horizontal(|ui| {
                 ui.label(RichText::new(&limb.name).font(theme::bold(theme::BODY)));
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    let (text, color) = if free {
+                    let (text, color) = if enough {
                         ("\u{2713} gap is enough", theme::GREEN.on(ui))
                     } else {
-                        ("not free yet", theme::SOFT.on(ui))
+                        (not_enough(&state), theme::SOFT.on(ui))
                     };
                     ui.label(RichText::new(text).font(theme::bold(theme::SMALL)).color(color));
                 });
@@ -289,16 +295,16 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         1 => "One thing went wrong.".to_owned(),
         n => format!("{n} things went wrong."),
     };
-    let freed = s
+    let enough = s
         .scene
         .limbs
         .iter()
         .enumerate()
         .filter(|(i, limb)| {
-            s.now.limbs.get(*i).is_some_and(|state| state.gap_m >= limb.gap_needed_m)
+            s.now.limbs.get(*i).is_some_and(|state| state.is_clear(limb.gap_needed_m))
         })
         .count();
-    let gaps = format!("Gap enough at {freed} of {}.", s.scene.limbs.len());
+    let gaps = format!("Gap enough at {enough} of {}.", s.scene.limbs.len());
     ui.label(RichText::new(wrong).font(theme::bold(theme::HEAD)));
     ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
     if let Some(casualty) = s.practice.and_then(Practice::say_casualty) {
@@ -307,7 +313,7 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if !s.done && !s.looking_back {
         widget::soft(ui, "The lift is not over yet.");
     }
-    if let Some(harm) = &s.harm {
+    for harm in &s.harm {
         widget::body(ui, harm);
     }
     if s.stopped {

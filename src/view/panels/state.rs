@@ -47,7 +47,7 @@ pub struct LiftState<'a> {
     /// The officer has called stop.
     pub stopped: bool,
     /// What a failure came to, in words; only when looking back.
-    pub harm: Option<String>,
+    pub harm: Vec<String>,
     pub done: bool,
     pub broken: bool,
     /// Why the lift cannot begin like this.
@@ -94,8 +94,9 @@ impl<'a> LiftState<'a> {
             on_failure: play.on_failure(),
             stopped: play.stopped(),
             harm: (session.stage() == Stage::LookBack)
-                .then(|| Some(play.harm()?.say(session.units())))
-                .flatten(),
+                .then(|| Some(play.harm()?.lines(play.scene(), session.units())))
+                .flatten()
+                .unwrap_or_default(),
             done: play.done(),
             broken: play.broken(),
             impossible: play.impossible().map(|why| why.say(session.units())),

@@ -66,7 +66,8 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         }
         let runs = s.on_failure == OnFailure::LetRun;
         let look = if runs { ButtonState::On } else { ButtonState::Plain };
-        let about = "After a failure, go on until all is at rest; else the officer calls stop";
+        let about = "After a failure the crew carries on until all is at rest, and no valve is \
+                     shut for it; else the officer calls stop";
         if button(ui, press("Let it run", "N", about), look, 0.0).clicked() {
             actions.push(Action::OnFailure(s.on_failure.other()));
         }

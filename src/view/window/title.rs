@@ -16,13 +16,14 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
             let stage = Stage::ALL.into_iter().find(|(stage, _)| *stage == session.stage());
             let stage = stage.map_or_else(String::new, |(_, word)| word.to_lowercase());
             let limbs = &play.scene().limbs;
-            let free = limbs.iter().zip(&play.now().limbs);
-            let free = free.filter(|(limb, now)| now.gap_m >= limb.gap_needed_m).count();
+            let clear = limbs.iter().zip(&play.now().limbs);
+            let clear = clear.filter(|(limb, now)| now.is_clear(limb.gap_needed_m)).count();
             let failure = match play.findings().first() {
                 None => "nothing amiss".into(),
                 Some(first) => cause_words(first.cause()).to_lowercase(),
             };
-            format!("{name}, {stage}: {free} of {} free, {failure} - Inchwise", limbs.len())
+            let gaps = format!("{clear} of {} gaps enough", limbs.len());
+            format!("{name}, {stage}: {gaps}, {failure} - Inchwise")
         }
     };
     if window.title != title {

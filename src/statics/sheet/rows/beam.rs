@@ -2,7 +2,7 @@
 
 use super::context::{RowContext, stack_part};
 use crate::scene::{Beam, CarriedBy, Cause, Envelope, Wedge};
-use crate::statics::beam::{Section, centre_load, lies_over_m, two_overhangs};
+use crate::statics::beam::{Overhang, Section, TwoOverhangs, held_between_nm, lies_over_m};
 use crate::statics::plan::{LiftPlan, LiftPoint, column_top_m};
 use crate::statics::plane::LaidOut;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
@@ -16,10 +16,10 @@ const CASES: &str =
 /// How far out the stacks are moved in the row that asks what it costs, m.
 const OUTWARDS_M: f64 = 0.10;
 
-fn stack_z(scene: &LaidOut, rest: CarriedBy) -> f64 {
+fn stack_of(scene: &LaidOut, rest: CarriedBy) -> usize {
     match rest {
-        CarriedBy::Stack(s) => scene.stacks[s].at[1],
-        CarriedBy::Bag(b) => stack_z(scene, scene.bags[b].on),
+        CarriedBy::Stack(s) => s,
+        CarriedBy::Bag(b) => stack_of(scene, scene.bags[b].on),
     }
 }
 
@@ -46,7 +46,7 @@ pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
             .flatten(),
     );
     rows.extend(lift.points.iter().map(|point| load_line_row(d, beam, lift, point)));
-    let Some(arm) = arm_m(d, beam) else {
+    let Some(bent) = Bent::new(d, beam, lift) else {
         rows.push(Row::missing(
             RowGroup::Beam,
             RowQuantity::BeamStrength,
@@ -54,29 +54,10 @@ pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
         ));
         return rows;
     };
-    // The worse side at the worse moment decides; a lift that is not raised at all would
-    // still have to come off the ground.
-    let force = lift
-        .states
-        .iter()
-        .take_while(|s| s.rise_m <= lift.rise_m.max(lift.off_m))
-        .flat_map(|s| lift.points.iter().map(move |p| lift.force_n(p, s)))
-        .fold(0.0, f64::max);
-    let bent = Bent::new(d, beam, force, arm);
     rows.extend(moment_rows(d, &bent));
-    rows.extend(stress_rows(d, lift, &bent));
+    rows.extend(stress_rows(d, &bent));
     rows.extend(bend_rows(d, &bent));
     rows
-}
-
-/// From the middle of a bag to the nearest shim, m; the larger of both sides.
-fn arm_m(d: &RowContext<'_>, beam: &Beam) -> Option<f64> {
-    let shim = d.scene.vehicle.half_width.belt - SHIM_IN_M;
-    let arms: Vec<f64> =
-        beam.rests_on.iter().map(|r| stack_z(d.scene, *r)).map(|z| z.abs() - shim).collect();
-    let sides = beam.rests_on.iter().map(|r| stack_z(d.scene, *r).signum() as i32);
-    let both = sides.clone().any(|s| s > 0) && sides.clone().any(|s| s < 0);
-    both.then(|| arms.into_iter().fold(0.0, f64::max))
 }
 
 fn overhang_row(d: &RowContext<'_>, beam: &Beam) -> Row {
@@ -200,37 +181,83 @@ fn load_line_row(d: &RowContext<'_>, beam: &Beam, lift: &LiftPlan, point: &LiftP
     .note("Past its edge it lies over: bags tilt with the vehicle, and the beam stands on edge.")
 }
 
-/// The beam where it is bent most.
+/// A side of the beam, from its bag to the nearest shim.
+#[derive(Clone, Copy)]
+struct Side<'a> {
+    /// The stack below, by its name.
+    stack: &'a str,
+    end: Overhang,
+    /// Length of the bag under the beam, m; none where it lies on timber.
+    bag_m: Option<f64>,
+}
+
+/// The beam as the lift bends it most, each side with its own load on its own arm.
 struct Bent<'a> {
     beam: &'a Beam,
     section: Section,
-    /// Force of the bags at either end, N.
-    force_n: f64,
-    /// From bag to shim, and between the shims, m.
-    arm_m: f64,
-    span_m: f64,
-    moment_nm: f64,
+    sides: [Side<'a>; 2],
+    /// Both sides, and the shims between.
+    whole: TwoOverhangs,
     /// The moment that the design value allows, N m.
     allowed_nm: f64,
 }
 
 impl<'a> Bent<'a> {
-    fn new(d: &RowContext<'_>, beam: &'a Beam, force_n: f64, arm_m: f64) -> Self {
+    /// None where the beam does not rest on something on either side.
+    fn new(d: &'a RowContext<'_>, beam: &'a Beam, lift: &LiftPlan) -> Option<Self> {
         let section = Section { width_m: beam.timber.width_m, depth_m: beam.timber.height_m };
-        Self {
+        let sides = [1.0, -1.0].map(|sign| Self::side(d, beam, lift, sign));
+        let [Some(one), Some(other)] = sides else { return None };
+        let shims_m = 2.0 * shim_m(d);
+        Some(Self {
             beam,
-            force_n,
-            arm_m,
-            span_m: 2.0 * (d.scene.vehicle.half_width.belt - SHIM_IN_M),
-            moment_nm: force_n * arm_m,
+            sides: [one, other],
+            whole: TwoOverhangs { ends: [one.end, other.end], span_m: shims_m },
             allowed_nm: beam.timber.grade().bending_pa * section.modulus_m3(),
             section,
-        }
+        })
+    }
+
+    /// The support towards +Z or -Z that bends it most, at the worst moment of the lift; one
+    /// that is not raised at all would still have to come off the ground.
+    fn side(d: &'a RowContext<'_>, beam: &Beam, lift: &LiftPlan, sign: f64) -> Option<Side<'a>> {
+        let states = || lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m.max(lift.off_m));
+        let most_n = |p: &LiftPoint| states().map(|s| lift.force_n(p, s)).fold(0.0, f64::max);
+        let side = |rest: &CarriedBy| {
+            let stack = stack_of(d.scene, *rest);
+            let spec = &d.scene.stacks[stack];
+            let out_m = sign * spec.at[1];
+            // What a side without a bag bears is not worked out: no more than the other one.
+            let bears = lift.points.iter().find(|p| p.stack == stack);
+            let force_n =
+                bears.map_or_else(|| lift.points.iter().map(most_n).fold(0.0, f64::max), most_n);
+            let bag_m = bears.and_then(|p| p.bags.last()).map(|&bag| d.scene.bags[bag].size[1]);
+            let end = Overhang { force_n, arm_m: (out_m - shim_m(d)).max(0.0) };
+            (out_m > 0.0).then_some(Side { stack: &spec.name, end, bag_m })
+        };
+        let by_moment =
+            |a: &Side<'_>, b: &Side<'_>| a.end.moment_nm().total_cmp(&b.end.moment_nm());
+        beam.rests_on.iter().filter_map(side).max_by(by_moment)
+    }
+
+    /// The side that is bent most.
+    fn worst(&self) -> Side<'a> {
+        let [one, other] = self.sides;
+        if other.end.moment_nm() > one.end.moment_nm() { other } else { one }
+    }
+
+    fn moment_nm(&self) -> f64 {
+        self.worst().end.moment_nm()
     }
 
     fn stiffness_nm2(&self) -> f64 {
         self.beam.timber.grade().elastic_pa * self.section.inertia_m4()
     }
+}
+
+/// How far the shims stand off the vehicle's middle, m.
+fn shim_m(d: &RowContext<'_>) -> f64 {
+    d.scene.vehicle.half_width.belt - SHIM_IN_M
 }
 
 fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
@@ -242,13 +269,21 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
         * d.scene.wood().rupture_pa
         * bent.beam.strength_share
         * bent.section.modulus_m3();
-    let apart = bent.span_m + 2.0 * bent.arm_m;
-    let (pressed, _) = centre_load(2.0 * bent.force_n, apart, bent.stiffness_nm2());
+    let worst = bent.worst();
+    let moment = bent.moment_nm();
+    let ends = bent.whole.ends;
+    let apart = bent.whole.span_m + ends.iter().map(|end| end.arm_m).sum::<f64>();
+    let pressed = held_between_nm(ends.map(|end| end.force_n), apart);
     [
-        Row::new(RowGroup::Beam, RowQuantity::BeamMoment, Figure::Moment(bent.moment_nm))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMoment, Figure::Moment(moment))
             .by(
                 "M = F a",
-                format!("{} x {} from bag to shim", u.force(bent.force_n), u.gap(bent.arm_m)),
+                format!(
+                    "{} x {} from bag to shim, {}",
+                    u.force(worst.end.force_n),
+                    u.gap(worst.end.arm_m),
+                    worst.stack
+                ),
                 CASES,
             )
             .at_most(Figure::Moment(bent.allowed_nm))
@@ -258,9 +293,9 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
                 bent.beam.timber.nominal,
                 grade.name,
                 u.stress(grade.bending_pa),
-                u.stress(bent.section.bending_pa(bent.moment_nm))
+                u.stress(bent.section.bending_pa(moment))
             )),
-        Row::new(RowGroup::Beam, RowQuantity::BeamMomentAgainstMean, Figure::Moment(bent.moment_nm))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMomentAgainstMean, Figure::Moment(moment))
             .by(
                 "M_r = MOR b d²/6",
                 format!("{} clear wood", u.stress(CLEAR_RUPTURE.mean_pa)),
@@ -269,7 +304,7 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
             .at_most(Figure::Moment(strong))
             .or_only(Figure::Moment(strong * (1.0 - 2.0 * CLEAR_RUPTURE.variation)))
             .note("Where a piece without knots breaks on average, or two standard deviations below. Not a limit to work to."),
-        Row::new(RowGroup::Beam, RowQuantity::BeamMomentAgainstCrack, Figure::Moment(bent.moment_nm))
+        Row::new(RowGroup::Beam, RowQuantity::BeamMomentAgainstCrack, Figure::Moment(moment))
             .by(
                 "M_c = 0.8 x 0.45 MOR b d²/6",
                 format!("{}, {} clear wood", d.scene.wood().name, u.stress(d.scene.wood().rupture_pa)),
@@ -280,8 +315,13 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
             .note("What knots leave of clear wood; a timber cracks before it breaks."),
         Row::new(RowGroup::Beam, RowQuantity::BeamMomentPressedInMiddle, Figure::Moment(pressed))
             .by(
-                "M = P L / 4",
-                format!("{} x {} between the bags", u.force(2.0 * bent.force_n), u.gap(apart)),
+                "M = F1 F2 L / (F1 + F2)",
+                format!(
+                    "{} and {}, {} between the bags",
+                    u.force(ends[0].force_n),
+                    u.force(ends[1].force_n),
+                    u.gap(apart)
+                ),
                 CASES,
             )
             .note(format!(
@@ -292,31 +332,33 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
     ]
 }
 
-fn stress_rows(d: &RowContext<'_>, lift: &LiftPlan, bent: &Bent<'_>) -> [Row; 2] {
+fn stress_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 2] {
     let u = d.units;
     let grade = bent.beam.timber.grade();
-    let shear = bent.section.shear_pa(bent.force_n);
-    let bearing = bent.force_n / (bent.section.width_m * SHIM_LENGTH_M);
-    let bag_end = lift
-        .points
-        .first()
-        .and_then(|p| p.bags.last())
-        .map_or(bearing, |&b| bent.force_n / (bent.section.width_m * d.scene.bags[b].size[1]));
+    let most = |forces: [f64; 2]| forces.into_iter().fold(0.0, f64::max);
+    let force = most(bent.sides.map(|side| side.end.force_n));
+    let held = most(bent.whole.held_n());
+    let shear = bent.section.shear_pa(force);
+    let bearing = held / (bent.section.width_m * SHIM_LENGTH_M);
+    let on_bag = |side: Side<'_>| {
+        side.end.force_n / (bent.section.width_m * side.bag_m.unwrap_or(SHIM_LENGTH_M))
+    };
+    let bag_end = most(bent.sides.map(on_bag));
     [
         Row::new(RowGroup::Beam, RowQuantity::BeamShear, Figure::Stress(shear))
             .by(
                 "f = 1.5 V / A",
-                format!("1.5 x {} / {}", u.force(bent.force_n), u.area(bent.section.area_m2())),
+                format!("1.5 x {} / {}", u.force(force), u.area(bent.section.area_m2())),
                 grade.source,
             )
             .at_most(Figure::Stress(grade.shear_pa))
             .note(format!("Clear wood shears at {} on average.", u.stress(CLEAR_SHEAR.mean_pa))),
         Row::new(RowGroup::Beam, RowQuantity::BeamBearing, Figure::Stress(bearing))
             .by(
-                "f = F / (b x shim)",
+                "f = R / (b x shim), R = F + (F a - F' a') / L",
                 format!(
                     "{} / ({} x {})",
-                    u.force(bent.force_n),
+                    u.force(held),
                     u.gap(bent.section.width_m),
                     u.gap(SHIM_LENGTH_M)
                 ),
@@ -335,25 +377,31 @@ fn stress_rows(d: &RowContext<'_>, lift: &LiftPlan, bent: &Bent<'_>) -> [Row; 2]
 fn bend_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 2] {
     let u = d.units;
     let grade = bent.beam.timber.grade();
-    let (_, [ends, middle]) =
-        two_overhangs(bent.force_n, bent.arm_m, bent.span_m, bent.stiffness_nm2());
-    let furthest = bent.arm_m + (bent.allowed_nm - bent.moment_nm) / bent.force_n;
+    let ei = bent.stiffness_nm2();
+    let ends = bent.whole.ends_m(ei).into_iter().fold(0.0, f64::max);
+    let middle = bent.whole.middle_m(ei);
+    let Overhang { force_n, arm_m } = bent.worst().end;
+    let furthest = arm_m + (bent.allowed_nm - bent.moment_nm()) / force_n;
     [
         Row::new(RowGroup::Beam, RowQuantity::BeamDeflection, Figure::Gap(ends))
             .by(
-                "d = F a² (2 a + 3 L) / 6 E I",
-                format!("E {}, L {} between shims", u.stress(grade.elastic_pa), u.gap(bent.span_m)),
+                "d = a L (2 M + M') / 6 E I + F a³ / 3 E I",
+                format!(
+                    "E {}, L {} between shims",
+                    u.stress(grade.elastic_pa),
+                    u.gap(bent.whole.span_m)
+                ),
                 CASES,
             )
             .note(format!(
-                "The middle bends the other way by {} (F a L² / 8 E I). Height that the bags must \
+                "The middle bends the other way by {} ((M + M') L² / 16 E I). Height that the bags must \
                  give on top.",
                 u.gap(middle)
             )),
         Row::new(
             RowGroup::Beam,
             RowQuantity::BeamMomentStackOutwards,
-            Figure::Moment(bent.moment_nm + bent.force_n * OUTWARDS_M),
+            Figure::Moment(bent.moment_nm() + force_n * OUTWARDS_M),
         )
         .by("M = F (a + da)", format!("{} further out", u.gap(OUTWARDS_M)), CASES)
         .at_most(Figure::Moment(bent.allowed_nm))

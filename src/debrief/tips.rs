@@ -1,0 +1,77 @@
+//! What to try next: a few lines, no more than a crew takes along.
+
+use super::advice::advice;
+use super::report::Debrief;
+use crate::scene::{self, choice};
+use crate::statics::sheet::{Sheet, Verdict};
+use crate::units::UnitSystem;
+
+/// The most lines.
+const MOST: usize = 4;
+
+impl Debrief {
+    /// The twin's difference first: one choice apart, and the ending is another one.
+    pub(super) fn tips(&self, units: UnitSystem) -> Vec<String> {
+        let mut tips: Vec<String> = self.twin_tip().into_iter().collect();
+        if let Some(cause) = self.cause {
+            tips.push(format!("{} (Common practice, no source.)", advice(cause)));
+        }
+        for said in &self.records {
+            for open in &said.left_open {
+                tips.push(format!(
+                    "{}. Close a bag's shut-off before its hose comes off.",
+                    open.say(&self.scene, units)
+                ));
+            }
+            let Some(refused) = said.refused else { continue };
+            let why = refused.say(&self.scene, units);
+            let order = said.told.say(&self.scene, units);
+            tips.push(format!("\"{order}\" could not be done: {why}. Mend that first."));
+        }
+        let short = self.gaps.iter().filter(|g| g.end_m < g.needed_m && self.findings.is_empty());
+        for g in short {
+            tips.push(format!(
+                "Raise further: {} still needs {}.",
+                g.at,
+                units.gap(g.needed_m - g.end_m)
+            ));
+        }
+        let sheet = Sheet::new(&self.scene, units);
+        let weak = sheet.rows.iter().filter(|r| r.lift_verdict() == Some(Verdict::Fails));
+        for row in weak {
+            let limit = row.limit.map_or(String::new(), |l| l.figure().show(units));
+            let result = row.result.map_or(String::new(), |f| f.show(units));
+            tips.push(format!(
+                "On paper this fails already: {} ({result}, limit {limit}).",
+                row.what()
+            ));
+        }
+        if tips.is_empty() {
+            tips.push(
+                "Change one thing and play it again: no chocks on a slope, a taller stack, one \
+                 valve opened less. Find out how much it takes to fail."
+                    .into(),
+            );
+        }
+        tips.truncate(MOST);
+        tips
+    }
+
+    /// What the twin does in another way; none where the scene has no twin.
+    fn twin_tip(&self) -> Option<String> {
+        let name = self.scene.lesson.twin.as_deref()?;
+        let play = format!("Play its twin: inchwise run {name}");
+        let read = |name: &str| scene::load(name, &[]).ok();
+        let Some(twin) = read(name) else { return Some(play) };
+        // The twin names this scene in turn; one that was changed and renamed is another one.
+        let own = twin.scene.lesson.twin.as_deref().and_then(read);
+        let own = own.filter(|own| own.scene.name == self.scene.name);
+        let differs = own.map(|own| choice(&own.doc, &twin.doc).join(" and "));
+        Some(match differs {
+            Some(differs) => {
+                format!("Its twin \"{}\" differs in {differs}. {play}", twin.scene.name)
+            }
+            None => play,
+        })
+    }
+}
