@@ -1203,7 +1203,9 @@ fn each_side_of_the_beam_has_its_own_load_and_arm() {
         }
         let by_hand_nm = f64::max(sides[0].1, sides[1].1);
         let told_nm = figure(RowQuantity::BeamMoment)[0];
-        assert!((told_nm / by_hand_nm - 1.0).abs() < 0.01, "{told_nm}, by hand {by_hand_nm} N m");
+        // Start and full height are told; in between the lift is harder by a fiftieth at most.
+        let more = told_nm / by_hand_nm;
+        assert!((0.999..1.02).contains(&more), "{told_nm}, by hand {by_hand_nm} N m");
         let heavy_on_long = f64::max(sides[0].0, sides[1].0) * f64::max(arms_m[0], arms_m[1]);
         told_nm / heavy_on_long
     };
@@ -1211,6 +1213,6 @@ fn each_side_of_the_beam_has_its_own_load_and_arm() {
     assert!(worst(1.16, 1.35, -0.3) < 0.95);
     assert!(worst(1.35, 1.16, 0.3) < 0.95);
     // The heavy side has the long arm; and both are equal.
-    assert!((worst(1.35, 1.16, -0.3) - 1.0).abs() < 0.01);
-    assert!((worst(1.16, 1.16, 0.0) - 1.0).abs() < 0.01);
+    assert!((worst(1.35, 1.16, -0.3) - 1.0).abs() < 0.02);
+    assert!((worst(1.16, 1.16, 0.0) - 1.0).abs() < 0.02);
 }
