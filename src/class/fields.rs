@@ -88,8 +88,3 @@ pub(super) mod own_choice {
 
 /// Every group, in the order of the page.
 pub const GROUPS: &[Group] = &[whole::GROUP, step::GROUP, stop::GROUP, own_choice::GROUP];
-
-/// The heading that a group's table has on the page of the format.
-pub fn heading(group: &Group) -> &'static str {
-    if group.key.is_empty() { "The class" } else { group.key }
-}

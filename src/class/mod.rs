@@ -12,8 +12,8 @@ mod reader;
 mod source;
 
 pub use answer::{Answer, AnswerSource, AnswerTest, ClassEnding};
-pub use fields::{GROUPS, heading};
+pub use fields::GROUPS;
 pub use model::{Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, StopAt};
 pub use plan::{ClassPlan, say_ending};
 pub use reader::{load, load_from};
-pub use source::{FOLDER, is_class, own_classes, shelf_classes};
+pub use source::{FOLDER, has_steps, is_class, own_classes, shelf_classes};

@@ -13,7 +13,7 @@ use std::fmt::Write;
 pub struct ClassPlan<'a> {
     pub class: &'a Class,
     /// One for each scene of the class, in its order.
-    pub played: Vec<Debrief>,
+    pub played: Vec<&'a Debrief>,
     /// The units it is told in.
     pub units: UnitSystem,
 }
@@ -149,7 +149,7 @@ impl ClassPlan<'_> {
     }
 
     fn debrief(&self, at: usize) -> &Debrief {
-        &self.played[self.class.scene_at(at)]
+        self.played[self.class.scene_at(at)]
     }
 
     fn scene(&self, at: usize) -> &Scene {

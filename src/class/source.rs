@@ -34,9 +34,12 @@ pub fn is_class(name: &str) -> bool {
         let is_scene = files::is_file(&scene) || builtin_names().iter().any(|known| known == name);
         return !is_scene && find(name).is_ok();
     }
-    let read = read_text(Path::new(name), "class").ok();
-    let read = read.and_then(|text| tree::parse(&Arc::new(PathBuf::from(name)), &text).ok());
-    read.is_some_and(|tree| tree.get("steps").is_some())
+    has_steps(&Source::File(name.into()))
+}
+
+/// Whether a file is a class rather than a scene: it has steps.
+pub fn has_steps(source: &Source) -> bool {
+    tree_of(source).is_ok_and(|tree| tree.get("steps").is_some())
 }
 
 /// A path is taken as it is; a bare name is looked up in `./scenes/classes`, then among the

@@ -6,7 +6,7 @@ use super::failure::{Failure, MET, NOT_MET};
 use super::outputs::{Outputs, files_of};
 use super::say;
 use crate::class::{self, ClassPlan, ClassScene};
-use crate::debrief::FrameRetention;
+use crate::debrief::{Debrief, FrameRetention};
 use crate::files;
 use crate::scene::Loaded;
 use crate::units::UnitSystem;
@@ -36,8 +36,8 @@ pub fn run(args: &ClassArgs) -> Result<u8, Failure> {
         let loaded = Loaded { scene: (**scene).clone(), doc: doc.clone() };
         play(loaded, units, FrameRetention::None)
     });
-    let played = played.collect::<Result<_, Failure>>()?;
-    let plan = ClassPlan { class: &class, played, units };
+    let played = played.collect::<Result<Vec<Debrief>, Failure>>()?;
+    let plan = ClassPlan { class: &class, played: played.iter().collect(), units };
     say::text(plan.text());
     if let Some(path) = &args.html {
         files::write(path, plan.html())?;

@@ -130,7 +130,7 @@ pub enum Action {
     ExportEverything,
     /// Ask the user for a file, to be taken in.
     AskForFile,
-    /// Take in a file from outside: a scene, which is opened, or what was exported.
+    /// Take in a file from outside: a scene or a class, which is opened, or what was exported.
     TakeFile {
         /// What it is called.
         name: String,

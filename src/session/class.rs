@@ -174,8 +174,9 @@ impl ClassRun {
         self.at += 1;
         match self.kind() {
             ClassStepKind::Show(scene) => {
+                let turn = ClassTurn::Show(*scene);
                 self.came_out = None;
-                ClassTurn::Show(*scene)
+                turn
             }
             ClassStepKind::Compare(_) => {
                 play.look_at(0.0);
@@ -248,6 +249,11 @@ impl ClassRun {
         }
     }
 
+    /// Whether the lesson of the scene stands there, with its numbers.
+    pub(super) fn tells_the_lesson(&self) -> bool {
+        matches!(self.kind(), ClassStepKind::Reveal(_)) && self.came_out.is_some()
+    }
+
     /// What is on the screen; without a lift one is still being set up.
     pub(super) fn shown(&self, play: Option<&Play>, lesson: Vec<String>) -> ClassShown {
         let words = match self.kind() {
@@ -260,9 +266,7 @@ impl ClassRun {
         let scene = &self.class.scenes[self.class.scene_at(self.at)].scene;
         let came_out = self.came_out.as_ref().filter(|_| !self.hides());
         let mut told = Vec::new();
-        if matches!(self.kind(), ClassStepKind::Reveal(_))
-            && let Some(came_out) = came_out
-        {
+        if let Some(came_out) = came_out.filter(|_| self.tells_the_lesson()) {
             told.push(came_out.said.clone());
             told.push(scene.teaches.clone());
             told.extend(lesson);

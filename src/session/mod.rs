@@ -366,13 +366,12 @@ impl Session {
 
     /// What a class that is held has on the screen.
     pub fn class_shown(&self) -> Option<ClassShown> {
-        let lesson = match self.play() {
-            Some(play) => {
-                play.lesson(self.twin_scene().map(|twin| twin.name.as_str()), self.units())
-            }
-            None => Vec::new(),
-        };
-        self.class.as_ref().map(|class| class.shown(self.play(), lesson))
+        let class = self.class.as_ref()?;
+        let play = self.play();
+        let lesson = play.filter(|_| class.tells_the_lesson()).map(|play| {
+            play.lesson(self.twin_scene().map(|twin| twin.name.as_str()), self.units())
+        });
+        Some(class.shown(play, lesson.unwrap_or_default()))
     }
 
     /// The classes there are, while one is chosen.
@@ -707,7 +706,7 @@ impl Session {
         }
     }
 
-    /// Opens a scene from outside, or takes in what was exported. What was left unsaved on the
+    /// Opens a scene or a class from outside, or takes in what was exported. What was left unsaved on the
     /// bench is offered on the shelf.
     fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
         if self.is_unkept() {
@@ -722,7 +721,20 @@ impl Session {
     }
 
     fn open_handed(&mut self, name: &str, bytes: Vec<u8>) {
-        let opened = Source::handed(name, bytes)
+        let source = Source::handed(name, bytes);
+        if let Ok(source) = &source
+            && class_file::has_steps(source)
+        {
+            match class_file::load_from(source) {
+                Ok(class) => self.begin_class(Arc::new(class)),
+                Err(problems) => {
+                    let problems = export::told(&problems);
+                    self.tell(format!("This class cannot be held.\n{problems}"));
+                }
+            }
+            return;
+        }
+        let opened = source
             .and_then(|source| scene::load_from(&source, &[]))
             .and_then(|loaded| Draft::new(loaded.doc));
         match opened {
@@ -985,11 +997,15 @@ impl Session {
     fn hold_class(&mut self, index: usize) {
         let class = self.class_list.as_ref().and_then(|list| list.get(index)).cloned();
         if let Some(class) = class {
-            (self.class_list, self.guide, self.bench) = (None, None, None);
-            self.class = Some(ClassRun::new(class));
-            // The first step shows a scene.
-            self.show_of_class(0);
+            self.begin_class(class);
         }
+    }
+
+    /// Holds a class from its first step, which shows a scene.
+    fn begin_class(&mut self, class: Arc<Class>) {
+        (self.class_list, self.guide, self.bench) = (None, None, None);
+        self.class = Some(ClassRun::new(class));
+        self.show_of_class(0);
     }
 
     fn show_of_class(&mut self, scene: usize) {
