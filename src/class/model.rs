@@ -83,12 +83,7 @@ pub enum StopAt {
 impl StopAt {
     /// The time at which a lift reached it, s; none where it has not come to it by `t_s`. The
     /// log and the findings are those up to then.
-    pub fn reached_s(
-        self,
-        t_s: f64,
-        records: &[OrderRecord],
-        findings: &[Finding],
-    ) -> Option<f64> {
+    pub fn reached_s(self, t_s: f64, records: &[OrderRecord], findings: &[Finding]) -> Option<f64> {
         match self {
             Self::Order(number) => {
                 // One that is given up is noted a second time.
@@ -121,9 +116,7 @@ impl Class {
     pub fn is_revealed(&self, step: usize) -> bool {
         let since = self.up_to(step);
         let mut since = since.take_while(|step| !matches!(step.kind, ClassStepKind::Show(_)));
-        since.any(|step| {
-            matches!(step.kind, ClassStepKind::Reveal(_) | ClassStepKind::Compare(_))
-        })
+        since.any(|step| matches!(step.kind, ClassStepKind::Reveal(_) | ClassStepKind::Compare(_)))
     }
 
     /// The place of the step whose question is on at this step: from its asking to its reveal.

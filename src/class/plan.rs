@@ -107,7 +107,8 @@ impl ClassPlan<'_> {
                 None => vec!["The lift ends before it gets there.".to_owned()],
             },
             ClassStepKind::Reveal(_) => {
-                let question = self.class.question_at(at).map(|asked| &self.class.steps[asked].kind);
+                let question =
+                    self.class.question_at(at).map(|asked| &self.class.steps[asked].kind);
                 let answer = match question {
                     Some(ClassStepKind::Ask(question)) => Some(self.say_right(question, at)),
                     _ => None,

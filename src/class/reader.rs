@@ -72,11 +72,14 @@ impl Reader<'_> {
         f.end();
         let mut order = StepOrder::default();
         let steps = all(items.iter().map(|g| {
-            let step = self.step(g, order.scene)?;
+            let Some(step) = self.step(g, order.scene) else {
+                order.lost = true;
+                return None;
+            };
             order.follow(g, &step.kind, &self.scenes.borrow());
             Some(step)
         }));
-        if order.open {
+        if order.open && !order.lost {
             f.complain(whole::STEPS.key(), "ends with an open question; add a `reveal`");
         }
         Some((name?, about?, steps.filter(|steps| !steps.is_empty())?))
@@ -247,6 +250,8 @@ struct StepOrder {
     scene: Option<usize>,
     /// A question waits for its reveal.
     open: bool,
+    /// A step before could not be read, so that what it lacks is not told of the others.
+    lost: bool,
 }
 
 impl StepOrder {
@@ -260,18 +265,23 @@ impl StepOrder {
             ClassStepKind::Compare(_) => (step::COMPARE.key(), true),
             ClassStepKind::Card(_) => (step::CARD.key(), false),
         };
+        let complain = |text: &str| {
+            if !self.lost {
+                g.complain(key, text);
+            }
+        };
         let is_show = matches!(kind, ClassStepKind::Show(_));
         if self.scene.is_none() && !is_show {
-            g.complain(key, "comes before any scene; put a `show` before it");
+            complain("comes before any scene; put a `show` before it");
         }
         if self.open && closes {
-            g.complain(key, "comes while a question is open; put a `reveal` before it");
+            complain("comes while a question is open; put a `reveal` before it");
         }
         match kind {
             ClassStepKind::Show(scene) => (self.scene, self.open) = (Some(*scene), false),
             ClassStepKind::Ask(_) => self.open = true,
             ClassStepKind::Reveal(_) if !self.open => {
-                g.complain(key, "reveals nothing; put an `ask` before it");
+                complain("reveals nothing; put an `ask` before it");
             }
             ClassStepKind::Reveal(_) => self.open = false,
             ClassStepKind::Compare(_) => {

@@ -3,9 +3,7 @@
 use crate::files;
 use crate::scene::problem::Problem;
 use crate::scene::tree::{self, Node, Place};
-use crate::scene::{
-    self, Source, builtin_names, files_in, read_text, shipped_in, shipped_text,
-};
+use crate::scene::{self, Source, builtin_names, files_in, read_text, shipped_in, shipped_text};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 
@@ -90,9 +88,7 @@ pub(super) fn tree_of(source: &Source) -> Result<Node, Vec<Problem>> {
     let text = match source {
         Source::File(path) => read_text(path, "class")?,
         Source::Handed { text, .. } => text.clone(),
-        Source::Builtin(name) => {
-            shipped_text(&format!("{FOLDER}/{name}.ron")).unwrap_or_default()
-        }
+        Source::Builtin(name) => shipped_text(&format!("{FOLDER}/{name}.ron")).unwrap_or_default(),
     };
     tree::parse(&Arc::new(told), &text).map_err(|why| {
         let text = format!("cannot be read from here on: {why}; mend the text there");

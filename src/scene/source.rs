@@ -259,9 +259,7 @@ pub fn read_text(path: &Path, noun: &str) -> Result<String, Vec<Problem>> {
     let fail = |text: String| problem(start_of(path), "", text);
     let bytes = files::read(path, LARGEST_BYTES).map_err(|why| match why {
         ReadError::Folder => fail(format!("is a folder; give the path of a {noun} file in it")),
-        ReadError::NotPlain => {
-            fail(format!("is not a plain file; give the path of a {noun} file"))
-        }
+        ReadError::NotPlain => fail(format!("is not a plain file; give the path of a {noun} file")),
         ReadError::TooLarge { .. } => fail(too_large(noun)),
         why => fail(why.to_string()),
     })?;

@@ -184,8 +184,7 @@ impl ClassRun {
                 ClassTurn::Compare
             }
             kind => {
-                play.playing =
-                    matches!(kind, ClassStepKind::Stop(_) | ClassStepKind::Reveal(_));
+                play.playing = matches!(kind, ClassStepKind::Stop(_) | ClassStepKind::Reveal(_));
                 ClassTurn::Stay
             }
         }

@@ -68,7 +68,10 @@ fn another_lift_makes_another_answer_right() {
         told.push(text.lines().filter(|l| l.contains("Right: ")).map(str::to_owned).collect());
     }
     let [missing, staked]: [Vec<String>; 2] = told.try_into().unwrap();
-    assert!(missing[0].contains("slides or rolls") && missing[1].contains("2, badly"), "{missing:?}");
+    assert!(
+        missing[0].contains("slides or rolls") && missing[1].contains("2, badly"),
+        "{missing:?}"
+    );
     assert!(staked[0].contains("It holds") && staked[1].contains("1, well"), "{staked:?}");
 }
 

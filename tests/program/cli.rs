@@ -372,12 +372,15 @@ fn a_class_is_checked_and_printed() {
     std::fs::write(&bad, text.replace("from: \"ending\"", "from: \"luck\"")).unwrap();
     let out = inchwise(&["check", "stabilise-first", &class, "chocks-missing"]);
     assert_eq!(out.status.code(), Some(0), "{}", said(&out));
-    for told in ["\"Stabilise first\" is in order: ", "\"Mine\" is in order: 3 steps on 1", "\"Chocks"] {
+    for told in
+        ["\"Stabilise first\" is in order: ", "\"Mine\" is in order: 3 steps on 1", "\"Chocks"]
+    {
         assert!(said(&out).contains(told), "{told} is missing in\n{}", said(&out));
     }
     let out = inchwise(&["check", &bad]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
-    assert!(said(&out).contains("bad.ron:3:34: steps.1.from: "), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron: 1 to mend"), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron:3:33: steps.1.from: "), "{}", said(&out));
     let out = inchwise(&["check", &class, "--change", "name=x"]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
     let out = inchwise(&["class", &class, "--html", &class]);

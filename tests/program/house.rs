@@ -63,10 +63,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "caution",
         ],
     ),
-    (
-        "class",
-        &["debrief", "statics", "snapshot", "scene", "units", "files", "caution"],
-    ),
+    ("class", &["debrief", "statics", "snapshot", "scene", "units", "files", "caution"]),
     ("framing", &["snapshot", "scene"]),
     ("draft", &["scene", "tables", "units", "files"]),
     (

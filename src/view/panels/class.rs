@@ -105,7 +105,8 @@ fn answer(ui: &mut Ui, place: usize, shown: &ShownAnswer, width: f32, actions: &
         _ => "",
     };
     let text = format!("{}  {mark}{say}", place + 1);
-    let font = if *right == Some(true) { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
+    let font =
+        if *right == Some(true) { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
     let color = if *right == Some(false) { theme::SOFT.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout(text, font, color, width - HANDS_WIDE);
     let size = vec2(width, words.size().y + 8.0);

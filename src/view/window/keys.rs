@@ -84,13 +84,11 @@ pub fn keys(
             if hit(KeyCode::KeyN) {
                 asked.push(Action::OpenBare(scenes.chosen()));
             }
-            for (key, action) in
-                [
-                    (KeyCode::KeyI, Action::Guide),
-                    (KeyCode::KeyO, Action::AskForFile),
-                    (KeyCode::KeyC, Action::Classes),
-                ]
-            {
+            for (key, action) in [
+                (KeyCode::KeyI, Action::Guide),
+                (KeyCode::KeyO, Action::AskForFile),
+                (KeyCode::KeyC, Action::Classes),
+            ] {
                 if hit(key) {
                     asked.push(action);
                 }
