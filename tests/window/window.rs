@@ -74,6 +74,7 @@ fn a_class_shows_nothing_before_its_reveal() {
     trial.tap(KeyCode::KeyC);
     trial.frames(2);
     trial.click("Stabilise first").unwrap();
+    trial.frames(2);
     let scene = shipped("chocks-missing").scene;
     let twin = shipped("chocks-staked").scene;
     let secrets = [&scene.name, &scene.teaches, &twin.name, &twin.teaches];

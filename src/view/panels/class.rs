@@ -187,7 +187,8 @@ pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
             for (i, class) in classes.iter().enumerate() {
                 let key = if i < 9 { (i + 1).to_string() } else { String::new() };
                 let what = press(&class.name, &key, "Begins with its first scene");
-                if button(ui, what, ButtonState::Plain, ui.available_width()).clicked() {
+                let width = ui.available_width();
+                if button(ui, what, ButtonState::Plain, width).clicked() {
                     actions.push(Action::HoldClass(i));
                 }
                 widget::body(ui, &class.about);
