@@ -120,6 +120,7 @@
 
 pub mod bag_law;
 pub mod caution;
+pub mod class;
 pub mod cli;
 pub mod debrief;
 pub mod digest;

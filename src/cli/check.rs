@@ -1,10 +1,12 @@
-//! The job of `inchwise check`: reads scene files and lets each settle.
+//! The job of `inchwise check`: reads scene files and lets each settle, and reads class files with
+//! the scenes that they name.
 
 use super::common::Common;
 use super::failure::{BAD_INPUT, Failure, MET};
 use super::say;
+use crate::class;
 use crate::debrief;
-use crate::scene;
+use crate::scene::{self, Problem};
 use crate::units::UnitSystem;
 use clap::Args;
 use std::sync::Arc;
@@ -18,42 +20,71 @@ pub struct CheckArgs {
 }
 
 pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
-    let units = UnitSystem::from(common.units);
     let mut code = MET;
     for name in scenes {
-        match scene::load(name, &common.changes) {
-            Ok(loaded) => {
-                // What no rule sees on paper shows once everything has settled.
-                let scene = Arc::new(loaded.scene);
-                match debrief::start(scene.clone()) {
-                    Ok(unrest) => {
-                        say::line(format_args!("{name}: \"{}\" is in order", scene.name));
-                        let other_poses = scene.vehicle.say_other_poses(scene.lies, units);
-                        // What a scene does not say is said here.
-                        let lain = scene.people.is_empty().then(|| {
-                            let people = scene::say_people(&scene).join(" ");
-                            format!("nobody is named in `people`, so that: {people}")
-                        });
-                        let unrest = unrest.map(|finding| finding.say(&scene, units));
-                        for note in [other_poses, lain, unrest].into_iter().flatten() {
-                            say::line(format_args!("  note: {note}"));
-                        }
-                    }
-                    Err(jam) => {
-                        say::problem(jam.problem(&loaded.doc).in_units(units));
-                        say::problem(format_args!("{name}: 1 to mend"));
-                        code = BAD_INPUT;
-                    }
-                }
-            }
-            Err(problems) => {
-                for problem in &problems {
-                    say::problem(problem.in_units(units));
-                }
-                say::problem(format_args!("{name}: {} to mend", problems.len()));
-                code = BAD_INPUT;
-            }
+        let good = match class::is_class(name) {
+            true => check_class(name, common)?,
+            false => check_scene(name, common),
+        };
+        if !good {
+            code = BAD_INPUT;
         }
     }
     Ok(code)
+}
+
+/// Tells what is wrong with a class; true where nothing is.
+fn check_class(name: &str, common: &Common) -> Result<bool, Failure> {
+    if !common.changes.is_empty() {
+        return Err(Failure::option("--change", "changes scenes only; edit the class file"));
+    }
+    Ok(match class::load(name) {
+        Ok(class) => {
+            let (steps, scenes) = (class.steps.len(), class.scenes.len());
+            say::line(format_args!(
+                "{name}: \"{}\" is in order: {steps} steps on {scenes} scenes; `inchwise class` \
+                 plays them",
+                class.name
+            ));
+            true
+        }
+        Err(problems) => told(name, &problems, common.units.into()),
+    })
+}
+
+/// Tells what is wrong with a scene; true where nothing is.
+fn check_scene(name: &str, common: &Common) -> bool {
+    let units = UnitSystem::from(common.units);
+    let loaded = match scene::load(name, &common.changes) {
+        Ok(loaded) => loaded,
+        Err(problems) => return told(name, &problems, units),
+    };
+    // What no rule sees on paper shows once everything has settled.
+    let scene = Arc::new(loaded.scene);
+    match debrief::start(scene.clone()) {
+        Ok(unrest) => {
+            say::line(format_args!("{name}: \"{}\" is in order", scene.name));
+            let other_poses = scene.vehicle.say_other_poses(scene.lies, units);
+            // What a scene does not say is said here.
+            let lain = scene.people.is_empty().then(|| {
+                let people = scene::say_people(&scene).join(" ");
+                format!("nobody is named in `people`, so that: {people}")
+            });
+            let unrest = unrest.map(|finding| finding.say(&scene, units));
+            for note in [other_poses, lain, unrest].into_iter().flatten() {
+                say::line(format_args!("  note: {note}"));
+            }
+            true
+        }
+        Err(jam) => told(name, &[jam.problem(&loaded.doc)], units),
+    }
+}
+
+/// Tells problems; false, because there are some.
+fn told(name: &str, problems: &[Problem], units: UnitSystem) -> bool {
+    for problem in problems {
+        say::problem(problem.in_units(units));
+    }
+    say::problem(format_args!("{name}: {} to mend", problems.len()));
+    false
 }

@@ -2,6 +2,7 @@
 //! into an exit code.
 
 mod check;
+mod class;
 mod common;
 #[cfg(feature = "view")]
 mod console;
@@ -39,7 +40,9 @@ enum Command {
     Run(run::RunArgs),
     /// Work a lift out on paper: formulas, numbers, sources, verdicts
     Sheet(sheet::SheetArgs),
-    /// Read and check scene files
+    /// Play a class's scenes; print its plan, the instructor's pages and an answer sheet
+    Class(class::ClassArgs),
+    /// Read and check scene files and class files
     Check(check::CheckArgs),
     /// List the fields of a scene that `--change` can change, with limits and defaults
     Fields(fields::FieldsArgs),
@@ -83,6 +86,7 @@ pub fn main() -> ExitCode {
         Some(Command::Open(args)) => window::open(&args),
         Some(Command::Run(args)) => run::run(&args),
         Some(Command::Sheet(args)) => sheet::run(&args),
+        Some(Command::Class(args)) => class::run(&args),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Fields(args)) => fields::run(&args),
         Some(Command::Shelf(args)) => shelf::run(&args),

@@ -71,7 +71,10 @@ pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;
 pub use sample::sampled;
 pub use slope::SlopeRest;
-pub use source::{FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, vehicle_names};
+pub use source::{
+    FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, read_text, shipped_in, shipped_text,
+    vehicle_names,
+};
 pub use spread::Spread;
 pub use vehicle::{
     HalfWidth, Lashed, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,

@@ -19,9 +19,8 @@ const VEHICLES: &str = "vehicles";
 pub(super) const FOLDERS: &[(&str, &str)] =
     &[("vehicle", VEHICLES), ("measured", "yards"), ("kit", "kits")];
 
-/// No scene needs more than a few kilobytes.
+/// No scene needs more than a few kilobytes, nor does any file that names scenes.
 pub const LARGEST_BYTES: u64 = 1 << 20;
-const TOO_LARGE: &str = "is larger than 1 MiB, which no scene needs; give a scene file";
 
 /// Where a scene comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,7 +43,7 @@ impl Source {
     pub fn handed(name: &str, bytes: Vec<u8>) -> Result<Self, Vec<Problem>> {
         let path = Path::new(name);
         if bytes.len() as u64 > LARGEST_BYTES {
-            return Err(problem(start_of(path), "", TOO_LARGE));
+            return Err(problem(start_of(path), "", too_large("scene")));
         }
         Ok(Self::Handed { name: name.to_owned(), text: text_in(path, bytes)? })
     }
@@ -68,7 +67,7 @@ impl Source {
     /// Its text, and how it is named in problems.
     pub(super) fn text(&self) -> Result<(PathBuf, String), Vec<Problem>> {
         let text = match self {
-            Self::File(path) => read_text(path)?,
+            Self::File(path) => read_text(path, "scene")?,
             Self::Builtin(name) => shipped_scene(name)?,
             Self::Handed { text, .. } => text.clone(),
         };
@@ -160,11 +159,11 @@ pub(super) fn named_text(
         Source::Handed { .. } => Vec::new(),
     };
     if let Some(path) = places.into_iter().find(|path| files::is_file(path)) {
-        let text = read_text(&path)?;
+        let text = read_text(&path, "scene")?;
         return Ok((path, text));
     }
     let inside = format!("{folder}/{file}");
-    let text = shipped(&inside).ok_or_else(|| {
+    let text = shipped_text(&inside).ok_or_else(|| {
         complain(format!(
             "there is no {} \"{}\" in the folder `{folder}` beside the scene; put {file} there, or \
              choose from {}",
@@ -225,7 +224,7 @@ pub(super) fn source_path(source: &Source) -> PathBuf {
 }
 
 /// The names of the shipped files in a folder.
-fn shipped_in(folder: &str) -> Vec<String> {
+pub fn shipped_in(folder: &str) -> Vec<String> {
     SHIPPED
         .get_dir(folder)
         .into_iter()
@@ -236,25 +235,33 @@ fn shipped_in(folder: &str) -> Vec<String> {
 
 fn shipped_scene(name: &str) -> Result<String, Vec<Problem>> {
     let path = format!("{name}.ron");
-    shipped(&path).ok_or_else(|| {
+    shipped_text(&path).ok_or_else(|| {
         let known = builtin_names().join(", ");
         problem(start_of(Path::new(&path)), "", format!("is not shipped; choose from {known}"))
     })
 }
 
-fn shipped(path: &str) -> Option<String> {
+/// A shipped file by its path in the folder of scenes.
+pub fn shipped_text(path: &str) -> Option<String> {
     let file = SHIPPED.get_file(path).and_then(include_dir::File::contents_utf8);
     file.map(str::to_owned)
 }
 
-/// Reads a file; a user may name anything here.
-fn read_text(path: &Path) -> Result<String, Vec<Problem>> {
-    let fail = |text: &str| problem(start_of(path), "", text);
+fn too_large(noun: &str) -> String {
+    format!("is larger than 1 MiB, which no {noun} needs; give a {noun} file")
+}
+
+/// The text of a file of some kind, such as a scene; a user may name anything here.
+///
+/// # Errors
+/// Why it cannot be read, or that it is too large or no text.
+pub fn read_text(path: &Path, noun: &str) -> Result<String, Vec<Problem>> {
+    let fail = |text: String| problem(start_of(path), "", text);
     let bytes = files::read(path, LARGEST_BYTES).map_err(|why| match why {
-        ReadError::Folder => fail("is a folder; give the path of a scene file in it"),
-        ReadError::NotPlain => fail("is not a plain file; give the path of a scene file"),
-        ReadError::TooLarge { .. } => fail(TOO_LARGE),
-        why => fail(&why.to_string()),
+        ReadError::Folder => fail(format!("is a folder; give the path of a {noun} file in it")),
+        ReadError::NotPlain => fail(format!("is not a plain file; give the path of a {noun} file")),
+        ReadError::TooLarge { .. } => fail(too_large(noun)),
+        why => fail(why.to_string()),
     })?;
     text_in(path, bytes)
 }

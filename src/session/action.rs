@@ -1,6 +1,7 @@
 //! What hands can ask of a session, and what a session asks of its driver.
 
 use super::bench::Ask;
+use super::class::ClassAction;
 use super::compare::Which;
 use super::lever::Lever;
 use super::measure::MeasureAction;
@@ -67,6 +68,12 @@ pub enum Action {
     Freeze,
     /// Begin or leave the guided first lift.
     Guide,
+    /// Show the classes to choose from, or no more; on the shelf only.
+    Classes,
+    /// Hold a class of that list, by its place there.
+    HoldClass(usize),
+    /// What is asked of the class that is held; it does nothing where there is none.
+    Class(ClassAction),
     /// Show or hide the instructor's panel.
     Instructor,
     /// Have a fault happen now.
@@ -123,7 +130,7 @@ pub enum Action {
     ExportEverything,
     /// Ask the user for a file, to be taken in.
     AskForFile,
-    /// Take in a file from outside: a scene, which is opened, or what was exported.
+    /// Take in a file from outside: a scene or a class, which is opened, or what was exported.
     TakeFile {
         /// What it is called.
         name: String,
@@ -136,6 +143,33 @@ pub enum Action {
     ShowDebrief,
     /// What was told has been read.
     Understood,
+}
+
+impl Action {
+    /// Whether a class that is held goes by it: everything else would show what the room is not
+    /// to see yet, or change the lift that it is asked about.
+    pub(super) fn is_for_a_class(&self) -> bool {
+        matches!(
+            self,
+            Self::Class(_)
+                | Self::Shelf
+                | Self::PlayOrPause
+                | Self::SlowOrNot
+                | Self::Look(_)
+                | Self::Turn(_)
+                | Self::Shift(_)
+                | Self::Nearer(_)
+                | Self::Toggle(_)
+                | Self::Units
+                | Self::Big
+                | Self::Dark
+                | Self::Plain
+                | Self::LowPower
+                | Self::WholeScreen
+                | Self::Help
+                | Self::Understood
+        )
+    }
 }
 
 /// What a session asks of its driver: it knows neither camera nor screen, and no file but the

@@ -9,6 +9,7 @@
 mod action;
 mod background;
 mod bench;
+mod class;
 mod clock;
 mod compare;
 mod export;
@@ -33,6 +34,7 @@ mod viewpoint;
 pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
+pub use class::{ClassAction, ClassRun, ClassShown, ShownAnswer};
 pub use compare::{RunPair, RunSummary, Which};
 pub use export::LARGEST_FILE_BYTES;
 pub use guide::{Guide, GuideStep};
@@ -50,6 +52,7 @@ pub use shown::Shown;
 pub use stage::Stage;
 pub use viewpoint::View;
 
+use crate::class::{self as class_file, Class};
 use crate::debrief::Debrief;
 use crate::draft::{Draft, from_nothing};
 use crate::files;
@@ -62,6 +65,7 @@ use crate::units::UnitSystem;
 use crate::world::Yard;
 use background::{Frame, Task, TaskProgress};
 use bench::Leave;
+use class::ClassTurn;
 use compare::RunComparison;
 use open_error::reasons;
 use set_up::{SettingUp, Settled};
@@ -123,6 +127,10 @@ pub struct Session {
     twin_scene: TwinScene,
     measure: Measure,
     guide: Option<Guide>,
+    /// The class that is held.
+    class: Option<ClassRun>,
+    /// The classes there are, while one is chosen.
+    class_list: Option<Vec<Arc<Class>>>,
     overlays: Overlays,
     settings: SettingsFile,
     /// The last frame.
@@ -173,6 +181,8 @@ impl Session {
             twin_scene: TwinScene::default(),
             measure: Measure::default(),
             guide: None,
+            class: None,
+            class_list: None,
             overlays: Overlays::default(),
             settings: edge.settings,
             frame: Frame::before_the_first(edge.pace),
@@ -197,6 +207,9 @@ impl Session {
 
     /// Carries an action out and returns what the driver has to do.
     pub fn act(&mut self, action: Action) -> Option<Effect> {
+        if self.class.is_some() && !action.is_for_a_class() {
+            return None;
+        }
         self.let_the_guide_see(Some(&action));
         match action {
             Action::Look(view) => return Some(Effect::Look(view)),
@@ -209,6 +222,7 @@ impl Session {
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
 
+            Action::Shelf if self.class.is_some() => self.act_in_class(ClassAction::Leave),
             Action::Shelf => self.leave(),
             Action::Choose(i) => self.scenes.choose(i),
             Action::Open(i) => self.open(i, |doc| draft_of(doc.clone())),
@@ -224,6 +238,9 @@ impl Session {
             Action::ThrowAway(path) => self.throw_away(&path),
             Action::Stage(stage) => self.go(stage),
             Action::Guide => self.guide_or_not(),
+            Action::Classes => self.list_classes(),
+            Action::HoldClass(i) => self.hold_class(i),
+            Action::Class(action) => self.act_in_class(action),
 
             Action::PlayOrPause => self.play_or_pause(),
             Action::SlowOrNot => self.with_play(|play| toggle(&mut play.slow)),
@@ -342,9 +359,32 @@ impl Session {
         self.guide.as_ref()
     }
 
-    /// Which overlays are on.
+    /// The class that is held, where one is.
+    pub fn class(&self) -> Option<&ClassRun> {
+        self.class.as_ref()
+    }
+
+    /// What a class that is held has on the screen.
+    pub fn class_shown(&self) -> Option<ClassShown> {
+        let class = self.class.as_ref()?;
+        let play = self.play();
+        let lesson = play.filter(|_| class.tells_the_lesson()).map(|play| {
+            play.lesson(self.twin_scene().map(|twin| twin.name.as_str()), self.units())
+        });
+        Some(class.shown(play, lesson.unwrap_or_default()))
+    }
+
+    /// The classes there are, while one is chosen.
+    pub fn class_list(&self) -> Option<&[Arc<Class>]> {
+        self.class_list.as_deref()
+    }
+
+    /// Which overlays are on; none while a class hides from the room what they would tell.
     pub fn overlays(&self) -> Overlays {
-        self.overlays
+        match &self.class {
+            Some(class) if class.hides() => Overlays::only(&[]),
+            _ => self.overlays,
+        }
     }
 
     /// What is remembered between sessions.
@@ -551,7 +591,7 @@ impl Session {
                 self.stage = settling.then;
                 let effect = (!settling.again).then_some(Effect::NewLift);
                 let mut play = Play::new(lift, self.frame.pace);
-                play.freeze = self.settings.now.stop_if_amiss;
+                play.freeze = self.settings.now.stop_if_amiss && self.class.is_none();
                 play.begin(&mut self.here);
                 self.screen = Screen::Lift(Box::new(play));
                 effect
@@ -599,6 +639,7 @@ impl Session {
     fn go_home(&mut self) {
         self.screen = Screen::Shelf;
         (self.guide, self.bench, self.on_bench) = (None, None, false);
+        self.class = None;
         self.comparison = RunComparison::default();
         self.here.clear();
         self.scenes.look_for_unsaved();
@@ -665,7 +706,7 @@ impl Session {
         }
     }
 
-    /// Opens a scene from outside, or takes in what was exported. What was left unsaved on the
+    /// Opens a scene or a class from outside, or takes in what was exported. What was left unsaved on the
     /// bench is offered on the shelf.
     fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
         if self.is_unkept() {
@@ -680,7 +721,20 @@ impl Session {
     }
 
     fn open_handed(&mut self, name: &str, bytes: Vec<u8>) {
-        let opened = Source::handed(name, bytes)
+        let source = Source::handed(name, bytes);
+        if let Ok(source) = &source
+            && class_file::has_steps(source)
+        {
+            match class_file::load_from(source) {
+                Ok(class) => self.begin_class(Arc::new(class)),
+                Err(problems) => {
+                    let problems = export::told(&problems);
+                    self.tell(format!("This class cannot be held.\n{problems}"));
+                }
+            }
+            return;
+        }
+        let opened = source
             .and_then(|source| scene::load_from(&source, &[]))
             .and_then(|loaded| Draft::new(loaded.doc));
         match opened {
@@ -744,6 +798,9 @@ impl Session {
     }
 
     fn play_or_pause(&mut self) {
+        if let (Some(class), Screen::Lift(play)) = (&self.class, &mut self.screen) {
+            return class.play_or_pause(play);
+        }
         if self.benching() || self.stale() {
             return self.go(Stage::Lift);
         }
@@ -826,10 +883,17 @@ impl Session {
             }
             self.measure.work_out(play.scene(), units);
             play.advance(elapsed_s, self.frame);
+            if let Some(class) = &mut self.class {
+                class.follow(play, units);
+            }
             play.show(&mut self.here, units);
             over = play.done() || play.broken();
         }
-        if over && !self.ended {
+        if self.class.as_ref().is_some_and(ClassRun::hides) {
+            // A finding's mark in the picture would give the answer away.
+            self.here.findings.clear();
+        }
+        if over && !self.ended && self.class.is_none() {
             self.stage = Stage::LookBack;
         }
         self.ended = over || (self.ended && self.play().is_some_and(Play::looking_back));
@@ -904,6 +968,66 @@ impl Session {
                 let why = reasons(&problems);
                 self.trouble = Some(format!("The scene of the first lift cannot be read: {why}"));
             }
+        }
+    }
+
+    /// Shows the classes to choose from, or no more.
+    fn list_classes(&mut self) {
+        if self.class_list.take().is_some() || !matches!(self.screen, Screen::Shelf) {
+            return;
+        }
+        let mut sources = class_file::shelf_classes();
+        let own = class_file::own_classes(&self.scenes.folders().scenes);
+        sources.extend(own.into_iter().filter(|own| !sources.contains(own)).collect::<Vec<_>>());
+        let mut list = Vec::new();
+        for source in sources {
+            match class_file::load_from(&source) {
+                Ok(class) => list.push(Arc::new(class)),
+                Err(problems) => {
+                    let name = source.name();
+                    let first = problems.first().map(ToString::to_string).unwrap_or_default();
+                    self.trouble = Some(format!("The class {name} cannot be held. {first}"));
+                }
+            }
+        }
+        self.class_list = Some(list);
+    }
+
+    /// Holds one of the classes that are listed.
+    fn hold_class(&mut self, index: usize) {
+        let class = self.class_list.as_ref().and_then(|list| list.get(index)).cloned();
+        if let Some(class) = class {
+            self.begin_class(class);
+        }
+    }
+
+    /// Holds a class from its first step, which shows a scene.
+    fn begin_class(&mut self, class: Arc<Class>) {
+        (self.class_list, self.guide, self.bench) = (None, None, None);
+        self.class = Some(ClassRun::new(class));
+        self.show_of_class(0);
+    }
+
+    fn show_of_class(&mut self, scene: usize) {
+        let shown = self.class.as_ref().and_then(|class| class.class().scenes.get(scene));
+        if let Some((scene, doc)) = shown.map(|shown| (shown.scene.clone(), shown.doc.clone())) {
+            self.settle(scene, doc, None, Stage::Lift, false);
+        }
+    }
+
+    fn act_in_class(&mut self, action: ClassAction) {
+        let play = match &mut self.screen {
+            Screen::Lift(play) => Some(&mut **play),
+            Screen::Shelf | Screen::Settling(_) => None,
+        };
+        let Some(class) = &mut self.class else { return };
+        let turn = class.act(action, play);
+        let compares = class.compares();
+        match turn {
+            ClassTurn::Stay => self.comparison.choose(compares.then_some(Which::Twin)),
+            ClassTurn::Compare => self.comparison.choose(Some(Which::Twin)),
+            ClassTurn::Show(scene) => self.show_of_class(scene),
+            ClassTurn::Leave => self.go_home(),
         }
     }
 

@@ -6,6 +6,7 @@ mod common;
 #[path = "../common/program.rs"]
 mod typed;
 
+mod classes;
 mod cribs;
 mod faults;
 mod harm;

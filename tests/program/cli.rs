@@ -361,3 +361,43 @@ fn the_shelf_is_listed_and_played() {
     assert_eq!(out.status.code(), Some(2));
     assert!(said(&out).contains("no-such-scene"));
 }
+
+/// A class is checked and its pages are written by the command; what is wrong with it is told
+/// with its place, and no page replaces the class.
+#[test]
+fn a_class_is_checked_and_printed() {
+    let folder = scratch();
+    let file = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let [class, bad, html] = ["class.ron", "bad.ron", "class.html"].map(file);
+    std::fs::write(folder.path().join("short.ron"), SHORT).unwrap();
+    let text = "(name: \"Mine\", about: \"x\", steps: [\n(show: \"short\"),\n\
+                (ask: \"How does it end?\", from: \"ending\"),\n(reveal: \"x\")])";
+    std::fs::write(&class, text).unwrap();
+    std::fs::write(&bad, text.replace("from: \"ending\"", "from: \"luck\"")).unwrap();
+    let out = inchwise(&["check", "stabilise-first", &class, "chocks-missing"]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    for told in
+        ["\"Stabilise first\" is in order: ", "\"Mine\" is in order: 3 steps on 1", "\"Chocks"]
+    {
+        assert!(said(&out).contains(told), "{told} is missing in\n{}", said(&out));
+    }
+    let out = inchwise(&["check", &bad]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron: 1 to mend"), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron:3:33: steps.1.from: "), "{}", said(&out));
+    let out = inchwise(&["check", &class, "--change", "name=x"]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    let out = inchwise(&["class", &class, "--html", &class]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert_eq!(std::fs::read_to_string(&class).unwrap(), text);
+    let out = inchwise(&["class", &class, "--html", &html]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    for told in ["Ask: How does it end?", "Right: ", "qualified command"] {
+        assert!(said(&out).contains(told), "{told} is missing in\n{}", said(&out));
+    }
+    let page = std::fs::read_to_string(&html).unwrap();
+    assert!(page.contains("Answer sheet") && page.contains("qualified command"));
+    let out = inchwise(&["class", "no-such-class"]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert!(said(&out).contains("choose from air-and-evenness"), "{}", said(&out));
+}

@@ -19,6 +19,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "view",
             "shelf",
             "sweep",
+            "class",
             "debrief",
             "statics",
             "scene",
@@ -33,15 +34,15 @@ const HOUSE: &[(&str, &[&str])] = &[
     (
         "view",
         &[
-            "session", "framing", "draft", "debrief", "practice", "lift", "world", "statics",
-            "snapshot", "scene", "tables", "bag_law", "units", "files", "caution",
+            "session", "class", "framing", "draft", "debrief", "practice", "lift", "world",
+            "statics", "snapshot", "scene", "tables", "bag_law", "units", "files", "caution",
         ],
     ),
     (
         "session",
         &[
-            "framing", "draft", "debrief", "practice", "lift", "world", "statics", "snapshot",
-            "scene", "units", "files",
+            "class", "framing", "draft", "debrief", "practice", "lift", "world", "statics",
+            "snapshot", "scene", "units", "files",
         ],
     ),
     ("shelf", &["debrief", "scene", "units", "printable", "caution"]),
@@ -62,6 +63,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "caution",
         ],
     ),
+    ("class", &["debrief", "statics", "snapshot", "scene", "units", "files", "caution"]),
     ("framing", &["snapshot", "scene"]),
     ("draft", &["scene", "tables", "units", "files"]),
     (

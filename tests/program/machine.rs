@@ -26,7 +26,12 @@ const WRITERS: &[(&str, &[&str])] = &[
         &["c.csv", "c.json", "c.svg"],
     ),
     ("shelf --page d.md --threads 2", &["d.md"]),
+    ("class class.ron --html e.html", &["e.html"]),
 ];
+
+/// A class on the short lift.
+const CLASS: &str = "(name: \"Short\", about: \"x\", steps: [(show: \"short\"), (ask: \"How?\", \
+                     from: \"ending\"), (reveal: \"x\")])";
 
 fn shell(script: &str, folder: &Path) -> Output {
     Command::new("sh").args(["-c", script, PROGRAM]).current_dir(folder).output().unwrap()
@@ -36,6 +41,7 @@ fn shell(script: &str, folder: &Path) -> Output {
 fn fill(folder: &Path) {
     fs::create_dir_all(folder.join("scenes")).unwrap();
     fs::write(folder.join("short.ron"), SHORT).unwrap();
+    fs::write(folder.join("class.ron"), CLASS).unwrap();
     fs::write(folder.join("scenes/short.ron"), SHORT).unwrap();
     for file in WRITERS.iter().flat_map(|(_, files)| *files) {
         fs::write(folder.join(file), OLD).unwrap();

@@ -1,5 +1,6 @@
 //! Scenes: how they are read, changed and edited, and the session that works on them.
 
+mod class;
 mod draft;
 mod files;
 mod people;

@@ -513,11 +513,17 @@ fn markdown(group: &Group) -> String {
 #[test]
 fn the_page_of_scenes_has_the_table_of_fields() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/SCENES.md");
+    hold_page_to_table(path, "## The scene", GROUPS, "INCHWISE_SCENES");
+}
+
+/// Holds a page's tables to those of groups of fields, the first of which stands under a heading
+/// of its own; where the variable says "write", it writes them.
+pub fn hold_page_to_table(path: &str, whole: &str, groups: &[Group], variable: &str) {
     let page = std::fs::read_to_string(path).unwrap();
     let mut written = page.clone();
-    for group in GROUPS {
+    for group in groups {
         let head = match group.key {
-            "" => "\n## The scene\n".to_owned(),
+            "" => format!("\n{whole}\n"),
             key => format!("\n## `{key}`\n"),
         };
         let section = written.find(&head).unwrap_or_else(|| panic!("no heading {head:?}"));
@@ -526,12 +532,12 @@ fn the_page_of_scenes_has_the_table_of_fields() {
         let to = from + rows.map(str::len).sum::<usize>();
         written.replace_range(from..to, &markdown(group));
     }
-    if std::env::var("INCHWISE_SCENES").is_ok_and(|v| v == "write") {
+    if std::env::var(variable).is_ok_and(|v| v == "write") {
         std::fs::write(path, &written).unwrap();
         return;
     }
     for (is, should) in page.lines().zip(written.lines()) {
-        assert_eq!(is, should, "write the page with INCHWISE_SCENES=write");
+        assert_eq!(is, should, "write the page with {variable}=write");
     }
     assert_eq!(page, written);
 }

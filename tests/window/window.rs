@@ -8,6 +8,7 @@
 use bevy::math::Vec2;
 use bevy::prelude::{KeyCode, MouseButton};
 use bevy_egui::egui::accesskit::Role;
+use inchwise::caution::CAUTION;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Loaded, Order};
 use inchwise::snapshot::Told;
@@ -58,6 +59,67 @@ fn a_key_and_a_click_do_the_same() {
     assert!(trial.find("Set up").unwrap().on);
     trial.tap(KeyCode::Digit7);
     assert!(trial.find("Lift").unwrap().on);
+}
+
+/// A class by the keys of a presenter's remote: neither a label nor a text nor the window's title
+/// tells what the room is asked before it is revealed, and leaving asks first.
+#[test]
+fn a_class_shows_nothing_before_its_reveal() {
+    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
+    trial.click("Teach a class").unwrap();
+    trial.frames(2);
+    trial.tap(KeyCode::KeyC);
+    trial.frames(2);
+    assert!(trial.find("Stabilise first").is_none(), "C closes the list");
+    trial.tap(KeyCode::KeyC);
+    trial.frames(2);
+    trial.click("Stabilise first").unwrap();
+    trial.frames(2);
+    let scene = shipped("chocks-missing").scene;
+    let twin = shipped("chocks-staked").scene;
+    let secrets = [&scene.name, &scene.teaches, &twin.name, &twin.teaches];
+    let hides = |trial: &Trial| {
+        for secret in secrets {
+            assert!(!trial.says(secret) && !trial.title().contains(&**secret), "{secret}");
+            let labels = trial.widgets().iter().map(|widget| &widget.label);
+            assert!(labels.clone().all(|label| !label.contains(&**secret)), "{secret}");
+        }
+        assert!(trial.says(CAUTION), "{:?}", trial.texts());
+    };
+    for _ in 0..120 {
+        trial.frame();
+        hides(&trial);
+    }
+    assert!(trial.now().is_some(), "the scene is set up");
+    trial.tap(KeyCode::PageDown);
+    trial.frames(2);
+    hides(&trial);
+    assert!(trial.says("What goes wrong first?"), "{:?}", trial.texts());
+    for _ in 0..3 {
+        trial.tap(KeyCode::Digit2);
+    }
+    trial.key_down(KeyCode::ShiftLeft);
+    trial.tap(KeyCode::Digit2);
+    trial.key_up(KeyCode::ShiftLeft);
+    trial.frames(2);
+    assert!(trial.says("2 hands"), "{:?}", trial.texts());
+    hides(&trial);
+    trial.tap(KeyCode::PageDown);
+    assert!(trial.wait_until(90.0, |t| t.says(&scene.teaches)), "{:?}", trial.texts());
+    assert!(trial.says(&scene.name) && trial.says("2 hands") && !trial.findings().is_empty());
+    trial.tap(KeyCode::PageUp);
+    trial.frames(2);
+    hides(&trial);
+    trial.tap(KeyCode::Escape);
+    trial.frames(2);
+    assert!(trial.says("Leave the class?"));
+    trial.click("Stay").unwrap();
+    trial.frames(2);
+    assert!(!trial.says("Leave the class?"));
+    trial.tap(KeyCode::Escape);
+    trial.tap(KeyCode::Escape);
+    trial.frames(3);
+    assert!(trial.says("Open this scene"));
 }
 
 /// Light or dark panels, by a click and a key, from the shelf and within a lift.

@@ -385,4 +385,4 @@ macro_rules! fields {
             crate::scene::schema::entry::Group { key: $key, fields: &[$($name.field),*] };
     };
 }
-pub(super) use fields;
+pub(crate) use fields;

@@ -30,6 +30,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("B", "large text for a big screen"),
                 ("I", "on the shelf: the guided first lift"),
                 ("O", "there: open a file"),
+                ("C", "there: the classes"),
                 ("F2 / F4", "the sheet / the debrief as a page"),
                 ("F9", "everything of yours as one file"),
                 ("F7", "plain graphics, for a slow machine"),
@@ -61,10 +62,12 @@ const KEYS: [[KeyTable; 2]; 3] = [
             ],
         ),
         (
-            "Measuring",
+            "Measuring, and a class",
             &[
                 ("N O I", "tape, angle of a face, height of a place"),
                 ("Backspace", "wipe the figures off"),
+                ("Page keys", "in a class: next step, step before"),
+                ("1 to 9", "in a class: one more hand; Shift: one fewer"),
             ],
         ),
     ],

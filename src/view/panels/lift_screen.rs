@@ -4,11 +4,12 @@
 use super::head::{bands, sights};
 use super::input::{Inputs, Pointer};
 use super::layout::{LEFT, RIGHT, column, strip};
+use super::look::look;
 use super::state::LiftState;
 use super::time;
 use super::{compare, controller, faults, guide, plots, readings, sizeup};
 use crate::session::{Action, Stage};
-use bevy_egui::egui::{self, Rect, Sense, Ui};
+use bevy_egui::egui::{self, Rect, Ui};
 
 /// Draws the screen; gives what was asked for, and the free rectangles for the yard and the
 /// one beside it.
@@ -51,26 +52,13 @@ pub fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Inputs, [Rect; 2]) {
 
 /// Walking around the vehicle by hand.
 fn walk(ui: &mut Ui, yard: Rect, s: &LiftState<'_>, actions: &mut Inputs) {
-    let response = ui.interact(yard, ui.id().with("yard"), Sense::click_and_drag());
-    let drag = response.drag_delta();
-    if drag != egui::Vec2::ZERO {
-        let by = [drag.x, drag.y];
-        actions.push(if response.dragged_by(egui::PointerButton::Primary) {
-            Action::Turn(by)
-        } else {
-            Action::Shift(by)
-        });
-    }
+    let response = look(ui, yard, actions);
     if s.stage == Stage::SizeUp
         && s.measure.tool.is_some()
         && response.clicked()
         && let Some(at) = response.interact_pointer_pos()
     {
         actions.push(Pointer::Measure([at.x, at.y]));
-    }
-    let scroll = ui.input(|i| i.smooth_scroll_delta().y);
-    if response.hovered() && scroll != 0.0 {
-        actions.push(Action::Nearer(scroll));
     }
 }
 

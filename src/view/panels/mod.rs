@@ -3,6 +3,7 @@
 
 pub mod bring;
 mod chosen;
+pub mod class;
 mod compare;
 mod controller;
 mod faults;
@@ -13,6 +14,7 @@ mod icon;
 pub mod input;
 pub mod layout;
 pub mod lift_screen;
+mod look;
 mod plan;
 mod plots;
 mod problems;

@@ -371,6 +371,10 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
         if pressed.clicked() {
             actions.push(Action::OpenBare(s.chosen));
         }
+        let about = "For a room with a projector: shown, asked, revealed";
+        if button(ui, press("Teach a class", "C", about), ButtonState::Plain, 0.0).clicked() {
+            actions.push(Action::Classes);
+        }
         if s.plain_by_itself {
             let note = "Plain graphics: this machine has no graphics card. F7 draws in full.";
             let note = RichText::new(note).font(theme::plain(theme::SMALL));

@@ -2,7 +2,7 @@
 
 use super::state::{CurrentSession, WindowInput};
 use crate::session::{
-    Action, Ask, Lever, MeasureAction, Overlay, Play, Screen, Session, Stage, View,
+    Action, Ask, ClassAction, Lever, MeasureAction, Overlay, Play, Screen, Session, Stage, View,
 };
 use crate::view::panels::bring::BRING;
 use crate::view::panels::input::{Input, Inputs};
@@ -54,6 +54,16 @@ pub fn keys(
         }
         return;
     }
+    if session.class().is_some() {
+        return keys_of_class(&keys, &hit, &session, asked);
+    }
+    if let Some(classes) = session.class_list() {
+        let digits = DIGITS.into_iter().take(classes.len()).enumerate();
+        let chosen = digits.map(|(i, key)| (key, Action::HoldClass(i)));
+        let close = [KeyCode::Escape, KeyCode::KeyC].map(|key| (key, Action::Classes));
+        chosen.chain(close).filter(|(key, _)| hit(*key)).for_each(|(_, action)| asked.push(action));
+        return;
+    }
     match session.screen() {
         Screen::Shelf => {
             let scenes = session.scenes();
@@ -74,9 +84,11 @@ pub fn keys(
             if hit(KeyCode::KeyN) {
                 asked.push(Action::OpenBare(scenes.chosen()));
             }
-            for (key, action) in
-                [(KeyCode::KeyI, Action::Guide), (KeyCode::KeyO, Action::AskForFile)]
-            {
+            for (key, action) in [
+                (KeyCode::KeyI, Action::Guide),
+                (KeyCode::KeyO, Action::AskForFile),
+                (KeyCode::KeyC, Action::Classes),
+            ] {
                 if hit(key) {
                     asked.push(action);
                 }
@@ -90,6 +102,67 @@ pub fn keys(
         Screen::Lift(play) => keys_of_lift(&keys, &hit, &session, play, asked),
     }
 }
+
+/// The keys of the choices of a question.
+const DIGITS: [KeyCode; 9] = [
+    KeyCode::Digit1,
+    KeyCode::Digit2,
+    KeyCode::Digit3,
+    KeyCode::Digit4,
+    KeyCode::Digit5,
+    KeyCode::Digit6,
+    KeyCode::Digit7,
+    KeyCode::Digit8,
+    KeyCode::Digit9,
+];
+
+/// Keys of a class. A presenter's remote is a keyboard that has Page Down and Page Up.
+fn keys_of_class(
+    keys: &ButtonInput<KeyCode>,
+    hit: &impl Fn(KeyCode) -> bool,
+    session: &Session,
+    asked: &mut Inputs,
+) {
+    for (key, action) in [
+        (KeyCode::PageDown, Action::Class(ClassAction::Next)),
+        (KeyCode::PageUp, Action::Class(ClassAction::Back)),
+        (KeyCode::Escape, Action::Class(ClassAction::Leave)),
+        (KeyCode::Space, Action::PlayOrPause),
+        (KeyCode::KeyZ, Action::SlowOrNot),
+    ] {
+        if hit(key) {
+            asked.push(action);
+        }
+    }
+    let up = !keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
+    let choices = session.class().map_or(0, |class| class.hands().len());
+    for (choice, key) in DIGITS.into_iter().enumerate().filter(|(_, key)| hit(*key)) {
+        match View::ALL.get(choice) {
+            _ if choice < choices => {
+                asked.push(Action::Class(ClassAction::Hand { choice, up }));
+            }
+            // Without a question they are the places to look from, as in the lift.
+            Some((view, _)) if choices == 0 => asked.push(Action::Look(*view)),
+            _ => {}
+        }
+    }
+    for (key, overlay) in OVERLAY_KEYS {
+        if hit(key) {
+            asked.push(Action::Toggle(overlay));
+        }
+    }
+}
+
+/// Keys of the overlays, as `key_names::overlay_key` writes them.
+const OVERLAY_KEYS: [(KeyCode, Overlay); 7] = [
+    (KeyCode::KeyG, Overlay::Gaps),
+    (KeyCode::KeyL, Overlay::Loads),
+    (KeyCode::KeyT, Overlay::Thrust),
+    (KeyCode::KeyY, Overlay::Corners),
+    (KeyCode::KeyF, Overlay::Friction),
+    (KeyCode::KeyJ, Overlay::Moment),
+    (KeyCode::KeyM, Overlay::Mass),
+];
 
 /// Keys of the lift, on every stage; those of the size-up and the levers where they belong.
 fn keys_of_lift(
@@ -124,16 +197,14 @@ fn keys_of_lift(
         (KeyCode::Digit6, Action::Stage(Stage::SetUp)),
         (KeyCode::Digit7, Action::Stage(Stage::Lift)),
         (KeyCode::Digit8, Action::Stage(Stage::LookBack)),
-        (KeyCode::KeyG, Action::Toggle(Overlay::Gaps)),
-        (KeyCode::KeyL, Action::Toggle(Overlay::Loads)),
-        (KeyCode::KeyT, Action::Toggle(Overlay::Thrust)),
-        (KeyCode::KeyY, Action::Toggle(Overlay::Corners)),
-        (KeyCode::KeyF, Action::Toggle(Overlay::Friction)),
-        (KeyCode::KeyJ, Action::Toggle(Overlay::Moment)),
-        (KeyCode::KeyM, Action::Toggle(Overlay::Mass)),
     ] {
         if hit(key) {
             asked.push(action);
+        }
+    }
+    for (key, overlay) in OVERLAY_KEYS {
+        if hit(key) {
+            asked.push(Action::Toggle(overlay));
         }
     }
     if session.stage() != Stage::SizeUp && hit(KeyCode::KeyN) {

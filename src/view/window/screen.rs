@@ -11,7 +11,7 @@ use crate::view::panels::layout::{LEAST_HEIGHT, LEAST_WIDTH};
 use crate::view::panels::lift_screen::lift_screen;
 use crate::view::panels::shelf::{self, ShelfState};
 use crate::view::panels::state::LiftState;
-use crate::view::panels::{help, settling, setup, told};
+use crate::view::panels::{class, help, settling, setup, told};
 use crate::view::theme;
 use crate::view::yard::camera::{BesideCamera, YardCamera};
 use crate::view::yard::shown::{BESIDE, Drawn, HERE};
@@ -67,6 +67,9 @@ pub fn draw(
     asked.yards = [egui::Rect::NOTHING; 2];
     let mut inputs = match session.screen() {
         Screen::Shelf => shelf::shelf(&mut ui, &ShelfState::new(&session)),
+        Screen::Settling(_) if session.class().is_some() => {
+            class::waiting(&mut ui, &session.class_shown().unwrap_or_default())
+        }
         Screen::Settling(lift) => {
             settling::settling(&mut ui, lift.scene(), lift.waited_s() as f32);
             Inputs::default()
@@ -87,6 +90,9 @@ pub fn draw(
     // The shelf has a place of its own for it.
     if let Some(words) = session.trouble().filter(|_| !matches!(session.screen(), Screen::Shelf)) {
         told::card(ctx, words, &mut inputs);
+    }
+    if let Some(classes) = session.class_list() {
+        inputs.extend(class::list(ctx, classes));
     }
     if session.help() && !help::help(ctx) {
         inputs.push(Action::Help);
@@ -132,12 +138,13 @@ fn draw_lift(
 ) -> (Inputs, [egui::Rect; 2]) {
     let state = LiftState::new(session, play);
     let on_bench = session.bench().filter(|_| state.stage == Stage::SetUp);
-    let (inputs, free) = match on_bench {
-        Some(bench) => {
+    let (inputs, free) = match (on_bench, session.class_shown()) {
+        (Some(bench), _) => {
             let (inputs, yard) = setup::screen(ui, &state, bench);
             (inputs, [yard, egui::Rect::NOTHING])
         }
-        None => lift_screen(ui, &state),
+        (None, Some(shown)) => class::screen(ui, &shown, state.pair.as_ref(), state.units),
+        (None, None) => lift_screen(ui, &state),
     };
     // On whole pixels, so that a picture of as many dots is shown as it was drawn.
     let free = free.map(|rect| rect.round_to_pixels(ui.pixels_per_point()));

@@ -9,6 +9,8 @@ use bevy::window::PrimaryWindow;
 /// The window's title tells the scene, the stage and how it stands.
 pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, With<PrimaryWindow>>) {
     let title = match session.screen() {
+        // The room is not to read there what it is asked.
+        _ if session.class().is_some() => "Class - Inchwise".into(),
         Screen::Shelf => "Inchwise".into(),
         Screen::Settling(settling) => format!("{}, being set up - Inchwise", settling.scene().name),
         Screen::Lift(play) => {

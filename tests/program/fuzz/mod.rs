@@ -10,6 +10,7 @@ mod mutate;
 use crate::typed::scratch;
 use arbtest::arbitrary::{Result, Unstructured};
 use arbtest::arbtest;
+use inchwise::class::{self, ClassStepKind};
 use inchwise::draft::{ItemKind, keep};
 use inchwise::lift::{self, PlayOptions};
 use inchwise::scene::tree::{Node, Place};
@@ -69,6 +70,7 @@ pub const TARGETS: &[Target] = &[
     Target { name: "vehicle", what: "their vehicles", share: 1.0, tried: a_vehicle },
     Target { name: "orders", what: "their orders", share: 1.0, tried: an_order },
     Target { name: "bytes", what: "their text, by bytes", share: 1.0, tried: some_bytes },
+    Target { name: "class", what: "classes, by bytes", share: 1.0, tried: a_class },
     Target { name: "change", what: "`--change` options", share: 1.0, tried: a_change },
     Target { name: "vary", what: "`--vary` and `--part` options", share: 1.0, tried: an_axis },
     Target { name: "journal", what: "journals of a sweep", share: 1.0, tried: a_journal },
@@ -254,6 +256,25 @@ fn an_order(stock: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {
 fn some_bytes(stock: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {
     let text = text_of(u.choose(&stock.corpus.docs)?);
     Ok(read(&damaged(u, &text)?))
+}
+
+/// Whatever a class file holds: a class whose first step shows a scene, or a refusal.
+fn a_class(_: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {
+    let names = scene::shipped_in(class::FOLDER);
+    let name = u.choose(&names)?;
+    let text = scene::shipped_text(&format!("{}/{name}.ron", class::FOLDER)).unwrap();
+    let bytes = damaged(u, text.as_bytes())?;
+    let lines = bytes.iter().filter(|byte| **byte == b'\n').count() + 1;
+    match Source::handed("fuzz.ron", bytes).and_then(|source| class::load_from(&source)) {
+        Ok(class) => {
+            assert!(matches!(class.steps[0].kind, ClassStepKind::Show(0)));
+            Ok(true)
+        }
+        Err(problems) => {
+            told(&problems, lines);
+            Ok(false)
+        }
+    }
 }
 
 fn a_change(stock: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {

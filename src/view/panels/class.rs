@@ -1,0 +1,201 @@
+//! The stage of a class: the picture over the whole screen, the words of the step large enough for
+//! the back row, and the caution. And the list from which a class is chosen.
+
+use super::compare;
+use super::head::foot;
+use super::input::Inputs;
+use super::look::look;
+use super::widget::{self, ButtonState, button, press};
+use crate::class::Class;
+use crate::session::{Action, ClassAction, ClassShown, RunPair, ShownAnswer};
+use crate::units::UnitSystem;
+use crate::view::theme;
+use bevy_egui::egui::{self, Align, Align2, Layout, Margin, Rect, RichText, Sense, Ui, vec2};
+use std::sync::Arc;
+
+/// The most that words and choices take of the width, points.
+const WIDE: f32 = 980.0;
+/// Width of the count of hands behind a choice, points.
+const HANDS_WIDE: f32 = 120.0;
+
+/// Draws the stage; gives what was asked for, and the rectangles that are free for the yard and
+/// the one beside it.
+pub fn screen(
+    ui: &mut Ui,
+    shown: &ClassShown,
+    pair: Option<&RunPair<'_>>,
+    units: UnitSystem,
+) -> (Inputs, [Rect; 2]) {
+    let mut actions = Inputs::default();
+    band(ui, shown);
+    let yard = ui.available_rect_before_wrap();
+    look(ui, yard, &mut actions);
+    let yards = match pair {
+        Some(pair) => compare::split(ui, yard, pair, units, &mut actions),
+        None => [yard, Rect::NOTHING],
+    };
+    words(ui, shown, yard, &mut actions);
+    if shown.asks_to_leave {
+        leaving(ui, yard, &mut actions);
+    }
+    (actions, yards)
+}
+
+/// The stage while a scene of the class is set up: nothing is told of it.
+pub fn waiting(ui: &mut Ui, shown: &ClassShown) -> Inputs {
+    let mut actions = Inputs::default();
+    band(ui, shown);
+    let room = ui.available_rect_before_wrap();
+    ui.painter().rect_filled(room, 0.0, theme::SUNK.on(ui));
+    if shown.asks_to_leave {
+        leaving(ui, room, &mut actions);
+    }
+    actions
+}
+
+/// The caution, and where the class is.
+fn band(ui: &mut Ui, shown: &ClassShown) {
+    egui::Panel::bottom("foot")
+        .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(14, 5)))
+        .show_separator_line(false)
+        .show(ui, |ui| {
+            foot(ui);
+            let hint = RichText::new(&shown.hint).font(theme::plain(theme::SMALL));
+            ui.label(hint.color(theme::ON_SLATE_SOFT));
+        });
+}
+
+/// Title, words, choices and what is told, over the upper edge of the picture.
+fn words(ui: &Ui, shown: &ClassShown, yard: Rect, actions: &mut Inputs) {
+    let ClassShown { title, words, answers, told, .. } = shown;
+    if title.is_none() && words.is_none() && answers.is_empty() {
+        return;
+    }
+    let width = (yard.width() - 60.0).clamp(120.0, WIDE);
+    egui::Area::new("class".into())
+        .fixed_pos(yard.center_top() + vec2(-0.5 * width - 16.0, 12.0))
+        .show(ui.ctx(), |ui| {
+            theme::card(ui).inner_margin(16).show(ui, |ui| {
+                ui.set_width(width);
+                ui.spacing_mut().item_spacing.y = 6.0;
+                if let Some(title) = title {
+                    widget::soft(ui, title);
+                }
+                if let Some(words) = words {
+                    let words = RichText::new(words).font(theme::bold(theme::FIGURE));
+                    ui.add(egui::Label::new(words).wrap());
+                }
+                for (i, shown) in answers.iter().enumerate() {
+                    answer(ui, i, shown, width, actions);
+                }
+                for line in told {
+                    let line = RichText::new(line).font(theme::plain(theme::HEAD));
+                    ui.add(egui::Label::new(line).wrap());
+                }
+            });
+        });
+}
+
+/// A choice with its number key, its hands and, once it is revealed, whether it is right. A click
+/// counts a hand, one with the other button takes it back.
+fn answer(ui: &mut Ui, place: usize, shown: &ShownAnswer, width: f32, actions: &mut Inputs) {
+    let ShownAnswer { say, hands, right } = shown;
+    let mark = match right {
+        Some(true) => "\u{2713} ",
+        _ => "",
+    };
+    let text = format!("{}  {mark}{say}", place + 1);
+    let font =
+        if *right == Some(true) { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
+    let color = if *right == Some(false) { theme::SOFT.on(ui) } else { theme::INK.on(ui) };
+    let words = ui.painter().layout(text, font, color, width - HANDS_WIDE);
+    let size = vec2(width, words.size().y + 8.0);
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, say));
+    if *right == Some(true) {
+        ui.painter().rect_filled(rect, 6.0, theme::PALE_BLUE.on(ui));
+    } else if right.is_none() && (response.hovered() || response.has_focus()) {
+        ui.painter().rect_filled(rect, 6.0, theme::SUNK.on(ui));
+    }
+    ui.painter().galley(rect.min + vec2(8.0, 4.0), words, color);
+    if *hands > 0 {
+        let count = if *hands == 1 { "1 hand".to_owned() } else { format!("{hands} hands") };
+        let at = rect.right_center() - vec2(8.0, 0.0);
+        let font = theme::bold(theme::HEAD);
+        ui.painter().text(at, Align2::RIGHT_CENTER, count, font, color);
+    }
+    for (pressed, up) in [(response.clicked(), true), (response.secondary_clicked(), false)] {
+        if pressed {
+            actions.push(Action::Class(ClassAction::Hand { choice: place, up }));
+        }
+    }
+}
+
+/// Whether the class is to be left.
+fn leaving(ui: &Ui, yard: Rect, actions: &mut Inputs) {
+    egui::Area::new("leave the class".into())
+        .order(egui::Order::Foreground)
+        .pivot(Align2::CENTER_CENTER)
+        .fixed_pos(yard.center())
+        .show(ui.ctx(), |ui| {
+            theme::card(ui).inner_margin(16).show(ui, |ui| {
+                widget::heading(ui, "Leave the class?");
+                widget::body(ui, "The hands that were counted are gone then.");
+                ui.horizontal(|ui| {
+                    for (what, look, action) in [
+                        (
+                            press("Stay", "", "Any other key does the same"),
+                            ButtonState::Main,
+                            ClassAction::Stay,
+                        ),
+                        (
+                            press("Leave the class", "Esc", "Back to the shelf"),
+                            ButtonState::Plain,
+                            ClassAction::Leave,
+                        ),
+                    ] {
+                        if button(ui, what, look, 0.0).clicked() {
+                            actions.push(Action::Class(action));
+                        }
+                    }
+                });
+            });
+        });
+}
+
+/// The list of classes, over the shelf.
+pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
+    let mut actions = Inputs::default();
+    let modal = egui::Modal::new(egui::Id::new("classes"))
+        .frame(theme::card(ctx).inner_margin(20))
+        .show(ctx, |ui| {
+            ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
+            ui.horizontal(|ui| {
+                widget::heading(ui, "Teach a class");
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    let close = press("Close", "C", "Back to the shelf");
+                    if button(ui, close, ButtonState::Plain, 0.0).clicked() {
+                        actions.push(Action::Classes);
+                    }
+                });
+            });
+            widget::soft(
+                ui,
+                "For a room with a projector: the picture over the whole screen, one step after \
+                 the other by Page Down and Page Up. `inchwise class NAME` prints its pages.",
+            );
+            for (i, class) in classes.iter().enumerate() {
+                let key = if i < 9 { (i + 1).to_string() } else { String::new() };
+                let what = press(&class.name, &key, "Begins with its first scene");
+                let width = ui.available_width();
+                if button(ui, what, ButtonState::Plain, width).clicked() {
+                    actions.push(Action::HoldClass(i));
+                }
+                widget::body(ui, &class.about);
+            }
+        });
+    if modal.should_close() {
+        actions.push(Action::Classes);
+    }
+    actions
+}
