@@ -1,4 +1,4 @@
-//! No bag holds more than its working pressure.
+//! A bag stays below the pressure at which its relief valve opens.
 
 use crate::practice::record::{Record, passes};
 use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
@@ -6,20 +6,21 @@ use crate::scene::Bag;
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
-/// A relief valve that begins to open is no point, Pa: a gauge tells no finer.
+/// A bag this near to its working pressure has come to it, Pa: a gauge tells no finer. It never
+/// holds more, because its relief valve lets go there.
 const SAME_PA: f64 = 1e3;
 
 pub(super) static RULE: Rule = Rule {
     word: "bag_pressure",
-    asks: "no bag holds more than its working pressure",
+    asks: "a bag stays below its working pressure, at which its relief valve opens",
     unit: Unit::Si(Dimension::Pressure),
-    limit: Limit::OfThePart("at most the bag's working pressure"),
-    takes: "the largest pressure in each bag; its relief valve opens at its working pressure",
+    limit: Limit::OfThePart("less than the bag's working pressure, by 0.01 bar or more"),
+    takes: "the largest pressure in each bag",
     source: COMMON,
     find,
     say: |point, _, u| {
         format!(
-            "{} held up to {}, and is made for {}",
+            "{} came to {}, and is made for {}: its relief valve opens there",
             point.part,
             point.shown(u),
             point.limit_shown(u)
@@ -33,10 +34,10 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         let moments = record
             .history
             .iter()
-            .filter_map(|now| Some((*now, (), now.bags.get(bag)?.gauge_pa - SAME_PA)));
+            .filter_map(|now| Some((*now, (), now.bags.get(bag)?.gauge_pa + SAME_PA)));
         let (now, (), most_pa) = passes(spec.working_pa, moments)?;
         let place = record.place_of(PartKind::BagFace { bag, upper: true }, now);
-        let figure = Some(most_pa + SAME_PA);
+        let figure = Some(most_pa - SAME_PA);
         Some(RULE.point((now.t_s, &spec.name, place), figure, spec.working_pa))
     };
     bags.filter_map(point).collect()

@@ -112,7 +112,7 @@ fn no_head_lies_under_a_load_on_air() {
 }
 
 #[test]
-fn no_bag_holds_more_than_it_is_made_for() {
+fn a_bag_stays_below_what_it_is_made_for() {
     let made_for = |pressure: &str| {
         let bag = |name: &str, on: &str| {
             format!(
@@ -126,7 +126,8 @@ fn no_bag_holds_more_than_it_is_made_for() {
         tail(&[RAISE, CAPTURE, WAIT], &[&bags, wedge])
     };
     let point = apart("bag_pressure", &made_for("0.3 bar"), &made_for("3 bar"));
-    assert!(point.figure.is_some_and(|pa| pa > point.limit && pa < 2.0 * point.limit), "{point:?}");
+    // Its relief valve lets go there, so that it holds no more.
+    assert!(point.figure.is_some_and(|pa| (pa - 0.3e5).abs() < 1e3), "{point:?}");
 }
 
 /// The right-hand valve opens to a third, and that side stays behind.
