@@ -8,7 +8,7 @@ use super::look::look;
 use super::state::LiftState;
 use super::time;
 use super::{compare, controller, faults, guide, plots, readings, sizeup};
-use crate::session::{Action, Stage};
+use crate::session::Stage;
 use bevy_egui::egui::{self, Rect, Ui};
 
 /// Draws the screen; gives what was asked for, and the free rectangles for the yard and the

@@ -136,7 +136,7 @@ fn keys_of_class(
     }
     let up = !keys.any_pressed([KeyCode::ShiftLeft, KeyCode::ShiftRight]);
     let choices = session.class().map_or(0, |class| class.hands().len());
-    for (choice, key) in DIGITS.into_iter().enumerate().filter(|(_, key)| hit(*key)) {
+    for (choice, _) in DIGITS.into_iter().enumerate().filter(|(_, key)| hit(*key)) {
         match View::ALL.get(choice) {
             _ if choice < choices => {
                 asked.push(Action::Class(ClassAction::Hand { choice, up }));
