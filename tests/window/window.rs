@@ -105,7 +105,8 @@ fn a_class_shows_nothing_before_its_reveal() {
     assert!(trial.says("2 hands"), "{:?}", trial.texts());
     hides(&trial);
     trial.tap(KeyCode::PageDown);
-    assert!(trial.wait_until(90.0, |t| t.says(&scene.teaches)), "{:?}", trial.texts());
+    let told = trial.wait_until(600.0, |t| t.says(&scene.teaches));
+    assert!(told, "{:?} s: {:?}", trial.now().map(|now| now.t_s), trial.texts());
     assert!(trial.says(&scene.name) && trial.says("2 hands") && !trial.findings().is_empty());
     trial.tap(KeyCode::PageUp);
     trial.frames(2);
