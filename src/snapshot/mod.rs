@@ -13,7 +13,7 @@ pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
 pub use jam::{Jam, Jammed};
 pub use moment::{
     BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
-    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, StrapState, StrutState,
+    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, StepChockState, StrapState, StrutState,
     Thrust, VehicleState,
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};

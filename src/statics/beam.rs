@@ -57,3 +57,10 @@ pub fn two_overhangs(force_n: f64, a_m: f64, span_m: f64, ei: f64) -> (f64, [f64
     let ends = moment * a_m * (2.0 * a_m + 3.0 * span_m) / (6.0 * ei);
     (moment, [ends, moment * span_m * span_m / (8.0 * ei)])
 }
+
+/// What one of two supports of a beam bears of a load on it, N, from the places of the load, of the
+/// support and of the other one along the beam, m: `F (x - o) / (s - o)`, the moments about the
+/// other (the law of the lever; textbook).
+pub fn lever_share_n(load_n: f64, load_m: f64, support_m: f64, other_m: f64) -> f64 {
+    load_n * (load_m - other_m) / (support_m - other_m)
+}

@@ -1,0 +1,97 @@
+//! Timber under the ends of a beam: what each end bears once the bags have let go.
+//!
+//! Law: moments about the other support, `R = sum F (z - o) / (s - o)` (statics of a beam on two
+//! supports; any textbook), with the beam's own weight.
+//!
+//! The rig: the lift by a beam with timber under both its ends, raised a little, captured, and let
+//! down onto the timber.
+
+use crate::common::{Claim, G, Unit};
+use inchwise::lift::Lift;
+use inchwise::scene::{self, Fault, OnFailure, Scene};
+use inchwise::snapshot::{PartKind, Snapshot};
+use inchwise::tables::TIMBER_KG_M3;
+use std::sync::Arc;
+
+/// Timber so far out under either end, m, and more changes.
+fn rig(ends_m: [f64; 2], more: &[&str]) -> Scene {
+    let orders = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"30 %\", until: (rise: \
+                  \"40 mm\")), (capture: [\"left end\", \"right end\"]), (lower: [\"left lower\", \
+                  \"right lower\"], until: (for: \"6 s\")), (wait: (for: \"2 s\"))]";
+    let [left, right] = ends_m;
+    let places = [
+        format!("captures.left end.at.1=\"{left} m\""),
+        format!("captures.right end.at.1=\"{} m\"", -right),
+    ];
+    let sets = [orders, "faults=[]", "void_fill=[]"].map(str::to_owned);
+    let more = more.iter().map(|set| (*set).to_owned());
+    let sets: Vec<String> = sets.into_iter().chain(places).chain(more).collect();
+    scene::load("beam-cribbed", &sets).unwrap_or_else(|p| panic!("{p:#?}")).scene
+}
+
+/// The lift to its end, with a load in the vehicle that stands so far to the left as it lies.
+fn let_down(scene: Scene, kg: f64, left_m: f64) -> Lift {
+    let mut lift = Lift::new(Arc::new(scene));
+    lift.set_on_failure(OnFailure::LetRun);
+    lift.strike(&Fault::Load { kg, place_m: [-0.6, 0.6, -left_m] });
+    while !lift.done() {
+        lift.tick();
+    }
+    lift
+}
+
+/// What the vehicle presses the beam down with, N, and its moment about the middle line, N m.
+fn on_beam(lift: &Lift, now: &Snapshot) -> [f64; 2] {
+    let kind = |part: usize| lift.parts()[part].kind;
+    let mut sums = [0.0; 2];
+    for load in &now.loads {
+        let Some(by) = load.by else { continue };
+        let down_n = match (kind(load.on), kind(by)) {
+            (PartKind::Beam, other) if other.is_vehicle() => -load.force[1],
+            (other, PartKind::Beam) if other.is_vehicle() => load.force[1],
+            _ => continue,
+        };
+        sums[0] += down_n;
+        sums[1] += down_n * load.point[2];
+    }
+    sums
+}
+
+#[test]
+fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
+    let mut claim = Claim {
+        id: "crib.under_beam",
+        claim: "timber under either end of a beam bears by the law of the lever",
+        source: "moments about the other support (statics of a beam on two supports)",
+        range: "timber 1.61 to 1.67 m out, alike and not alike; 50 kg in the middle, 150 kg to a side",
+        tolerance: 0.03,
+        unit: Unit::Share,
+        reason: "the beam bears on two wedges at either end, 0.2 m apart, and not in their middle",
+    }
+    .begin();
+    for (ends_m, kg, left_m) in [
+        ([1.64, 1.64], 50.0, 0.0),
+        ([1.64, 1.64], 150.0, 0.35),
+        ([1.61, 1.67], 50.0, 0.0),
+        ([1.67, 1.61], 150.0, -0.35),
+    ] {
+        let scene = rig(ends_m, &[]);
+        let beam = scene.beam.clone().expect("a beam");
+        let lift = let_down(scene, kg, left_m);
+        let now = lift.snapshot();
+        for bag in &now.bags {
+            assert!(bag.load_n < 50.0, "a bag still bears: {bag:?}");
+        }
+        let own_n = G * TIMBER_KG_M3 * beam.timber.width_m * beam.timber.height_m * beam.length_m;
+        let [down_n, moment_nm] = on_beam(&lift, now);
+        let (all_n, moment_nm) = (down_n + own_n, moment_nm + own_n * beam.at[1]);
+        let [s, o] = [ends_m[0], -ends_m[1]];
+        let left_n = (moment_nm - all_n * o) / (s - o);
+        let expected = [left_n, all_n - left_n];
+        for (state, (expected_n, end)) in now.captures.iter().zip(expected.into_iter().zip(["left", "right"])) {
+            claim.compare(state.load_n, expected_n, format!("{end}, {ends_m:?}, {kg} kg at {left_m} m"));
+        }
+        assert_eq!(now.captures.iter().map(|c| c.clearance_m).fold(0.0, f64::max), 0.0);
+    }
+    claim.end();
+}
