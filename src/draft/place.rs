@@ -115,7 +115,8 @@ pub(super) fn proposals(
         ItemKind::StepChock => {
             let told = told.map(|place| [(place, true), (place, false)].to_vec());
             let places = told.unwrap_or_else(|| step_chock_places(scene, &envelope));
-            let fields = |(place, across)| vec![at(place), field("across", hand(Value::Flag(across)))];
+            let fields =
+                |(place, across)| vec![at(place), field("across", hand(Value::Flag(across)))];
             places.into_iter().map(fields).collect()
         }
         ItemKind::Strut => or_told(strut_places(scene))
@@ -539,7 +540,10 @@ fn step_chock_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<([f64; 2], b
         let end = if a > 0.0 { front - IN_M } else { rear + IN_M };
         ([end, z + 0.4 * b], false)
     });
-    let all = sills.into_iter().chain(across_ends);
+    // On its roof the bonnet rises from the nose: somewhere along it a step is snug.
+    let along = [0.4, 0.6, 0.8, 1.0].into_iter();
+    let bonnet = along.flat_map(|in_m| [1.0, -1.0].map(|b| ([front - in_m, b * out], true)));
+    let all = sills.into_iter().chain(across_ends).chain(bonnet);
     let mm = |m: f64| (m * 1e3).floor() / 1e3;
     all.map(|(at, across)| (at.map(|m| mm(m.abs()).copysign(m)), across)).collect()
 }

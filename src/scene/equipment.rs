@@ -322,8 +322,7 @@ pub enum CaptureUnder {
 }
 
 impl CaptureUnder {
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("vehicle", Self::Vehicle), ("beam", Self::Beam)];
+    pub const WORDS: [(&'static str, Self); 2] = [("vehicle", Self::Vehicle), ("beam", Self::Beam)];
 }
 
 /// A crib that follows the load as it rises.

@@ -53,8 +53,8 @@ pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
 pub use equipment::{
-    Aims, Air, Bag, Beam, Capture, CaptureUnder, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack, Strap,
-    StrapEnd, Strut, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CaptureUnder, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate,
+    Stack, Strap, StrapEnd, Strut, VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use kit::{Kit, Piece, Stock};

@@ -956,7 +956,10 @@ fn captures_stand_under_the_beam(c: &Check<'_>) {
             c.complain(&["captures", &capture.name, field], text);
         };
         let Some(beam) = &c.scene.beam else {
-            complain("under", "the scene has no beam; bring one, or have it follow the vehicle".into());
+            complain(
+                "under",
+                "the scene has no beam; bring one, or have it follow the vehicle".into(),
+            );
             continue;
         };
         let half = [beam.timber.width_m / 2.0, beam.length_m / 2.0];
@@ -1009,7 +1012,8 @@ fn step_chocks_are_snug(c: &Check<'_>) {
                 &path,
                 UnitText::new(move |u| {
                     if !over {
-                        return "the vehicle is not over all of its step; move it further in".into();
+                        return "the vehicle is not over all of its step; move it further in"
+                            .into();
                     }
                     format!(
                         "the vehicle's edge is {} high there, and its steps with a packer reach \

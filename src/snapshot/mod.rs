@@ -13,8 +13,8 @@ pub use finding::{Finding, LeastThrust, Measured, NearestApproach, Reading};
 pub use jam::{Jam, Jammed};
 pub use moment::{
     BagState, BaseState, BeamState, CaptureState, CrossingState, Footing, LimbState, Load,
-    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, StepChockState, StrapState, StrutState,
-    Thrust, VehicleState,
+    OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState, StepChockState,
+    StrapState, StrutState, Thrust, VehicleState,
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;

@@ -8,7 +8,8 @@ use crate::bag_law::Membrane;
 use crate::scene::{
     Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
     Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
-    Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
+    Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge,
+    WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;

@@ -484,11 +484,7 @@ pub(super) fn fill_supports(
 
 /// A step chock of the scene, by its index, under the vehicle as it lies; none where no step of it
 /// is snug. What lies on it slips over its packer, and it over the ground.
-pub(super) fn step_support(
-    scene: &LaidOut,
-    side_pose: SidePose,
-    index: usize,
-) -> Option<Support> {
+pub(super) fn step_support(scene: &LaidOut, side_pose: SidePose, index: usize) -> Option<Support> {
     let (vehicle, chock) = (&scene.vehicle, &scene.step_chocks[index]);
     let envelope = Envelope::posed(vehicle, side_pose);
     let edge_m = envelope.underside(chock.at)?;

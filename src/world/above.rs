@@ -54,7 +54,8 @@ impl BeamUnderside {
         let pose = engine.pose(bodies.handles[part]);
         let tops: Vec<[f64; 3]> = match &bodies.parts[part].shape {
             Shape::Box([x, y, z]) => {
-                [[-1.0, -1.0], [-1.0, 1.0], [1.0, 1.0], [1.0, -1.0]].map(|[a, b]| [a * x, *y, b * z])
+                [[-1.0, -1.0], [-1.0, 1.0], [1.0, 1.0], [1.0, -1.0]]
+                    .map(|[a, b]| [a * x, *y, b * z])
             }
             .into(),
             Shape::Hull(points) => points.clone(),

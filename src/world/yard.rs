@@ -28,7 +28,8 @@ use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
 use crate::snapshot::{
-    BeamState, Jam, Jammed, Load, Part, PartId, PartKind, Pose, Refusal, Settling, Snapshot, VehicleState,
+    BeamState, Jam, Jammed, Load, Part, PartId, PartKind, Pose, Refusal, Settling, Snapshot,
+    VehicleState,
 };
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;

@@ -88,8 +88,14 @@ fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
         let [s, o] = [ends_m[0], -ends_m[1]];
         let left_n = (moment_nm - all_n * o) / (s - o);
         let expected = [left_n, all_n - left_n];
-        for (state, (expected_n, end)) in now.captures.iter().zip(expected.into_iter().zip(["left", "right"])) {
-            claim.compare(state.load_n, expected_n, format!("{end}, {ends_m:?}, {kg} kg at {left_m} m"));
+        for (state, (expected_n, end)) in
+            now.captures.iter().zip(expected.into_iter().zip(["left", "right"]))
+        {
+            claim.compare(
+                state.load_n,
+                expected_n,
+                format!("{end}, {ends_m:?}, {kg} kg at {left_m} m"),
+            );
         }
         assert_eq!(now.captures.iter().map(|c| c.clearance_m).fold(0.0, f64::max), 0.0);
     }

@@ -87,14 +87,19 @@ fn the_steps_that_are_snug_bear_by_the_law_of_the_lever() {
         let mut yard = Yard::new(Arc::new(rig(step, &[])));
         assert_eq!(yard.misses(), None);
         run(&mut yard, 1.0);
-        let loads = |yard: &Yard| yard.snapshot.step_chocks.iter().map(|s| s.load_n).collect::<Vec<_>>();
+        let loads =
+            |yard: &Yard| yard.snapshot.step_chocks.iter().map(|s| s.load_n).collect::<Vec<_>>();
         let before = loads(&yard);
         yard.apply_fault(&Fault::Load { kg, place_m: [x, 0.5, 0.0] });
         run(&mut yard, 3.0);
         let more: Vec<f64> = loads(&yard).iter().zip(&before).map(|(now, was)| now - was).collect();
         let front_n = kg * G * (x + ALONG_M) / (2.0 * ALONG_M);
         claim.compare(more[0] + more[1], front_n, format!("front, {step}, {kg} kg at {x} m"));
-        claim.compare(more[2] + more[3], kg * G - front_n, format!("rear, {step}, {kg} kg at {x} m"));
+        claim.compare(
+            more[2] + more[3],
+            kg * G - front_n,
+            format!("rear, {step}, {kg} kg at {x} m"),
+        );
     }
     claim.end();
 }
@@ -131,7 +136,11 @@ fn a_step_chock_that_slides_is_held_by_its_friction() {
             along_n -= load.force[0];
             up_n += load.force[1];
         }
-        assert!(now.step_chocks.iter().all(|s| s.slid_m > 0.01), "they slide: {:?}", now.step_chocks);
+        assert!(
+            now.step_chocks.iter().all(|s| s.slid_m > 0.01),
+            "they slide: {:?}",
+            now.step_chocks
+        );
         claim.compare(along_n / up_n, slides, format!("{kg} kg"));
     }
     claim.end();

@@ -117,11 +117,17 @@ fn step_chocks_are_set_under_both_sills() {
 #[test]
 fn timber_is_brought_under_the_ends_of_the_beam() {
     let mut draft = draft_of("beam-cribbed");
-    draft.edit(&Edit::Set {
-        item: draft.items(ItemKind::Beam)[0],
-        key: "length",
-        value: Value::Text("12 ft".into()),
-    }, false, Si).unwrap();
+    draft
+        .edit(
+            &Edit::Set {
+                item: draft.items(ItemKind::Beam)[0],
+                key: "length",
+                value: Value::Text("12 ft".into()),
+            },
+            false,
+            Si,
+        )
+        .unwrap();
     for item in draft.items(ItemKind::Capture).into_iter().rev() {
         draft.edit(&Edit::Remove(item), false, Si).unwrap();
     }
@@ -342,7 +348,9 @@ fn a_person_is_edited_as_other_things_are() {
 #[test]
 fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
-    for kind in [ItemKind::Limb, ItemKind::Person, ItemKind::Strut, ItemKind::Strap] {
+    for kind in
+        [ItemKind::Limb, ItemKind::Person, ItemKind::StepChock, ItemKind::Strut, ItemKind::Strap]
+    {
         add(&mut draft, kind, None, false);
     }
     let beam = draft_of("beam-lift");
@@ -358,6 +366,7 @@ fn every_field_is_the_scene_readers_own() {
                 ItemKind::Capture => "captures",
                 ItemKind::VoidFill => "void_fill",
                 ItemKind::Chock => "chocks",
+                ItemKind::StepChock => "step_chocks",
                 ItemKind::Strut => "struts",
                 ItemKind::Strap => "straps",
                 ItemKind::Outlet => "air.outlets",

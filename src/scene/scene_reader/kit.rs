@@ -3,8 +3,8 @@
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::kit::{Kit, Piece, Stock};
 use crate::scene::schema::{
-    blocks, boards, carried_step_chocks, cylinders, kit as field, lifting_bags, rated_straps, rated_struts, scene,
-    timbers,
+    blocks, boards, carried_step_chocks, cylinders, kit as field, lifting_bags, rated_straps,
+    rated_struts, scene, timbers,
 };
 
 /// The kit, or none where the scene names none; `None` where it cannot be read.
@@ -61,8 +61,7 @@ fn step_chock(g: &Fields<'_>) -> Option<Stock> {
     let (steps, width) = (g.take(carried_step_chocks::STEPS), g.take(carried_step_chocks::WIDTH));
     let count = g.take(carried_step_chocks::COUNT);
     g.end();
-    let piece =
-        Piece::StepChock { rise_m: rise?, tread_m: tread?, width_m: width?, steps: steps? };
+    let piece = Piece::StepChock { rise_m: rise?, tread_m: tread?, width_m: width?, steps: steps? };
     Some(Stock { piece, count: count? })
 }
 

@@ -4,7 +4,7 @@ use super::entry::{
     Choice, Count, Items, Pair, Quantity, Text, choice, count, fields, length, list, pair,
     quantity, text,
 };
-use super::shared_limits::{SIDE, STEP_RISE, STEP_TREAD, STEP_WIDTH, STEP_COUNT, TIMBER_LENGTH};
+use super::shared_limits::{SIDE, STEP_COUNT, STEP_RISE, STEP_TREAD, STEP_WIDTH, TIMBER_LENGTH};
 use crate::tables::Timber;
 use crate::units::Dimension::{Force, Pressure, Volume};
 

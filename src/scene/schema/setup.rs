@@ -5,7 +5,7 @@ use super::entry::{
     fields, flag, group, length, lengths, name, name_of, names_of, pair, quantity,
 };
 use super::shared_limits::{
-    SIDE, STEP_RISE, STEP_TREAD, STEP_WIDTH, STEP_COUNT, STRENGTH_SHARE, TIMBER_LENGTH, YARD,
+    SIDE, STEP_COUNT, STEP_RISE, STEP_TREAD, STEP_WIDTH, STRENGTH_SHARE, TIMBER_LENGTH, YARD,
 };
 use crate::scene::equipment::CaptureUnder;
 use crate::tables::Timber;

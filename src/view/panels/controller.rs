@@ -327,7 +327,10 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
                 format!(
                     "{}{} layers of {}, {} more of {} at hand",
                     if capture.is_under_beam() { "under the beam, " } else { "" },
-                    capture.layers, capture.timber.nominal, capture.steps, capture.step.nominal
+                    capture.layers,
+                    capture.timber.nominal,
+                    capture.steps,
+                    capture.step.nominal
                 ),
             );
         }

@@ -57,9 +57,10 @@ pub fn most_on_strut_n(d: &RowContext<'_>, lift: &LiftPlan, strut: usize) -> f64
 /// none; what stands on one side shares alike.
 pub fn on_timber_under_beam_n(d: &RowContext<'_>, lift: &LiftPlan, capture: &Capture) -> f64 {
     let end = lift.end();
-    let bags = lift.points.iter().map(|point| {
-        (lift.force_n(point, &end), d.scene.stacks[point.stack].at[1])
-    });
+    let bags = lift
+        .points
+        .iter()
+        .map(|point| (lift.force_n(point, &end), d.scene.stacks[point.stack].at[1]));
     let (all_n, moment_nm) = bags.clone().fold((0.0, 0.0), |(n, nm), (f, z)| (n + f, nm + f * z));
     let z = capture.at[1];
     let across = |other: f64| other * z < 0.0;

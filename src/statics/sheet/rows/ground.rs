@@ -1,7 +1,7 @@
 //! The ground under every base, and the vehicle sliding over it.
 
-use super::step_chocks;
 use super::context::{RowContext, STATICS, most_on_strut_n, on_timber_under_beam_n};
+use super::step_chocks;
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};

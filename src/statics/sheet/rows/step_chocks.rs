@@ -48,7 +48,7 @@ fn rows(d: &RowContext<'_>, index: usize, chock: &StepChock) -> Vec<Row> {
             RowQuantity::StepHolds.of(part),
             Figure::Force(rests * load_n),
         )
-        .by("mu N", format!("mu {rests:.2}, {slides:.2} once it slides", ), pair.source)
+        .by("mu N", format!("mu {rests:.2}, {slides:.2} once it slides",), pair.source)
         .note("Along the ground, by friction alone: it does not chock what slides.")
     });
     std::iter::once(bears).chain(holds).collect()
