@@ -17,7 +17,7 @@ use std::sync::Arc;
 fn rig(ends_m: [f64; 2], more: &[&str]) -> Scene {
     let orders = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"30 %\", until: (rise: \
                   \"40 mm\")), (capture: [\"left end\", \"right end\"]), (lower: [\"left lower\", \
-                  \"right lower\"], until: (for: \"6 s\")), (wait: (for: \"2 s\"))]";
+                  \"right lower\"], until: (for: \"60 s\")), (wait: (for: \"2 s\"))]";
     let [left, right] = ends_m;
     let places = [
         format!("captures.left end.at.1=\"{left} m\""),

@@ -29,7 +29,16 @@ fn rig(step: &str, more: &[&str]) -> Scene {
         chock("rear right", -ALONG_M, -OUT_M),
     ];
     let chocks = format!("step_chocks=[{}]", chocks.join(", "));
-    let bare = ["bags=[]", "stacks=[]", "orders=[]", "captures=[]", "chocks=[]", "lashed=none"];
+    let bare = [
+        "after=x",
+        "decides=slide",
+        "bags=[]",
+        "stacks=[]",
+        "orders=[]",
+        "captures=[]",
+        "chocks=[]",
+        "lashed=none",
+    ];
     let sets: Vec<String> =
         bare.iter().chain(more).map(|set| (*set).to_owned()).chain([chocks]).collect();
     let mut scene = scene::load("sill-crib", &sets).unwrap_or_else(|p| panic!("{p:#?}")).scene;
