@@ -13,8 +13,8 @@ use inchwise::snapshot::{PartKind, Snapshot, Support, bearings};
 use inchwise::tables::TIMBER_KG_M3;
 use std::sync::Arc;
 
-/// Timber so far out under either end, m, and more changes.
-fn rig(ends_m: [f64; 2], more: &[&str]) -> Scene {
+/// Timber so far out under either end, m.
+fn rig(ends_m: [f64; 2]) -> Scene {
     let orders = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"30 %\", until: (rise: \
                   \"40 mm\")), (capture: [\"left end\", \"right end\"]), (lower: [\"left lower\", \
                   \"right lower\"], until: (for: \"60 s\")), (wait: (for: \"2 s\"))]";
@@ -25,9 +25,8 @@ fn rig(ends_m: [f64; 2], more: &[&str]) -> Scene {
     ];
     // A beam that is long and strong enough: its ends may be unlike, and it does not break.
     let beam = ["beam.length=\"16 ft\"", "beam.strength=\"300 %\""];
-    let sets = [orders, "faults=[]", "void_fill=[]"].into_iter().chain(beam).map(str::to_owned);
-    let more = more.iter().map(|set| (*set).to_owned());
-    let sets: Vec<String> = sets.chain(places).chain(more).collect();
+    let sets = [orders, "faults=[]"].into_iter().chain(beam).map(str::to_owned);
+    let sets: Vec<String> = sets.chain(places).collect();
     scene::load("beam-cribbed", &sets).unwrap_or_else(|p| panic!("{p:#?}")).scene
 }
 
@@ -85,7 +84,7 @@ fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
         ([1.62, 2.1], 50.0, 0.0),
         ([2.1, 1.62], 150.0, -0.35),
     ] {
-        let scene = rig(ends_m, &[]);
+        let scene = rig(ends_m);
         let beam = scene.beam.clone().expect("a beam");
         let lift = let_down(scene, kg, left_m);
         let now = lift.snapshot();
