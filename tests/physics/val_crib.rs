@@ -8,13 +8,14 @@
 
 use crate::common::{Claim, G, Unit};
 use inchwise::lift::Lift;
-use inchwise::scene::{self, Fault, OnFailure, Scene};
+use inchwise::scene::{self, OnFailure, Scene};
 use inchwise::snapshot::{PartKind, Snapshot, Support, bearings};
 use inchwise::tables::TIMBER_KG_M3;
 use std::sync::Arc;
 
-/// Timber so far out under either end, m.
-fn rig(ends_m: [f64; 2]) -> Scene {
+/// Timber so far out under either end, m, and a load in the vehicle that stands so far to the left
+/// as it lies.
+fn rig(ends_m: [f64; 2], kg: f64, left_m: f64) -> Scene {
     let orders = "orders=[(raise: [\"left lower\", \"right lower\"], opening: \"30 %\", until: (rise: \
                   \"40 mm\")), (capture: [\"left end\", \"right end\"]), (lower: [\"left lower\", \
                   \"right lower\"], until: (for: \"60 s\")), (wait: (for: \"2 s\"))]";
@@ -25,16 +26,19 @@ fn rig(ends_m: [f64; 2]) -> Scene {
     ];
     // A beam that is long and strong enough: its ends may be unlike, and it does not break.
     let beam = ["beam.length=\"16 ft\"", "beam.strength=\"300 %\""];
-    let sets = [orders, "faults=[]"].into_iter().chain(beam).map(str::to_owned);
-    let sets: Vec<String> = sets.chain(places).collect();
+    let sets = [orders].into_iter().chain(beam).map(str::to_owned);
+    let load = format!(
+        "faults=[(load: \"{kg} kg\", place: [\"-0.6 m\", \"0.6 m\", \"{} m\"], at: \"0 s\")]",
+        -left_m
+    );
+    let sets: Vec<String> = sets.chain(places).chain([load]).collect();
     scene::load("beam-cribbed", &sets).unwrap_or_else(|p| panic!("{p:#?}")).scene
 }
 
-/// The lift to its end, with a load in the vehicle that stands so far to the left as it lies.
-fn let_down(scene: Scene, kg: f64, left_m: f64) -> Lift {
+/// The lift to its end.
+fn let_down(scene: Scene) -> Lift {
     let mut lift = Lift::new(Arc::new(scene));
     lift.set_on_failure(OnFailure::LetRun);
-    lift.strike(&Fault::Load { kg, place_m: [-0.6, 0.6, -left_m] });
     while !lift.done() {
         lift.tick();
     }
@@ -84,9 +88,9 @@ fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
         ([1.62, 2.1], 50.0, 0.0),
         ([2.1, 1.62], 150.0, -0.35),
     ] {
-        let scene = rig(ends_m);
+        let scene = rig(ends_m, kg, left_m);
         let beam = scene.beam.clone().expect("a beam");
-        let lift = let_down(scene, kg, left_m);
+        let lift = let_down(scene);
         let now = lift.snapshot();
         let own_n = G * TIMBER_KG_M3 * beam.timber.width_m * beam.timber.height_m * beam.length_m;
         let [down_n, moment_nm] = on_beam(&lift, now);
@@ -95,8 +99,9 @@ fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
         let borne_n = vehicle_on_beam_n(&lift, now) + own_n;
         assert!(
             on_timber_n > 0.8 * borne_n && borne_n > 5e3,
-            "timber bears {on_timber_n} N of {borne_n} N: {:?}",
-            now.bags
+            "{ends_m:?}, {kg} kg: timber bears {on_timber_n} N of {borne_n} N: {:?}, {:?}",
+            now.captures,
+            lift.records()
         );
         let [s, o] = [ends_m[0], -ends_m[1]];
         let left_n = (moment_nm - all_n * o) / (s - o);
