@@ -109,13 +109,15 @@ impl Film {
         ticks
     }
 
-    /// The same film with so many pictures, or the nearest number to that.
+    /// The same film with so many pictures at most, and as many as that allows.
     pub fn of_pictures(mut self, takes: &[FilmedLift], count: usize) -> Self {
         let [mut least, mut most] = INTERVAL_S;
         for _ in 0..40 {
             self.every_s = 0.5 * (least + most);
             if self.ticks(takes).len() > count { least = self.every_s } else { most = self.every_s }
         }
+        // Not one too many.
+        self.every_s = most;
         self
     }
 
