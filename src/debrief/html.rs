@@ -89,7 +89,7 @@ impl Debrief {
     /// Each gap with its place in the list and what is said of it.
     fn told_gaps(&self) -> impl Iterator<Item = (usize, &Gap, (&'static str, bool))> {
         let gaps = self.gaps.iter().zip(self.limb_records()).enumerate();
-        gaps.map(|(i, (gap, limb))| (i, gap, self.gap_words(gap, &limb)))
+        gaps.map(|(i, (gap, limb))| (i, gap, Self::gap_words(gap, &limb)))
     }
 
     fn gap_table(&self) -> Markup {

@@ -117,7 +117,7 @@ impl Debrief {
 
     /// What is said of a limb's gap at the end, and whether it is enough. A gap over a limb that the
     /// vehicle came down on or slid over is none that was won by the lift.
-    pub(super) fn gap_words(&self, gap: &Gap, limb: &LimbRecord) -> (&'static str, bool) {
+    pub(super) fn gap_words(gap: &Gap, limb: &LimbRecord) -> (&'static str, bool) {
         match gap.is_enough() {
             _ if limb.struck.is_some() => ("struck again", false),
             _ if limb.is_dragged() => ("the vehicle slid over it", false),

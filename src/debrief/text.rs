@@ -104,7 +104,7 @@ impl Debrief {
                 u.gap(g.start_m),
                 u.gap(g.end_m),
                 u.gap(g.needed_m),
-                self.gap_words(g, &limb).0,
+                Self::gap_words(g, &limb).0,
                 u.force(g.start_load_n),
                 u.force(g.max_load_n),
             )?;
