@@ -14,7 +14,7 @@ const DT_S: f64 = 1.0 / 60.0;
 const HIGH_M: f64 = 0.4;
 
 fn scene_of(name: &str) -> Scene {
-    scene::load(name, &[]).ok().expect("it is shipped").scene
+    scene::load(name, &[]).unwrap_or_else(|problems| panic!("{problems:?}")).scene
 }
 
 fn vehicle() -> Vec<Part> {
