@@ -61,6 +61,7 @@ const SCENES: &[(&str, &[&str])] = &[
         ],
     ),
     ("beam-lift", &[Y, Y_ORDERS]),
+    ("beam-lift", &[ON_TIMBER]),
 ];
 const THREE_STRUTS: &str = "struts=[(name: \"left\", at: [\"-1.90 m\", \"1.35 m\"], \
     head: [\"-1.90 m\", \"0.78 m\"], head_height: \"1.12 m\", seated: true, diameter: \"60 mm\", \
@@ -84,6 +85,10 @@ const Y_ORDERS: &str = "orders=[(raise: \"left lower\", until: (rise: \"20 mm\")
     (lock_out: [\"left lower\", \"right lower\"]), \
     (move_hose: \"both\", from: \"left lower\", to: \"left upper\"), \
     (unlock: \"right lower\"), (raise: \"right lower\", until: (rise: \"40 mm\"))]";
+const ON_TIMBER: &str = "orders=[(raise: [\"left lower\", \"right lower\"], until: (rise: \"20 mm\")), \
+    (capture: [\"left rail\", \"right rail\"]), \
+    (lower: [\"left lower\", \"right lower\"], until: (on_timber: \"30 %\")), \
+    (wait: (on_timber: \"20 %\"))]";
 const UNDER_ITS_BED: &str = "casualty=[(name: \"arm\", at: [\"-1.60 m\", \"0.10 m\"], \
     thickness: \"135 mm\", gap_needed: \"142 mm\")]";
 /// The two bags the other way up, with the wedge on the topmost.

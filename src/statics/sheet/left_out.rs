@@ -19,6 +19,7 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
             "captures.NAME.sole.thickness",
             "orders.N.capture",
             "orders.N.until.on_timber",
+            "orders.N.wait.on_timber",
         ],
     ),
     (
