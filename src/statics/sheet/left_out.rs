@@ -18,7 +18,6 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
             "captures.NAME.steps",
             "captures.NAME.sole.thickness",
             "orders.N.capture",
-            "orders.N.until.on_timber",
             "orders.N.wait.on_timber",
         ],
     ),
