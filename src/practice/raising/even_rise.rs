@@ -1,4 +1,4 @@
-//! The load rises alike wherever it is lifted.
+//! The load rises evenly wherever it is lifted.
 
 use crate::practice::record::{Record, passes};
 use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
@@ -10,7 +10,7 @@ const LIMIT_M: f64 = 0.025;
 
 pub(super) static RULE: Rule = Rule {
     word: "even_rise",
-    asks: "the load rises alike wherever it is lifted",
+    asks: "the load rises evenly wherever it is lifted",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(LIMIT_M),
     takes: "how much further the load has risen at one topmost bag than at another; an inch is \
