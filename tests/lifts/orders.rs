@@ -260,8 +260,8 @@ fn a_capture_follows_the_load_but_is_not_touched_under_it() {
 }
 
 /// Let down until timber bears its share: the captures bear it, for as much as is asked for. What
-/// both bear, worked out from what presses on the vehicle itself, is what bags bore before, and
-/// the load comes down no further than the captures give.
+/// they and the lowest bags bear together is what those bags bore before, and the load comes down
+/// no further than the captures give.
 #[test]
 fn a_load_is_let_down_until_timber_bears_its_share() {
     let loaded = scene::load("beam-lift", &[]).unwrap_or_else(|p| panic!("{p:?}"));
