@@ -1,7 +1,8 @@
 //! What a rule of practice is, and a point where a lift did not keep to one.
 
-use super::record::Record;
-use crate::scene::Scene;
+use super::record::{Record, passes};
+use crate::scene::{Capture, Scene};
+use crate::snapshot::{CaptureState, PartKind};
 use crate::units::{Dimension, UnitSystem};
 
 /// The source of a rule that has none.
@@ -84,6 +85,28 @@ impl Rule {
         limit: f64,
     ) -> Point {
         Point { rule: self, t_s, part: part.to_owned(), place, figure, limit, corners: None }
+    }
+
+    /// A point for each capture stack of which a measure passes its limit: when it first does, with
+    /// the most that it comes to.
+    pub(super) fn of_captures(
+        &'static self,
+        record: &Record<'_>,
+        limit: impl Fn(&Capture) -> f64,
+        measure: impl Fn(&Capture, &CaptureState) -> f64,
+    ) -> Vec<Point> {
+        let captures = record.scene.captures.iter().enumerate();
+        let point = |(i, capture): (usize, &Capture)| {
+            let limit = limit(capture);
+            let moments = record
+                .history
+                .iter()
+                .filter_map(|now| Some((*now, (), measure(capture, now.captures.get(i)?))));
+            let (now, (), most) = passes(limit, moments)?;
+            let place = record.place_of(PartKind::CaptureTimber { capture: i, layer: 0 }, now);
+            Some(self.point((now.t_s, &capture.name, place), Some(most), limit))
+        };
+        captures.filter_map(point).collect()
     }
 }
 

@@ -1,9 +1,9 @@
 //! A capture stack is no taller than its base bears.
 
-use crate::practice::record::{Record, passes};
+use crate::practice::record::Record;
 use crate::practice::rule::{Limit, Point, Rule, Unit};
 use crate::scene::Capture;
-use crate::snapshot::{CaptureState, PartKind};
+use crate::snapshot::CaptureState;
 use crate::tables::{CRIB_SLENDER, Timber};
 
 pub(super) static RULE: Rule = Rule {
@@ -27,16 +27,9 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let captures = record.scene.captures.iter().enumerate();
-    let point = |(i, capture): (usize, &Capture)| {
-        let moments = record.history.iter().filter_map(|now| {
-            Some((*now, (), height_m(capture, now.captures.get(i)?) / base_m(capture)))
-        });
-        let (now, (), most) = passes(CRIB_SLENDER, moments)?;
-        let place = record.place_of(PartKind::CaptureTimber { capture: i, layer: 0 }, now);
-        Some(RULE.point((now.t_s, &capture.name, place), Some(most), CRIB_SLENDER))
-    };
-    captures.filter_map(point).collect()
+    let slender =
+        |capture: &Capture, state: &CaptureState| height_m(capture, state) / base_m(capture);
+    RULE.of_captures(record, |_| CRIB_SLENDER, slender)
 }
 
 /// Height of its timber, m.

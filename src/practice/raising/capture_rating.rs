@@ -1,9 +1,8 @@
 //! A capture stack bears no more than it is rated for.
 
-use crate::practice::record::{Record, passes};
+use crate::practice::record::Record;
 use crate::practice::rule::{Limit, Point, Rule, Unit};
 use crate::scene::Capture;
-use crate::snapshot::PartKind;
 use crate::tables::CRIB_RATING_PA;
 use crate::units::Dimension;
 
@@ -30,16 +29,7 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let captures = record.scene.captures.iter().enumerate();
-    let point = |(i, capture): (usize, &Capture)| {
-        let limit_n = rated_n(capture);
-        let moments =
-            record.history.iter().filter_map(|now| Some((*now, (), now.captures.get(i)?.load_n)));
-        let (now, (), most_n) = passes(limit_n, moments)?;
-        let place = record.place_of(PartKind::CaptureTimber { capture: i, layer: 0 }, now);
-        Some(RULE.point((now.t_s, &capture.name, place), Some(most_n), limit_n))
-    };
-    captures.filter_map(point).collect()
+    RULE.of_captures(record, rated_n, |_, state| state.load_n)
 }
 
 /// What it is rated for by its narrower timber, N.
