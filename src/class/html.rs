@@ -22,7 +22,8 @@ impl ClassPlan<'_> {
                 p.caution { (CAUTION) }
                 // The room is not to read off the class's name what is asked.
                 h1 { "Answer sheet" }
-                p { "Name: " (BLANK) " Date: " (BLANK) }
+                // A number and no name: what somebody ticks is nobody's record.
+                p { "Seat or number: " (BLANK) " Date: " (BLANK) }
                 (self.answer_table())
             }
         };

@@ -706,8 +706,8 @@ impl Session {
         }
     }
 
-    /// Opens a scene or a class from outside, or takes in what was exported. What was left unsaved on the
-    /// bench is offered on the shelf.
+    /// Opens a scene or a class from outside, or takes in what was exported. What was left unsaved
+    /// on the bench is offered on the shelf.
     fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
         if self.is_unkept() {
             self.tell("What is set up here is not kept: export everything first.".to_owned());

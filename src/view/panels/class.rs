@@ -192,6 +192,8 @@ pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
                     actions.push(Action::HoldClass(i));
                 }
                 widget::body(ui, &class.about);
+                // What is said of a class stands nearer to it than to the next.
+                ui.add_space(8.0);
             }
         });
     if modal.should_close() {
