@@ -8,7 +8,8 @@ use crate::bag_law::Membrane;
 use crate::scene::{
     Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
     Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
-    Spread, Stack, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
+    Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge,
+    WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
@@ -54,6 +55,7 @@ pub struct LaidOut {
     pub limbs: Vec<Limb>,
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
+    pub step_chocks: Vec<StepChock>,
     pub captures: Vec<Capture>,
     pub chocks: Vec<Chock>,
     pub wedges: Vec<Wedge>,
@@ -102,6 +104,7 @@ impl LaidOut {
             limbs: scene.limbs.clone(),
             stacks: scene.stacks.clone(),
             void_fill: scene.void_fill.clone(),
+            step_chocks: scene.step_chocks.clone(),
             captures: scene.captures.clone(),
             chocks: scene.chocks.clone(),
             wedges: scene.wedges.clone(),
@@ -261,6 +264,10 @@ impl Turn {
         for fill in &mut out.void_fill {
             fill.at = self.place(fill.at);
             turn_sole(&mut fill.sole);
+        }
+        for chock in &mut out.step_chocks {
+            chock.at = self.place(chock.at);
+            chock.across = !chock.across;
         }
         for capture in &mut out.captures {
             capture.at = self.place(capture.at);

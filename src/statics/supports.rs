@@ -30,6 +30,7 @@ pub enum SupportKind {
     /// A sheet-metal zone on the ground, by its index.
     Panel(usize),
     VoidFill(usize),
+    StepChock(usize),
     Strut(usize),
     Limb(usize),
 }
@@ -479,6 +480,34 @@ pub(super) fn fill_supports(
         }
         support
     }))
+}
+
+/// A step chock of the scene, by its index, under the vehicle as it lies; none where no step of it
+/// is snug. What lies on it slips over its packer, and it over the ground.
+pub(super) fn step_support(scene: &LaidOut, side_pose: SidePose, index: usize) -> Option<Support> {
+    let (vehicle, chock) = (&scene.vehicle, &scene.step_chocks[index]);
+    let envelope = Envelope::posed(vehicle, side_pose);
+    let edge_m = envelope.underside(chock.at)?;
+    chock.snug_step(edge_m)?;
+    let point = side_pose.profile([chock.at[0], edge_m]);
+    let wet = scene.ground.wet;
+    let mu = scene.friction(Material::Sheet, Material::Timber);
+    let mu = mu.map_or([0.0; 2], |pair| pair.friction(wet));
+    let bed_m = edge_m + DRIVEN_M;
+    let mut support = Support::rigid(SupportKind::StepChock(index), point, bed_m, mu);
+    let face = [SPOT_M, -SPOT_M].map(|dx| {
+        let x = point[0] + dx;
+        [x, vehicle.profile.upper_y(x)]
+    });
+    support.under = Some(Under { x_m: chock.at[0], face });
+    support.z_m = chock.at[1];
+    let base = scene.friction(Material::Timber, Material::Ground(scene.ground.surface));
+    support.base_mu = base.map_or([0.0; 2], |pair| pair.friction(wet));
+    if let Some(bed) = scene.ground.soil {
+        let [x, z] = chock.size_m();
+        support.stand_on(soil::spring(bed, x * z, x.min(z)));
+    }
+    Some(support)
 }
 
 /// The head of a strut of the scene, by its index, under the vehicle as it lies. It goes with the

@@ -18,7 +18,7 @@ use super::root::root;
 use super::slide;
 use super::supports::{
     Roll, Support, SupportKind, fill_supports, ground_supports, lay_on_soil, limb_support,
-    spring_tyres, strut_support, tan_of_sum,
+    spring_tyres, step_support, strut_support, tan_of_sum,
 };
 use crate::scene::{CarriedBy, Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::{FIRM_M, Material};
@@ -183,6 +183,15 @@ impl Balance {
         let has_room = packed.is_some();
         self.supports.extend(packed.into_iter().flatten());
         has_room
+    }
+
+    /// Sets a step chock of the scene, by its index, under the vehicle as it lies; false where no
+    /// step of it is snug.
+    pub fn set_step_chock(&mut self, scene: &LaidOut, index: usize) -> bool {
+        let set = step_support(scene, self.side_pose, index);
+        let snug = set.is_some();
+        self.supports.extend(set);
+        snug
     }
 
     /// Sets every strut of the scene to the vehicle as it lies.

@@ -46,7 +46,8 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         )
     };
     let fill = scene.void_fill.iter().map(|fill| (fill.at, fill.length_m));
-    let captures = scene.captures.iter().enumerate().filter(|(i, _)| snug(*i));
+    let captures = scene.captures.iter().enumerate();
+    let captures = captures.filter(|(i, capture)| !capture.is_under_beam() && snug(*i));
     let packing: Vec<([f64; 2], f64)> =
         fill.chain(captures.map(|(_, capture)| (capture.at, capture.length_m))).collect();
     let pressed = |limb: &&Limb| (0..2).map(|i| (limb.at[i] - com[i]) * arm[i]).sum::<f64>() > 0.0;
