@@ -1,6 +1,6 @@
 //! The side to which a vehicle would go while it is lifted, where chocks have to hold it.
 
-use super::record::Record;
+use super::record::{BEARS_N, Record};
 use crate::snapshot::Snapshot;
 
 /// A lift nearer than this to the centre of mass has no far end, m (assumed): a chock at either
@@ -47,6 +47,14 @@ impl Going {
     /// Whether a place lies on that side.
     pub fn is_at(&self, at: [f64; 2]) -> bool {
         self.way == 0.0 || (at[self.axis] - self.middle_m) * self.way > 0.0
+    }
+
+    /// How many step chocks bear the vehicle there. What bears holds by its friction; down a slope
+    /// that is no chock.
+    pub fn steps_that_bear(&self, record: &Record<'_>, now: &Snapshot) -> usize {
+        let steps = record.scene.step_chocks.iter().zip(&now.step_chocks);
+        let there = steps.filter(|(chock, state)| self.is_at(chock.at) && state.load_n > BEARS_N);
+        if self.downhill { 0 } else { there.count() }
     }
 
     /// The least room between the vehicle and a chock that is set there, m; none where no chock

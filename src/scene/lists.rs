@@ -158,13 +158,15 @@ impl<'a> Lists<'a> {
             "vehicle" => Some(SlickTarget::Vehicle),
             _ => (self.stacks.index(name).map(SlickTarget::Stack))
                 .or_else(|| self.void_fill.index(name).map(SlickTarget::VoidFill))
-                .or_else(|| self.chocks.index(name).map(SlickTarget::Chock)),
+                .or_else(|| self.chocks.index(name).map(SlickTarget::Chock))
+                .or_else(|| self.step_chocks.index(name).map(SlickTarget::StepChock)),
         };
         if found.is_none() {
             let known = std::iter::once("vehicle")
                 .chain(self.stacks.known())
                 .chain(self.void_fill.known())
-                .chain(self.chocks.known());
+                .chain(self.chocks.known())
+                .chain(self.step_chocks.known());
             unknown(from, entry.key(), "base", name, known);
         }
         found

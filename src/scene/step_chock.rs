@@ -39,6 +39,11 @@ impl StepChock {
         self.turned([self.steps as f64 * self.tread_m, self.width_m])
     }
 
+    /// What one step covers along X and Z, m.
+    pub fn step_size_m(&self) -> [f64; 2] {
+        self.turned([self.tread_m, self.width_m])
+    }
+
     /// Area of a step, m2.
     pub fn step_m2(&self) -> f64 {
         self.tread_m * self.width_m
@@ -54,7 +59,7 @@ impl StepChock {
 
     /// The step that bears.
     pub fn tread(&self) -> Footprint {
-        Footprint::of_size(self.at, self.turned([self.tread_m, self.width_m]))
+        Footprint::of_size(self.at, self.step_size_m())
     }
 
     /// The packer on it.

@@ -371,6 +371,8 @@ pub struct VehicleState {
 pub struct StepChockState {
     /// What it holds the vehicle up with, N.
     pub load_n: f64,
+    /// Least room between it and the vehicle straight above, m; zero while it bears.
+    pub clearance_m: f64,
     /// How far it has gone over the ground since the start, m.
     pub slid_m: f64,
     /// The step that is snug, from 0.

@@ -6,7 +6,8 @@ use super::engine::Engine;
 use super::loads::up_n;
 use super::shapes::plain;
 use super::site::{Cut, Site};
-use super::vehicle::VehicleBody;
+use super::timber_room::over_timber_m;
+use super::vehicle::{CLEAR_M, Outline, VehicleBody};
 use crate::scene::{Footprint, Scene, StepChock};
 use crate::snapshot::{Load, PartId, PartKind, Shape, StepChockState};
 use crate::tables::DRIVEN_M;
@@ -74,16 +75,25 @@ impl StepChocks {
         }
     }
 
-    pub fn states(&self, engine: &Engine, bodies: &Bodies, loads: &[Load]) -> Vec<StepChockState> {
+    pub fn states(
+        &self,
+        engine: &Engine,
+        bodies: &Bodies,
+        outline: &Outline<'_>,
+        loads: &[Load],
+    ) -> Vec<StepChockState> {
         let state = |(index, stood): (usize, &Option<Stood>)| {
             let Some(stood) = stood else { return StepChockState::default() };
-            let own = |part: PartId| {
-                let kind = bodies.parts[part].kind;
+            let is_own = |kind: PartKind| {
                 kind == PartKind::StepChock(index) || kind == PartKind::StepPacker(index)
             };
+            let own = |part: PartId| is_own(bodies.parts[part].kind);
             let [x, z] = stood.stands(engine, bodies);
+            let load_n = up_n(loads, own, |part| bodies.is_vehicle(part)).max(0.0);
+            let room_m = || over_timber_m(engine, bodies, outline, is_own).unwrap_or(CLEAR_M);
             StepChockState {
-                load_n: up_n(loads, own, |part| bodies.is_vehicle(part)).max(0.0),
+                load_n,
+                clearance_m: if load_n > 0.0 { 0.0 } else { room_m() },
                 slid_m: (x - stood.began[0]).hypot(z - stood.began[1]),
                 step: stood.step,
             }

@@ -305,7 +305,7 @@ impl Yard {
             chocks: chocks::states(engine, bodies, &self.vehicle, scene),
             bases: [self.soil.states(engine), self.bedding.states(engine)].concat(),
             crossings: self.crushing.states(bodies, scene, &loads),
-            step_chocks: self.step_chocks.states(engine, bodies, &loads),
+            step_chocks: self.step_chocks.states(engine, bodies, &outline, &loads),
             struts: self.struts.states(engine, bodies, &loads),
             straps: self.straps.states(engine),
             beam: self.beam_state(&loads),
