@@ -535,7 +535,9 @@ fn step_chock_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<([f64; 2], b
     let out = scene.vehicle.half_width.body - IN_M;
     let [rear, front] = ends(envelope);
     let signs = [[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]];
-    let sills = signs.map(|[a, b]| ([x + 0.5 * a, b * out], true));
+    // Clear of what lies or stands under a sill already.
+    let off = [0.5, 0.7, 0.9].into_iter();
+    let sills = off.flat_map(|off_m| signs.map(|[a, b]| ([x + off_m * a, b * out], true)));
     let across_ends = signs.map(|[a, b]| {
         let end = if a > 0.0 { front - IN_M } else { rear + IN_M };
         ([end, z + 0.4 * b], false)
@@ -543,7 +545,7 @@ fn step_chock_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<([f64; 2], b
     // On its roof the bonnet rises from the nose: somewhere along it a step is snug.
     let along = [0.4, 0.6, 0.8, 1.0].into_iter();
     let bonnet = along.flat_map(|in_m| [1.0, -1.0].map(|b| ([front - in_m, b * out], true)));
-    let all = sills.into_iter().chain(across_ends).chain(bonnet);
+    let all = sills.chain(across_ends).chain(bonnet);
     let mm = |m: f64| (m * 1e3).floor() / 1e3;
     all.map(|(at, across)| (at.map(|m| mm(m.abs()).copysign(m)), across)).collect()
 }

@@ -65,8 +65,13 @@ const SCENES: &[(&str, &[&str])] = &[
     ("beam-cribbed", &[]),
     (
         "sill-crib",
-        &["step_chocks=[(name: \"sill\", at: [\"0.45 m\", \"-0.78 m\"], across: true, rise: \
-             \"55 mm\", tread: \"120 mm\", steps: 5, width: \"160 mm\")]"],
+        &[
+            "ground=(surface: \"grass\")",
+            "step_chocks=[(name: \"sill\", at: [\"0.45 m\", \"-0.78 m\"], across: true, rise: \
+             \"55 mm\", tread: \"120 mm\", steps: 5, width: \"160 mm\"), (name: \"block\", at: \
+             [\"-0.45 m\", \"-0.74 m\"], across: true, rise: \"130 mm\", tread: \"150 mm\", steps: \
+             1, width: \"160 mm\")]",
+        ],
     ),
 ];
 const THREE_STRUTS: &str = "struts=[(name: \"left\", at: [\"-1.90 m\", \"1.35 m\"], \

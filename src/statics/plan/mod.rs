@@ -15,7 +15,7 @@ pub use points::{LiftPoint, column_top_m, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
-use super::supports::SupportKind;
+use super::supports::{SnugStep, SupportKind};
 use super::vehicle::{Balance, InputVariation, LiftLine, State, at_rise};
 use super::{bags, load_shares, panel, slide};
 use crate::bag_law::Membrane;
@@ -46,8 +46,8 @@ pub struct Plan {
     pub start: State,
     /// For each void fill, whether there is room for it.
     pub packed: Vec<bool>,
-    /// For each step chock, whether a step of it is snug.
-    pub snug: Vec<bool>,
+    /// For each step chock, the step that is snug.
+    pub snug: Vec<Option<SnugStep>>,
     /// None where the scene names nothing that lifts.
     pub lift: Option<LiftPlan>,
 }
@@ -69,7 +69,7 @@ impl Plan {
         let lift = settled.profile(place);
         let bare = Balance::new(scene, lift, InputVariation::NONE)?;
         let found = bare.clone().settle();
-        let (balance, [packed, snug]) = packed_up(scene, bare.clone());
+        let (balance, packed, snug) = packed_up(scene, bare.clone());
         let start = balance.clone().settle();
         let com = start.side_pose.ground([v.com_m[0], v.com_m[1]]);
         let mut plan = Self {
@@ -318,11 +318,11 @@ fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &St
     points.iter().zip(places).map(holds).sum()
 }
 
-/// With void fill, step chocks and struts; and which of the first two have room.
-fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, [Vec<bool>; 2]) {
+/// With void fill, step chocks and struts; and which void fill has room, and the steps that are snug.
+fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>, Vec<Option<SnugStep>>) {
     let packed = (0..scene.void_fill.len()).map(|i| balance.pack(scene, i)).collect();
     let snug = (0..scene.step_chocks.len()).map(|i| balance.set_step_chock(scene, i)).collect();
     balance.set_struts(scene);
     balance.settle();
-    (balance, [packed, snug])
+    (balance, packed, snug)
 }

@@ -204,7 +204,9 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
             why: "At the worst moment of the lift; as it sinks, its load goes to what else bears this end. ",
         });
     }
-    for (i, chock) in scene.step_chocks.iter().enumerate().filter(|(i, _)| d.plan.snug[*i]) {
+    for (i, chock) in
+        scene.step_chocks.iter().enumerate().filter(|(i, _)| d.plan.snug[*i].is_some())
+    {
         let [x, z] = chock.size_m();
         bases.push(GroundLoad {
             part: RowPart::StepChock(chock.name.clone()),

@@ -21,10 +21,10 @@ pub(super) fn most_n(d: &RowContext<'_>, index: usize) -> f64 {
 fn rows(d: &RowContext<'_>, index: usize, chock: &StepChock) -> Vec<Row> {
     let u = d.units;
     let part = RowPart::StepChock(chock.name.clone());
-    if !d.plan.snug[index] {
+    let Some(snug) = d.plan.snug[index] else {
         let why = "no step of it is snug there; move `step_chocks` or take other steps";
         return vec![Row::missing(RowGroup::StepChocks, RowQuantity::StepBears.of(part), why)];
-    }
+    };
     let load_n = most_n(d, index);
     let ground = &d.scene.ground;
     let pair = d.scene.friction(Material::Timber, Material::Ground(ground.surface));
@@ -35,7 +35,14 @@ fn rows(d: &RowContext<'_>, index: usize, chock: &StepChock) -> Vec<Row> {
     )
     .by(
         "moments and forces cancel; against what crushes a step, tread x width",
-        format!("{} of step", u.area(chock.step_m2())),
+        format!(
+            "{} of step; step {} of {}, {} high, under a packer of {}",
+            u.area(chock.step_m2()),
+            snug.step + 1,
+            chock.steps,
+            u.gap(chock.top_m(snug.step)),
+            u.gap(snug.packer_m)
+        ),
         STATICS,
     )
     .at_most(Figure::Force(d.scene.wood().bearing_pa * chock.step_m2()))
