@@ -75,7 +75,7 @@ fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
     let mut claim = Claim {
         id: "crib.under_beam",
         claim: "timber under either end of a beam bears by the law of the lever",
-        source: "moments about the other support (statics of a beam on two supports)",
+        source: "moments about the other support, R = sum F (z - o) / (s - o) (statics of a beam on two supports)",
         range: "timber 1.62 to 2.1 m out, alike and not alike; 50 kg in the middle, 150 kg to a side",
         tolerance: 0.03,
         unit: Unit::Share,
