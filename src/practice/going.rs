@@ -1,7 +1,8 @@
 //! The side to which a vehicle would go while it is lifted, where chocks have to hold it.
 
-use super::record::{BEARS_N, Record};
+use super::record::Record;
 use crate::snapshot::Snapshot;
+use crate::tables::SNUG_M;
 
 /// A lift nearer than this to the centre of mass has no far end, m (assumed): a chock at either
 /// holds it.
@@ -49,11 +50,12 @@ impl Going {
         self.way == 0.0 || (at[self.axis] - self.middle_m) * self.way > 0.0
     }
 
-    /// How many step chocks bear the vehicle there. What bears holds by its friction; down a slope
-    /// that is no chock.
-    pub fn steps_that_bear(&self, record: &Record<'_>, now: &Snapshot) -> usize {
+    /// How many step chocks stand snug there. They hold by friction alone; down a slope that is no
+    /// chock.
+    pub fn snug_steps(&self, record: &Record<'_>, now: &Snapshot) -> usize {
         let steps = record.scene.step_chocks.iter().zip(&now.step_chocks);
-        let there = steps.filter(|(chock, state)| self.is_at(chock.at) && state.load_n > BEARS_N);
+        let there =
+            steps.filter(|(chock, state)| self.is_at(chock.at) && state.clearance_m < SNUG_M);
         if self.downhill { 0 } else { there.count() }
     }
 

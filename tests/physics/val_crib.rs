@@ -24,7 +24,7 @@ fn rig(ends_m: [f64; 2], kg: f64, left_m: f64) -> Scene {
         format!("captures.left end.at.1=\"{left} m\""),
         format!("captures.right end.at.1=\"{} m\"", -right),
     ];
-    // A beam that is long and strong enough: its ends may be unlike, and it does not break.
+    // A beam that is long and strong enough: its ends may differ, and it does not break.
     let beam = ["beam.length=\"16 ft\"", "beam.strength=\"300 %\""];
     let sets = [orders].into_iter().chain(beam).map(str::to_owned);
     let load = format!(
@@ -76,7 +76,7 @@ fn timber_under_a_beam_bears_by_the_law_of_the_lever() {
         id: "crib.under_beam",
         claim: "timber under either end of a beam bears by the law of the lever",
         source: "moments about the other support, R = sum F (z - o) / (s - o) (statics of a beam on two supports)",
-        range: "timber 1.62 to 2.1 m out, alike and not alike; 50 kg in the middle, 150 kg to a side",
+        range: "timber 1.62 to 2.1 m out, as far on either side and not; 50 kg in the middle, 150 kg to a side",
         tolerance: 0.03,
         unit: Unit::Share,
         reason: "the beam bears on two wedges at either end, 0.2 m apart, and not in their middle",

@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     unit: Unit::Number,
     limit: Limit::AtLeast(LEAST),
     takes: "chocks that are set beyond the centre of mass, seen from the lift, and step chocks that \
-            bear there; other packing is not counted on to keep that end from sliding",
+            stand snug there; other packing is not counted on to keep that end from sliding",
     source: COMMON,
     find,
     say: |point, _, u| {
@@ -32,7 +32,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let scene = record.scene;
     let chocks = scene.chocks.iter().enumerate();
     let held = chocks.filter(|(i, chock)| going.is_at(chock.at) && record.chock_is_in_set_up(*i));
-    let count = (held.count() + going.steps_that_bear(record, now)) as f64;
+    let count = (held.count() + going.snug_steps(record, now)) as f64;
     (count < LEAST)
         .then(|| RULE.point((now.t_s, &scene.vehicle.name, now.vehicle.com), Some(count), LEAST))
         .into_iter()

@@ -215,7 +215,7 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
             half_m: x / 2.0,
             off_m: 0.0,
             lifts: false,
-            why: "As if its whole base bore alike. ",
+            why: "As if its whole base bore evenly. ",
         });
     }
     for (i, strut) in scene.struts().iter().enumerate() {
