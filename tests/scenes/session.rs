@@ -377,6 +377,7 @@ fn step_chocks_and_timber_under_the_beam_go_by_hand() {
     assert!(one.away([0.0; 2]) != other.away([0.0; 2]), "its steps rise away from the middle");
     bench(&mut session, Ask::Undo);
     assert_eq!(count(&session, ItemKind::StepChock), 1);
+    bench(&mut session, Ask::Select(Some(item)));
     bench(&mut session, Ask::Nudge([2, 0]));
     assert!(seen(&session).step_chocks[0].at[0] > one.at[0]);
 
