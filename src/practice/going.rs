@@ -59,6 +59,14 @@ impl Going {
         if self.downhill { 0 } else { there.count() }
     }
 
+    /// How many struts stand there whose feet are tied or staked. Down a slope a strut, which
+    /// turns about its foot, is no chock.
+    pub fn tied_struts(&self, record: &Record<'_>) -> usize {
+        let struts = record.scene.struts.iter().enumerate();
+        let there = struts.filter(|(i, s)| self.is_at(s.at) && record.holds_of_foot(*i) > 0);
+        if self.downhill { 0 } else { there.count() }
+    }
+
     /// The least room between the vehicle and a chock that is set there, m; none where no chock
     /// is, or none that the vehicle is as low as.
     pub fn chock_gap_m(&self, record: &Record<'_>, now: &Snapshot) -> Option<f64> {

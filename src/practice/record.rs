@@ -1,8 +1,8 @@
 //! What the rules of practice read: a lift as it was recorded, up to the first thing that went
 //! wrong. What a failure does is told by the outcome, and is nobody's practice.
 
-use crate::scene::{CarriedBy, Order, Scene};
-use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, Support, Told, bearings};
+use crate::scene::{CarriedBy, Order, Scene, StrapEnd};
+use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, Told, timber_and_air_n};
 
 /// What bears less than this bears nothing, N (assumed).
 pub(super) const BEARS_N: f64 = 200.0;
@@ -90,6 +90,13 @@ impl<'a> Record<'a> {
         self.scene.chocks[chock].set || self.orders_of_set_up().any(|order| sets(order, chock))
     }
 
+    /// How many straps and stakes hold the foot of a strut.
+    pub(super) fn holds_of_foot(&self, strut: usize) -> usize {
+        let foot = StrapEnd::Foot(strut);
+        let straps = self.scene.straps.iter().filter(|strap| strap.ends.contains(&foot));
+        straps.count() + usize::from(self.scene.struts[strut].staked)
+    }
+
     /// The last moment at or before a time, or the first one.
     pub(super) fn at(&self, t_s: f64) -> Option<&'a Snapshot> {
         let after = self.history.partition_point(|now| now.t_s <= t_s);
@@ -115,36 +122,10 @@ impl<'a> Record<'a> {
         self.topmost_bags().find(bears)
     }
 
-    /// What capture stacks hold the vehicle up with at a moment, and what rests on air, N.
-    pub(super) fn timber_and_air_n(&self, now: &Snapshot) -> [f64; 2] {
-        let on_air = |carried: &CarriedBy| matches!(carried, CarriedBy::Bag(_));
-        let beam_on_air = self.scene.beam.as_ref().is_some_and(|b| b.rests_on.iter().any(on_air));
-        let under_beam = self.scene.captures.iter().zip(&now.captures);
-        let under_beam = under_beam.filter(|(capture, _)| capture.is_under_beam());
-        let under_beam_n: f64 = under_beam.map(|(_, state)| state.load_n).sum();
-        let mut sums = [0.0; 2];
-        for (support, bearing) in
-            Support::all(self.scene).into_iter().zip(bearings(self.scene, self.parts, now))
-        {
-            match support {
-                Support::Capture(_) => sums[0] += bearing.up_n,
-                Support::Bag(_) => sums[1] += bearing.up_n,
-                Support::Beam if beam_on_air => {
-                    // What timber takes of the beam is off the air.
-                    let on_timber_n = under_beam_n.min(bearing.up_n.max(0.0));
-                    sums[0] += on_timber_n;
-                    sums[1] += bearing.up_n - on_timber_n;
-                }
-                _ => {}
-            }
-        }
-        sums
-    }
-
     /// What timber bears of the lifted load at a moment, 0 to 1; none where air bears nothing.
     pub(super) fn share_on_timber(&self, now: &Snapshot) -> Option<f64> {
-        let [timber_n, air_n] = self.timber_and_air_n(now);
-        (air_n > BEARS_N).then(|| timber_n.max(0.0) / (timber_n.max(0.0) + air_n))
+        let [timber_n, air_n] = timber_and_air_n(self.scene, self.parts, now);
+        (air_n > BEARS_N).then(|| timber_n / (timber_n + air_n))
     }
 
     /// The vehicle's centre of mass before the lift, and the way to it from where it is lifted,

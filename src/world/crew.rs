@@ -4,8 +4,8 @@
 use super::captures::UNLOADED_N;
 use super::solver::TICK_S;
 use super::yard::Yard;
-use crate::scene::{CarriedBy, Order, Until};
-use crate::snapshot::{LeftOpen, OrderRecord, Refusal, Told};
+use crate::scene::{Order, Until};
+use crate::snapshot::{LeftOpen, OrderRecord, Refusal, Told, timber_and_air_n};
 
 /// Works through a script of orders.
 #[derive(Clone, Debug)]
@@ -193,13 +193,10 @@ impl Crew {
 }
 
 impl Yard {
-    /// What captures bear of what they and the lowest bags bear, 0 to 1.
+    /// What timber bears of what it and air bear of the load, 0 to 1.
     fn timber_share(&self) -> f64 {
-        let timber_n: f64 = self.snapshot.captures.iter().map(|c| c.load_n.max(0.0)).sum();
-        let lowest = self.scene.bags.iter().map(|b| !matches!(b.on, CarriedBy::Bag(_)));
-        let bags = self.snapshot.bags.iter().zip(lowest).filter(|(_, lowest)| *lowest);
-        let air_n: f64 = bags.map(|(bag, _)| bag.load_n.max(0.0)).sum();
-        timber_n / (timber_n + air_n).max(1e-9)
+        let [timber_n, air_n] = timber_and_air_n(&self.scene, self.parts(), &self.snapshot);
+        timber_n / (timber_n + air_n.max(0.0)).max(1e-9)
     }
 
     /// Carries out an order, or says why not and changes nothing.

@@ -5,7 +5,7 @@ use crate::played;
 use approx::assert_relative_eq;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Cause, Order, Until};
-use inchwise::snapshot::Snapshot;
+use inchwise::snapshot::{PartKind, Snapshot};
 use inchwise::units::UnitSystem;
 use std::sync::Arc;
 
@@ -293,10 +293,19 @@ fn a_load_is_let_down_until_timber_bears_its_share() {
         }
         let told = lift.records().iter().map(|r| &r.refused).collect::<Vec<_>>();
         assert!(told.iter().all(|refused| refused.is_none()), "{told:?}");
+        // What presses on the vehicle, pair by pair: captures from below, and the beam by its
+        // shims. The beam's own weight is the bags' to bear, and no part of the load.
+        let kind = |part: usize| lift.parts()[part].kind;
+        let of_vehicle = |part| matches!(kind(part), PartKind::Vehicle | PartKind::Panel(_));
+        let of_beam = |part| matches!(kind(part), PartKind::Beam | PartKind::Shim);
         let loads = |now: &Snapshot| {
             let timber_n: f64 = now.captures.iter().map(|c| c.load_n).sum();
-            let air_n: f64 = [LEFT_LOWER, RIGHT_LOWER].map(|i| now.bags[i].load_n).iter().sum();
-            [timber_n, air_n]
+            let by_beam = now.loads.iter().filter_map(|load| match load.by {
+                Some(by) if of_vehicle(load.on) && of_beam(by) => Some(load.force[1]),
+                Some(by) if of_beam(load.on) && of_vehicle(by) => Some(-load.force[1]),
+                _ => None,
+            });
+            [timber_n, by_beam.sum::<f64>()]
         };
         let now = lift.snapshot();
         let [[_, air_before_n], [timber_n, air_n]] = [loads(&before), loads(now)];

@@ -2,7 +2,7 @@
 
 use crate::practice::record::Record;
 use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
-use crate::scene::{StrapEnd, Strut};
+use crate::scene::Strut;
 use crate::snapshot::PartKind;
 
 /// One strap or one stake.
@@ -32,8 +32,7 @@ pub(super) static RULE: Rule = Rule {
 fn find(record: &Record<'_>) -> Vec<Point> {
     let (Some(now), scene) = (record.set_up(), record.scene) else { return Vec::new() };
     let point = |(i, strut): (usize, &Strut)| {
-        let straps = scene.straps.iter().filter(|strap| strap.ends.contains(&StrapEnd::Foot(i)));
-        let count = straps.count() as f64 + f64::from(u8::from(strut.staked));
+        let count = record.holds_of_foot(i) as f64;
         let place = record.place_of(PartKind::StrutFoot(i), now);
         (strut.to_ground_rad() < PLUMB_RAD && count < LEAST)
             .then(|| RULE.point((now.t_s, &strut.name, place), Some(count), LEAST))

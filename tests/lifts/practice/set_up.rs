@@ -152,6 +152,8 @@ fn a_strut_stands_steep_enough_and_its_foot_is_tied() {
     let tied = struts(&[]);
     let loose = struts(&["straps=[]"]);
     assert_eq!(apart("strut_foot", &loose, &tied).figure, Some(0.0));
+    // And holds nothing at the end that is not lifted.
+    assert_eq!(apart("far_end", &loose, &tied).figure, Some(0.0));
     // A stake does as well, where the ground takes it.
     let staked = struts(&["straps=[]", "struts.left.staked=true", "struts.right.staked=true"]);
     assert_eq!(of(&staked, "strut_foot"), None);
