@@ -22,7 +22,7 @@ pub struct CheckArgs {
 pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
     let mut code = MET;
     for name in scenes {
-        let good = match class::is_class(name) {
+        let good = match class::FILES.is_named(name) {
             true => check_class(name, common)?,
             false => check_scene(name, common),
         };

@@ -111,7 +111,7 @@ impl Body {
     fn vehicle(&self) -> Vehicle {
         let (doc, problems) = (self.doc(), Problems::default());
         let vehicle = Vehicle::read(&Fields::new(&doc, "vehicle", &problems));
-        let problems = problems.into_vec();
+        let problems = problems.into_told(&Place::Hand, |told| told);
         assert!(problems.is_empty(), "{}: {problems:?}", self.name);
         vehicle.expect("a good vehicle")
     }

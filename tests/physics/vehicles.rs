@@ -32,7 +32,7 @@ fn vehicle(name: &str) -> Vehicle {
     let problems = Problems::default();
     let node = doc.get("vehicle").expect("a vehicle");
     let vehicle = Vehicle::read(&Fields::new(node, "vehicle", &problems));
-    let problems = problems.into_vec();
+    let problems = problems.into_told(&Place::Hand, |told| told);
     assert!(problems.is_empty(), "{name}: {problems:?}");
     vehicle.expect("a good vehicle")
 }

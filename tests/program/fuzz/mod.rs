@@ -260,9 +260,9 @@ fn some_bytes(stock: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool>
 
 /// Whatever a class file holds: a class whose first step shows a scene, or a refusal.
 fn a_class(_: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {
-    let names = scene::shipped_in(class::FOLDER);
+    let names = class::FILES.shipped();
     let name = u.choose(&names)?;
-    let text = scene::shipped_text(&format!("{}/{name}.ron", class::FOLDER)).unwrap();
+    let text = scene::shipped_text(&format!("{}/{name}.ron", class::FILES.folder)).unwrap();
     let bytes = damaged(u, text.as_bytes())?;
     let lines = bytes.iter().filter(|byte| **byte == b'\n').count() + 1;
     match Source::handed("fuzz.ron", bytes).and_then(|source| class::load_from(&source)) {

@@ -1,0 +1,494 @@
+//! A task that somebody works on alone: the prediction before each lift, hints in steps, the
+//! answer to stop, what came of it beside what was said, and the log of attempts. Everything in
+//! words that its cards show is in [`LiftTaskShown`]: what is hidden before a lift is not in it.
+
+use super::bench::Bench;
+use super::play::Play;
+use super::stage::Stage;
+use crate::debrief::Debrief;
+use crate::scene::tree::Node;
+use crate::scene::{Outcome, Scene};
+use crate::task::{
+    Attempt, AttemptLog, Came, HintPair, LiftTask, Lifted, Prediction, StopReason, WayOut,
+    ending_choices, first_choices, place_choices, say_stop,
+};
+use crate::units::UnitSystem;
+use std::sync::Arc;
+use web_time::SystemTime;
+
+/// The tasks there are, while one is chosen.
+pub struct LiftTaskList {
+    /// In their order on the shelf, whatever comes of them.
+    pub tasks: Vec<Arc<LiftTask>>,
+    /// The place of the chosen one.
+    pub chosen: usize,
+}
+
+/// What is asked of a task.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LiftTaskAction {
+    /// Chooses an answer of the card that is open, by its place.
+    Choose(usize),
+    /// So many steps more of rise are predicted, or fewer.
+    Rise(i32),
+    /// Takes what was chosen and goes on; with no card open, shows what came of the last attempt.
+    Take,
+    /// One question back, or the card is closed.
+    Back,
+    /// The next hint.
+    Hint,
+    /// Asks why one stops, or no more.
+    Stop,
+}
+
+/// What comes of an action.
+#[derive(Debug, PartialEq)]
+pub(super) enum LiftTaskTurn {
+    Stay,
+    /// It is said what will come of the lift: to the lift.
+    ToTheLift,
+    /// It is stopped, and said why.
+    Stopped(StopReason),
+}
+
+/// The question of a prediction that is on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Asked {
+    Ends,
+    First,
+    Place,
+    Rise,
+}
+
+/// The card over the yard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Card {
+    Closed,
+    Predict(Asked),
+    Stop,
+    Told,
+}
+
+/// What came of the last attempt, as it is told.
+#[derive(Clone, Debug, Default)]
+struct CameOut {
+    /// What it is of, what was said, what happened.
+    rows: Vec<[String; 3]>,
+    told: Vec<String>,
+}
+
+/// A task that is worked on.
+pub struct LiftTaskRun {
+    task: Arc<LiftTask>,
+    log: AttemptLog,
+    seat: u32,
+    card: Card,
+    /// The set-up that a prediction is asked of.
+    asked_of: Arc<Scene>,
+    /// What is being said.
+    saying: Prediction,
+    /// What was said of the lift that comes next or is on; none once that lift is in the log.
+    said: Option<Prediction>,
+    /// The lift that it was said of has begun.
+    begun: bool,
+    hints: Vec<String>,
+    /// Of the last lift.
+    of_lift: Option<HintPair>,
+    came_out: Option<CameOut>,
+    attempts: usize,
+    /// Since the attempt before, or since the task was begun, s.
+    took_s: f64,
+    /// It was lifted soundly, rightly stopped, or every hint was taken: what the scene teaches may
+    /// be told.
+    settled: bool,
+}
+
+/// A card as it is shown.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum LiftTaskCard {
+    #[default]
+    Closed,
+    /// One of some answers.
+    Choose { ask: String, choices: Vec<String>, chosen: Option<usize> },
+    /// How far it rises.
+    Rise { ask: String, rise: String },
+    /// What came of it: what it is of, what was said, what happened; then in sentences.
+    Told { rows: Vec<[String; 3]>, told: Vec<String> },
+}
+
+/// Everything in words that the cards of a task show.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct LiftTaskShown {
+    pub title: String,
+    pub brief: String,
+    /// Truck, changes, attempts.
+    pub state: Vec<String>,
+    pub hints: Vec<String>,
+    pub card: LiftTaskCard,
+}
+
+impl LiftTaskShown {
+    /// Every text of it.
+    pub fn texts(&self) -> Vec<&str> {
+        let head = [&self.title, &self.brief].into_iter().chain(&self.state).chain(&self.hints);
+        let card: Vec<&String> = match &self.card {
+            LiftTaskCard::Closed => Vec::new(),
+            LiftTaskCard::Choose { ask, choices, .. } => {
+                std::iter::once(ask).chain(choices).collect()
+            }
+            LiftTaskCard::Rise { ask, rise } => vec![ask, rise],
+            LiftTaskCard::Told { rows, told } => rows.iter().flatten().chain(told).collect(),
+        };
+        head.chain(card).map(String::as_str).collect()
+    }
+}
+
+/// The hints there are.
+const HINTS: usize = 3;
+/// The highest rise that can be predicted, m: more than any bag of the tables stands high.
+const RISE_AT_MOST_M: f64 = 1.0;
+
+/// How far a step of a predicted rise goes, m.
+fn rise_step_m(units: UnitSystem) -> f64 {
+    match units {
+        UnitSystem::Si => 0.01,
+        UnitSystem::Us => 0.0127,
+    }
+}
+
+impl LiftTaskRun {
+    pub(super) fn new(task: Arc<LiftTask>, log: AttemptLog, seat: u32) -> Self {
+        Self {
+            asked_of: task.scene.clone(),
+            task,
+            log,
+            seat,
+            card: Card::Closed,
+            saying: Prediction::default(),
+            said: None,
+            begun: false,
+            hints: Vec::new(),
+            of_lift: None,
+            came_out: None,
+            attempts: 0,
+            took_s: 0.0,
+            settled: false,
+        }
+    }
+
+    /// The task itself.
+    pub fn task(&self) -> &LiftTask {
+        &self.task
+    }
+
+    /// Whether a card is open that the digits answer.
+    pub fn asks(&self) -> bool {
+        matches!(self.card, Card::Predict(_) | Card::Stop)
+    }
+
+    /// Whether a card is open.
+    pub fn is_open(&self) -> bool {
+        self.card != Card::Closed
+    }
+
+    /// How many answers the open card has.
+    pub fn choices(&self) -> usize {
+        match self.card {
+            Card::Predict(Asked::Rise) | Card::Closed | Card::Told => 0,
+            Card::Stop => StopReason::WORDS.len(),
+            Card::Predict(asked) => self.answers(asked).len(),
+        }
+    }
+
+    /// Whether it has yet to be said what will come of the lift.
+    pub(super) fn has_yet_to_say(&self) -> bool {
+        self.said.is_none()
+    }
+
+    /// Asks what will come of a set-up.
+    pub(super) fn ask(&mut self, scene: Arc<Scene>) {
+        (self.asked_of, self.saying) = (scene, Prediction::default());
+        self.card = Card::Predict(Asked::Ends);
+    }
+
+    /// What was said is of another set-up.
+    pub(super) fn set_up_changed(&mut self) {
+        if !self.begun {
+            self.said = None;
+        }
+    }
+
+    /// Another lift stands there.
+    pub(super) fn new_lift(&mut self) {
+        if std::mem::take(&mut self.begun) {
+            self.said = None;
+        }
+    }
+
+    fn answers(&self, asked: Asked) -> Vec<String> {
+        match asked {
+            Asked::Ends => ending_choices(&self.asked_of),
+            Asked::First => first_choices(&self.asked_of),
+            Asked::Place => place_choices(&self.asked_of),
+            Asked::Rise => Vec::new(),
+        }
+    }
+
+    /// What is said so far to a question.
+    fn answer(&mut self, asked: Asked) -> Option<&mut String> {
+        match asked {
+            Asked::Ends => Some(&mut self.saying.ends),
+            Asked::First => Some(&mut self.saying.first),
+            Asked::Place => Some(&mut self.saying.place),
+            Asked::Rise => None,
+        }
+    }
+
+    pub(super) fn act(
+        &mut self,
+        action: LiftTaskAction,
+        now: &Scene,
+        units: UnitSystem,
+    ) -> LiftTaskTurn {
+        match (action, self.card) {
+            (LiftTaskAction::Choose(place), Card::Stop) => {
+                if let Some((_, why)) = StopReason::WORDS.get(place) {
+                    return LiftTaskTurn::Stopped(*why);
+                }
+            }
+            (LiftTaskAction::Choose(place), Card::Predict(asked)) => {
+                if let Some(said) = self.answers(asked).into_iter().nth(place) {
+                    if let Some(answer) = self.answer(asked) {
+                        *answer = said;
+                    }
+                    return self.take(asked);
+                }
+            }
+            (LiftTaskAction::Rise(steps), Card::Predict(Asked::Rise)) => {
+                let rise_m = self.saying.rise_m + f64::from(steps) * rise_step_m(units);
+                self.saying.rise_m = rise_m.clamp(0.0, RISE_AT_MOST_M);
+            }
+            (LiftTaskAction::Take, Card::Predict(asked)) => return self.take(asked),
+            (LiftTaskAction::Take, Card::Closed) if self.came_out.is_some() => {
+                self.card = Card::Told;
+            }
+            (LiftTaskAction::Back, Card::Predict(asked)) => {
+                self.card = match asked {
+                    Asked::Ends => Card::Closed,
+                    Asked::First => Card::Predict(Asked::Ends),
+                    Asked::Rise if !self.saying.holds(&self.asked_of) => {
+                        Card::Predict(Asked::Place)
+                    }
+                    Asked::Place | Asked::Rise => Card::Predict(Asked::First),
+                };
+            }
+            (LiftTaskAction::Take, Card::Told)
+            | (LiftTaskAction::Back | LiftTaskAction::Stop, Card::Stop | Card::Told) => {
+                self.card = Card::Closed;
+            }
+            (LiftTaskAction::Stop, _) => self.card = Card::Stop,
+            (LiftTaskAction::Hint, _) => self.hint(now, units),
+            _ => {}
+        }
+        LiftTaskTurn::Stay
+    }
+
+    /// Goes on to the next question, once this one is answered.
+    fn take(&mut self, asked: Asked) -> LiftTaskTurn {
+        if self.answer(asked).is_some_and(|answer| answer.is_empty()) {
+            return LiftTaskTurn::Stay;
+        }
+        self.card = match asked {
+            Asked::Ends => Card::Predict(Asked::First),
+            Asked::First if self.saying.holds(&self.asked_of) => {
+                self.saying.place = Prediction::nowhere();
+                Card::Predict(Asked::Rise)
+            }
+            Asked::First => {
+                if self.saying.place == Prediction::nowhere() {
+                    self.saying.place.clear();
+                }
+                Card::Predict(Asked::Place)
+            }
+            Asked::Place => Card::Predict(Asked::Rise),
+            Asked::Rise => {
+                (self.said, self.begun) = (Some(std::mem::take(&mut self.saying)), false);
+                self.card = Card::Closed;
+                return LiftTaskTurn::ToTheLift;
+            }
+        };
+        LiftTaskTurn::Stay
+    }
+
+    fn hint(&mut self, now: &Scene, units: UnitSystem) {
+        let pair = self.of_lift.clone().unwrap_or_else(|| HintPair::on_paper(now, units));
+        let HintPair { look, number } = pair.or_own(&self.task);
+        let next = match self.hints.len() {
+            0 => look,
+            1 => number,
+            2 => self.task.last_hint(),
+            _ => return,
+        };
+        self.hints.push(next);
+        self.settled |= self.hints.len() == HINTS;
+    }
+
+    /// Lets time pass, and puts a lift that is over into the log. Gives what could not be kept.
+    pub(super) fn follow(
+        &mut self,
+        (play, stage): (&Play, Stage),
+        bench: Option<&Bench>,
+        units: UnitSystem,
+        elapsed_s: f64,
+    ) -> Option<String> {
+        self.took_s += elapsed_s;
+        self.begun |= self.said.is_some() && play.end_s() > 0.0;
+        // Hands end a lift when they go to look back at it.
+        let left = stage == Stage::LookBack && !play.script() && !play.playing;
+        if !play.ended() && !(left && play.end_s() > 0.0) {
+            return None;
+        }
+        let said = self.said.take()?;
+        self.begun = false;
+        let played = play.played();
+        let sim_s = played.sim_s;
+        let debrief = Debrief::new(played, units, sim_s);
+        let lifted = Lifted::new(said, &debrief, units);
+        self.of_lift = (debrief.outcome != Outcome::Lifted)
+            .then(|| HintPair::of_lift(&debrief, units));
+        self.settled |= lifted.holds();
+        let changes = self.changes(bench);
+        let mut came_out = CameOut {
+            rows: lifted.said.beside(&lifted.happened, units).to_vec(),
+            told: self.tell(&lifted, changes.len()),
+        };
+        if self.settled {
+            came_out.told.extend(self.lesson(&debrief, changes.is_empty()));
+        }
+        (self.came_out, self.card) = (Some(came_out), Card::Told);
+        self.note(Came::Lifted(Box::new(lifted)), changes)
+    }
+
+    /// What is told of a lift besides what stands beside the prediction.
+    fn tell(&self, lifted: &Lifted, changes: usize) -> Vec<String> {
+        let mut told = vec![format!("Why: {}", lifted.happened.why)];
+        told.extend(
+            (!lifted.casualty.is_empty()).then(|| format!("Casualty: {}.", lifted.casualty)),
+        );
+        told.extend(lifted.short.iter().map(|short| format!("Not on the truck: {short}")));
+        told.extend(lifted.practice.iter().map(|point| format!("Practice: {point}.")));
+        told.push(match changes {
+            0 => "Nothing was changed.".to_owned(),
+            1 => "One thing was changed.".to_owned(),
+            n => format!("{n} things were changed."),
+        });
+        told
+    }
+
+    /// What the scene teaches; its numbers only where it was lifted as it was handed out.
+    fn lesson(&self, debrief: &Debrief, unchanged: bool) -> Vec<String> {
+        let lesson = &self.task.lesson;
+        let mut lines = vec![lesson.teaches.clone()];
+        if unchanged {
+            let history: Vec<_> = debrief.history.iter().collect();
+            let readings = crate::debrief::Readings {
+                scene: lesson,
+                history: &history,
+                findings: &debrief.findings,
+                nearest_approaches: &debrief.nearest_approaches,
+                twin: None,
+                units: debrief.units,
+            };
+            lines.extend(Some(readings.after()).filter(|after| !after.is_empty()));
+        }
+        lines
+    }
+
+    /// It is stopped, and said why. Gives what could not be kept.
+    pub(super) fn stop(&mut self, why: StopReason, bench: Option<&Bench>) -> Option<String> {
+        self.settled |= matches!(self.task.way_out, WayOut::NoGoodLift { .. });
+        let mut told = say_stop(&self.task, why);
+        if self.settled {
+            told.push(self.task.lesson.teaches.clone());
+        }
+        self.came_out = Some(CameOut { rows: Vec::new(), told });
+        self.card = Card::Told;
+        let changes = self.changes(bench);
+        self.note(Came::Stopped { why }, changes)
+    }
+
+    fn changes(&self, bench: Option<&Bench>) -> Vec<String> {
+        bench.map(|bench| self.task.changes(bench.draft.doc())).unwrap_or_default()
+    }
+
+    /// Whether a set-up leaves as it is what was found there.
+    pub(super) fn leaves_what_is_found(&self, doc: &Node) -> bool {
+        self.task.leaves_what_is_found(doc)
+    }
+
+    fn note(&mut self, came: Came, changes: Vec<String>) -> Option<String> {
+        let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH);
+        let attempt = Attempt {
+            at_s: since.unwrap_or_default().as_secs(),
+            seat: self.seat,
+            task: self.task.file.clone(),
+            title: self.task.name.clone(),
+            scene: self.task.scene_file.clone(),
+            changes,
+            hints: self.hints.len(),
+            came,
+            took_s: std::mem::take(&mut self.took_s),
+        };
+        self.attempts += 1;
+        let why = self.log.add(&attempt).err()?;
+        Some(format!("This attempt is not in the log: {why}."))
+    }
+
+    /// What is on the cards.
+    pub(super) fn shown(&self, bench: Option<&Bench>, units: UnitSystem) -> LiftTaskShown {
+        let changes = self.changes(bench).len();
+        LiftTaskShown {
+            title: self.task.name.clone(),
+            brief: self.task.brief.clone(),
+            state: vec![
+                format!("On the truck: {}", self.task.kit()),
+                format!("Changed: {changes}"),
+                format!("Attempts: {}", self.attempts),
+                format!("Seat {}", self.seat),
+            ],
+            hints: self.hints.clone(),
+            card: self.shown_card(units),
+        }
+    }
+
+    fn shown_card(&self, units: UnitSystem) -> LiftTaskCard {
+        let choose = |ask: &str, choices: Vec<String>, said: &String| LiftTaskCard::Choose {
+            ask: ask.to_owned(),
+            chosen: choices.iter().position(|choice| choice == said),
+            choices,
+        };
+        match self.card {
+            Card::Closed => LiftTaskCard::Closed,
+            Card::Predict(Asked::Rise) => LiftTaskCard::Rise {
+                ask: "How far does the load rise at the most?".to_owned(),
+                rise: units.gap(self.saying.rise_m),
+            },
+            Card::Predict(asked) => {
+                let (ask, said) = match asked {
+                    Asked::Ends => ("Lifted like this: how does it end?", &self.saying.ends),
+                    Asked::First => ("What goes wrong first?", &self.saying.first),
+                    _ => ("Where?", &self.saying.place),
+                };
+                choose(ask, self.answers(asked), said)
+            }
+            Card::Stop => {
+                let reasons = StopReason::WORDS.iter().map(|(_, why)| why.say().to_owned());
+                choose("Stop here. What is needed?", reasons.collect(), &String::new())
+            }
+            Card::Told => {
+                let CameOut { rows, told } = self.came_out.clone().unwrap_or_default();
+                LiftTaskCard::Told { rows, told }
+            }
+        }
+    }
+}
