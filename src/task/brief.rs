@@ -11,6 +11,7 @@ use crate::debrief::Debrief;
 use crate::scene::Outcome;
 use crate::units::UnitSystem;
 use std::fmt::Write;
+use std::sync::Arc;
 
 impl LiftTask {
     /// What is handed out, as text.
@@ -30,7 +31,7 @@ impl LiftTask {
 pub struct PlayedTask {
     /// The changes to the set-up.
     pub changes: Vec<String>,
-    pub debrief: Debrief,
+    pub debrief: Arc<Debrief>,
 }
 
 /// A task beside lifts of it that were played.

@@ -1,8 +1,8 @@
 //! A task as plain data.
 
 use crate::scene::schema::scene as field;
-use crate::scene::tree::Node;
-use crate::scene::{Scene, choice};
+use crate::scene::tree::{Node, parse_change_value};
+use crate::scene::{Scene, choice, scene_from_tree};
 use std::sync::Arc;
 
 /// What takes the place of a lift that there is no good one of.
@@ -98,6 +98,17 @@ impl LiftTask {
     /// What a set-up differs in from the one that was handed out, as paths.
     pub fn changes(&self, doc: &Node) -> Vec<String> {
         choice(&self.doc, doc)
+    }
+
+    /// The set-up with some changes, each PATH=VALUE; none where they cannot be made.
+    pub fn with(&self, changes: &[String]) -> Option<Scene> {
+        let mut doc = self.doc.clone();
+        for change in changes {
+            let (path, value) = change.split_once('=')?;
+            let node = parse_change_value(value, &change.as_str().into());
+            doc.set(path.trim(), node).ok()?;
+        }
+        scene_from_tree(&doc).ok()
     }
 
     /// Whether a set-up leaves as it is what was found there: vehicle, ground, casualty, truck.

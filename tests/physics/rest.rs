@@ -5,7 +5,7 @@ use crate::common::{ColliderBuilder, G, Rotation, Vector, alone};
 use inchwise::lift::{End, Lift, PlayOptions, play};
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
-use inchwise::scene::tree::{Node, parse_change_value};
+use inchwise::scene::tree::{Node, Place, parse_change_value};
 use inchwise::scene::{self, Cause, RestPose, RestsOn, Scene, Vehicle, read_and_check};
 use inchwise::tables::Surface;
 use inchwise::units::UnitSystem;

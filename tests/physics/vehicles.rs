@@ -7,6 +7,7 @@
 use crate::common::alone;
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
+use inchwise::scene::tree::Place;
 use inchwise::scene::{self, RestsOn, Scene, Springs, TYRE_HALF_M, Vehicle};
 use inchwise::units::GRAVITY_M_S2;
 use inchwise::world::Yard;
