@@ -4,7 +4,7 @@
 use super::common::{Units, play};
 use super::failure::{Failure, MET, NOT_MET};
 use super::say;
-use crate::debrief::{Debrief, FrameRetention};
+use crate::debrief::{self, FrameRetention};
 use crate::scene::{Loaded, Scene};
 use crate::task::{self, LiftTask, LiftTaskPlan, PlayedTask, WayOut, kit_short, obvious_changes};
 use crate::units::UnitSystem;
@@ -31,15 +31,14 @@ pub fn run(args: &TaskArgs) -> Result<u8, Failure> {
         say::text(task.brief_text());
         return Ok(MET);
     }
-    let lift = |scene: &Arc<Scene>| -> Result<Debrief, Failure> {
-        let loaded = Loaded { scene: (**scene).clone(), doc: task.doc.clone() };
-        play(loaded, units, FrameRetention::None)
-    };
-    let as_handed_out = lift(&task.scene)?;
+    let loaded = Loaded { scene: (*task.scene).clone(), doc: task.doc.clone() };
+    let as_handed_out = play(loaded, units, FrameRetention::None)?;
+    // A start that cannot be is no lift that holds, and is told as that.
     let tried = to_try(&task, units).into_iter().map(|(changes, scene)| {
-        Ok(PlayedTask { changes, debrief: Arc::new(lift(&scene)?) })
+        let debrief = debrief::play(scene, units, FrameRetention::None, &mut |_, _| {});
+        PlayedTask { changes, debrief: Arc::new(debrief) }
     });
-    let tried = tried.collect::<Result<Vec<PlayedTask>, Failure>>()?;
+    let tried: Vec<PlayedTask> = tried.collect();
     let plan = LiftTaskPlan { task: &task, as_handed_out: &as_handed_out, tried: &tried, units };
     say::text(plan.text());
     Ok(if plan.misfits().is_empty() { MET } else { NOT_MET })

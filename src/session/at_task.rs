@@ -41,8 +41,11 @@ impl Session {
         if self.task_list.take().is_some() || !matches!(self.screen, Screen::Shelf) {
             return;
         }
-        let (tasks, unread) =
-            super::read_files(task_file::FILES, &self.scenes.folders().scenes, task_file::load_from);
+        let (tasks, unread) = super::read_files(
+            task_file::FILES,
+            &self.scenes.folders().scenes,
+            task_file::load_from,
+        );
         if let Some(unread) = unread {
             self.tell(format!("A task cannot be worked on. {unread}"));
         }

@@ -354,8 +354,8 @@ impl LiftTaskRun {
         let sim_s = played.sim_s;
         let debrief = Debrief::new(played, units, sim_s);
         let lifted = Lifted::new(said, &debrief, units);
-        self.of_lift = (debrief.outcome != Outcome::Lifted)
-            .then(|| HintPair::of_lift(&debrief, units));
+        self.of_lift =
+            (debrief.outcome != Outcome::Lifted).then(|| HintPair::of_lift(&debrief, units));
         self.settled |= lifted.holds();
         let changes = self.changes(bench);
         let mut came_out = CameOut {

@@ -84,9 +84,8 @@ impl Lifted {
 /// What a set-up takes more of than its truck has, in words.
 pub fn kit_short(scene: &Scene, units: UnitSystem) -> Vec<String> {
     let rows = Sheet::new(scene, units).rows.into_iter();
-    let short = rows.filter(|row| {
-        row.group == RowGroup::Kit && row.verdict() == Some(Verdict::Fails)
-    });
+    let short =
+        rows.filter(|row| row.group == RowGroup::Kit && row.verdict() == Some(Verdict::Fails));
     short.map(|row| format!("{}: {}", row.what(), row.note)).collect()
 }
 

@@ -21,21 +21,13 @@ impl HintPair {
         let scene = &*debrief.scene;
         if let Some(first) = debrief.findings.first() {
             let area = Area::of(scene, first.place).say(scene).to_lowercase();
-            let reading = first.measured.reading();
-            let show = |si| units.show(reading.dimension, si);
-            let limit = reading.limit.map(|limit| format!(", and {} is the limit", show(limit)));
             return Self {
                 look: format!(
                     "Look at {}, {area}, from {:.1} s on.",
-                    named(&first.part),
+                    named(scene, &first.part),
                     first.began_s.max(0.0)
                 ),
-                number: format!(
-                    "It came to {}{}: {}.",
-                    show(reading.value),
-                    limit.unwrap_or_default(),
-                    first.say(scene, units)
-                ),
+                number: format!("At {:.1} s {}.", first.t_s, first.say(scene, units)),
             };
         }
         if let Some((said, why)) =
@@ -64,16 +56,13 @@ impl HintPair {
     /// From the sheet: of the first row that fails, else of the first that is close.
     pub fn on_paper(scene: &Scene, units: UnitSystem) -> Self {
         let sheet = Sheet::new(scene, units);
-        let with = |verdict| {
-            sheet.rows.iter().find(|row| row.lift_verdict() == Some(verdict))
-        };
-        with(Verdict::Fails).or_else(|| with(Verdict::Close)).map_or_else(
-            Self::nothing,
-            |row| Self {
+        let with = |verdict| sheet.rows.iter().find(|row| row.lift_verdict() == Some(verdict));
+        with(Verdict::Fails).or_else(|| with(Verdict::Close)).map_or_else(Self::nothing, |row| {
+            Self {
                 look: format!("Look at the sheet (F2): {}.", row.what()),
                 number: format!("It says {}.", beside_limit(row, units)),
-            },
-        )
+            }
+        })
     }
 
     fn nothing() -> Self {
@@ -98,6 +87,13 @@ fn beside_limit(row: &Row, units: UnitSystem) -> String {
 }
 
 /// A part as one speaks of it.
-fn named(part: &str) -> String {
-    if part.starts_with("the ") { part.to_owned() } else { format!("the {part}") }
+fn named(scene: &Scene, part: &str) -> String {
+    let is = |name: &String| name == part;
+    let noun = match () {
+        () if scene.bags.iter().any(|bag| is(&bag.name)) => " bag",
+        () if scene.stacks.iter().any(|stack| is(&stack.name)) => " stack",
+        () if scene.captures.iter().any(|capture| is(&capture.name)) => " capture",
+        () => "",
+    };
+    format!("the {part}{noun}")
 }

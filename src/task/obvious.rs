@@ -97,9 +97,10 @@ fn other_bags(scene: &Scene) -> Vec<String> {
     });
     let strongest = bags.max_by(|a, b| push_n(a.0, a.1).total_cmp(&push_n(b.0, b.1)));
     let Some((size_m, working_pa)) = strongest else { return Vec::new() };
-    let weaker = scene.bags.iter().enumerate().filter(|(_, bag)| {
-        push_n(bag.size, bag.working_pa) < 0.99 * push_n(size_m, working_pa)
-    });
+    let weaker =
+        scene.bags.iter().enumerate().filter(|(_, bag)| {
+            push_n(bag.size, bag.working_pa) < 0.99 * push_n(size_m, working_pa)
+        });
     let changes = weaker.flat_map(|(i, _)| {
         [
             format!("bags.{i}.size={}", size(size_m)),

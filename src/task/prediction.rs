@@ -135,11 +135,7 @@ impl Prediction {
             row("How it ends", &self.ends, &happened.ends),
             row("What goes first", &self.first, &happened.first),
             row("Where", &self.place, &happened.place),
-            row(
-                "How far it rises",
-                &units.gap(self.rise_m),
-                &units.gap(happened.rise_m.max(0.0)),
-            ),
+            row("How far it rises", &units.gap(self.rise_m), &units.gap(happened.rise_m.max(0.0))),
         ]
     }
 

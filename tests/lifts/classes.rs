@@ -2,8 +2,8 @@
 //! nothing else; its pages show what was written and do nothing, and carry the caution.
 
 use crate::played::played;
-use inchwise::caution::CAUTION;
 use inchwise::answer::{AnswerTest, LiftEnding};
+use inchwise::caution::CAUTION;
 use inchwise::class::{self, Class, ClassPlan, ClassStepKind};
 use inchwise::debrief::Debrief;
 use inchwise::scene::Source;
