@@ -52,7 +52,7 @@ fn to_try(task: &LiftTask, units: UnitSystem) -> Vec<(Vec<String>, Arc<Scene>)> 
             vec![(mends.iter().map(|mend| mend.change.clone()).collect(), scene.clone())]
         }
         WayOut::NoGoodLift { .. } => {
-            let made = obvious_changes(&task.scene).into_iter();
+            let made = obvious_changes(task).into_iter();
             let made = made.filter_map(|changes| Some((task.with(&changes)?, changes)));
             let made = made.map(|(scene, changes)| (changes, Arc::new(scene)));
             made.filter(|(_, scene)| kit_short(scene, units).is_empty()).collect()

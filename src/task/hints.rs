@@ -88,6 +88,9 @@ fn beside_limit(row: &Row, units: UnitSystem) -> String {
 
 /// A part as one speaks of it.
 fn named(scene: &Scene, part: &str) -> String {
+    if part == scene.vehicle.name {
+        return "the vehicle".to_owned();
+    }
     let is = |name: &String| name == part;
     let noun = match () {
         () if scene.bags.iter().any(|bag| is(&bag.name)) => " bag",

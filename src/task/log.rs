@@ -41,6 +41,30 @@ impl AttemptLog {
         files::append(path, &line)
     }
 
+    /// The lines that can be read, to be carried to another machine; nothing where there are none.
+    pub fn text(&self) -> String {
+        let attempts = self.read().unwrap_or_default().all;
+        let lines = attempts.iter().filter_map(|attempt| serde_json::to_string(attempt).ok());
+        lines.map(|line| line + "\n").collect()
+    }
+
+    /// Takes in lines from another machine: of an attempt that is there already nothing is written.
+    /// Gives how many were new.
+    ///
+    /// # Errors
+    /// Why they cannot be kept.
+    pub fn take_in(&self, text: &str) -> Result<usize, WriteError> {
+        let mut there = self.read().unwrap_or_default().all;
+        let before = there.len();
+        for attempt in Attempts::of(text.as_bytes()).all {
+            if !there.contains(&attempt) {
+                self.add(&attempt)?;
+                there.push(attempt);
+            }
+        }
+        Ok(there.len() - before)
+    }
+
     /// Every attempt that can be read.
     ///
     /// # Errors

@@ -2,7 +2,10 @@
 //! that is said to have no good lift is held against them. Each is a list of changes as `--change`
 //! takes them; whether one can be made, and what comes of it, is seen where it is played.
 
+use super::model::LiftTask;
+use crate::draft::{Draft, Edit, ItemKind};
 use crate::scene::{Bag, CarriedBy, Kit, Order, Piece, Scene};
+use crate::units::UnitSystem;
 
 /// A valve that is opened this far only.
 const SLOWLY: &str = "\"20 %\"";
@@ -11,9 +14,11 @@ const BROADER: usize = 3;
 
 /// The obvious changes, none of which needs more than the truck has of its kind at all; whether
 /// it has enough is for the sheet to say.
-pub fn obvious_changes(scene: &Scene) -> Vec<Vec<String>> {
+pub fn obvious_changes(task: &LiftTask) -> Vec<Vec<String>> {
+    let scene = &*task.scene;
     let all = [
         stakes(scene),
+        chocks(task),
         slowly(scene),
         layers(scene, |layers| layers + 1),
         layers(scene, |layers| layers.saturating_sub(1)),
@@ -29,6 +34,27 @@ pub fn obvious_changes(scene: &Scene) -> Vec<Vec<String>> {
 fn stakes(scene: &Scene) -> Vec<String> {
     let loose = scene.chocks.iter().enumerate().filter(|(_, chock)| !chock.staked);
     loose.map(|(i, _)| format!("chocks.{i}.staked=true")).collect()
+}
+
+/// Chocks on both sides where there are none, where the set-up stage would bring them.
+fn chocks(task: &LiftTask) -> Vec<String> {
+    let has = pieces(&task.scene).any(|piece| piece == Piece::Chock);
+    if !has || !task.scene.chocks.is_empty() {
+        return Vec::new();
+    }
+    let Ok(mut draft) = Draft::new(task.doc.clone()) else { return Vec::new() };
+    let bring = Edit::Add { kind: ItemKind::Chock, at: None, on: None };
+    if draft.edit(&bring, true, UnitSystem::Si).is_err() {
+        return Vec::new();
+    }
+    let brought = draft.seen().scene.chocks.iter().enumerate();
+    let brought: Vec<String> = brought
+        .map(|(i, chock)| {
+            let [x_m, z_m] = chock.at;
+            format!("(name: \"chock {i}\", at: [\"{x_m} m\", \"{z_m} m\"])")
+        })
+        .collect();
+    vec![format!("chocks=[{}]", brought.join(", "))]
 }
 
 /// Air let in slowly.

@@ -28,7 +28,7 @@ impl Lifts {
             WayOut::Mend { mends, .. } => {
                 vec![mends.iter().map(|mend| mend.change.clone()).collect()]
             }
-            WayOut::NoGoodLift { .. } => obvious_changes(&task.scene)
+            WayOut::NoGoodLift { .. } => obvious_changes(&task)
                 .into_iter()
                 .filter(|changes| {
                     let made = task.with(changes);

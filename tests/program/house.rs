@@ -64,7 +64,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "caution",
         ],
     ),
-    ("task", &["answer", "debrief", "statics", "scene", "units", "files", "printable", "caution"]),
+    ("task", &["answer", "draft", "debrief", "statics", "scene", "units", "files", "printable", "caution"]),
     ("class", &["answer", "debrief", "statics", "snapshot", "scene", "units", "caution"]),
     ("answer", &["debrief", "scene", "units"]),
     ("framing", &["snapshot", "scene"]),

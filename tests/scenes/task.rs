@@ -415,6 +415,26 @@ fn pages_and_tables_of_the_log_are_safe_and_say_the_caution() {
     assert_eq!(html, page);
 }
 
+/// The log goes along with everything else that is carried to another machine, once.
+#[test]
+fn attempts_are_carried_along() {
+    let [here, there] = [0; 2].map(|_| tempfile::tempdir().expect("a folder"));
+    let mut session = session_in(&here);
+    begin(&mut session, "verge");
+    ask(&mut session, LiftTaskAction::Stop);
+    ask(&mut session, LiftTaskAction::Choose(2));
+    let Some(Effect::Save { name, text }) = session.act(Action::ExportEverything) else {
+        panic!("a file")
+    };
+    let mut other = session_in(&there);
+    for told in ["1 attempt at tasks", "Taken in"] {
+        let (name, bytes) = (name.clone(), text.clone().into_bytes());
+        other.act(Action::TakeFile { name, bytes });
+        assert!(other.trouble().unwrap_or_default().contains(told), "{:?}", other.trouble());
+        assert_eq!(log_of(&there), log_of(&here));
+    }
+}
+
 /// The variable that says where the writer below writes; without it nothing is written.
 const WRITES_TO: &str = "INCHWISE_ATTEMPTS_TO_KILL";
 

@@ -360,7 +360,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
             ui,
             press("Open this scene", "Enter", "As its author set it up"),
             ButtonState::Main,
-            240.0,
+            180.0,
         )
         .clicked()
         {
