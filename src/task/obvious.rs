@@ -9,6 +9,9 @@ use crate::units::UnitSystem;
 
 /// A valve that is opened this far only.
 const SLOWLY: &str = "\"20 %\"";
+/// So many times as long, s at the most.
+const LONGER: f64 = 5.0;
+const LONGEST_S: f64 = 120.0;
 /// Timbers in a layer of a broader crib.
 const BROADER: usize = 3;
 
@@ -57,11 +60,17 @@ fn chocks(task: &LiftTask) -> Vec<String> {
     vec![format!("chocks=[{}]", brought.join(", "))]
 }
 
-/// Air let in slowly.
+/// Air let in slowly, for as much longer.
 fn slowly(scene: &Scene) -> Vec<String> {
     let orders = scene.orders.iter().enumerate();
-    let raises = orders.filter(|(_, order)| matches!(order, Order::Raise { .. }));
-    raises.map(|(i, _)| format!("orders.{i}.opening={SLOWLY}")).collect()
+    let raises = orders.filter_map(|(i, order)| match order {
+        Order::Raise { at_most_s, .. } => Some((i, (LONGER * at_most_s).min(LONGEST_S))),
+        _ => None,
+    });
+    let slowly = raises.flat_map(|(i, at_most_s)| {
+        [format!("orders.{i}.opening={SLOWLY}"), format!("orders.{i}.at_most=\"{at_most_s} s\"")]
+    });
+    slowly.collect()
 }
 
 /// Every stack of another height.
