@@ -345,7 +345,8 @@ impl LiftTaskRun {
         self.begun |= self.said.is_some() && play.end_s() > 0.0;
         // Hands end a lift when they go to look back at it.
         let left = stage == Stage::LookBack && !play.script() && !play.playing;
-        if !play.ended() && !(left && play.end_s() > 0.0) {
+        let over = play.ended() || (left && play.end_s() > 0.0);
+        if !over {
             return None;
         }
         let said = self.said.take()?;
@@ -360,29 +361,13 @@ impl LiftTaskRun {
         let changes = self.changes(bench);
         let mut came_out = CameOut {
             rows: lifted.said.beside(&lifted.happened, units).to_vec(),
-            told: self.tell(&lifted, changes.len()),
+            told: say_lift(&lifted, changes.len()),
         };
         if self.settled {
             came_out.told.extend(self.lesson(&debrief, changes.is_empty()));
         }
         (self.came_out, self.card) = (Some(came_out), Card::Told);
         self.note(Came::Lifted(Box::new(lifted)), changes)
-    }
-
-    /// What is told of a lift besides what stands beside the prediction.
-    fn tell(&self, lifted: &Lifted, changes: usize) -> Vec<String> {
-        let mut told = vec![format!("Why: {}", lifted.happened.why)];
-        told.extend(
-            (!lifted.casualty.is_empty()).then(|| format!("Casualty: {}.", lifted.casualty)),
-        );
-        told.extend(lifted.short.iter().map(|short| format!("Not on the truck: {short}")));
-        told.extend(lifted.practice.iter().map(|point| format!("Practice: {point}.")));
-        told.push(match changes {
-            0 => "Nothing was changed.".to_owned(),
-            1 => "One thing was changed.".to_owned(),
-            n => format!("{n} things were changed."),
-        });
-        told
     }
 
     /// What the scene teaches; its numbers only where it was lifted as it was handed out.
@@ -491,4 +476,18 @@ impl LiftTaskRun {
             }
         }
     }
+}
+
+/// What is told of a lift besides what stands beside the prediction.
+fn say_lift(lifted: &Lifted, changes: usize) -> Vec<String> {
+    let mut told = vec![format!("Why: {}", lifted.happened.why)];
+    told.extend((!lifted.casualty.is_empty()).then(|| format!("Casualty: {}.", lifted.casualty)));
+    told.extend(lifted.short.iter().map(|short| format!("Not on the truck: {short}")));
+    told.extend(lifted.practice.iter().map(|point| format!("Practice: {point}.")));
+    told.push(match changes {
+        0 => "Nothing was changed.".to_owned(),
+        1 => "One thing was changed.".to_owned(),
+        n => format!("{n} things were changed."),
+    });
+    told
 }

@@ -4,8 +4,10 @@
 //! better than chance.
 
 use crate::played::played;
+use inchwise::caution::CAUTION;
 use inchwise::debrief::Debrief;
-use inchwise::scene::{self, Outcome, choice};
+use inchwise::parallel::{ThreadsError, cores, each};
+use inchwise::scene::{self, Outcome, Source, choice};
 use inchwise::task::{
     self, HintPair, LiftTask, LiftTaskPlan, PlayedTask, WayOut, kit_short, obvious_changes,
 };
@@ -22,8 +24,8 @@ struct Lifts {
 }
 
 impl Lifts {
+    /// With its mend, or with the obvious changes that its truck allows.
     fn of(task: LiftTask) -> Self {
-        let as_handed_out = played(&task.scene_file, &[]);
         let changes: Vec<Vec<String>> = match &task.way_out {
             WayOut::Mend { mends, .. } => {
                 vec![mends.iter().map(|mend| mend.change.clone()).collect()]
@@ -36,6 +38,11 @@ impl Lifts {
                 })
                 .collect(),
         };
+        Self::with(task, changes)
+    }
+
+    fn with(task: LiftTask, changes: Vec<Vec<String>>) -> Self {
+        let as_handed_out = played(&task.scene_file, &[]);
         let tried = changes.into_iter().map(|changes| {
             let debrief = lift(&task, &changes);
             PlayedTask { changes, debrief }
@@ -66,16 +73,13 @@ fn lift(task: &LiftTask, changes: &[String]) -> Arc<Debrief> {
     }
 }
 
-/// Every shipped task with its lifts, played once, two at a time.
+/// Every shipped task with its lifts, played once.
 static ALL: LazyLock<Vec<Lifts>> = LazyLock::new(|| {
-    let tasks: Vec<LiftTask> = task::FILES
-        .shelf()
-        .iter()
-        .map(|source| task::load_from(source).unwrap_or_else(|problems| panic!("{problems:?}")))
-        .collect();
-    let handles: Vec<_> =
-        tasks.into_iter().map(|task| std::thread::spawn(move || Lifts::of(task))).collect();
-    handles.into_iter().map(|handle| handle.join().expect("a task is played")).collect()
+    let lifts = |source: &Source| {
+        Lifts::of(task::load_from(source).unwrap_or_else(|problems| panic!("{problems:?}")))
+    };
+    let all = each(&task::FILES.shelf(), cores(), lifts, &mut |_| Ok::<_, ThreadsError>(()));
+    all.unwrap_or_else(|why| panic!("{why}"))
 });
 
 #[test]
@@ -118,7 +122,6 @@ fn hints_go_from_where_to_what() {
         assert!(number.chars().any(|c| c.is_ascii_digit()), "{}: {number}", task.file);
         let on_paper = HintPair::on_paper(&task.scene, UNITS);
         for hint in [&look, &number, &on_paper.look, &on_paper.number] {
-            let (WayOut::Mend { .. } | WayOut::NoGoodLift { .. }) = &task.way_out;
             assert!(!hint.contains("truck"), "{}: {hint}", task.file);
         }
         let last = task.last_hint();
@@ -130,25 +133,26 @@ fn hints_go_from_where_to_what() {
 /// A file that says what the lifts do not bear out is told.
 #[test]
 fn a_task_that_does_not_fit_its_lifts_is_told() {
-    let handed = |fields: &str| {
+    let stakes: Vec<String> = [0, 1].map(|i| format!("chocks.{i}.staked=true")).into();
+    let handed = |fields: &str, tried: &[Vec<String>]| {
         let text = format!("(name: \"x\", brief: \"x\", kit: \"rescue-truck\", {fields})");
-        let source = scene::Source::Handed { name: "task.ron".to_owned(), text };
-        Lifts::of(task::load_from(&source).unwrap_or_else(|problems| panic!("{problems:?}")))
+        let source = Source::Handed { name: "task.ron".to_owned(), text };
+        let task = task::load_from(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
+        Lifts::with(task, tried.to_vec())
     };
-    let lifts = handed(
-        "scene: \"chocks-not-staked\", mend: [(change: \"chocks.0.staked=false\", say: \"x\")]",
-    );
+    let none = "no_good_lift: (why: \"wait\", say: \"x\")";
+    let mend = "mend: [(change: \"chocks.0.staked=false\", say: \"x\")]";
+    let lifts = handed(&format!("scene: \"chocks-not-staked\", {mend}"), &[Vec::new()]);
     let misfits = lifts.plan().misfits();
-    assert!(
-        misfits.len() == 1 && misfits[0].contains("does not hold with its mend"),
-        "{misfits:?}"
-    );
-    let lifts = handed("scene: \"chocks-not-staked\", no_good_lift: (why: \"wait\", say: \"x\")");
+    assert!(misfits.len() == 1 && misfits[0].contains("not hold with its mend"), "{misfits:?}");
+    let lifts =
+        handed(&format!("scene: \"chocks-not-staked\", {none}"), std::slice::from_ref(&stakes));
+    assert!(obvious_changes(&lifts.task).contains(&stakes), "stakes are obvious");
     let misfits = lifts.plan().misfits();
-    assert!(misfits.iter().any(|m| m.contains("obvious change: chocks.0.staked")), "{misfits:?}");
-    let lifts = handed("scene: \"chocks-staked\", no_good_lift: (why: \"wait\", say: \"x\")");
+    assert!(misfits.len() == 1 && misfits[0].contains("obvious change: chocks.0"), "{misfits:?}");
+    let lifts = handed(&format!("scene: \"chocks-staked\", {none}"), &[]);
     let misfits = lifts.plan().misfits();
-    assert!(misfits[0].contains("holds as it is handed out"), "{misfits:?}");
+    assert!(misfits.len() == 1 && misfits[0].contains("as it is handed out"), "{misfits:?}");
     let text = lifts.plan().text();
-    assert!(text.contains("Mend this: ") && text.contains(inchwise::caution::CAUTION));
+    assert!(text.contains("Mend this: ") && text.contains(CAUTION));
 }
