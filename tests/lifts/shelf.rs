@@ -214,12 +214,13 @@ fn no_lesson_hangs_by_a_hair_unless_it_says_so() {
     }
 }
 
-/// What the page tells of the samples is so, as far as one of each says.
+/// What the page tells of the samples is so, as far as one sample of every third lesson says. The
+/// command that writes the page plays them all.
 #[test]
-fn a_sample_of_each_lesson_keeps_its_ending() {
+fn a_sample_of_every_third_lesson_keeps_its_ending() {
     let margins = margins_of(PAGE);
     let shelf: Vec<ShelfScene> =
-        shelf().into_iter().filter(|e| !e.loaded.scene.lesson.near).collect();
+        shelf().into_iter().filter(|e| !e.loaded.scene.lesson.near).step_by(3).collect();
     let seed = 7;
     let endings = each(&shelf, threads(), |e| sample(e, seed).expect("a sample"), &mut |_| {
         Ok::<_, ThreadsError>(())

@@ -63,7 +63,7 @@ fn a_bad_class_is_told() {
         ("(show: 3),", "class.ron:5:8: steps.0.show: needs a text"),
         ("(card: \"x\"),", "put a `show` before it"),
         (&format!("{show} (stop: (order: 99)),"), "from 1 to 64"),
-        (&format!("{show} (stop: (order: 17)),"), "which has 16; choose 1 to 16"),
+        (&format!("{show} (stop: (order: 18)),"), "which has 17; choose 1 to 17"),
         (&format!("{show} (stop: (at: \"1 s\")),"), "exactly one of order, time, finding"),
         (&format!("{show} (stop: (time: \"3 m\")),"), "steps.1.stop.time"),
         (&format!("{show} (stop: (time: \"1 s\", finding: 1)),"), "exactly one of"),
