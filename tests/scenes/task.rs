@@ -181,7 +181,8 @@ fn a_task_goes_from_failing_to_sound_with_hints() {
     session.act(Action::Seat(7));
     begin(&mut session, "wet-field-truck");
     let lesson = session.task().unwrap().task().lesson.clone();
-    let twin = scene::load("chocks-staked", &[]).map(|twin| twin.scene).ok().expect("a twin");
+    let Ok(twin) = scene::load("chocks-staked", &[]) else { panic!("a twin") };
+    let twin = twin.scene;
     let secrets =
         [&lesson.name, &lesson.teaches, &twin.name, &twin.teaches, "stake", "chocks-not-staked"];
     let holds_back = |session: &Session| {
