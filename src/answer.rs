@@ -1,4 +1,4 @@
-//! Questions about a lift, for a class and for one who practises alone: choices made from what
+//! Questions about a lift, for a class and for a task: choices made from what
 //! stands there, and which of them the played lift makes right. Plays nothing itself.
 
 use crate::debrief::Debrief;

@@ -44,7 +44,7 @@ enum Command {
     Sheet(sheet::SheetArgs),
     /// Play a class's scenes; print its plan, the instructor's pages and an answer sheet
     Class(class::ClassArgs),
-    /// Print the brief of a task for one who practises alone; for the instructor, play it
+    /// Print the brief of a task to practise alone; for the instructor, play it
     Task(task::TaskArgs),
     /// Show the log of attempts at tasks, as text, as a page and as a table
     Attempts(attempts::AttemptsArgs),

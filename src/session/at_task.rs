@@ -1,9 +1,10 @@
-//! What a session does for one who practises alone: the list of tasks, a task on its stages, and
+//! What a session does for practising alone: the list of tasks, a task on its stages, and
 //! the page of the log.
 
 use super::bench::Ask;
 use super::play::Play;
-use super::task::{LiftTaskAction, LiftTaskList, LiftTaskRun, LiftTaskShown, LiftTaskTurn};
+use super::task::{LiftTaskAction, LiftTaskRun, LiftTaskTurn};
+use super::task_shown::{LiftTaskList, LiftTaskShown};
 use super::{Action, Effect, Screen, Session, Stage};
 use crate::draft::Draft;
 use crate::scene::tree::Node;
@@ -12,7 +13,7 @@ use std::sync::Arc;
 
 /// The highest number of a seat.
 const SEATS: u32 = 99;
-/// What is said where hands would change what nobody brought.
+/// What is said where hands would change what the crew did not bring.
 const AS_FOUND: &str = "In a task vehicle, ground, casualty and truck stay as they are found.";
 
 impl Session {

@@ -24,12 +24,14 @@ mod play;
 mod plotted_quantities;
 mod ray;
 mod reel;
+mod saying;
 mod scenes;
 mod set_up;
 mod settings;
 mod shown;
 mod stage;
 mod task;
+mod task_shown;
 mod twin;
 mod viewpoint;
 
@@ -52,7 +54,8 @@ pub use scenes::{Folders, Scenes};
 pub use settings::{Chosen, SettingsFile, UserSettings};
 pub use shown::Shown;
 pub use stage::Stage;
-pub use task::{LiftTaskAction, LiftTaskCard, LiftTaskList, LiftTaskRun, LiftTaskShown};
+pub use task::{LiftTaskAction, LiftTaskRun};
+pub use task_shown::{LiftTaskCard, LiftTaskList, LiftTaskShown};
 pub use viewpoint::View;
 
 use crate::class::{self as class_file, Class};

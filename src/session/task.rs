@@ -1,28 +1,21 @@
-//! A task that somebody works on alone: the prediction before each lift, hints in steps, the
+//! A task that is worked on alone: the prediction before each lift, hints in steps, the
 //! answer to stop, what came of it beside what was said, and the log of attempts. Everything in
 //! words that its cards show is in [`LiftTaskShown`]: what is hidden before a lift is not in it.
 
 use super::bench::Bench;
 use super::play::Play;
+use super::saying::Saying;
 use super::stage::Stage;
+use super::task_shown::{LiftTaskCard, LiftTaskShown};
 use crate::debrief::Debrief;
 use crate::scene::tree::Node;
 use crate::scene::{Outcome, Scene};
 use crate::task::{
-    Attempt, AttemptLog, Came, HintPair, LiftTask, Lifted, Prediction, StopReason, WayOut,
-    ending_choices, first_choices, place_choices, say_stop,
+    Attempt, AttemptLog, Came, HintPair, LiftTask, Lifted, Prediction, StopReason, WayOut, say_stop,
 };
 use crate::units::UnitSystem;
 use std::sync::Arc;
 use web_time::SystemTime;
-
-/// The tasks there are, while one is chosen.
-pub struct LiftTaskList {
-    /// In their order on the shelf, whatever comes of them.
-    pub tasks: Vec<Arc<LiftTask>>,
-    /// The place of the chosen one.
-    pub chosen: usize,
-}
 
 /// What is asked of a task.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,20 +44,11 @@ pub(super) enum LiftTaskTurn {
     Stopped(StopReason),
 }
 
-/// The question of a prediction that is on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Asked {
-    Ends,
-    First,
-    Place,
-    Rise,
-}
-
 /// The card over the yard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Card {
     Closed,
-    Predict(Asked),
+    Predict,
     Stop,
     Told,
 }
@@ -83,10 +67,8 @@ pub struct LiftTaskRun {
     log: AttemptLog,
     seat: u32,
     card: Card,
-    /// The set-up that a prediction is asked of.
-    asked_of: Arc<Scene>,
-    /// What is being said.
-    saying: Prediction,
+    /// What is being said; none while nothing is asked.
+    saying: Option<Saying>,
     /// What was said of the lift that comes next or is on; none once that lift is in the log.
     said: Option<Prediction>,
     /// The lift that it was said of has begun.
@@ -103,68 +85,16 @@ pub struct LiftTaskRun {
     settled: bool,
 }
 
-/// A card as it is shown.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub enum LiftTaskCard {
-    #[default]
-    Closed,
-    /// One of some answers.
-    Choose { ask: String, choices: Vec<String>, chosen: Option<usize> },
-    /// How far it rises.
-    Rise { ask: String, rise: String },
-    /// What came of it: what it is of, what was said, what happened; then in sentences.
-    Told { rows: Vec<[String; 3]>, told: Vec<String> },
-}
-
-/// Everything in words that the cards of a task show.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct LiftTaskShown {
-    pub title: String,
-    pub brief: String,
-    /// Truck, changes, attempts.
-    pub state: Vec<String>,
-    pub hints: Vec<String>,
-    pub card: LiftTaskCard,
-}
-
-impl LiftTaskShown {
-    /// Every text of it.
-    pub fn texts(&self) -> Vec<&str> {
-        let head = [&self.title, &self.brief].into_iter().chain(&self.state).chain(&self.hints);
-        let card: Vec<&String> = match &self.card {
-            LiftTaskCard::Closed => Vec::new(),
-            LiftTaskCard::Choose { ask, choices, .. } => {
-                std::iter::once(ask).chain(choices).collect()
-            }
-            LiftTaskCard::Rise { ask, rise } => vec![ask, rise],
-            LiftTaskCard::Told { rows, told } => rows.iter().flatten().chain(told).collect(),
-        };
-        head.chain(card).map(String::as_str).collect()
-    }
-}
-
 /// The hints there are.
 const HINTS: usize = 3;
-/// The highest rise that can be predicted, m: more than any bag of the tables stands high.
-const RISE_AT_MOST_M: f64 = 1.0;
-
-/// How far a step of a predicted rise goes, m.
-fn rise_step_m(units: UnitSystem) -> f64 {
-    match units {
-        UnitSystem::Si => 0.01,
-        UnitSystem::Us => 0.0127,
-    }
-}
-
 impl LiftTaskRun {
     pub(super) fn new(task: Arc<LiftTask>, log: AttemptLog, seat: u32) -> Self {
         Self {
-            asked_of: task.scene.clone(),
             task,
             log,
             seat,
             card: Card::Closed,
-            saying: Prediction::default(),
+            saying: None,
             said: None,
             begun: false,
             hints: Vec::new(),
@@ -181,23 +111,14 @@ impl LiftTaskRun {
         &self.task
     }
 
-    /// Whether a card is open that the digits answer.
+    /// Whether a card is open that asks something.
     pub fn asks(&self) -> bool {
-        matches!(self.card, Card::Predict(_) | Card::Stop)
+        matches!(self.card, Card::Predict | Card::Stop)
     }
 
     /// Whether a card is open.
     pub fn is_open(&self) -> bool {
         self.card != Card::Closed
-    }
-
-    /// How many answers the open card has.
-    pub fn choices(&self) -> usize {
-        match self.card {
-            Card::Predict(Asked::Rise) | Card::Closed | Card::Told => 0,
-            Card::Stop => StopReason::WORDS.len(),
-            Card::Predict(asked) => self.answers(asked).len(),
-        }
     }
 
     /// Whether it has yet to be said what will come of the lift.
@@ -207,8 +128,7 @@ impl LiftTaskRun {
 
     /// Asks what will come of a set-up.
     pub(super) fn ask(&mut self, scene: Arc<Scene>) {
-        (self.asked_of, self.saying) = (scene, Prediction::default());
-        self.card = Card::Predict(Asked::Ends);
+        (self.saying, self.card) = (Some(Saying::new(scene)), Card::Predict);
     }
 
     /// What was said is of another set-up.
@@ -225,25 +145,6 @@ impl LiftTaskRun {
         }
     }
 
-    fn answers(&self, asked: Asked) -> Vec<String> {
-        match asked {
-            Asked::Ends => ending_choices(&self.asked_of),
-            Asked::First => first_choices(&self.asked_of),
-            Asked::Place => place_choices(&self.asked_of),
-            Asked::Rise => Vec::new(),
-        }
-    }
-
-    /// What is said so far to a question.
-    fn answer(&mut self, asked: Asked) -> Option<&mut String> {
-        match asked {
-            Asked::Ends => Some(&mut self.saying.ends),
-            Asked::First => Some(&mut self.saying.first),
-            Asked::Place => Some(&mut self.saying.place),
-            Asked::Rise => None,
-        }
-    }
-
     pub(super) fn act(
         &mut self,
         action: LiftTaskAction,
@@ -251,36 +152,18 @@ impl LiftTaskRun {
         units: UnitSystem,
     ) -> LiftTaskTurn {
         match (action, self.card) {
+            (_, Card::Predict)
+                if action != LiftTaskAction::Hint && action != LiftTaskAction::Stop =>
+            {
+                return self.say(action, units);
+            }
             (LiftTaskAction::Choose(place), Card::Stop) => {
                 if let Some((_, why)) = StopReason::WORDS.get(place) {
                     return LiftTaskTurn::Stopped(*why);
                 }
             }
-            (LiftTaskAction::Choose(place), Card::Predict(asked)) => {
-                if let Some(said) = self.answers(asked).into_iter().nth(place) {
-                    if let Some(answer) = self.answer(asked) {
-                        *answer = said;
-                    }
-                    return self.take(asked);
-                }
-            }
-            (LiftTaskAction::Rise(steps), Card::Predict(Asked::Rise)) => {
-                let rise_m = self.saying.rise_m + f64::from(steps) * rise_step_m(units);
-                self.saying.rise_m = rise_m.clamp(0.0, RISE_AT_MOST_M);
-            }
-            (LiftTaskAction::Take, Card::Predict(asked)) => return self.take(asked),
             (LiftTaskAction::Take, Card::Closed) if self.came_out.is_some() => {
                 self.card = Card::Told;
-            }
-            (LiftTaskAction::Back, Card::Predict(asked)) => {
-                self.card = match asked {
-                    Asked::Ends => Card::Closed,
-                    Asked::First => Card::Predict(Asked::Ends),
-                    Asked::Rise if !self.saying.holds(&self.asked_of) => {
-                        Card::Predict(Asked::Place)
-                    }
-                    Asked::Place | Asked::Rise => Card::Predict(Asked::First),
-                };
             }
             (LiftTaskAction::Take, Card::Told)
             | (LiftTaskAction::Back | LiftTaskAction::Stop, Card::Stop | Card::Told) => {
@@ -293,30 +176,22 @@ impl LiftTaskRun {
         LiftTaskTurn::Stay
     }
 
-    /// Goes on to the next question, once this one is answered.
-    fn take(&mut self, asked: Asked) -> LiftTaskTurn {
-        if self.answer(asked).is_some_and(|answer| answer.is_empty()) {
-            return LiftTaskTurn::Stay;
-        }
-        self.card = match asked {
-            Asked::Ends => Card::Predict(Asked::First),
-            Asked::First if self.saying.holds(&self.asked_of) => {
-                self.saying.place = Prediction::nowhere();
-                Card::Predict(Asked::Rise)
-            }
-            Asked::First => {
-                if self.saying.place == Prediction::nowhere() {
-                    self.saying.place.clear();
+    /// Answers what is asked before the lift.
+    fn say(&mut self, action: LiftTaskAction, units: UnitSystem) -> LiftTaskTurn {
+        let Some(saying) = &mut self.saying else { return LiftTaskTurn::Stay };
+        match action {
+            LiftTaskAction::Choose(place) => saying.choose(place),
+            LiftTaskAction::Rise(steps) => saying.rise(steps, units),
+            LiftTaskAction::Take => {
+                if let Some(said) = saying.take() {
+                    (self.said, self.saying, self.begun) = (Some(said), None, false);
+                    self.card = Card::Closed;
+                    return LiftTaskTurn::ToTheLift;
                 }
-                Card::Predict(Asked::Place)
             }
-            Asked::Place => Card::Predict(Asked::Rise),
-            Asked::Rise => {
-                (self.said, self.begun) = (Some(std::mem::take(&mut self.saying)), false);
-                self.card = Card::Closed;
-                return LiftTaskTurn::ToTheLift;
-            }
-        };
+            LiftTaskAction::Back if !saying.back() => self.card = Card::Closed,
+            _ => {}
+        }
         LiftTaskTurn::Stay
     }
 
@@ -447,28 +322,18 @@ impl LiftTaskRun {
     }
 
     fn shown_card(&self, units: UnitSystem) -> LiftTaskCard {
-        let choose = |ask: &str, choices: Vec<String>, said: &String| LiftTaskCard::Choose {
-            ask: ask.to_owned(),
-            chosen: choices.iter().position(|choice| choice == said),
-            choices,
-        };
         match self.card {
             Card::Closed => LiftTaskCard::Closed,
-            Card::Predict(Asked::Rise) => LiftTaskCard::Rise {
-                ask: "How far does the load rise at the most?".to_owned(),
-                rise: units.gap(self.saying.rise_m),
-            },
-            Card::Predict(asked) => {
-                let (ask, said) = match asked {
-                    Asked::Ends => ("Lifted like this: how does it end?", &self.saying.ends),
-                    Asked::First => ("What goes wrong first?", &self.saying.first),
-                    _ => ("Where?", &self.saying.place),
-                };
-                choose(ask, self.answers(asked), said)
+            Card::Predict => {
+                self.saying.as_ref().map_or(LiftTaskCard::Closed, |saying| saying.card(units))
             }
             Card::Stop => {
                 let reasons = StopReason::WORDS.iter().map(|(_, why)| why.say().to_owned());
-                choose("Stop here. What is needed?", reasons.collect(), &String::new())
+                LiftTaskCard::Choose {
+                    ask: "Stop here. What is needed?".to_owned(),
+                    choices: reasons.collect(),
+                    chosen: None,
+                }
             }
             Card::Told => {
                 let CameOut { rows, told } = self.came_out.clone().unwrap_or_default();

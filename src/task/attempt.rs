@@ -1,5 +1,5 @@
 //! One attempt at a task: what was said before, what came of it, what had been changed. A line of
-//! the log; it has a seat's number and nobody's name.
+//! the log; it has a seat's number and no name.
 
 use super::model::{LiftTask, StopReason, WayOut};
 use super::prediction::{Happened, Prediction};

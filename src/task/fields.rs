@@ -16,7 +16,7 @@ pub(super) mod whole {
 
     fields! { "":
         NAME: Text = name("its title, which gives nothing away"),
-        BRIEF: Text = text("brief", "what whoever comes first is told, in a sentence or two")
+        BRIEF: Text = text("brief", "what the first crew is told, in a sentence or two")
             .also("at most 400 characters"),
         SCENE: Text = text("scene", "the set-up that fails: its file's name, beside the task, in the folder above it, or on the shelf")
             .also("a scene with orders"),

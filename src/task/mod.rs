@@ -1,4 +1,4 @@
-//! Tasks for one who practises alone: turns a task file into a checked set-up that fails, with a
+//! Tasks to practise alone: turns a task file into a checked set-up that fails, with a
 //! truck's kit and a prediction to be made; a lift that was played into what stands beside that
 //! prediction, hints in steps, and a line of the log of attempts. Whether a good lift exists is
 //! never believed from the file: what it names is played. Plays nothing itself; knows no window.

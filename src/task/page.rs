@@ -17,7 +17,7 @@ pub fn attempts_page(attempts: &Attempts, units: UnitSystem) -> String {
             h1 { (title) }
             p {
                 "Each lift beside what was said of it before. Nothing here is a score, and nothing \
-                 is added up: read it beside the one who made it."
+                 is added up: talk it over with the recruit."
             }
             table {
                 (columns(&[20, 40, 40]))

@@ -128,7 +128,7 @@ impl Happened {
 }
 
 impl Prediction {
-    /// What was said and what happened, line by line: what it is of, the one, the other.
+    /// What was said and what happened, line by line: what it is of, what was said, what happened.
     pub fn beside(&self, happened: &Happened, units: UnitSystem) -> [[String; 3]; 4] {
         let row = |of: &str, said: &str, was: &str| [of, said, was].map(str::to_owned);
         [

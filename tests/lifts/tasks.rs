@@ -1,6 +1,6 @@
 //! Law protected: what a task's file says of its way out is borne out by lifts. As it is handed out
 //! each fails; with its mend it holds, within its truck; and where nothing on the truck is said to
-//! mend it, none of the obvious changes does. So neither who always lifts nor who always stops does
+//! mend it, none of the obvious changes does. So neither always lifting nor always stopping does
 //! better than chance.
 
 use crate::played::played;
@@ -100,7 +100,7 @@ fn the_lifts_bear_out_what_each_task_says() {
     }
 }
 
-/// Of twelve, who always lifts with the mend that there is comes off in half, and who always stops
+/// Always lifting, with the mend that there is, comes off in half of the twelve, and always stopping
 /// is right in the other half: neither beats a coin.
 #[test]
 fn neither_always_lifting_nor_always_stopping_beats_a_coin() {

@@ -1,4 +1,4 @@
-//! Law protected: a task file is read as strictly as a scene; while somebody works on a task nothing
+//! Law protected: a task file is read as strictly as a scene; while a task is worked on nothing
 //! on the screen tells how it ends before it was lifted, no lift begins before it was said what
 //! will come of it, and every attempt is in the log whatever ends the program.
 
@@ -294,7 +294,7 @@ fn to_stop_is_an_answer() {
     assert_eq!(came, vec![Came::Stopped { why: StopReason::MoreKit }; 2]);
 }
 
-/// What nobody brought cannot be changed, and what was said is of the set-up that it was said of.
+/// What the crew did not bring cannot be changed, and what was said is of the set-up that it was said of.
 #[test]
 fn what_is_found_stays() {
     let folder = tempfile::tempdir().expect("a folder");

@@ -1,4 +1,4 @@
-//! A task that somebody works on alone: the card over the yard with the brief, the question that is
+//! A task that is worked on alone: the card over the yard with the brief, the question that is
 //! asked, hints, and what came of it beside what was said. And the list from which one is chosen.
 
 use super::input::Inputs;
