@@ -114,11 +114,16 @@ pub fn say_ending(debrief: &Debrief, units: UnitSystem) -> String {
 /// tell apart from some way off is one choice.
 fn cause_rows(scene: &Scene) -> [(bool, &'static str, &'static [Cause]); 8] {
     let bags = !scene.bags.is_empty();
-    let timber = !(scene.stacks.is_empty() && scene.captures.is_empty());
+    let steps = !scene.step_chocks.is_empty();
+    let timber = steps || !(scene.stacks.is_empty() && scene.captures.is_empty());
     let tied = !(scene.struts.is_empty() && scene.straps.is_empty());
+    let kicks_out = match steps {
+        true => "A bag tilts or is used up, or a bag or a step chock slides out",
+        false => "A bag tilts, kicks out or is used up",
+    };
     [
         (true, "The vehicle slides or rolls", &[Cause::Slide, Cause::Roll]),
-        (bags, "A bag tilts, kicks out or is used up", &[Cause::KickOut, Cause::BagOverload]),
+        (bags || steps, kicks_out, &[Cause::KickOut, Cause::BagOverload]),
         (timber, "A stack leans or is crushed", &[Cause::Topple, Cause::Crush]),
         (scene.ground.soil.is_some(), "Something sinks into the ground", &[Cause::Sink]),
         (scene.beam.is_some(), "The beam cracks", &[Cause::Beam]),

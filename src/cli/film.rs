@@ -22,9 +22,9 @@ pub struct FilmArgs {
     /// How long the film is to last; the time between two pictures follows from it
     #[arg(long, value_name = "TIME", conflicts_with = "every")]
     lasts: Option<String>,
-    /// So many pictures for one around each finding
-    #[arg(long, default_value_t = 1, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=60))]
-    slow: u32,
+    /// So many pictures for one around each finding [default: 1, or 6 with --lasts]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=60))]
+    slow: Option<u32>,
     /// Send the camera to a place at a time, such as "10 s=side"; "0 s=near" is where what goes
     /// wrong is seen best; may be given again
     #[arg(long, value_name = "TIME=PLACE")]
@@ -143,6 +143,10 @@ mod drawn {
     use std::process::{Command, Stdio};
     use std::{fs, io};
 
+    /// A collapse takes a third of a second: a film to be watched takes so many pictures for one
+    /// around it.
+    const SLOW_OF_A_FILM: u32 = 6;
+
     /// Why there is no film, or no video of it.
     #[derive(Debug, thiserror::Error)]
     enum NoFilm {
@@ -187,7 +191,7 @@ mod drawn {
         let takes: Vec<FilmedLift> = debriefs.iter().map(|d| FilmedLift::of(d)).collect();
         let mut film = Film {
             every_s: pace.every_s,
-            slow: args.slow,
+            slow: args.slow.unwrap_or(if pace.lasts_s.is_some() { SLOW_OF_A_FILM } else { 1 }),
             path,
             overlays,
             captions: !args.no_captions,

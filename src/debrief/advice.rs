@@ -1,10 +1,11 @@
-//! What to change first after a lift that failed, by its cause.
+//! What to change first after a lift that failed, by what went wrong first.
 
 use crate::scene::Cause;
+use crate::snapshot::Measured;
 
 /// What to change first (common practice, no source).
-pub(super) fn advice(cause: Cause) -> &'static str {
-    match cause {
+pub(super) fn advice(measured: &Measured) -> &'static str {
+    match measured.cause() {
         Cause::Slide => {
             "Chock and stake the end that is not lifted, on the downhill side first; choose a \
              place where the vehicle stays pressed to the ground."
@@ -12,6 +13,10 @@ pub(super) fn advice(cause: Cause) -> &'static str {
         Cause::Roll => {
             "Raise both sides evenly: the same opening, short steps, one hand on each valve; stop \
              and level as soon as one side leads."
+        }
+        Cause::KickOut if matches!(measured, Measured::StepSlide { .. }) => {
+            "Chock and stake the end that is not lifted as well: a step chock holds by friction \
+             alone, and only while it bears."
         }
         Cause::KickOut => {
             "Square the sloping face with a wedge, or lift where the face is level; lower the \

@@ -84,7 +84,11 @@ impl Debrief {
             part.is_none_or(|part| {
                 matches!(
                     self.parts[part].kind,
-                    PartKind::VoidFill(_) | PartKind::Chock(_) | PartKind::Strut(_)
+                    PartKind::VoidFill(_)
+                        | PartKind::Chock(_)
+                        | PartKind::StepChock(_)
+                        | PartKind::StepPacker(_)
+                        | PartKind::Strut(_)
                 )
             })
         };

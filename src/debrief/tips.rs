@@ -13,8 +13,9 @@ impl Debrief {
     /// The twin's difference first: one choice apart, and the ending is another one.
     pub(super) fn tips(&self, units: UnitSystem) -> Vec<String> {
         let mut tips: Vec<String> = self.twin_tip().into_iter().collect();
-        if let Some(cause) = self.cause {
-            tips.push(format!("{} (Common practice, no source.)", advice(cause)));
+        if let Some(first) = self.findings.first() {
+            let advice = advice(&first.measured);
+            tips.push(format!("{advice} (Common practice, no source.)"));
         }
         for said in &self.records {
             for open in &said.left_open {

@@ -2,8 +2,8 @@
 
 use super::item::{ItemKind, hand, text};
 use crate::scene::schema::{
-    self, Group, air, bag, beam, capture, chock, ground, limb, outlet, person, stack, strap, strut,
-    void_fill, wedge,
+    self, Group, air, bag, beam, capture, chock, ground, limb, outlet, person, stack, step_chock,
+    strap, strut, void_fill, wedge,
 };
 use crate::scene::tree::{Node, Value, parse_change_value};
 use crate::units::{Dimension, UnitSystem};
@@ -21,6 +21,7 @@ pub fn fields(kind: ItemKind) -> Vec<&'static Field> {
             ItemKind::Capture => &capture::GROUP,
             ItemKind::VoidFill => &void_fill::GROUP,
             ItemKind::Chock => &chock::GROUP,
+            ItemKind::StepChock => &step_chock::GROUP,
             ItemKind::Strut => &strut::GROUP,
             ItemKind::Strap => &strap::GROUP,
             ItemKind::Outlet => &outlet::GROUP,

@@ -14,6 +14,7 @@ pub enum ItemKind {
     Capture,
     VoidFill,
     Chock,
+    StepChock,
     Strut,
     Strap,
     Outlet,
@@ -27,7 +28,7 @@ pub enum ItemKind {
 
 impl ItemKind {
     /// What a crew brings, in the order in which it is listed.
-    pub const BROUGHT: [Self; 10] = [
+    pub const BROUGHT: [Self; 11] = [
         Self::Stack,
         Self::Bag,
         Self::Wedge,
@@ -35,6 +36,7 @@ impl ItemKind {
         Self::Capture,
         Self::VoidFill,
         Self::Chock,
+        Self::StepChock,
         Self::Strut,
         Self::Strap,
         Self::Outlet,
@@ -52,6 +54,7 @@ impl ItemKind {
             Self::Capture => const { &[scene::CAPTURES.key()] },
             Self::VoidFill => const { &[scene::VOID_FILL.key()] },
             Self::Chock => const { &[scene::CHOCKS.key()] },
+            Self::StepChock => const { &[scene::STEP_CHOCKS.key()] },
             Self::Strut => const { &[scene::STRUTS.key()] },
             Self::Strap => const { &[scene::STRAPS.key()] },
             Self::Outlet => const { &[scene::AIR.key(), air::OUTLETS.key()] },
@@ -76,6 +79,7 @@ impl ItemKind {
             Self::Capture => "capture",
             Self::VoidFill => "void fill",
             Self::Chock => "chock",
+            Self::StepChock => "step chock",
             Self::Strut => "strut",
             Self::Strap => "strap",
             Self::Outlet => "hose",

@@ -9,7 +9,10 @@ use crate::scene::tree::{Node, Value};
 fn may_be(refers: Refers, kind: ItemKind) -> bool {
     match refers {
         Refers::Support => matches!(kind, ItemKind::Stack | ItemKind::Bag),
-        Refers::Base => matches!(kind, ItemKind::Stack | ItemKind::VoidFill | ItemKind::Chock),
+        Refers::Base => matches!(
+            kind,
+            ItemKind::Stack | ItemKind::VoidFill | ItemKind::Chock | ItemKind::StepChock
+        ),
         Refers::Timber => kind == ItemKind::Stack,
         Refers::Bag => kind == ItemKind::Bag,
         Refers::Capture => kind == ItemKind::Capture,

@@ -92,9 +92,15 @@ pub(super) fn proposals(
             ]]
         }
         ItemKind::Beam => beams(scene, &envelope, units)?,
-        ItemKind::Capture => or_told(under_places(scene, &envelope, CAPTURE_M))
+        ItemKind::Capture => or_told(capture_places(scene, &envelope))
             .into_iter()
-            .map(|place| [vec![at(place)], capture_under(&envelope, place)].concat())
+            .map(|place| {
+                let timber = match beam_over(scene, &envelope, place) {
+                    Some(beam_m) => capture_under_beam(beam_m),
+                    None => capture_under(&envelope, place),
+                };
+                [vec![at(place)], timber].concat()
+            })
             .collect(),
         ItemKind::VoidFill => or_told(fill_places(scene, &envelope))
             .into_iter()
@@ -106,6 +112,13 @@ pub(super) fn proposals(
             .into_iter()
             .map(|place| vec![at(place), field("staked", hand(Value::Flag(true)))])
             .collect(),
+        ItemKind::StepChock => {
+            let told = told.map(|place| [(place, true), (place, false)].to_vec());
+            let places = told.unwrap_or_else(|| step_chock_places(scene, &envelope));
+            let fields =
+                |(place, across)| vec![at(place), field("across", hand(Value::Flag(across)))];
+            places.into_iter().map(fields).collect()
+        }
         ItemKind::Strut => or_told(strut_places(scene))
             .into_iter()
             .map(|place| {
@@ -470,6 +483,71 @@ fn aim(scene: &Scene) -> [f64; 2] {
         let [x, _, z] = pose.ground(v.com_m);
         [x, z]
     })
+}
+
+/// Where a capture stack stands: under the vehicle; under the ends of the beam once the vehicle has
+/// some.
+fn capture_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<[f64; 2]> {
+    let under = under_places(scene, envelope, CAPTURE_M);
+    let has_some = scene.captures.iter().any(|capture| !capture.is_under_beam());
+    let Some(beam) = scene.beam.as_ref().filter(|_| has_some) else { return under };
+    let out = (beam.length_m - CAPTURE_M) / 2.0 - BESIDE_M;
+    let ends = [1.0, -1.0].map(|side| [beam.at[0], beam.at[1] + side * out]);
+    ends.into_iter().chain(under).collect()
+}
+
+/// Height of the beam over a place where the vehicle is not, before the lift, m.
+fn beam_over(scene: &Scene, envelope: &Envelope<'_>, [x, z]: [f64; 2]) -> Option<f64> {
+    let beam = scene.beam.as_ref().filter(|_| envelope.underside([x, z]).is_none())?;
+    let near = (x - beam.at[0]).abs() < CAPTURE_M / 2.0;
+    let along = (z - beam.at[1]).abs() < beam.length_m / 2.0;
+    let first = *beam.rests_on.first().filter(|_| near && along)?;
+    let mut rest = first;
+    let mut top_m = beam.pad_on(first).unwrap_or(0.0);
+    while let CarriedBy::Bag(bag) = rest {
+        top_m += Bag::FLAT_M;
+        rest = scene.bags[bag].on;
+    }
+    match rest {
+        CarriedBy::Stack(stack) => Some(top_m + scene.stacks[stack].height_m()),
+        CarriedBy::Bag(_) => None,
+    }
+}
+
+/// A capture stack that follows a beam at a height, all but its place.
+fn capture_under_beam(beam_m: f64) -> Vec<(String, Node)> {
+    let layers = ((beam_m - Wedge::LEAST_M) / timber("4x4").height_m).clamp(0.0, 12.0) as usize;
+    vec![
+        field("under", text("beam")),
+        field("timber", text("4x4")),
+        field("length", text("12 in")),
+        field("layers", number(layers)),
+        field("step", text("2x4")),
+        field("steps", number(10)),
+    ]
+}
+
+/// Under the sills on either side, and under the ends; with each whether it lies across.
+fn step_chock_places(scene: &Scene, envelope: &Envelope<'_>) -> Vec<([f64; 2], bool)> {
+    // Half a tread of a new one.
+    const IN_M: f64 = 0.06;
+    let [x, z] = aim(scene).map(|m| (m * 20.0).round() / 20.0);
+    let out = scene.vehicle.half_width.body - IN_M;
+    let [rear, front] = ends(envelope);
+    let signs = [[1.0, 1.0], [1.0, -1.0], [-1.0, 1.0], [-1.0, -1.0]];
+    // Clear of what lies or stands under a sill already.
+    let off = [0.5, 0.7, 0.9].into_iter();
+    let sills = off.flat_map(|off_m| signs.map(|[a, b]| ([x + off_m * a, b * out], true)));
+    let across_ends = signs.map(|[a, b]| {
+        let end = if a > 0.0 { front - IN_M } else { rear + IN_M };
+        ([end, z + 0.4 * b], false)
+    });
+    // On its roof the bonnet rises from the nose: somewhere along it a step is snug.
+    let along = [0.4, 0.6, 0.8, 1.0].into_iter();
+    let bonnet = along.flat_map(|in_m| [1.0, -1.0].map(|b| ([front - in_m, b * out], true)));
+    let all = sills.chain(across_ends).chain(bonnet);
+    let mm = |m: f64| (m * 1e3).floor() / 1e3;
+    all.map(|(at, across)| (at.map(|m| mm(m.abs()).copysign(m)), across)).collect()
 }
 
 /// On either side of the vehicle, before and behind its middle.

@@ -4,7 +4,7 @@
 
 use super::item::{Item, ItemKind};
 use super::place::{BESIDE_M, CLEAR_M, LIFT_FROM_M, opening_middles};
-use crate::scene::{Chock, Envelope, RestsOn, Scene};
+use crate::scene::{Chock, Envelope, RestsOn, Scene, StepChock};
 use crate::units::UnitSystem;
 
 /// A snapped place, and what each of its coordinates snapped to.
@@ -152,6 +152,8 @@ fn placed(scene: &Scene) -> Vec<(Item, &str, [f64; 2])> {
     scene.captures.iter().enumerate().for_each(|(i, c)| add(ItemKind::Capture, i, &c.name, c.at));
     scene.void_fill.iter().enumerate().for_each(|(i, f)| add(ItemKind::VoidFill, i, &f.name, f.at));
     scene.chocks.iter().enumerate().for_each(|(i, c)| add(ItemKind::Chock, i, &c.name, c.at));
+    let steps = scene.step_chocks.iter().enumerate();
+    steps.for_each(|(i, s)| add(ItemKind::StepChock, i, &s.name, s.at));
     scene.struts.iter().enumerate().for_each(|(i, s)| add(ItemKind::Strut, i, &s.name, s.at));
     if let Some(beam) = &scene.beam {
         add(ItemKind::Beam, 0, "the beam", beam.at);
@@ -167,6 +169,7 @@ fn size(scene: &Scene, item: Item) -> [f64; 2] {
         ItemKind::Capture => scene.captures.get(item.index).map(|c| square(c.length_m)),
         ItemKind::VoidFill => scene.void_fill.get(item.index).map(|f| square(f.length_m)),
         ItemKind::Chock => Some([Chock::SIZE_M[0], Chock::SIZE_M[2]]),
+        ItemKind::StepChock => scene.step_chocks.get(item.index).map(StepChock::size_m),
         ItemKind::Strut => scene.struts.get(item.index).map(|s| square(s.plate_m)),
         ItemKind::Limb => scene.limbs.get(item.index).map(|l| l.size),
         _ => None,

@@ -2,6 +2,7 @@
 
 use super::record::Record;
 use crate::snapshot::Snapshot;
+use crate::tables::SNUG_M;
 
 /// A lift nearer than this to the centre of mass has no far end, m (assumed): a chock at either
 /// holds it.
@@ -47,6 +48,15 @@ impl Going {
     /// Whether a place lies on that side.
     pub fn is_at(&self, at: [f64; 2]) -> bool {
         self.way == 0.0 || (at[self.axis] - self.middle_m) * self.way > 0.0
+    }
+
+    /// How many step chocks stand snug there. They hold by friction alone; down a slope that is no
+    /// chock.
+    pub fn snug_steps(&self, record: &Record<'_>, now: &Snapshot) -> usize {
+        let steps = record.scene.step_chocks.iter().zip(&now.step_chocks);
+        let there =
+            steps.filter(|(chock, state)| self.is_at(chock.at) && state.clearance_m < SNUG_M);
+        if self.downhill { 0 } else { there.count() }
     }
 
     /// The least room between the vehicle and a chock that is set there, m; none where no chock

@@ -119,6 +119,9 @@ impl<'a> Record<'a> {
     pub(super) fn timber_and_air_n(&self, now: &Snapshot) -> [f64; 2] {
         let on_air = |carried: &CarriedBy| matches!(carried, CarriedBy::Bag(_));
         let beam_on_air = self.scene.beam.as_ref().is_some_and(|b| b.rests_on.iter().any(on_air));
+        let under_beam = self.scene.captures.iter().zip(&now.captures);
+        let under_beam = under_beam.filter(|(capture, _)| capture.is_under_beam());
+        let under_beam_n: f64 = under_beam.map(|(_, state)| state.load_n).sum();
         let mut sums = [0.0; 2];
         for (support, bearing) in
             Support::all(self.scene).into_iter().zip(bearings(self.scene, self.parts, now))
@@ -126,7 +129,12 @@ impl<'a> Record<'a> {
             match support {
                 Support::Capture(_) => sums[0] += bearing.up_n,
                 Support::Bag(_) => sums[1] += bearing.up_n,
-                Support::Beam if beam_on_air => sums[1] += bearing.up_n,
+                Support::Beam if beam_on_air => {
+                    // What timber takes of the beam is off the air.
+                    let on_timber_n = under_beam_n.min(bearing.up_n.max(0.0));
+                    sums[0] += on_timber_n;
+                    sums[1] += bearing.up_n - on_timber_n;
+                }
                 _ => {}
             }
         }

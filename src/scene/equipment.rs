@@ -320,10 +320,22 @@ impl Strap {
     }
 }
 
+/// What a capture stack stands under and follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CaptureUnder {
+    Vehicle,
+    Beam,
+}
+
+impl CaptureUnder {
+    pub const WORDS: [(&'static str, Self); 2] = [("vehicle", Self::Vehicle), ("beam", Self::Beam)];
+}
+
 /// A crib that follows the load as it rises.
 #[derive(Clone, Debug)]
 pub struct Capture {
     pub name: String,
+    pub under: CaptureUnder,
     pub at: [f64; 2],
     /// Timber of the layers it starts with.
     pub timber: Timber,
@@ -337,6 +349,10 @@ pub struct Capture {
 }
 
 impl Capture {
+    pub fn is_under_beam(&self) -> bool {
+        self.under == CaptureUnder::Beam
+    }
+
     /// Height of the layers it starts with, m.
     pub fn height_m(&self) -> f64 {
         self.sole_m() + self.layers as f64 * self.timber.height_m

@@ -46,6 +46,7 @@ pub enum SlickTarget {
     Stack(usize),
     VoidFill(usize),
     Chock(usize),
+    StepChock(usize),
 }
 
 /// A fault that a scene hides, and when it strikes, s. One at 0 is there from the start: a load

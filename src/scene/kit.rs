@@ -26,6 +26,13 @@ pub enum Piece {
     },
     Chock,
     Stake,
+    /// A block of steps.
+    StepChock {
+        rise_m: f64,
+        tread_m: f64,
+        width_m: f64,
+        steps: usize,
+    },
     Strut {
         capacity_n: f64,
     },
@@ -69,6 +76,7 @@ impl Piece {
             Self::Block { size_m: [x, z] } => [x, z, 1.0],
             Self::Bag { size_m: [x, z], working_pa } => [x, z, working_pa],
             Self::Cylinder { water_m3, filled_pa } => [water_m3, filled_pa, 1.0],
+            Self::StepChock { rise_m, tread_m, width_m, .. } => [rise_m, tread_m, width_m],
             Self::Strut { capacity_n } | Self::Strap { capacity_n } => [capacity_n, 1.0, 1.0],
             Self::WedgePair | Self::Chock | Self::Stake | Self::Outlet => [1.0; 3],
         }
@@ -110,10 +118,11 @@ impl Piece {
                 }
     }
 
-    /// Timbers of other sections are another kind.
+    /// Timbers of other sections are another kind, and step chocks of other numbers of steps.
     fn same_kind(self, other: Self) -> bool {
         let section = match (self, other) {
             (Self::Timber { timber: a, .. }, Self::Timber { timber: b, .. }) => a == b,
+            (Self::StepChock { steps: a, .. }, Self::StepChock { steps: b, .. }) => a == b,
             _ => true,
         };
         std::mem::discriminant(&self) == std::mem::discriminant(&other) && section

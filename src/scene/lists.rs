@@ -90,6 +90,7 @@ pub struct Lists<'a> {
     pub stacks: Named<'a>,
     pub void_fill: Named<'a>,
     pub chocks: Named<'a>,
+    pub step_chocks: Named<'a>,
     pub struts: Named<'a>,
     pub straps: Named<'a>,
     pub captures: Named<'a>,
@@ -105,6 +106,7 @@ impl<'a> Lists<'a> {
             stacks: Named::new("stack", f.list(scene::STACKS)),
             void_fill: Named::new("void fill", f.list(scene::VOID_FILL)),
             chocks: Named::new("chock", f.list(scene::CHOCKS)),
+            step_chocks: Named::new("step chock", f.list(scene::STEP_CHOCKS)),
             struts: Named::new("strut", f.list(scene::STRUTS)),
             straps: Named::new("strap", f.list(scene::STRAPS)),
             captures: Named::new("capture", f.list(scene::CAPTURES)),
@@ -156,13 +158,15 @@ impl<'a> Lists<'a> {
             "vehicle" => Some(SlickTarget::Vehicle),
             _ => (self.stacks.index(name).map(SlickTarget::Stack))
                 .or_else(|| self.void_fill.index(name).map(SlickTarget::VoidFill))
-                .or_else(|| self.chocks.index(name).map(SlickTarget::Chock)),
+                .or_else(|| self.chocks.index(name).map(SlickTarget::Chock))
+                .or_else(|| self.step_chocks.index(name).map(SlickTarget::StepChock)),
         };
         if found.is_none() {
             let known = std::iter::once("vehicle")
                 .chain(self.stacks.known())
                 .chain(self.void_fill.known())
-                .chain(self.chocks.known());
+                .chain(self.chocks.known())
+                .chain(self.step_chocks.known());
             unknown(from, entry.key(), "base", name, known);
         }
         found

@@ -40,6 +40,7 @@ pub mod schema;
 mod slope;
 mod source;
 mod spread;
+mod step_chock;
 pub mod tree;
 mod vehicle;
 
@@ -53,8 +54,8 @@ pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
 pub use equipment::{
-    Aims, Air, Bag, Beam, Capture, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate, Stack, Strap,
-    StrapEnd, Strut, VoidFill, Wedge,
+    Aims, Air, Bag, Beam, Capture, CaptureUnder, CarriedBy, Chock, Ground, Limb, Outlet, SolePlate,
+    Stack, Strap, StrapEnd, Strut, VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use file_kind::{FileKind, scene_named};
@@ -78,6 +79,7 @@ pub use source::{
     vehicle_names,
 };
 pub use spread::Spread;
+pub use step_chock::StepChock;
 pub use vehicle::{
     HalfWidth, Lashed, Opening, Panel, Post, Profile, ProfilePoint, RestPose, RestsOn, SidePose,
     Springs, TYRE_HALF_M, Vehicle, WheelLaw,

@@ -12,6 +12,7 @@ use super::orders::Order;
 use super::outcome::{Expect, OnFailure};
 use super::person::Person;
 use super::spread::Spread;
+use super::step_chock::StepChock;
 use super::vehicle::{Lashed, RestsOn, Vehicle};
 use crate::tables::{FrictionPair, Grip, Material, Wood, friction_pairs};
 
@@ -42,6 +43,7 @@ pub struct Scene {
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
     pub chocks: Vec<Chock>,
+    pub step_chocks: Vec<StepChock>,
     pub struts: Vec<Strut>,
     pub straps: Vec<Strap>,
     pub captures: Vec<Capture>,

@@ -55,7 +55,7 @@ pub enum Cause {
     Slide,
     /// The vehicle rolls about its length past the limit.
     Roll,
-    /// A bag or a pad leaves its seat.
+    /// A bag or a pad leaves its seat, or a step chock slides from where it was set.
     KickOut,
     /// A stack leans and comes down.
     Topple,

@@ -8,6 +8,7 @@ use super::equipment::{Bag, Beam, CarriedBy, Chock, SolePlate, Strut, Wedge};
 use super::model::Scene;
 use super::problem::{Problems, show};
 use super::schema::MOST_TIMBERS;
+use super::step_chock::StepChock;
 use super::tree::Node;
 use super::vehicle::RestsOn;
 use crate::units::Dimension::Length;
@@ -42,6 +43,8 @@ const RULES: &[fn(&Check<'_>)] = &[
     beam_rests_level,
     beam_reaches_over_its_supports,
     beam_passes_its_openings,
+    captures_stand_under_the_beam,
+    step_chocks_are_snug,
 ];
 
 /// Runs every rule.
@@ -99,6 +102,17 @@ impl Check<'_> {
             Some(pose) if self.scene.lies.on_side() => [0.0, pose.across(v.com_m[1], 0.0)[0]],
             _ => [0.0; 2],
         }
+    }
+
+    /// Height of the vehicle over the step of a step chock, m; zero where it is not over it.
+    fn edge_m(&self, chock: &StepChock) -> f64 {
+        let foot = chock.packer();
+        let over = Solid::around(foot.at, foot.half.map(|half| 2.0 * half), 0.0);
+        self.envelope.underside_over(&over).map_or(0.0, |above| above.height_m.max(0.0))
+    }
+
+    fn snug_step(&self, chock: &StepChock) -> Option<usize> {
+        chock.snug_step(self.edge_m(chock))
     }
 
     fn carries_beam(&self, support: CarriedBy) -> bool {
@@ -185,6 +199,13 @@ impl Check<'_> {
             let solid = Solid::around(middle, size, height);
             GroundPart { list: "chocks", noun: "chock", name: &c.name, solid }
         });
+        // Its steps go under the vehicle as far as they fit.
+        let step_chocks = scene.step_chocks.iter().map(|s| {
+            let step = self.snug_step(s).unwrap_or(0);
+            let middle = s.middle(step, s.away(self.middle()));
+            let solid = Solid::around(middle, s.size_m(), s.rise_m.min(self.edge_m(s)));
+            GroundPart { list: "step_chocks", noun: "step chock", name: &s.name, solid }
+        });
         let struts = scene.struts.iter().map(|s| GroundPart {
             list: "struts",
             noun: "foot of strut",
@@ -192,7 +213,7 @@ impl Check<'_> {
             solid: Solid::around(s.at, [s.plate_m; 2], s.pin()[1] + Strut::PIN_M),
         });
         let on_timber = stacks.chain(soles).chain(void_fill).chain(captures);
-        on_timber.chain(chocks).chain(struts).collect()
+        on_timber.chain(chocks).chain(step_chocks).chain(struts).collect()
     }
 }
 
@@ -321,7 +342,7 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
         let key = ["void_fill", v.name.as_str(), "at"];
         (key, v.at, square(v.length_m))
     });
-    let captures = scene.captures.iter().map(|v| {
+    let captures = scene.captures.iter().filter(|v| !v.is_under_beam()).map(|v| {
         let key = ["captures", v.name.as_str(), "at"];
         (key, v.at, square(v.length_m))
     });
@@ -923,5 +944,106 @@ fn beam_passes_its_openings(c: &Check<'_>) {
                 )
             }),
         );
+    }
+}
+
+/// Timber that follows the beam has the beam over all of its width, and stands lower.
+fn captures_stand_under_the_beam(c: &Check<'_>) {
+    for capture in c.scene.captures.iter().filter(|capture| capture.is_under_beam()) {
+        let complain = |field: &str, text: UnitText| {
+            c.complain(&["captures", &capture.name, field], text);
+        };
+        let Some(beam) = &c.scene.beam else {
+            complain(
+                "under",
+                "the scene has no beam; bring one, or have it follow the vehicle".into(),
+            );
+            continue;
+        };
+        let half = [beam.timber.width_m / 2.0, beam.length_m / 2.0];
+        let off = [0, 1].map(|k| (capture.at[k] - beam.at[k]).abs());
+        // The beam is narrower than the timber under it, and longer.
+        let room = [capture.length_m / 2.0 - half[0], half[1] - capture.length_m / 2.0];
+        for (k, along) in ["along the vehicle", "across it"].into_iter().enumerate() {
+            if off[k] > room[k] + SLACK_M {
+                complain(
+                    "at",
+                    UnitText::new(move |u| {
+                        format!(
+                            "its middle is {} {along} from the beam's, which lies over all of it \
+                             up to {}; move it by {}",
+                            mm(u, off[k]),
+                            mm(u, room[k].max(0.0)),
+                            mm(u, off[k] - room[k].max(0.0))
+                        )
+                    }),
+                );
+            }
+        }
+        let Some(&first) = beam.rests_on.first() else { continue };
+        let (top_m, beam_m) = (capture.height_m(), c.under_beam(beam, first));
+        if top_m > beam_m + SLACK_M {
+            complain(
+                "layers",
+                UnitText::new(move |u| {
+                    format!(
+                        "it stands {} high, and the beam lies at {}; take layers away",
+                        mm(u, top_m),
+                        mm(u, beam_m)
+                    )
+                }),
+            );
+        }
+    }
+}
+
+/// A step of each step chock goes under the vehicle, and the higher ones stand clear of it.
+fn step_chocks_are_snug(c: &Check<'_>) {
+    for chock in &c.scene.step_chocks {
+        let path = ["step_chocks", chock.name.as_str(), "at"];
+        let (edge_m, corners) = (c.edge_m(chock), chock.packer().corners());
+        let over = corners.into_iter().all(|at| c.envelope.underside(at).is_some());
+        let Some(step) = c.snug_step(chock).filter(|_| over) else {
+            let least_m = chock.rise_m + Wedge::LEAST_M;
+            let most_m = chock.top_m(chock.steps - 1) + chock.packer_most_m();
+            c.complain(
+                &path,
+                UnitText::new(move |u| {
+                    if !over {
+                        return "the vehicle is not over all of its step; move it further in"
+                            .into();
+                    }
+                    format!(
+                        "the vehicle's edge is {} high there, and its steps with a packer reach \
+                         from {} to {}; move it, or take another",
+                        mm(u, edge_m),
+                        mm(u, least_m),
+                        mm(u, most_m)
+                    )
+                }),
+            );
+            continue;
+        };
+        let away = chock.away(c.middle());
+        let higher = (step + 1..chock.steps).find_map(|k| {
+            let [near, far] = chock.from_step(k, step);
+            let middle = [0, 1].map(|i| chock.at[i] + away[i] * (near + far) / 2.0);
+            let size = [0, 1].map(|i| if away[i] == 0.0 { chock.width_m } else { far - near });
+            let size = size.map(|side| side - 2.0 * SLACK_M);
+            c.envelope.clash(&Solid::around(middle, size, chock.top_m(k)))
+        });
+        if let Some(clash) = higher {
+            c.complain(
+                &path,
+                UnitText::new(move |u| {
+                    format!(
+                        "its higher steps stand in the vehicle's {}, {} above the ground there; \
+                         move it outwards",
+                        clash.part,
+                        mm(u, clash.height_m)
+                    )
+                }),
+            );
+        }
     }
 }

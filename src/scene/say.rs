@@ -58,6 +58,7 @@ impl SlickTarget {
             Self::Stack(i) => &scene.stacks[i].name,
             Self::VoidFill(i) => &scene.void_fill[i].name,
             Self::Chock(i) => &scene.chocks[i].name,
+            Self::StepChock(i) => &scene.step_chocks[i].name,
         }
     }
 }

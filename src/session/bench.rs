@@ -601,6 +601,7 @@ fn part_of(kind: ItemKind, name: String) -> Option<sheet::RowPart> {
         ItemKind::Capture => Some(RowPart::Capture(name)),
         ItemKind::VoidFill => Some(RowPart::VoidFill(name)),
         ItemKind::Limb => Some(RowPart::Limb(name)),
+        ItemKind::StepChock => Some(RowPart::StepChock(name)),
         ItemKind::Strut => Some(RowPart::Strut(name)),
         ItemKind::Strap => Some(RowPart::Strap(name)),
         ItemKind::Beam
@@ -631,6 +632,7 @@ fn item_of(kind: PartKind) -> Option<Item> {
         }
         PartKind::VoidFill(i) => (ItemKind::VoidFill, i),
         PartKind::Chock(i) => (ItemKind::Chock, i),
+        PartKind::StepChock(i) | PartKind::StepPacker(i) => (ItemKind::StepChock, i),
         PartKind::Strut(i) | PartKind::StrutFoot(i) => (ItemKind::Strut, i),
         PartKind::Limb(i) => (ItemKind::Limb, i),
         _ => return None,

@@ -55,6 +55,10 @@ pub enum Measured {
     Sink { base: BaseState, limit_m: f64 },
     /// Timbers of a crib were crushed where they cross; `upper` is the name of the upper one.
     Crush { upper: String, crossing: CrossingState, limit_m: f64 },
+    /// A step chock went over the ground.
+    StepSlide { travel_m: f64, limit_m: f64 },
+    /// A step of a step chock bore more than its timber does.
+    StepCrushed { load_n: f64, limit_n: f64 },
     /// A strut's foot went over the ground.
     StrutSlide { travel_m: f64, limit_m: f64 },
     /// A strut bore more along its line than it is rated for.
@@ -110,7 +114,7 @@ impl Measured {
         match self {
             Self::Slide { .. } | Self::SlideAtRest { .. } => Cause::Slide,
             Self::Roll { .. } | Self::RollAtRest { .. } => Cause::Roll,
-            Self::KickOut { .. } | Self::BagTilt { .. } => Cause::KickOut,
+            Self::KickOut { .. } | Self::BagTilt { .. } | Self::StepSlide { .. } => Cause::KickOut,
             Self::Topple { .. } => Cause::Topple,
             Self::Drop { .. } => Cause::Drop,
             Self::CasualtyLoad { .. } | Self::Pressed { .. } => Cause::CasualtyLoad,
@@ -118,7 +122,7 @@ impl Measured {
                 Cause::BagOverload
             }
             Self::Sink { .. } => Cause::Sink,
-            Self::Crush { .. } => Cause::Crush,
+            Self::Crush { .. } | Self::StepCrushed { .. } => Cause::Crush,
             Self::StrutSlide { .. }
             | Self::StrutLoad { .. }
             | Self::StrutBuckled { .. }
@@ -159,7 +163,10 @@ impl Measured {
             }
             Self::Sink { base, limit_m } => length(base.deepest_m, limit_m),
             Self::Crush { crossing, limit_m, .. } => length(crossing.set_m, limit_m),
-            Self::StrutSlide { travel_m, limit_m } => length(travel_m, limit_m),
+            Self::StepSlide { travel_m, limit_m } | Self::StrutSlide { travel_m, limit_m } => {
+                length(travel_m, limit_m)
+            }
+            Self::StepCrushed { load_n, limit_n } => of(Dimension::Force, load_n, limit_n),
             Self::StrapAnchor { dragged_m, limit_m } => length(dragged_m, limit_m),
             Self::StrutLoad { axial_n: n, limit_n }
             | Self::StrutBuckled { axial_n: n, euler_n: limit_n, .. }
@@ -233,7 +240,8 @@ impl Measured {
                 ("bears_pa", crossing.bears_pa),
                 ("force_n", crossing.force_n),
             ],
-            Self::StrutSlide { travel_m, limit_m } => {
+            Self::StepCrushed { load_n, limit_n } => vec![("load_n", load_n), ("limit_n", limit_n)],
+            Self::StepSlide { travel_m, limit_m } | Self::StrutSlide { travel_m, limit_m } => {
                 vec![("travel_m", travel_m), ("limit_m", limit_m)]
             }
             Self::StrutLoad { axial_n, limit_n } => {
@@ -395,6 +403,17 @@ impl Finding {
                 u.stress(crossing.bearing_pa()),
                 u.stress(crossing.bears_pa)
             ),
+            Measured::StepSlide { travel_m, limit_m } => format!(
+                "the step chock {part} slid {} over the ground (limit {}): friction held less \
+                 than what pushed it",
+                u.gap(*travel_m),
+                u.gap(*limit_m)
+            ),
+            Measured::StepCrushed { load_n, limit_n } => format!(
+                "the step of {part} that is snug bore {}, and its timber crushes at {}",
+                u.force(*load_n),
+                u.force(*limit_n)
+            ),
             Measured::StrutSlide { .. }
             | Measured::StrutLoad { .. }
             | Measured::StrutBuckled { .. }
@@ -437,6 +456,7 @@ fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String
         Footing::VoidFill(_) => "",
         Footing::Capture(_) => " capture",
         Footing::Chock(_) => " chock",
+        Footing::StepChock(_) => " step chock",
         Footing::Strut(_) => " strut's foot",
     };
     format!(

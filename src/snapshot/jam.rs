@@ -23,6 +23,8 @@ pub enum Jammed {
     Overlap { depth_m: f64, limit_m: f64 },
     /// A strut or a strap meets nothing of the vehicle on its way.
     NoVehicle,
+    /// No step of a step chock is snug under the vehicle.
+    NoStep,
     /// Before anything was lifted they press on each other with more than the vehicle's weight
     /// can make.
     Pressed { force_n: f64, weight_n: f64, limit_n: f64 },
@@ -42,6 +44,10 @@ impl Jam {
             Jammed::NoVehicle => format!(
                 "this start cannot be: {part} meets nothing of the vehicle on the way to the place \
                  that it is aimed at; aim it at the vehicle"
+            ),
+            Jammed::NoStep => format!(
+                "this start cannot be: no step of {part} goes under the vehicle where it stands; \
+                 move it to where one does"
             ),
             Jammed::Pressed { force_n, weight_n, limit_n } => format!(
                 "this start cannot be: {part} and {against} press on each other with {}, {:.0} \
@@ -80,6 +86,9 @@ impl PartKind {
             | Self::Sole(Footing::Capture(i)) => ("captures", &scene.captures[i].name, "at"),
             Self::Chock(i) | Self::Sole(Footing::Chock(i)) => {
                 ("chocks", &scene.chocks[i].name, "at")
+            }
+            Self::StepChock(i) | Self::StepPacker(i) | Self::Sole(Footing::StepChock(i)) => {
+                ("step_chocks", &scene.step_chocks[i].name, "at")
             }
             Self::Strut(i) | Self::StrutFoot(i) | Self::Sole(Footing::Strut(i)) => {
                 ("struts", &scene.struts[i].name, "at")

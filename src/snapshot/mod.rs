@@ -18,7 +18,7 @@ pub use limb_trace::{LimbTrace, OverLimb};
 pub use moment::{
     BagState, BaseState, BeamState, CaptureState, ChockState, CrossingState, FillState, Footing,
     LimbState, Load, OutletState, Part, PartId, PartKind, Pose, Shape, Snapshot, StackState,
-    StrapState, StrutState, Thrust, VehicleState,
+    StepChockState, StrapState, StrutState, Thrust, VehicleState,
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;

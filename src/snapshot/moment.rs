@@ -37,6 +37,9 @@ pub enum PartKind {
     /// The wedges on top of a capture stack.
     CaptureWedge(usize),
     Chock(usize),
+    /// A step chock, each of its layers, and the packer on the step that is snug.
+    StepChock(usize),
+    StepPacker(usize),
     /// The tube of a strut, and its foot plate.
     Strut(usize),
     StrutFoot(usize),
@@ -246,11 +249,13 @@ impl StackState {
 
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CaptureState {
-    /// What it holds the vehicle up with, N.
+    /// What it holds up of what it follows, the vehicle or the beam, N.
     pub load_n: f64,
-    /// Least room between its timber and the vehicle straight above, m; zero while it bears.
+    /// Least room between its timber and that straight above, m; zero while it bears.
     pub clearance_m: f64,
     pub steps_left: usize,
+    /// The furthest that the middle of a layer has gone sideways from where it was laid, m.
+    pub lean_m: f64,
 }
 
 /// Void fill at a moment.
@@ -277,6 +282,7 @@ pub enum Footing {
     VoidFill(usize),
     Capture(usize),
     Chock(usize),
+    StepChock(usize),
     Strut(usize),
 }
 
@@ -360,6 +366,19 @@ pub struct VehicleState {
     pub inertia_n: f64,
 }
 
+/// A step chock at a moment.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct StepChockState {
+    /// What it holds the vehicle up with, N.
+    pub load_n: f64,
+    /// Least room between it and the vehicle straight above, m; zero while it bears.
+    pub clearance_m: f64,
+    /// How far it has gone over the ground since the start, m.
+    pub slid_m: f64,
+    /// The step that is snug, from 0.
+    pub step: usize,
+}
+
 /// A strut at a moment.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct StrutState {
@@ -409,6 +428,7 @@ pub struct Snapshot {
     /// Empty on hard ground.
     pub bases: Vec<BaseState>,
     pub crossings: Vec<CrossingState>,
+    pub step_chocks: Vec<StepChockState>,
     pub struts: Vec<StrutState>,
     pub straps: Vec<StrapState>,
     pub beam: Option<BeamState>,

@@ -17,6 +17,7 @@ pub enum Support {
     },
     Limb(usize),
     Chock(usize),
+    StepChock(usize),
     Strut(usize),
     VoidFill(usize),
     Capture(usize),
@@ -42,6 +43,7 @@ impl Support {
         let mut all = ground.to_vec();
         all.extend((0..scene.limbs.len()).map(Self::Limb));
         all.extend((0..scene.chocks.len()).map(Self::Chock));
+        all.extend((0..scene.step_chocks.len()).map(Self::StepChock));
         all.extend((0..scene.struts.len()).map(Self::Strut));
         all.extend((0..scene.void_fill.len()).map(Self::VoidFill));
         all.extend((0..scene.captures.len()).map(Self::Capture));
@@ -60,6 +62,7 @@ impl Support {
             }
             Self::Limb(i) => format!("limb {}", scene.limbs[i].name),
             Self::Chock(i) => format!("chock {}", scene.chocks[i].name),
+            Self::StepChock(i) => format!("step chock {}", scene.step_chocks[i].name),
             Self::Strut(i) => format!("strut {}", scene.struts[i].name),
             Self::VoidFill(i) => format!("void fill {}", scene.void_fill[i].name),
             Self::Capture(i) => format!("capture {}", scene.captures[i].name),
@@ -85,6 +88,9 @@ impl Support {
             | PartKind::CaptureTimber { capture, .. }
             | PartKind::CaptureWedge(capture) => Self::Capture(capture),
             PartKind::Sole(Footing::Chock(chock)) | PartKind::Chock(chock) => Self::Chock(chock),
+            PartKind::Sole(Footing::StepChock(chock))
+            | PartKind::StepChock(chock)
+            | PartKind::StepPacker(chock) => Self::StepChock(chock),
             PartKind::Sole(Footing::Strut(strut))
             | PartKind::Strut(strut)
             | PartKind::StrutFoot(strut) => Self::Strut(strut),

@@ -106,3 +106,10 @@ impl TwoOverhangs {
         moments_nm * self.span_m * self.span_m / (16.0 * ei)
     }
 }
+
+/// What one of two supports of a beam bears of a load on it, N, from the places of the load, of the
+/// support and of the other one along the beam, m: `F (x - o) / (s - o)`, the moments about the
+/// other (the law of the lever; textbook).
+pub fn lever_share_n(load_n: f64, load_m: f64, support_m: f64, other_m: f64) -> f64 {
+    load_n * (load_m - other_m) / (support_m - other_m)
+}

@@ -8,7 +8,8 @@ use crate::bag_law::Membrane;
 use crate::scene::{
     Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
     Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
-    Spread, Stack, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge, WheelLaw,
+    Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge,
+    WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, Wood};
 use crate::units::UnitSystem;
@@ -54,6 +55,7 @@ pub struct LaidOut {
     pub limbs: Vec<Limb>,
     pub stacks: Vec<Stack>,
     pub void_fill: Vec<VoidFill>,
+    pub step_chocks: Vec<StepChock>,
     pub captures: Vec<Capture>,
     pub chocks: Vec<Chock>,
     pub wedges: Vec<Wedge>,
@@ -62,6 +64,9 @@ pub struct LaidOut {
     pub strut_heads: Vec<[f64; 3]>,
     /// Where the vehicle can bear on the ground.
     pub edges: Vec<PlaneEdge>,
+    /// The floor of a vehicle on its wheels goes so far to either side in the plane, m: a sill, which
+    /// stands out over the tyres, is as high, and has no place there. Without bound in other poses.
+    floor_m: f64,
     /// Z of the plane is so many times X of the vehicle where it lies on its side or its wheels.
     side: f64,
     /// The scene as it stands, for what reads the same in either frame. Private: its places
@@ -102,12 +107,14 @@ impl LaidOut {
             limbs: scene.limbs.clone(),
             stacks: scene.stacks.clone(),
             void_fill: scene.void_fill.clone(),
+            step_chocks: scene.step_chocks.clone(),
             captures: scene.captures.clone(),
             chocks: scene.chocks.clone(),
             wedges: scene.wedges.clone(),
             bags: scene.bags.clone(),
             strut_heads: scene.struts.iter().map(Strut::aims_at).collect(),
             edges: edges(scene, |[x, y, _]| [x, y]),
+            floor_m: f64::INFINITY,
             side: 1.0,
             told: scene.clone(),
         }
@@ -126,6 +133,11 @@ impl LaidOut {
     /// Only a vehicle on its roof is lifted by a beam, and there the plane is the scene's own.
     pub fn beam(&self) -> Option<&Beam> {
         self.told.beam.as_ref()
+    }
+
+    /// Where the face that a step chock meets is read, along X, m.
+    pub fn over_step_m(&self, chock: &StepChock) -> f64 {
+        chock.at[0].clamp(-self.floor_m, self.floor_m)
     }
 
     /// Struts and straps as they stand: lengths and angles are the same in either frame.
@@ -226,6 +238,12 @@ fn swapped([x, z]: [f64; 2]) -> [f64; 2] {
     [z, x]
 }
 
+/// How far to either side the floor of a vehicle on its wheels goes in the plane, m: to its sills,
+/// and not into its tyres.
+fn floor_m(v: &Vehicle) -> f64 {
+    v.half_width.sill.min(v.track_m / 2.0 - INSIDE_M)
+}
+
 /// The turn of the ground that brings the tyres it turns about to the front.
 #[derive(Clone, Copy)]
 struct Turn {
@@ -241,6 +259,9 @@ impl Turn {
         let mut out = LaidOut::as_it_stands(scene);
         out.side = self.side;
         out.vehicle = self.vehicle(&scene.vehicle, scene.lies, pose);
+        if scene.lies == RestsOn::Wheels {
+            out.floor_m = floor_m(&scene.vehicle) - INSIDE_M;
+        }
         out.edges = edges(scene, |[_, y, z]| self.point(pose, [y, z]));
         out.ground.slope_rad = -self.side * scene.ground.cross_slope_rad;
         out.ground.cross_slope_rad = self.side * scene.ground.slope_rad;
@@ -261,6 +282,10 @@ impl Turn {
         for fill in &mut out.void_fill {
             fill.at = self.place(fill.at);
             turn_sole(&mut fill.sole);
+        }
+        for chock in &mut out.step_chocks {
+            chock.at = self.place(chock.at);
+            chock.across = !chock.across;
         }
         for capture in &mut out.captures {
             capture.at = self.place(capture.at);
@@ -299,7 +324,7 @@ impl Turn {
         let top = |y: f64, z: f64| point(y, z)[1];
         let (outline, floor_y, wheelbase) = if lies == RestsOn::Wheels {
             let (far, near) = (-self.side, self.side);
-            let sill = w.sill.min(tyre - INSIDE_M);
+            let sill = floor_m(v);
             let floor = |share: f64| point(p.floor_y, share * far * sill);
             let outline = [
                 point(0.0, far * tyre),

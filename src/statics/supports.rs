@@ -30,6 +30,7 @@ pub enum SupportKind {
     /// A sheet-metal zone on the ground, by its index.
     Panel(usize),
     VoidFill(usize),
+    StepChock(usize),
     Strut(usize),
     Limb(usize),
 }
@@ -479,6 +480,47 @@ pub(super) fn fill_supports(
         }
         support
     }))
+}
+
+/// The step of a step chock that is snug.
+#[derive(Clone, Copy, Debug)]
+pub struct SnugStep {
+    /// From 0.
+    pub step: usize,
+    /// The packer between it and the vehicle, m.
+    pub packer_m: f64,
+}
+
+/// A step chock of the scene, by its index, under the vehicle as it lies, with its snug step; none
+/// where it has none. What lies on it slips over its packer, and it over the ground.
+pub(super) fn step_support(
+    scene: &LaidOut,
+    side_pose: SidePose,
+    index: usize,
+) -> Option<(Support, SnugStep)> {
+    let (vehicle, chock) = (&scene.vehicle, &scene.step_chocks[index]);
+    let envelope = Envelope::posed(vehicle, side_pose);
+    let over_m = scene.over_step_m(chock);
+    let edge_m = envelope.underside([over_m, chock.at[1]])?;
+    let step = chock.snug_step(edge_m)?;
+    let snug = SnugStep { step, packer_m: edge_m - chock.top_m(step) };
+    let point = side_pose.profile([chock.at[0], edge_m]);
+    let wet = scene.ground.wet;
+    let mu = scene.friction(Material::Sheet, Material::Timber);
+    let mu = mu.map_or([0.0; 2], |pair| pair.friction(wet));
+    let bed_m = edge_m + DRIVEN_M;
+    let mut support = Support::rigid(SupportKind::StepChock(index), point, bed_m, mu);
+    let read_x = side_pose.profile([over_m, edge_m])[0];
+    let face = [SPOT_M, -SPOT_M].map(|dx| [point[0] + dx, vehicle.profile.upper_y(read_x + dx)]);
+    support.under = Some(Under { x_m: chock.at[0], face });
+    support.z_m = chock.at[1];
+    let base = scene.friction(Material::Timber, Material::Ground(scene.ground.surface));
+    support.base_mu = base.map_or([0.0; 2], |pair| pair.friction(wet));
+    if let Some(bed) = scene.ground.soil {
+        let [x, z] = chock.size_m();
+        support.stand_on(soil::spring(bed, x * z, x.min(z)));
+    }
+    Some((support, snug))
 }
 
 /// The head of a strut of the scene, by its index, under the vehicle as it lies. It goes with the

@@ -2,7 +2,7 @@
 
 use super::plan::Plan;
 use super::supports::fill_edges;
-use crate::scene::{CarriedBy, Envelope, Kit, Piece, Scene, SolePlate, Stock, VoidFill};
+use crate::scene::{CarriedBy, Envelope, Kit, Piece, Scene, SolePlate, StepChock, Stock, VoidFill};
 use crate::tables::Timber;
 
 /// What is needed of a piece, and what the truck has for it.
@@ -125,6 +125,11 @@ pub fn taken(scene: &Scene, plan: Option<&Plan>) -> Vec<Stock> {
     let staked_chocks = scene.chocks.iter().filter(|chock| chock.staked).count();
     let staked_struts = scene.struts.iter().filter(|strut| strut.staked).count();
     take(Piece::Stake, staked_chocks + staked_struts);
+    for &StepChock { rise_m, tread_m, width_m, steps, .. } in &scene.step_chocks {
+        take(Piece::StepChock { rise_m, tread_m, width_m, steps }, 1);
+        // Its packer is a pair that is driven from either side.
+        take(Piece::WedgePair, 1);
+    }
     for strut in &scene.struts {
         take(Piece::Strut { capacity_n: strut.capacity_n }, 1);
     }

@@ -17,8 +17,8 @@ use super::plane::LaidOut;
 use super::root::root;
 use super::slide;
 use super::supports::{
-    Roll, Support, SupportKind, fill_supports, ground_supports, lay_on_soil, limb_support,
-    spring_tyres, strut_support, tan_of_sum,
+    Roll, SnugStep, Support, SupportKind, fill_supports, ground_supports, lay_on_soil,
+    limb_support, spring_tyres, step_support, strut_support, tan_of_sum,
 };
 use crate::scene::{CarriedBy, Chock, Envelope, ProfilePoint, RestsOn, SidePose};
 use crate::tables::{FIRM_M, Material};
@@ -183,6 +183,14 @@ impl Balance {
         let has_room = packed.is_some();
         self.supports.extend(packed.into_iter().flatten());
         has_room
+    }
+
+    /// Sets a step chock of the scene, by its index, under the vehicle as it lies; none where no
+    /// step of it is snug.
+    pub fn set_step_chock(&mut self, scene: &LaidOut, index: usize) -> Option<SnugStep> {
+        let (support, snug) = step_support(scene, self.side_pose, index)?;
+        self.supports.push(support);
+        Some(snug)
     }
 
     /// Sets every strut of the scene to the vehicle as it lies.

@@ -14,6 +14,7 @@ mod roll;
 mod sink;
 mod slide;
 mod start;
+mod step_chock;
 mod strap;
 mod strut;
 mod topple;
@@ -42,6 +43,7 @@ pub struct Watch {
     bag_overload: bag_overload::BagOverloadWatch,
     sink: sink::SinkWatch,
     crush: crush::CrushWatch,
+    step_chock: step_chock::StepChockWatch,
     strut: strut::StrutWatch,
     strap: strap::StrapWatch,
     beam: beam::BeamWatch,
@@ -69,6 +71,7 @@ impl Watch {
             bag_overload: bag_overload::BagOverloadWatch::new(&seen),
             sink: sink::SinkWatch::new(&seen),
             crush: crush::CrushWatch::default(),
+            step_chock: step_chock::StepChockWatch::default(),
             strut: strut::StrutWatch::default(),
             strap: strap::StrapWatch::default(),
             beam: beam::BeamWatch::default(),
@@ -92,6 +95,7 @@ impl Watch {
         new.extend(self.bag_overload.observe(&seen));
         new.extend(self.sink.observe(&seen));
         new.extend(self.crush.observe(&seen));
+        new.extend(self.step_chock.observe(&seen));
         new.extend(self.strut.observe(&seen));
         new.extend(self.strap.observe(&seen));
         new.extend(self.beam.observe(&seen));
@@ -130,6 +134,7 @@ impl Watch {
         all.extend(self.bag_overload.nearest(scene));
         all.extend(self.sink.nearest(scene));
         all.extend(self.crush.nearest(scene));
+        all.extend(self.step_chock.nearest(scene));
         all.extend(self.strut.nearest(scene));
         all.extend(self.strap.nearest(scene));
         all.extend(self.beam.nearest());

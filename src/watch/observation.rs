@@ -44,6 +44,7 @@ pub(super) fn name_of(scene: &Scene, footing: Footing) -> &str {
         Footing::VoidFill(i) => &scene.void_fill[i].name,
         Footing::Capture(i) => &scene.captures[i].name,
         Footing::Chock(i) => &scene.chocks[i].name,
+        Footing::StepChock(i) => &scene.step_chocks[i].name,
         Footing::Strut(i) => &scene.struts[i].name,
     }
 }

@@ -54,6 +54,7 @@ impl SinkWatch {
                 Footing::VoidFill(i) => scene.void_fill[i].at,
                 Footing::Capture(i) => scene.captures[i].at,
                 Footing::Chock(i) => scene.chocks[i].at,
+                Footing::StepChock(i) => scene.step_chocks[i].at,
                 Footing::Strut(i) => scene.struts[i].at,
             };
             let place = [at[0], -base.deepest_m, at[1]];

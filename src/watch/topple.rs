@@ -1,5 +1,5 @@
 //! Topple: a stack leans until its top has moved by half a timber; it begins where
-//! the thrust line comes to the edge of a layer.
+//! the thrust line comes to the edge of a layer. So does timber under the beam.
 
 use super::limit_tracker::LimitTracker;
 use super::observation::Observation;
@@ -13,17 +13,23 @@ const EDGE_M: f64 = 0.008;
 const SEATING_M: f64 = 0.010;
 
 #[derive(Clone)]
-pub(super) struct ToppleWatch(Vec<LimitTracker>);
+pub(super) struct ToppleWatch {
+    stacks: Vec<LimitTracker>,
+    /// Of each capture stack. One under the vehicle goes with that and is not looked at.
+    captures: Vec<LimitTracker>,
+}
 
 impl ToppleWatch {
     pub fn new(seen: &Observation<'_>) -> Self {
-        Self(vec![LimitTracker::default(); seen.scene.stacks.len()])
+        let trackers = |count| vec![LimitTracker::default(); count];
+        let Scene { stacks, captures, .. } = seen.scene;
+        Self { stacks: trackers(stacks.len()), captures: trackers(captures.len()) }
     }
 
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
         for ((tracker, stack), spec) in
-            self.0.iter_mut().zip(&seen.now.stacks).zip(&seen.scene.stacks)
+            self.stacks.iter_mut().zip(&seen.now.stacks).zip(&seen.scene.stacks)
         {
             let weakest = stack
                 .thrust
@@ -44,11 +50,32 @@ impl ToppleWatch {
             let measured = Measured::Topple { lean_m: stack.lean_m, limit_m: limit, thrust };
             found.push(seen.finding(began_s, &spec.name, place, measured));
         }
+        found.extend(self.observe_captures(seen));
+        found
+    }
+
+    fn observe_captures(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
+        let mut found = Vec::new();
+        let states = seen.now.captures.iter().zip(&seen.scene.captures);
+        for (tracker, (state, spec)) in self.captures.iter_mut().zip(states) {
+            if !spec.is_under_beam() {
+                continue;
+            }
+            let (lean_m, limit_m) = (state.lean_m, spec.lowest().width_m / 2.0);
+            if let Some(began_s) = tracker.track(seen.now.t_s, lean_m, SEATING_M, limit_m, 0.0) {
+                let [x, z] = spec.at;
+                let measured = Measured::Topple { lean_m, limit_m, thrust: None };
+                found.push(seen.finding(began_s, &spec.name, [x, spec.height_m(), z], measured));
+            }
+        }
         found
     }
 
     pub fn nearest<'a>(&'a self, scene: &'a Scene) -> impl Iterator<Item = NearestApproach> + 'a {
-        let trackers = self.0.iter().zip(&scene.stacks);
-        trackers.filter_map(|(t, spec)| t.nearest(Cause::Topple, &spec.name, Dimension::Length))
+        let stacks = self.stacks.iter().zip(scene.stacks.iter().map(|stack| &stack.name));
+        let captures = self.captures.iter().zip(&scene.captures);
+        let captures = captures.filter(|(_, spec)| spec.is_under_beam());
+        let named = stacks.chain(captures.map(|(tracker, spec)| (tracker, &spec.name)));
+        named.filter_map(|(t, name)| t.nearest(Cause::Topple, name, Dimension::Length))
     }
 }

@@ -1,7 +1,7 @@
 //! The parts that stand in the yard, each with its body in the engine.
 
 use super::engine::{BodySpec, Engine, Friction, RigidBody, RigidBodyHandle, SlidingShares};
-use super::shapes::crest;
+use super::shapes::{collider, crest};
 use crate::scene::Scene;
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape};
 use crate::tables::{Grip, Material, TIMBER_KG_M3, sliding_shares};
@@ -10,7 +10,7 @@ use crate::tables::{Grip, Material, TIMBER_KG_M3, sliding_shares};
 #[derive(Clone)]
 pub(super) struct Bodies {
     pub parts: Vec<Part>,
-    /// The body of each part; shims share the beam's.
+    /// The body of each part; shims share the beam's, the layers of a step chock one.
     pub handles: Vec<RigidBodyHandle>,
     /// The ground's body, which is no part. Its frame lies 1 m under its surface.
     pub ground: RigidBodyHandle,
@@ -39,6 +39,22 @@ impl Bodies {
         self.parts.push(Part { name, kind, shape, present: true });
         self.handles.push(body);
         self.parts.len() - 1
+    }
+
+    /// Adds a timber part that shares another part's body.
+    pub fn add_to(
+        &mut self,
+        engine: &mut Engine,
+        (name, kind): (String, PartKind),
+        shape: Shape,
+        other: PartId,
+    ) {
+        let body = self.handles[other];
+        if let Some(builder) = collider(&shape) {
+            engine.add_shape_like_first(body, builder, TIMBER_KG_M3);
+        }
+        self.parts.push(Part { name, kind, shape, present: true });
+        self.handles.push(body);
     }
 
     /// Adds a shim that shares a beam's body.

@@ -1,13 +1,13 @@
-//! Capture stacks: built up under the vehicle as it rises, so that it cannot fall far.
+//! Capture stacks: built up under the vehicle or the beam as it rises, so that it cannot fall far.
 
+use super::above::{Above, BeamUnderside};
 use super::bodies::Bodies;
 use super::engine::Engine;
 use super::loads::up_n;
-use super::site::{Cut, Site, wedge_points};
+use super::site::{Cut, Site};
 use super::soil::Soil;
-use super::timber_room::over_timber_m;
 use super::vehicle::{CLEAR_M, Outline};
-use crate::scene::{Capture, Footprint, Scene, Wedge};
+use crate::scene::{Capture, CaptureUnder, Footprint, Scene, Wedge};
 use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
 use crate::tables::SNUG_M;
 
@@ -38,6 +38,21 @@ pub(super) struct Around<'a> {
     pub bodies: &'a Bodies,
     pub outline: &'a Outline<'a>,
     pub soil: &'a Soil,
+}
+
+impl<'a> Around<'a> {
+    /// What a capture stack follows.
+    fn above(&self, spec: &Capture) -> Above<'a> {
+        match spec.under {
+            CaptureUnder::Vehicle => Above::Vehicle(self.outline),
+            CaptureUnder::Beam => beam_above(self.engine, self.bodies),
+        }
+    }
+}
+
+/// The beam where it lies now.
+fn beam_above<'a>(engine: &Engine, bodies: &Bodies) -> Above<'a> {
+    BeamUnderside::of(engine, bodies).map_or(Above::Nothing, Above::Beam)
 }
 
 impl Captures {
@@ -75,9 +90,9 @@ impl Captures {
         let layers = fit.min(build.steps_left);
         let now_m = self.top_m(around.engine, around.bodies, around.soil, index, spec);
         let top_m = now_m + layers as f64 * spec.step.height_m;
-        let outline = around.outline;
+        let above = around.above(spec);
         let driven = (spec.steps_crib().strips().into_iter())
-            .all(|foot| wedge_points(outline, foot, top_m, CUT).is_some());
+            .all(|foot| above.wedge_points(foot, top_m, CUT).is_some());
         if driven {
             return Ok(layers);
         }
@@ -114,8 +129,19 @@ impl Captures {
             build.steps_left -= 1;
         }
         let top_m = self.top_m(site.engine, site.bodies, soil, index, spec);
-        let wedges = site.strips(&spec.name, crib, top_m, CUT, PartKind::CaptureWedge(index));
-        self.builds[index].wedges = wedges;
+        let kind = PartKind::CaptureWedge(index);
+        self.builds[index].wedges = match spec.under {
+            CaptureUnder::Vehicle => site.strips(&spec.name, crib, top_m, CUT, kind),
+            CaptureUnder::Beam => {
+                let above = beam_above(site.engine, site.bodies);
+                let name = format!("{} wedge", spec.name);
+                let cut = crib.strips().into_iter().filter_map(|foot| {
+                    let corners = above.wedge_points(foot, top_m, CUT)?;
+                    Some(site.lay_wedge(&name, kind, (foot, top_m), corners))
+                });
+                cut.collect()
+            }
+        };
     }
 
     /// Where the top of a capture stack's layers stands now, without wedges, m: what it has
@@ -142,10 +168,24 @@ impl Captures {
 
     /// Room above a capture stack's layers, m.
     fn room_m(&self, around: Around<'_>, index: usize, spec: &Capture) -> f64 {
-        let Around { engine, bodies, outline, soil } = around;
-        let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
+        let Around { engine, bodies, soil, .. } = around;
         let top_m = self.top_m(engine, bodies, soil, index, spec);
-        outline.clearance(foot, top_m).unwrap_or(0.0)
+        around.above(spec).clearance_m(square(spec), top_m).unwrap_or(0.0)
+    }
+
+    /// How far a layer's middle has gone sideways from where it was laid, the furthest, m.
+    fn lean_m(&self, around: Around<'_>, index: usize, spec: &Capture) -> f64 {
+        let Around { engine, bodies, .. } = around;
+        let went = |layer: usize| {
+            let kind = PartKind::CaptureTimber { capture: index, layer };
+            let parts = (0..bodies.parts.len()).filter(|part| bodies.parts[*part].kind == kind);
+            let (sum, count) = parts.fold(([0.0; 2], 0.0), |([x, z], count), part| {
+                let at = bodies.rigid(engine, part).translation();
+                ([x + f64::from(at.x), z + f64::from(at.z)], count + 1.0)
+            });
+            (sum[0] / count - spec.at[0]).hypot(sum[1] / count - spec.at[1])
+        };
+        (0..self.builds[index].layers).map(went).fold(0.0, f64::max)
     }
 
     /// What each capture stack bears, and the room above it.
@@ -153,17 +193,27 @@ impl Captures {
         let state = |(index, spec): (usize, &Capture)| {
             let bodies = around.bodies;
             let timber = |part: PartId| belongs(bodies.parts[part].kind, index);
-            let load_n = up_n(loads, timber, |part| bodies.is_vehicle(part)).max(0.0);
+            let follows = |part: PartId| match spec.under {
+                CaptureUnder::Vehicle => bodies.is_vehicle(part),
+                CaptureUnder::Beam => bodies.parts[part].kind == PartKind::Beam,
+            };
+            let load_n = up_n(loads, timber, follows).max(0.0);
             // What bears has no room: its contact gives by less than is worth telling.
             let room_m = || top_room_m(around, index, spec);
             CaptureState {
                 load_n,
                 clearance_m: if load_n > 0.0 { 0.0 } else { room_m() },
                 steps_left: self.builds[index].steps_left,
+                lean_m: self.lean_m(around, index, spec),
             }
         };
         scene.captures.iter().enumerate().map(state).collect()
     }
+}
+
+/// What a capture stack covers, seen from above.
+fn square(spec: &Capture) -> Footprint {
+    Footprint::of_size(spec.at, [spec.length_m; 2])
 }
 
 /// Whether a part is timber of a capture stack, its wedges among it.
@@ -175,10 +225,9 @@ fn belongs(kind: PartKind, index: usize) -> bool {
     }
 }
 
-/// Least room between a capture stack's timber and the vehicle straight above it, m.
+/// Least room between a capture stack's timber and what it follows straight above, m.
 fn top_room_m(around: Around<'_>, index: usize, spec: &Capture) -> f64 {
-    let Around { engine, bodies, outline, .. } = around;
-    let least = over_timber_m(engine, bodies, outline, |kind| belongs(kind, index));
-    let foot = Footprint::of_size(spec.at, [spec.length_m; 2]);
-    least.or_else(|| outline.clearance(foot, spec.sole_m())).unwrap_or(CLEAR_M)
+    let above = around.above(spec);
+    let least = above.least_room_m(around.engine, around.bodies, |kind| belongs(kind, index));
+    least.or_else(|| above.clearance_m(square(spec), spec.sole_m())).unwrap_or(CLEAR_M)
 }

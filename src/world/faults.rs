@@ -78,6 +78,7 @@ pub(super) fn slick(
         SlickTarget::Stack(stack) => Some(Footing::Stack(stack)),
         SlickTarget::VoidFill(fill) => Some(Footing::VoidFill(fill)),
         SlickTarget::Chock(chock) => Some(Footing::Chock(chock)),
+        SlickTarget::StepChock(chock) => Some(Footing::StepChock(chock)),
         SlickTarget::Vehicle => None,
     };
     // On soil it is the earth under it that grows slippery.
@@ -107,6 +108,7 @@ fn standing(bodies: &Bodies, under: SlickTarget) -> Vec<RigidBodyHandle> {
             kind == PartKind::VoidFill(fill) || kind == sole
         }
         SlickTarget::Chock(chock) => kind == PartKind::Chock(chock),
+        SlickTarget::StepChock(chock) => kind == PartKind::StepChock(chock),
     };
     let parts = bodies.parts.iter().zip(&bodies.handles);
     parts.filter(|(part, _)| part.present && stands(part.kind)).map(|(_, body)| *body).collect()

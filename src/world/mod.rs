@@ -4,6 +4,7 @@
 //!
 //! See [`Yard`], which takes its parts through each tick; each part has a file of its own.
 
+mod above;
 mod air;
 mod bag;
 mod balance;
@@ -34,6 +35,7 @@ mod soil;
 pub mod solver;
 mod stacks;
 mod stakes;
+mod step_chocks;
 mod straps;
 mod struts;
 mod suspension;

@@ -116,9 +116,20 @@ impl Site<'_> {
     ) -> Option<PartId> {
         let outline = self.vehicle.outline(self.engine, self.bodies);
         let points = wedge_points(&outline, foot, bottom_m, cut)?;
+        Some(self.lay_wedge(name, kind, (foot, bottom_m), points))
+    }
+
+    /// A wedge with these corners on a footprint at a height.
+    pub fn lay_wedge(
+        &mut self,
+        name: &str,
+        kind: PartKind,
+        (foot, bottom_m): (Footprint, f64),
+        corners: Vec<[f64; 3]>,
+    ) -> PartId {
         let centre = [foot.at[0], bottom_m, foot.at[1]];
-        let shape = Shape::Hull(about(points, centre));
-        Some(self.timber(name.to_owned(), kind, shape, centre))
+        let shape = Shape::Hull(about(corners, centre));
+        self.timber(name.to_owned(), kind, shape, centre)
     }
 }
 
@@ -135,10 +146,20 @@ pub(super) fn wedge_points(
     bottom_m: f64,
     cut: Cut,
 ) -> Option<Vec<[f64; 3]>> {
-    let corners = foot.corners();
     let outline = outline.over(foot);
     let face = CutFace::under(foot, |spot| outline.underside(spot))?;
-    let tops = face.corners_m.map(|height| height - cut.room_m - bottom_m);
+    cut_points(foot, face.corners_m, bottom_m, cut)
+}
+
+/// The same under a plane face that stands so high over the corners, m.
+pub(super) fn cut_points(
+    foot: Footprint,
+    face_m: [f64; 4],
+    bottom_m: f64,
+    cut: Cut,
+) -> Option<Vec<[f64; 3]>> {
+    let corners = foot.corners();
+    let tops = face_m.map(|height| height - cut.room_m - bottom_m);
     let (least, most) = tops.iter().fold((f64::MAX, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
     if least < Wedge::LEAST_M || most > cut.most_m {
         return None;

@@ -80,8 +80,9 @@ impl BaseLayout {
     }
 }
 
-/// Every base of a scene whose vehicle has its middle at `middle`, seen from above.
-fn plans(scene: &Scene, middle: [f64; 2]) -> Vec<BaseLayout> {
+/// Every base of a scene whose vehicle has its middle at `middle`, and the `snug` step of each step
+/// chock, seen from above.
+fn plans(scene: &Scene, middle: [f64; 2], snug: &[Option<usize>]) -> Vec<BaseLayout> {
     let plan = |of, crib: Crib, members, sole: Option<SolePlate>| match sole {
         None => BaseLayout::crib(of, crib, members),
         Some(sole) => {
@@ -105,11 +106,18 @@ fn plans(scene: &Scene, middle: [f64; 2]) -> Vec<BaseLayout> {
         let half = away.map(|way| if way == 0.0 { width / 2.0 } else { depth / 2.0 });
         BaseLayout { of: Footing::Chock(i), at, half, strip: half, middles: vec![[0.0; 2]] }
     });
+    let steps = scene.step_chocks.iter().zip(snug).enumerate();
+    let steps = steps.filter_map(|(i, (s, step))| {
+        let half = s.size_m().map(|side| side / 2.0);
+        let at = s.middle((*step)?, s.away(middle));
+        let of = Footing::StepChock(i);
+        Some(BaseLayout { of, at, half, strip: half, middles: vec![[0.0; 2]] })
+    });
     let struts = scene.struts.iter().enumerate().map(|(i, s)| {
         let half = [s.plate_m / 2.0; 2];
         BaseLayout { of: Footing::Strut(i), at: s.at, half, strip: half, middles: vec![[0.0; 2]] }
     });
-    stacks.chain(fills).chain(captures).chain(chocks).chain(struts).collect()
+    stacks.chain(fills).chain(captures).chain(chocks).chain(steps).chain(struts).collect()
 }
 
 /// Half of the way from one base to the next, seen along X or along Z, m.
@@ -119,13 +127,20 @@ fn half_way_m(plan: &BaseLayout, other: &BaseLayout) -> f64 {
 }
 
 impl Soil {
-    /// Lays the soil under every base that the scene names; the vehicle's middle is at `middle`.
-    pub fn place(engine: &mut Engine, bodies: &Bodies, scene: &Scene, middle: [f64; 2]) -> Self {
+    /// Lays the soil under every base that the scene names; the vehicle's middle is at `middle`, and
+    /// `snug` is the step of each step chock.
+    pub fn place(
+        engine: &mut Engine,
+        bodies: &Bodies,
+        scene: &Scene,
+        middle: [f64; 2],
+        snug: &[Option<usize>],
+    ) -> Self {
         let mut soil = Self::default();
         let Some(bed) = scene.ground.soil else { return soil };
         engine.add_firm_ground(bodies.ground, FIRM_M);
         let friction = bodies.grip_of(Material::Ground(scene.ground.surface));
-        let plans = plans(scene, middle);
+        let plans = plans(scene, middle, snug);
         for (i, plan) in plans.iter().enumerate() {
             let beyond = plans
                 .iter()

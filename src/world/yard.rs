@@ -21,6 +21,7 @@ use super::site::Site;
 use super::soil::Soil;
 use super::solver::TICK_S;
 use super::stacks;
+use super::step_chocks::{StepChocks, snug_steps};
 use super::straps::Straps;
 use super::struts::Struts;
 use super::timber_room::void_fill_states;
@@ -28,7 +29,8 @@ use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
 use crate::scene::{CrackedTimber, Fault, Scene};
 use crate::snapshot::{
-    BeamState, Jam, Jammed, Load, Part, PartId, Pose, Refusal, Settling, Snapshot, VehicleState,
+    BeamState, Jam, Jammed, Load, Part, PartId, PartKind, Pose, Refusal, Settling, Snapshot,
+    VehicleState,
 };
 use crate::units::GRAVITY_M_S2;
 use std::sync::Arc;
@@ -51,6 +53,7 @@ pub struct Yard {
     rupture: Rupture,
     captures: Captures,
     chocks: Chocks,
+    step_chocks: StepChocks,
     struts: Struts,
     straps: Straps,
     pub(super) faults: FaultState,
@@ -99,6 +102,7 @@ impl Yard {
             rupture: Rupture::default(),
             captures: Captures::none_built(scene.captures.len()),
             chocks: Chocks::none_set(scene.chocks.len()),
+            step_chocks: StepChocks::default(),
             struts: Struts::default(),
             straps: Straps::default(),
             // What has struck while the vehicle was laid down does not strike again.
@@ -120,6 +124,7 @@ impl Yard {
         self.crushing = Crushing::new(scene.stacks.len());
         self.captures = Captures::none_built(scene.captures.len());
         self.chocks = Chocks::none_set(scene.chocks.len());
+        self.step_chocks = StepChocks::default();
         self.struts = Struts::default();
         self.straps = Straps::default();
         self.scene = scene;
@@ -129,7 +134,9 @@ impl Yard {
     pub(super) fn place_set_up(&mut self) {
         let scene = self.scene.clone();
         let com = plain(self.bodies.rigid(&self.engine, self.vehicle.part).center_of_mass());
-        self.soil = Soil::place(&mut self.engine, &self.bodies, &scene, [com[0], com[2]]);
+        let middle = [com[0], com[2]];
+        let snug = snug_steps(&self.engine, &self.bodies, &self.vehicle, &scene);
+        self.soil = Soil::place(&mut self.engine, &self.bodies, &scene, middle, &snug);
         let mut site = Site {
             engine: &mut self.engine,
             bodies: &mut self.bodies,
@@ -137,6 +144,7 @@ impl Yard {
             soft_ground: scene.ground.soil.is_some(),
         };
         self.chocks.place(&mut site, &scene);
+        self.step_chocks.place(&mut site, &scene, &snug, middle);
         self.struts.place(&mut site, &scene);
         self.straps.place(&mut site, &scene, &self.struts);
         site.void_fills(&scene);
@@ -162,10 +170,15 @@ impl Yard {
         self.settling = Travel::settling(scene, &now);
     }
 
-    /// A strut or a strap that meets nothing of the vehicle: no lift begins so.
+    /// A step chock of which no step is snug, a strut or a strap that meets nothing of the vehicle: no lift begins so.
     pub fn misses(&self) -> Option<Jam> {
         let strut = |i: usize| ("struts", &self.scene.struts[i].name, "head");
         let strap = |i: usize| ("straps", &self.scene.straps[i].name, "at");
+        if let Some(index) = self.step_chocks.misses() {
+            let path = PartKind::StepChock(index).path(&self.scene);
+            let part = self.scene.step_chocks[index].name.clone();
+            return Some(Jam { part, against: None, path, how: Jammed::NoStep });
+        }
         let missing = self.struts.misses().map(strut).or(self.straps.misses().map(strap));
         missing.map(|(list, name, field)| Jam {
             part: name.clone(),
@@ -198,6 +211,7 @@ impl Yard {
     pub(super) fn begin(&mut self) {
         self.ticks = 0;
         self.bedding.begin();
+        self.step_chocks.begin(&self.engine, &self.bodies);
         self.struts.begin(&mut self.engine, &self.bodies);
         self.straps.begin();
         self.travel.start_over();
@@ -291,6 +305,7 @@ impl Yard {
             chocks: chocks::states(engine, bodies, &self.vehicle, scene),
             bases: [self.soil.states(engine), self.bedding.states(engine)].concat(),
             crossings: self.crushing.states(bodies, scene, &loads),
+            step_chocks: self.step_chocks.states(engine, bodies, &outline, &loads),
             struts: self.struts.states(engine, bodies, &loads),
             straps: self.straps.states(engine),
             beam: self.beam_state(&loads),

@@ -441,6 +441,7 @@ pub fn alone(mut scene: Scene) -> Scene {
     scene.stacks.clear();
     scene.void_fill.clear();
     scene.chocks.clear();
+    scene.step_chocks.clear();
     scene.struts.clear();
     scene.straps.clear();
     scene.captures.clear();

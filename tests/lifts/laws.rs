@@ -174,6 +174,7 @@ fn mirrored(mut scene: Scene) -> Scene {
     }
     scene.void_fill.iter_mut().for_each(|fill| z(&mut fill.at));
     scene.chocks.iter_mut().for_each(|chock| z(&mut chock.at));
+    scene.step_chocks.iter_mut().for_each(|chock| z(&mut chock.at));
     scene.captures.iter_mut().for_each(|capture| z(&mut capture.at));
     if let Some(beam) = &mut scene.beam {
         z(&mut beam.at);
@@ -266,6 +267,7 @@ fn moved(mut scene: Scene, by: f64) -> (Scene, f64) {
     scene.stacks.iter_mut().for_each(|stack| x(&mut stack.at));
     scene.void_fill.iter_mut().for_each(|fill| x(&mut fill.at));
     scene.chocks.iter_mut().for_each(|chock| x(&mut chock.at));
+    scene.step_chocks.iter_mut().for_each(|chock| x(&mut chock.at));
     scene.captures.iter_mut().for_each(|capture| x(&mut capture.at));
     if let Some(beam) = &mut scene.beam {
         x(&mut beam.at);

@@ -87,6 +87,64 @@ fn a_strut_is_mirrored_with_its_strap() {
     assert_eq!((scene.struts.len(), scene.straps.len()), (1, 1));
 }
 
+/// Step chocks go under both sills; one is moved, typed and taken away, and undo brings it back.
+#[test]
+fn step_chocks_are_set_under_both_sills() {
+    let mut draft = draft_of("sill-crib");
+    // The capture under the floor leaves no room there.
+    draft.edit(&Edit::Remove(draft.items(ItemKind::Capture)[0]), false, Si).unwrap();
+    in_order(&draft);
+    add(&mut draft, ItemKind::StepChock, None, true);
+    in_order(&draft);
+    let places = |draft: &Draft| -> Vec<[f64; 2]> {
+        draft.seen().scene.step_chocks.iter().map(|chock| chock.at).collect()
+    };
+    let both = places(&draft);
+    let [one, other] = both[..] else { panic!("{both:?}") };
+    assert_eq!((one[0], one[1]), (other[0], -other[1]));
+    let item = draft.items(ItemKind::StepChock)[0];
+    draft.edit(&Edit::Move { item, at: [one[0] + 0.1, one[1]] }, true, Si).unwrap();
+    in_order(&draft);
+    assert!((places(&draft)[1][0] - one[0] - 0.1).abs() < 1e-9, "its twin is moved with it");
+    let rise = Value::Text("40 mm".into());
+    draft.edit(&Edit::Set { item, key: "rise", value: rise }, false, Si).unwrap();
+    assert_eq!(draft.seen().scene.step_chocks[0].rise_m, 0.04);
+    draft.edit(&Edit::Remove(item), false, Si).unwrap();
+    assert_eq!(places(&draft).len(), 1);
+    draft.undo();
+    assert_eq!(places(&draft).len(), 2);
+}
+
+/// Once the vehicle has capture stacks, further ones go under the ends of the beam, on either side.
+#[test]
+fn timber_is_brought_under_the_ends_of_the_beam() {
+    let mut draft = draft_of("beam-cribbed");
+    draft
+        .edit(
+            &Edit::Set {
+                item: draft.items(ItemKind::Beam)[0],
+                key: "length",
+                value: Value::Text("12 ft".into()),
+            },
+            false,
+            Si,
+        )
+        .unwrap();
+    for item in draft.items(ItemKind::Capture).into_iter().rev() {
+        draft.edit(&Edit::Remove(item), false, Si).unwrap();
+    }
+    add(&mut draft, ItemKind::Capture, None, true);
+    in_order(&draft);
+    assert!(draft.seen().scene.captures.iter().all(|capture| !capture.is_under_beam()));
+    add(&mut draft, ItemKind::Capture, None, true);
+    in_order(&draft);
+    let scene = &draft.seen().scene;
+    let under: Vec<f64> =
+        scene.captures.iter().filter(|c| c.is_under_beam()).map(|c| c.at[1]).collect();
+    let [one, other] = under[..] else { panic!("{under:?}") };
+    assert!(one == -other && one.abs() > 1.45, "{under:?}");
+}
+
 /// A beam lift by hand: stacks beside the window on both sides, bags, beam.
 #[test]
 fn a_beam_goes_onto_stacks_on_both_sides() {
@@ -292,7 +350,9 @@ fn a_person_is_edited_as_other_things_are() {
 #[test]
 fn every_field_is_the_scene_readers_own() {
     let mut draft = draft_of("deck-lid-wedged");
-    for kind in [ItemKind::Limb, ItemKind::Person, ItemKind::Strut, ItemKind::Strap] {
+    for kind in
+        [ItemKind::Limb, ItemKind::Person, ItemKind::StepChock, ItemKind::Strut, ItemKind::Strap]
+    {
         add(&mut draft, kind, None, false);
     }
     let beam = draft_of("beam-lift");
@@ -308,6 +368,7 @@ fn every_field_is_the_scene_readers_own() {
                 ItemKind::Capture => "captures",
                 ItemKind::VoidFill => "void_fill",
                 ItemKind::Chock => "chocks",
+                ItemKind::StepChock => "step_chocks",
                 ItemKind::Strut => "struts",
                 ItemKind::Strap => "straps",
                 ItemKind::Outlet => "air.outlets",

@@ -320,6 +320,31 @@ fn each_rule_is_tripped_by_its_own_change() {
             "captures.left rail.at",
             "under the vehicle",
         ),
+        (
+            "beam-cribbed",
+            &[("captures.left end.at.0", "-0.20 m")],
+            "captures.left end.at",
+            "from the beam's",
+        ),
+        (
+            "beam-cribbed",
+            &[("captures.left end.layers", "5")],
+            "captures.left end.layers",
+            "take layers away",
+        ),
+        ("beam-cribbed", &[("beam", "None")], "captures.left end.under", "no beam"),
+        (
+            "sill-crib",
+            &[("step_chocks", "[(name: \"far\", at: [\"0 m\", \"-1.5 m\"])]")],
+            "step_chocks.far.at",
+            "not over all of its step",
+        ),
+        (
+            "sill-crib",
+            &[("step_chocks", "[(name: \"high\", at: [\"0 m\", \"-0.60 m\"])]")],
+            "step_chocks.high.at",
+            "move it outwards",
+        ),
         // Where the roof's rear edge ends over it.
         (
             "deck-lid-wedged",
@@ -618,6 +643,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
             r#"(name: "trailer", timbers: [(timber: "4x4", length: "2 ft", count: 9)],
                 boards: [(size: ["1 m", "1 m"], thickness: "2 in", count: 1)],
                 blocks: [(size: ["25 cm", "25 cm"], count: 1)],
+                carried_step_chocks: [(count: 1)],
                 rated_struts: [(capacity: "9 kN", count: 1)],
                 rated_straps: [(capacity: "9 kN", count: 1)],
                 lifting_bags: [(size: ["50 cm", "50 cm"], count: 1)], cylinders: [(count: 1)])"#,
@@ -626,6 +652,7 @@ fn the_page_of_scenes_names_every_field_that_is_read() {
         ("stacks.tail.sole", r#"(size: ["900 mm", "900 mm"])"#),
         ("void_fill", r#"[(name: "nose", at: ["1.5 m", "0 m"])]"#),
         ("chocks", r#"[(name: "nose chock", at: ["2.3 m", "0 m"])]"#),
+        ("step_chocks", r#"[(name: "bonnet", at: ["1.6 m", "0.7 m"])]"#),
         (
             "struts",
             r#"[(name: "tail", at: ["-2.4 m", "0 m"], head: ["-1.9 m", "0 m"], head_height: "1 m")]"#,

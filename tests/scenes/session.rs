@@ -3,8 +3,9 @@
 //! are undone and done again; nothing unsaved is lost; the guide waits; why something cannot be
 //! opened is told.
 
-use inchwise::draft::{Item, ItemKind};
+use inchwise::draft::{Edit, Item, ItemKind};
 use inchwise::lift::Lift;
+use inchwise::scene::tree::Value;
 use inchwise::scene::{self, Fault, Loaded, Order};
 use inchwise::session::{
     Action, Ask, Edge, Effect, Folders, Guide, Lever, MeasureAction, MeasuredValue, Overlay, Pace,
@@ -351,6 +352,48 @@ fn a_line_of_sight_chooses_and_drags() {
     assert!((0..2).all(|k| (now[k] - from[k] - by[k]).abs() < 0.04), "{now:?} from {from:?}");
     bench(&mut session, Ask::Undo);
     assert_eq!(at(&session), Some(from), "one drag is one edit");
+}
+
+/// A step chock is brought, typed, mirrored, dragged and taken back as other things are, and so is
+/// timber under the beam.
+#[test]
+fn step_chocks_and_timber_under_the_beam_go_by_hand() {
+    let (mut session, _folder) = on("sill-crib");
+    session.act(Action::Stage(Stage::SetUp));
+    bench(&mut session, Ask::Select(Some(Item::new(ItemKind::Capture, 0))));
+    bench(&mut session, Ask::Remove);
+    bench(&mut session, Ask::Both);
+    bench(&mut session, Ask::Bring(ItemKind::StepChock));
+    assert_eq!(count(&session, ItemKind::StepChock), 1, "{}", note(&session));
+    let item = Item::new(ItemKind::StepChock, 0);
+    let seen = |session: &Session| session.bench().expect("a bench").draft.seen().scene.clone();
+    let rise = Value::Text("50 mm".to_owned());
+    bench(&mut session, Ask::Edit(Edit::Set { item, key: "rise", value: rise }));
+    bench(&mut session, Ask::Select(Some(item)));
+    bench(&mut session, Ask::Mirror);
+    let both = seen(&session).step_chocks.clone();
+    let [one, other] = &both[..] else { panic!("{both:?}") };
+    assert_eq!((one.at[0], one.at[1], one.rise_m), (other.at[0], -other.at[1], other.rise_m));
+    assert!(one.away([0.0; 2]) != other.away([0.0; 2]), "its steps rise away from the middle");
+    bench(&mut session, Ask::Undo);
+    assert_eq!(count(&session, ItemKind::StepChock), 1);
+    bench(&mut session, Ask::Select(Some(item)));
+    bench(&mut session, Ask::Nudge([2, 0]));
+    assert!(seen(&session).step_chocks[0].at[0] > one.at[0]);
+
+    let (mut session, _folder) = on("beam-cribbed");
+    session.act(Action::Stage(Stage::SetUp));
+    bench(&mut session, Ask::Both);
+    bench(&mut session, Ask::Select(Some(Item::new(ItemKind::Capture, 1))));
+    bench(&mut session, Ask::Remove);
+    bench(&mut session, Ask::Select(Some(Item::new(ItemKind::Capture, 0))));
+    bench(&mut session, Ask::Mirror);
+    let captures = seen(&session).captures.clone();
+    let places: Vec<f64> = captures.iter().map(|capture| capture.at[1]).collect();
+    assert!(captures.iter().all(|capture| capture.is_under_beam()), "{captures:?}");
+    assert_eq!(places, [1.61, -1.61]);
+    bench(&mut session, Ask::Undo);
+    assert_eq!(count(&session, ItemKind::Capture), 1);
 }
 
 /// Somebody who lies there is chosen and dragged by the body; what is trapped stays a thing of

@@ -14,7 +14,8 @@ pub(super) static RULE: Rule = Rule {
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(CHOCK_GAP_M),
     takes: "after a rise of 50 mm or more, the least room at the end between the vehicle and a chock \
-            that is set on the side to which it would go",
+            that is set on the side to which it would go; on level ground a step chock that stands snug \
+            there will do",
     source: COMMON,
     find,
     say: |point, _, u| match point.figure {
@@ -33,10 +34,13 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let (Some(end), Some(going)) = (record.end, Going::of(record)) else { return Vec::new() };
     let scene = record.scene;
     let mut chocks = scene.chocks.iter().enumerate();
+    let mut steps = scene.step_chocks.iter();
     // That no chock stands there at all is told of the set-up.
-    let is_held = chocks.any(|(i, chock)| going.is_at(chock.at) && record.chock_set_s(i).is_some());
+    let is_held = chocks.any(|(i, chock)| going.is_at(chock.at) && record.chock_set_s(i).is_some())
+        || (!going.downhill && steps.any(|chock| going.is_at(chock.at)));
     let gap_m = going.chock_gap_m(record, end);
-    let far = gap_m.is_none_or(|gap_m| gap_m > CHOCK_GAP_M);
+    let on_steps = going.snug_steps(record, end) > 0;
+    let far = !on_steps && gap_m.is_none_or(|gap_m| gap_m > CHOCK_GAP_M);
     let at = (end.t_s, scene.vehicle.name.as_str(), end.vehicle.com);
     (is_held && end.rise_m >= RISE_M && far)
         .then(|| RULE.point(at, gap_m, CHOCK_GAP_M))

@@ -3,7 +3,7 @@
 use crate::practice::beside::{BESIDE_M, apart_m};
 use crate::practice::record::{Record, passes};
 use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
-use crate::scene::Limb;
+use crate::scene::{Beam, Limb};
 use crate::snapshot::Snapshot;
 use crate::units::Dimension;
 
@@ -17,7 +17,9 @@ pub(super) static RULE: Rule = Rule {
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(LIMIT_M),
     takes: "while air bears, how far the load would come down over a limb: onto the nearest void \
-            fill or capture stack whose edge is within 457 mm of the limb's, or to where it lay",
+            fill, step of a step chock or capture stack whose edge is within 457 mm of the limb's, \
+            or to where it lay; a beam counts like the timber under its two ends, by the end with more \
+            room",
     source: COMMON,
     find,
     say: |point, _, u| {
@@ -50,10 +52,28 @@ fn find(record: &Record<'_>) -> Vec<Point> {
 fn room_beside_m(record: &Record<'_>, limb: &Limb, now: &Snapshot) -> f64 {
     let scene = record.scene;
     let fill = scene.void_fill.iter().zip(&now.void_fill);
-    let fill = fill.map(|(fill, state)| (fill.at, fill.length_m, state.clearance_m));
+    let fill = fill.map(|(fill, state)| (fill.at, [fill.length_m; 2], state.clearance_m));
+    let steps = scene.step_chocks.iter().zip(&now.step_chocks);
+    let steps = steps.map(|(chock, state)| (chock.at, chock.step_size_m(), state.clearance_m));
     let captures = scene.captures.iter().zip(&now.captures);
-    let captures = captures.map(|(spec, state)| (spec.at, spec.length_m, state.clearance_m));
-    let beside =
-        fill.chain(captures).filter(|(at, side_m, _)| apart_m(limb, *at, *side_m) <= BESIDE_M);
+    let captures = captures.filter(|(spec, _)| !spec.is_under_beam());
+    let captures = captures.map(|(spec, state)| (spec.at, [spec.length_m; 2], state.clearance_m));
+    let beam = scene.beam.as_ref().map(|beam| {
+        (beam.at, [beam.timber.width_m, beam.length_m], room_under_beam_m(record, beam, now))
+    });
+    let timber = fill.chain(steps).chain(captures).chain(beam);
+    let beside = timber.filter(|(at, sides_m, _)| apart_m(limb, *at, *sides_m) <= BESIDE_M);
     beside.map(|(.., room_m)| room_m).fold(f64::INFINITY, f64::min)
+}
+
+/// How far the beam could come down onto the timber under its ends, m: the larger room of its two
+/// ends; without bound where one has no timber under it.
+fn room_under_beam_m(record: &Record<'_>, beam: &Beam, now: &Snapshot) -> f64 {
+    let room_m = |side: f64| {
+        let captures = record.scene.captures.iter().zip(&now.captures);
+        let there = captures
+            .filter(|(spec, _)| spec.is_under_beam() && (spec.at[1] - beam.at[1]) * side > 0.0);
+        there.map(|(_, state)| state.clearance_m).fold(f64::INFINITY, f64::min)
+    };
+    room_m(1.0).max(room_m(-1.0))
 }

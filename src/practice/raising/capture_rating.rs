@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     asks: "a capture stack bears no more than it is rated for",
     unit: Unit::Si(Dimension::Force),
     limit: Limit::OfThePart("at most 500 psi on each of its four crossings: 109 kN of 4x4 or 2x4"),
-    takes: "the most that a capture stack held the vehicle up with; all corners bear",
+    takes: "the most that a capture stack held up of the vehicle or of the beam; all corners bear",
     source: "California State Fire Training, Rescue Systems 1 (2000), chapter 30, for cribs of two \
              timbers a layer",
     find,

@@ -17,8 +17,9 @@ pub(super) static RULE: Rule = Rule {
     limit: Limit::OfThePart(
         "at most half of what the soil bears: 108 kPa on grass, 215 kPa on gravel",
     ),
-    takes: "the most that a stack or a capture stack bears, over its lowest timbers or as much of its \
-            sole plate as is stiff enough to help; pavement is not looked at",
+    takes: "the most that a stack, a capture stack or a step chock bears, over its lowest timbers, as \
+            much of its sole plate as is stiff enough to help, or all of the step chock; pavement \
+            is not looked at",
     source: "IBC table 1806.2 (2012), presumptive values, three times which soil bears at most \
              (assumed); that half of that is enough for a lift is common practice, no source",
     find,
@@ -53,7 +54,12 @@ fn find(record: &Record<'_>) -> Vec<Point> {
             |now: &Snapshot| Some(now.captures.get(i)?.load_n / capture.bearing_area_m2());
         point(&capture.name, kind, &pressure_pa)
     });
-    stacks.chain(captures).collect()
+    let steps = scene.step_chocks.iter().enumerate().filter_map(|(i, chock)| {
+        let [x, z] = chock.size_m();
+        let pressure_pa = |now: &Snapshot| Some(now.step_chocks.get(i)?.load_n / (x * z));
+        point(&chock.name, PartKind::StepChock(i), &pressure_pa)
+    });
+    stacks.chain(captures).chain(steps).collect()
 }
 
 /// What the ground is taken to bear under a lift, Pa; none on pavement.

@@ -8,13 +8,14 @@ use crate::units::Dimension;
 
 pub(super) static RULE: Rule = Rule {
     word: "steep_face",
-    asks: "void fill and capture stacks bear against a face that timber does not slide on",
+    asks: "void fill, step chocks and capture stacks bear against a face that timber does not slide on",
     unit: Unit::Si(Dimension::Angle),
     limit: Limit::OfThePart(
         "at most the angle at which timber begins to slide on sheet metal: 21.8 deg dry, 18.3 deg \
          wet",
     ),
-    takes: "how steep the face is that the wedges of a loaded capture stack or void fill are cut to",
+    takes: "how steep the face is that the wedges of a loaded capture stack, step chock or void fill \
+            are cut to; a beam is no such face",
     source: "the friction pair: European Best Practice Guidelines on Cargo Securing for Road \
              Transport, 8.2, wet assumed; the rule is common practice, no source",
     find,
@@ -35,6 +36,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let [holds, _] = pair.friction(record.scene.ground.wet);
     let limit_rad = holds.atan();
     let fills = (0..record.scene.void_fill.len()).map(PartKind::VoidFill);
+    let steps = (0..record.scene.step_chocks.len()).map(PartKind::StepPacker);
     let captures = (0..record.scene.captures.len()).map(PartKind::CaptureWedge);
     let point = |kind: PartKind| {
         let moments = record.history.iter().filter_map(|now| {
@@ -44,13 +46,14 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         let (now, part, most_rad) = passes(limit_rad, moments)?;
         let name = match kind {
             PartKind::VoidFill(i) => &record.scene.void_fill[i].name,
+            PartKind::StepPacker(i) => &record.scene.step_chocks[i].name,
             PartKind::CaptureWedge(i) => &record.scene.captures[i].name,
             _ => return None,
         };
         let place = now.poses.get(part)?.at();
         Some(RULE.point((now.t_s, name, place), Some(most_rad), limit_rad))
     };
-    fills.chain(captures).filter_map(point).collect()
+    fills.chain(steps).chain(captures).filter_map(point).collect()
 }
 
 /// The steepest wedge of a kind that the vehicle bears on at a moment, and the angle between its

@@ -11,7 +11,8 @@ pub(super) static RULE: Rule = Rule {
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(CHOCK_GAP_M),
     takes: "the least room between the vehicle and a chock that is set: on the downhill side where \
-            the ground slopes by 1 deg or more, else at the end that is not lifted",
+            the ground slopes by 1 deg or more, else at the end that is not lifted, where a step \
+            chock that stands snug will do",
     source: COMMON,
     find,
     say: |point, _, u| match point.figure {
@@ -36,6 +37,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     }
     let gap_m = going.chock_gap_m(record, now);
     let at = (now.t_s, scene.vehicle.name.as_str(), now.vehicle.com);
-    let far = gap_m.is_none_or(|gap_m| gap_m > CHOCK_GAP_M);
+    let on_steps = going.snug_steps(record, now) > 0;
+    let far = !on_steps && gap_m.is_none_or(|gap_m| gap_m > CHOCK_GAP_M);
     far.then(|| RULE.point(at, gap_m, CHOCK_GAP_M)).into_iter().collect()
 }

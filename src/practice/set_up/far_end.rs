@@ -12,13 +12,13 @@ pub(super) static RULE: Rule = Rule {
     asks: "the end that is not lifted is held before the first air",
     unit: Unit::Number,
     limit: Limit::AtLeast(LEAST),
-    takes: "chocks that are set beyond the centre of mass, seen from the lift; packing does not \
-            keep that end from sliding, and does not count",
+    takes: "chocks that are set beyond the centre of mass, seen from the lift, and step chocks that \
+            stand snug there; other packing is not counted on to keep that end from sliding",
     source: COMMON,
     find,
     say: |point, _, u| {
         format!(
-            "chocks set at the end that is not lifted before the first air: {} (at least {})",
+            "chocks that held the end which is not lifted before the first air: {} (at least {})",
             point.shown(u),
             point.limit_shown(u)
         )
@@ -32,7 +32,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let scene = record.scene;
     let chocks = scene.chocks.iter().enumerate();
     let held = chocks.filter(|(i, chock)| going.is_at(chock.at) && record.chock_is_in_set_up(*i));
-    let count = held.count() as f64;
+    let count = (held.count() + going.snug_steps(record, now)) as f64;
     (count < LEAST)
         .then(|| RULE.point((now.t_s, &scene.vehicle.name, now.vehicle.com), Some(count), LEAST))
         .into_iter()

@@ -15,8 +15,9 @@ pub(super) static RULE: Rule = Rule {
     asks: "the void beside a limb beyond the centre of mass is packed before the first air",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(BESIDE_M),
-    takes: "from the limb's edge to the nearest void fill, or to a capture stack that was driven \
-            snug by then; what lies on the lifted side is guarded by timber that follows",
+    takes: "from the limb's edge to the nearest void fill or step of a step chock, or to a capture \
+            stack under the vehicle that was driven snug by then; what lies on the lifted side is \
+            guarded by timber that follows",
     source: COMMON,
     find,
     say: |point, _, u| {
@@ -45,13 +46,15 @@ fn find(record: &Record<'_>) -> Vec<Point> {
             |order| matches!(order, Order::Capture { captures } if captures.contains(&capture)),
         )
     };
-    let fill = scene.void_fill.iter().map(|fill| (fill.at, fill.length_m));
-    let captures = scene.captures.iter().enumerate().filter(|(i, _)| snug(*i));
-    let packing: Vec<([f64; 2], f64)> =
-        fill.chain(captures.map(|(_, capture)| (capture.at, capture.length_m))).collect();
+    let fill = scene.void_fill.iter().map(|fill| (fill.at, [fill.length_m; 2]));
+    let steps = scene.step_chocks.iter().map(|chock| (chock.at, chock.step_size_m()));
+    let captures = scene.captures.iter().enumerate();
+    let captures = captures.filter(|(i, capture)| !capture.is_under_beam() && snug(*i));
+    let captures = captures.map(|(_, capture)| (capture.at, [capture.length_m; 2]));
+    let packing: Vec<([f64; 2], [f64; 2])> = fill.chain(steps).chain(captures).collect();
     let pressed = |limb: &&Limb| (0..2).map(|i| (limb.at[i] - com[i]) * arm[i]).sum::<f64>() > 0.0;
     let point = |limb: &Limb| {
-        let nearest = packing.iter().map(|&(at, side_m)| apart_m(limb, at, side_m));
+        let nearest = packing.iter().map(|&(at, sides_m)| apart_m(limb, at, sides_m));
         let nearest = nearest.reduce(f64::min);
         let place = [limb.at[0], limb.thickness_m / 2.0, limb.at[1]];
         nearest

@@ -10,8 +10,10 @@ use crate::scene::person::Person;
 use crate::scene::problem::show;
 use crate::scene::schema::entry::{Nested, Text, Typed};
 use crate::scene::schema::{
-    bag, beam, capture, chock, limb, person, sole, stack, strap, strut, void_fill, wedge,
+    bag, beam, capture, chock, limb, person, sole, stack, step_chock, strap, strut, void_fill,
+    wedge,
 };
+use crate::scene::step_chock::StepChock;
 use crate::scene::vehicle::Vehicle;
 use crate::units::Dimension::{Force, Length};
 use crate::units::UnitText;
@@ -146,6 +148,21 @@ pub(super) fn chock(g: &Fields<'_>) -> Option<Chock> {
     Some(Chock { name: g.take(chock::NAME)?, at: at?, staked: staked?, set: set? })
 }
 
+pub(super) fn step_chock(g: &Fields<'_>) -> Option<StepChock> {
+    let (at, across) = (g.take(step_chock::AT), g.take(step_chock::ACROSS));
+    let (rise_m, tread_m) = (g.take(step_chock::RISE), g.take(step_chock::TREAD));
+    let (steps, width_m) = (g.take(step_chock::STEPS), g.take(step_chock::WIDTH));
+    Some(StepChock {
+        name: g.take(step_chock::NAME)?,
+        at: at?,
+        across: across?,
+        rise_m: rise_m?,
+        tread_m: tread_m?,
+        steps: steps?,
+        width_m: width_m?,
+    })
+}
+
 pub(super) fn strut(g: &Fields<'_>) -> Option<Strut> {
     let (at, head, head_height_m) =
         (g.take(strut::AT), g.take(strut::HEAD), g.take(strut::HEAD_HEIGHT));
@@ -246,7 +263,7 @@ pub(super) fn strap(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Strap> {
 }
 
 pub(super) fn capture(g: &Fields<'_>) -> Option<Capture> {
-    let at = g.take(capture::AT);
+    let (at, under) = (g.take(capture::AT), g.take(capture::UNDER));
     let (timber, step) = (g.take(capture::TIMBER), g.take(capture::STEP));
     let length_m = g.take(capture::LENGTH);
     let layers = g.take(capture::LAYERS);
@@ -254,6 +271,7 @@ pub(super) fn capture(g: &Fields<'_>) -> Option<Capture> {
     let sole = sole(g, capture::SOLE);
     Some(Capture {
         name: g.take(capture::NAME)?,
+        under: under?,
         at: at?,
         timber: timber?,
         length_m: length_m?,

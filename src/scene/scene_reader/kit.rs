@@ -3,8 +3,8 @@
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::kit::{Kit, Piece, Stock};
 use crate::scene::schema::{
-    blocks, boards, cylinders, kit as field, lifting_bags, rated_straps, rated_struts, scene,
-    timbers,
+    blocks, boards, carried_step_chocks, cylinders, kit as field, lifting_bags, rated_straps,
+    rated_struts, scene, timbers,
 };
 
 /// The kit, or none where the scene names none; `None` where it cannot be read.
@@ -15,6 +15,7 @@ pub(super) fn kit(f: &Fields<'_>) -> Option<Option<Kit>> {
         all(g.list(field::TIMBERS).iter().map(timber)),
         all(g.list(field::BOARDS).iter().map(board)),
         all(g.list(field::BLOCKS).iter().map(block)),
+        all(g.list(field::STEP_CHOCKS).iter().map(step_chock)),
         all(g.list(field::STRUTS).iter().map(strut)),
         all(g.list(field::STRAPS).iter().map(strap)),
         all(g.list(field::BAGS).iter().map(bag)),
@@ -53,6 +54,15 @@ fn block(g: &Fields<'_>) -> Option<Stock> {
     let (size, count) = (g.take(blocks::SIZE), g.take(blocks::COUNT));
     g.end();
     Some(Stock { piece: Piece::Block { size_m: size? }, count: count? })
+}
+
+fn step_chock(g: &Fields<'_>) -> Option<Stock> {
+    let (rise, tread) = (g.take(carried_step_chocks::RISE), g.take(carried_step_chocks::TREAD));
+    let (steps, width) = (g.take(carried_step_chocks::STEPS), g.take(carried_step_chocks::WIDTH));
+    let count = g.take(carried_step_chocks::COUNT);
+    g.end();
+    let piece = Piece::StepChock { rise_m: rise?, tread_m: tread?, width_m: width?, steps: steps? };
+    Some(Stock { piece, count: count? })
 }
 
 fn strut(g: &Fields<'_>) -> Option<Stock> {

@@ -25,6 +25,7 @@ use super::outcome::{Expect, Outcome};
 use super::person::Person;
 use super::problem::Problems;
 use super::schema::{air as air_field, scene as field};
+use super::step_chock::StepChock;
 use super::tree::{Node, Value};
 use super::vehicle::{RestPose, RestsOn, Vehicle};
 use crate::units::UnitText;
@@ -99,6 +100,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
         stacks: set_up.stacks,
         void_fill: set_up.void_fill,
         chocks: set_up.chocks,
+        step_chocks: set_up.step_chocks,
         struts: set_up.struts,
         straps: set_up.straps,
         captures: set_up.captures,
@@ -190,6 +192,7 @@ struct SetUp {
     stacks: Vec<Stack>,
     void_fill: Vec<VoidFill>,
     chocks: Vec<Chock>,
+    step_chocks: Vec<StepChock>,
     struts: Vec<Strut>,
     straps: Vec<Strap>,
     captures: Vec<Capture>,
@@ -219,6 +222,7 @@ impl SetUp {
         let stacks = lists.stacks.read(equipment::stack);
         let void_fill = lists.void_fill.read(equipment::void_fill);
         let chocks = lists.chocks.read(equipment::chock);
+        let step_chocks = lists.step_chocks.read(equipment::step_chock);
         let struts = lists.struts.read(equipment::strut);
         let straps = lists.straps.read(|g| equipment::strap(g, lists));
         let captures = lists.captures.read(equipment::capture);
@@ -260,6 +264,7 @@ impl SetUp {
             void_fill: void_fill.or_else(|| on.then(Vec::new))?,
             chocks: chocks.or_else(|| on.then(Vec::new))?,
             straps: straps.filter(|_| keep(struts.is_some())).or_else(|| on.then(Vec::new))?,
+            step_chocks: step_chocks.or_else(|| on.then(Vec::new))?,
             struts: struts.or_else(|| on.then(Vec::new))?,
             captures: captures.or_else(|| on.then(Vec::new))?,
             wedges: wedges.filter(|_| keep(whole)).or_else(|| on.then(Vec::new))?,

@@ -21,7 +21,7 @@ pub mod fault {
             .alternative(),
         CRACK: Text = name_of("crack", "the stack whose timbers have cracked, or `\"beam\"`", Refers::Timber)
             .alternative(),
-        SLICK: Text = name_of("slick", "the stack, void fill or chock that stands on something slippery, or `\"vehicle\"`", Refers::Base)
+        SLICK: Text = name_of("slick", "the stack, void fill, chock or step chock that stands on something slippery, or `\"vehicle\"`", Refers::Base)
             .alternative(),
         LOAD: Quantity = quantity("load", "a load in the vehicle that nobody knows of", Mass, [1.0, 3000.0])
             .alternative(),

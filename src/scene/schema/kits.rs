@@ -4,7 +4,7 @@ use super::entry::{
     Choice, Count, Items, Pair, Quantity, Text, choice, count, fields, length, list, pair,
     quantity, text,
 };
-use super::shared_limits::{SIDE, TIMBER_LENGTH};
+use super::shared_limits::{SIDE, STEP_COUNT, STEP_RISE, STEP_TREAD, STEP_WIDTH, TIMBER_LENGTH};
 use crate::tables::Timber;
 use crate::units::Dimension::{Force, Pressure, Volume};
 
@@ -24,6 +24,7 @@ pub mod kit {
         BLOCKS: Items = list("blocks that square a bag to a sloping face", &blocks::GROUP),
         CHOCKS: Count = count("chock_count", "chocks", PIECES_OR_NONE).or("0"),
         STAKES: Count = count("stake_count", "stakes", PIECES_OR_NONE).or("0"),
+        STEP_CHOCKS: Items = list("step chocks", &carried_step_chocks::GROUP),
         STRUTS: Items = list("struts", &rated_struts::GROUP),
         STRAPS: Items = list("straps", &rated_straps::GROUP),
         BAGS: Items = list("lifting bags", &lifting_bags::GROUP),
@@ -60,6 +61,19 @@ pub mod blocks {
 
     fields! { "blocks":
         SIZE: Pair = pair("size", "along and across", SIDE),
+        COUNT: Count = count("count", "how many", PIECES),
+    }
+}
+
+/// Step chocks of one size.
+pub mod carried_step_chocks {
+    use super::*;
+
+    fields! { "carried_step_chocks":
+        RISE: Quantity = length("rise", "of each step", STEP_RISE).or("\"55 mm\""),
+        TREAD: Quantity = length("tread", "of each step", STEP_TREAD).or("\"120 mm\""),
+        STEPS: Count = count("steps", "steps of each", STEP_COUNT).or("5"),
+        WIDTH: Quantity = length("width", "of the steps", STEP_WIDTH).or("\"160 mm\""),
         COUNT: Count = count("count", "how many", PIECES),
     }
 }

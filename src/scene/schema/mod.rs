@@ -23,9 +23,14 @@ mod words;
 
 pub use entry::{Absent, Entry, Field, Group, Refers, Role};
 pub use faults::fault;
-pub use kits::{blocks, boards, cylinders, kit, lifting_bags, rated_straps, rated_struts, timbers};
+pub use kits::{
+    blocks, boards, carried_step_chocks, cylinders, kit, lifting_bags, rated_straps, rated_struts,
+    timbers,
+};
 pub use orders::{order, until};
-pub use setup::{bag, beam, capture, chock, sole, stack, strap, strut, void_fill, wedge};
+pub use setup::{
+    bag, beam, capture, chock, sole, stack, step_chock, strap, strut, void_fill, wedge,
+};
 pub use shared_limits::MOST_TIMBERS;
 pub use supply::{air, outlet};
 pub use table::{FieldRow, GROUPS, rows, word_keys};

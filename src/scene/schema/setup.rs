@@ -4,7 +4,10 @@ use super::entry::{
     Choice, Count, Flag, Lengths, Names, Nested, Pair, Quantity, Refers, Text, choice, count,
     fields, flag, group, length, lengths, name, name_of, names_of, pair, quantity,
 };
-use super::shared_limits::{SIDE, STRENGTH_SHARE, TIMBER_LENGTH, YARD};
+use super::shared_limits::{
+    SIDE, STEP_COUNT, STEP_RISE, STEP_TREAD, STEP_WIDTH, STRENGTH_SHARE, TIMBER_LENGTH, YARD,
+};
+use crate::scene::equipment::CaptureUnder;
 use crate::tables::Timber;
 use crate::units::Dimension::{Force, Fraction, Pressure};
 
@@ -79,6 +82,28 @@ pub mod chock {
     }
 }
 
+/// A block of steps under an edge of the vehicle.
+pub mod step_chock {
+    use super::*;
+
+    fields! { "step_chocks":
+        NAME: Text = name("what it is called"),
+        AT: Pair = pair("at", "middle of the step that bears; a packer fills the room over it", YARD)
+            .also("a step and its packer fit under the vehicle there")
+            .label("Step that bears"),
+        ACROSS: Flag = flag("across", "it lies across the vehicle, as under a sill; otherwise along it, as under a bonnet", true)
+            .label("Lies across"),
+        RISE: Quantity = length("rise", "of each step", STEP_RISE).or("\"55 mm\"").label("Rise"),
+        TREAD: Quantity = length("tread", "of each step", STEP_TREAD)
+            .or("\"120 mm\"")
+            .label("Tread"),
+        STEPS: Count = count("steps", "how many it has", STEP_COUNT).or("5").label("Steps"),
+        WIDTH: Quantity = length("width", "of its steps", STEP_WIDTH)
+            .or("\"160 mm\"")
+            .label("Width"),
+    }
+}
+
 /// A strut between the ground and the vehicle.
 pub mod strut {
     use super::*;
@@ -149,7 +174,10 @@ pub mod capture {
 
     fields! { "captures":
         NAME: Text = name("what it is called"),
-        AT: Pair = pair("at", "its middle", YARD).also("under the vehicle").label("Place"),
+        AT: Pair = pair("at", "its middle", YARD).also("under what it follows").label("Place"),
+        UNDER: Choice<CaptureUnder> = choice("under", "what it stands under and follows; under the beam it carries that, and so what lies on the beam")
+            .or("\"vehicle\"")
+            .label("Follows"),
         LAYERS: Count = count("layers", "layers that it starts with", [0, 12])
             .or("1")
             .label("Layers"),

@@ -12,3 +12,8 @@ pub(super) const FRICTION_SHARE: [f64; 2] = [0.05, 1.5];
 pub(super) const STRENGTH_SHARE: [f64; 2] = [0.01, 10.0];
 /// The most timbers of one set-up: thirty times as many as any scene of the shelf has.
 pub const MOST_TIMBERS: usize = 600;
+/// A step chock's steps, m, and how many it has.
+pub(super) const STEP_RISE: [f64; 2] = [0.02, 0.15];
+pub(super) const STEP_TREAD: [f64; 2] = [0.04, 0.3];
+pub(super) const STEP_WIDTH: [f64; 2] = [0.05, 0.6];
+pub(super) const STEP_COUNT: [usize; 2] = [1, 8];

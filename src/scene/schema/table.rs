@@ -4,10 +4,13 @@ use super::entry::{Absent, Entry, Field, Group, Role, Word};
 use super::faults::fault;
 use super::ground;
 use super::kits::{
-    blocks, boards, cylinders, kit, lifting_bags, rated_straps, rated_struts, timbers,
+    blocks, boards, carried_step_chocks, cylinders, kit, lifting_bags, rated_straps, rated_struts,
+    timbers,
 };
 use super::orders::{order, until};
-use super::setup::{bag, beam, capture, chock, sole, stack, strap, strut, void_fill, wedge};
+use super::setup::{
+    bag, beam, capture, chock, sole, stack, step_chock, strap, strut, void_fill, wedge,
+};
 use super::supply::{air, outlet};
 use super::vehicles::{com, half_width, inertia, opening, panel, post, profile, vehicle, wheels};
 use super::whole::{
@@ -37,6 +40,7 @@ pub const GROUPS: &[Group] = &[
     sole::GROUP,
     void_fill::GROUP,
     chock::GROUP,
+    step_chock::GROUP,
     strut::GROUP,
     strap::GROUP,
     capture::GROUP,
@@ -49,6 +53,7 @@ pub const GROUPS: &[Group] = &[
     timbers::GROUP,
     boards::GROUP,
     blocks::GROUP,
+    carried_step_chocks::GROUP,
     rated_struts::GROUP,
     rated_straps::GROUP,
     lifting_bags::GROUP,

@@ -76,6 +76,7 @@ pub mod scene {
         STACKS: Items = list("box cribs", &setup::stack::GROUP),
         VOID_FILL: Items = list("packing up to the vehicle", &setup::void_fill::GROUP),
         CHOCKS: Items = list("chocks", &setup::chock::GROUP),
+        STEP_CHOCKS: Items = list("blocks of steps under an edge of the vehicle", &setup::step_chock::GROUP),
         STRUTS: Items = list("struts between the ground and the vehicle", &setup::strut::GROUP),
         STRAPS: Items = list("straps or chains between strut feet, the vehicle and the ground", &setup::strap::GROUP),
         CAPTURES: Items = list("cribs that follow the load", &setup::capture::GROUP),

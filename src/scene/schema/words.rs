@@ -2,6 +2,7 @@
 
 use super::entry::Worded;
 use crate::scene::crew::TaskKind;
+use crate::scene::equipment::CaptureUnder;
 use crate::scene::measured::Stuff;
 use crate::scene::outcome::{Cause, OnFailure, Outcome};
 use crate::scene::person::{BodyPart, BodySide, Lying};
@@ -27,6 +28,12 @@ impl Worded for Stuff {
 }
 
 impl Worded for Lashed {
+    fn all() -> Vec<(&'static str, Self)> {
+        Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for CaptureUnder {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
     }

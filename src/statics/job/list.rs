@@ -63,6 +63,9 @@ impl List<'_> {
                 false => set,
             });
         }
+        for chock in &scene.step_chocks {
+            chocked.push(self.put(TaskKind::Chock, &chock.name, 1, ready.to_vec()));
+        }
         let mut struts = Vec::new();
         for strut in &scene.struts {
             let set = self.put(TaskKind::Strut, &strut.name, 1, ready.to_vec());

@@ -15,7 +15,7 @@ pub use points::{LiftPoint, column_top_m, face_friction};
 pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
-use super::supports::SupportKind;
+use super::supports::{SnugStep, SupportKind};
 use super::vehicle::{Balance, InputVariation, LiftLine, State, at_rise};
 use super::{bags, load_shares, panel, slide};
 use crate::bag_law::Membrane;
@@ -46,6 +46,8 @@ pub struct Plan {
     pub start: State,
     /// For each void fill, whether there is room for it.
     pub packed: Vec<bool>,
+    /// For each step chock, the step that is snug.
+    pub snug: Vec<Option<SnugStep>>,
     /// None where the scene names nothing that lifts.
     pub lift: Option<LiftPlan>,
 }
@@ -67,7 +69,7 @@ impl Plan {
         let lift = settled.profile(place);
         let bare = Balance::new(scene, lift, InputVariation::NONE)?;
         let found = bare.clone().settle();
-        let (balance, packed) = packed_up(scene, bare.clone());
+        let (balance, packed, snug) = packed_up(scene, bare.clone());
         let start = balance.clone().settle();
         let com = start.side_pose.ground([v.com_m[0], v.com_m[1]]);
         let mut plan = Self {
@@ -78,6 +80,7 @@ impl Plan {
             found,
             start,
             packed,
+            snug,
             lift: None,
         };
         if lift_ground.is_some() {
@@ -200,6 +203,7 @@ impl Plan {
             match support.on {
                 SupportKind::Ground => rigid_nm += n * scene.vehicle.half_width.roof,
                 SupportKind::VoidFill(i) => rigid_nm += n * scene.void_fill[i].at[1].abs(),
+                SupportKind::StepChock(i) => rigid_nm += n * scene.step_chocks[i].at[1].abs(),
                 SupportKind::Strut(i) => rigid_nm += n * scene.strut_heads[i][2].abs(),
                 SupportKind::Limb(_) => {}
                 SupportKind::Panel(i) => {
@@ -257,7 +261,7 @@ impl Plan {
         if lever.is_finite() { pulls_n * lever } else { 0.0 }
     }
 
-    /// Load on the ground, N; on packing and on struts below.
+    /// Load on the ground, N; on packing, step chocks among it, and on struts below.
     pub fn on_ground_n(&self, state: &State) -> f64 {
         self.balance
             .load_on(state, |on| matches!(on, SupportKind::Ground | SupportKind::Panel(_)))
@@ -265,7 +269,8 @@ impl Plan {
     }
 
     pub fn on_fill_n(&self, state: &State) -> f64 {
-        self.balance.load_on(state, |on| matches!(on, SupportKind::VoidFill(_))).0
+        let packing = |on| matches!(on, SupportKind::VoidFill(_) | SupportKind::StepChock(_));
+        self.balance.load_on(state, packing).0
     }
 
     /// What a strut's head bears of the vehicle, upright, N.
@@ -313,9 +318,11 @@ fn bags_nm_rad(scene: &LaidOut, points: &[LiftPoint], places: &[f64], state: &St
     points.iter().zip(places).map(holds).sum()
 }
 
-fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>) {
+/// With void fill, step chocks and struts; and which void fill has room, and the steps that are snug.
+fn packed_up(scene: &LaidOut, mut balance: Balance) -> (Balance, Vec<bool>, Vec<Option<SnugStep>>) {
     let packed = (0..scene.void_fill.len()).map(|i| balance.pack(scene, i)).collect();
+    let snug = (0..scene.step_chocks.len()).map(|i| balance.set_step_chock(scene, i)).collect();
     balance.set_struts(scene);
     balance.settle();
-    (balance, packed)
+    (balance, packed, snug)
 }

@@ -25,6 +25,7 @@ pub const NOT_ON_THE_SHEET: &[(&str, &[&str])] = &[
         "chocks are counted, and taken to be set and to meet the vehicle",
         &["chocks.NAME.at", "chocks.NAME.set", "orders.N.set_chocks"],
     ),
+    ("a step chock is taken to bear as much whichever way it lies", &["step_chocks.NAME.across"]),
     (
         "the beam is taken to have room between its posts, which the scene's rules check",
         &["vehicle.posts.NAME.belt", "vehicle.openings.NAME.between", "beam.through"],

@@ -22,6 +22,7 @@ pub enum RowGroup {
     Ground,
     Sliding,
     Turn,
+    StepChocks,
     Struts,
 }
 
@@ -35,6 +36,7 @@ pub enum RowPart {
     Wedge(String),
     VoidFill(String),
     Capture(String),
+    StepChock(String),
     Strut(String),
     Strap(String),
     Order(usize),
@@ -60,6 +62,7 @@ pub enum Bearing {
     /// Sheet metal, by the panel's name.
     Panel(String),
     VoidFill(String),
+    StepChock(String),
     Strut(String),
     Limb(String),
 }
@@ -83,6 +86,7 @@ pub enum PieceKind {
     Block,
     Chock,
     Stake,
+    StepChock,
     Strut,
     Strap,
     Bag,
@@ -99,6 +103,7 @@ impl From<Piece> for PieceKind {
             Piece::Block { .. } => Self::Block,
             Piece::Chock => Self::Chock,
             Piece::Stake => Self::Stake,
+            Piece::StepChock { .. } => Self::StepChock,
             Piece::Strut { .. } => Self::Strut,
             Piece::Strap { .. } => Self::Strap,
             Piece::Bag { .. } => Self::Bag,
@@ -224,6 +229,9 @@ pub enum RowQuantity {
     BeamMomentAgainstCrack,
     BeamMomentPressedInMiddle,
     BeamMomentStackOutwards,
+    /// What timber under the beam bears once the bags have let go, and how that bends the beam.
+    OnTimberUnderBeam,
+    BeamMomentOnTimber,
     BeamShear,
     BeamBearing,
     BeamDeflection,
@@ -262,6 +270,10 @@ pub enum RowQuantity {
     TurnedAgainstBalance,
     FallIfBagLetsGo,
     TyresPushed,
+
+    /// What a step chock bears, and what friction holds of it along the ground.
+    StepBears,
+    StepHolds,
 
     /// What a strut bears along its line.
     StrutBears,

@@ -36,6 +36,7 @@ impl RowGroup {
             Self::Ground => "Ground",
             Self::Sliding => "Sliding",
             Self::Turn => "Turn about the tyres",
+            Self::StepChocks => "Step chocks",
             Self::Struts => "Struts and straps",
         }
     }
@@ -50,6 +51,7 @@ impl fmt::Display for RowPart {
             | Self::Wedge(name)
             | Self::VoidFill(name)
             | Self::Capture(name)
+            | Self::StepChock(name)
             | Self::Strut(name)
             | Self::Strap(name) => f.write_str(name),
             Self::Order(index) => write!(f, "Order {}", index + 1),
@@ -67,6 +69,7 @@ impl fmt::Display for Bearing {
             Self::LiftedTyres => f.write_str("tyres of the lifted side"),
             Self::Panel(name) => f.write_str(name),
             Self::VoidFill(name) => write!(f, "void fill {name}"),
+            Self::StepChock(name) => write!(f, "step chock {name}"),
             Self::Strut(name) => write!(f, "strut {name}"),
             Self::Limb(name) => write!(f, "limb {name}"),
         }
@@ -82,6 +85,7 @@ impl PieceKind {
             Self::Block => "Blocks",
             Self::Chock => "Chocks",
             Self::Stake => "Stakes",
+            Self::StepChock => "Step chocks",
             Self::Strut => "Struts",
             Self::Strap => "Straps",
             Self::Bag => "Lifting bags",
@@ -178,6 +182,8 @@ impl RowQuantity {
             Self::BeamMomentPressedInMiddle => "Were it pressed in its middle: moment",
             Self::BeamMomentStackOutwards => "Stack moved outwards: moment",
             Self::BeamShear => "Shear",
+            Self::OnTimberUnderBeam => "bears of the beam once the bags let go",
+            Self::BeamMomentOnTimber => "moment in the beam on it",
             Self::BeamBearing => "Bearing at a shim",
             Self::BeamDeflection => "Ends bend up by",
             Self::FaceSlope => "Slope of the face against friction alone",
@@ -198,6 +204,8 @@ impl RowQuantity {
             Self::ChocksHold => "Chocks have to hold",
             Self::StakedChocksHold => "Staked chocks come to hold",
             Self::ChocksMissing => "Chocks missing at the tyres",
+            Self::StepBears => "load on its step, most in the lift",
+            Self::StepHolds => "holds along the ground by friction",
             Self::StrutBears => "load along it, most in the lift",
             Self::StrutBuckles => "folds at",
             Self::StrutFoot => "slope that its foot has to hold",

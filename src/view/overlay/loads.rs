@@ -37,6 +37,7 @@ fn bearings(shown: &Shown) -> Vec<LoadOnVehicle> {
                 (3, bag)
             }
             PartKind::Limb(i) => (4, i),
+            PartKind::StepChock(i) | PartKind::StepPacker(i) => (7, i),
             PartKind::Strut(i) | PartKind::StrutFoot(i) => (6, i),
             _ => (5, by.unwrap_or_default()),
         })

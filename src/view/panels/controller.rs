@@ -292,7 +292,8 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
     }
     section(ui, "KEPT FROM MOVING");
     let scene = &s.scene;
-    if scene.chocks.is_empty() && scene.void_fill.is_empty() && scene.struts.is_empty() {
+    let none = scene.chocks.is_empty() && scene.step_chocks.is_empty();
+    if none && scene.void_fill.is_empty() && scene.struts.is_empty() {
         widget::body(ui, "No chocks, no void fill and no struts.");
     }
     for chock in &s.scene.chocks {
@@ -305,6 +306,9 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
     }
     for fill in &s.scene.void_fill {
         widget::fact(ui, &fill.name, "void fill, wedged snug");
+    }
+    for chock in &s.scene.step_chocks {
+        widget::fact(ui, &chock.name, "step chock, packed snug");
     }
     for strut in &s.scene.struts {
         let how = if strut.staked { "strut, its foot staked" } else { "strut" };
@@ -321,8 +325,12 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
                 ui,
                 &capture.name,
                 format!(
-                    "{} layers of {}, {} more of {} at hand",
-                    capture.layers, capture.timber.nominal, capture.steps, capture.step.nominal
+                    "{}{} layers of {}, {} more of {} at hand",
+                    if capture.is_under_beam() { "under the beam, " } else { "" },
+                    capture.layers,
+                    capture.timber.nominal,
+                    capture.steps,
+                    capture.step.nominal
                 ),
             );
         }

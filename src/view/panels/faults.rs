@@ -36,6 +36,7 @@ fn choices(scene: &Scene) -> Vec<(&'static str, Vec<Fault>)> {
     let mut ground = vec![slick(SlickTarget::Vehicle)];
     ground.extend((0..scene.stacks.len()).map(|i| slick(SlickTarget::Stack(i))));
     ground.extend((0..scene.chocks.len()).map(|i| slick(SlickTarget::Chock(i))));
+    ground.extend((0..scene.step_chocks.len()).map(|i| slick(SlickTarget::StepChock(i))));
     let mut load = vec![Fault::Load { kg: LOAD_KG, place_m: LOAD_PLACE_M }];
     let crack = |what, left| Fault::Crack { what, left };
     load.extend(scene.beam.as_ref().map(|_| crack(CrackedTimber::Beam, CRACK_LEFT)));

@@ -68,6 +68,7 @@ fn title(kind: ItemKind) -> String {
         ItemKind::Capture => "CAPTURES",
         ItemKind::VoidFill => "VOID FILL",
         ItemKind::Chock => "CHOCKS",
+        ItemKind::StepChock => "STEP CHOCKS",
         ItemKind::Strut => "STRUTS",
         ItemKind::Strap => "STRAPS",
         ItemKind::Outlet => "HOSES",
@@ -152,6 +153,10 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
             ItemKind::Chock => {
                 let staked = scene.chocks.get(i)?.staked;
                 if staked { "staked" } else { "by friction" }.to_owned()
+            }
+            ItemKind::StepChock => {
+                let chock = scene.step_chocks.get(i)?;
+                format!("{} steps of {}", chock.steps, units.gap(chock.rise_m))
             }
             ItemKind::Strut => {
                 format!("rated for {}", units.force(scene.struts.get(i)?.capacity_n))

@@ -301,7 +301,7 @@ fn keys_of_lift(
 }
 
 /// Keys of the things to bring, as `bring::BRING` shows them.
-const BRING_KEYS: [KeyCode; 10] = [
+const BRING_KEYS: [KeyCode; 11] = [
     KeyCode::KeyS,
     KeyCode::KeyA,
     KeyCode::KeyW,
@@ -309,6 +309,7 @@ const BRING_KEYS: [KeyCode; 10] = [
     KeyCode::KeyC,
     KeyCode::KeyD,
     KeyCode::KeyK,
+    KeyCode::Semicolon,
     KeyCode::BracketLeft,
     KeyCode::BracketRight,
     KeyCode::KeyP,

@@ -80,8 +80,11 @@ fn build<const YARD: usize>(
             | PartKind::CaptureTimber { .. }
             | PartKind::Beam => &woods.timber[(id * 7 + id / 3) % woods.timber.len()],
             PartKind::Pad { .. } | PartKind::BagPad(_) | PartKind::Sole(_) => &woods.board,
-            PartKind::CaptureWedge(_) | PartKind::Wedge(_) | PartKind::Shim => &woods.wedge,
-            PartKind::Chock(_) => &woods.chock,
+            PartKind::CaptureWedge(_)
+            | PartKind::Wedge(_)
+            | PartKind::StepPacker(_)
+            | PartKind::Shim => &woods.wedge,
+            PartKind::Chock(_) | PartKind::StepChock(_) => &woods.chock,
             PartKind::Vehicle
             | PartKind::Panel(_)
             | PartKind::Wheel(_)

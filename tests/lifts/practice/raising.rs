@@ -6,6 +6,14 @@ use super::{
 use crate::played::played;
 use inchwise::snapshot::Snapshot;
 
+/// Timber under both ends of a beam guards the limb beside it; not built up it does not.
+#[test]
+fn a_beam_on_timber_guards_the_limb_beside_it() {
+    let point =
+        apart("beside_limb", &played("beam-not-cribbed", &[]), &played("beam-cribbed", &[]));
+    assert_eq!(point.part, "forearm");
+}
+
 #[test]
 fn timber_follows_each_inch_or_two() {
     let at_once = tail(&[AT_ONCE, CAPTURE, WAIT], &[]);

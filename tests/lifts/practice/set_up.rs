@@ -16,6 +16,21 @@ fn the_far_end_is_held_before_the_first_air() {
     apart("far_end", &without, &tail(&[RAISE, CAPTURE, WAIT], &[]));
 }
 
+/// Step chocks that stand snug under the far sill hold it as chocks do on the level, and down a slope
+/// they do not.
+#[test]
+fn step_chocks_hold_the_far_end() {
+    const STEPS: &str = "step_chocks=[(name: \"front\", at: [\"0.45 m\", \"-0.78 m\"]), (name: \
+        \"rear\", at: [\"-0.45 m\", \"-0.78 m\"])]";
+    let given = orders(&["(raise: \"bag\", opening: \"40 %\", until: (for: \"1 s\"))", WAIT]);
+    let sill = |changes: &[&str]| {
+        played("sill-crib", &[&[NO_EXPECTATION, given.as_str(), "chocks=[]"], changes].concat())
+    };
+    let held = sill(&[STEPS]);
+    assert_eq!(apart("far_end", &sill(&[]), &held).figure, Some(0.0));
+    apart("chock_gap", &sill(&[STEPS, "ground=(surface: \"asphalt\", slope: \"2 deg\")"]), &held);
+}
+
 /// The leg under the bonnet is where the vehicle turns; the forearm is on the lifted side.
 #[test]
 fn the_void_beside_a_limb_is_packed() {

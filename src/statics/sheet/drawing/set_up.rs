@@ -143,7 +143,12 @@ fn limbs_and_packing(c: &mut SvgCanvas, look: ViewSide, plan: &Plan, envelope: &
     }
     for capture in &scene.captures {
         let most = capture.height_m() + capture.steps as f64 * capture.step.height_m;
-        let to = under(capture.at, capture.length_m).min(most);
+        let beam = plan.lift.as_ref().filter(|_| capture.is_under_beam());
+        let to = match beam.and_then(|lift| Some(beam_bottom_m(lift, lift.points.first()?))) {
+            Some(bottom_m) => bottom_m,
+            None => under(capture.at, capture.length_m),
+        };
+        let to = to.min(most);
         board(c, look, capture.at, capture.sole);
         let layers = std::iter::repeat_n(capture.timber, capture.layers)
             .chain(std::iter::repeat_n(capture.step, capture.steps));
@@ -223,12 +228,17 @@ fn wedge_corners(
     [[l, bottom], [l, left], [r, right], [r, bottom]]
 }
 
+/// Height of the beam's lower face on a lift point where the lift stands highest, m.
+fn beam_bottom_m(lift: &LiftPlan, point: &LiftPoint) -> f64 {
+    let bags: f64 = point.bags.iter().map(|&b| bag_m(lift, b)).sum();
+    lift.scene.stacks[point.stack].height_m() + bags
+}
+
 /// The beam along its length, with shims between it and the body.
 fn beam_along(c: &mut SvgCanvas, lift: &LiftPlan, point: &LiftPoint, envelope: &Envelope<'_>) {
     let scene = &lift.scene;
     let Some(beam) = scene.beam() else { return };
-    let bags: f64 = point.bags.iter().map(|&b| bag_m(lift, b)).sum();
-    let bottom = scene.stacks[point.stack].height_m() + bags;
+    let bottom = beam_bottom_m(lift, point);
     let left = -beam.at[1] - beam.length_m / 2.0;
     c.rect("timber", [left, bottom], [beam.length_m, beam.timber.height_m], 0.0);
     let belt = envelope.opening_heights([beam.at[0]; 2]).map_or(bottom, |[_, belt]| belt);

@@ -1,14 +1,14 @@
 //! The beam: pushed up by the bags outside, held down by the vehicle inside.
 
-use super::context::{RowContext, stack_part};
-use crate::scene::{Beam, CarriedBy, Cause, Envelope, Wedge};
+use super::context::{RowContext, on_timber_under_beam_n, stack_part};
+use crate::scene::{Beam, Capture, CarriedBy, Cause, Envelope, Wedge};
 use crate::statics::beam::{Overhang, Section, TwoOverhangs, held_between_nm, lies_over_m};
 use crate::statics::plan::{LiftPlan, LiftPoint, column_top_m};
 use crate::statics::plane::LaidOut;
-use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
+use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::tables::{
     CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE, SHIM_IN_M, SHIM_LENGTH_M,
-    SHIM_PAIR_M, SNUG_M,
+    SHIM_PAIR_M, SHORT_LOAD, SNUG_M,
 };
 
 const CASES: &str =
@@ -55,6 +55,8 @@ pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
         return rows;
     };
     rows.extend(moment_rows(d, &bent));
+    let timber = d.scene.captures.iter().filter(|capture| capture.is_under_beam());
+    rows.extend(timber.flat_map(|capture| on_timber_rows(d, lift, &bent, capture)));
     rows.extend(stress_rows(d, &bent));
     rows.extend(bend_rows(d, &bent));
     rows
@@ -329,6 +331,51 @@ fn moment_rows(d: &RowContext<'_>, bent: &Bent<'_>) -> [Row; 4] {
                  side, with shims driven.",
                 pressed / bent.allowed_nm
             )),
+    ]
+}
+
+/// Timber under the beam, once the bags have let go: what it bears, and how the beam bends then.
+fn on_timber_rows(
+    d: &RowContext<'_>,
+    lift: &LiftPlan,
+    bent: &Bent<'_>,
+    capture: &Capture,
+) -> [Row; 2] {
+    let u = d.units;
+    let part = RowPart::Capture(capture.name.clone());
+    let load_n = on_timber_under_beam_n(d, lift, capture);
+    let arm_m = (capture.at[1].abs() - bent.whole.span_m / 2.0).max(0.0);
+    let timber = capture.step;
+    let area_m2 = 2.0 * bent.beam.timber.width_m * timber.width_m;
+    [
+        Row::new(
+            RowGroup::Beam,
+            RowQuantity::OnTimberUnderBeam.of(part.clone()),
+            Figure::Force(load_n),
+        )
+        .by(
+            "F (x - o) / (s - o)",
+            format!("{} in all, at full height", u.force(lift.end().lift_n)),
+            "law of the lever (textbook)",
+        )
+        .at_most(Figure::Force(area_m2 * d.scene.wood().bearing_pa))
+        .warns(Cause::Crush)
+        .note(format!(
+            "If the bags let go. The beam presses on the two upper timbers over {}; past the limit \
+             they crush.",
+            u.area(area_m2)
+        )),
+        Row::new(
+            RowGroup::Beam,
+            RowQuantity::BeamMomentOnTimber.of(part),
+            Figure::Moment(load_n * arm_m),
+        )
+        .by("M = F a", format!("{} x {} from timber to shim", u.force(load_n), u.gap(arm_m)), CASES)
+        .at_most(Figure::Moment(SHORT_LOAD * bent.allowed_nm))
+        .note(format!(
+            "The further out the timber stands, the more it bends the beam. Design value for ten \
+             minutes' load: {SHORT_LOAD} times that for ten years (from memory, not verified)."
+        )),
     ]
 }
 

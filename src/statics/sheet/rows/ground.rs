@@ -1,6 +1,7 @@
 //! The ground under every base, and the vehicle sliding over it.
 
-use super::context::{RowContext, STATICS, most_on_strut_n};
+use super::context::{RowContext, STATICS, most_on_strut_n, on_timber_under_beam_n};
+use super::step_chocks;
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
@@ -203,6 +204,20 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
             why: "At the worst moment of the lift; as it sinks, its load goes to what else bears this end. ",
         });
     }
+    for (i, chock) in
+        scene.step_chocks.iter().enumerate().filter(|(i, _)| d.plan.snug[*i].is_some())
+    {
+        let [x, z] = chock.size_m();
+        bases.push(GroundLoad {
+            part: RowPart::StepChock(chock.name.clone()),
+            load_n: step_chocks::most_n(d, i),
+            area_m2: x * z,
+            half_m: x / 2.0,
+            off_m: 0.0,
+            lifts: false,
+            why: "As if its whole base bore evenly. ",
+        });
+    }
     for (i, strut) in scene.struts().iter().enumerate() {
         bases.push(GroundLoad {
             part: RowPart::Strut(strut.name.clone()),
@@ -231,6 +246,9 @@ fn bases(d: &RowContext<'_>) -> Vec<GroundLoad> {
 /// What a capture carries if all of the lift comes down on the captures, N.
 fn capture_load_n(d: &RowContext<'_>, capture: &Capture) -> f64 {
     let Some(lift) = d.lift() else { return 0.0 };
+    if capture.is_under_beam() {
+        return on_timber_under_beam_n(d, lift, capture);
+    }
     let end = lift.end();
     let pivot = d.plan.pivot_x(&end).unwrap_or(0.0);
     let com = end.side_pose.ground(d.plan.balance.com)[0];
@@ -240,7 +258,8 @@ fn capture_load_n(d: &RowContext<'_>, capture: &Capture) -> f64 {
         [pivot - capture.at[0], 0.0],
         0.0,
     );
-    all.max(0.0) / d.scene.captures.len() as f64
+    let under_vehicle = d.scene.captures.iter().filter(|c| !c.is_under_beam()).count();
+    all.max(0.0) / under_vehicle as f64
 }
 
 /// What pulls the vehicle along the ground, and what friction holds that way.

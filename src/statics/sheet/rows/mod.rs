@@ -12,6 +12,7 @@ mod lift;
 mod measured;
 mod orders;
 mod stacks;
+mod step_chocks;
 mod struts;
 mod thrust;
 mod turn;
@@ -45,5 +46,6 @@ pub fn all(context: &RowContext<'_>) -> Vec<Row> {
     } else {
         vec![face::face(context), ground::ground(context), turn::turn(context)]
     };
-    rows.into_iter().chain(rest).flatten().chain(struts::struts(context)).collect()
+    let held = step_chocks::step_chocks(context).into_iter().chain(struts::struts(context));
+    rows.into_iter().chain(rest).flatten().chain(held).collect()
 }

@@ -72,6 +72,7 @@ fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
             SupportKind::Ground => bears_on(d, support.point),
             SupportKind::Panel(i) => Bearing::Panel(d.scene.vehicle.panels[i].name.clone()),
             SupportKind::VoidFill(i) => Bearing::VoidFill(d.scene.void_fill[i].name.clone()),
+            SupportKind::StepChock(i) => Bearing::StepChock(d.scene.step_chocks[i].name.clone()),
             SupportKind::Strut(i) => Bearing::Strut(d.scene.struts()[i].name.clone()),
             SupportKind::Limb(i) => Bearing::Limb(d.scene.limbs[i].name.clone()),
         };
