@@ -75,10 +75,11 @@ pub struct LiftTask {
 }
 
 /// What a crew brings and does: what may be changed in a task.
-const BROUGHT: [&str; 11] = [
+const BROUGHT: [&str; 12] = [
     field::STACKS.key(),
     field::VOID_FILL.key(),
     field::CHOCKS.key(),
+    field::STEP_CHOCKS.key(),
     field::STRUTS.key(),
     field::STRAPS.key(),
     field::CAPTURES.key(),

@@ -4,7 +4,7 @@
 
 use crate::scenes::hold_page_to_table;
 use inchwise::caution::CAUTION;
-use inchwise::draft::{Edit, Item, ItemKind};
+use inchwise::draft::{Draft, Edit, Item, ItemKind};
 use inchwise::scene::tree::Value;
 use inchwise::scene::{self, Source};
 use inchwise::session::{
@@ -310,6 +310,14 @@ fn what_is_found_stays() {
     assert!(doc(&session) == before, "the hill stays");
     let note = session.bench().unwrap().note.clone().unwrap_or_default();
     assert!(note.contains("as they are found"), "{note}");
+    // Whatever can be brought may be.
+    for kind in ItemKind::BROUGHT {
+        let mut draft = Draft::new(before.clone()).expect("a draft");
+        if draft.edit(&Edit::Add { kind, at: None, on: None }, true, UnitSystem::Si).is_ok() {
+            let task = session.task().unwrap().task();
+            assert!(task.leaves_what_is_found(draft.doc()), "{kind:?}");
+        }
+    }
     // Said, then changed: it is asked again.
     session.act(Action::Stage(Stage::Lift));
     for choice in [1, 1, 4] {
