@@ -118,6 +118,7 @@
 // What a user hands in never ends the program: it is refused with a reason.
 #![cfg_attr(not(test), warn(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
+pub mod answer;
 pub mod bag_law;
 pub mod caution;
 pub mod class;
@@ -138,6 +139,7 @@ pub mod snapshot;
 pub mod statics;
 pub mod sweep;
 pub mod tables;
+pub mod task;
 pub mod units;
 #[cfg(feature = "view")]
 pub mod view;

@@ -1,7 +1,7 @@
 //! The table of every field that a class file can have. The reader takes fields by its entries,
 //! and the page of the format is made from it.
 
-use super::answer::AnswerSource;
+use crate::answer::AnswerSource;
 use crate::scene::schema::entry::{Group, Worded};
 
 impl Worded for AnswerSource {

@@ -3,17 +3,19 @@
 //! instructor's pages and the answer sheet. Which answer is right never stands in the file: it
 //! comes of the lift. Never plays anything itself; knows no window.
 
-mod answer;
 mod fields;
 mod html;
 mod model;
 mod plan;
 mod reader;
-mod source;
 
-pub use answer::{Answer, AnswerSource, AnswerTest, ClassEnding};
+use crate::scene::FileKind;
+
 pub use fields::GROUPS;
 pub use model::{Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, StopAt};
-pub use plan::{ClassPlan, say_ending};
+pub use plan::ClassPlan;
 pub use reader::{load, load_from};
-pub use source::{FOLDER, has_steps, is_class, own_classes, shelf_classes};
+
+/// Where class files stand, and how one is told from a scene.
+pub const FILES: FileKind =
+    FileKind { folder: "classes", noun: "class", nouns: "classes", mark: "steps" };

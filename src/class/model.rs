@@ -1,6 +1,6 @@
 //! A class as plain data.
 
-use super::answer::{Answer, ClassEnding};
+use crate::answer::{Answer, LiftEnding};
 use crate::scene::Scene;
 use crate::scene::tree::Node;
 use crate::snapshot::{Finding, OrderRecord, Refusal, Told};
@@ -59,7 +59,7 @@ pub struct ClassQuestion {
 
 impl ClassQuestion {
     /// The places of the choices that the lift made right.
-    pub fn right(&self, ending: ClassEnding) -> Vec<usize> {
+    pub fn right(&self, ending: LiftEnding) -> Vec<usize> {
         (0..self.answers.len()).filter(|&i| self.answers[i].is_right(ending)).collect()
     }
 

@@ -1,11 +1,11 @@
 //! A class with its scenes played: what is done step by step and what comes of it, for the
 //! instructor.
 
-use super::answer::ClassEnding;
 use super::model::{Class, ClassQuestion, ClassStepKind, StopAt};
+use crate::answer::{LiftEnding, say_ending};
 use crate::caution::CAUTION;
 use crate::debrief::Debrief;
-use crate::scene::{Outcome, Scene};
+use crate::scene::Scene;
 use crate::units::UnitSystem;
 use std::fmt::Write;
 
@@ -145,8 +145,8 @@ impl ClassPlan<'_> {
         stop.reached_s(debrief.sim_s, &debrief.records, &debrief.findings)
     }
 
-    fn ending(&self, at: usize) -> ClassEnding {
-        ClassEnding::of(self.debrief(at))
+    fn ending(&self, at: usize) -> LiftEnding {
+        LiftEnding::of(self.debrief(at))
     }
 
     fn debrief(&self, at: usize) -> &Debrief {
@@ -155,21 +155,5 @@ impl ClassPlan<'_> {
 
     fn scene(&self, at: usize) -> &Scene {
         &self.class.scenes[self.class.scene_at(at)].scene
-    }
-}
-
-/// How a lift ended, in one sentence for the room.
-pub fn say_ending(debrief: &Debrief, units: UnitSystem) -> String {
-    if let Some(jam) = &debrief.impossible {
-        return format!("Nothing was played: {}.", jam.say(units));
-    }
-    match (debrief.outcome, debrief.findings.first()) {
-        (Outcome::Failed, Some(first)) => {
-            format!("At {:.1} s {}.", first.t_s, first.say(&debrief.scene, units))
-        }
-        (Outcome::Lifted, _) => {
-            "Lifted in this model: every aim was met and no limit was passed.".to_owned()
-        }
-        _ => "No limit was passed, but an aim was not reached or an order not done.".to_owned(),
     }
 }

@@ -1,14 +1,13 @@
 //! Reads a class: each field by its entry in the table, the scenes that it names, and what its
 //! steps say together. All that is wrong is told at once.
 
-use super::answer::{Answer, AnswerTest};
+use super::FILES;
 use super::fields::{own_choice, step, stop, whole};
 use super::model::{Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, StopAt};
-use super::source::{find, scene_named, tree_of};
+use crate::answer::{Answer, AnswerTest};
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::problem::{Problem, Problems};
-use crate::scene::schema::entry::{Text, Typed};
-use crate::scene::{Loaded, Source, builtin_names, load_from as load_scene};
+use crate::scene::{Loaded, Source, builtin_names, load_from as load_scene, scene_named};
 use std::cell::RefCell;
 use std::sync::Arc;
 
@@ -25,7 +24,7 @@ const CHOICES: [usize; 2] = [2, 9];
 /// # Errors
 /// Everything that is wrong with it and with the scenes that it names.
 pub fn load(name: &str) -> Result<Class, Vec<Problem>> {
-    load_from(&find(name)?)
+    load_from(&FILES.find(name)?)
 }
 
 /// Reads and checks a class. A class from outside finds shipped scenes only.
@@ -33,17 +32,12 @@ pub fn load(name: &str) -> Result<Class, Vec<Problem>> {
 /// # Errors
 /// As [`load`].
 pub fn load_from(source: &Source) -> Result<Class, Vec<Problem>> {
-    let tree = tree_of(source)?;
+    let tree = FILES.tree_of(source)?;
     let problems = Problems::default();
     let reader = Reader { source, scenes: RefCell::default(), unread: RefCell::default() };
     let class = reader.class(&Fields::new(&tree, "", &problems));
-    let more = problems.untold();
-    let mut told = problems.into_vec();
+    let mut told = problems.into_told(&tree.place, |told| told);
     told.extend(reader.unread.into_inner());
-    if more > 0 {
-        let text = format!("has {more} more problems, which are not told; mend these first");
-        told.push(Problem { place: tree.place, path: String::new(), text: text.into() });
-    }
     match class {
         Some((name, about, steps)) if told.is_empty() => {
             Ok(Class { name, about, scenes: reader.scenes.into_inner(), steps })
@@ -106,12 +100,12 @@ impl Reader<'_> {
             _ if verb == step::STOP.key() => self.stop(g, on).map(ClassStepKind::Stop),
             _ if verb == step::ASK.key() => self.question(g, on).map(ClassStepKind::Ask),
             _ if verb == step::REVEAL.key() => {
-                short(g, step::REVEAL, WORDS_AT_MOST).map(ClassStepKind::Reveal)
+                g.take_short(step::REVEAL, WORDS_AT_MOST).map(ClassStepKind::Reveal)
             }
             _ if verb == step::COMPARE.key() => {
-                short(g, step::COMPARE, WORDS_AT_MOST).map(ClassStepKind::Compare)
+                g.take_short(step::COMPARE, WORDS_AT_MOST).map(ClassStepKind::Compare)
             }
-            _ => short(g, step::CARD, WORDS_AT_MOST).map(ClassStepKind::Card),
+            _ => g.take_short(step::CARD, WORDS_AT_MOST).map(ClassStepKind::Card),
         };
         if verb != step::ASK.key() {
             for key in [step::FROM.key(), step::CHOICES.key()] {
@@ -188,7 +182,7 @@ impl Reader<'_> {
     }
 
     fn question(&self, g: &Fields<'_>, on: Option<usize>) -> Option<ClassQuestion> {
-        let ask = short(g, step::ASK, ASK_AT_MOST);
+        let ask = g.take_short(step::ASK, ASK_AT_MOST);
         let answers = match [g.has(step::FROM), g.has(step::CHOICES)] {
             [true, false] => {
                 let from = g.take(step::FROM);
@@ -222,7 +216,7 @@ fn own_choices(g: &Fields<'_>) -> Option<Vec<Answer>> {
         return None;
     }
     all(items.iter().map(|choice| {
-        let say = short(choice, own_choice::SAY, CHOICE_AT_MOST);
+        let say = choice.take_short(own_choice::SAY, CHOICE_AT_MOST);
         let ending = choice.take_if_there(own_choice::ENDING);
         let cause = choice.take_if_there(own_choice::CAUSE);
         choice.end();
@@ -230,17 +224,6 @@ fn own_choices(g: &Fields<'_>) -> Option<Vec<Answer>> {
         let cause = cause?.map(|cause| AnswerTest::First(vec![cause]));
         Some(Answer { say: say?, tests: ending.into_iter().chain(cause).collect() })
     }))
-}
-
-/// A text that has to be read from the back row.
-fn short(g: &Fields<'_>, entry: Typed<Text>, most: usize) -> Option<String> {
-    let text = g.take(entry)?;
-    let count = text.chars().count();
-    if count > most {
-        g.complain(entry.key(), format!("has {count} characters; shorten it to {most}"));
-        return None;
-    }
-    Some(text)
 }
 
 /// What the steps so far came to.

@@ -1,5 +1,5 @@
-//! The job of `inchwise check`: reads scene files and lets each settle, and reads class files with
-//! the scenes that they name.
+//! The job of `inchwise check`: reads scene files and lets each settle, and reads class files and
+//! task files with the scenes that they name.
 
 use super::common::Common;
 use super::failure::{BAD_INPUT, Failure, MET};
@@ -7,6 +7,7 @@ use super::say;
 use crate::class;
 use crate::debrief;
 use crate::scene::{self, Problem};
+use crate::task;
 use crate::units::UnitSystem;
 use clap::Args;
 use std::sync::Arc;
@@ -22,9 +23,16 @@ pub struct CheckArgs {
 pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
     let mut code = MET;
     for name in scenes {
-        let good = match class::is_class(name) {
-            true => check_class(name, common)?,
-            false => check_scene(name, common),
+        let is_class = class::FILES.is_named(name);
+        let is_task = !is_class && task::FILES.is_named(name);
+        if (is_class || is_task) && !common.changes.is_empty() {
+            let text = "changes scenes only; edit the file of the class or the task";
+            return Err(Failure::option("--change", text));
+        }
+        let good = match (is_class, is_task) {
+            (true, _) => check_class(name, common),
+            (_, true) => check_task(name, common),
+            _ => check_scene(name, common),
         };
         if !good {
             code = BAD_INPUT;
@@ -34,11 +42,8 @@ pub fn run(CheckArgs { scenes, common }: &CheckArgs) -> Result<u8, Failure> {
 }
 
 /// Tells what is wrong with a class; true where nothing is.
-fn check_class(name: &str, common: &Common) -> Result<bool, Failure> {
-    if !common.changes.is_empty() {
-        return Err(Failure::option("--change", "changes scenes only; edit the class file"));
-    }
-    Ok(match class::load(name) {
+fn check_class(name: &str, common: &Common) -> bool {
+    match class::load(name) {
         Ok(class) => {
             let (steps, scenes) = (class.steps.len(), class.scenes.len());
             say::line(format_args!(
@@ -49,7 +54,21 @@ fn check_class(name: &str, common: &Common) -> Result<bool, Failure> {
             true
         }
         Err(problems) => told(name, &problems, common.units.into()),
-    })
+    }
+}
+
+/// Tells what is wrong with a task; true where nothing is. What comes of it is not told.
+fn check_task(name: &str, common: &Common) -> bool {
+    match task::load(name) {
+        Ok(task) => {
+            say::line(format_args!(
+                "{name}: \"{}\" is in order; `inchwise task --play` plays it",
+                task.name
+            ));
+            true
+        }
+        Err(problems) => told(name, &problems, common.units.into()),
+    }
 }
 
 /// Tells what is wrong with a scene; true where nothing is.

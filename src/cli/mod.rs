@@ -1,6 +1,7 @@
 //! The command line: turns arguments into one of the program's jobs and its outcome
 //! into an exit code.
 
+mod attempts;
 mod check;
 mod class;
 mod common;
@@ -17,6 +18,7 @@ mod say;
 mod sheet;
 mod shelf;
 mod sweep;
+mod task;
 mod window;
 
 use crate::caution::CAUTION;
@@ -42,7 +44,11 @@ enum Command {
     Sheet(sheet::SheetArgs),
     /// Play a class's scenes; print its plan, the instructor's pages and an answer sheet
     Class(class::ClassArgs),
-    /// Read and check scene files and class files
+    /// Print the brief of a task to practise alone; for the instructor, play it
+    Task(task::TaskArgs),
+    /// Show the log of attempts at tasks, as text, as a page and as a table
+    Attempts(attempts::AttemptsArgs),
+    /// Read and check scene files, class files and task files
     Check(check::CheckArgs),
     /// List the fields of a scene that `--change` can change, with limits and defaults
     Fields(fields::FieldsArgs),
@@ -87,6 +93,8 @@ pub fn main() -> ExitCode {
         Some(Command::Run(args)) => run::run(&args),
         Some(Command::Sheet(args)) => sheet::run(&args),
         Some(Command::Class(args)) => class::run(&args),
+        Some(Command::Task(args)) => task::run(&args),
+        Some(Command::Attempts(args)) => attempts::run(&args),
         Some(Command::Check(args)) => check::run(&args),
         Some(Command::Fields(args)) => fields::run(&args),
         Some(Command::Shelf(args)) => shelf::run(&args),

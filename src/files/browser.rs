@@ -2,6 +2,7 @@
 //! when it was written. Folders are not kept there: one is where a file is in it.
 
 use super::error::{ReadError, WriteError};
+use super::places::Places;
 use js_sys::Reflect;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -53,6 +54,18 @@ fn paths() -> Vec<PathBuf> {
     let Ok(storage) = storage() else { return Vec::new() };
     let keys = (0..storage.length().unwrap_or(0)).filter_map(|i| storage.key(i).ok().flatten());
     keys.filter_map(|key| Some(PathBuf::from(key.strip_prefix(KEY)?))).collect()
+}
+
+/// Where the user's files are in the page's storage. They begin at its root, so that they are not
+/// taken for the shelf. They are always there; whether they keep anything is another question.
+pub fn places() -> Places {
+    let place = |name: &str| Some(PathBuf::from(name));
+    Places {
+        settings: place("/settings.ron"),
+        scenes: place("/scenes"),
+        unsaved: place("/unsaved"),
+        attempts: place("/attempts.jsonl"),
+    }
 }
 
 /// Reads a file whole.
@@ -111,6 +124,19 @@ pub fn store(path: &Path, text: &str) -> Result<(), WriteError> {
     storage()
         .and_then(|storage| storage.set_item(&key(path), &value).map_err(|why| refused(&why)))
         .map_err(|why| WriteError::new(path, why))
+}
+
+/// Adds a line to a file of lines, which is made where there is none.
+///
+/// # Errors
+/// As [`store`]; the lines that stood there are as they were.
+pub fn append(path: &Path, line: &str) -> Result<(), WriteError> {
+    let there = kept(path).map_err(|why| WriteError::new(path, why))?;
+    let mut text = there.map(|(_, text)| text).unwrap_or_default();
+    if !text.is_empty() && !text.ends_with('\n') {
+        text.push('\n');
+    }
+    store(path, &format!("{text}{line}\n"))
 }
 
 /// Whether a file can be written: the browser tells that only when it is.

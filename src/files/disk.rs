@@ -2,11 +2,26 @@
 
 use super::error::{ReadError, WriteError};
 use super::output::{OutputPath, folder_of};
+use super::places::Places;
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, Read, Write};
+use std::io::{self, Read, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 use tempfile::{Builder, NamedTempFile};
 use web_time::SystemTime;
+
+/// On Linux below `~/.config`, `~/.local/share` and `~/.local/state`; on Windows settings,
+/// scenes and attempts below the roaming folder of application data, what is unsaved below the
+/// local one.
+pub fn places() -> Places {
+    let below = |dir: Option<PathBuf>, name: &str| dir.map(|dir| dir.join("inchwise").join(name));
+    let state = dirs::state_dir().or_else(dirs::data_local_dir);
+    Places {
+        settings: below(dirs::config_dir(), "settings.ron"),
+        scenes: below(dirs::data_dir(), "scenes"),
+        unsaved: state.map(|dir| dir.join("inchwise")),
+        attempts: below(dirs::data_dir(), "attempts.jsonl"),
+    }
+}
 
 /// Reads a file whole; whatever stands at the path, it ends.
 ///
@@ -86,6 +101,28 @@ pub fn write_with(
     written.map_err(|source| WriteError::new(path, source))
 }
 
+/// Adds a line to a file of lines, which is made where there is none, and has it on disk before it
+/// comes back. A line that the machine's end tore before stays one of its own.
+///
+/// # Errors
+/// The path and why it could not be written; the lines that stood there are as they were.
+pub fn append(path: &Path, line: &str) -> Result<(), WriteError> {
+    let add = || -> io::Result<()> {
+        fs::create_dir_all(folder_of(path))?;
+        let mut file = OpenOptions::new().read(true).append(true).create(true).open(path)?;
+        let mut last = [b'\n'];
+        if file.metadata()?.len() > 0 {
+            file.seek(SeekFrom::End(-1))?;
+            file.read_exact(&mut last)?;
+        }
+        let begin = if last == [b'\n'] { "" } else { "\n" };
+        // In one go: of two programs each writes whole lines.
+        file.write_all(format!("{begin}{line}\n").as_bytes())?;
+        file.sync_data()
+    };
+    add().map_err(|why| WriteError::new(path, why))
+}
+
 /// Whether a file can be written at a path: one is begun beside it, and removed.
 ///
 /// # Errors
@@ -120,6 +157,21 @@ fn beside(path: &Path) -> io::Result<NamedTempFile> {
 mod tests {
     use super::super::write;
     use super::*;
+
+    /// A line is added behind whole lines, and behind one that was torn.
+    #[test]
+    fn a_line_is_added_behind_what_stands_there() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("deep").join("lines");
+        for line in ["one", "two"] {
+            append(&path, line).unwrap();
+        }
+        assert_eq!(fs::read_to_string(&path).unwrap(), "one\ntwo\n");
+        write(&path, "one\ntw").unwrap();
+        append(&path, "three").unwrap();
+        assert_eq!(fs::read_to_string(&path).unwrap(), "one\ntw\nthree\n");
+        assert!(append(folder.path(), "x").is_err(), "a folder takes no line");
+    }
 
     fn names(folder: &Path) -> Vec<String> {
         let mut names: Vec<String> = fs::read_dir(folder)

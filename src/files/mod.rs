@@ -2,7 +2,7 @@
 //! here, on a disk or, on a page, in the browser's storage.
 //!
 //! A file that is written is there whole or not at all: what stood there before stays until
-//! all of the new is in its place.
+//! all of the new is in its place. A file of lines grows by whole lines.
 
 #[cfg(target_family = "wasm")]
 mod browser;
@@ -10,13 +10,19 @@ mod browser;
 mod disk;
 mod error;
 mod output;
+mod places;
 
 #[cfg(target_family = "wasm")]
-pub use browser::{is_file, is_folder, list, read, remove, store, try_out, write_with, written_at};
+pub use browser::{
+    append, is_file, is_folder, list, places, read, remove, store, try_out, write_with, written_at,
+};
 #[cfg(not(target_family = "wasm"))]
-pub use disk::{is_file, is_folder, list, read, remove, store, try_out, write_with, written_at};
+pub use disk::{
+    append, is_file, is_folder, list, places, read, remove, store, try_out, write_with, written_at,
+};
 pub use error::{ReadError, WriteError};
 pub use output::{OutputPath, folder_of};
+pub use places::Places;
 
 use std::path::Path;
 

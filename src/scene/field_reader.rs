@@ -140,6 +140,17 @@ impl<'a> Fields<'a> {
         if self.has(entry) { self.take(entry).map(Some) } else { Some(None) }
     }
 
+    /// A text that has to be read at one look: of so many characters at the most.
+    pub fn take_short(&self, entry: Typed<Text>, most: usize) -> Option<String> {
+        let text = self.take(entry)?;
+        let count = text.chars().count();
+        if count > most {
+            self.complain(entry.key(), format!("has {count} characters; shorten it to {most}"));
+            return None;
+        }
+        Some(text)
+    }
+
     /// A stand-in between two limits where this reader has them.
     fn stand_in(&self, key: &str, [least, most]: [f64; 2]) -> Option<f64> {
         let share = self.problems.stand_in(self.below(key))?;

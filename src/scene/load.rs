@@ -68,14 +68,8 @@ pub fn read_and_check(doc: &Node) -> (Option<Scene>, Vec<Problem>) {
     if let Some(scene) = &scene {
         rules::check(scene, doc, &problems);
     }
-    let more = problems.untold();
-    let mut told = sorted(problems.into_vec());
-    if more > 0 {
-        let text = format!("has {more} more problems, which are not told; mend these first");
-        // At the place of the last, behind which it stays in any order of places.
-        let place = told.last().map_or(&doc.place, |last| &last.place).clone();
-        told.extend(problem(place, "", text));
-    }
+    // In any order of places the count of the others stays behind them.
+    let told = problems.into_told(&doc.place, sorted);
     (scene, told)
 }
 

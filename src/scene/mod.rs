@@ -19,6 +19,7 @@ mod envelope;
 mod equipment;
 mod faults;
 pub mod field_reader;
+mod file_kind;
 mod kit;
 mod lesson;
 mod like_and_change;
@@ -57,6 +58,7 @@ pub use equipment::{
     Stack, Strap, StrapEnd, Strut, VoidFill, Wedge,
 };
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
+pub use file_kind::{FileKind, scene_named};
 pub use kit::{Kit, Piece, Stock};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{choice, text_of, tree_from, tree_of, tree_of_file, tree_of_text};

@@ -121,13 +121,20 @@ impl Problems {
         self.list.borrow().len() >= MOST_TOLD
     }
 
-    /// How many more there are than are told.
-    pub fn untold(&self) -> usize {
-        self.more.get()
-    }
-
-    /// Those that are told.
-    pub fn into_vec(self) -> Vec<Problem> {
-        self.list.into_inner()
+    /// Those that are told, as `order` puts them, and behind them how many more there are; that
+    /// stands at the place of the last of them, or of the whole file.
+    pub fn into_told(
+        self,
+        whole: &Place,
+        order: impl Fn(Vec<Problem>) -> Vec<Problem>,
+    ) -> Vec<Problem> {
+        let more = self.more.get();
+        let mut told = order(self.list.into_inner());
+        if more > 0 {
+            let text = format!("has {more} more problems, which are not told; mend these first");
+            let place = told.last().map_or(whole, |last| &last.place).clone();
+            told.push(Problem { place, path: String::new(), text: text.into() });
+        }
+        told
     }
 }

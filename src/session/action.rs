@@ -7,6 +7,7 @@ use super::lever::Lever;
 use super::measure::MeasureAction;
 use super::overlays::Overlay;
 use super::stage::Stage;
+use super::task::LiftTaskAction;
 use super::viewpoint::View;
 use crate::framing::Stand;
 use crate::scene::{Fault, OnFailure};
@@ -74,6 +75,16 @@ pub enum Action {
     HoldClass(usize),
     /// What is asked of the class that is held; it does nothing where there is none.
     Class(ClassAction),
+    /// Show the tasks to choose from, or no more; on the shelf only.
+    Tasks,
+    /// Choose a task of that list, by its place there.
+    ChooseTask(usize),
+    /// Begin a task of that list.
+    BeginTask(usize),
+    /// What is asked of the task that is worked on; it does nothing where there is none.
+    Task(LiftTaskAction),
+    /// A higher number of the seat, or a lower one.
+    Seat(i32),
     /// Show or hide the instructor's panel.
     Instructor,
     /// Have a fault happen now.
@@ -130,7 +141,7 @@ pub enum Action {
     ExportEverything,
     /// Ask the user for a file, to be taken in.
     AskForFile,
-    /// Take in a file from outside: a scene or a class, which is opened, or what was exported.
+    /// Take in a file from outside: a scene, a class or a task, which is opened, or what was exported.
     TakeFile {
         /// What it is called.
         name: String,
@@ -141,11 +152,28 @@ pub enum Action {
     ShowSheet,
     /// Show the debrief of the lift as it was played as a page to print.
     ShowDebrief,
+    /// Show the log of attempts at tasks as a page to print.
+    ShowAttempts,
     /// What was told has been read.
     Understood,
 }
 
 impl Action {
+    /// Whether it would lift, or go to where one lifts.
+    pub(super) fn lifts(&self) -> bool {
+        matches!(
+            self,
+            Self::PlayOrPause
+                | Self::Step(true)
+                | Self::Hold { lever: Some(_), .. }
+                | Self::Shut { .. }
+                | Self::MoveHose { .. }
+                | Self::Capture
+                | Self::SetChocks
+                | Self::Stage(Stage::Lift)
+        )
+    }
+
     /// Whether a class that is held goes by it: everything else would show what the room is not
     /// to see yet, or change the lift that it is asked about.
     pub(super) fn is_for_a_class(&self) -> bool {

@@ -2,7 +2,8 @@
 //! went up for which choice.
 
 use super::play::Play;
-use crate::class::{Class, ClassEnding, ClassQuestion, ClassStepKind, say_ending};
+use crate::answer::{LiftEnding, say_ending};
+use crate::class::{Class, ClassQuestion, ClassStepKind};
 use crate::debrief::Debrief;
 use crate::units::UnitSystem;
 use std::sync::Arc;
@@ -42,7 +43,7 @@ pub(super) enum ClassTurn {
 
 /// How the lift of the scene that is on came out.
 struct CameOut {
-    ending: ClassEnding,
+    ending: LiftEnding,
     /// The same in words.
     said: String,
 }
@@ -244,7 +245,7 @@ impl ClassRun {
             let sim_s = played.sim_s;
             let debrief = Debrief::new(played, units, sim_s);
             let said = say_ending(&debrief, units);
-            self.came_out = Some(CameOut { ending: ClassEnding::of(&debrief), said });
+            self.came_out = Some(CameOut { ending: LiftEnding::of(&debrief), said });
         }
     }
 
@@ -280,7 +281,7 @@ impl ClassRun {
         }
     }
 
-    fn shown_answers(&self, ending: Option<ClassEnding>) -> Vec<ShownAnswer> {
+    fn shown_answers(&self, ending: Option<LiftEnding>) -> Vec<ShownAnswer> {
         let Some(asked) = self.class.question_at(self.at) else { return Vec::new() };
         let ClassStepKind::Ask(question) = &self.class.steps[asked].kind else {
             return Vec::new();

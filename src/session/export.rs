@@ -1,5 +1,5 @@
-//! Everything of a user's in one file, to be carried to another machine: settings, scenes and
-//! unsaved set-ups, each as the text of its file. What comes in is a stranger's: each text is
+//! Everything of a user's in one file, to be carried to another machine: settings, scenes,
+//! unsaved set-ups and the log of attempts, each as the text of its file. What comes in is a stranger's: each text is
 //! checked like a file, and nothing that is there is overwritten.
 
 use super::scenes::Folders;
@@ -8,6 +8,7 @@ use crate::draft::Draft;
 use crate::draft::keep;
 use crate::files;
 use crate::scene::{self, LARGEST_BYTES, Loaded, Problem, Source};
+use crate::task::AttemptLog;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -25,6 +26,9 @@ struct Export {
     settings: String,
     scenes: Vec<ExportedFile>,
     unsaved: Vec<ExportedFile>,
+    /// The log of attempts; left out where there is none, as by earlier releases.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    attempts: String,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -70,9 +74,19 @@ pub fn export(
         settings: settings.text()?,
         scenes: Vec::new(),
         unsaved: Vec::new(),
+        attempts: log_of(folders).text(),
     };
     let mut left = Vec::new();
     let mut room = LARGEST_FILE_BYTES.saturating_sub(all.settings.len() as u64 + 1024);
+    // As it is written: quotes take two letters there.
+    let log = serde_json::to_string(&all.attempts).map_or(u64::MAX, |text| text.len() as u64);
+    match room.checked_sub(log) {
+        Some(rest) => room = rest,
+        None => {
+            all.attempts.clear();
+            left.push("the log of attempts".to_owned());
+        }
+    }
     let mut add = |to: &mut Vec<ExportedFile>, file: ExportedFile| {
         // As it is written: a quote takes two letters there.
         let size = serde_json::to_string_pretty(&file).map_or(u64::MAX, |t| 2 * 8 + t.len() as u64);
@@ -105,6 +119,10 @@ pub fn export(
     Ok((text + "\n", left))
 }
 
+fn log_of(folders: &Folders) -> AttemptLog {
+    AttemptLog::at(folders.attempts.as_deref())
+}
+
 /// A tree as a text that needs no other file but shipped ones.
 fn whole(doc: &scene::tree::Node) -> String {
     scene::text_of(doc, Path::new("shipped"))
@@ -134,6 +152,8 @@ pub struct Imported {
     /// The settings, where they could be read.
     pub settings: Option<UserSettings>,
     unsaved: usize,
+    /// How many attempts are new.
+    attempts: usize,
     /// Files that were there already, to the letter.
     same: usize,
     /// What came under another name, and what did not come.
@@ -170,6 +190,10 @@ pub fn import(folders: &Folders, bytes: &[u8]) -> Result<Imported, String> {
         if let Err(why) = imported.take_unsaved(folders.unsaved.as_deref(), &file) {
             imported.notes.push(format!("Not taken: {why}"));
         }
+    }
+    match log_of(folders).take_in(&all.attempts) {
+        Ok(attempts) => imported.attempts = attempts,
+        Err(why) => imported.notes.push(format!("The log of attempts is not taken: {why}.")),
     }
     Ok(imported)
 }
@@ -244,6 +268,9 @@ impl Imported {
         );
         if self.same > 0 {
             words += &format!(" {} here already.", count(self.same, "file"));
+        }
+        if self.attempts > 0 {
+            words += &format!(" {} at tasks.", count(self.attempts, "attempt"));
         }
         if self.settings.is_some() {
             words += " The settings are those of the file now.";

@@ -7,6 +7,7 @@
 //! comes back as an [`Effect`].
 
 mod action;
+mod at_task;
 mod background;
 mod bench;
 mod class;
@@ -23,11 +24,14 @@ mod play;
 mod plotted_quantities;
 mod ray;
 mod reel;
+mod saying;
 mod scenes;
 mod set_up;
 mod settings;
 mod shown;
 mod stage;
+mod task;
+mod task_shown;
 mod twin;
 mod viewpoint;
 
@@ -50,6 +54,8 @@ pub use scenes::{Folders, Scenes};
 pub use settings::{Chosen, SettingsFile, UserSettings};
 pub use shown::Shown;
 pub use stage::Stage;
+pub use task::{LiftTaskAction, LiftTaskRun};
+pub use task_shown::{LiftTaskCard, LiftTaskList, LiftTaskShown};
 pub use viewpoint::View;
 
 use crate::class::{self as class_file, Class};
@@ -59,8 +65,9 @@ use crate::files;
 use crate::framing::{Event, Stand};
 use crate::practice::Practice;
 use crate::scene::tree::Node;
-use crate::scene::{self, Loaded, Scene, Source};
+use crate::scene::{self, FileKind, Loaded, Problem, Scene, Source};
 use crate::statics::sheet::Sheet;
+use crate::task as task_file;
 use crate::units::UnitSystem;
 use crate::world::Yard;
 use background::{Frame, Task, TaskProgress};
@@ -131,6 +138,10 @@ pub struct Session {
     class: Option<ClassRun>,
     /// The classes there are, while one is chosen.
     class_list: Option<Vec<Arc<Class>>>,
+    /// The task that is worked on.
+    task: Option<LiftTaskRun>,
+    /// The tasks there are, while one is chosen.
+    task_list: Option<LiftTaskList>,
     overlays: Overlays,
     settings: SettingsFile,
     /// The last frame.
@@ -156,6 +167,25 @@ pub struct Session {
 /// What is told before unsaved work is left behind that nothing keeps.
 const LOST_IF_LEFT: &str = "What is set up here is not kept anywhere: F9 exports everything. \
                             Leave once more to go without it.";
+
+/// Every file of a kind that can be read, and of the first that cannot, which and why.
+fn read_files<T>(
+    kind: FileKind,
+    scenes: &Path,
+    read: impl Fn(&Source) -> Result<T, Vec<Problem>>,
+) -> (Vec<Arc<T>>, Option<String>) {
+    let (mut all, mut unread) = (Vec::new(), None);
+    for source in kind.all(scenes) {
+        match read(&source) {
+            Ok(one) => all.push(Arc::new(one)),
+            Err(problems) => {
+                let first = problems.first().map(ToString::to_string).unwrap_or_default();
+                unread = unread.or(Some(format!("{}: {first}", source.name())));
+            }
+        }
+    }
+    (all, unread)
+}
 
 /// The draft of a scene's tree, or why it cannot be edited.
 fn draft_of(doc: Node) -> Result<Draft, OpenError> {
@@ -183,6 +213,8 @@ impl Session {
             guide: None,
             class: None,
             class_list: None,
+            task: None,
+            task_list: None,
             overlays: Overlays::default(),
             settings: edge.settings,
             frame: Frame::before_the_first(edge.pace),
@@ -208,6 +240,9 @@ impl Session {
     /// Carries an action out and returns what the driver has to do.
     pub fn act(&mut self, action: Action) -> Option<Effect> {
         if self.class.is_some() && !action.is_for_a_class() {
+            return None;
+        }
+        if self.asks_first(&action) {
             return None;
         }
         self.let_the_guide_see(Some(&action));
@@ -241,6 +276,11 @@ impl Session {
             Action::Classes => self.list_classes(),
             Action::HoldClass(i) => self.hold_class(i),
             Action::Class(action) => self.act_in_class(action),
+            Action::Tasks => self.list_tasks(),
+            Action::ChooseTask(i) => self.choose_task(i),
+            Action::BeginTask(i) => self.begin_listed_task(i),
+            Action::Task(action) => self.act_at_task(action),
+            Action::Seat(by) => self.change_seat(by),
 
             Action::PlayOrPause => self.play_or_pause(),
             Action::SlowOrNot => self.with_play(|play| toggle(&mut play.slow)),
@@ -283,6 +323,7 @@ impl Session {
             Action::TakeFile { name, bytes } => self.take_file(&name, bytes),
             Action::ShowSheet => return self.show_sheet(),
             Action::ShowDebrief => return self.show_debrief(),
+            Action::ShowAttempts => return self.show_attempts(),
             Action::Understood => self.trouble = None,
         }
         if let Some(why) = self.settings.keep() {
@@ -305,6 +346,7 @@ impl Session {
             self.play_on(elapsed_s, was);
         }
         self.let_the_guide_see(None);
+        self.let_the_task_see(elapsed_s);
         effect
     }
 }
@@ -512,6 +554,7 @@ impl Session {
     }
 
     fn begin_with(&mut self, bench: Result<Bench, OpenError>, then: Stage) {
+        self.task = None;
         match bench {
             Ok(bench) => {
                 let fits = bench.draft.seen().ready().is_some();
@@ -594,6 +637,9 @@ impl Session {
                 play.freeze = self.settings.now.stop_if_amiss && self.class.is_none();
                 play.begin(&mut self.here);
                 self.screen = Screen::Lift(Box::new(play));
+                if let Some(task) = &mut self.task {
+                    task.new_lift();
+                }
                 effect
             }
             TaskProgress::Working => None,
@@ -639,7 +685,7 @@ impl Session {
     fn go_home(&mut self) {
         self.screen = Screen::Shelf;
         (self.guide, self.bench, self.on_bench) = (None, None, false);
-        self.class = None;
+        (self.class, self.task) = (None, None);
         self.comparison = RunComparison::default();
         self.here.clear();
         self.scenes.look_for_unsaved();
@@ -664,7 +710,10 @@ impl Session {
         };
         let saves = matches!(ask, Ask::Save | Ask::SaveUnder(_));
         let bench = self.bench.as_mut()?;
-        let walks = bench.act(ask, units);
+        let before = self.task.is_some().then(|| bench.draft.doc().clone());
+        let walks = bench.act(ask.clone(), units);
+        self.hold_to_task(&ask, before.as_ref());
+        let bench = self.bench.as_mut()?;
         if saves {
             self.scenes.shelve_saved(&bench.draft);
         }
@@ -706,7 +755,7 @@ impl Session {
         }
     }
 
-    /// Opens a scene or a class from outside, or takes in what was exported. What was left unsaved
+    /// Opens a scene, a class or a task from outside, or takes in what was exported. What was left unsaved
     /// on the bench is offered on the shelf.
     fn take_file(&mut self, name: &str, bytes: Vec<u8>) {
         if self.is_unkept() {
@@ -723,13 +772,25 @@ impl Session {
     fn open_handed(&mut self, name: &str, bytes: Vec<u8>) {
         let source = Source::handed(name, bytes);
         if let Ok(source) = &source
-            && class_file::has_steps(source)
+            && class_file::FILES.is(source)
         {
             match class_file::load_from(source) {
                 Ok(class) => self.begin_class(Arc::new(class)),
                 Err(problems) => {
                     let problems = export::told(&problems);
                     self.tell(format!("This class cannot be held.\n{problems}"));
+                }
+            }
+            return;
+        }
+        if let Ok(source) = &source
+            && task_file::FILES.is(source)
+        {
+            match task_file::load_from(source) {
+                Ok(task) => self.begin_task(Arc::new(task)),
+                Err(problems) => {
+                    let problems = export::told(&problems);
+                    self.tell(format!("This task cannot be worked on.\n{problems}"));
                 }
             }
             return;
@@ -814,6 +875,9 @@ impl Session {
     fn restart(&mut self) {
         let Screen::Lift(play) = &mut self.screen else { return };
         play.restart();
+        if let Some(task) = &mut self.task {
+            task.new_lift();
+        }
         if self.stage != Stage::SizeUp {
             self.go(Stage::SizeUp);
         }
@@ -976,21 +1040,12 @@ impl Session {
         if self.class_list.take().is_some() || !matches!(self.screen, Screen::Shelf) {
             return;
         }
-        let mut sources = class_file::shelf_classes();
-        let own = class_file::own_classes(&self.scenes.folders().scenes);
-        sources.extend(own.into_iter().filter(|own| !sources.contains(own)).collect::<Vec<_>>());
-        let mut list = Vec::new();
-        for source in sources {
-            match class_file::load_from(&source) {
-                Ok(class) => list.push(Arc::new(class)),
-                Err(problems) => {
-                    let name = source.name();
-                    let first = problems.first().map(ToString::to_string).unwrap_or_default();
-                    self.trouble = Some(format!("The class {name} cannot be held. {first}"));
-                }
-            }
+        let (classes, unread) =
+            read_files(class_file::FILES, &self.scenes.folders().scenes, class_file::load_from);
+        if let Some(unread) = unread {
+            self.trouble = Some(format!("A class cannot be held. {unread}"));
         }
-        self.class_list = Some(list);
+        self.class_list = Some(classes);
     }
 
     /// Holds one of the classes that are listed.
@@ -1004,6 +1059,7 @@ impl Session {
     /// Holds a class from its first step, which shows a scene.
     fn begin_class(&mut self, class: Arc<Class>) {
         (self.class_list, self.guide, self.bench) = (None, None, None);
+        self.task = None;
         self.class = Some(ClassRun::new(class));
         self.show_of_class(0);
     }
@@ -1048,7 +1104,7 @@ mod tests {
     const FRAME_S: f64 = 1.0 / 60.0;
 
     fn on(name: &str, pace: Pace) -> Session {
-        let folders = Folders { scenes: "none".into(), unsaved: None };
+        let folders = Folders { scenes: "none".into(), unsaved: None, attempts: None };
         let edge = Edge { pace, folders, settings: SettingsFile::nowhere() };
         Session::new(Vec::new(), scene::load(name, &[]).ok(), edge)
     }

@@ -15,6 +15,8 @@ pub struct Folders {
     pub scenes: PathBuf,
     /// Where unsaved ones are kept; `None` keeps nothing.
     pub unsaved: Option<PathBuf>,
+    /// The log of attempts at tasks; `None` keeps nothing.
+    pub attempts: Option<PathBuf>,
 }
 
 impl Folders {
@@ -28,7 +30,11 @@ impl Folders {
 
     /// Everything below one folder.
     pub fn below(dir: &Path) -> Self {
-        Self { scenes: dir.join("scenes"), unsaved: Some(dir.join("unsaved")) }
+        Self {
+            scenes: dir.join("scenes"),
+            unsaved: Some(dir.join("unsaved")),
+            attempts: Some(dir.join("attempts.jsonl")),
+        }
     }
 
     /// The user's scenes are those on the shelf already.

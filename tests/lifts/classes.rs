@@ -2,8 +2,9 @@
 //! nothing else; its pages show what was written and do nothing, and carry the caution.
 
 use crate::played::played;
+use inchwise::answer::{AnswerTest, LiftEnding};
 use inchwise::caution::CAUTION;
-use inchwise::class::{self, AnswerTest, Class, ClassEnding, ClassPlan, ClassStepKind};
+use inchwise::class::{self, Class, ClassPlan, ClassStepKind};
 use inchwise::debrief::Debrief;
 use inchwise::scene::Source;
 use inchwise::units::UnitSystem;
@@ -27,7 +28,7 @@ fn plan<'a>(class: &'a Class, lifts: &'a [Arc<Debrief>]) -> ClassPlan<'a> {
 /// wrong first it is the one that the scene's author expects.
 #[test]
 fn the_lifts_answer_the_shipped_classes() {
-    for source in class::shelf_classes() {
+    for source in class::FILES.shelf() {
         let class = class::load_from(&source).unwrap_or_else(|problems| panic!("{problems:?}"));
         let lifts = lifts(&class);
         let plan = plan(&class, &lifts);
@@ -35,7 +36,7 @@ fn the_lifts_answer_the_shipped_classes() {
         for (at, step) in class.steps.iter().enumerate() {
             let ClassStepKind::Ask(question) = &step.kind else { continue };
             let lift = &lifts[class.scene_at(at)];
-            let right = question.right(ClassEnding::of(lift));
+            let right = question.right(LiftEnding::of(lift));
             let tests = &question.answers[right[0]].tests;
             let fits = tests.iter().all(|test| match test {
                 AnswerTest::Ends(outcome) => *outcome == lift.scene.expect.outcome,

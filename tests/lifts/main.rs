@@ -21,5 +21,6 @@ mod practice;
 mod readme;
 mod sheet;
 mod shelf;
+mod tasks;
 mod val_sensitivity;
 mod windows;

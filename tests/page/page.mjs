@@ -1,6 +1,6 @@
 // Drives the page in a real browser, as its file on a disk, and holds it against the program
 // itself: node tests/page/page.mjs PAGE.html PROGRAM [--browser firefox]
-//     [--parts lift,files,refused,scenes] [--scenes few|all] [--pictures FOLDER]
+//     [--parts lift,task,files,refused,scenes] [--scenes few|all] [--pictures FOLDER]
 import { resolve } from "node:path";
 import { parseArgs } from "node:util";
 import { check, failed, launch, log, open, seen } from "./browser.mjs";
@@ -8,12 +8,13 @@ import { exports, handedOver, kept, reopened } from "./files.mjs";
 import { firstLift, focus } from "./lift.mjs";
 import { refused } from "./refused.mjs";
 import { scenes } from "./scenes.mjs";
+import { task } from "./task.mjs";
 
 const { values: asked, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     browser: { type: "string", default: "chrome" },
-    parts: { type: "string", default: "lift,files,refused,scenes" },
+    parts: { type: "string", default: "lift,task,files,refused,scenes" },
     scenes: { type: "string", default: "few" },
     pictures: { type: "string" },
   },
@@ -30,6 +31,7 @@ try {
     await firstLift(tab, browser);
     await focus(tab);
   }
+  if (parts.includes("task")) await task(tab);
   if (parts.includes("files")) {
     await kept(tab);
     await reopened(tab);

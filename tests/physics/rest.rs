@@ -5,7 +5,7 @@ use crate::common::{ColliderBuilder, G, Rotation, Vector, alone};
 use inchwise::lift::{End, Lift, PlayOptions, play};
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
-use inchwise::scene::tree::{Node, parse_change_value};
+use inchwise::scene::tree::{Node, Place, parse_change_value};
 use inchwise::scene::{self, Cause, RestPose, RestsOn, Scene, Vehicle, read_and_check};
 use inchwise::tables::Surface;
 use inchwise::units::UnitSystem;
@@ -111,7 +111,7 @@ impl Body {
     fn vehicle(&self) -> Vehicle {
         let (doc, problems) = (self.doc(), Problems::default());
         let vehicle = Vehicle::read(&Fields::new(&doc, "vehicle", &problems));
-        let problems = problems.into_vec();
+        let problems = problems.into_told(&Place::Hand, |told| told);
         assert!(problems.is_empty(), "{}: {problems:?}", self.name);
         vehicle.expect("a good vehicle")
     }

@@ -7,6 +7,7 @@
 use crate::common::alone;
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
+use inchwise::scene::tree::Place;
 use inchwise::scene::{self, RestsOn, Scene, Springs, TYRE_HALF_M, Vehicle};
 use inchwise::units::GRAVITY_M_S2;
 use inchwise::world::Yard;
@@ -32,7 +33,7 @@ fn vehicle(name: &str) -> Vehicle {
     let problems = Problems::default();
     let node = doc.get("vehicle").expect("a vehicle");
     let vehicle = Vehicle::read(&Fields::new(node, "vehicle", &problems));
-    let problems = problems.into_vec();
+    let problems = problems.into_told(&Place::Hand, |told| told);
     assert!(problems.is_empty(), "{name}: {problems:?}");
     vehicle.expect("a good vehicle")
 }

@@ -401,3 +401,65 @@ fn a_class_is_checked_and_printed() {
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
     assert!(said(&out).contains("choose from air-and-evenness"), "{}", said(&out));
 }
+
+/// A task is checked, its brief is printed without an answer, and the instructor's plan has every
+/// answer; what is wrong with it is told with its place.
+#[test]
+fn a_task_is_checked_printed_and_played() {
+    let folder = scratch();
+    let file = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let [task, bad] = ["task.ron", "bad.ron"].map(file);
+    std::fs::write(folder.path().join("short.ron"), SHORT).unwrap();
+    let text = "(name: \"Mine\", brief: \"A car.\", scene: \"short\", kit: \"rescue-truck\",\n\
+                no_good_lift: (why: \"more_kit\", say: \"Ask for boards.\"))";
+    std::fs::write(&task, text).unwrap();
+    std::fs::write(&bad, text.replace("more_kit", "luck")).unwrap();
+    let out = inchwise(&["check", "verge", &task, "verge-bare"]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    assert!(said(&out).contains("\"Mine\" is in order"), "{}", said(&out));
+    let out = inchwise(&["check", &bad]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron:2:21: no_good_lift.why: "), "{}", said(&out));
+    let out = inchwise(&["check", &task, "--change", "name=x"]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    let out = inchwise(&["task", &task]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    for told in ["Mine", "A car.", "On the truck: Rescue truck", "qualified command"] {
+        assert!(said(&out).contains(told), "{told} is missing in\n{}", said(&out));
+    }
+    assert!(!said(&out).contains("boards"), "{}", said(&out));
+    let out = inchwise(&["task", &task, "--play"]);
+    assert!(matches!(out.status.code(), Some(0 | 3)), "{}", said(&out));
+    for told in ["As it is handed out: ", "3. Nothing on this truck", "Ask for boards."] {
+        assert!(said(&out).contains(told), "{told} is missing in\n{}", said(&out));
+    }
+    let out = inchwise(&["task", "no-such-task"]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    assert!(said(&out).contains("choose from across-the-hill"), "{}", said(&out));
+}
+
+/// The log is shown, printed and written as a table, and never replaced by either.
+#[test]
+fn attempts_are_shown_and_never_replaced() {
+    let folder = scratch();
+    let file = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let [log, html, csv, none] = ["log.jsonl", "log.html", "log.csv", "none.jsonl"].map(file);
+    let line = "{\"at_s\":0,\"seat\":4,\"task\":\"x\",\"title\":\"Wet field\",\"scene\":\"x\",\
+                \"changes\":[],\"hints\":2,\"took_s\":1.0,\"came\":{\"stopped\":{\"why\":\"wait\"}}}\n";
+    std::fs::write(&log, format!("{line}{{\"at_s\":")).unwrap();
+    let before = std::fs::read(&log).unwrap();
+    let out = inchwise(&["attempts", "--log", &log, "--html", &html, "--csv", &csv]);
+    assert_eq!(out.status.code(), Some(0), "{}", said(&out));
+    for told in ["1970-01-01 00:00  seat 4  Wet field", "stopped: hold", "1 line of the log"] {
+        assert!(said(&out).contains(told), "{told} is missing in\n{}", said(&out));
+    }
+    assert!(std::fs::read_to_string(&html).unwrap().contains("Wet field"));
+    assert!(std::fs::read_to_string(&csv).unwrap().starts_with("when_utc,seat,"));
+    for option in ["--html", "--csv"] {
+        let out = inchwise(&["attempts", "--log", &log, option, &log]);
+        assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+    }
+    assert_eq!(std::fs::read(&log).unwrap(), before);
+    let out = inchwise(&["attempts", "--log", &none]);
+    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+}

@@ -19,6 +19,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "view",
             "shelf",
             "sweep",
+            "task",
             "class",
             "debrief",
             "statics",
@@ -34,15 +35,15 @@ const HOUSE: &[(&str, &[&str])] = &[
     (
         "view",
         &[
-            "session", "class", "framing", "draft", "debrief", "practice", "lift", "world",
+            "session", "task", "class", "framing", "draft", "debrief", "practice", "lift", "world",
             "statics", "snapshot", "scene", "tables", "bag_law", "units", "files", "caution",
         ],
     ),
     (
         "session",
         &[
-            "class", "framing", "draft", "debrief", "practice", "lift", "world", "statics",
-            "snapshot", "scene", "units", "files",
+            "task", "class", "answer", "framing", "draft", "debrief", "practice", "lift", "world",
+            "statics", "snapshot", "scene", "units", "files",
         ],
     ),
     ("shelf", &["debrief", "scene", "units", "printable", "caution"]),
@@ -63,7 +64,22 @@ const HOUSE: &[(&str, &[&str])] = &[
             "caution",
         ],
     ),
-    ("class", &["debrief", "statics", "snapshot", "scene", "units", "files", "caution"]),
+    (
+        "task",
+        &[
+            "answer",
+            "draft",
+            "debrief",
+            "statics",
+            "scene",
+            "units",
+            "files",
+            "printable",
+            "caution",
+        ],
+    ),
+    ("class", &["answer", "debrief", "statics", "snapshot", "scene", "units", "caution"]),
+    ("answer", &["debrief", "scene", "units"]),
     ("framing", &["snapshot", "scene"]),
     ("draft", &["scene", "tables", "units", "files"]),
     (

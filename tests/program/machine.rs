@@ -27,7 +27,12 @@ const WRITERS: &[(&str, &[&str])] = &[
     ),
     ("shelf --page d.md --threads 2", &["d.md"]),
     ("class class.ron --html e.html", &["e.html"]),
+    ("attempts --log attempts.jsonl --html f.html --csv f.csv", &["f.html", "f.csv"]),
 ];
+
+/// A log with one attempt.
+const LOG: &str = "{\"at_s\":0,\"seat\":1,\"task\":\"x\",\"title\":\"x\",\"scene\":\"x\",\"changes\":[],\
+                   \"hints\":0,\"took_s\":1.0,\"came\":{\"stopped\":{\"why\":\"wait\"}}}\n";
 
 /// A class on the short lift.
 const CLASS: &str = "(name: \"Short\", about: \"x\", steps: [(show: \"short\"), (ask: \"How?\", \
@@ -42,6 +47,7 @@ fn fill(folder: &Path) {
     fs::create_dir_all(folder.join("scenes")).unwrap();
     fs::write(folder.join("short.ron"), SHORT).unwrap();
     fs::write(folder.join("class.ron"), CLASS).unwrap();
+    fs::write(folder.join("attempts.jsonl"), LOG).unwrap();
     fs::write(folder.join("scenes/short.ron"), SHORT).unwrap();
     for file in WRITERS.iter().flat_map(|(_, files)| *files) {
         fs::write(folder.join(file), OLD).unwrap();

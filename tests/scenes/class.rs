@@ -26,11 +26,11 @@ fn with_steps(steps: &str) -> Result<Class, String> {
 
 #[test]
 fn shipped_classes_are_in_order() {
-    let sources = class::shelf_classes();
+    let sources = class::FILES.shelf();
     assert_eq!(sources.len(), 4);
     for source in sources {
         let name = source.name();
-        assert!(class::is_class(&name), "{name}");
+        assert!(class::FILES.is_named(&name), "{name}");
         let inside = class::load_from(&Source::Builtin(name.clone()));
         let here = class::load_from(&source);
         let (Ok(inside), Ok(here)) = (inside, here) else { panic!("{name} is in order") };
@@ -42,7 +42,7 @@ fn shipped_classes_are_in_order() {
         let Some(ClassStepKind::Card(words)) = last else { panic!("{name} ends with a card") };
         assert!(words.contains("ocal procedures"), "{name}: {words}");
     }
-    assert!(!class::is_class("beam-lift") && !class::is_class("no-such-class"));
+    assert!(!class::FILES.is_named("beam-lift") && !class::FILES.is_named("no-such-class"));
 }
 
 /// Each mistake is told with its place, its field and what mends it.
@@ -135,8 +135,8 @@ fn a_class_takes_the_scenes_beside_it() {
     std::fs::write(folder.path().join("alone.ron"), alone).unwrap();
     let told = class("(show: \"alone\"), (compare: \"x\")").err().unwrap();
     assert!(told.contains("has no twin"), "{told}");
-    assert!(class::is_class(path.to_str().unwrap()));
-    assert_eq!(class::own_classes(folder.path()).len(), 1);
+    assert!(class::FILES.is_named(path.to_str().unwrap()));
+    assert_eq!(class::FILES.own(folder.path()).len(), 1);
 }
 
 /// The tables of `docs/CLASSES.md` are those of the program's own table of fields.
@@ -157,7 +157,7 @@ fn session() -> (Session, TempDir) {
 /// Holds a class of the list by its name in the file.
 fn hold(session: &mut Session, file: &str) {
     session.act(Action::Classes);
-    let place = class::shelf_classes().iter().position(|source| source.name() == file).unwrap();
+    let place = class::FILES.shelf().iter().position(|source| source.name() == file).unwrap();
     session.act(Action::HoldClass(place));
     session.advance(FRAME_S);
     assert!(session.class().is_some() && session.play().is_some(), "{file}");
@@ -224,7 +224,7 @@ fn hides(session: &Session, secrets: &[String]) {
 /// not between two frames either, and behind it everything is there.
 #[test]
 fn nothing_gives_the_answer_away_before_its_reveal() {
-    for source in class::shelf_classes() {
+    for source in class::FILES.shelf() {
         let (mut session, _folder) = session();
         hold(&mut session, &source.name());
         let mut revealed = 0;

@@ -6,3 +6,4 @@ mod files;
 mod people;
 mod scenes;
 mod session;
+mod task;

@@ -43,7 +43,7 @@ fn on_the_bench(folder: &std::path::Path, tall: u32) -> Trial {
 }
 
 /// Types a figure over what stands in a field.
-fn type_in(trial: &mut Trial, field: &str, figure: &str) {
+pub fn type_in(trial: &mut Trial, field: &str, figure: &str) {
     trial.click(field).unwrap();
     trial.frames(2);
     control(trial, KeyCode::KeyA);
@@ -485,7 +485,7 @@ fn count_of(trial: &Trial, label: &str) -> usize {
 
 /// Presses the nth row of the list of things with a name; what is selected, and what is drawn, may
 /// have the same label.
-fn press_nth(trial: &mut Trial, label: &str, nth: usize) {
+pub fn press_nth(trial: &mut Trial, label: &str, nth: usize) {
     let named = trial.widgets().iter().filter(|w| w.label == label && w.role == Role::Button);
     let mut rows: Vec<_> =
         named.filter(|w| w.rect.min.x < 300.0).map(|w| w.rect.center()).collect();

@@ -31,6 +31,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("I", "on the shelf: the guided first lift"),
                 ("O", "there: open a file"),
                 ("C", "there: the classes"),
+                ("P", "there: tasks to practise alone"),
                 ("F2 / F4", "the sheet / the debrief as a page"),
                 ("F9", "everything of yours as one file"),
                 ("F7", "plain graphics, for a slow machine"),
@@ -62,12 +63,14 @@ const KEYS: [[KeyTable; 2]; 3] = [
             ],
         ),
         (
-            "Measuring, and a class",
+            "Measuring, a class, a task",
             &[
                 ("N O I", "tape, angle of a face, height of a place"),
                 ("Backspace", "wipe the figures off"),
                 ("Page keys", "in a class: next step, step before"),
                 ("1 to 9", "in a class: one more hand; Shift: one fewer"),
+                ("1 to 9", "in a task: an answer; Enter takes it"),
+                ("F3 / F6", "in a task: a hint / stop and say why"),
             ],
         ),
     ],

@@ -7,7 +7,7 @@ use super::layout::{LEFT, RIGHT, column, strip};
 use super::look::look;
 use super::state::LiftState;
 use super::time;
-use super::{compare, controller, faults, guide, plots, readings, sizeup};
+use super::{compare, controller, faults, guide, plots, readings, sizeup, task};
 use crate::session::Stage;
 use bevy_egui::egui::{self, Rect, Ui};
 
@@ -40,6 +40,9 @@ pub fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Inputs, [Rect; 2]) {
     if let Some(guide) = s.guide {
         guide::card(ui, guide, yard, &mut actions);
     }
+    if let Some(shown) = &s.task {
+        task::card(ui, shown, yard, &mut actions);
+    }
     if s.instructor {
         faults::panel(ui, s, yard, &mut actions);
     }
@@ -69,7 +72,7 @@ mod tests {
     use crate::debrief::Moment;
     use crate::lift::Lift;
     use crate::scene::{self, OnFailure};
-    use crate::session::{Lever, Overlays, Reel};
+    use crate::session::{Lever, LiftTaskShown, Overlays, Reel};
     use crate::units::UnitSystem;
     use crate::view::panels::input::Input;
     use crate::view::panels::shelf;
@@ -100,6 +103,7 @@ mod tests {
             struck: lift.struck(),
             instructor: true,
             guide: Some(Box::leak(Box::default())),
+            task: Some(LiftTaskShown::default()),
             most_gap_m: vec![0.1; lift.scene().limbs.len()],
             most_load_n: Vec::new(),
             lesson: Vec::new(),

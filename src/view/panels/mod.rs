@@ -26,6 +26,7 @@ pub mod shelf;
 mod side_view;
 pub mod sizeup;
 pub mod state;
+pub mod task;
 mod things;
 mod time;
 pub mod told;

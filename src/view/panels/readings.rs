@@ -70,8 +70,11 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     widget::fact(ui, "Across", fall(scene.ground.cross_slope_rad, ["left", "right"]));
     section(ui, "CASUALTY");
     casualty(ui, s);
-    section(ui, "THIS SCENE TEACHES");
-    widget::body(ui, &scene.teaches);
+    // A task's brief stands on its card.
+    if s.task.is_none() {
+        section(ui, "THIS SCENE TEACHES");
+        widget::body(ui, &scene.teaches);
+    }
     if let Some(twin) = s.twin {
         widget::twin(ui, twin);
     }
@@ -328,8 +331,11 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         section(ui, "FAULTS THAT STRUCK");
         faults::told(ui, s);
     }
-    section(ui, "EXPECTED BY THE SCENE");
-    widget::body(ui, widget::expected(s.scene.expect));
+    // Of a task nothing is expected: whether it has a good lift is for its lifts to show.
+    if s.task.is_none() {
+        section(ui, "EXPECTED BY THE SCENE");
+        widget::body(ui, widget::expected(s.scene.expect));
+    }
     if !s.lesson.is_empty() {
         section(ui, "WHAT IT SHOWS");
         s.lesson.iter().for_each(|line| widget::body(ui, line));

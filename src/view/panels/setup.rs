@@ -12,7 +12,7 @@ use super::state::LiftState;
 use super::things::{bring, there};
 use super::verdicts::verdicts;
 use super::widget::{ButtonState, button, press};
-use super::{guide, plan};
+use super::{guide, plan, task};
 use crate::session::{Action, Ask, Bench};
 use crate::view::theme;
 use bevy_egui::egui::{self, Margin, Rect, RichText, Sense, Ui, vec2};
@@ -47,6 +47,9 @@ pub fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Inputs, Rect) {
     hand(ui, yard, &mut actions);
     if let Some(guide) = s.guide {
         guide::card(ui, guide, yard, &mut actions);
+    }
+    if let Some(shown) = &s.task {
+        task::card(ui, shown, yard, &mut actions);
     }
     if let Some(text) = &bench.note {
         note(ui, yard, text);

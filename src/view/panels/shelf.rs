@@ -360,7 +360,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
             ui,
             press("Open this scene", "Enter", "As its author set it up"),
             ButtonState::Main,
-            240.0,
+            180.0,
         )
         .clicked()
         {
@@ -374,6 +374,10 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
         let about = "For a room with a projector: shown, asked, revealed";
         if button(ui, press("Teach a class", "C", about), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Classes);
+        }
+        let about = "Say what will come of a set-up, lift it, mend it, or stop and say why";
+        if button(ui, press("Practise alone", "P", about), ButtonState::Plain, 0.0).clicked() {
+            actions.push(Action::Tasks);
         }
         if s.plain_by_itself {
             let note = "Plain graphics: this machine has no graphics card. F7 draws in full.";

@@ -2,7 +2,9 @@
 
 use crate::practice::Practice;
 use crate::scene::{Fault, OnFailure, Scene};
-use crate::session::{Guide, Lever, Measure, Overlays, Play, Reel, RunPair, Session, Stage};
+use crate::session::{
+    Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunPair, Session, Stage,
+};
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
 
@@ -27,6 +29,8 @@ pub struct LiftState<'a> {
     pub struck: &'a [(f64, Fault)],
     pub instructor: bool,
     pub guide: Option<&'a Guide>,
+    /// What the cards of a task show, where one is worked on.
+    pub task: Option<LiftTaskShown>,
     pub most_gap_m: Vec<f64>,
     pub most_load_n: Vec<f64>,
     /// What the lesson says with the numbers so far; only when looking back.
@@ -81,6 +85,7 @@ impl<'a> LiftState<'a> {
             struck: play.struck(),
             instructor: session.instructor(),
             guide: session.guide(),
+            task: session.task_shown(),
             most_gap_m: limbs.clone().map(|i| play.most_gap_m(i)).collect(),
             most_load_n: limbs.map(|i| play.most_load_n(i)).collect(),
             lesson: session.lesson(),

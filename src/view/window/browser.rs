@@ -7,7 +7,6 @@ use crate::session::{Action, LARGEST_FILE_BYTES};
 use bevy::prelude::*;
 use js_sys::{Array, Uint8Array};
 use std::cell::{Cell, RefCell};
-use std::path::PathBuf;
 use wasm_bindgen::closure::{Closure, WasmClosureFnOnce};
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{
@@ -26,24 +25,6 @@ thread_local! {
     static HANDED: RefCell<Vec<Handed>> = const { RefCell::new(Vec::new()) };
     /// Whether something would be asked for before the page is left.
     static UNSAVED: Cell<bool> = const { Cell::new(false) };
-}
-
-/// Where the user's settings, scenes and unsaved set-ups are in the page's storage. They begin
-/// at its root, so that they are not taken for the shelf.
-pub struct Places {
-    pub settings: Option<PathBuf>,
-    pub scenes: Option<PathBuf>,
-    pub unsaved: Option<PathBuf>,
-}
-
-/// They are always there; whether they keep anything is another question.
-pub fn places() -> Places {
-    let place = |name: &str| Some(PathBuf::from(name));
-    Places {
-        settings: place("/settings.ron"),
-        scenes: place("/scenes"),
-        unsaved: place("/unsaved"),
-    }
 }
 
 /// Takes in what is dropped onto the page, and asks before the page is left with unsaved work.

@@ -13,24 +13,6 @@ use std::path::PathBuf;
 /// How many files are taken of those that are dropped at once.
 const DROPPED_AT_MOST: usize = 8;
 
-/// Where the user's settings, scenes and unsaved set-ups are, as the system has it.
-pub struct Places {
-    pub settings: Option<PathBuf>,
-    pub scenes: Option<PathBuf>,
-    pub unsaved: Option<PathBuf>,
-}
-
-/// On Linux below `~/.config`, `~/.local/share` and `~/.local/state`; on Windows settings and
-/// scenes below the roaming folder of application data, what is unsaved below the local one.
-pub fn places() -> Places {
-    let state = dirs::state_dir().or_else(dirs::data_local_dir);
-    Places {
-        settings: dirs::config_dir().map(|dir| dir.join("inchwise").join("settings.ron")),
-        scenes: dirs::data_dir().map(|dir| dir.join("inchwise").join("scenes")),
-        unsaved: state.map(|dir| dir.join("inchwise")),
-    }
-}
-
 /// Takes in what is dropped onto the window.
 pub fn plugin(app: &mut App) {
     app.add_systems(
@@ -66,7 +48,10 @@ pub fn save(name: &str, text: &str) -> String {
 
 /// How a file is handed over, in words.
 pub fn ask_for_file() -> Option<String> {
-    Some("Drop the file onto this window: a scene, a class, or what was exported.".to_owned())
+    Some(
+        "Drop the file onto this window: a scene, a class, a task, or what was exported."
+            .to_owned(),
+    )
 }
 
 /// Opens a page in the user's browser; what became of it, in words.

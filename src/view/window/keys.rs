@@ -2,7 +2,8 @@
 
 use super::state::{CurrentSession, WindowInput};
 use crate::session::{
-    Action, Ask, ClassAction, Lever, MeasureAction, Overlay, Play, Screen, Session, Stage, View,
+    Action, Ask, ClassAction, Lever, LiftTaskAction, MeasureAction, Overlay, Play, Screen, Session,
+    Stage, View,
 };
 use crate::view::panels::bring::BRING;
 use crate::view::panels::input::{Input, Inputs};
@@ -28,7 +29,8 @@ pub fn keys(
     // What has the focus answers the space bar and Enter itself.
     let pressed_there = asked.focused;
     let asked = &mut asked.inputs;
-    if session.benching() && !session.help() && keys_of_bench(&keys, &session, asked) {
+    let asks = session.task().is_some_and(|task| task.is_open());
+    if session.benching() && !session.help() && !asks && keys_of_bench(&keys, &session, asked) {
         return;
     }
     let presses = [KeyCode::Space, KeyCode::Enter, KeyCode::NumpadEnter];
@@ -64,6 +66,12 @@ pub fn keys(
         chosen.chain(close).filter(|(key, _)| hit(*key)).for_each(|(_, action)| asked.push(action));
         return;
     }
+    if session.task_list().is_some() {
+        return keys_of_task_list(&hit, &session, asked);
+    }
+    if asks {
+        return keys_of_card(&hit, asked);
+    }
     match session.screen() {
         Screen::Shelf => {
             let scenes = session.scenes();
@@ -88,6 +96,7 @@ pub fn keys(
                 (KeyCode::KeyI, Action::Guide),
                 (KeyCode::KeyO, Action::AskForFile),
                 (KeyCode::KeyC, Action::Classes),
+                (KeyCode::KeyP, Action::Tasks),
             ] {
                 if hit(key) {
                     asked.push(action);
@@ -153,6 +162,49 @@ fn keys_of_class(
     }
 }
 
+/// Keys of the list of tasks.
+fn keys_of_task_list(hit: &impl Fn(KeyCode) -> bool, session: &Session, asked: &mut Inputs) {
+    let chosen = session.task_list().map_or(0, |list| list.chosen);
+    for (key, action) in [
+        (KeyCode::ArrowDown, Action::ChooseTask(chosen + 1)),
+        (KeyCode::ArrowUp, Action::ChooseTask(chosen.saturating_sub(1))),
+        (KeyCode::Enter, Action::BeginTask(chosen)),
+        (KeyCode::NumpadEnter, Action::BeginTask(chosen)),
+        (KeyCode::ArrowLeft, Action::Seat(-1)),
+        (KeyCode::ArrowRight, Action::Seat(1)),
+        (KeyCode::KeyL, Action::ShowAttempts),
+        (KeyCode::Escape, Action::Tasks),
+        (KeyCode::KeyP, Action::Tasks),
+    ] {
+        if hit(key) {
+            asked.push(action);
+        }
+    }
+}
+
+/// Keys of a task's open card: nothing else happens while it is asked.
+fn keys_of_card(hit: &impl Fn(KeyCode) -> bool, asked: &mut Inputs) {
+    let digits = DIGITS.into_iter().enumerate();
+    let choices = digits.map(|(i, key)| (key, LiftTaskAction::Choose(i)));
+    let others = [
+        (KeyCode::ArrowUp, LiftTaskAction::Rise(1)),
+        (KeyCode::ArrowDown, LiftTaskAction::Rise(-1)),
+        (KeyCode::PageUp, LiftTaskAction::Rise(5)),
+        (KeyCode::PageDown, LiftTaskAction::Rise(-5)),
+        (KeyCode::Enter, LiftTaskAction::Take),
+        (KeyCode::NumpadEnter, LiftTaskAction::Take),
+        (KeyCode::Backspace, LiftTaskAction::Back),
+        (KeyCode::Escape, LiftTaskAction::Back),
+        (KeyCode::F3, LiftTaskAction::Hint),
+        (KeyCode::F6, LiftTaskAction::Stop),
+    ];
+    for (key, action) in choices.chain(others) {
+        if hit(key) {
+            asked.push(Action::Task(action));
+        }
+    }
+}
+
 /// Keys of the overlays, as `key_names::overlay_key` writes them.
 const OVERLAY_KEYS: [(KeyCode, Overlay); 7] = [
     (KeyCode::KeyG, Overlay::Gaps),
@@ -200,6 +252,18 @@ fn keys_of_lift(
     ] {
         if hit(key) {
             asked.push(action);
+        }
+    }
+    if session.task().is_some() {
+        for (key, action) in [
+            (KeyCode::F3, LiftTaskAction::Hint),
+            (KeyCode::F6, LiftTaskAction::Stop),
+            (KeyCode::Enter, LiftTaskAction::Take),
+            (KeyCode::NumpadEnter, LiftTaskAction::Take),
+        ] {
+            if hit(key) {
+                asked.push(Action::Task(action));
+            }
         }
     }
     for (key, overlay) in OVERLAY_KEYS {

@@ -11,7 +11,7 @@ use crate::view::panels::layout::{LEAST_HEIGHT, LEAST_WIDTH};
 use crate::view::panels::lift_screen::lift_screen;
 use crate::view::panels::shelf::{self, ShelfState};
 use crate::view::panels::state::LiftState;
-use crate::view::panels::{class, help, settling, setup, told};
+use crate::view::panels::{class, help, settling, setup, task, told};
 use crate::view::theme;
 use crate::view::yard::camera::{BesideCamera, YardCamera};
 use crate::view::yard::shown::{BESIDE, Drawn, HERE};
@@ -93,6 +93,9 @@ pub fn draw(
     }
     if let Some(classes) = session.class_list() {
         inputs.extend(class::list(ctx, classes));
+    }
+    if let Some(list) = session.task_list() {
+        inputs.extend(task::list(ctx, list, session.seat()));
     }
     if session.help() && !help::help(ctx) {
         inputs.push(Action::Help);

@@ -1,6 +1,5 @@
 //! Where a user's files are.
 
-use super::outside;
 use crate::files;
 use crate::scene;
 use crate::session::{Folders, SettingsFile};
@@ -8,7 +7,7 @@ use std::path::PathBuf;
 
 /// The user's settings, and what was wrong with them.
 pub fn settings() -> (SettingsFile, Option<String>) {
-    match outside::places().settings {
+    match files::places().settings {
         Some(path) => SettingsFile::read(&path),
         None => (SettingsFile::nowhere(), None),
     }
@@ -17,6 +16,7 @@ pub fn settings() -> (SettingsFile, Option<String>) {
 /// `./scenes` where there is such a folder, as for the shelf; else the user's own.
 pub fn folders() -> Folders {
     let here = PathBuf::from(scene::FOLDER);
-    let outside::Places { scenes: own, unsaved, .. } = outside::places();
-    Folders { scenes: if files::is_folder(&here) { here } else { own.unwrap_or(here) }, unsaved }
+    let files::Places { scenes: own, unsaved, attempts, .. } = files::places();
+    let scenes = if files::is_folder(&here) { here } else { own.unwrap_or(here) };
+    Folders { scenes, unsaved, attempts }
 }

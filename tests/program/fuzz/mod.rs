@@ -14,10 +14,11 @@ use inchwise::class::{self, ClassStepKind};
 use inchwise::draft::{ItemKind, keep};
 use inchwise::lift::{self, PlayOptions};
 use inchwise::scene::tree::{Node, Place};
-use inchwise::scene::{self, LARGEST_BYTES, Problem, Source};
+use inchwise::scene::{self, FileKind, LARGEST_BYTES, Problem, Source};
 use inchwise::session::{Action, Ask, Edge, Folders, Pace, Session, SettingsFile, Stage};
 use inchwise::statics::sheet::Sheet;
 use inchwise::sweep::{Axis, CellRow, Grid, Journal, Sweep, SweepPart};
+use inchwise::task;
 use inchwise::units::UnitSystem;
 use mutate::{Corpus, damaged};
 use std::cell::Cell;
@@ -42,6 +43,7 @@ const SETTINGS: &[&str] = &[
     "plain_graphics",
     "low_power",
     "stop_if_amiss",
+    "seat",
     "colour",
 ];
 
@@ -71,6 +73,7 @@ pub const TARGETS: &[Target] = &[
     Target { name: "orders", what: "their orders", share: 1.0, tried: an_order },
     Target { name: "bytes", what: "their text, by bytes", share: 1.0, tried: some_bytes },
     Target { name: "class", what: "classes, by bytes", share: 1.0, tried: a_class },
+    Target { name: "task", what: "tasks, by bytes", share: 0.5, tried: a_task },
     Target { name: "change", what: "`--change` options", share: 1.0, tried: a_change },
     Target { name: "vary", what: "`--vary` and `--part` options", share: 1.0, tried: an_axis },
     Target { name: "journal", what: "journals of a sweep", share: 1.0, tried: a_journal },
@@ -260,16 +263,35 @@ fn some_bytes(stock: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool>
 
 /// Whatever a class file holds: a class whose first step shows a scene, or a refusal.
 fn a_class(_: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {
-    let names = scene::shipped_in(class::FOLDER);
+    a_file_of(class::FILES, u, |source| {
+        let class = class::load_from(source)?;
+        assert!(matches!(class.steps[0].kind, ClassStepKind::Show(0)));
+        Ok(())
+    })
+}
+
+/// Whatever a task file holds: a task whose set-up has orders, or a refusal.
+fn a_task(_: &Stock, _: &Path, u: &mut Unstructured<'_>) -> Result<bool> {
+    a_file_of(task::FILES, u, |source| {
+        let task = task::load_from(source)?;
+        assert!(!task.scene.orders.is_empty() && task.scene.kit.is_some());
+        Ok(())
+    })
+}
+
+/// A shipped file of a kind, damaged: whether it was taken.
+fn a_file_of(
+    kind: FileKind,
+    u: &mut Unstructured<'_>,
+    take: impl Fn(&Source) -> std::result::Result<(), Vec<Problem>>,
+) -> Result<bool> {
+    let names = kind.shipped();
     let name = u.choose(&names)?;
-    let text = scene::shipped_text(&format!("{}/{name}.ron", class::FOLDER)).unwrap();
+    let text = scene::shipped_text(&format!("{}/{name}.ron", kind.folder)).unwrap();
     let bytes = damaged(u, text.as_bytes())?;
     let lines = bytes.iter().filter(|byte| **byte == b'\n').count() + 1;
-    match Source::handed("fuzz.ron", bytes).and_then(|source| class::load_from(&source)) {
-        Ok(class) => {
-            assert!(matches!(class.steps[0].kind, ClassStepKind::Show(0)));
-            Ok(true)
-        }
+    match Source::handed("fuzz.ron", bytes).and_then(|source| take(&source)) {
+        Ok(()) => Ok(true),
         Err(problems) => {
             told(&problems, lines);
             Ok(false)

@@ -1,17 +1,19 @@
-//! The choices of a question, and which of them the played lift makes right.
+//! Questions about a lift, for a class and for a task: choices made from what
+//! stands there, and which of them the played lift makes right. Plays nothing itself.
 
 use crate::debrief::Debrief;
 use crate::scene::{Cause, Outcome, Scene};
+use crate::units::UnitSystem;
 
 /// How a lift ended, as far as a question can ask for it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ClassEnding {
+pub struct LiftEnding {
     pub outcome: Outcome,
     /// What went wrong first.
     pub cause: Option<Cause>,
 }
 
-impl ClassEnding {
+impl LiftEnding {
     /// Of a lift that was played to its end.
     pub fn of(debrief: &Debrief) -> Self {
         Self { outcome: debrief.outcome, cause: debrief.cause }
@@ -30,7 +32,7 @@ pub enum AnswerTest {
 }
 
 impl AnswerTest {
-    fn is_met(&self, ending: ClassEnding) -> bool {
+    fn is_met(&self, ending: LiftEnding) -> bool {
         match self {
             Self::Ends(outcome) => ending.outcome == *outcome,
             Self::Holds => ending.cause.is_none(),
@@ -50,7 +52,7 @@ pub struct Answer {
 
 impl Answer {
     /// Whether the lift made it right.
-    pub fn is_right(&self, ending: ClassEnding) -> bool {
+    pub fn is_right(&self, ending: LiftEnding) -> bool {
         !self.tests.is_empty() && self.tests.iter().all(|test| test.is_met(ending))
     }
 }
@@ -92,8 +94,24 @@ impl AnswerSource {
     }
 }
 
-/// Whether it can happen there, the choice, and the causes that it stands for. What a room
-/// cannot tell apart from a chair is one choice.
+/// How a lift ended, in one sentence.
+pub fn say_ending(debrief: &Debrief, units: UnitSystem) -> String {
+    if let Some(jam) = &debrief.impossible {
+        return format!("Nothing was played: {}.", jam.say(units));
+    }
+    match (debrief.outcome, debrief.findings.first()) {
+        (Outcome::Failed, Some(first)) => {
+            format!("At {:.1} s {}.", first.t_s, first.say(&debrief.scene, units))
+        }
+        (Outcome::Lifted, _) => {
+            "Lifted in this model: every aim was met and no limit was passed.".to_owned()
+        }
+        _ => "No limit was passed, but an aim was not reached or an order not done.".to_owned(),
+    }
+}
+
+/// Whether it can happen there, the choice, and the causes that it stands for. What nobody can
+/// tell apart from some way off is one choice.
 fn cause_rows(scene: &Scene) -> [(bool, &'static str, &'static [Cause]); 8] {
     let bags = !scene.bags.is_empty();
     let steps = !scene.step_chocks.is_empty();
@@ -128,15 +146,15 @@ mod tests {
             let answers = AnswerSource::Cause.answers(&loaded.scene);
             assert!((2..=9).contains(&answers.len()), "{name}: {}", answers.len());
             let right = |ending| answers.iter().filter(|a| a.is_right(ending)).count();
-            let lifted = ClassEnding { outcome: Outcome::Lifted, cause: None };
+            let lifted = LiftEnding { outcome: Outcome::Lifted, cause: None };
             assert_eq!(right(lifted), 1, "{name}");
             for (word, cause) in Cause::WORDS {
-                let found = right(ClassEnding { outcome: Outcome::Failed, cause: Some(*cause) });
+                let found = right(LiftEnding { outcome: Outcome::Failed, cause: Some(*cause) });
                 assert!(found <= 1, "{name}: {word} has {found} choices");
             }
             for outcome in [Outcome::Lifted, Outcome::Failed, Outcome::Incomplete] {
                 let answers = AnswerSource::Ending.answers(&loaded.scene);
-                let ending = ClassEnding { outcome, cause: None };
+                let ending = LiftEnding { outcome, cause: None };
                 assert_eq!(answers.iter().filter(|a| a.is_right(ending)).count(), 1);
             }
         }

@@ -1,0 +1,191 @@
+//! A task that is worked on alone: the card over the yard with the brief, the question that is
+//! asked, hints, and what came of it beside what was said. And the list from which one is chosen.
+
+use super::input::Inputs;
+use super::widget::{self, ButtonState, button, press};
+use crate::session::{Action, LiftTaskAction, LiftTaskCard, LiftTaskList, LiftTaskShown};
+use crate::view::theme;
+use bevy_egui::egui::{self, Align, Layout, Rect, RichText, Ui, vec2};
+
+/// The most that the card takes of the width, points.
+const WIDE: f32 = 620.0;
+/// What is left of the yard's height below the card, points.
+const BELOW: f32 = 90.0;
+
+/// The card, over the yard's upper edge.
+pub fn card(ui: &Ui, shown: &LiftTaskShown, yard: Rect, actions: &mut Inputs) {
+    let width = (yard.width() - 60.0).clamp(120.0, WIDE);
+    egui::Area::new("task".into())
+        .fixed_pos(yard.center_top() + vec2(-0.5 * width - 14.0, 10.0))
+        .show(ui.ctx(), |ui| {
+            theme::card(ui).inner_margin(14).show(ui, |ui| {
+                ui.set_width(width);
+                ui.spacing_mut().item_spacing.y = 5.0;
+                widget::heading(ui, &shown.title);
+                widget::body(ui, &shown.brief);
+                widget::soft(ui, shown.state.join("  \u{00B7}  "));
+                for (i, hint) in shown.hints.iter().enumerate() {
+                    let hint = RichText::new(format!("Hint {}: {hint}", i + 1));
+                    ui.add(egui::Label::new(hint.font(theme::bold(theme::BODY))).wrap());
+                }
+                match &shown.card {
+                    LiftTaskCard::Closed => closed(ui, shown, actions),
+                    LiftTaskCard::Choose { ask, choices, chosen } => {
+                        choose(ui, ask, choices, *chosen, actions);
+                    }
+                    LiftTaskCard::Rise { ask, rise } => how_far(ui, ask, rise, actions),
+                    LiftTaskCard::Told { rows, told } => {
+                        let high = (yard.height() - BELOW).max(120.0);
+                        came_of_it(ui, rows, told, high, actions);
+                    }
+                }
+            });
+        });
+}
+
+/// A button that asks something of the task.
+fn asks(ui: &mut Ui, what: widget::Press<'_>, action: LiftTaskAction, actions: &mut Inputs) {
+    if button(ui, what, ButtonState::Plain, 0.0).clicked() {
+        actions.push(Action::Task(action));
+    }
+}
+
+fn closed(ui: &mut Ui, shown: &LiftTaskShown, actions: &mut Inputs) {
+    ui.horizontal(|ui| {
+        let about = ["Where to look", "The number there beside its limit", "The change"];
+        if let Some(about) = about.get(shown.hints.len()) {
+            asks(ui, press("Hint", "F3", about), LiftTaskAction::Hint, actions);
+        }
+        let about = "Wait, more kit, or another way: an answer like any other";
+        asks(ui, press("Stop and say why", "F6", about), LiftTaskAction::Stop, actions);
+        let about = "What was said beside what happened";
+        asks(ui, press("What came of it", "Enter", about), LiftTaskAction::Take, actions);
+    });
+}
+
+fn question(ui: &mut Ui, ask: &str) {
+    let ask = RichText::new(ask).font(theme::bold(theme::HEAD));
+    ui.add(egui::Label::new(ask).wrap());
+}
+
+fn back(ui: &mut Ui, actions: &mut Inputs) {
+    let about = "One question back, or closes the card";
+    asks(ui, press("Back", "Esc", about), LiftTaskAction::Back, actions);
+}
+
+fn choose(ui: &mut Ui, ask: &str, choices: &[String], chosen: Option<usize>, actions: &mut Inputs) {
+    question(ui, ask);
+    for (i, choice) in choices.iter().enumerate() {
+        let look = if chosen == Some(i) { ButtonState::On } else { ButtonState::Plain };
+        let key = (i + 1).to_string();
+        if button(ui, press(choice, &key, "Takes this answer"), look, ui.available_width())
+            .clicked()
+        {
+            actions.push(Action::Task(LiftTaskAction::Choose(i)));
+        }
+    }
+    back(ui, actions);
+}
+
+fn how_far(ui: &mut Ui, ask: &str, rise: &str, actions: &mut Inputs) {
+    question(ui, ask);
+    ui.horizontal(|ui| {
+        asks(ui, press("Less", "Down", "One step less"), LiftTaskAction::Rise(-1), actions);
+        ui.label(RichText::new(rise).font(theme::bold(theme::FIGURE)));
+        asks(ui, press("More", "Up", "One step more"), LiftTaskAction::Rise(1), actions);
+    });
+    ui.horizontal(|ui| {
+        let about = "That is what will come of it";
+        let what = press("Said: to the lift", "Enter", about);
+        if button(ui, what, ButtonState::Main, 0.0).clicked() {
+            actions.push(Action::Task(LiftTaskAction::Take));
+        }
+        back(ui, actions);
+    });
+}
+
+/// What was said beside what happened, and why; it scrolls where the yard is low.
+fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, actions: &mut Inputs) {
+    egui::ScrollArea::vertical().max_height(0.6 * high).show(ui, |ui| {
+        let third = 0.34 * ui.available_width();
+        egui::Grid::new("beside").num_columns(3).spacing(vec2(10.0, 4.0)).show(ui, |ui| {
+            if !rows.is_empty() {
+                for head in ["", "You said", "It was"] {
+                    widget::soft(ui, head);
+                }
+                ui.end_row();
+            }
+            for [of, said, was] in rows {
+                widget::soft(ui, of);
+                for words in [said, was] {
+                    ui.scope(|ui| {
+                        ui.set_width(third);
+                        widget::body(ui, words);
+                    });
+                }
+                ui.end_row();
+            }
+        });
+        for line in told {
+            widget::body(ui, line);
+        }
+    });
+    ui.horizontal(|ui| {
+        asks(ui, press("Close", "Enter", "Back to the yard"), LiftTaskAction::Take, actions);
+        let about = "The log, to read and to print";
+        if button(ui, press("The log as a page", "", about), ButtonState::Plain, 0.0).clicked() {
+            actions.push(Action::ShowAttempts);
+        }
+    });
+}
+
+/// The list of tasks, over the shelf.
+pub fn list(ctx: &egui::Context, list: &LiftTaskList, seat: u32) -> Inputs {
+    let mut actions = Inputs::default();
+    let modal = egui::Modal::new(egui::Id::new("tasks"))
+        .frame(theme::card(ctx).inner_margin(20))
+        .show(ctx, |ui| {
+            ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
+            ui.spacing_mut().item_spacing.y = 5.0;
+            ui.horizontal(|ui| {
+                widget::heading(ui, "Practise alone");
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    let close = press("Close", "P", "Back to the shelf");
+                    if button(ui, close, ButtonState::Plain, 0.0).clicked() {
+                        actions.push(Action::Tasks);
+                    }
+                });
+            });
+            widget::soft(
+                ui,
+                "Each is a set-up that fails. Say what will come of it, lift it, and make it hold \
+                 with what is on the truck; or stop and say why.",
+            );
+            for (i, task) in list.tasks.iter().enumerate() {
+                let look = if i == list.chosen { ButtonState::On } else { ButtonState::Plain };
+                let key = if i == list.chosen { "Enter" } else { "" };
+                let what = press(&task.name, key, &task.brief);
+                if button(ui, what, look, ui.available_width()).clicked() {
+                    actions.push(Action::BeginTask(i));
+                }
+            }
+            ui.horizontal(|ui| {
+                for (text, key, by) in [("Seat down", "Left", -1), ("Seat up", "Right", 1)] {
+                    let about = "The number of the seat stands in the log; no name does";
+                    if button(ui, press(text, key, about), ButtonState::Plain, 0.0).clicked() {
+                        actions.push(Action::Seat(by));
+                    }
+                }
+                widget::body(ui, format!("Seat {seat}"));
+                let about = "Every attempt, to read and to print";
+                let what = press("The log as a page", "L", about);
+                if button(ui, what, ButtonState::Plain, 0.0).clicked() {
+                    actions.push(Action::ShowAttempts);
+                }
+            });
+        });
+    if modal.should_close() {
+        actions.push(Action::Tasks);
+    }
+    actions
+}
