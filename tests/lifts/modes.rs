@@ -28,12 +28,19 @@ const LOWER: &str = "stacks.tail.layers=7";
 const FURTHER_BACK: &str = "casualty.lower leg.at.0=-0.48 m";
 const LIES_THERE: &str = "people=[(name: \"casualty\", at: [\"-0.48 m\", \"1.04 m\"], \
                           head_towards: \"90 deg\")]";
+/// Boards under the captures, which mud does not bear without: they stand where the leg leaves room.
+const RAILS: [&str; 4] = [
+    "captures.left rail.at.0=-0.78 m",
+    "captures.right rail.at.0=-0.78 m",
+    "captures.left rail.sole=(size: [\"320 mm\", \"450 mm\"])",
+    "captures.right rail.sole=(size: [\"320 mm\", \"450 mm\"])",
+];
 const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
 
 /// The tail stack comes down on 0.163 m2 of timber; mud bears (2 + pi) 6 kPa, which is 5 kN.
 #[test]
 fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
-    let bare = [STACK, MUD, LOWER, FURTHER_BACK, LIES_THERE];
+    let bare = [[STACK, MUD, LOWER, FURTHER_BACK, LIES_THERE].as_slice(), &RAILS].concat();
     let sunk = ends("deck-lid-wedged", &bare, Outcome::Failed, Some(Cause::Sink));
     let value =
         |name| sunk.findings[0].measured.values().iter().find(|(n, _)| *n == name).map(|(_, v)| *v);

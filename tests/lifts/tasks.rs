@@ -1,6 +1,6 @@
 //! Law protected: what a task's file says of its way out is borne out by lifts. As it is handed out
 //! each fails; with its mend it holds, within its truck; and where nothing on the truck is said to
-//! mend it, none of the obvious changes does. So neither always lifting nor always stopping does
+//! mend it, none of the first obvious changes does. So neither always lifting nor always stopping does
 //! better than chance.
 
 use crate::played::played;
@@ -16,6 +16,9 @@ use std::sync::{Arc, LazyLock};
 
 const UNITS: UnitSystem = UnitSystem::Si;
 
+/// So many of the obvious changes are played here; `inchwise task FILE --play` plays them all.
+const TRIED: usize = 3;
+
 /// A task with its lifts.
 struct Lifts {
     task: LiftTask,
@@ -24,7 +27,7 @@ struct Lifts {
 }
 
 impl Lifts {
-    /// With its mend, or with the obvious changes that its truck allows.
+    /// With its mend, or with the first of the obvious changes that its truck allows.
     fn of(task: LiftTask) -> Self {
         let changes: Vec<Vec<String>> = match &task.way_out {
             WayOut::Mend { mends, .. } => {
@@ -36,6 +39,7 @@ impl Lifts {
                     let made = task.with(changes);
                     made.is_some_and(|scene| kit_short(&scene, UNITS).is_empty())
                 })
+                .take(TRIED)
                 .collect(),
         };
         Self::with(task, changes)
