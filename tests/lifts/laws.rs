@@ -110,9 +110,7 @@ fn outcome(scene: Scene) -> Outcome {
     let borne_n = lowest.map(|(_, bag)| bag.force_n).sum::<f64>()
         - on_bags.map(|member| member.kg * 9.80665).sum::<f64>();
     let mut ground_n = [0.0; 2];
-    for (support, bearing) in
-        Support::all(&scene).iter().zip(bearings(&scene, yard.parts(), now))
-    {
+    for (support, bearing) in Support::all(&scene).iter().zip(bearings(&scene, yard.parts(), now)) {
         if let Support::Ground { right, .. } = support {
             ground_n[usize::from(*right)] += bearing.up_n;
         }
