@@ -80,7 +80,7 @@ fn read(names: &[&String], common: &Common) -> Result<(Vec<Incomplete>, u8), Fai
                 };
                 let failure = Failure::problems(&incomplete.problems, common.units.into());
                 say::problem(failure.words);
-                say::problem("The sheet shows what does not hang on what is wrong.\n");
+                say::problem("The sheet shows what does not depend on what is wrong.\n");
                 code = failure.code;
                 scenes.push(incomplete);
             }

@@ -1,9 +1,10 @@
 // Drives the page in a real browser, as its file on a disk, and holds it against the program
 // itself: node tests/page/page.mjs PAGE.html PROGRAM [--browser firefox]
-//     [--parts lift,task,files,refused,scenes] [--scenes few|all] [--pictures FOLDER]
+//     [--parts lift,class,task,files,refused,scenes] [--scenes few|all] [--pictures FOLDER]
 import { resolve } from "node:path";
 import { parseArgs } from "node:util";
 import { check, failed, launch, log, open, seen } from "./browser.mjs";
+import { teach } from "./class.mjs";
 import { exports, handedOver, kept, reopened } from "./files.mjs";
 import { firstLift, focus } from "./lift.mjs";
 import { refused } from "./refused.mjs";
@@ -14,7 +15,7 @@ const { values: asked, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     browser: { type: "string", default: "chrome" },
-    parts: { type: "string", default: "lift,task,files,refused,scenes" },
+    parts: { type: "string", default: "lift,class,task,files,refused,scenes" },
     scenes: { type: "string", default: "few" },
     pictures: { type: "string" },
   },
@@ -31,6 +32,7 @@ try {
     await firstLift(tab, browser);
     await focus(tab);
   }
+  if (parts.includes("class")) await teach(tab);
   if (parts.includes("task")) await task(tab);
   if (parts.includes("files")) {
     await kept(tab);

@@ -386,7 +386,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
             break;
         }
     }
-    hands.wait("2 of 2 gaps enough, nothing amiss");
+    hands.wait("2 of 2 gaps enough, nothing wrong");
     shot(
         &hands,
         "lifted",
@@ -411,7 +411,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     let on_line = |share: f32| Vec2::new(line.min.x + share * line.width(), line.center().y);
     // Before the cribs have followed on either side.
     hands.drag(on_line(0.5), on_line(0.04));
-    hands.wait("0 of 2 gaps enough, nothing amiss");
+    hands.wait("0 of 2 gaps enough, nothing wrong");
 
     // One side only from here: it rolls, and the window stands still there.
     hands.key("p");
@@ -531,7 +531,7 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
         assert!(trial.wait_until(4.0, |t| t.now().is_some()));
         trial.tap(KeyCode::KeyP);
         trial.tap(KeyCode::Space);
-        assert!(trial.wait_until(600.0, |t| t.says("Amiss here")), "{name} stands still");
+        assert!(trial.wait_until(600.0, |t| t.says("Failed here")), "{name} stands still");
         let first = trial.findings().first().unwrap().clone();
         assert_eq!(first.cause(), cause, "{name}: the first finding is the one to be shown");
         let now_s = trial.now().unwrap().t_s;
@@ -545,7 +545,7 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
                 trial.wait(1.0);
             }
         }
-        if !trial.says("Amiss here") {
+        if !trial.says("Failed here") {
             trial.tap(KeyCode::Space);
         }
         trial.frames(2);

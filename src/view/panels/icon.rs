@@ -304,7 +304,7 @@ fn icon_for(word: &str) -> Option<Sign> {
         "Restart" | "Turn" => AGAIN,
         "Script" | "Plan" => SCRIPT,
         "By hand" => LEVER,
-        "Stop if amiss" => WARNING,
+        "Stop at failure" => WARNING,
         "Raise" | "Lift" => UP,
         "Lower" => DOWN,
         "Tape" => TAPE,

@@ -61,7 +61,7 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         }
         let look = if s.freeze { ButtonState::On } else { ButtonState::Plain };
         let about = "Stand still at the moment when something goes wrong";
-        if button(ui, press("Stop if amiss", "P", about), look, 0.0).clicked() {
+        if button(ui, press("Stop at failure", "P", about), look, 0.0).clicked() {
             actions.push(Action::Freeze);
         }
         let runs = s.on_failure == OnFailure::LetRun;
@@ -89,7 +89,7 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let note = if s.broken {
             "Stopped"
         } else if s.frozen {
-            "Amiss here"
+            "Failed here"
         } else if s.looking_back {
             "Back to now"
         } else if s.done {

@@ -8,12 +8,15 @@ use bevy::window::PrimaryWindow;
 
 /// The window's title tells the scene, the stage and how it stands.
 pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, With<PrimaryWindow>>) {
-    let title = match session.screen() {
-        // The room is not to read there what it is asked.
-        _ if session.class().is_some() => "Class - Inchwise".into(),
-        Screen::Shelf => "Inchwise".into(),
-        Screen::Settling(settling) => format!("{}, being set up - Inchwise", settling.scene().name),
-        Screen::Lift(play) => {
+    // The room is not to read there what it is asked.
+    let class = session.class().map(|class| (class.step() + 1, class.class().steps.len()));
+    let title = match (class, session.screen()) {
+        (Some((step, steps)), _) => format!("Class, step {step} of {steps} - Inchwise"),
+        (None, Screen::Shelf) => "Inchwise".into(),
+        (None, Screen::Settling(settling)) => {
+            format!("{}, being set up - Inchwise", settling.scene().name)
+        }
+        (None, Screen::Lift(play)) => {
             let name = &play.scene().name;
             let stage = Stage::ALL.into_iter().find(|(stage, _)| *stage == session.stage());
             let stage = stage.map_or_else(String::new, |(_, word)| word.to_lowercase());
@@ -21,7 +24,7 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
             let clear = limbs.iter().zip(&play.now().limbs);
             let clear = clear.filter(|(limb, now)| now.is_clear(limb.gap_needed_m)).count();
             let failure = match play.findings().first() {
-                None => "nothing amiss".into(),
+                None => "nothing wrong".into(),
                 Some(first) => cause_words(first.cause()).to_lowercase(),
             };
             let gaps = format!("{clear} of {} gaps enough", limbs.len());
