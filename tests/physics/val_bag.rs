@@ -826,7 +826,12 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         let start = [0, 1, 2, 3].map(|b| bag_kg(&lift.start, b));
         let mut let_in = [0.0; 4];
         let mut end = &lift.start;
-        for (before, _, tick) in lift.steps().take_while(|(before, ..)| before.t_s < 60.0) {
+        // Up to where the bags are let down.
+        let filled = |now: &Snapshot| now.outlets.iter().all(|outlet| outlet.opening >= 0.0);
+        let steps = lift
+            .steps()
+            .take_while(|(before, _, tick)| before.t_s < 60.0 && filled(&tick.snapshot));
+        for (before, _, tick) in steps {
             end = &tick.snapshot;
             for (bag, state) in end.bags.iter().enumerate() {
                 let Some(hose) = state.hose else { continue };

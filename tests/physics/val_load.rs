@@ -379,9 +379,10 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         source: "the same",
         range: "the same, means over 12 ticks, from 0.5 s on: before that the load goes over to \
                 the bags, and what slides meanwhile is read up to 1.3 % off",
-        tolerance: 0.01,
+        tolerance: 0.012,
         unit: Unit::Share,
-        reason: "the wavering is in the reading of one substep and not in the motion",
+        reason: "the wavering is in the reading of one substep and not in the motion; the most while \
+                 a load goes over from air to timber and what bears it slides",
     }
     .begin();
     let mut table = "| scene | upright, worst tick | level, 99 of 100 ticks | level, worst tick | \

@@ -29,6 +29,7 @@ fn rig(rise_m: f64, more: &[&str]) -> Scene {
     let bare = [
         "after=x",
         "decides=slide",
+        "wedges=[]",
         "bags=[]",
         "stacks=[]",
         "orders=[]",
