@@ -30,7 +30,7 @@ fn harm_m(debrief: &Debrief) -> f64 {
 /// comes down 0.6 m outside the vehicle, which stays where it is over the limbs.
 #[test]
 fn a_lift_that_is_let_run_goes_on_from_where_the_officer_would_have_stopped_it() {
-    for name in ["beam-far", "lower-one-side", "stack-narrow"] {
+    for name in ["beam-far", "stack-narrow"] {
         let (stopped, run) = (played(name, &[STOP]), played(name, &[LET_RUN]));
         assert_eq!((stopped.outcome, run.outcome), (Outcome::Failed, Outcome::Failed), "{name}");
         assert_eq!(stopped.cause, run.cause, "{name}");
@@ -58,7 +58,7 @@ fn a_lift_that_goes_well_is_not_changed() {
 /// it may go further, so that the bound has no slack to hide in.
 #[test]
 fn no_load_comes_down_faster_than_in_free_fall() {
-    for name in ["stack-narrow", "deck-lid-tall", "side-no-crib"] {
+    for name in ["beam-far", "deck-lid-tall", "side-no-crib"] {
         let run = played(name, &[LET_RUN]);
         let harm = run.harm().unwrap_or_else(|| panic!("{name}"));
         assert_eq!(run.scene.on_failure, OnFailure::LetRun);

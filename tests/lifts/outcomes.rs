@@ -70,9 +70,11 @@ fn one_side_at_two_fifths_of_its_air_rolls_it() {
 #[test]
 fn a_burst_hose_drops_a_load_that_nobody_captured() {
     readme_fails_by(&[NO_CAPTURE[0], NO_CAPTURE[1], BURST], Cause::Drop);
-    // The captures are what holds it: the same burst with them costs a few millimetres.
+    // The captures are what holds it: the same burst with them costs a few millimetres, and that
+    // the bags cannot be let down any more.
     let held = of_the_readme(&[BURST]);
-    assert_eq!(held["outcome"], Outcome::Lifted.word(), "{held}");
+    assert_eq!(held["outcome"], Outcome::Incomplete.word(), "{held}");
+    assert_eq!(held["findings"].as_array().map(Vec::len), Some(0), "{held}");
     // ... and without a burst nothing drops, but a capture that was ordered is missing.
     assert_eq!(played("beam-lift", &NO_CAPTURE).outcome, Outcome::Incomplete);
 }

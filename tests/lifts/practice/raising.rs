@@ -80,7 +80,8 @@ fn a_stack_is_no_taller_than_its_base_bears() {
     assert!(point.figure.is_some_and(|of| (of - ratio).abs() < 1e-6), "{point:?}");
     assert_eq!((point.corners, point.limit), (Some(4), 3.0));
     // A stack that leans bears on fewer corners, for which less is allowed.
-    let leans = played("stack-out-of-plumb", &[]);
+    let slender = ["stacks.tail.length=12 in", "stacks.tail.lean=[\"0 mm\", \"105 mm\"]"];
+    let leans = played("stack-out-of-plumb", &slender);
     let point = of(&leans, "stack_base").unwrap_or_else(|| panic!("{}", leans.text()));
     let allowed = match point.corners {
         Some(1) => 1.0,
