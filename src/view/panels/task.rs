@@ -35,7 +35,8 @@ pub fn card(ui: &Ui, shown: &LiftTaskShown, yard: Rect, actions: &mut Inputs) {
                     }
                     LiftTaskCard::Rise { ask, rise } => how_far(ui, ask, rise, actions),
                     LiftTaskCard::Told { rows, told } => {
-                        let high = (yard.height() - BELOW).max(120.0);
+                        // The yard is low while plots stand under it: the card stands over them, too.
+                        let high = (yard.height() - BELOW).max(420.0);
                         came_of_it(ui, rows, told, high, actions);
                     }
                 }
