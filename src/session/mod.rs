@@ -769,31 +769,31 @@ impl Session {
         }
     }
 
+    /// Begins a class or a task that was handed over, or says what is wrong with it.
+    fn begin_handed<T>(
+        &mut self,
+        read: Result<T, Vec<Problem>>,
+        begin: fn(&mut Self, Arc<T>),
+        cannot: &str,
+    ) {
+        match read {
+            Ok(one) => begin(self, Arc::new(one)),
+            Err(problems) => self.tell(format!("{cannot}\n{}", export::told(&problems))),
+        }
+    }
+
     fn open_handed(&mut self, name: &str, bytes: Vec<u8>) {
         let source = Source::handed(name, bytes);
-        if let Ok(source) = &source
-            && class_file::FILES.is(source)
-        {
-            match class_file::load_from(source) {
-                Ok(class) => self.begin_class(Arc::new(class)),
-                Err(problems) => {
-                    let problems = export::told(&problems);
-                    self.tell(format!("This class cannot be held.\n{problems}"));
-                }
+        match &source {
+            Ok(file) if class_file::FILES.is(file) => {
+                let class = class_file::load_from(file);
+                return self.begin_handed(class, Self::begin_class, "This class cannot be held.");
             }
-            return;
-        }
-        if let Ok(source) = &source
-            && task_file::FILES.is(source)
-        {
-            match task_file::load_from(source) {
-                Ok(task) => self.begin_task(Arc::new(task)),
-                Err(problems) => {
-                    let problems = export::told(&problems);
-                    self.tell(format!("This task cannot be worked on.\n{problems}"));
-                }
+            Ok(file) if task_file::FILES.is(file) => {
+                let (task, cannot) = (task_file::load_from(file), "This task cannot be worked on.");
+                return self.begin_handed(task, Self::begin_task, cannot);
             }
-            return;
+            _ => {}
         }
         let opened = source
             .and_then(|source| scene::load_from(&source, &[]))

@@ -4,6 +4,11 @@ use crate::scene::Cause;
 use crate::snapshot::NearestApproach;
 use crate::units::Dimension;
 
+/// What stands under a load and has gone so far over the ground no longer stands as it was set, m
+/// (common practice, no source), and it begins to go here, m.
+pub(super) const FOOT_SLIDES_M: f64 = 0.03;
+const FOOT_ONSET_M: f64 = 0.002;
+
 /// Notices the moment a measure passes its limit for good, and when it began to grow.
 #[derive(Clone, Debug, Default)]
 pub(super) struct LimitTracker {
@@ -43,6 +48,11 @@ impl LimitTracker {
         }
         self.passed = true;
         self.began_s.or(Some(t_s))
+    }
+
+    /// [`Self::track`] for how far a strut's foot or a step chock has slid, m.
+    pub fn track_foot(&mut self, t_s: f64, slid_m: f64) -> Option<f64> {
+        self.track(t_s, slid_m, FOOT_ONSET_M, FOOT_SLIDES_M, 0.0)
     }
 
     /// The limit was passed for good.

@@ -1,15 +1,11 @@
 //! Step chocks: one slides out from under the vehicle, or its step is crushed.
 
-use super::limit_tracker::LimitTracker;
+use super::limit_tracker::{FOOT_SLIDES_M, LimitTracker};
 use super::observation::Observation;
 use crate::scene::{Cause, Scene, StepChock};
 use crate::snapshot::{Finding, Measured, NearestApproach, PartKind};
 use crate::units::Dimension;
 
-/// One that has gone so far over the ground no longer stands as it was set, m (common practice, no
-/// source), and it begins to go here, m.
-const SLIDES_M: f64 = 0.03;
-const ONSET_M: f64 = 0.002;
 /// A step is crushed when that lasts so long, s: a jolt of the solver does not count.
 const HOLD_S: f64 = 0.1;
 
@@ -33,8 +29,11 @@ impl StepChockWatch {
             let mut tell = |began_s, measured| {
                 found.push(seen.finding(began_s, &chock.name, place, measured));
             };
-            if let Some(began_s) = known.slide.track(t_s, state.slid_m, ONSET_M, SLIDES_M, 0.0) {
-                tell(began_s, Measured::StepSlide { travel_m: state.slid_m, limit_m: SLIDES_M });
+            if let Some(began_s) = known.slide.track_foot(t_s, state.slid_m) {
+                tell(
+                    began_s,
+                    Measured::StepSlide { travel_m: state.slid_m, limit_m: FOOT_SLIDES_M },
+                );
             }
             let limit_n = seen.scene.wood.bearing_pa * chock.step_m2();
             let load_n = state.load_n;

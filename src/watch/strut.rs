@@ -1,15 +1,11 @@
 //! Struts: a foot slides, a strut bears more than it is rated for, folds, or comes loose.
 
-use super::limit_tracker::LimitTracker;
+use super::limit_tracker::{FOOT_SLIDES_M, LimitTracker};
 use super::observation::Observation;
 use crate::scene::{Cause, Scene};
 use crate::snapshot::{Finding, Measured, NearestApproach, PartKind};
 use crate::units::Dimension;
 
-/// A foot that has gone so far over the ground no longer stands as it was set, m (common
-/// practice, no source), and it begins to go here, m.
-const SLIDES_M: f64 = 0.03;
-const ONSET_M: f64 = 0.002;
 /// It is over its rated load when that lasts so long, s: a jolt of the solver does not count.
 const HOLD_S: f64 = 0.1;
 /// A strut that bears less than this is loose, N, where it bore so much before, N, and when that
@@ -42,8 +38,11 @@ impl StrutWatch {
             let mut tell = |began_s, measured| {
                 found.push(seen.finding(began_s, &strut.name, place, measured));
             };
-            if let Some(began_s) = known.slide.track(t_s, state.slid_m, ONSET_M, SLIDES_M, 0.0) {
-                tell(began_s, Measured::StrutSlide { travel_m: state.slid_m, limit_m: SLIDES_M });
+            if let Some(began_s) = known.slide.track_foot(t_s, state.slid_m) {
+                tell(
+                    began_s,
+                    Measured::StrutSlide { travel_m: state.slid_m, limit_m: FOOT_SLIDES_M },
+                );
             }
             let (axial_n, limit_n) = (state.axial_n, strut.capacity_n);
             if let Some(began_s) = known.load.track(t_s, axial_n, limit_n, limit_n, HOLD_S) {

@@ -88,6 +88,11 @@ fn same_places(one: &[Member], other: &[Member]) -> bool {
     one.len() == other.len() && one.iter().zip(other).all(same)
 }
 
+/// Whether a valve lets air out: a lift that is on its way down.
+pub fn lets_down(now: &Snapshot) -> bool {
+    now.outlets.iter().any(|outlet| outlet.opening < 0.0)
+}
+
 type Slot = Arc<OnceLock<Arc<Recording>>>;
 
 static RECORDED: LazyLock<Mutex<HashMap<String, Slot>>> = LazyLock::new(Mutex::default);

@@ -7,7 +7,7 @@
 //! (from memory, not verified; its variables seen in a secondary copy).
 
 use crate::common::{Claim, G, Unit, block, density, gravity, steps};
-use crate::recorded::{changed, shipped};
+use crate::recorded::{changed, lets_down, shipped};
 use bevy_rapier3d::rapier::prelude::RigidBodyType;
 use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
 use inchwise::snapshot::Snapshot;
@@ -827,10 +827,9 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         let mut let_in = [0.0; 4];
         let mut end = &lift.start;
         // Up to where the bags are let down.
-        let filled = |now: &Snapshot| now.outlets.iter().all(|outlet| outlet.opening >= 0.0);
         let steps = lift
             .steps()
-            .take_while(|(before, _, tick)| before.t_s < 60.0 && filled(&tick.snapshot));
+            .take_while(|(before, _, tick)| before.t_s < 60.0 && !lets_down(&tick.snapshot));
         for (before, _, tick) in steps {
             end = &tick.snapshot;
             for (bag, state) in end.bags.iter().enumerate() {

@@ -8,7 +8,7 @@ use crate::common::{
     Claim, Crib, FOUR_M, G, LOAD_HALF_M, Real, Residuals, Rotation, TIMBER_KG_M3, Unit, force,
     gravity, note_table,
 };
-use crate::recorded::{Recording, Tick, changed, shipped};
+use crate::recorded::{Recording, Tick, changed, lets_down, shipped};
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
 use inchwise::bag_law::Membrane;
 use inchwise::lift::{PlayOptions, play};
@@ -121,7 +121,6 @@ fn mirrored(residuals: &mut Residuals, friction: &str) {
     let play = |sets: &[&str]| {
         let lift = changed("beam-lift", &[sets, &[friction]].concat(), f64::INFINITY);
         // Its highest moment, before the bags are let down.
-        let lets_down = |now: &Snapshot| now.outlets.iter().any(|outlet| outlet.opening < 0.0);
         let raised = lift.ticks.into_iter().take_while(|tick| !lets_down(&tick.snapshot));
         raised.last().expect("it has a tick").snapshot
     };

@@ -10,7 +10,7 @@ use crate::class::Class;
 use crate::session::{Action, ClassAction, ClassShown, RunPair, ShownAnswer};
 use crate::units::UnitSystem;
 use crate::view::theme;
-use bevy_egui::egui::{self, Align, Align2, Layout, Margin, Rect, RichText, Sense, Ui, vec2};
+use bevy_egui::egui::{self, Align2, Margin, Rect, RichText, Sense, Ui, vec2};
 use std::sync::Arc;
 
 /// The most that words and choices take of the width, points.
@@ -165,39 +165,20 @@ fn leaving(ui: &Ui, yard: Rect, actions: &mut Inputs) {
 
 /// The list of classes, over the shelf.
 pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
-    let mut actions = Inputs::default();
-    let modal = egui::Modal::new(egui::Id::new("classes"))
-        .frame(theme::card(ctx).inner_margin(20))
-        .show(ctx, |ui| {
-            ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
-            ui.horizontal(|ui| {
-                widget::heading(ui, "Teach a class");
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    let close = press("Close", "C", "Back to the shelf");
-                    if button(ui, close, ButtonState::Plain, 0.0).clicked() {
-                        actions.push(Action::Classes);
-                    }
-                });
-            });
-            widget::soft(
-                ui,
-                "For a room with a projector: the picture over the whole screen, one step after \
-                 the other by Page Down and Page Up. `inchwise class NAME` prints its pages.",
-            );
-            for (i, class) in classes.iter().enumerate() {
-                let key = if i < 9 { (i + 1).to_string() } else { String::new() };
-                let what = press(&class.name, &key, "Begins with its first scene");
-                let width = ui.available_width();
-                if button(ui, what, ButtonState::Plain, width).clicked() {
-                    actions.push(Action::HoldClass(i));
-                }
-                widget::body(ui, &class.about);
-                // What is said of a class stands nearer to it than to the next.
-                ui.add_space(8.0);
+    let about = "For a room with a projector: the picture over the whole screen, one step after \
+                 the other by Page Down and Page Up. `inchwise class NAME` prints its pages.";
+    let head = ["Teach a class", "C", about];
+    widget::over_the_shelf(ctx, head, &Action::Classes, |ui, actions| {
+        for (i, class) in classes.iter().enumerate() {
+            let key = if i < 9 { (i + 1).to_string() } else { String::new() };
+            let what = press(&class.name, &key, "Begins with its first scene");
+            let width = ui.available_width();
+            if button(ui, what, ButtonState::Plain, width).clicked() {
+                actions.push(Action::HoldClass(i));
             }
-        });
-    if modal.should_close() {
-        actions.push(Action::Classes);
-    }
-    actions
+            widget::body(ui, &class.about);
+            // What is said of a class stands nearer to it than to the next.
+            ui.add_space(8.0);
+        }
+    })
 }

@@ -5,7 +5,7 @@ use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press};
 use crate::session::{Action, LiftTaskAction, LiftTaskCard, LiftTaskList, LiftTaskShown};
 use crate::view::theme;
-use bevy_egui::egui::{self, Align, Layout, Rect, RichText, Ui, vec2};
+use bevy_egui::egui::{self, Rect, RichText, Ui, vec2};
 
 /// The most that the card takes of the width, points.
 const WIDE: f32 = 620.0;
@@ -142,51 +142,32 @@ fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, act
 
 /// The list of tasks, over the shelf.
 pub fn list(ctx: &egui::Context, list: &LiftTaskList, seat: u32) -> Inputs {
-    let mut actions = Inputs::default();
-    let modal = egui::Modal::new(egui::Id::new("tasks"))
-        .frame(theme::card(ctx).inner_margin(20))
-        .show(ctx, |ui| {
-            ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
-            ui.spacing_mut().item_spacing.y = 5.0;
-            ui.horizontal(|ui| {
-                widget::heading(ui, "Practise alone");
-                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    let close = press("Close", "P", "Back to the shelf");
-                    if button(ui, close, ButtonState::Plain, 0.0).clicked() {
-                        actions.push(Action::Tasks);
-                    }
-                });
-            });
-            widget::soft(
-                ui,
-                "Each is a set-up that fails. Say what will come of it, lift it, and make it hold \
-                 with what is on the truck; or stop and say why.",
-            );
-            for (i, task) in list.tasks.iter().enumerate() {
-                let look = if i == list.chosen { ButtonState::On } else { ButtonState::Plain };
-                let key = if i == list.chosen { "Enter" } else { "" };
-                let what = press(&task.name, key, &task.brief);
-                if button(ui, what, look, ui.available_width()).clicked() {
-                    actions.push(Action::BeginTask(i));
+    let about = "Each is a set-up that fails. Say what will come of it, lift it, and make it hold \
+                 with what is on the truck; or stop and say why.";
+    let head = ["Practise alone", "P", about];
+    widget::over_the_shelf(ctx, head, &Action::Tasks, |ui, actions| {
+        ui.spacing_mut().item_spacing.y = 5.0;
+        for (i, task) in list.tasks.iter().enumerate() {
+            let look = if i == list.chosen { ButtonState::On } else { ButtonState::Plain };
+            let key = if i == list.chosen { "Enter" } else { "" };
+            let what = press(&task.name, key, &task.brief);
+            if button(ui, what, look, ui.available_width()).clicked() {
+                actions.push(Action::BeginTask(i));
+            }
+        }
+        ui.horizontal(|ui| {
+            for (text, key, by) in [("Seat down", "Left", -1), ("Seat up", "Right", 1)] {
+                let about = "The number of the seat stands in the log; no name does";
+                if button(ui, press(text, key, about), ButtonState::Plain, 0.0).clicked() {
+                    actions.push(Action::Seat(by));
                 }
             }
-            ui.horizontal(|ui| {
-                for (text, key, by) in [("Seat down", "Left", -1), ("Seat up", "Right", 1)] {
-                    let about = "The number of the seat stands in the log; no name does";
-                    if button(ui, press(text, key, about), ButtonState::Plain, 0.0).clicked() {
-                        actions.push(Action::Seat(by));
-                    }
-                }
-                widget::body(ui, format!("Seat {seat}"));
-                let about = "Every attempt, to read and to print";
-                let what = press("The log as a page", "L", about);
-                if button(ui, what, ButtonState::Plain, 0.0).clicked() {
-                    actions.push(Action::ShowAttempts);
-                }
-            });
+            widget::body(ui, format!("Seat {seat}"));
+            let about = "Every attempt, to read and to print";
+            let what = press("The log as a page", "L", about);
+            if button(ui, what, ButtonState::Plain, 0.0).clicked() {
+                actions.push(Action::ShowAttempts);
+            }
         });
-    if modal.should_close() {
-        actions.push(Action::Tasks);
-    }
-    actions
+    })
 }

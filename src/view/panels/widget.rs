@@ -1,12 +1,14 @@
 //! The few controls that every panel is made of, in our own look.
 
 use super::icon;
+use super::input::Inputs;
 use super::words::cause_words;
 use crate::scene::{Expect, Outcome, Scene};
+use crate::session::Action;
 use crate::view::theme;
 use bevy_egui::egui::{
-    self, Align2, Color32, CornerRadius, Pos2, Rect, Response, RichText, Sense, Stroke, StrokeKind,
-    Ui, vec2,
+    self, Align, Align2, Color32, CornerRadius, Layout, Pos2, Rect, Response, RichText, Sense,
+    Stroke, StrokeKind, Ui, vec2,
 };
 use std::f32::consts::PI;
 
@@ -32,6 +34,36 @@ pub fn body(ui: &mut Ui, text: impl Into<String>) {
 
 pub fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
+}
+
+/// A list over the shelf, with its title, the key that closes it too, and what is said of it.
+pub fn over_the_shelf(
+    ctx: &egui::Context,
+    [title, key, about]: [&str; 3],
+    close: &Action,
+    add: impl FnOnce(&mut Ui, &mut Inputs),
+) -> Inputs {
+    let mut actions = Inputs::default();
+    let modal = egui::Modal::new(egui::Id::new(title))
+        .frame(theme::card(ctx).inner_margin(20))
+        .show(ctx, |ui| {
+            ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
+            ui.horizontal(|ui| {
+                heading(ui, title);
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    let back = press("Close", key, "Back to the shelf");
+                    if button(ui, back, ButtonState::Plain, 0.0).clicked() {
+                        actions.push(close.clone());
+                    }
+                });
+            });
+            soft(ui, about);
+            add(ui, &mut actions);
+        });
+    if modal.should_close() {
+        actions.push(close.clone());
+    }
+    actions
 }
 
 /// A column that scrolls where it is too long, and says that there is more below.
