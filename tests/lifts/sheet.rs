@@ -149,10 +149,6 @@ fn with_on_paper(b: &Beside, all: &[Beside], name: &str, sets: &[&str]) -> bool 
     within(&on_paper(b), &all.iter().map(on_paper).collect::<Vec<_>>(), &scene)
 }
 
-const WAITS: &str = "paper counts the wait before the bags are let down";
-/// Since its steps are captured one by one the upper bag ends with an eighth less pressure than on
-/// paper; why is not known yet.
-const OPEN: &str = "not explained yet";
 /// Figures in which paper and play are further apart than that: scene, figure, and what the
 /// sheet does not know.
 const APART: &[(&str, &str, &str)] = &[
@@ -160,9 +156,8 @@ const APART: &[(&str, &str, &str)] = &[
     ("bag-pair", "time to full height", NOSE_LEANS),
     ("stack-broad", "free air used", NOSE_LEANS),
     ("stack-broad", "time to full height", NOSE_LEANS),
-    ("beam-lift", "time to full height", WAITS),
-    ("deck-lid-wedged", "tail lower: pressure", OPEN),
-    ("deck-lid-wedged", "tail upper: pressure", OPEN),
+    ("deck-lid-wedged", "tail lower: pressure", STAKES_GIVE),
+    ("deck-lid-wedged", "tail upper: pressure", STAKES_GIVE),
 ];
 /// The nose has 4 to 6 mm to go until it leans on its chocks, which puts a twentieth more on the
 /// bags at once. It lies 1.8 mm nearer to them in play than on paper, and on a cross slope of 8 deg
@@ -173,13 +168,10 @@ const NOSE_LEANS: &str = "its nose comes to lean on its chocks sooner";
 /// So much nearer, by scene, m.
 const NEARER_M: [(&str, f64); 2] = [("bag-pair", 0.002), ("stack-broad", 0.005)];
 
-/// The deck lid slopes by 24 deg at full height, and pushes what stands under it towards where it
-/// is higher: on the level H = 0.53 kN beside 4.8 kN upwards. That presses it in by another
-/// `H tan 24 deg / k` = 2.0 mm, and bags and stack yield by 4.7 mm, another 2.1 mm of height. Paper
-/// pushes straight up: all of its bags stand 4 mm lower. With a lid that gives so much more on
-/// paper, 4.8 kN / 109 N/mm for 4.8 kN / 120 N/mm, the figures agree.
-const LID_SLOPES: &str = "the deck lid's slope pushes the bags aside";
-const SOFTER_LID: &str = "vehicle.panels.deck lid.stiffness=109 N/mm";
+/// Stakes in a field give under the nose's push, and on paper they stand fast: what they hold of the
+/// vehicle there the bags bear less in play. Without chocks both say the same.
+const STAKES_GIVE: &str = "stakes in grass give";
+const NO_CHOCKS: &str = "chocks=[]";
 
 /// Statics and simulation share no code beyond the law of the bag, so that they agree says
 /// something of both. Every shipped scene that hides no fault and that is to be lifted is
@@ -192,8 +184,6 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
         .filter(|(_, scene)| scene.expect.outcome == Outcome::Lifted)
         // The sheet knows no hidden fault.
         .filter(|(_, scene)| scene.faults.is_empty())
-        // Near its slide it is let down before play finds the full height of paper; to be mended.
-        .filter(|(name, _)| name != "timber-dry")
         .filter(|(_, scene)| Plan::new(scene).is_some_and(|plan| moments(&plan).is_some()))
         .collect();
     assert!(standing.len() >= 20, "only {} scenes are to stand still", standing.len());
@@ -211,7 +201,7 @@ fn paper_and_play_agree_on_every_scene_that_stands_still() {
                     Some((_, _, NOSE_LEANS)) => NEARER_M
                         .iter()
                         .any(|(at, by)| at == name && with_chocks_nearer(b, &beside, name, *by)),
-                    Some((_, _, LID_SLOPES)) => with_on_paper(b, &beside, name, &[SOFTER_LID]),
+                    Some((_, _, STAKES_GIVE)) => with_on_paper(b, &beside, name, &[NO_CHOCKS]),
                     _ => true,
                 };
                 if known.is_some() == agrees || !because {

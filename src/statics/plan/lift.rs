@@ -153,7 +153,9 @@ impl LiftPlan {
         let by_rise = |(_, a): &(usize, &OrderOutcome), (_, b): &(usize, &OrderOutcome)| {
             a.rise_m.total_cmp(&b.rise_m)
         };
-        self.steps.iter().enumerate().max_by(by_rise).map(|(at, _)| at)
+        // An order that lets down leaves it no higher than the one before did.
+        let raised = self.steps.iter().enumerate().filter(|(_, step)| !step.down);
+        raised.max_by(by_rise).map(|(at, _)| at)
     }
 
     /// The order after which the load stands highest.
