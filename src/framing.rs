@@ -46,6 +46,31 @@ const YAWS: usize = 36;
 const PITCHES_RAD: [f64; 4] = [0.08, 0.18, 0.30, 0.45];
 /// Half the height of what is seen, as a share of the distance: less than any lens of the yard.
 const HALF_HEIGHT: f64 = 0.33;
+/// A place to look from, the same in the window and off screen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// From the end at which the lift is made, and from above.
+    ThreeQuarter,
+    /// Across the vehicle.
+    Side,
+    /// Along the vehicle.
+    Front,
+    /// The trapped limbs, from the side on which the casualty lies.
+    Casualty,
+    /// The stacks and the trapped limbs, near, across the vehicle.
+    Stacks,
+}
+
+impl View {
+    /// Those that have a key, each with its name.
+    pub const ALL: [(View, &str); 4] = [
+        (View::ThreeQuarter, "Three-quarter"),
+        (View::Side, "Side"),
+        (View::Front, "Front"),
+        (View::Casualty, "Casualty"),
+    ];
+}
+
 /// How near and how far the eye stands, m.
 const RADIUS_M: [f64; 2] = [1.7, 6.0];
 /// How much of its surroundings is shown with a place, m.

@@ -2,11 +2,24 @@
 //! and the page of the format is made from it.
 
 use crate::answer::AnswerSource;
+use crate::framing::View;
 use crate::scene::schema::entry::{Group, Worded};
 
 impl Worded for AnswerSource {
     fn all() -> Vec<(&'static str, Self)> {
         Self::WORDS.to_vec()
+    }
+}
+
+impl Worded for View {
+    fn all() -> Vec<(&'static str, Self)> {
+        vec![
+            ("three_quarter", Self::ThreeQuarter),
+            ("side", Self::Side),
+            ("front", Self::Front),
+            ("casualty", Self::Casualty),
+            ("stacks", Self::Stacks),
+        ]
     }
 }
 
@@ -24,9 +37,9 @@ pub(super) mod whole {
 
 /// One step.
 pub(super) mod step {
-    use super::AnswerSource;
+    use super::{AnswerSource, View};
     use crate::scene::schema::entry::{
-        Choice, Items, Nested, Text, choice, fields, group, list, text,
+        Choice, Items, Names, Nested, Text, choice, fields, group, list, text, texts,
     };
 
     fields! { "steps":
@@ -41,8 +54,8 @@ pub(super) mod step {
         REVEAL: Text = text("reveal", "plays the lift to its end and shows what was hidden, which choice is right, and this text")
             .also("at most 400 characters; a question before it")
             .alternative(),
-        COMPARE: Text = text("compare", "plays the scene and its twin side by side from the start, with this text")
-            .also("at most 400 characters; no question open; a scene with a twin")
+        COMPARE: Text = text("compare", "plays the scene and its twin, or the scenes of `beside`, side by side from the start, with this text")
+            .also("at most 400 characters; no question open; a scene with a twin, or `beside`")
             .alternative(),
         CARD: Text = text("card", "words for the room over the picture")
             .also("at most 400 characters")
@@ -52,6 +65,11 @@ pub(super) mod step {
         CHOICES: Items = list("of `ask`: the instructor's own choices", &super::own_choice::GROUP)
             .also("2 to 9, no `from`")
             .absent("none; needed where there is no `from`"),
+        BESIDE: Names = texts("beside", "of `compare`: the scenes that stand beside it, from left to right")
+            .also("1 or 2 scenes with orders")
+            .absent("the scene's twin"),
+        LOOK: Choice<View> = choice("look", "where the camera goes as the step begins")
+            .absent("it stays; before a new scene the three-quarter view"),
         NOTE: Text = text("note", "for the instructor, on the printed pages only").absent("nothing"),
     }
 }

@@ -1,6 +1,7 @@
 //! A class as plain data.
 
 use crate::answer::{Answer, LiftEnding};
+use crate::framing::View;
 use crate::scene::Scene;
 use crate::scene::tree::Node;
 use crate::snapshot::{Finding, OrderRecord, Refusal, Told};
@@ -11,7 +12,7 @@ pub struct Class {
     pub name: String,
     /// What it is to show, for the instructor.
     pub about: String,
-    /// The scenes that are shown, in the order of their first step.
+    /// The scenes that are shown or stand beside one, in the order of their first step.
     pub scenes: Vec<ClassScene>,
     /// At least one; the first shows a scene.
     pub steps: Vec<ClassStep>,
@@ -29,6 +30,8 @@ pub struct ClassScene {
 /// One step of a class.
 pub struct ClassStep {
     pub kind: ClassStepKind,
+    /// Where the camera goes as it begins; nowhere where it stays.
+    pub look: Option<View>,
     /// For the instructor.
     pub note: Option<String>,
 }
@@ -43,8 +46,12 @@ pub enum ClassStepKind {
     Ask(ClassQuestion),
     /// Plays on to the end and shows the answer, with these words.
     Reveal(String),
-    /// Plays the scene and its twin side by side, with these words.
-    Compare(String),
+    /// Plays the scene and others side by side.
+    Compare {
+        words: String,
+        /// By their places among the class's scenes; empty for the scene's twin.
+        beside: Vec<usize>,
+    },
     /// Words for the room.
     Card(String),
 }
@@ -116,7 +123,9 @@ impl Class {
     pub fn is_revealed(&self, step: usize) -> bool {
         let since = self.up_to(step);
         let mut since = since.take_while(|step| !matches!(step.kind, ClassStepKind::Show(_)));
-        since.any(|step| matches!(step.kind, ClassStepKind::Reveal(_) | ClassStepKind::Compare(_)))
+        since.any(|step| {
+            matches!(step.kind, ClassStepKind::Reveal(_) | ClassStepKind::Compare { .. })
+        })
     }
 
     /// The place of the step whose question is on at this step: from its asking to its reveal.
@@ -125,7 +134,7 @@ impl Class {
             match self.steps.get(at)?.kind {
                 ClassStepKind::Ask(_) => return Some(at),
                 ClassStepKind::Reveal(_) if at < step => return None,
-                ClassStepKind::Show(_) | ClassStepKind::Compare(_) => return None,
+                ClassStepKind::Show(_) | ClassStepKind::Compare { .. } => return None,
                 _ => {}
             }
         }

@@ -81,7 +81,7 @@ impl ClassPlan<'_> {
             ClassStepKind::Stop(stop) => format!("Let it go on {}", self.say_stop(*stop, scene)),
             ClassStepKind::Ask(question) => format!("Ask: {}", question.ask),
             ClassStepKind::Reveal(words) => format!("Reveal: {words}"),
-            ClassStepKind::Compare(words) => format!("Compare with the twin: {words}"),
+            ClassStepKind::Compare { words, .. } => format!("Compare side by side: {words}"),
             ClassStepKind::Card(words) => format!("Card: {words}"),
         }
     }
@@ -115,9 +115,16 @@ impl ClassPlan<'_> {
                 };
                 answer.into_iter().chain([self.say_ending(at)]).collect()
             }
-            ClassStepKind::Compare(_) => {
+            ClassStepKind::Compare { beside, .. } if beside.is_empty() => {
                 let twin = self.scene(at).lesson.twin.as_deref().unwrap_or_default();
                 vec![format!("Beside it: {twin}.")]
+            }
+            ClassStepKind::Compare { beside, .. } => {
+                let comes_of = |&place: &usize| {
+                    let name = &self.class.scenes[place].scene.name;
+                    format!("Beside it: {name}. {}", say_ending(self.played[place], self.units))
+                };
+                beside.iter().map(comes_of).collect()
             }
             _ => Vec::new(),
         }

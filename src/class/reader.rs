@@ -16,6 +16,8 @@ use std::sync::Arc;
 const ASK_AT_MOST: usize = 200;
 const WORDS_AT_MOST: usize = 400;
 const CHOICE_AT_MOST: usize = 100;
+/// As many as the picture has room for beside the scene that is on.
+const BESIDE_AT_MOST: usize = 2;
 /// Each choice has a number key.
 const CHOICES: [usize; 2] = [2, 9];
 
@@ -83,7 +85,7 @@ impl Reader<'_> {
     fn step(&self, g: &Fields<'_>, on: Option<usize>) -> Option<ClassStep> {
         let keys: Vec<&'static str> = step::GROUP.alternatives().map(|field| field.key).collect();
         let told: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
-        let note = g.take_if_there(step::NOTE);
+        let (look, note) = (g.take_if_there(step::LOOK), g.take_if_there(step::NOTE));
         let &[verb] = told.as_slice() else {
             let found = if told.is_empty() { "does nothing".into() } else { told.join(" and ") };
             g.complain(
@@ -103,7 +105,9 @@ impl Reader<'_> {
                 g.take_short(step::REVEAL, WORDS_AT_MOST).map(ClassStepKind::Reveal)
             }
             _ if verb == step::COMPARE.key() => {
-                g.take_short(step::COMPARE, WORDS_AT_MOST).map(ClassStepKind::Compare)
+                let words = g.take_short(step::COMPARE, WORDS_AT_MOST);
+                let beside = self.beside(g);
+                words.zip(beside).map(|(words, beside)| ClassStepKind::Compare { words, beside })
             }
             _ => g.take_short(step::CARD, WORDS_AT_MOST).map(ClassStepKind::Card),
         };
@@ -114,17 +118,38 @@ impl Reader<'_> {
                 }
             }
         }
+        if verb != step::COMPARE.key() && g.has_key(step::BESIDE.key()) {
+            g.complain(step::BESIDE.key(), "belongs to `compare`; put it there or take it out");
+        }
         g.end();
-        Some(ClassStep { kind: kind?, note: note? })
+        Some(ClassStep { kind: kind?, look: look?, note: note? })
     }
 
-    /// The place of the scene that a step shows; it is read where it is new.
+    /// The place of the scene that a step shows.
     fn shown(&self, g: &Fields<'_>) -> Option<usize> {
-        let file = g.take(step::SHOW)?;
+        self.place_of(g, step::SHOW.key(), g.take(step::SHOW)?)
+    }
+
+    /// The places of the scenes that stand beside the one that is on; none for its twin.
+    fn beside(&self, g: &Fields<'_>) -> Option<Vec<usize>> {
+        if !g.has_key(step::BESIDE.key()) {
+            return Some(Vec::new());
+        }
+        let files = g.take(step::BESIDE)?;
+        if !(1..=BESIDE_AT_MOST).contains(&files.len()) {
+            let text = format!("names {} scenes; name 1 or {BESIDE_AT_MOST}", files.len());
+            g.complain(step::BESIDE.key(), text);
+            return None;
+        }
+        all(files.into_iter().map(|file| self.place_of(g, step::BESIDE.key(), file)))
+    }
+
+    /// The place of a scene by its file's name; it is read where it is new.
+    fn place_of(&self, g: &Fields<'_>, key: &str, file: String) -> Option<usize> {
         if let Some(known) = self.scenes.borrow().iter().position(|scene| scene.file == file) {
             return Some(known);
         }
-        let complain = |text: String| g.complain(step::SHOW.key(), text);
+        let complain = |text: String| g.complain(key, text);
         let Some(source) = scene_named(self.source, &file) else {
             complain(format!(
                 "there is no scene of this name beside the class or on the shelf; choose from {}",
@@ -245,7 +270,7 @@ impl StepOrder {
             ClassStepKind::Stop(_) => (step::STOP.key(), false),
             ClassStepKind::Ask(_) => (step::ASK.key(), true),
             ClassStepKind::Reveal(_) => (step::REVEAL.key(), false),
-            ClassStepKind::Compare(_) => (step::COMPARE.key(), true),
+            ClassStepKind::Compare { .. } => (step::COMPARE.key(), true),
             ClassStepKind::Card(_) => (step::CARD.key(), false),
         };
         let complain = |text: &str| {
@@ -267,7 +292,7 @@ impl StepOrder {
                 complain("reveals nothing; put an `ask` before it");
             }
             ClassStepKind::Reveal(_) => self.open = false,
-            ClassStepKind::Compare(_) => {
+            ClassStepKind::Compare { beside, .. } if beside.is_empty() => {
                 let on = self.scene.and_then(|scene| scenes.get(scene));
                 if let Some(ClassScene { file, scene, .. }) = on
                     && scene.lesson.twin.is_none()
@@ -275,7 +300,7 @@ impl StepOrder {
                     g.complain(key, format!("{file} has no twin; show a scene that names one"));
                 }
             }
-            ClassStepKind::Stop(_) | ClassStepKind::Card(_) => {}
+            ClassStepKind::Stop(_) | ClassStepKind::Compare { .. } | ClassStepKind::Card(_) => {}
         }
     }
 }

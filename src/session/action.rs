@@ -8,8 +8,8 @@ use super::measure::MeasureAction;
 use super::overlays::Overlay;
 use super::stage::Stage;
 use super::task::LiftTaskAction;
-use super::viewpoint::View;
 use crate::framing::Stand;
+use crate::framing::View;
 use crate::scene::{Fault, OnFailure};
 use std::path::PathBuf;
 
@@ -204,8 +204,8 @@ impl Action {
 /// user's own.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Effect {
-    /// Another lift has been set up: look at it at once from where a lift is first seen.
-    NewLift,
+    /// Another lift has been set up: look at it at once from there.
+    NewLift(View),
     /// Look from one of the usual places.
     Look(View),
     /// Walk round the vehicle by a drag, points to the right and down.

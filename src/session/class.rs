@@ -5,6 +5,8 @@ use super::play::Play;
 use crate::answer::{LiftEnding, say_ending};
 use crate::class::{Class, ClassQuestion, ClassStepKind};
 use crate::debrief::Debrief;
+use crate::framing::View;
+use crate::scene::Scene;
 use crate::units::UnitSystem;
 use std::sync::Arc;
 
@@ -35,8 +37,6 @@ pub(super) enum ClassTurn {
     Stay,
     /// A scene of the class is to be set up, by its place.
     Show(usize),
-    /// The scene and its twin, from the start.
-    Compare,
     /// The class is left.
     Leave,
 }
@@ -131,9 +131,17 @@ impl ClassRun {
         self.class.question_at(self.at).map_or(&[], |asked| &self.hands[asked])
     }
 
-    /// Whether two lifts stand side by side.
-    pub(super) fn compares(&self) -> bool {
-        matches!(self.kind(), ClassStepKind::Compare(_))
+    /// Where the camera goes as the step that is on begins.
+    pub(super) fn look(&self) -> Option<View> {
+        self.class.steps[self.at].look
+    }
+
+    /// The scenes that stand beside the one that is on, by their files' names: nothing where none
+    /// are to, and no scenes where it is the lesson's twin.
+    pub(super) fn beside(&self) -> Option<Vec<(String, Arc<Scene>)>> {
+        let ClassStepKind::Compare { beside, .. } = self.kind() else { return None };
+        let scenes = beside.iter().map(|&at| &self.class.scenes[at]);
+        Some(scenes.map(|shown| (shown.file.clone(), shown.scene.clone())).collect())
     }
 
     /// Carries an action out; without a lift one is still being set up.
@@ -179,10 +187,10 @@ impl ClassRun {
                 self.came_out = None;
                 turn
             }
-            ClassStepKind::Compare(_) => {
+            ClassStepKind::Compare { .. } => {
                 play.look_at(0.0);
                 play.playing = true;
-                ClassTurn::Compare
+                ClassTurn::Stay
             }
             kind => {
                 play.playing = matches!(kind, ClassStepKind::Stop(_) | ClassStepKind::Reveal(_));
@@ -226,7 +234,7 @@ impl ClassRun {
     pub(super) fn play_or_pause(&self, play: &mut Play) {
         let goes_on = match self.kind() {
             ClassStepKind::Stop(_) => !self.is_there(play),
-            ClassStepKind::Reveal(_) | ClassStepKind::Compare(_) => true,
+            ClassStepKind::Reveal(_) | ClassStepKind::Compare { .. } => true,
             _ => false,
         };
         if goes_on {
@@ -259,7 +267,7 @@ impl ClassRun {
         let words = match self.kind() {
             ClassStepKind::Ask(ClassQuestion { ask: words, .. })
             | ClassStepKind::Reveal(words)
-            | ClassStepKind::Compare(words)
+            | ClassStepKind::Compare { words, .. }
             | ClassStepKind::Card(words) => Some(words.clone()),
             ClassStepKind::Show(_) | ClassStepKind::Stop(_) => None,
         };

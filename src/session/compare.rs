@@ -1,5 +1,5 @@
-//! A second run to compare with: the same lift as it was before the last change, or the
-//! lesson's twin played by its own script. Both are shown at the same time of the lift.
+//! Runs to compare with: the same lift as it was before the last change, the lesson's twin played
+//! by its own script, or other scenes played so. All are shown at the same time of the lift.
 
 use super::background::Frame;
 use super::play::Play;
@@ -12,6 +12,9 @@ use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use std::sync::Arc;
 
+/// The most runs that stand beside the current one.
+pub const MOST_BESIDE: usize = 2;
+
 /// The run that is compared with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Which {
@@ -21,7 +24,7 @@ pub enum Which {
     Twin,
 }
 
-/// One of the two runs, as summed up below its yard.
+/// One of the runs, as summed up below its yard.
 pub struct RunSummary<'a> {
     /// What the run is called.
     pub title: String,
@@ -39,16 +42,16 @@ pub struct RunSummary<'a> {
     pub end: Option<&'static str>,
 }
 
-/// Two runs side by side.
-pub struct RunPair<'a> {
+/// Runs side by side.
+pub struct RunsCompared<'a> {
     /// Which run is compared with.
     pub which: Which,
     /// What there is to choose from: as it was, and the twin.
     pub has: [bool; 2],
     /// The current run.
     pub here: RunSummary<'a>,
-    /// None while there is nothing to compare with.
-    pub beside: Option<RunSummary<'a>>,
+    /// One for each run beside it; none while there is nothing to compare with.
+    pub beside: Vec<Option<RunSummary<'a>>>,
 }
 
 /// The moment of a run at a time, s; its last one where it ended before.
@@ -61,17 +64,24 @@ fn at_hand(play: &Play) -> [bool; 2] {
     [play.before.is_some(), play.scene().lesson.twin.is_some()]
 }
 
-/// The run that is compared with, if any.
+/// What is compared with, if anything.
 #[derive(Default)]
 pub struct RunComparison {
     which: Option<Which>,
-    twin: Option<Twin>,
+    /// Scenes in the place of the lesson's twin, by their files' names.
+    named: Vec<(String, Arc<Scene>)>,
+    twins: Vec<Twin>,
 }
 
 impl RunComparison {
     /// Compares with another run, or none.
     pub fn choose(&mut self, which: Option<Which>) {
-        self.which = which;
+        (self.which, self.named) = (which, Vec::new());
+    }
+
+    /// Compares with scenes other than the lesson's twin, [`MOST_BESIDE`] at most.
+    pub fn choose_scenes(&mut self, scenes: Vec<(String, Arc<Scene>)>) {
+        (self.which, self.named) = (Some(Which::Twin), scenes);
     }
 
     /// Compares with the next of the runs there are; a message says what is missing where there
@@ -79,6 +89,7 @@ impl RunComparison {
     pub fn choose_next(&mut self, play: Option<&Play>) {
         let [before, twin] = play.map_or([false; 2], at_hand);
         let twin = twin.then_some(Which::Twin);
+        self.named = Vec::new();
         self.which = match self.which {
             None if before => Some(Which::AsItWas),
             None => Some(twin.unwrap_or(Which::AsItWas)),
@@ -92,32 +103,48 @@ impl RunComparison {
         self.which
     }
 
-    /// The run that is compared with, where there is one.
-    pub fn reel<'a>(&'a self, play: &'a Play) -> Option<&'a Reel> {
-        match self.which? {
-            Which::AsItWas => play.before.as_ref(),
-            Which::Twin => self.twin.as_ref().and_then(Twin::reel),
+    /// The runs that are compared with, from left to right; none where one is not there yet.
+    pub fn reels<'a>(&'a self, play: &'a Play) -> Vec<Option<&'a Reel>> {
+        match self.which {
+            None => Vec::new(),
+            Some(Which::AsItWas) => vec![play.before.as_ref()],
+            Some(Which::Twin) if self.twins.is_empty() => vec![None],
+            Some(Which::Twin) => self.twins.iter().map(Twin::reel).collect(),
         }
     }
 
-    /// Plays the twin where it is compared with, and takes over the moments it has so far.
-    pub fn play_twin(&mut self, play: &Play, frame: Frame) {
-        let (Some(Which::Twin), Some(name)) = (self.which, &play.scene().lesson.twin) else {
+    /// Plays what is compared with where it is not the run as it was, and takes over the moments
+    /// there are so far.
+    pub fn play_twins(&mut self, play: &Play, frame: Frame) {
+        if self.which != Some(Which::Twin) {
             return;
-        };
-        if !self.twin.as_ref().is_some_and(|twin| twin.is_of(name)) {
-            self.twin = Twin::start(name);
         }
-        if let Some(twin) = &mut self.twin {
+        let of_lesson = play.scene().lesson.twin.iter();
+        let wanted: Vec<&String> = match self.named.as_slice() {
+            [] => of_lesson.collect(),
+            named => named.iter().map(|(name, _)| name).collect(),
+        };
+        let are_there = self.twins.len() == wanted.len()
+            && self.twins.iter().zip(&wanted).all(|(twin, name)| twin.is_of(name));
+        if !are_there {
+            self.twins = match self.named.as_slice() {
+                [] => wanted.into_iter().filter_map(|name| Twin::start(name)).collect(),
+                named => named.iter().map(|(name, scene)| Twin::of(name, scene.clone())).collect(),
+            };
+        }
+        for twin in &mut self.twins {
             twin.collect(play.now().t_s, frame);
         }
     }
 
-    /// The summaries of both runs.
-    pub fn pair<'a>(&'a self, play: &'a Play) -> Option<RunPair<'a>> {
+    /// The summaries of all runs.
+    pub fn runs<'a>(&'a self, play: &'a Play) -> Option<RunsCompared<'a>> {
         let which = self.which?;
         let here = RunSummary {
-            title: "This run".into(),
+            title: match which {
+                Which::AsItWas => "This run".into(),
+                Which::Twin => play.scene().name.clone(),
+            },
             scene: play.scene(),
             now: play.now(),
             findings: play.findings(),
@@ -125,10 +152,11 @@ impl RunComparison {
             last: play.latest(),
             end: play.ended().then_some("At its end"),
         };
-        let beside = self.reel(play).map(|reel| {
+        let beside = self.reels(play).into_iter().enumerate().map(|(place, reel)| {
+            let reel = reel?;
             let (now, last) = (&record_at(reel, play.now().t_s).moment, &reel.last().moment);
-            let over = self.twin.as_ref().is_some_and(Twin::over).then_some("At its end");
-            RunSummary {
+            let over = self.twins.get(place).is_some_and(Twin::over).then_some("At its end");
+            Some(RunSummary {
                 title: match which {
                     Which::AsItWas => "As it was".into(),
                     Which::Twin => reel.scene.name.clone(),
@@ -139,13 +167,15 @@ impl RunComparison {
                 all_findings: &last.findings,
                 last: &last.snapshot,
                 end: if which == Which::AsItWas { Some("Left at") } else { over },
-            }
+            })
         });
-        Some(RunPair { which, has: at_hand(play), here, beside })
+        let [before, twin] = at_hand(play);
+        let has = [before, twin || !self.named.is_empty()];
+        Some(RunsCompared { which, has, here, beside: beside.collect() })
     }
 }
 
-/// Shows the second run at a time, s; nothing where there is none.
+/// Shows another run at a time, s; nothing where there is none.
 pub fn show(reel: Option<&Reel>, t_s: f64, units: UnitSystem, shown: &mut Shown) {
     let Some(reel) = reel else {
         if shown.scene.is_some() {

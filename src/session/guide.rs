@@ -5,7 +5,7 @@ use super::action::Action;
 use super::overlays::{Overlay, Overlays};
 use super::play::Play;
 use super::stage::Stage;
-use super::viewpoint::View;
+use crate::framing::View;
 use crate::scene::Order;
 use crate::snapshot::{OrderRecord, Told};
 

@@ -33,13 +33,13 @@ mod stage;
 mod task;
 mod task_shown;
 mod twin;
-mod viewpoint;
 
+pub use crate::framing::View;
 pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
 pub use class::{ClassAction, ClassRun, ClassShown, ShownAnswer};
-pub use compare::{RunPair, RunSummary, Which};
+pub use compare::{MOST_BESIDE, RunSummary, RunsCompared, Which};
 pub use export::LARGEST_FILE_BYTES;
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
@@ -56,7 +56,6 @@ pub use shown::Shown;
 pub use stage::Stage;
 pub use task::{LiftTaskAction, LiftTaskRun};
 pub use task_shown::{LiftTaskCard, LiftTaskList, LiftTaskShown};
-pub use viewpoint::View;
 
 use crate::class::{self as class_file, Class};
 use crate::debrief::Debrief;
@@ -146,9 +145,9 @@ pub struct Session {
     settings: SettingsFile,
     /// The last frame.
     frame: Frame,
-    /// The moments that are shown, of the run that is worked on and of the one beside it.
+    /// The moments that are shown, of the run that is worked on and of those beside it.
     here: Shown,
-    beside: Shown,
+    beside: [Shown; MOST_BESIDE],
     /// The bench's yard is the one that is shown.
     on_bench: bool,
     /// The end of the lift has been noticed.
@@ -219,7 +218,7 @@ impl Session {
             settings: edge.settings,
             frame: Frame::before_the_first(edge.pace),
             here: Shown::default(),
-            beside: Shown::default(),
+            beside: <[Shown; MOST_BESIDE]>::default(),
             on_bench: false,
             ended: false,
             trouble: None,
@@ -257,7 +256,9 @@ impl Session {
             Action::Bench(ask) => return self.ask_bench(ask),
             Action::Measure(take) => self.take_measure(take),
 
-            Action::Shelf if self.class.is_some() => self.act_in_class(ClassAction::Leave),
+            Action::Shelf if self.class.is_some() => {
+                return self.act_in_class(ClassAction::Leave);
+            }
             Action::Shelf => self.leave(),
             Action::Choose(i) => self.scenes.choose(i),
             Action::Open(i) => self.open(i, |doc| draft_of(doc.clone())),
@@ -275,7 +276,7 @@ impl Session {
             Action::Guide => self.guide_or_not(),
             Action::Classes => self.list_classes(),
             Action::HoldClass(i) => self.hold_class(i),
-            Action::Class(action) => self.act_in_class(action),
+            Action::Class(action) => return self.act_in_class(action),
             Action::Tasks => self.list_tasks(),
             Action::ChooseTask(i) => self.choose_task(i),
             Action::BeginTask(i) => self.begin_listed_task(i),
@@ -368,8 +369,8 @@ impl Session {
         &self.here
     }
 
-    /// The moment of the run beside it; without a scene where none is.
-    pub fn beside(&self) -> &Shown {
+    /// The moments of the runs beside it; without a scene where none is.
+    pub fn beside(&self) -> &[Shown; MOST_BESIDE] {
         &self.beside
     }
 
@@ -498,14 +499,14 @@ impl Session {
         self.twin_scene.scene()
     }
 
-    /// The run that is compared with, where there is one.
+    /// The first run that is compared with, where there is one.
     pub fn reel_beside(&self) -> Option<&Reel> {
-        self.comparison.reel(self.two_runs()?)
+        self.comparison.reels(self.compared()?).into_iter().next().flatten()
     }
 
-    /// Both runs as they are told, where two are compared.
-    pub fn pair(&self) -> Option<RunPair<'_>> {
-        self.comparison.pair(self.two_runs()?)
+    /// The runs as they are told, where some are compared.
+    pub fn runs_compared(&self) -> Option<RunsCompared<'_>> {
+        self.comparison.runs(self.compared()?)
     }
 
     /// What the lesson says with the numbers so far; nothing before the look back.
@@ -632,7 +633,9 @@ impl Session {
                     bench.lifted = Some(settling.doc.clone());
                 }
                 self.stage = settling.then;
-                let effect = (!settling.again).then_some(Effect::NewLift);
+                let look = self.class.as_ref().and_then(ClassRun::look);
+                let look = look.unwrap_or(View::ThreeQuarter);
+                let effect = (!settling.again).then_some(Effect::NewLift(look));
                 let mut play = Play::new(lift, self.frame.pace);
                 play.freeze = self.settings.now.stop_if_amiss && self.class.is_none();
                 play.begin(&mut self.here);
@@ -981,8 +984,8 @@ impl Session {
         }
     }
 
-    /// The lift, where it is compared with another run and the stage has room for two.
-    fn two_runs(&self) -> Option<&Play> {
+    /// The lift, where it is compared with another run and the stage has room for both.
+    fn compared(&self) -> Option<&Play> {
         let room = matches!(self.stage, Stage::Lift | Stage::LookBack);
         self.play().filter(|_| room && self.comparison.which().is_some())
     }
@@ -1004,16 +1007,19 @@ impl Session {
         self.twin_scene.read(scene.and_then(|scene| scene.lesson.twin.as_ref()));
     }
 
-    /// Shows the second run at the time of the first.
+    /// Shows the runs beside it at the time of the first.
     fn show_beside(&mut self) {
-        let (units, two) = (self.units(), self.two_runs().is_some());
+        let (units, compares) = (self.units(), self.compared().is_some());
         match &self.screen {
-            Screen::Lift(play) if two => {
-                self.comparison.play_twin(play, self.frame);
+            Screen::Lift(play) if compares => {
+                self.comparison.play_twins(play, self.frame);
                 let t_s = play.now().t_s;
-                compare::show(self.comparison.reel(play), t_s, units, &mut self.beside);
+                let reels = self.comparison.reels(play);
+                for (place, shown) in self.beside.iter_mut().enumerate() {
+                    compare::show(reels.get(place).copied().flatten(), t_s, units, shown);
+                }
             }
-            _ => compare::show(None, 0.0, units, &mut self.beside),
+            _ => self.beside.iter_mut().for_each(|shown| compare::show(None, 0.0, units, shown)),
         }
     }
 
@@ -1071,19 +1077,30 @@ impl Session {
         }
     }
 
-    fn act_in_class(&mut self, action: ClassAction) {
+    /// Gives where the camera goes as the next step begins.
+    fn act_in_class(&mut self, action: ClassAction) -> Option<Effect> {
         let play = match &mut self.screen {
             Screen::Lift(play) => Some(&mut **play),
             Screen::Shelf | Screen::Settling(_) => None,
         };
-        let Some(class) = &mut self.class else { return };
+        let class = self.class.as_mut()?;
+        let before = class.step();
         let turn = class.act(action, play);
-        let compares = class.compares();
+        let (stays, look) = (class.step() == before, class.look());
+        if !stays && class.beside().is_some() {
+            // What pushes the stacks over is what the room is to compare.
+            self.overlays = Overlays::only(&[Overlay::Gaps, Overlay::Thrust]);
+        }
+        match (turn, class.beside()) {
+            (ClassTurn::Stay, None) => self.comparison.choose(None),
+            (ClassTurn::Stay, Some(scenes)) => self.comparison.choose_scenes(scenes),
+            (ClassTurn::Show(scene), _) => self.show_of_class(scene),
+            (ClassTurn::Leave, _) => self.go_home(),
+        }
         match turn {
-            ClassTurn::Stay => self.comparison.choose(compares.then_some(Which::Twin)),
-            ClassTurn::Compare => self.comparison.choose(Some(Which::Twin)),
-            ClassTurn::Show(scene) => self.show_of_class(scene),
-            ClassTurn::Leave => self.go_home(),
+            ClassTurn::Stay if !stays => look.map(Effect::Look),
+            // A new scene is looked at so once it is set up.
+            ClassTurn::Stay | ClassTurn::Show(_) | ClassTurn::Leave => None,
         }
     }
 

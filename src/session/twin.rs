@@ -1,5 +1,5 @@
 //! The twin of a lesson: the scene that differs in one choice, on paper and played by its own
-//! script.
+//! script. Other scenes that stand beside a lift are played so, too.
 
 use super::background::{Frame, Pace, Task, TaskProgress, Work};
 use super::play::TICKS_PER_RECORD;
@@ -31,9 +31,13 @@ struct TwinMoment {
 impl Twin {
     /// Starts to play it; `None` where it cannot be read.
     pub fn start(name: &str) -> Option<Self> {
-        let scene = Arc::new(scene::load(name, &[]).ok()?.scene);
+        Some(Self::of(name, Arc::new(scene::load(name, &[]).ok()?.scene)))
+    }
+
+    /// Starts to play a scene by its file's name.
+    pub fn of(name: &str, scene: Arc<Scene>) -> Self {
         let coming = Task::spawn(ScriptPlay::new(scene.clone()));
-        Some(Self { of: name.to_owned(), seen: None, coming: Some(coming), scene })
+        Self { of: name.to_owned(), seen: None, coming: Some(coming), scene }
     }
 
     /// Whether a lesson calls it by this name.

@@ -78,7 +78,10 @@ const HOUSE: &[(&str, &[&str])] = &[
             "caution",
         ],
     ),
-    ("class", &["answer", "debrief", "statics", "snapshot", "scene", "units", "caution"]),
+    (
+        "class",
+        &["answer", "framing", "debrief", "statics", "snapshot", "scene", "units", "caution"],
+    ),
     ("answer", &["debrief", "scene", "units"]),
     ("framing", &["snapshot", "scene"]),
     ("draft", &["scene", "tables", "units", "files"]),

@@ -37,7 +37,7 @@ fn shipped_classes_are_in_order() {
         assert_eq!(inside.steps.len(), here.steps.len(), "{name} as it is built in");
         let has = |wanted: fn(&ClassStepKind) -> bool| here.steps.iter().any(|s| wanted(&s.kind));
         assert!(has(|kind| matches!(kind, ClassStepKind::Reveal(_))), "{name}");
-        assert!(has(|kind| matches!(kind, ClassStepKind::Compare(_))), "{name}");
+        assert!(has(|kind| matches!(kind, ClassStepKind::Compare { .. })), "{name}");
         let last = here.steps.last().map(|step| &step.kind);
         let Some(ClassStepKind::Card(words)) = last else { panic!("{name} ends with a card") };
         assert!(words.contains("ocal procedures"), "{name}: {words}");
@@ -99,6 +99,12 @@ fn a_bad_class_is_told() {
         (&format!("{show} (card: \"a\u{202e}b\"),"), "U+202E"),
         (&format!("{show} (card: \"a\\u{{1b}}[2J\"),"), "U+001B"),
         (&format!("{show} (card: \"x\", nte: \"y\"),"), "did you mean `note`?"),
+        (&format!("{show} (card: \"x\", beside: \"verge-bare\"),"), "belongs to `compare`"),
+        (&format!("{show} (compare: \"x\", beside: [\"no-such\"]),"), "no scene of this name"),
+        (
+            &format!("{show} (compare: \"x\", beside: [\"a\", \"b\", \"c\"]),"),
+            "names 3 scenes; name 1 or 2",
+        ),
     ] {
         let found = with_steps(steps).err().unwrap_or_default();
         assert!(found.contains(told), "{steps}\n{told} is not told in\n{found}");
@@ -135,6 +141,10 @@ fn a_class_takes_the_scenes_beside_it() {
     std::fs::write(folder.path().join("alone.ron"), alone).unwrap();
     let told = class("(show: \"alone\"), (compare: \"x\")").err().unwrap();
     assert!(told.contains("has no twin"), "{told}");
+    let beside =
+        class("(show: \"alone\"), (compare: \"x\", beside: [\"alone\", \"sill-crib\"])").unwrap();
+    let files: Vec<&str> = beside.scenes.iter().map(|shown| shown.file.as_str()).collect();
+    assert_eq!(files, ["alone", "sill-crib"], "each is read once");
     assert!(class::FILES.is_named(path.to_str().unwrap()));
     assert_eq!(class::FILES.own(folder.path()).len(), 1);
 }
@@ -210,7 +220,7 @@ fn hides(session: &Session, secrets: &[String]) {
     assert_eq!(shown.title, None);
     assert!(shown.told.is_empty() && shown.answers.iter().all(|a| a.right.is_none()));
     assert!(session.here().findings.is_empty(), "marks in the picture");
-    assert!(session.pair().is_none(), "the twin stands there");
+    assert!(session.runs_compared().is_none(), "the twin stands there");
     let overlays = session.overlays();
     assert!(Overlay::ALL.iter().all(|(which, _)| !overlays.has(*which)));
     for secret in secrets {

@@ -32,7 +32,7 @@ fn edge(folder: &Path) -> Edge {
 fn on(name: &str) -> (Session, TempDir) {
     let folder = tempfile::tempdir().expect("a folder");
     let mut session = Session::new(Vec::new(), Some(shipped(name)), edge(folder.path()));
-    assert_eq!(session.advance(FRAME_S), Some(Effect::NewLift));
+    assert_eq!(session.advance(FRAME_S), Some(Effect::NewLift(View::ThreeQuarter)));
     (session, folder)
 }
 
@@ -225,16 +225,16 @@ fn two_runs_stand_side_by_side_in_step() {
     session.act(Action::Stage(Stage::Lift));
     session.act(Action::NextBeside);
     assert_eq!(
-        session.pair().map(|pair| (pair.which, pair.has)),
+        session.runs_compared().map(|runs| (runs.which, runs.has)),
         Some((Which::Twin, [false, true]))
     );
     session.act(Action::PlayOrPause);
     wait(&mut session, 3.0);
     session.act(Action::PlayOrPause);
     wait(&mut session, 3.0 * FRAME_S);
-    let apart = |s: &Session| (s.beside().snapshot.t_s - t_s(s)).abs();
+    let apart = |s: &Session| (s.beside()[0].snapshot.t_s - t_s(s)).abs();
     assert!(apart(&session) < 0.06);
-    assert!(session.beside().snapshot == alone("uneven-air", session.beside().snapshot.t_s));
+    assert!(session.beside()[0].snapshot == alone("uneven-air", session.beside()[0].snapshot.t_s));
     session.act(Action::Seek(2.0));
     wait(&mut session, 2.0 * FRAME_S);
     assert!((t_s(&session) - 2.0).abs() < 0.06 && apart(&session) < 1e-6);
@@ -246,13 +246,16 @@ fn two_runs_stand_side_by_side_in_step() {
     session.act(Action::Beside(Some(Which::AsItWas)));
     wait(&mut session, 2.0 * FRAME_S);
     assert!(t_s(&session) > 2.5 && apart(&session) < 0.06);
-    assert!(session.here().snapshot != session.beside().snapshot, "they have parted");
+    assert!(session.here().snapshot != session.beside()[0].snapshot, "they have parted");
     session.act(Action::Seek(1.0));
     wait(&mut session, 2.0 * FRAME_S);
-    assert!(session.here().snapshot == session.beside().snapshot, "the same before the change");
+    assert!(session.here().snapshot == session.beside()[0].snapshot, "the same before the change");
     session.act(Action::Beside(None));
     session.advance(FRAME_S);
-    assert!(session.beside().scene.is_none() && session.pair().is_none());
+    assert!(
+        session.beside().iter().all(|shown| shown.scene.is_none())
+            && session.runs_compared().is_none()
+    );
 }
 
 /// The guided first lift waits for what it asks for, and only that brings it on.

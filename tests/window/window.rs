@@ -128,6 +128,41 @@ fn a_class_shows_nothing_before_its_reveal() {
     assert!(trial.says("Open this scene"));
 }
 
+/// Three lifts of a class stand side by side on one clock, each in a yard of its own.
+#[test]
+fn three_lifts_of_a_class_stand_side_by_side() {
+    let names = ["side-no-crib", "side-crib", "stack-narrow"];
+    let text = format!(
+        "(name: \"Three\", about: \"x\", steps: [(show: \"{}\"), (compare: \"One clock.\", \
+         beside: [\"{}\", \"{}\"])])",
+        names[0], names[1], names[2],
+    );
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("three.ron");
+    std::fs::write(&file, text).unwrap();
+    let mut trial = Trial::new(shelf(), None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
+    trial.drop_file(&file);
+    assert!(trial.wait_until(60.0, |t| t.now().is_some()), "{:?}", trial.texts());
+    trial.tap(KeyCode::PageDown);
+    let all_go = |t: &Trial| t.beside().len() == 2 && t.beside().iter().all(|now| now.t_s > 1.0);
+    assert!(trial.wait_until(60.0, all_go), "{} beside", trial.beside().len());
+    let t_s = t_s(&trial);
+    for beside in trial.beside() {
+        assert!((beside.t_s - t_s).abs() < 0.06, "{t_s} s, beside it {} s", beside.t_s);
+    }
+    for name in names {
+        let title = shipped(name).scene.name;
+        assert!(trial.says(&title), "{title}: {:?}", trial.texts());
+    }
+    let yards = trial.yards();
+    assert_eq!(yards.len(), 3);
+    assert!(yards.windows(2).all(|two| two[0].max.x <= two[1].min.x), "{yards:?}");
+    assert!(trial.find("As it was").is_none(), "the room is offered no choice");
+    trial.tap(KeyCode::PageUp);
+    trial.frames(2);
+    assert!(trial.beside().is_empty());
+}
+
 /// A task by keys, from failing to sound: nothing tells what it teaches before it is done, no key
 /// lifts before it was said what will come of it, and hints lead to the change.
 #[test]

@@ -259,6 +259,11 @@ pub const fn names_of(key: &'static str, about: &'static str, refers: Refers) ->
     typed(key, about, Entry::Names(refers), Names)
 }
 
+/// Names that are not those of a scene's own things.
+pub const fn texts(key: &'static str, about: &'static str) -> Typed<Names> {
+    typed(key, about, Entry::Text, Names)
+}
+
 pub const fn group(about: &'static str, of: &'static Group) -> Typed<Nested> {
     typed(of.key, about, Entry::Group(of), Nested)
 }

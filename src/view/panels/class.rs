@@ -7,9 +7,10 @@ use super::input::Inputs;
 use super::look::look;
 use super::widget::{self, ButtonState, button, press};
 use crate::class::Class;
-use crate::session::{Action, ClassAction, ClassShown, RunPair, ShownAnswer};
+use crate::session::{Action, ClassAction, ClassShown, RunsCompared, ShownAnswer};
 use crate::units::UnitSystem;
 use crate::view::theme;
+use crate::view::yard::shown::YARDS;
 use bevy_egui::egui::{self, Align2, Margin, Rect, RichText, Sense, Ui, vec2};
 use std::sync::Arc;
 
@@ -19,20 +20,20 @@ const WIDE: f32 = 980.0;
 const HANDS_WIDE: f32 = 120.0;
 
 /// Draws the stage; gives what was asked for, and the rectangles that are free for the yard and
-/// the one beside it.
+/// those beside it.
 pub fn screen(
     ui: &mut Ui,
     shown: &ClassShown,
-    pair: Option<&RunPair<'_>>,
+    compared: Option<&RunsCompared<'_>>,
     units: UnitSystem,
-) -> (Inputs, [Rect; 2]) {
+) -> (Inputs, [Rect; YARDS]) {
     let mut actions = Inputs::default();
     band(ui, shown);
     let yard = ui.available_rect_before_wrap();
     look(ui, yard, &mut actions);
-    let yards = match pair {
-        Some(pair) => compare::split(ui, yard, pair, units, &mut actions),
-        None => [yard, Rect::NOTHING],
+    let yards = match compared {
+        Some(runs) => compare::split(ui, yard, runs, units, None),
+        None => compare::one_yard(yard),
     };
     words(ui, shown, yard, &mut actions);
     if shown.asks_to_leave {

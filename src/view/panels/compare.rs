@@ -1,71 +1,96 @@
-//! Two runs side by side: their yards, each with its summary below.
+//! Runs side by side: their yards, each with its summary below.
 
 use super::input::Inputs;
-use super::widget::{self, chip, press};
+use super::widget::{chip, press};
 use super::words::cause_words;
 use crate::scene::{self, Scene};
-use crate::session::{Action, RunPair, RunSummary, Which};
+use crate::session::{Action, RunSummary, RunsCompared, Which};
 use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use crate::view::theme;
+use crate::view::yard::shown::YARDS;
 use bevy_egui::egui::{self, Margin, Rect, RichText, Ui, pos2, vec2};
 
 /// Height of what is told below each yard, points.
 const FOOT: f32 = 92.0;
 const SEAM: f32 = 4.0;
+/// Width of the choice of what is compared with, points.
+const CHOICES_WIDE: f32 = 230.0;
 
-/// Shares a rectangle out among two yards, each with its run told below; gives the yards.
+/// A single yard, and nothing beside it.
+pub fn one_yard(yard: Rect) -> [Rect; YARDS] {
+    let mut yards = [Rect::NOTHING; YARDS];
+    yards[0] = yard;
+    yards
+}
+
+/// Shares a rectangle out among the yards of all runs, each with its run told below; gives the
+/// yards. What is compared with can be chosen where actions are asked for.
 pub fn split(
     ui: &mut Ui,
     whole: Rect,
-    pair: &RunPair<'_>,
+    runs: &RunsCompared<'_>,
     units: UnitSystem,
-    actions: &mut Inputs,
-) -> [Rect; 2] {
-    let middle = whole.center().x;
-    let halves = [
-        Rect::from_min_max(whole.min, pos2(middle - 0.5 * SEAM, whole.max.y)),
-        Rect::from_min_max(pos2(middle + 0.5 * SEAM, whole.min.y), whole.max),
-    ];
-    let seam = Rect::from_x_y_ranges(halves[0].max.x..=halves[1].min.x, whole.y_range());
-    ui.painter().rect_filled(seam, 0.0, theme::SLATE);
-    let yards = halves.map(|half| {
-        Rect::from_min_max(half.min, pos2(half.max.x, (half.max.y - FOOT).max(half.min.y)))
-    });
-    for (i, (half, yard)) in halves.into_iter().zip(yards).enumerate() {
-        let foot = Rect::from_min_max(pos2(half.min.x, yard.max.y), half.max);
-        let builder = egui::UiBuilder::new().max_rect(foot).id_salt(("told", i));
-        ui.scope_builder(builder, |ui| {
-            ui.set_clip_rect(foot.intersect(ui.clip_rect()));
-            egui::Frame::new()
-                .fill(theme::CARD.on(ui))
-                .inner_margin(Margin::symmetric(10, 5))
-                .show(ui, |ui| {
-                    ui.set_min_size(foot.size() - vec2(20.0, 10.0));
-                    ui.spacing_mut().item_spacing.y = 1.0;
-                    match (i, &pair.beside) {
-                        (0, _) => told(ui, &pair.here, units, |_| {}),
-                        (_, Some(beside)) => {
-                            told(ui, beside, units, |ui| choice(ui, pair, actions));
-                        }
-                        (_, None) => {
-                            ui.horizontal(|ui| choice(ui, pair, actions));
-                            widget::soft(ui, missing(pair));
-                        }
-                    }
-                });
+    mut actions: Option<&mut Inputs>,
+) -> [Rect; YARDS] {
+    // A room is told nothing before it sees it.
+    let for_room = actions.is_none();
+    let mut yards = [Rect::NOTHING; YARDS];
+    let count = (1 + runs.beside.len()).min(YARDS);
+    let width = (whole.width() - SEAM * (count - 1) as f32) / count as f32;
+    for (place, yard) in yards.iter_mut().enumerate().take(count) {
+        let left = whole.min.x + place as f32 * (width + SEAM);
+        let part = Rect::from_min_max(pos2(left, whole.min.y), pos2(left + width, whole.max.y));
+        if place > 0 {
+            let seam = Rect::from_x_y_ranges(left - SEAM..=left, whole.y_range());
+            ui.painter().rect_filled(seam, 0.0, theme::SLATE);
+        }
+        let high = (part.max.y - FOOT).max(part.min.y);
+        let picture = Rect::from_min_max(part.min, pos2(part.max.x, high));
+        let run = match place {
+            0 => Some(&runs.here),
+            beside => runs.beside[beside - 1].as_ref(),
+        };
+        let foot = Rect::from_min_max(pos2(part.min.x, high), part.max);
+        let choice = actions.as_deref_mut().filter(|_| place + 1 == count);
+        below(ui, foot, |ui| match (run, choice) {
+            (Some(run), Some(actions)) => {
+                told(ui, run, units, false, CHOICES_WIDE, |ui| choices(ui, runs, actions))
+            }
+            (Some(run), None) => told(ui, run, units, for_room, 0.0, |_| {}),
+            (None, Some(actions)) => {
+                ui.horizontal(|ui| choices(ui, runs, actions));
+            }
+            (None, None) => {}
         });
-    }
-    if pair.beside.is_none() {
-        ui.painter().rect_filled(yards[1], 0.0, theme::SUNK.on(ui));
-        return [yards[0], Rect::NOTHING];
+        if run.is_some() {
+            *yard = picture;
+        } else {
+            ui.painter().rect_filled(picture, 0.0, theme::SUNK.on(ui));
+            let text = RichText::new(missing(runs)).font(theme::plain(theme::BODY));
+            ui.put(picture.shrink(20.0), egui::Label::new(text.color(theme::SOFT.on(ui))).wrap());
+        }
     }
     yards
 }
 
-fn missing(pair: &RunPair<'_>) -> &'static str {
-    match pair.which {
-        Which::Twin if pair.has[1] => "The twin's vehicle comes to rest and its crew builds up.",
+/// The strip below a yard.
+fn below(ui: &mut Ui, foot: Rect, draw: impl FnOnce(&mut Ui)) {
+    let builder = egui::UiBuilder::new().max_rect(foot).id_salt(("told", foot.min.x as i32));
+    ui.scope_builder(builder, |ui| {
+        ui.set_clip_rect(foot.intersect(ui.clip_rect()));
+        let margin = Margin::symmetric(10, 5);
+        egui::Frame::new().fill(theme::CARD.on(ui)).inner_margin(margin).show(ui, |ui| {
+            ui.set_min_size(foot.size() - vec2(20.0, 10.0));
+            ui.spacing_mut().item_spacing.y = 1.0;
+            draw(ui);
+        });
+    });
+}
+
+fn missing(runs: &RunsCompared<'_>) -> &'static str {
+    match runs.which {
+        Which::Twin if runs.has[1] => "The vehicle comes to rest and the crew builds up.",
         Which::Twin => "This scene has no twin.",
         Which::AsItWas => {
             "Nothing to compare with yet: go back along the line of time, give another order, and \
@@ -75,14 +100,14 @@ fn missing(pair: &RunPair<'_>) -> &'static str {
 }
 
 /// Which run is compared with.
-fn choice(ui: &mut Ui, pair: &RunPair<'_>, actions: &mut Inputs) {
+fn choices(ui: &mut Ui, runs: &RunsCompared<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.x = 4.0;
-    let [before, twin] = pair.has;
+    let [before, twin] = runs.has;
     for (there, which, name) in
         [(before, Which::AsItWas, "As it was"), (twin, Which::Twin, "Its twin")]
     {
         if there
-            && chip(ui, press(name, "", "What stands beside this run"), pair.which == which)
+            && chip(ui, press(name, "", "What stands beside this run"), runs.which == which)
                 .clicked()
         {
             actions.push(Action::Beside(Some(which)));
@@ -93,20 +118,33 @@ fn choice(ui: &mut Ui, pair: &RunPair<'_>, actions: &mut Inputs) {
     }
 }
 
-fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, more: impl FnOnce(&mut Ui)) {
+/// What a run has come to, and more beside its name; for a room larger, and its end only once it
+/// is seen.
+fn told(
+    ui: &mut Ui,
+    told: &RunSummary<'_>,
+    units: UnitSystem,
+    for_room: bool,
+    more_wide: f32,
+    more: impl FnOnce(&mut Ui),
+) {
+    let (head, size) = match for_room {
+        true => (theme::HEAD, theme::BODY),
+        false => (theme::BODY, theme::SMALL),
+    };
     ui.horizontal(|ui| {
         let room = ui.available_width();
         // Shorter before the choice is cut.
         ui.scope(|ui| {
-            ui.set_max_width((room - 230.0).max(90.0));
-            let title = RichText::new(&told.title).font(theme::bold(theme::BODY));
+            ui.set_max_width((room - more_wide).max(90.0));
+            let title = RichText::new(&told.title).font(theme::bold(head));
             ui.add(egui::Label::new(title).truncate());
         });
         more(ui);
     });
     let line = |ui: &mut Ui, text: String, bad: bool| {
         let color = if bad { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
-        let font = if bad { theme::bold(theme::SMALL) } else { theme::plain(theme::SMALL) };
+        let font = if bad { theme::bold(size) } else { theme::plain(size) };
         ui.add(egui::Label::new(RichText::new(text).font(font).color(color)).truncate());
     };
     line(ui, gaps(told.scene, told.now, units), false);
@@ -114,8 +152,10 @@ fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, more: impl FnOnce
         None => line(ui, "Nothing has gone wrong so far.".into(), false),
         Some(first) => line(ui, said(first), true),
     }
-    let end = ending(told);
-    line(ui, end, told.end.is_some() && !told.all_findings.is_empty());
+    if !for_room || (told.end.is_some() && told.now.t_s >= told.last.t_s) {
+        let end = ending(told);
+        line(ui, end, told.end.is_some() && !told.all_findings.is_empty());
+    }
 }
 
 fn said(finding: &Finding) -> String {

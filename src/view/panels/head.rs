@@ -142,8 +142,12 @@ fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             }
         }
         if matches!(s.stage, Stage::Lift | Stage::LookBack)
-            && chip(ui, press("Compare", "9", "Two runs side by side, in step"), s.pair.is_some())
-                .clicked()
+            && chip(
+                ui,
+                press("Compare", "9", "Two runs side by side, in step"),
+                s.compared.is_some(),
+            )
+            .clicked()
         {
             actions.push(Action::NextBeside);
         }

@@ -9,11 +9,12 @@ use super::state::LiftState;
 use super::time;
 use super::{compare, controller, faults, guide, plots, readings, sizeup, task};
 use crate::session::Stage;
+use crate::view::yard::shown::YARDS;
 use bevy_egui::egui::{self, Rect, Ui};
 
-/// Draws the screen; gives what was asked for, and the free rectangles for the yard and the
-/// one beside it.
-pub fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Inputs, [Rect; 2]) {
+/// Draws the screen; gives what was asked for, and the free rectangles for the yard and those
+/// beside it.
+pub fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Inputs, [Rect; YARDS]) {
     let mut actions = Inputs::default();
     bands(ui, s, s.scene, &mut actions);
     let high = time::height(ui);
@@ -22,8 +23,8 @@ pub fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Inputs, [Rect; 2]) {
         let high = plots::height(ui, s);
         strip(ui, "plots", high, |ui| plots::plots(ui, s, &mut actions));
     }
-    // Two yards need the width; the keys of the controller work all the same.
-    let room_for_controller = s.pair.is_none() || s.stage == Stage::Lift;
+    // Several yards need the width; the keys of the controller work all the same.
+    let room_for_controller = s.compared.is_none() || s.stage == Stage::Lift;
     if room_for_controller {
         column(ui, egui::Panel::left("controller"), LEFT, |ui| {
             if s.stage == Stage::SizeUp {
@@ -46,9 +47,9 @@ pub fn lift_screen(ui: &mut Ui, s: &LiftState<'_>) -> (Inputs, [Rect; 2]) {
     if s.instructor {
         faults::panel(ui, s, yard, &mut actions);
     }
-    let yards = match &s.pair {
-        Some(pair) => compare::split(ui, yard, pair, s.units, &mut actions),
-        None => [yard, Rect::NOTHING],
+    let yards = match &s.compared {
+        Some(runs) => compare::split(ui, yard, runs, s.units, Some(&mut actions)),
+        None => compare::one_yard(yard),
     };
     (actions, yards)
 }
@@ -90,7 +91,7 @@ mod tests {
         LiftState {
             reel,
             other: None,
-            pair: None,
+            compared: None,
             twin: Some(lift.scene()),
             freeze: false,
             frozen: false,

@@ -4,7 +4,7 @@
 pub mod bring;
 mod chosen;
 pub mod class;
-mod compare;
+pub mod compare;
 mod controller;
 mod faults;
 mod guide;

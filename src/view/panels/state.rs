@@ -3,7 +3,7 @@
 use crate::practice::Practice;
 use crate::scene::{Fault, OnFailure, Scene};
 use crate::session::{
-    Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunPair, Session, Stage,
+    Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunsCompared, Session, Stage,
 };
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
@@ -16,8 +16,8 @@ pub struct LiftState<'a> {
     pub reel: &'a Reel,
     /// A run to compare with in the plots.
     pub other: Option<&'a Reel>,
-    /// Two runs side by side.
-    pub pair: Option<RunPair<'a>>,
+    /// Runs side by side.
+    pub compared: Option<RunsCompared<'a>>,
     /// The lesson that differs in one choice.
     pub twin: Option<&'a Scene>,
     /// Findings up to the moment shown.
@@ -75,7 +75,7 @@ impl<'a> LiftState<'a> {
             now: play.now(),
             reel: &play.reel,
             other: session.reel_beside().or(play.before.as_ref()),
-            pair: session.pair(),
+            compared: session.runs_compared(),
             twin: session.twin_scene(),
             freeze: play.freeze,
             frozen: play.frozen,

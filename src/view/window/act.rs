@@ -3,7 +3,7 @@
 use super::detail::Detail;
 use super::outside;
 use super::state::{CurrentSession, WindowInput};
-use crate::session::{Action, Ask, Effect, Lever, MeasureAction, Ray, Session, View};
+use crate::session::{Action, Ask, Effect, Lever, MeasureAction, Ray, Session};
 use crate::view::panels::input::{Input, Pointer};
 use crate::view::yard::camera::{CameraPose, Orbit, YardCamera};
 use crate::view::yard::plain::PlainGraphics;
@@ -104,7 +104,7 @@ fn carry_out(
 fn move_camera(mut camera: Mut<'_, Orbit>, effect: &Effect, session: &Session) {
     let shown = session.here();
     match *effect {
-        Effect::NewLift => camera.jump(CameraPose::new(View::ThreeQuarter, shown)),
+        Effect::NewLift(view) => camera.jump(CameraPose::new(view, shown)),
         Effect::Look(view) => camera.go(CameraPose::new(view, shown)),
         Effect::Turn(by) => camera.turn(Vec2::from_array(by)),
         Effect::Shift(by) => camera.shift(Vec2::from_array(by)),
@@ -122,7 +122,7 @@ pub fn advance(
     time: Res<Time<Real>>,
     mut session: ResMut<CurrentSession>,
     mut shown: ResMut<Drawn<HERE>>,
-    mut beside: ResMut<Drawn<BESIDE>>,
+    mut beside: (ResMut<Drawn<{ BESIDE[0] }>>, ResMut<Drawn<{ BESIDE[1] }>>),
     detail: Res<Detail>,
     mut plain: ResMut<PlainGraphics>,
     mut cameras: Query<&mut Orbit>,
@@ -131,6 +131,8 @@ pub fn advance(
         cameras.iter_mut().for_each(|camera| move_camera(camera, &effect, &session));
     }
     shown.follow(session.here());
-    beside.follow(session.beside());
+    let [first, second] = session.beside();
+    beside.0.follow(first);
+    beside.1.follow(second);
     plain.set_if_neq(PlainGraphics { on: session.plain(), shadows: detail.shadows() });
 }

@@ -158,7 +158,8 @@ pub fn furnish(app: &mut App, session: Session) {
                 .before(AssetEventSystems),
         );
     drawing::draw_here(app);
-    drawing::draw_yard::<BESIDE>(app);
+    drawing::draw_yard::<{ BESIDE[0] }>(app);
+    drawing::draw_yard::<{ BESIDE[1] }>(app);
     camera::plugin(app);
     outside::plugin(app);
     plain::plugin(app);

@@ -2,7 +2,7 @@
 
 use super::state::{CurrentSession, WindowInput};
 use super::viewports::Picture;
-use crate::session::{Action, Play, Screen, Session, Shown, Stage};
+use crate::session::{Action, MOST_BESIDE, Play, Screen, Session, Shown, Stage};
 use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::marks;
 use crate::view::overlay::paint::paint;
@@ -11,10 +11,10 @@ use crate::view::panels::layout::{LEAST_HEIGHT, LEAST_WIDTH};
 use crate::view::panels::lift_screen::lift_screen;
 use crate::view::panels::shelf::{self, ShelfState};
 use crate::view::panels::state::LiftState;
-use crate::view::panels::{class, help, settling, setup, task, told};
+use crate::view::panels::{class, compare, help, settling, setup, task, told};
 use crate::view::theme;
 use crate::view::yard::camera::{BesideCamera, YardCamera};
-use crate::view::yard::shown::{BESIDE, Drawn, HERE};
+use crate::view::yard::shown::{BESIDE, Drawn, HERE, YARDS};
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
 use bevy_egui::egui::emath::GuiRounding;
@@ -28,29 +28,35 @@ const OVERLAY_SIZE: f32 = 15.0;
 /// What is seen of the two yards, and by which cameras.
 struct Yards<'a> {
     here: &'a Shown,
-    beside: &'a Shown,
+    beside: [&'a Shown; MOST_BESIDE],
     camera: (&'a Camera, &'a Picture),
-    camera_beside: (&'a Camera, &'a Picture),
-    /// Where both cameras are.
+    cameras_beside: [(&'a Camera, &'a Picture); MOST_BESIDE],
+    /// Where all cameras are.
     stand: &'a Transform,
 }
 
 type HereCamera<'w, 's> =
     Single<'w, 's, (&'static Camera, &'static Picture, &'static Transform), With<YardCamera>>;
-type SecondCamera<'w, 's> = Single<'w, 's, (&'static Camera, &'static Picture), With<BesideCamera>>;
+type CamerasBeside<'w, 's> =
+    Query<'w, 's, (&'static BesideCamera, &'static Camera, &'static Picture)>;
+type DrawnBeside<'w> = (Res<'w, Drawn<{ BESIDE[0] }>>, Res<'w, Drawn<{ BESIDE[1] }>>);
 
 pub fn draw(
     mut contexts: EguiContexts,
     mut primed_at: Local<f32>,
     session: Res<CurrentSession>,
-    shown: (Res<Drawn<HERE>>, Res<Drawn<BESIDE>>),
-    cameras: (HereCamera, SecondCamera),
+    shown: (Res<Drawn<HERE>>, DrawnBeside),
+    cameras: (HereCamera, CamerasBeside),
     mut asked: ResMut<WindowInput>,
     window: Single<&Window, With<PrimaryWindow>>,
 ) -> Result {
-    let (shown, shown_beside) = shown;
-    let (here, beside) = cameras;
+    let (shown, (first, second)) = shown;
+    let (here, cameras_beside) = cameras;
     let (camera, picture, stand) = *here;
+    let mut beside = [(camera, picture); MOST_BESIDE];
+    for (BesideCamera(place), camera, picture) in &cameras_beside {
+        beside[*place] = (camera, picture);
+    }
     let ctx = contexts.ctx_mut()?;
     if *primed_at == 0.0 {
         theme::apply(ctx);
@@ -64,7 +70,7 @@ pub fn draw(
         "screen".into(),
         egui::UiBuilder::new().layer_id(egui::LayerId::background()).max_rect(ctx.viewport_rect()),
     );
-    asked.yards = [egui::Rect::NOTHING; 2];
+    asked.yards = [egui::Rect::NOTHING; YARDS];
     let mut inputs = match session.screen() {
         Screen::Shelf => shelf::shelf(&mut ui, &ShelfState::new(&session)),
         Screen::Settling(_) if session.class().is_some() => {
@@ -77,9 +83,9 @@ pub fn draw(
         Screen::Lift(play) => {
             let yards = Yards {
                 here: &shown,
-                beside: &shown_beside,
+                beside: [&first, &second],
                 camera: (camera, picture),
-                camera_beside: *beside,
+                cameras_beside: beside,
                 stand,
             };
             let (inputs, free) = draw_lift(&mut ui, &session, play, &yards, zoom);
@@ -138,20 +144,20 @@ fn draw_lift(
     play: &Play,
     yards: &Yards<'_>,
     zoom: f32,
-) -> (Inputs, [egui::Rect; 2]) {
+) -> (Inputs, [egui::Rect; YARDS]) {
     let state = LiftState::new(session, play);
     let on_bench = session.bench().filter(|_| state.stage == Stage::SetUp);
     let (inputs, free) = match (on_bench, session.class_shown()) {
         (Some(bench), _) => {
             let (inputs, yard) = setup::screen(ui, &state, bench);
-            (inputs, [yard, egui::Rect::NOTHING])
+            (inputs, compare::one_yard(yard))
         }
-        (None, Some(shown)) => class::screen(ui, &shown, state.pair.as_ref(), state.units),
+        (None, Some(shown)) => class::screen(ui, &shown, state.compared.as_ref(), state.units),
         (None, None) => lift_screen(ui, &state),
     };
     // On whole pixels, so that a picture of as many dots is shown as it was drawn.
     let free = free.map(|rect| rect.round_to_pixels(ui.pixels_per_point()));
-    let [rect, rect_beside] = free;
+    let rect = free[0];
     show(ui, rect, yards.camera.1);
     let canvas = Canvas {
         ctx: &ui.ctx().clone(),
@@ -163,12 +169,12 @@ fn draw_lift(
         keys: Keys::Shown,
     };
     let covered = paint(&canvas, yards.here, state.overlays);
-    if rect_beside.is_positive() {
+    let beside = yards.beside.iter().zip(yards.cameras_beside).zip(&free[1..]);
+    for ((shown, (camera, picture)), &rect) in beside.filter(|(_, rect)| rect.is_positive()) {
         // Seen from the same place of the other yard.
-        let (rect, (camera, picture)) = (rect_beside, yards.camera_beside);
         show(ui, rect, picture);
         let canvas = Canvas { rect, camera, keys: Keys::NoLegend, ..canvas };
-        paint(&canvas, yards.beside, state.overlays);
+        paint(&canvas, shown, state.overlays);
     }
     match on_bench {
         Some(bench) => marks::bench(&canvas, yards.here, bench, state.units, covered),

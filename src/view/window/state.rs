@@ -2,6 +2,7 @@
 
 use crate::session::Session;
 use crate::view::panels::input::Inputs;
+use crate::view::yard::shown::YARDS;
 use bevy::prelude::*;
 use bevy_egui::egui;
 
@@ -17,8 +18,8 @@ pub struct CurrentSession(pub Session);
 #[derive(Resource)]
 pub struct WindowInput {
     pub inputs: Inputs,
-    /// The parts of the window that the panels left free for the two yards, points.
-    pub yards: [egui::Rect; 2],
+    /// The parts of the window that the panels left free for the yards, points.
+    pub yards: [egui::Rect; YARDS],
     /// A text is being typed: keys are letters, not orders.
     pub typing: bool,
     /// Something on screen has the focus of the keyboard.
@@ -30,7 +31,7 @@ impl Default for WindowInput {
     fn default() -> Self {
         Self {
             inputs: Inputs::default(),
-            yards: [egui::Rect::NOTHING; 2],
+            yards: [egui::Rect::NOTHING; YARDS],
             typing: false,
             focused: false,
             zoom: 1.0,

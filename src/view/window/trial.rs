@@ -33,7 +33,7 @@ use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::{RenderApp, RenderPlugin};
 use bevy::time::TimeUpdateStrategy;
-use bevy::window::{CursorMoved, ExitCondition, PrimaryWindow, WindowEvent};
+use bevy::window::{CursorMoved, ExitCondition, FileDragAndDrop, PrimaryWindow, WindowEvent};
 use bevy::winit::WinitPlugin;
 use bevy_egui::egui::accesskit::{Node, Role, Toggled};
 use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, PrimaryEguiContext, egui};
@@ -491,10 +491,32 @@ impl Trial {
         self.play().map(|p| p.now())
     }
 
-    /// The moment of the run beside it, where two runs are.
+    /// Drops a file onto the window.
+    pub fn drop_file(&mut self, path: &Path) {
+        let dropped =
+            FileDragAndDrop::DroppedFile { window: self.window, path_buf: path.to_owned() };
+        self.app.world_mut().write_message(dropped);
+        self.frames(2);
+    }
+
+    /// The parts of the window in which yards are seen, from left to right, points.
+    pub fn yards(&self) -> Vec<egui::Rect> {
+        let yards = self.app.world().resource::<WindowInput>().yards;
+        yards.into_iter().filter(|yard| yard.is_positive()).collect()
+    }
+
+    /// The moments of the runs beside it, from left to right, as they are drawn.
+    pub fn beside(&self) -> Vec<&Snapshot> {
+        let world = self.app.world();
+        let first = &**world.resource::<Drawn<{ BESIDE[0] }>>();
+        let second = &**world.resource::<Drawn<{ BESIDE[1] }>>();
+        let drawn = [first, second].into_iter().filter(|shown| shown.scene.is_some());
+        drawn.map(|shown| &shown.snapshot).collect()
+    }
+
+    /// The moment of the first run beside it, where there is one.
     pub fn now_beside(&self) -> Option<&Snapshot> {
-        let shown = self.app.world().resource::<Drawn<BESIDE>>();
-        shown.scene.is_some().then_some(&shown.snapshot)
+        self.beside().first().copied()
     }
 
     /// What the window's title says.

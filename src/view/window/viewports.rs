@@ -4,7 +4,7 @@
 
 use super::detail::Detail;
 use super::state::{CurrentSession, WindowInput};
-use crate::session::View;
+use crate::session::{MOST_BESIDE, View};
 use crate::view::yard::camera::{self, BesideCamera, CameraPose, Orbit, YardCamera, lens};
 use crate::view::yard::shown::{Drawn, HERE};
 use bevy::asset::RenderAssetUsages;
@@ -50,10 +50,12 @@ pub fn set_cameras(
     };
     let pose = CameraPose::new(View::ThreeQuarter, &shown);
     commands.spawn((lens(), YardCamera, smooth, soft, Orbit::new(pose), picture()));
-    let asleep = Camera { is_active: false, order: 1, ..default() };
-    commands.spawn((lens(), BesideCamera, smooth, soft, asleep, picture()));
-    // After both: it shows their pictures.
-    let panels = Camera { order: 2, ..default() };
+    for place in 0..MOST_BESIDE {
+        let asleep = Camera { is_active: false, order: 1 + place as isize, ..default() };
+        commands.spawn((lens(), BesideCamera(place), smooth, soft, asleep, picture()));
+    }
+    // After all of them: it shows their pictures.
+    let panels = Camera { order: 1 + MOST_BESIDE as isize, ..default() };
     commands.spawn((PrimaryEguiContext, Camera2d, RenderLayers::none(), Msaa::Off, panels));
 }
 
@@ -64,14 +66,14 @@ pub fn fit_pictures(
     window: Single<&Window, With<PrimaryWindow>>,
     mut images: ResMut<Assets<Image>>,
     mut cameras: Query<
-        (&mut Camera, &mut RenderTarget, &mut Projection, Has<BesideCamera>),
+        (&mut Camera, &mut RenderTarget, &mut Projection, Option<&BesideCamera>),
         With<Camera3d>,
     >,
 ) {
     let inside = detail.inside(window.physical_size().as_vec2());
     for (mut camera, mut target, mut projection, beside) in &mut cameras {
         let RenderTarget::Image(picture) = &*target else { continue };
-        let rect = asked.yards[usize::from(beside)];
+        let rect = asked.yards[beside.map_or(0, |BesideCamera(place)| 1 + place)];
         let showing = rect.is_finite() && rect.width() > 8.0 && rect.height() > 8.0;
         if camera.is_active != showing {
             camera.is_active = showing;

@@ -31,6 +31,7 @@ impl CameraPose {
             }
             View::Side => Self { focus: middle, yaw: 0.0, pitch: 0.09, radius: 6.3 },
             View::Front => Self { focus: middle, yaw: 1.5, pitch: 0.12, radius: 5.4 },
+            View::Stacks => Self::before_stacks(shown, turn),
             View::Casualty => {
                 let limbs = shown.scene.as_ref().map_or(&[][..], |s| &s.limbs);
                 let count = limbs.len().max(1) as f32;
@@ -47,6 +48,25 @@ impl CameraPose {
                     radius: 2.5 + 1.2 * reach,
                 }
             }
+        }
+    }
+
+    /// Across the vehicle, from the casualty's side, near enough that the stacks and the limbs
+    /// fill the picture.
+    fn before_stacks(shown: &Shown, turn: Quat) -> Self {
+        let scene = shown.scene.as_ref();
+        let limbs = scene.map_or(&[][..], |scene| &scene.limbs);
+        let stacks = scene.map_or(&[][..], |scene| &scene.stacks);
+        let places = stacks.iter().map(|stack| stack.at).chain(limbs.iter().map(|limb| limb.at));
+        let along: Vec<f32> = places.map(|at| at[0] as f32).collect();
+        let [first, last] = [f32::min, f32::max].map(|of| along.iter().copied().reduce(of));
+        let (first, last) = (first.unwrap_or(-1.0), last.unwrap_or(1.0));
+        let far_side = limbs.iter().map(|limb| limb.at[1]).sum::<f64>() < 0.0;
+        Self {
+            focus: turn * Vec3::new(0.5 * (first + last), 0.5, 0.0),
+            yaw: if far_side { std::f32::consts::PI } else { 0.0 },
+            pitch: 0.07,
+            radius: 1.9 + 0.9 * (last - first),
         }
     }
 
@@ -100,9 +120,9 @@ pub fn lens() -> impl Bundle {
 #[derive(Component)]
 pub struct YardCamera;
 
-/// Marks the one that draws the yard beside it, from the same place.
+/// Marks one that draws a yard beside it, by its place, from the same place of that yard.
 #[derive(Component)]
-pub struct BesideCamera;
+pub struct BesideCamera(pub usize);
 
 /// A camera that goes smoothly from where it is to where it was sent.
 #[derive(Component)]
@@ -166,9 +186,11 @@ pub fn plugin(app: &mut App) {
 
 fn stand_beside(
     here: Single<&Transform, (With<YardCamera>, Without<BesideCamera>)>,
-    mut beside: Single<&mut Transform, With<BesideCamera>>,
+    mut beside: Query<(&BesideCamera, &mut Transform)>,
 ) {
-    **beside = here.with_translation(here.translation + shift(BESIDE));
+    for (BesideCamera(place), mut stand) in &mut beside {
+        *stand = here.with_translation(here.translation + shift(BESIDE[*place]));
+    }
 }
 
 fn ease(time: Res<Time<Real>>, mut cameras: Query<(&mut Orbit, &mut Transform)>) {

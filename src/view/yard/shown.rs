@@ -1,19 +1,22 @@
 //! The moment that is drawn, and the root that everything drawn hangs from. The
 //! window and the off-screen studio both fill [`Drawn`]; the drawing files read it.
-//! Two yards can be drawn at once, [`HERE`] and [`BESIDE`]: each drawing file builds
-//! either by the same systems, far enough apart that neither is seen from the other.
+//! Several yards can be drawn at once, [`HERE`] and those beside it: each drawing file builds
+//! any by the same systems, far enough apart that none is seen from another.
 
 use crate::scene::Scene;
-use crate::session::Shown;
+use crate::session::{MOST_BESIDE, Shown};
 use crate::snapshot::{PartId, Pose, Shape};
 use bevy::prelude::*;
 
 /// The yard of the run that is worked on.
 pub const HERE: usize = 0;
-/// The yard of a run to compare with.
-pub const BESIDE: usize = 1;
+/// The yards of the runs to compare with: the first and the second.
+pub const BESIDE: [usize; MOST_BESIDE] = [1, 2];
 
-/// Where a yard lies, m: beyond the haze and the reach of the other one's camera, and near
+/// How many yards there are.
+pub const YARDS: usize = 1 + MOST_BESIDE;
+
+/// Where a yard lies, m: beyond the haze and the reach of the others' cameras, and near
 /// enough that single precision still places a part to within a tenth of a millimetre.
 pub const fn shift(yard: usize) -> Vec3 {
     Vec3::new(400.0 * yard as f32, 0.0, 0.0)
