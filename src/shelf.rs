@@ -174,7 +174,7 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
     let decided = debrief.readings(|r| r.decided());
     let mut lines = vec![markdown(&scene.teaches), String::new()];
     lines.push(format!("Ends: {}, after {:.0} s.", ending(debrief), debrief.sim_s));
-    lines.extend(decided.map(|d| markdown(&format!("The number that decides is the {d}."))));
+    lines.extend(decided.map(|d| markdown(&format!("Deciding figure: {d}."))));
     lines.extend(Some(markdown(&after)).filter(|after| !after.is_empty()));
     let twin = scene.lesson.twin.as_deref().and_then(|twin| {
         let other = shelf.iter().find(|e| e.source.name() == twin)?;

@@ -89,7 +89,7 @@ impl Reader<'_> {
             g.complain(
                 "",
                 format!(
-                    "each step does exactly one thing, but this one: {found}; choose one of {}",
+                    "give exactly one action per step; found {found}; choose one of {}",
                     keys.join(", ")
                 ),
             );

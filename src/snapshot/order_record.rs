@@ -49,7 +49,7 @@ impl Told {
         match self {
             Self::Order(order) => order.say(scene, units),
             Self::OfficerStop => {
-                "stop: something has gone wrong; every valve is shut, no further order".into()
+                "STOP: failure. All valves closed; no further orders".into()
             }
         }
     }

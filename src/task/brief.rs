@@ -63,7 +63,7 @@ impl LiftTaskPlan<'_> {
         match &self.task.way_out {
             WayOut::Mend { .. } => {
                 if !self.tried.iter().any(holds) {
-                    misfits.push("it does not hold with its mend and its truck".to_owned());
+                    misfits.push("it does not hold with its correction and its truck".to_owned());
                 }
             }
             WayOut::NoGoodLift { .. } => {

@@ -129,7 +129,7 @@ impl LiftTask {
                 format!("Change this: {}", said.join(" "))
             }
             WayOut::NoGoodLift { say, .. } => {
-                format!("Nothing on this truck mends it: stop and say why. {say}")
+                format!("Nothing on this truck makes it hold: stop and say why. {say}")
             }
         }
     }

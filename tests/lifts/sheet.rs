@@ -164,7 +164,7 @@ const APART: &[(&str, &str, &str)] = &[
 /// the vehicle turns by 0.2 deg and meets one of them first, 5 mm before it would on paper: so it
 /// leans there from a rise of 100 mm on instead of 125, and of 30 mm instead of more than 40. With
 /// the chocks so much nearer on paper the figures agree.
-const NOSE_LEANS: &str = "its nose comes to lean on its chocks sooner";
+const NOSE_LEANS: &str = "its nose leans on its chocks sooner";
 /// So much nearer, by scene, m.
 const NEARER_M: [(&str, f64); 2] = [("bag-pair", 0.002), ("stack-broad", 0.005)];
 
@@ -655,7 +655,7 @@ fn stakes_hold_so_much() {
     let of = |sets: &[&str]| {
         let scene = scene("chocks-staked", sets);
         let sheet = Sheet::new(&scene, UnitSystem::Us);
-        let row = row(&sheet, "Staked chocks come to hold").clone();
+        let row = row(&sheet, "Staked chocks begin to hold").clone();
         (row.result.expect("a force").value(), row.limit)
     };
     let (gentle, limit) = of(&[]);

@@ -43,7 +43,7 @@ fn area_and_volume_are_the_envelopes() {
         range: "four sizes, heights 0 to 99 % of the limit 2 W / pi",
         tolerance: 1e-6,
         unit: Unit::Share,
-        reason: "the same closed form, written anew",
+        reason: "the same closed form, written again",
     }
     .begin();
     let mut volume = Claim {

@@ -14,7 +14,7 @@ pub(super) fn order(g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>) -> Opt
         g.complain(
             "",
             format!(
-                "each order tells exactly one thing, but this one: {found}; choose one of {}",
+                "give exactly one action per order; found {found}; choose one of {}",
                 keys.join(", ")
             ),
         );

@@ -33,7 +33,7 @@ pub mod scene {
         AFTER: Text = text("after", "said after the lift, with places such as `{roll}` that the lift fills: measures (below)")
             .absent("nothing")
             .word(OF_THE_LESSON),
-        DECIDES: Text = text("decides", "the number that decides: a measure with a limit (below)")
+        DECIDES: Text = text("decides", "the deciding figure: a measure with a limit (below)")
             .absent("none")
             .word(OF_THE_LESSON),
         NEAR: Flag = flag("near", "small differences turn it", false).word(OF_THE_LESSON),
@@ -63,7 +63,7 @@ pub mod scene {
             .absent("none"),
         KIT: Nested = group("what the truck carries, which the sheet counts the set-up against: a file in `kits/` beside the scene or in `scenes/kits/`, by its name, or the group itself", &kits::kit::GROUP)
             .absent("none"),
-        CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
+        CREW: Nested = group("who does the work, from which the sheet works out the job's minutes", &crew::GROUP)
             .absent("as its fields say"),
         ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, which shuts every valve and ends the orders; or lets it run, where no valve is shut for it and the crew carries on with its orders until all is at rest, so that a class sees what it comes to")
             .or("\"stop\"")

@@ -114,9 +114,9 @@ fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
         )
         .at_most(Figure::Moment(side.holds_nm))
         .note(format!(
-            "Bags that are filled alike push alike as long as the far end holds it: it bears over \
-             a width. What is more goes on to the stacks, {} off their middle. Without the far \
-             end the mass off the middle would load its own side.",
+            "Bags filled equally push equally as long as the far end holds it: it bears over a \
+             width. What is more goes on to the stacks, {} off their middle. Without the far end \
+             the mass off the middle would load its own side.",
             u.gap((side.at_z - lift.middle_z()).abs())
         ))
     })
