@@ -382,9 +382,9 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
             c.complain(
                 &["void_fill", &fill.name, "at"],
                 UnitText::new(|u| format!(
-                    "the face above it bends: wedges that touch it over their middles leave up to \
-                     {} of light at their ends, more than {}, and bear on a part of themselves \
-                     only; move it away from the edge of roof or body, or make it shorter",
+                    "the face above it bends: wedges that touch it over their middles leave up \
+                     to {} of light at their ends (limit {}); move it away from the edge of roof \
+                     or body, or make it shorter",
                     mm(u, light_m),
                     mm(u, SLACK_M)
                 )),

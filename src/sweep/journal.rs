@@ -44,7 +44,7 @@ pub enum JournalError {
     OtherSweep { path: PathBuf },
     #[error(
         "{} holds cells that another build of the program played; its lifts differ from this \
-         one's, and a table of both would be of neither: remove the journal to play the sweep \
+         one's, and a table of both would be of neither. Remove the journal to play the sweep \
          afresh, write to another file, or go on with the build that began it",
         path.display()
     )]

@@ -59,8 +59,8 @@ impl<'a> Sheet<'a> {
             None => vec![Row::missing(
                 RowGroup::Vehicle,
                 RowQuantity::RestPose,
-                "it is lifted on both sides at once: on its wheels the sheet works out a lift \
-                 that turns it about the tyres of one side; move `stacks` with bags to one side",
+                "it is lifted on both sides at once: on its wheels the sheet turns it about the \
+                 tyres of one side; move `stacks` with bags to one side",
             )],
         };
         Self { scene, units, rows, plan, job, kit }
