@@ -1,5 +1,5 @@
 //! What must hold across the fields of a scene: one function a rule. A rule adds a
-//! problem at the field that mends it, with the numbers.
+//! problem at the field to change, with the numbers.
 
 use super::body::{Body, FreePart, MisfitReason, Segment, bodies};
 use super::cut::{CutFace, Footprint};

@@ -11,7 +11,7 @@ pub struct Jam {
     pub part: String,
     /// What it presses on, or none where it is the ground.
     pub against: Option<String>,
-    /// The field of the scene that mends it.
+    /// The field of the scene to change.
     pub path: Vec<String>,
     pub how: Jammed,
 }

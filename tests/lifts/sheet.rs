@@ -60,7 +60,7 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
     let swings = if scene.ground.cross_slope_rad == 0.0 { 1.0 } else { 2.0 };
     match asked {
         // One lever, one mass: what is left is where the pivot lies in a padded corner, and
-        // when the nose comes to lean on its chocks.
+        // when the nose leans on its chocks.
         PredictedQuantity::StackAtStart(_) | PredictedQuantity::StackAtFullHeight(_) => {
             (0.05 * swings, 0.0)
         }
@@ -130,7 +130,7 @@ const BOTH_SIDES: &[&str] = &[
 ];
 
 /// Whether a figure is as near as it ever is where the staked chocks stand so much nearer on paper,
-/// m, as the nose comes to lie nearer to them in play.
+/// m, as the nose lies nearer to them in play.
 fn with_chocks_nearer(b: &Beside, all: &[Beside], name: &str, nearer_m: f64) -> bool {
     let moved = |c: &Chock| format!("chocks.{}.at.0={} m", c.name, c.at[0] - nearer_m);
     let sets: Vec<String> = scene(name, &[]).chocks.iter().map(moved).collect();

@@ -54,7 +54,7 @@ fn a_load_lets_the_body_down_by_its_springs() {
     }
     .begin();
     let sum: f64 = [0, 1].map(|axle| 2.0 * rates(axle)[1]).iter().sum();
-    // Where it lets both ends down alike.
+    // Where it lets both ends down equally.
     let x = HALF_BASE_M * (2.0 * rates(0)[1] - 2.0 * rates(1)[1]) / sum;
     for kg in [100.0, 200.0, 300.0] {
         let mut laden = on_wheels(Lashed::None);

@@ -1,4 +1,4 @@
-//! What abuse of files and of the command line once broke: each stays mended. A limit on time is
+//! What abuse of files and of the command line once broke: each stays corrected. A limit on time is
 //! ten times what a loaded machine takes, and far below what each took before.
 
 use crate::typed::{inchwise, said, scratch};

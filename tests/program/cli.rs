@@ -144,7 +144,7 @@ fn bad_input_exits_2_and_names_the_mend() {
 }
 
 /// A start that cannot be is a bad scene, found by `check` and by `run`, which plays nothing and
-/// writes nothing: the field that mends it, what overlaps, by how much, the limit and the mend.
+/// writes nothing: the field to change, what overlaps, by how much, the limit and the mend.
 #[test]
 fn a_start_that_cannot_be_exits_2_and_plays_nothing() {
     let folder = scratch();

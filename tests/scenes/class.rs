@@ -45,7 +45,7 @@ fn shipped_classes_are_in_order() {
     assert!(!class::FILES.is_named("beam-lift") && !class::FILES.is_named("no-such-class"));
 }
 
-/// Each mistake is told with its place, its field and what mends it.
+/// Each mistake is told with its place, its field and the correction.
 #[test]
 fn a_bad_class_is_told() {
     let show = "(show: \"beam-lift\"),";

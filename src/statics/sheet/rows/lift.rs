@@ -122,7 +122,7 @@ fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     })
 }
 
-/// Hoses that pass unlike amounts.
+/// Hoses that pass different amounts.
 fn uneven(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let angle = lift.uneven_rad()?;
     Some(
