@@ -131,8 +131,10 @@ impl Problems {
         let more = self.more.get();
         let mut told = order(self.list.into_inner());
         if more > 0 {
-            let text = format!("has {more} more problems, which are not listed; correct these \
-                                first");
+            let text = format!(
+                "has {more} more problems, which are not listed; correct these \
+                                first"
+            );
             let place = told.last().map_or(whole, |last| &last.place).clone();
             told.push(Problem { place, path: String::new(), text: text.into() });
         }

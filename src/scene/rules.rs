@@ -381,13 +381,15 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
         if light_m > SLACK_M {
             c.complain(
                 &["void_fill", &fill.name, "at"],
-                UnitText::new(|u| format!(
-                    "the face above it bends: wedges that touch it over their middles leave up \
+                UnitText::new(|u| {
+                    format!(
+                        "the face above it bends: wedges that touch it over their middles leave up \
                      to {} of light at their ends (limit {}); move it away from the edge of roof \
                      or body, or make it shorter",
-                    mm(u, light_m),
-                    mm(u, SLACK_M)
-                )),
+                        mm(u, light_m),
+                        mm(u, SLACK_M)
+                    )
+                }),
             );
         }
     }

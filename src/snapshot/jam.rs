@@ -41,9 +41,9 @@ impl Jam {
                 units.gap(depth_m),
                 units.gap(limit_m)
             ),
-            Jammed::NoVehicle => format!(
-                "invalid start: {part} misses the vehicle; aim it at the vehicle"
-            ),
+            Jammed::NoVehicle => {
+                format!("invalid start: {part} misses the vehicle; aim it at the vehicle")
+            }
             Jammed::NoStep => format!(
                 "invalid start: no step of {part} fits under the vehicle there; move it to where \
                  one does"

@@ -39,7 +39,8 @@ pub struct LiftTaskPlan<'a> {
     pub task: &'a LiftTask,
     /// As it is handed out.
     pub as_handed_out: &'a Debrief,
-    /// With the task's own mend, or with the obvious changes where it says that nothing makes it hold.
+    /// With the task's own correction, or with the obvious changes where it says that nothing
+    /// makes it hold.
     pub tried: &'a [PlayedTask],
     pub units: UnitSystem,
 }

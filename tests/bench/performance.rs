@@ -360,7 +360,8 @@ fn frames() -> String {
          The bar is 60 a second at 1920 x 1080 on a graphics card and the first frame within 3 s. \
          A first frame has everything in it: no pipeline is still being made.\n\
          `beam-lift-first-start` is the very first start on a bare machine.\n\
-         The card's driver is read from the disk and translates every shader, which it keeps for later starts.\n\n\
+         The card's driver is read from the disk and translates every shader, which it keeps for \
+         later starts.\n\n\
          | file | scene | drawn by | size | graphics | median | 99 % within | first frame |\n\
          |---|---|---|---|---|---|---|---|\n"
         .to_owned();

@@ -16,8 +16,24 @@ const WORDS_AT_MOST: usize = 25;
 /// "it" has a noun before it and "what" stands for one only a reader sees, and a stack does stand
 /// and a car does lie on its roof.
 const BANNED: &[&str] = &[
-    "anew", "nought", "amiss", "mend", "mends", "mended", "mending", "alike", "unlike", "hangs on",
-    "hang on", "whoever", "of one who", "comes to", "come to", "came to", "tells", "is no",
+    "anew",
+    "nought",
+    "amiss",
+    "mend",
+    "mends",
+    "mended",
+    "mending",
+    "alike",
+    "unlike",
+    "hangs on",
+    "hang on",
+    "whoever",
+    "of one who",
+    "comes to",
+    "come to",
+    "came to",
+    "tells",
+    "is no",
 ];
 
 /// In the prose of a guide an angle has its sign; a cell or a quote may show what is typed.
@@ -85,7 +101,8 @@ fn a_long_sentence_and_a_banned_word_are_found() {
         assert_eq!(faults.is_empty(), found.is_empty(), "{text}: {faults}");
         assert!(faults.contains(found), "{text}: {faults}");
     }
-    let code = "f(\"one, 'two' \\\"three\\\" \\\n  four anew\"); // \"five six seven anew\"\n'\"' g(\"\")";
+    let code =
+        "f(\"one, 'two' \\\"three\\\" \\\n  four anew\"); // \"five six seven anew\"\n'\"' g(\"\")";
     let found: Vec<String> = quotes(code, Kind::Note).into_iter().map(|piece| piece.text).collect();
     assert_eq!(found, ["one, 'two' \"three\" four anew"]);
 }
@@ -163,7 +180,7 @@ fn item(line: &str) -> Option<&str> {
     line.strip_prefix("- ").or(numbered)
 }
 
-/// Texts of more than a few words in quotes, without comments and without scenes in quotes.
+/// Texts of more than a few words in quotes, without comments, drawings and scenes in quotes.
 fn quotes(text: &str, kind: Kind) -> Vec<Piece> {
     let mut pieces = Vec::new();
     let (mut rest, mut line) = (text, 1);
@@ -176,7 +193,8 @@ fn quotes(text: &str, kind: Kind) -> Vec<Piece> {
                 let length = quoted_length(&rest[1..]);
                 let text = unescaped(&rest[1..=length]);
                 let scene = text.contains("=[") || text.contains("(name:");
-                if text.split(' ').count() > 3 && !scene {
+                let drawing = text.trim_start().starts_with('<');
+                if text.split(' ').count() > 3 && !scene && !drawing {
                     pieces.push(Piece { line, kind, text });
                 }
                 length + 2

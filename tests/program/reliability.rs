@@ -22,7 +22,8 @@ It is a shipped scene with changed values, fields and items, by the table of fie
 a few changed bytes.
 A finding is a panic, an end by a signal, more than ten seconds twice, or a problem reported badly \
 or not at all.
-It is also a state that is not finite, a file that was only read and changed, or a file that is torn.
+It is also a state that is not finite, a file that was only read and changed, or a file that is \
+torn.
 What was found once is kept in `tests/corpus`, and `tests/program/abuse.rs` holds what a review by \
 hand found.
 
@@ -71,8 +72,8 @@ fn reliability() {
             page,
             "\nEnded at a moment anywhere in their time: {} commands that write (`run`, `sheet`, \
              `sweep`, `shelf`).\nThe same was done {windows} times to a window's writing \
-             (settings, an unsaved set-up, a scene).\nEach file was as before or whole, and a second run wrote the same \
-             bytes, but for {} of them.",
+             (settings, an unsaved set-up, a scene).\nEach file was as before or whole, and a \
+             second run wrote the same bytes, but for {} of them.",
             kills - windows,
             lost.len()
         );

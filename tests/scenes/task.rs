@@ -37,9 +37,9 @@ fn with_fields(fields: &str) -> Result<LiftTask, String> {
 const SCENE: &str = "scene: \"chocks-not-staked\", kit: \"rescue-truck\",";
 const MEND: &str = "mend: [(change: \"chocks.0.staked=true\", say: \"Stake it.\")],";
 
-/// Twelve, six of which say that nothing on the truck makes them hold; neither title, brief nor truck
-/// tells which: of every truck that is used some can be made to hold and some cannot, and the scenes that
-/// both have in common turn by the truck alone.
+/// Twelve, six of which say that nothing on the truck makes them hold. Neither title, brief nor
+/// truck tells which: of every truck that is used some can be made to hold and some cannot, and
+/// the scenes that both have in common turn by the truck alone.
 #[test]
 fn shipped_tasks_are_in_order_and_mixed() {
     let sources = task::FILES.shelf();

@@ -138,7 +138,11 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
                 RowQuantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
-            .by("turn of the vehicle only", format!("under {under}"), "membrane geometry, friction of rubber")
+            .by(
+                "turn of the vehicle only",
+                format!("under {under}"),
+                "membrane geometry, friction of rubber",
+            )
             .at_most(Figure::Angle(limit))
             .note(
                 "Limit: the smaller one of each bag. Its faces meet on the closing side at 2 h / \
