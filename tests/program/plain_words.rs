@@ -39,6 +39,9 @@ const BANNED: &[&str] = &[
 /// In the prose of a guide an angle has its sign; a cell or a quote may show what is typed.
 const BANNED_IN_PROSE: &str = "deg";
 
+/// Their stop ends no sentence.
+const ABBREVIATIONS: &[&str] = &["No.", "ch."];
+
 #[derive(Clone, Copy, PartialEq)]
 enum Kind {
     /// Running text.
@@ -84,6 +87,7 @@ fn a_long_sentence_and_a_banned_word_are_found() {
         (long(26), "26 words"),
         (format!("{} {}", long(20).replace("word.", "word. Another"), long(20)), ""),
         (format!("{}\n{}", long(20), long(20)), ""),
+        (long(13).replace("word.", "word No. 2 is ") + &long(13), "29 words"),
         ("It tells all.".to_owned(), "\"tells\""),
         ("What it came to: little.".to_owned(), "\"came to\""),
         ("A body comes to rest.".to_owned(), ""),
@@ -296,7 +300,8 @@ fn sentences(text: &str, kind: Kind) -> Vec<Vec<&str>> {
             let next = tokens.get(i + 1).map(|next| next.trim_start_matches(['"', '(', '*', '[']));
             let begins = |next: &str| next == "code" || !next.starts_with(char::is_lowercase);
             let bare = token.trim_end_matches(['"', ')', '*', ']']);
-            let stops = bare.ends_with(['.', '!', '?']) && next.is_none_or(begins);
+            let stop = bare.ends_with(['.', '!', '?']) && !ABBREVIATIONS.contains(token);
+            let stops = stop && next.is_none_or(begins);
             if stops || (kind == Kind::Note && bare.ends_with(';')) {
                 found.push(std::mem::take(&mut now));
             }

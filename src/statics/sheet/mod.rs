@@ -75,7 +75,7 @@ impl<'a> Sheet<'a> {
             let other = Self::new(other, units);
             for row in &mut sheet.rows {
                 if row.result.is_some() && !other.rows.contains(row) {
-                    let why = format!("it depends on `{path}`, which cannot be read");
+                    let why = format!("needs `{path}`, which is unreadable");
                     *row = Row::missing(row.group, row.subject.clone(), why);
                 }
             }
