@@ -467,7 +467,7 @@ fn paper_sees_what_spoils_a_lift() {
     let limb = "lower leg: load above";
     assert_eq!(verdict("beam-lift", &["void_fill=[]"], limb), Some(Fails));
     assert_eq!(verdict("beam-lift", &[], limb), Some(Holds));
-    let roll = "Roll from hoses";
+    let roll = "Roll from unequal valve openings";
     assert_eq!(verdict("beam-lift", &["air.outlets.right.opening=40 %"], roll), Some(Fails));
     assert_eq!(verdict("beam-lift", &[], roll), Some(Holds));
     let tilt = "tilt that its bags have to take";

@@ -155,7 +155,7 @@ fn a_start_that_cannot_be_exits_2_and_plays_nothing() {
     let run = inchwise(&[&["run", "beam-lift"], &beam[..], &json_args[..]].concat());
     for out in [check, run] {
         assert_eq!(out.status.code(), Some(2), "{}", said(&out));
-        for word in ["beam-lift.ron:", "beam.rests_on", "cannot be", "more than", "apart"] {
+        for word in ["beam-lift.ron:", "beam.rests_on", "invalid start", "limit", "apart"] {
             assert!(said(&out).contains(word), "{word} is missing in\n{}", said(&out));
         }
         assert!(!said(&out).contains("What went wrong"), "{}", said(&out));
@@ -386,7 +386,7 @@ fn a_class_is_checked_and_printed() {
     }
     let out = inchwise(&["check", &bad]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
-    assert!(said(&out).contains("bad.ron: 1 to mend"), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron: 1 to correct"), "{}", said(&out));
     assert!(said(&out).contains("bad.ron:3:33: steps.1.from: "), "{}", said(&out));
     let out = inchwise(&["check", &class, "--change", "name=x"]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));

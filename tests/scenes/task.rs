@@ -82,10 +82,10 @@ fn a_bad_task_is_told() {
         (format!("scene: \"no-such\", kit: \"rescue-truck\", {MEND}"), "choose from"),
         (format!("scene: \"../beam-lift\", kit: \"rescue-truck\", {MEND}"), "choose from"),
         (format!("scene: \"beam-lift\", kit: \"no-such\", {MEND}"), "there is no kit \"no-such\""),
-        (SCENE.to_owned(), "says neither what mends it"),
+        (SCENE.to_owned(), "says neither how to correct it"),
         (
             format!("{SCENE} {MEND} no_good_lift: (why: \"wait\", say: \"x\")"),
-            "says both that it can be mended",
+            "says both how to correct it",
         ),
         (format!("{SCENE} mend: []"), "at least one change"),
         (format!("{SCENE} mend: [(change: \"x\")]"), "say: is missing"),
