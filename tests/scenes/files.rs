@@ -130,7 +130,7 @@ fn a_dropped_scene_is_shown_and_nothing_else() {
         ("(name: \"x\",\n like: \"../secret\")", "strange.ron:2"),
         ("(name: \"x\", like: \"strange\")", "there is no scene of the name"),
         ("(name: \"x\",\n\n vehicle: \"/etc/passwd\")", "strange.ron:3"),
-        ("(name:\n", "mend"),
+        ("(name:\n", "correct"),
         ("", "strange.ron:1"),
     ] {
         std::fs::write(folder.path().join("strange.ron"), "(name: \"secret\")").unwrap();
