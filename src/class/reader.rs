@@ -85,7 +85,7 @@ impl Reader<'_> {
         let told: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
         let note = g.take_if_there(step::NOTE);
         let &[verb] = told.as_slice() else {
-            let found = if told.is_empty() { "does nothing".into() } else { told.join(" and ") };
+            let found = if told.is_empty() { "none".into() } else { told.join(" and ") };
             g.complain(
                 "",
                 format!(

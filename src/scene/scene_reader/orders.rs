@@ -10,7 +10,7 @@ pub(super) fn order(g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>) -> Opt
     let keys: Vec<&'static str> = order::GROUP.alternatives().map(|field| field.key).collect();
     let told: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
     let &[verb] = told.as_slice() else {
-        let found = if told.is_empty() { "tells nothing".into() } else { told.join(" and ") };
+        let found = if told.is_empty() { "none".into() } else { told.join(" and ") };
         g.complain(
             "",
             format!(
