@@ -274,7 +274,7 @@ mod tests {
         assert!(Journal::open(&path, &other).err().unwrap().to_string().contains("another sweep"));
         let key = Key { physics: !sweep.key().physics, ..sweep.key() };
         let said = Journal::open_as(&path, &sweep, key).err().unwrap().to_string();
-        for words in ["another build", "remove the journal", "afresh"] {
+        for words in ["another build", "Remove the journal", "afresh"] {
             assert!(said.contains(words), "{words} is missing in {said}");
         }
         assert_eq!(fs::read(&path).unwrap(), whole, "what is refused stays as it is");
