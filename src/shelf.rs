@@ -120,10 +120,10 @@ pub fn with_margins(page: &str, new: &[Margin], shelf: &[ShelfScene]) -> String 
         .map(Margin::row)
         .collect();
     format!(
-        "{head}{MARGINS}\nEach scene is played {SAMPLES} times with another mass, another friction \
-         and its stacks set a little off, as its `spread` says, from fixed seeds.\nAt least {} of \
-         {SAMPLES} must end as the scene expects, by the same cause, or the scene calls itself a \
-         near thing.\nThe seal is of everything in the scene that decides; a changed scene has \
+        "{head}{MARGINS}\nEach scene is played {SAMPLES} times, from fixed seeds, with another \
+         mass, another friction and its stacks a little off, as its `spread` says.\nAt least {} \
+         of {SAMPLES} must end as the scene expects, by the same cause, or the scene calls itself \
+         a near thing.\nThe seal is of everything in the scene that decides; a changed scene has \
          another, and is to be played again.\n\n| scene | keep their ending | the others | seal \
          |\n|---|---|---|---|\n{rows}",
         SAMPLES - MAY_DIFFER,
@@ -174,7 +174,7 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
     let decided = debrief.readings(|r| r.decided());
     let mut lines = vec![markdown(&scene.teaches), String::new()];
     lines.push(format!("Ends: {}, after {:.0} s.", ending(debrief), debrief.sim_s));
-    lines.extend(decided.map(|d| markdown(&format!("The number that decides is the {d}."))));
+    lines.extend(decided.map(|d| markdown(&format!("Deciding figure: {d}."))));
     lines.extend(Some(markdown(&after)).filter(|after| !after.is_empty()));
     let twin = scene.lesson.twin.as_deref().and_then(|twin| {
         let other = shelf.iter().find(|e| e.source.name() == twin)?;

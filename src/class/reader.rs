@@ -87,11 +87,11 @@ impl Reader<'_> {
         let told: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
         let (look, note) = (g.take_if_there(step::LOOK), g.take_if_there(step::NOTE));
         let &[verb] = told.as_slice() else {
-            let found = if told.is_empty() { "does nothing".into() } else { told.join(" and ") };
+            let found = if told.is_empty() { "none".into() } else { told.join(" and ") };
             g.complain(
                 "",
                 format!(
-                    "each step does exactly one thing, but this one: {found}; choose one of {}",
+                    "give exactly one action per step; found {found}; choose one of {}",
                     keys.join(", ")
                 ),
             );

@@ -104,6 +104,6 @@ fn told(name: &str, problems: &[Problem], units: UnitSystem) -> bool {
     for problem in problems {
         say::problem(problem.in_units(units));
     }
-    say::problem(format_args!("{name}: {} to mend", problems.len()));
+    say::problem(format_args!("{name}: {} to correct", problems.len()));
     false
 }

@@ -61,7 +61,7 @@ enum FilmError {
     #[error("{s} s is outside 0.05 s to 600 s; choose a time between them")]
     Interval { s: f64 },
     #[error(
-        "\"{text}\" is no size; write WIDTHxHEIGHT in even numbers from 64 to 4096, such as \
+        "\"{text}\" is not a size; write WIDTHxHEIGHT in even numbers from 64 to 4096, such as \
          1280x720"
     )]
     Size { text: String },

@@ -92,8 +92,8 @@ fn list(shelf: &[ShelfScene], debriefs: &[Debrief]) -> u8 {
         ));
     } else {
         say::line(
-            "\nNothing was played: `inchwise shelf --play` plays these scenes, in a minute or two, and \
-             tells outcome, cause and time taken.",
+            "\nNothing was played: `inchwise shelf --play` plays these scenes, in a minute or \
+             two, and reports outcome, cause and time taken.",
         );
     }
     say::line(format_args!("\n{CAUTION}"));

@@ -19,7 +19,7 @@ pub struct TaskArgs {
     #[arg(long, value_enum, default_value_t = Units::Si)]
     units: Units,
     /// For the instructor: play it as it is handed out and with its mend, or with the obvious
-    /// changes where it says that nothing mends it, and tell every answer
+    /// changes where it says that nothing makes it hold, and tell every answer
     #[arg(long)]
     play: bool,
 }

@@ -1,4 +1,4 @@
-//! What a failure came to: how far the load came down over the casualty, how fast, onto what,
+//! What a failure did: how far the load came down over the casualty, how fast, onto what,
 //! what it did to each limb, and what the crew went on with.
 
 use super::limb_words::say_limb;

@@ -135,7 +135,7 @@ impl Debrief {
             @for line in lines { p { (line) } }
             @if !self.findings.is_empty() { (self.finding_table()) }
             @if let [first, rest @ ..] = self.harm_lines().as_slice() {
-                p { b { "What it came to. " } (first) }
+                p { b { "Consequences. " } (first) }
                 @for line in rest { p { (line) } }
             }
         }

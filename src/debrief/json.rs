@@ -22,14 +22,14 @@ struct Report<'a> {
     expected: Expected<'a>,
     lesson: LessonJson<'a>,
     findings: Vec<Found<'a>>,
-    /// What the failure came to, or null: nothing went wrong.
+    /// What the failure did, or null: nothing went wrong.
     harm: Option<HarmRow>,
     /// What to try next, a line each.
     next: Vec<String>,
     /// How it was done, whatever the outcome; null where nothing was played.
     practice: Option<PracticeJson<'a>>,
     gaps: Vec<GapRow<'a>>,
-    /// The most that each came to at any moment, and what of it was held for half a second.
+    /// The most that each reached at any moment, and what of it was held for half a second.
     peaks: BTreeMap<&'a str, Option<f64>>,
     held: BTreeMap<&'a str, f64>,
     supports: Vec<SupportRow>,

@@ -1,4 +1,4 @@
-//! What of the debrief for programs is about the limbs: their gaps, and what a failure came to.
+//! What of the debrief for programs is about the limbs: their gaps, and what a failure did.
 
 use super::harm::{Harm, Landing};
 use super::report::Debrief;

@@ -32,14 +32,14 @@ impl Readings<'_> {
     /// The lines about a lesson once it has been played.
     pub fn lines(&self) -> Vec<String> {
         let lesson = &self.scene.lesson;
-        let decided = self.decided().map(|d| format!("The number that decides is the {d}."));
+        let decided = self.decided().map(|d| format!("Deciding figure: {d}."));
         let near = lesson.near.then(|| {
             "A near thing: mass, friction, place or sheet metal within their spreads may turn \
              it."
             .to_owned()
         });
         let twin = lesson.twin.as_deref().map(|file| self.twin.unwrap_or(file));
-        let twin = twin.map(|t| format!("Its twin, one choice apart, ends the other way: {t}."));
+        let twin = twin.map(|t| format!("Paired lesson (one change, opposite result): {t}."));
         let after = Some(self.after()).filter(|after| !after.is_empty());
         [after, decided, near, twin].into_iter().flatten().collect()
     }

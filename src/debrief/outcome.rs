@@ -4,7 +4,7 @@ use crate::lift::{Gap, Played};
 use crate::scene::Outcome;
 
 /// Lifted only where nothing went wrong, every gap is enough, every order was carried out and
-/// the lift came to its own end. Nothing is scored from a start that cannot be.
+/// the lift reached its own end. Nothing is scored from a start that cannot be.
 pub(super) fn outcome(played: &Played) -> Outcome {
     if played.impossible.is_some() {
         return Outcome::Incomplete;

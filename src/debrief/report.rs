@@ -140,7 +140,7 @@ impl Debrief {
         })
     }
 
-    /// What a failure came to; none where nothing went wrong.
+    /// What a failure did; none where nothing went wrong.
     pub fn harm(&self) -> Option<Harm> {
         let history: Vec<&Snapshot> = self.history.iter().collect();
         Harm::new(&Seen {

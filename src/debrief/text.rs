@@ -16,7 +16,7 @@ pub fn expectation(expect: Expect) -> String {
     }
 }
 
-/// A largest value that was held, and the most it came to for a moment where that is more.
+/// A largest value that was held, and the most it reached for a moment where that is more.
 fn told(peak: &Peak, say: impl Fn(f64) -> String) -> String {
     let (held, most) = (say(peak.held), say(peak.most));
     if held == most { held } else { format!("{held} ({most} for a moment)") }

@@ -27,7 +27,7 @@ impl Debrief {
             let Some(refused) = said.refused else { continue };
             let why = refused.say(&self.scene, units);
             let order = said.told.say(&self.scene, units);
-            tips.push(format!("\"{order}\" could not be done: {why}. Mend that first."));
+            tips.push(format!("\"{order}\" could not be done: {why}. Correct that first."));
         }
         let short = self.gaps.iter().filter(|g| g.end_m < g.needed_m && self.findings.is_empty());
         for g in short {

@@ -18,7 +18,7 @@ pub struct Gap {
     pub start_m: f64,
     pub end_m: f64,
     pub max_m: f64,
-    /// Load on the limb at the start and the most it came to, N.
+    /// Load on the limb at the start and the most it reached, N.
     pub start_load_n: f64,
     pub max_load_n: f64,
 }
@@ -26,7 +26,7 @@ pub struct Gap {
 /// A largest value of a load, or of what goes with one.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Peak {
-    /// The most it came to at any moment, however short.
+    /// The most it reached at any moment, however short.
     pub most: f64,
     /// The most that it was not under for half a second on end.
     pub held: f64,

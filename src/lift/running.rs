@@ -49,7 +49,7 @@ pub struct Lift {
     begins: bool,
     script: bool,
     at_most_s: f64,
-    /// When the script came to its end.
+    /// When the script reached its end.
     ended_s: Option<f64>,
     /// The officer ended it.
     stopped: bool,

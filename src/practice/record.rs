@@ -19,7 +19,7 @@ pub struct Record<'a> {
     pub(super) records: Vec<&'a OrderRecord>,
     /// When the first thing went wrong, s.
     pub(super) failed_s: Option<f64>,
-    /// The last moment, where the lift came to its own end and nothing went wrong.
+    /// The last moment, where the lift reached its own end and nothing went wrong.
     pub(super) end: Option<&'a Snapshot>,
 }
 

@@ -88,7 +88,7 @@ impl Rule {
     }
 
     /// A point for each capture stack of which a measure passes its limit: when it first does, with
-    /// the most that it comes to.
+    /// the most that it reaches.
     pub(super) fn of_captures(
         &'static self,
         record: &Record<'_>,

@@ -114,7 +114,7 @@ impl FileKind {
             }
         };
         tree::parse(&Arc::new(told), &text).map_err(|why| {
-            let text = format!("cannot be read from here on: {why}; mend the text there");
+            let text = format!("cannot be read from here on: {why}; correct the text there");
             problem(why.place().clone(), "", text)
         })
     }

@@ -1,5 +1,5 @@
 //! Loads a scene: its tree is read and checked as a whole, and everything that is wrong with it
-//! is told in the order of mending.
+//! is told in the order of correction.
 
 use super::like_and_change::{ParsedFiles, read_doc};
 use super::model::Scene;
@@ -136,7 +136,7 @@ pub fn read_shelf() -> Vec<(Source, Result<Loaded, Vec<Problem>>)> {
     keyed.into_iter().map(|(_, scene)| scene).collect()
 }
 
-/// In the order of mending: by file and line, then the changes.
+/// In the order of correction: by file and line, then the changes.
 fn sorted(mut problems: Vec<Problem>) -> Vec<Problem> {
     fn key(problem: &Problem) -> (u8, &Path, usize, usize) {
         match &problem.place {

@@ -16,7 +16,7 @@ pub struct Problem {
     pub place: Place,
     /// Dotted path of the field.
     pub path: String,
-    /// What is wrong, with the value and the limit, and what mends it.
+    /// What is wrong, with the value and the limit, and the correction.
     pub text: UnitText,
 }
 
@@ -45,7 +45,7 @@ pub fn show(units: UnitSystem, dimension: Dimension, si: f64) -> String {
     }
 }
 
-/// The most problems of one scene that are told: who mends these sees the rest next time.
+/// The most problems of one scene that are told: the rest is shown once these are corrected.
 pub(super) const MOST_TOLD: usize = 100;
 
 /// All problems found so far; shared by every reader of one scene.
@@ -131,7 +131,10 @@ impl Problems {
         let more = self.more.get();
         let mut told = order(self.list.into_inner());
         if more > 0 {
-            let text = format!("has {more} more problems, which are not told; mend these first");
+            let text = format!(
+                "has {more} more problems, which are not listed; correct these \
+                                first"
+            );
             let place = told.last().map_or(whole, |last| &last.place).clone();
             told.push(Problem { place, path: String::new(), text: text.into() });
         }

@@ -1,5 +1,5 @@
 //! What must hold across the fields of a scene: one function a rule. A rule adds a
-//! problem at the field that mends it, with the numbers.
+//! problem at the field to change, with the numbers.
 
 use super::body::{Body, FreePart, MisfitReason, Segment, bodies};
 use super::cut::{CutFace, Footprint};
@@ -381,13 +381,15 @@ fn void_fill_follows_the_face_above_it(c: &Check<'_>) {
         if light_m > SLACK_M {
             c.complain(
                 &["void_fill", &fill.name, "at"],
-                UnitText::new(|u| format!(
-                    "the face above it bends: wedges that touch it over their middles leave up to \
-                     {} of light at their ends, more than {}, and bear on a part of themselves \
-                     only; move it away from the edge of roof or body, or make it shorter",
-                    mm(u, light_m),
-                    mm(u, SLACK_M)
-                )),
+                UnitText::new(|u| {
+                    format!(
+                        "the face above it bends: wedges that touch it over their middles leave up \
+                     to {} of light at their ends (limit {}); move it away from the edge of roof \
+                     or body, or make it shorter",
+                        mm(u, light_m),
+                        mm(u, SLACK_M)
+                    )
+                }),
             );
         }
     }

@@ -559,7 +559,7 @@ impl Bench {
             }
             TaskProgress::Working => false,
             TaskProgress::Over => {
-                self.note = Some("The vehicle does not come to rest like this.".into());
+                self.note = Some("The vehicle does not settle like this.".into());
                 false
             }
         }
@@ -668,7 +668,7 @@ impl Bench {
         if to == Stage::SizeUp {
             return Leave::Go;
         }
-        self.note = Some("First mend what does not fit.".into());
+        self.note = Some("Correct the problems first.".into());
         Leave::Stay
     }
 

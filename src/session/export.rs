@@ -138,7 +138,7 @@ fn exported(path: &Path) -> Option<ExportedFile> {
     let text = match (scene::tree_of_file(path), alone) {
         (Ok(doc), Ok(alone)) if doc == alone => text,
         (Ok(doc), _) => whole(&doc),
-        // It may be mended by hand.
+        // It may be corrected by hand.
         (Err(_), _) => text,
     };
     Some(ExportedFile { name, text })

@@ -222,7 +222,7 @@ mod tests {
         // The ground itself stands at the slope's angle.
         m.take_up(Tool::Angle);
         m.touch(sight([0.0; 3], [0.0, 1.0, 0.0]), down);
-        assert_eq!(m.taken[2].say(UnitSystem::Si), "30.0 deg against level");
+        assert_eq!(m.taken[2].say(UnitSystem::Si), "30.0° against level");
         m.take_up(Tool::Height);
         m.touch(sight([0.0, 0.254, 0.0], [0.0, 1.0, 0.0]), down);
         assert_eq!(m.taken[3].say(UnitSystem::Us), "10.00 in above the ground");

@@ -593,7 +593,7 @@ impl Session {
             Err(why) => {
                 self.trouble = Some(format!(
                     "This set-up cannot be opened: its vehicle, ground or casualty does not fit \
-                     ({why}); mend its file."
+                     ({why}); correct its file."
                 ));
                 self.go_home();
             }
@@ -830,7 +830,7 @@ impl Session {
             (Screen::Lift(_), Some(bench)) if self.stage == Stage::SetUp => {
                 let ready = bench.draft.seen().ready().cloned();
                 if ready.is_none() {
-                    bench.note = Some("First mend what does not fit.".into());
+                    bench.note = Some("Correct the problems first.".into());
                 }
                 ready?
             }

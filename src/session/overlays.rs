@@ -61,7 +61,7 @@ impl Overlay {
 
 /// A name that no overlay has.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("\"{name}\" is no overlay; choose from {}", Overlay::names())]
+#[error("\"{name}\" is not an overlay; choose from {}", Overlay::names())]
 #[non_exhaustive]
 pub struct UnknownOverlay {
     pub name: String,

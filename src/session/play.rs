@@ -101,7 +101,7 @@ pub struct Play {
     nearest_approaches: Vec<NearestApproach>,
     /// What the rules of practice say of all that is known, once that was asked for.
     practice: OnceLock<Practice>,
-    /// What a failure came to, likewise.
+    /// What a failure did, likewise.
     harm: OnceLock<Option<Harm>>,
     done: bool,
     broken: bool,
@@ -694,7 +694,7 @@ impl Play {
         self.records().iter().any(|record| record.told == Told::OfficerStop)
     }
 
-    /// What a failure came to so far; none where nothing went wrong.
+    /// What a failure did so far; none where nothing went wrong.
     pub fn harm(&self) -> Option<&Harm> {
         let told = self.harm.get_or_init(|| {
             let seen = self.seen_so_far();

@@ -340,10 +340,11 @@ impl Finding {
             ),
             Measured::Topple { lean_m, limit_m, thrust } => {
                 let why = thrust.map_or_else(String::new, |LeastThrust { joint, margin_m }| {
-                    format!(
-                        "; the thrust line stood {} inside the edge above layer {joint}",
-                        u.gap(margin_m)
-                    )
+                    let place = match joint {
+                        0 => "the base joint".to_owned(),
+                        layer => format!("the joint above layer {layer}"),
+                    };
+                    format!("; thrust line {} inside the edge at {place}", u.gap(margin_m))
                 });
                 format!(
                     "the {part} stack leaned: its top moved {} (limit {}){why}",
@@ -377,7 +378,7 @@ impl Finding {
                 u.gap(*limit_m)
             ),
             Measured::BagHeight { height_m, limit_m } => format!(
-                "the {part} bag stands {} high, past what it can carry at (limit {})",
+                "the {part} bag is {} high, too high to hold this load (limit {})",
                 u.gap(*height_m),
                 u.gap(*limit_m)
             ),
@@ -396,8 +397,8 @@ impl Finding {
             ),
             Measured::Sink { base, limit_m } => say_sink(part, base, *limit_m, u),
             Measured::Crush { upper, crossing, limit_m } => format!(
-                "the timber of {part} is crushed: {upper} has sunk {} into the one below it \
-                 (limit {}), pressed with {} where the wood bears {}",
+                "{part}: {upper} crushed {} into the timber below (limit {}): stress {}, \
+                 capacity {}",
                 u.gap(crossing.set_m),
                 u.gap(*limit_m),
                 u.stress(crossing.bearing_pa()),

@@ -11,7 +11,7 @@ pub struct Jam {
     pub part: String,
     /// What it presses on, or none where it is the ground.
     pub against: Option<String>,
-    /// The field of the scene that mends it.
+    /// The field of the scene to change.
     pub path: Vec<String>,
     pub how: Jammed,
 }
@@ -36,23 +36,22 @@ impl Jam {
         let (part, against) = (&self.part, self.against.as_deref().unwrap_or("the ground"));
         match self.how {
             Jammed::Overlap { depth_m, limit_m } => format!(
-                "this start cannot be: {part} and {against} are jammed: they stand {} into each \
-                 other, more than {}; move them apart or make one of them lower",
+                "invalid start: {part} and {against} overlap by {} (limit {}); results \
+                 meaningless. Move them apart or make one of them lower",
                 units.gap(depth_m),
                 units.gap(limit_m)
             ),
-            Jammed::NoVehicle => format!(
-                "this start cannot be: {part} meets nothing of the vehicle on the way to the place \
-                 that it is aimed at; aim it at the vehicle"
-            ),
+            Jammed::NoVehicle => {
+                format!("invalid start: {part} misses the vehicle; aim it at the vehicle")
+            }
             Jammed::NoStep => format!(
-                "this start cannot be: no step of {part} goes under the vehicle where it stands; \
-                 move it to where one does"
+                "invalid start: no step of {part} fits under the vehicle there; move it to where \
+                 one does"
             ),
             Jammed::Pressed { force_n, weight_n, limit_n } => format!(
-                "this start cannot be: {part} and {against} press on each other with {}, {:.0} \
-                 times the vehicle's weight and more than {}, so they are jammed; move them \
-                 apart, or give what drops something to lie on",
+                "invalid start: {part} and {against} jam with {}, {:.0} times the vehicle's \
+                 weight (limit {}); results meaningless. Move them apart, or support the part \
+                 that drops",
                 units.force(force_n),
                 force_n / weight_n,
                 units.force(limit_n)

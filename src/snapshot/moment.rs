@@ -361,7 +361,7 @@ pub struct VehicleState {
     /// Force between the vehicle and the ground itself, N (upwards).
     pub ground_n: f64,
     /// Its weight square to the ground with all that is in it, N, and its mass times its
-    /// acceleration away from the ground, N: what holds it up comes to their sum.
+    /// acceleration away from the ground, N: its supports sum to it.
     pub weight_n: f64,
     pub inertia_n: f64,
 }

@@ -48,9 +48,7 @@ impl Told {
     pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
         match self {
             Self::Order(order) => order.say(scene, units),
-            Self::OfficerStop => {
-                "stop: something has gone wrong; every valve is shut, no further order".into()
-            }
+            Self::OfficerStop => "STOP: failure. All valves closed; no further orders".into(),
         }
     }
 }

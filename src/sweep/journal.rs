@@ -44,7 +44,7 @@ pub enum JournalError {
     OtherSweep { path: PathBuf },
     #[error(
         "{} holds cells that another build of the program played; its lifts differ from this \
-         one's, and a table of both would be of neither: remove the journal to play the sweep \
+         one's, and a table of both would be of neither. Remove the journal to play the sweep \
          afresh, write to another file, or go on with the build that began it",
         path.display()
     )]
@@ -274,7 +274,7 @@ mod tests {
         assert!(Journal::open(&path, &other).err().unwrap().to_string().contains("another sweep"));
         let key = Key { physics: !sweep.key().physics, ..sweep.key() };
         let said = Journal::open_as(&path, &sweep, key).err().unwrap().to_string();
-        for words in ["another build", "remove the journal", "afresh"] {
+        for words in ["another build", "Remove the journal", "afresh"] {
             assert!(said.contains(words), "{words} is missing in {said}");
         }
         assert_eq!(fs::read(&path).unwrap(), whole, "what is refused stays as it is");

@@ -10,7 +10,7 @@ pub struct SweepPart {
 
 /// A text that tells no part of a whole.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("\"{text}\" is no part of a whole; write I/N with I from 1 to N, such as 1/8")]
+#[error("\"{text}\" is not a part of a whole; write I/N with I from 1 to N, such as 1/8")]
 #[non_exhaustive]
 pub struct SweepPartError {
     pub text: String,

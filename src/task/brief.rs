@@ -39,7 +39,8 @@ pub struct LiftTaskPlan<'a> {
     pub task: &'a LiftTask,
     /// As it is handed out.
     pub as_handed_out: &'a Debrief,
-    /// With the task's own mend, or with the obvious changes where it says that nothing mends it.
+    /// With the task's own correction, or with the obvious changes where it says that nothing
+    /// makes it hold.
     pub tried: &'a [PlayedTask],
     pub units: UnitSystem,
 }
@@ -63,7 +64,7 @@ impl LiftTaskPlan<'_> {
         match &self.task.way_out {
             WayOut::Mend { .. } => {
                 if !self.tried.iter().any(holds) {
-                    misfits.push("it does not hold with its mend and its truck".to_owned());
+                    misfits.push("it does not hold with its correction and its truck".to_owned());
                 }
             }
             WayOut::NoGoodLift { .. } => {

@@ -23,7 +23,7 @@ pub(super) mod whole {
         KIT: Text = text("kit", "what is on the truck: the name of a file of a kit, as a scene names one"),
         MEND: Items = list("changes after which it holds, with what is on the truck; shown as the last hint only", &super::mend::GROUP)
             .alternative(),
-        NO_GOOD_LIFT: Nested = group("nothing on the truck mends it: to stop is right", &super::no_good_lift::GROUP)
+        NO_GOOD_LIFT: Nested = group("nothing on the truck makes it hold: to stop is right", &super::no_good_lift::GROUP)
             .alternative(),
         HINTS: Nested = group("the first two hints in the instructor's own words", &super::hints::GROUP)
             .absent("worked out from the lift that was played, before one from the sheet"),
@@ -57,7 +57,7 @@ pub(super) mod hints {
 
     fields! { "hints":
         LOOK: Text = text("look", "where to look").also("at most 200 characters").absent("worked out"),
-        NUMBER: Text = text("number", "the number that decides, beside its limit").also("at most 200 characters").absent("worked out"),
+        NUMBER: Text = text("number", "the deciding figure with its limit").also("at most 200 characters").absent("worked out"),
     }
 }
 

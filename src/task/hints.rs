@@ -44,7 +44,7 @@ impl HintPair {
             Some(gap) => Self {
                 look: format!("Look at the gap over the {}.", gap.at),
                 number: format!(
-                    "It came to {}, and {} frees it.",
+                    "It reached {}, and {} frees it.",
                     units.gap(gap.end_m),
                     units.gap(gap.needed_m)
                 ),

@@ -31,7 +31,7 @@ impl StopReason {
     }
 }
 
-/// One change that mends.
+/// One change that makes it hold.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mend {
     /// PATH=VALUE.
@@ -44,7 +44,7 @@ pub struct Mend {
 pub enum WayOut {
     /// Changes after which it holds, and the scene with them.
     Mend { mends: Vec<Mend>, scene: Arc<Scene> },
-    /// Nothing on the truck mends it.
+    /// Nothing on the truck makes it hold.
     NoGoodLift { why: StopReason, say: String },
 }
 
@@ -129,7 +129,7 @@ impl LiftTask {
                 format!("Change this: {}", said.join(" "))
             }
             WayOut::NoGoodLift { say, .. } => {
-                format!("Nothing on this truck mends it: stop and say why. {say}")
+                format!("Nothing on this truck makes it hold: stop and say why. {say}")
             }
         }
     }

@@ -143,7 +143,7 @@ fn way_out(f: &Fields<'_>) -> Option<WrittenWayOut> {
         [true, false] => {
             let items = f.list(whole::MEND);
             if items.is_empty() {
-                f.complain(whole::MEND.key(), "needs at least one change that mends it");
+                f.complain(whole::MEND.key(), "needs at least one change that makes it hold");
                 return None;
             }
             let mends = all(items.iter().map(|g| {
@@ -162,9 +162,9 @@ fn way_out(f: &Fields<'_>) -> Option<WrittenWayOut> {
         }
         [both, _] => {
             let text = match both {
-                true => "says both that it can be mended and that it cannot; leave one out",
+                true => "says both how to correct it and that nothing can; leave one out",
                 false => {
-                    "says neither what mends it nor that nothing does; write `mend: [(change: \
+                    "says neither how to correct it nor that nothing can; write `mend: [(change: \
                      \"chocks.nose left.staked=true\", say: \"...\")]`, or `no_good_lift: (why: \
                      \"more_kit\", say: \"...\")`"
                 }

@@ -55,7 +55,7 @@ pub(super) fn members(engine: &Engine, bodies: &Bodies, before: &[[f64; 3]]) -> 
 }
 
 /// The vehicle's weight square to the ground, and its mass times its acceleration away from
-/// it, N: what holds it up comes to their sum.
+/// it, N: its supports sum to it.
 pub(super) struct Upright {
     pub weight_n: f64,
     pub inertia_n: f64,

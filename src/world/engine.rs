@@ -110,7 +110,7 @@ pub struct RawLoad {
 const CAST_FROM_M: Real = 0.05;
 
 /// A cast may end so far from what it meets, m; and one that meets it flatter than this, as a
-/// cosine, is not mended.
+/// cosine, is not corrected.
 const CAST_OFF_M: f64 = 0.005;
 const SQUARE: Real = 0.2;
 

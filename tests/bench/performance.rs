@@ -355,12 +355,13 @@ fn frames() -> String {
         .collect();
     files.sort();
     let mut out = "\n## Frames\n\n\
-         Drawn off screen with every overlay on while the lift runs, by `inchwise frames SCENE`; \
-         the numbers are kept in `tests/reference/frames`, with the card told by its kind.\n\
+         Drawn off screen with every overlay on while the lift runs, by `inchwise frames SCENE`.\n\
+         The numbers are kept in `tests/reference/frames`, with the kind of the card.\n\
          The bar is 60 a second at 1920 x 1080 on a graphics card and the first frame within 3 s. \
          A first frame has everything in it: no pipeline is still being made.\n\
-         `beam-lift-first-start` is the very first start on a bare machine: the card's driver is \
-         read from the disk and translates every shader, which it keeps for later starts.\n\n\
+         `beam-lift-first-start` is the very first start on a bare machine.\n\
+         The card's driver is read from the disk and translates every shader, which it keeps for \
+         later starts.\n\n\
          | file | scene | drawn by | size | graphics | median | 99 % within | first frame |\n\
          |---|---|---|---|---|---|---|---|\n"
         .to_owned();
@@ -400,8 +401,9 @@ fn page(rows: &[Row]) -> String {
         "# Performance\n\n\
          Measured by `INCHWISE_PERFORMANCE=write cargo bench`, which writes this page; the \
          benchmarks are in `tests/bench/performance.rs`.\n\
-         Times differ between machines; ratios do so less, because both sides ran turn about in \
-         the same minutes, and the least time of {TURNS} turns counts.\n\
+         Times differ between machines.\n\
+         Ratios do so less, because both sides ran turn about in the same minutes, and the least \
+         time of {TURNS} turns counts.\n\
          Numbers from a busy machine are too high, and two busy cores are not two: run it on a \
          quiet one.\n\n\
          Machine: {}. Step {:.2} ms, two to a tick.\n\n\
@@ -416,7 +418,7 @@ fn page(rows: &[Row]) -> String {
     out.push_str(
         "\nBare rapier is `PhysicsPipeline::step` on clones of the same bodies with the same \
          parameters.\nThe program's engine adds that contacts of bodies that have turned are worked \
-         out afresh, a tick adds air, bags, yielding panels, the crew, measuring and the watch.\n",
+         out afresh.\nA tick adds air, bags, yielding panels, the crew, measuring and the watch.\n",
     );
     out
 }

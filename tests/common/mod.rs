@@ -167,7 +167,7 @@ pub fn note_table(name: &str, table: &str) {
     }
 }
 
-const HOW: &str = "write it anew as tests/program/verification.rs tells";
+const HOW: &str = "write it again as tests/program/verification.rs says";
 
 fn number(cell: &str) -> f64 {
     cell.split(' ').next().and_then(|n| n.parse().ok()).unwrap_or(f64::NAN)

@@ -1,4 +1,4 @@
-//! Laws that need no answer key: what must hold of any lift, whatever it comes to. Each is held
+//! Laws that need no answer key: what must hold of any lift, for any outcome. Each is held
 //! over ten short lifts (docs/VERIFICATION.md, "Laws that need no answer key", has the list, and
 //! where the way in which a lift fails changes).
 //!

@@ -60,7 +60,7 @@ fn tolerance(asked: PredictedQuantity, scene: &Scene) -> (f64, f64) {
     let swings = if scene.ground.cross_slope_rad == 0.0 { 1.0 } else { 2.0 };
     match asked {
         // One lever, one mass: what is left is where the pivot lies in a padded corner, and
-        // when the nose comes to lean on its chocks.
+        // when the nose leans on its chocks.
         PredictedQuantity::StackAtStart(_) | PredictedQuantity::StackAtFullHeight(_) => {
             (0.05 * swings, 0.0)
         }
@@ -130,7 +130,7 @@ const BOTH_SIDES: &[&str] = &[
 ];
 
 /// Whether a figure is as near as it ever is where the staked chocks stand so much nearer on paper,
-/// m, as the nose comes to lie nearer to them in play.
+/// m, as the nose lies nearer to them in play.
 fn with_chocks_nearer(b: &Beside, all: &[Beside], name: &str, nearer_m: f64) -> bool {
     let moved = |c: &Chock| format!("chocks.{}.at.0={} m", c.name, c.at[0] - nearer_m);
     let sets: Vec<String> = scene(name, &[]).chocks.iter().map(moved).collect();
@@ -164,7 +164,7 @@ const APART: &[(&str, &str, &str)] = &[
 /// the vehicle turns by 0.2 deg and meets one of them first, 5 mm before it would on paper: so it
 /// leans there from a rise of 100 mm on instead of 125, and of 30 mm instead of more than 40. With
 /// the chocks so much nearer on paper the figures agree.
-const NOSE_LEANS: &str = "its nose comes to lean on its chocks sooner";
+const NOSE_LEANS: &str = "its nose leans on its chocks sooner";
 /// So much nearer, by scene, m.
 const NEARER_M: [(&str, f64); 2] = [("bag-pair", 0.002), ("stack-broad", 0.005)];
 
@@ -467,7 +467,7 @@ fn paper_sees_what_spoils_a_lift() {
     let limb = "lower leg: load above";
     assert_eq!(verdict("beam-lift", &["void_fill=[]"], limb), Some(Fails));
     assert_eq!(verdict("beam-lift", &[], limb), Some(Holds));
-    let roll = "Roll from hoses";
+    let roll = "Roll from unequal valve openings";
     assert_eq!(verdict("beam-lift", &["air.outlets.right.opening=40 %"], roll), Some(Fails));
     assert_eq!(verdict("beam-lift", &[], roll), Some(Holds));
     let tilt = "tilt that its bags have to take";
@@ -655,7 +655,7 @@ fn stakes_hold_so_much() {
     let of = |sets: &[&str]| {
         let scene = scene("chocks-staked", sets);
         let sheet = Sheet::new(&scene, UnitSystem::Us);
-        let row = row(&sheet, "Staked chocks come to hold").clone();
+        let row = row(&sheet, "Staked chocks begin to hold").clone();
         (row.result.expect("a force").value(), row.limit)
     };
     let (gentle, limit) = of(&[]);

@@ -175,8 +175,8 @@ fn every_lesson_ends_as_its_author_expects_and_as_the_page_tells() {
         .collect();
     assert!(
         differ.is_empty() && found.lines().count() == PAGE.lines().count(),
-        "docs/LESSONS.md is not of this shelf; write it anew: cargo run --release -- shelf --page \
-         docs/LESSONS.md\n{}",
+        "docs/LESSONS.md is not of this shelf; write it again: cargo run --release -- shelf \
+         --page docs/LESSONS.md\n{}",
         differ.join("\n")
     );
 }

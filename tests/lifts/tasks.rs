@@ -148,7 +148,10 @@ fn a_task_that_does_not_fit_its_lifts_is_told() {
     let mend = "mend: [(change: \"chocks.0.staked=false\", say: \"x\")]";
     let lifts = handed(&format!("scene: \"chocks-not-staked\", {mend}"), &[Vec::new()]);
     let misfits = lifts.plan().misfits();
-    assert!(misfits.len() == 1 && misfits[0].contains("not hold with its mend"), "{misfits:?}");
+    assert!(
+        misfits.len() == 1 && misfits[0].contains("not hold with its correction"),
+        "{misfits:?}"
+    );
     let lifts =
         handed(&format!("scene: \"chocks-not-staked\", {none}"), std::slice::from_ref(&stakes));
     assert!(obvious_changes(&lifts.task).contains(&stakes), "stakes are obvious");

@@ -1,6 +1,6 @@
 //! What is assumed is swept, and the endings of shipped lessons are watched. The whole sweep
 //! is `tests/physics/survey.rs`, its endings tests/reference/assumed.json and, for the reader,
-//! docs/VERIFICATION.md, "What hangs on what is assumed". Here a small part is played again,
+//! docs/VERIFICATION.md, "What depends on assumptions". Here a small part is played again,
 //! by what a scene can be told: sheet metal's stiffness and plateau, the ground's surface.
 
 use crate::played::played;

@@ -43,7 +43,7 @@ fn area_and_volume_are_the_envelopes() {
         range: "four sizes, heights 0 to 99 % of the limit 2 W / pi",
         tolerance: 1e-6,
         unit: Unit::Share,
-        reason: "the same closed form, written anew",
+        reason: "the same closed form, written again",
     }
     .begin();
     let mut volume = Claim {
@@ -192,8 +192,8 @@ fn two_bags_on_a_y_come_to_one_pressure() {
     .begin();
     let mut heights = Claim {
         id: "bag.y_height",
-        claim: "each of two bags on a Y stands where p A(h) = m g, or flat where it is too heavy \
-                for that, and the two hold what was let in",
+        claim: "each of two bags on a Y rests where p A(h) = m g, or flat where it is too heavy \
+                for that; the two hold the air that was let in",
         source: "statics and Boyle's law with the area rule for both at one pressure, solved by \
                  bisection",
         range: "the same",
@@ -256,7 +256,7 @@ fn two_bags_on_a_y_come_to_one_pressure() {
 fn what_goes_through_a_y_is_neither_lost_nor_made() {
     let mut residuals = Claim {
         id: "bag.y_amount",
-        claim: "two rigid vessels on a Y end at p = (p1 V1 + p2 V2) / (V1 + V2), and hold what \
+        claim: "two rigid vessels on a Y end at p = (p1 V1 + p2 V2) / (V1 + V2); they hold what \
                 they held and what came through the valve",
         source: "Boyle's law",
         range: "1 to 50 L, 1 to 9 bar; valve shut, and open to 9 bar for 3 s before",
@@ -306,7 +306,7 @@ fn flow_through_a_y_is_that_of_its_valve_and_legs() {
         id: "bag.y_flow",
         claim: "flow from a bag through one leg of a Y, its joint and the other leg into a low bag",
         source: "two equal conductances in a row, the first below and the second at its choked \
-                 flow: the ellipse of ISO 6358 (from memory) solved for the joint by hand",
+                 flow; the ellipse of ISO 6358 (from memory) solved for the joint by hand",
         range: "4 to 9 bar into the atmosphere",
         tolerance: 1e-6,
         unit: Unit::Share,
@@ -405,11 +405,11 @@ fn a_load_off_the_middle_tilts_the_bag_by_its_moment() {
     let mut law = Claim {
         id: "bag.tilt",
         claim: "a load off the middle tilts a bag by e / (k - x / 4 - c)",
-        source: "the force moves by k a radian (bag.patch) and runs through the point midway between \
-                 the faces, from which half of the way x / 2 a radian of the upper one takes it \
-                 away; statics of a load whose centre stands c above that face's underside",
-        range: "300, 600 and 1500 kg, 8 and 16 free litres, so 0.15 to 0.77 bar and 20 to 67 mm high, \
-                e 2 to 8 mm, c 62 to 112 mm, every contact worked out afresh",
+        source: "the force moves by k a radian (bag.patch) and runs through the point midway \
+                 between the faces; half of the upper one's way, x / 2 a radian, takes it away \
+                 from there; statics of a load whose centre stands c above that face's underside",
+        range: "300, 600 and 1500 kg, 8 and 16 free litres, so 0.15 to 0.77 bar and 20 to 67 mm \
+                high; e 2 to 8 mm, c 62 to 112 mm, every contact worked out afresh",
         tolerance: 0.015,
         unit: Unit::Share,
         reason: "small angles; the load's centre is read to 0.02 mm of 2 mm",
@@ -547,7 +547,7 @@ fn a_leaning_bag_holds_as_its_strip() {
         range: "the same, bags 0.5, 1 and 2 times as long as wide",
         tolerance: 0.10,
         unit: Unit::Share,
-        reason: "to the first order of the tilt again: where the gap takes up most of the length \
+        reason: "to the first order of the tilt again; where the gap takes up most of the length \
                  the patch is nearly a triangle at the end",
     }
     .begin();
@@ -587,8 +587,8 @@ fn a_leaning_bag_bears_where_its_patch_does() {
         id: "bag.leans",
         claim: "how far the force of a bag in play comes down from midway between its faces' middles",
         source: "the strip with its ends (bag.patch)",
-        range: "0.5 m square at 5 to 30 % of its width, 5 to 95 % of the tilt at which its faces meet \
-                or at which it may be thrown out, 25.4 deg; a tenth, a half and all of what it can \
+        range: "0.5 m square at 5 to 30 % of its width; 5 to 95 % of the tilt at which its faces \
+                meet or it may be thrown out, 25.4 deg; a tenth, a half and all of what it can \
                 carry at 8 bar, and the mirror image of each",
         tolerance: 0.05,
         unit: Unit::Share,
@@ -788,7 +788,7 @@ fn bags_fill_as_the_valve_lets_through_and_the_cylinder_pays() {
         claim: "air in a bag being filled, p_abs V / (R T)",
         source: "ISO 6358: C p1 rho0, times sqrt(1 - ((p2/p1 - b)/(1 - b))^2) above b (from \
                  memory, not verified); isothermal gas",
-        range: "each bag of the beam lift, from 8 bar, choked throughout, and the first minute from \
+        range: "each bag of the beam lift, from 8 bar, choked throughout; the first minute from \
                 1 bar, where they fill at up to 0.7 of the pressure before the valve",
         tolerance: 0.01,
         unit: Unit::Share,

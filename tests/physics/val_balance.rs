@@ -58,8 +58,8 @@ fn halving_the_step_and_turning_the_scene_change_little() {
                 against their mean",
         tolerance: 0.02,
         unit: Unit::Share,
-        reason: "contacts are as stiff at every step; what is left is creep and how loads are \
-                 shared where statics does not tell",
+        reason: "contacts are as stiff at every step; the rest is creep and the sharing of loads \
+                 that statics leaves open",
     }
     .begin();
     let (at, feet) = settled(0, 0.0, 1.0);
@@ -162,7 +162,7 @@ fn a_mirrored_scene_gives_the_mirrored_result() {
         id: "balance.mirrored",
         claim: "the beam lift mirrored: rise at either side and centre of mass, mirrored",
         source: "space has no preferred hand",
-        range: "limbs on the other side, 2 deg of cross slope the other way and one side's valve \
+        range: "limbs on the other side; 2 deg of cross slope the other way and one side's valve \
                 60 % open, 1 deg and 25 %, 2 deg and 25 %; friction of 1.4 times the table's, so \
                 that the beam holds; differences against the final rise",
         tolerance: 0.005,
@@ -183,8 +183,8 @@ fn a_mirrored_scene_that_slips_gives_nearly_the_mirrored_result() {
         range: "the same, with the table's friction",
         tolerance: 0.03,
         unit: Unit::Share,
-        reason: "a slip of some millimetres that one of the two has and the other has not depends \
-                 on the last digit: once it slides a face holds less, 0.7 or so",
+        reason: "a slip of some millimetres in one of the two depends on the last digit; once it \
+                 slides a face holds less, 0.7 or so",
     }
     .begin();
     mirrored(&mut slips, "friction=100 %");
@@ -317,15 +317,15 @@ fn goes_on(engine: &Engine, degrees: f64) -> BTreeMap<[(u32, u32); 2], f64> {
 fn a_whole_lift_turned_at_any_moment_bears_the_same() {
     let mut residuals = Claim {
         id: "balance.lift_turned",
-        claim: "the beam lift, all of it turned about the upright at moments of the lift: what \
-                each body pushes each other up with a second later",
+        claim: "the beam lift, all of it turned about the upright at moments of the lift; the \
+                upright push between each two bodies a second later",
         source: "space has no preferred direction",
         range: "every 5 s of the lift, by 30, 90 and 200 deg; differences against the vehicle's \
                 weight",
         tolerance: 0.03,
         unit: Unit::Share,
-        reason: "what statics does not tell, above all how nose and void fill share what is borne \
-                 at that end, is told by how contacts began; so level loads are not compared",
+        reason: "where statics leaves the loads open, above all between nose and void fill, the \
+                 first contacts decide them; so level loads are not compared",
     }
     .begin();
     let lift = shipped("beam-lift");
@@ -357,8 +357,8 @@ fn a_whole_lift_turned_at_any_moment_bears_the_same() {
 fn twenty_plays_end_in_the_same_bits() {
     let mut residuals = Claim {
         id: "balance.same_bits",
-        claim: "the same scene played again ends in the same state, to the last bit: plays whose \
-                hash of the state is another, as a share of all",
+        claim: "the same scene played again ends in the same state, to the last bit; plays with \
+                another hash of the state, as a share of all",
         source: "the bar: equal hashes over 20 runs, whatever the threads",
         range: "a pair of bags, 20 plays, two at a time",
         tolerance: 0.0,
@@ -501,8 +501,9 @@ impl Book {
 fn the_work_of_the_gas_in_a_whole_lift_is_found_again() {
     let mut residuals = Claim {
         id: "balance.energy",
-        claim: "in a whole lift the work of the gas is the gain in height and motion, what went \
-                into sheet metal, limbs and the walls of bags, and what damping and friction took",
+        claim: "in a whole lift the work of the gas is the gain in height and motion and the \
+                losses; these are in sheet metal, limbs and the walls of bags, in damping and \
+                friction",
         source: "conservation of energy; p dV by the envelope's volume, each loss by its own law",
         range: "beam lift, wedged deck lid, a pair of bags, a plumb stack: every second after the \
                 first 100 J, and the end",

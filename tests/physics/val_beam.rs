@@ -138,8 +138,9 @@ fn rupture_load_gives_rupture_stress() {
 #[test]
 fn in_a_lift_the_moment_is_force_times_arm() {
     let claim = |id, claim, source, tolerance, reason| {
-        let range = "saloon of 1100, 1320 and 1600 kg with an elastic nose and the mirror image of \
-                     each, on a 4x6; every tenth of a second with more than 5 mm of rise, and at rest in the end";
+        let range = "saloon of 1100, 1320 and 1600 kg with an elastic nose, and the mirror image \
+                     of each, on a 4x6; every tenth of a second with more than 5 mm of rise, and \
+                     at rest in the end";
         Claim { id, claim, source, range, tolerance, unit: Unit::Share, reason }.begin()
     };
     let mut moment = claim(
@@ -154,8 +155,8 @@ fn in_a_lift_the_moment_is_force_times_arm() {
         "... and of the mirrored lift, at rest in the end",
         "space has no preferred side",
         0.02,
-        "contacts are found in another order: friction along the beam that settling leaves, up to \
-         a tenth of the load, acts on crests 24 mm apart in height: 35 of 2000 N m",
+        "contacts are found in another order; settling leaves friction along the beam, up to a \
+         tenth of the load; it acts on crests 24 mm apart in height: 35 of 2000 N m",
     );
     for kg in [1100.0, 1320.0, 1600.0] {
         let mut last = Vec::new();
@@ -219,7 +220,7 @@ fn a_beam_breaks_in_a_lift_at_its_rupture_moment() {
     let mut residuals = Claim {
         id: "beam.breaks",
         claim: "in a lift the beam breaks at a bag's force whose moment F a / S is its rupture \
-                stress, a from the bag's middle to the middle of the vehicle's push",
+                stress; a is from the bag's middle to the middle of the vehicle's push",
         source: "Wood Handbook FPL-GTR-190 table 5-3a (seen in a secondary copy): 53 MPa, green; \
                  0.45 of it in grade No. 2 (ASTM D245, from memory); F from the bag's pressure \
                  and area",

@@ -149,8 +149,8 @@ fn slab_of_two_figures(
 fn once_it_slides_a_block_has_less_friction() {
     let mut residuals = Claim {
         id: "contact.slides",
-        claim: "on a slope that it would stand on, a block that was pushed off gains speed by \
-                g (sin t - mu' cos t), mu' once it slides",
+        claim: "on a slope that would hold it, a block that was pushed off gains speed by g (sin \
+                t - mu' cos t); mu' once it slides",
         source: "Coulomb friction of two figures, closed form; both over the pair table",
         range: "nine tenths of what holds at rest, pushed off at 0.3 m/s, for a second",
         tolerance: 0.03,
@@ -184,13 +184,13 @@ fn a_block_that_has_stopped_holds_again() {
     let mut residuals = Claim {
         id: "contact.stops",
         claim: "a block pushed off on the level slows down by mu g for a step and stops after \
-                v^2 / (2 mu' g) from there, mu' once it slides",
+                v^2 / (2 mu' g) from there; mu' once it slides",
         source: "Coulomb friction of two figures, closed form; both over the pair table",
         range: "1 m/s",
         tolerance: 0.003,
         unit: Unit::Share,
-        reason: "the way is summed over substeps: half of one's, v / 9600 s = 0.1 mm, is 0.11 % \
-                 of the shortest one, once as it is pushed off and once as it begins to slide",
+        reason: "the way is summed over substeps; half of one's, v / 9600 s = 0.1 mm, is 0.11 % \
+                 of the shortest one; once as it is pushed off and once as it begins to slide",
     }
     .begin();
     for [mu, share] in two_figures() {
@@ -272,7 +272,7 @@ fn cribs_tip(timber_m: f64, id: &'static str, claim: &'static str) {
         id,
         claim,
         source: "statics of rigid bodies that cannot pull, closed form (common::Crib::tips_rad)",
-        range: "2, 4, 6, 10, 13 and 16 layers of two and three timbers, 24 in (4x4) and 36 in \
+        range: "2, 4, 6, 10, 13 and 16 layers of two and three timbers; 24 in (4x4) and 36 in \
                 (6x6) long, under 400 kg (4x4) and 1200 kg (6x6), mu 0.7",
         tolerance: 0.02,
         unit: Unit::Share,

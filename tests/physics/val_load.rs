@@ -148,7 +148,7 @@ fn two_supports_share_by_the_lever() {
 fn four_alike_supports_share_by_their_places() {
     let mut residuals = Claim {
         id: "load.four_supports",
-        claim: "four alike supports at (+-a, +-b) under a stiff plate: W / 4 (1 +- x/a) (+- z/b)",
+        claim: "four equal supports at (+-a, +-b) under a stiff plate: W / 4 (1 +- x/a) (+- z/b)",
         source: "statics of a stiff plate on four equal springs: W / 4 (1 + sx x/a + sz z/b)",
         range: "600 kg at nine places within half of a and b",
         tolerance: 0.03,
@@ -218,16 +218,16 @@ fn a_crib_at_its_rated_load_bears_500_psi() {
     .begin();
     let mut stiffness = Claim {
         id: "load.crib_stiffness",
-        claim: "a crib shortens at 24,000 lb by 1 to 3 times F H / (E A): how far the ratio is \
+        claim: "a crib shortens at 24,000 lb by 1 to 3 times F H / (E A); how far the ratio is \
                 from 2, as a share of that",
         source: "E_perp 0.050 x 1.10 x 13.4 GPa (Wood Handbook FPL-GTR-190 tables 5-1 and 5-3a), \
-                 A of four crossings: an upper bound on stiffness (no gaps, no seating)",
+                 A of four crossings; an upper bound on stiffness (no gaps, no seating)",
         range: "two 4x4 a layer, 3, 6 and 10 layers",
         tolerance: 0.5,
         unit: Unit::Share,
-        reason: "timbers are stiff bodies here and all that gives is their contacts, whose \
-                 stiffness goes with the mass of the timbers and not with their wood \
-                 (load.contact_spring); a real crib seats itself and gives more than the bound",
+        reason: "timbers are stiff bodies here and only their contacts give; that stiffness \
+                 depends on the mass of the timbers and not on their wood (load.contact_spring); \
+                 a real crib seats itself and gives more than the bound",
     }
     .begin();
     let mut spring = Claim {
@@ -368,7 +368,7 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         range: "the same",
         tolerance: 0.02,
         unit: Unit::Share,
-        reason: "the engine tells friction of the last substep only, and friction against a \
+        reason: "the engine gives friction of the last substep only, and friction against a \
                  heavy body wavers by a hundred newtons in single precision; the worst tick is \
                  several times as far off",
     }
@@ -377,8 +377,8 @@ fn loads_on_the_vehicle_sum_to_weight_and_inertia_at_all_times() {
         id: "load.level_mean",
         claim: "... and their mean over a fifth of a second: every such mean of the lift",
         source: "the same",
-        range: "the same, means over 12 ticks, from 0.5 s on: before that the load goes over to \
-                the bags, and what slides meanwhile is read up to 1.3 % off",
+        range: "the same, means over 12 ticks, from 0.5 s on; before that the load goes over to \
+                the bags, and sliding parts are read up to 1.3 % off",
         tolerance: 0.012,
         unit: Unit::Share,
         reason: "the wavering is in the reading of one substep and not in the motion; the most while \

@@ -69,10 +69,10 @@ fn a_block_that_stands_askew_tips_as_late_as_was_measured() {
     let mut residuals = Claim {
         id: "measured.askew_block",
         claim: "a block whose base is turned against the slope tips later: by how much",
-        source: "laboratory models on a tilting table, Bulletin of Engineering Geology and the \
+        source: "laboratory models on a tilting table; Bulletin of Engineering Geology and the \
                  Environment, April 2024, \"toppling behaviour of blocks misaligned with the \
-                 slope face\" (abstract): a few tenths of a degree at 10 deg, about 1 at 20, 2 \
-                 to 3 at 30",
+                 slope face\" (abstract); a few tenths of a degree at 10 deg, about 1 at 20, 2 to \
+                 3 at 30",
         range: "square base, 0.3 times as wide as high, turned by 10, 20 and 30 deg; how far \
                 outside of 0.2 to 0.5, 0.75 to 1.25 and 2 to 3 deg",
         tolerance: 0.02,
@@ -121,9 +121,9 @@ fn a_crib_bears_at_least_what_it_begins_to_crush_at() {
     let mut residuals = Claim {
         id: "measured.crib_crush",
         claim: "a box crib in a press bears no less than the load at which its timber begins to \
-                crush here: by how much less it bore",
+                crush here; by how much less it bore",
         source: "three box cribs of two 4x4 a layer, \"Lifting Heavy Loads, Part 2\", a trade \
-                 magazine, 2008: spruce and yellow pine 21 short tons, maple 60 and more",
+                 magazine, 2008; spruce and yellow pine 21 short tons, maple 60 and more",
         range: "four crossings, the wood's proportional limit across the grain",
         tolerance: CLEAR_BEARING.variation,
         unit: Unit::Share,
@@ -169,8 +169,8 @@ fn measurements_stand_beside_what_was_foretold() {
             &format!("box crib of {wood}, two 4x4 a layer, crushed in a press"),
             &format!("{:.0} kN", bore / 1e3),
             &format!("{:.0} kN", foretold / 1e3),
-            "the press tells where it comes down, the program where the set begins and stays; \
-             crushed wood hardens, here it bears no more until it is dense",
+            "the press shows where it fails, the program where the set begins and stays; crushed \
+             wood hardens, here it bears no more until it is dense",
         );
     }
     let turned = [(10, "a few tenths of a degree"), (20, "about 1 deg"), (30, "2 to 3 deg")];

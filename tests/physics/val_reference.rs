@@ -349,7 +349,7 @@ fn the_loaded_crib_tips_at_the_closed_form_as_near_as_in_the_other_engine() {
         claim: "6- and 13-layer cribs under 400 kg tip at the closed form, no further off than in \
                 MuJoCo at the best settings found for it",
         source: "closed form; tests/reference/mujoco.json",
-        range: "tilted alike in both: gently over 4 s, then 4 s held",
+        range: "tilted in the same way in both: gently over 4 s, then 4 s held",
         tolerance: 0.015,
         unit: Unit::Share,
         reason: "the bar for 13 layers; bisected to 0.2 %",

@@ -324,8 +324,8 @@ fn carries_n(bears_pa: f64, wide_m: f64, s: f64) -> f64 {
 fn a_vehicle_goes_in_until_what_it_has_pressed_in_carries_it() {
     let mut residuals = Claim {
         id: "soil.edge",
-        claim: "the vehicle's edges go into soil until what of them lies in it carries them: load \
-                under the front of the roof and, elastic, under the nose",
+        claim: "the vehicle's edges go into soil until their part in it carries them; load under \
+                the front of the roof and, elastic, under the nose",
         source: "q times the area under the surface, from the outline by hand; elastic as a strip \
                  as wide; the roof's load from the contacts",
         range: "the saloon on its roof on gravel, sand, clay, soft ground and mud, 2 to 77 mm deep",
@@ -370,8 +370,8 @@ fn a_corner_carries_what_it_has_pressed_in() {
     .begin();
     let mut mirrored = Claim {
         id: "soil.mirrored",
-        claim: "the same vehicle with its mass as far off on the other side goes in as deep, and \
-                its soil carries as much, as far off on that side",
+        claim: "the same vehicle with its mass as far off on the other side goes in as deep; its \
+                soil carries as much, as far off on that side",
         source: "symmetry",
         range: "the same; load, moment, depth of the deeper corner",
         tolerance: 0.01,

@@ -54,7 +54,7 @@ fn a_load_lets_the_body_down_by_its_springs() {
     }
     .begin();
     let sum: f64 = [0, 1].map(|axle| 2.0 * rates(axle)[1]).iter().sum();
-    // Where it lets both ends down alike.
+    // Where it lets both ends down equally.
     let x = HALF_BASE_M * (2.0 * rates(0)[1] - 2.0 * rates(1)[1]) / sum;
     for kg in [100.0, 200.0, 300.0] {
         let mut laden = on_wheels(Lashed::None);
@@ -111,21 +111,21 @@ fn raised(lashed: &str) -> Vec<[f64; 5]> {
 fn a_wheel_stays_down_until_its_droop_is_used_up() {
     let mut load = Claim {
         id: "springs.load",
-        claim: "as the body rises the load under a wheel falls by its spring and tyre in a row, \
-                and past the droop by the tyre alone: N - k u, then kt (droop + N / kt - u)",
+        claim: "as the body rises the load under a wheel falls by its spring and tyre in a row; \
+                past the droop it falls by the tyre alone; N - k u, then kt (droop + N / kt - u)",
         source: "two springs in a row, closed form",
         range: "the sill lift of the hatchback, its axles free and lashed, each tick; as a share \
                 of what the wheel bears as it stands",
         tolerance: 0.06,
         unit: Unit::Share,
-        reason: "in motion: the damper's 0.06 s times the tyre's stiffness at 13 mm/s is 5 % of \
+        reason: "in motion; the damper's 0.06 s times the tyre's stiffness at 13 mm/s is 5 % of \
                  the load",
     }
     .begin();
     let mut lag = Claim {
         id: "springs.lag",
-        claim: "a wheel stays down until the body is up by the droop and by what the tyre gives \
-                back, and then comes up with it: how late it begins",
+        claim: "a wheel stays down until the body is up by the droop and the tyre's return, and \
+                then rises with it; how late it begins",
         source: "the same; lashed, the tyre's share alone",
         range: "the near front wheel, axles free and lashed",
         tolerance: 2.0,
@@ -162,8 +162,8 @@ fn a_wheel_stays_down_until_its_droop_is_used_up() {
 fn on_a_cross_slope_the_body_leans_on_its_springs() {
     let mut residuals = Claim {
         id: "springs.lean",
-        claim: "on a cross slope the body leans by K a = m g h sin(slope + a), K = 2 k (T / 2)^2 of \
-                all wheels of a side",
+        claim: "on a cross slope the body leans by K a = m g h sin(slope + a); K = 2 k (T / 2)^2 \
+                of all wheels of a side",
         source: "statics of a rigid body on springs that rolls about the ground, closed form",
         range: "the hatchback's sprung mass on 4, 8 and 12 deg",
         tolerance: 0.02,

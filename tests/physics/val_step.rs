@@ -88,7 +88,8 @@ fn the_highest_step_that_fits_is_snug() {
 fn the_steps_that_are_snug_bear_by_the_law_of_the_lever() {
     let mut claim = Claim {
         id: "step.bears",
-        claim: "what is loaded on goes to the steps that are snug: F (a + x) / 2 a to the front pair, F (a - x) / 2 a to the rear one, less what the wheels take",
+        claim: "the added load goes to the snug steps; F (a + x) / 2 a to the front pair, F (a - \
+                x) / 2 a to the rear one, less what the wheels take",
         source: "moments about the other pair (statics of a rigid body); each pair against its own share, the worst is the rear one",
         range: "narrow steps of 40 and 55 mm, 200 and 400 kg, in the middle and 0.25 m to either end",
         tolerance: 0.03,

@@ -4,7 +4,7 @@
 //! Laws: a two-force member, Coulomb's friction, Euler's load of a strut with pinned ends
 //! (`pi^2 E I / L^2`), Hooke's law of a strap (strength of materials, any textbook).
 //!
-//! The rig: the tail of a saloon on its roof on two struts, splayed alike to either side.
+//! The rig: the tail of a saloon on its roof on two struts, splayed equally to either side.
 
 use crate::common::{Claim, G, Unit};
 use inchwise::lift::Lift;

@@ -1,4 +1,4 @@
-//! What abuse of files and of the command line once broke: each stays mended. A limit on time is
+//! What abuse of files and of the command line once broke: each stays corrected. A limit on time is
 //! ten times what a loaded machine takes, and far below what each took before.
 
 use crate::typed::{inchwise, said, scratch};
@@ -206,7 +206,8 @@ fn texts_that_are_not_quite_ron_are_told_or_taken() {
     let (code, said) = checked(&format!("\u{feff}{SHORT}"));
     assert_eq!(code, Some(0), "a mark of the byte order is no part of the text: {said}");
     let deep = format!("x: {}{}, stacks: [", "[".repeat(300), "]".repeat(300));
-    let said = refused(&short_with("stacks: [", &deep), &["stand in each other", "mend the text"]);
+    let said =
+        refused(&short_with("stacks: [", &deep), &["stand in each other", "correct the text"]);
     assert!(!said.to_lowercase().contains("recursion"), "no word of a library's: {said}");
     for (name, word) in [("", "has no name"), ("/", "is a folder")] {
         let out = inchwise(&["check", name]);

@@ -144,7 +144,7 @@ fn bad_input_exits_2_and_names_the_mend() {
 }
 
 /// A start that cannot be is a bad scene, found by `check` and by `run`, which plays nothing and
-/// writes nothing: the field that mends it, what overlaps, by how much, the limit and the mend.
+/// writes nothing: the field to change, what overlaps, by how much, the limit and the mend.
 #[test]
 fn a_start_that_cannot_be_exits_2_and_plays_nothing() {
     let folder = scratch();
@@ -155,7 +155,7 @@ fn a_start_that_cannot_be_exits_2_and_plays_nothing() {
     let run = inchwise(&[&["run", "beam-lift"], &beam[..], &json_args[..]].concat());
     for out in [check, run] {
         assert_eq!(out.status.code(), Some(2), "{}", said(&out));
-        for word in ["beam-lift.ron:", "beam.rests_on", "cannot be", "more than", "apart"] {
+        for word in ["beam-lift.ron:", "beam.rests_on", "invalid start", "limit", "apart"] {
             assert!(said(&out).contains(word), "{word} is missing in\n{}", said(&out));
         }
         assert!(!said(&out).contains("What went wrong"), "{}", said(&out));
@@ -173,7 +173,7 @@ fn a_slope_that_lets_nothing_lie_still_is_a_slide() {
     let check = inchwise(&[&["check", "beam-lift"], &slope[..]].concat());
     assert_eq!(check.status.code(), Some(0), "{}", said(&check));
     for out in [run, check] {
-        for word in ["before the lift began it slid", "14.0 deg", "11.3 deg"] {
+        for word in ["before the lift began it slid", "14.0°", "11.3°"] {
             assert!(said(&out).contains(word), "{word} is missing in\n{}", said(&out));
         }
     }
@@ -386,7 +386,7 @@ fn a_class_is_checked_and_printed() {
     }
     let out = inchwise(&["check", &bad]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
-    assert!(said(&out).contains("bad.ron: 1 to mend"), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron: 1 to correct"), "{}", said(&out));
     assert!(said(&out).contains("bad.ron:3:33: steps.1.from: "), "{}", said(&out));
     let out = inchwise(&["check", &class, "--change", "name=x"]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));

@@ -13,6 +13,7 @@ mod guides;
 mod house;
 #[cfg(target_os = "linux")]
 mod machine;
+mod plain_words;
 mod reliability;
 mod sweep;
 mod verification;

@@ -17,10 +17,13 @@ Written by the command that measured it; a part of it runs with every test (`tes
 
     cargo test --release --no-default-features --test program -- --ignored --nocapture reliability
 
-An input is made from its number alone: shipped scenes whose values, fields and items are changed by \
-somebody who knows the fields, or a few bytes of a file.
-A finding is a panic, an end by a signal, more than ten seconds twice, a problem told badly or not at all, \
-a state that is not finite, a file that was only read and changed, or a file that is torn.
+An input is made from its number alone.
+It is a shipped scene with changed values, fields and items, by the table of fields, or a file with \
+a few changed bytes.
+A finding is a panic, an end by a signal, more than ten seconds twice, or a problem reported badly \
+or not at all.
+It is also a state that is not finite, a file that was only read and changed, or a file that is \
+torn.
 What was found once is kept in `tests/corpus`, and `tests/program/abuse.rs` holds what a review by \
 hand found.
 
@@ -68,9 +71,9 @@ fn reliability() {
         let _ = writeln!(
             page,
             "\nEnded at a moment anywhere in their time: {} commands that write (`run`, `sheet`, \
-             `sweep`, `shelf`), and {windows} times what a window writes (settings, an unsaved \
-             set-up, a scene).\nEach file was as before or whole, and a second run wrote the same \
-             bytes, but for {} of them.",
+             `sweep`, `shelf`).\nThe same was done {windows} times to a window's writing \
+             (settings, an unsaved set-up, a scene).\nEach file was as before or whole, and a \
+             second run wrote the same bytes, but for {} of them.",
             kills - windows,
             lost.len()
         );

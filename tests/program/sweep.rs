@@ -53,7 +53,7 @@ fn a_cell_that_cannot_begin_is_a_kind_of_its_own() {
     let text = String::from_utf8_lossy(&out.stdout).into_owned();
     let [_, jammed, played] = text.lines().collect::<Vec<_>>()[..] else { panic!("{text}") };
     assert!(jammed.contains(",0,0,0,0,jammed,,"), "{jammed}");
-    assert!(jammed.contains("this start cannot be: ") && jammed.contains("shim"), "{jammed}");
+    assert!(jammed.contains("invalid start: ") && jammed.contains("shim"), "{jammed}");
     assert!(played.contains(",1,0,0,1,incomplete,,"), "{played}");
 }
 
@@ -285,7 +285,7 @@ fn cells_of_another_build_are_not_mixed_in() {
     std::fs::write(cut.journal(), &journal).unwrap();
     let out = inchwise(&cut.args(&scene, &[]));
     assert_eq!(out.status.code(), Some(1), "{}", said(&out));
-    for words in ["another build of the program", "remove the journal", "afresh"] {
+    for words in ["another build of the program", "Remove the journal", "afresh"] {
         assert!(said(&out).contains(words), "{words} is missing in\n{}", said(&out));
     }
     assert_eq!(std::fs::read_to_string(cut.journal()).unwrap(), journal);

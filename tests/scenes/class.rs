@@ -45,7 +45,7 @@ fn shipped_classes_are_in_order() {
     assert!(!class::FILES.is_named("beam-lift") && !class::FILES.is_named("no-such-class"));
 }
 
-/// Each mistake is told with its place, its field and what mends it.
+/// Each mistake is told with its place, its field and the correction.
 #[test]
 fn a_bad_class_is_told() {
     let show = "(show: \"beam-lift\"),";
@@ -55,9 +55,9 @@ fn a_bad_class_is_told() {
         ("", "at least one step"),
         (
             "(show: \"beam-lift\", stop: (time: \"1 s\")),",
-            "exactly one thing, but this one: show and stop",
+            "exactly one action per step; found show and stop",
         ),
-        ("(note: \"x\"),", "exactly one thing, but this one: does nothing"),
+        ("(note: \"x\"),", "exactly one action per step; found none"),
         ("(show: \"no-such\"),", "choose from"),
         ("(show: \"../beam-lift\"),", "choose from"),
         ("(show: 3),", "class.ron:5:8: steps.0.show: needs a text"),

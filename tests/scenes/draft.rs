@@ -491,7 +491,7 @@ fn what_is_not_saved_is_kept() {
     std::fs::remove_dir_all(&dir).unwrap();
 }
 
-/// A place near a line of what is there comes to lie on it, and far from all on the grid:
+/// A place near a line of what is there lies on it, and far from all on the grid:
 /// 10 mm, or half an inch.
 #[test]
 fn places_snap_to_what_is_there() {

@@ -121,7 +121,7 @@ fn quoted(text: &str) -> String {
 }
 
 /// A scene that is dropped is opened, and has no file here; a strange one is told with its line
-/// and how it is mended, and names no file of this machine.
+/// and how to correct it, and names no file of this machine.
 #[test]
 fn a_dropped_scene_is_shown_and_nothing_else() {
     let folder = tempfile::tempdir().expect("a folder");
@@ -130,7 +130,7 @@ fn a_dropped_scene_is_shown_and_nothing_else() {
         ("(name: \"x\",\n like: \"../secret\")", "strange.ron:2"),
         ("(name: \"x\", like: \"strange\")", "there is no scene of the name"),
         ("(name: \"x\",\n\n vehicle: \"/etc/passwd\")", "strange.ron:3"),
-        ("(name:\n", "mend"),
+        ("(name:\n", "correct"),
         ("", "strange.ron:1"),
     ] {
         std::fs::write(folder.path().join("strange.ron"), "(name: \"secret\")").unwrap();

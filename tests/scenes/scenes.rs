@@ -200,7 +200,7 @@ fn all_problems_are_told_at_once_where_they_stand() {
         "many.ron:7:51: stacks.tail.layers: needs a whole number from 1 to 24",
         "many.ron:8:12: stacks.tail.name: there are two of the name \"tail\"",
         "many.ron:8:59: stacks.tail.pad: is not a field here; did you mean `pads`?",
-        "many.ron:10:12: orders.0: each order tells exactly one thing",
+        "many.ron:10:12: orders.0: give exactly one action per order",
         "--change 'vehicle.mass=9 kg': vehicle.mass: 9 kg is outside",
         "--change 'a.b=1': a: is not a field here",
     ] {

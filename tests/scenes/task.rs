@@ -37,9 +37,9 @@ fn with_fields(fields: &str) -> Result<LiftTask, String> {
 const SCENE: &str = "scene: \"chocks-not-staked\", kit: \"rescue-truck\",";
 const MEND: &str = "mend: [(change: \"chocks.0.staked=true\", say: \"Stake it.\")],";
 
-/// Twelve, six of which say that nothing on the truck mends them; neither title, brief nor truck
-/// tells which: of every truck that is used some are mended and some are not, and the scenes that
-/// both have in common turn by the truck alone.
+/// Twelve, six of which say that nothing on the truck makes them hold. Neither title, brief nor
+/// truck tells which: of every truck that is used some can be made to hold and some cannot, and
+/// the scenes that both have in common turn by the truck alone.
 #[test]
 fn shipped_tasks_are_in_order_and_mixed() {
     let sources = task::FILES.shelf();
@@ -72,7 +72,7 @@ fn shipped_tasks_are_in_order_and_mixed() {
     assert!(!task::FILES.is_named("beam-lift") && !task::FILES.is_named("stabilise-first"));
 }
 
-/// Each mistake is told with its place, its field and what mends it.
+/// Each mistake is told with its place, its field and the correction.
 #[test]
 fn a_bad_task_is_told() {
     let long = "x".repeat(401);
@@ -82,10 +82,10 @@ fn a_bad_task_is_told() {
         (format!("scene: \"no-such\", kit: \"rescue-truck\", {MEND}"), "choose from"),
         (format!("scene: \"../beam-lift\", kit: \"rescue-truck\", {MEND}"), "choose from"),
         (format!("scene: \"beam-lift\", kit: \"no-such\", {MEND}"), "there is no kit \"no-such\""),
-        (SCENE.to_owned(), "says neither what mends it"),
+        (SCENE.to_owned(), "says neither how to correct it"),
         (
             format!("{SCENE} {MEND} no_good_lift: (why: \"wait\", say: \"x\")"),
-            "says both that it can be mended",
+            "says both how to correct it",
         ),
         (format!("{SCENE} mend: []"), "at least one change"),
         (format!("{SCENE} mend: [(change: \"x\")]"), "say: is missing"),

@@ -1,4 +1,4 @@
-//! What the rules ask of the end of a lift that came to its own end.
+//! What the rules ask of the end of a lift that reached its own end.
 
 mod on_timber;
 mod set_again;

@@ -13,9 +13,9 @@ pub(super) static RULE: Rule = Rule {
     asks: "chocks stand against the vehicle again after the rise",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(CHOCK_GAP_M),
-    takes: "after a rise of 50 mm or more, the least room at the end between the vehicle and a chock \
-            that is set on the side to which it would go; on level ground a step chock that stands snug \
-            there will do",
+    takes: "after a rise of 50 mm or more, the least room at the end between the vehicle and a \
+            chock; the chock is on the side to which it would go; on level ground a snug step \
+            chock there will do",
     source: COMMON,
     find,
     say: |point, _, u| match point.figure {

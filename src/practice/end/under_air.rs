@@ -12,8 +12,8 @@ pub(super) static RULE: Rule = Rule {
     asks: "nobody lies at the end under a load that only air keeps off them",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::OfThePart("at most the room over the limb, or 10 mm where that is less"),
-    takes: "how far the load would come down onto the nearest capture stack if the air were \
-            gone, beside the least room over a limb; wedges seat by less than 10 mm",
+    takes: "how far the load would come down onto the nearest capture stack without air, beside \
+            the least room over a limb; wedges seat by less than 10 mm",
     source: "EN 13731:2007, introduction, for timber beside bags; the rest is common practice, no \
              source",
     find,

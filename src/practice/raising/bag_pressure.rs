@@ -20,7 +20,7 @@ pub(super) static RULE: Rule = Rule {
     find,
     say: |point, _, u| {
         format!(
-            "{} came to {}, and is made for {}: its relief valve opens there",
+            "{} reached {} (limit {}): its relief valve opens there",
             point.part,
             point.shown(u),
             point.limit_shown(u)

@@ -16,10 +16,10 @@ pub(super) static RULE: Rule = Rule {
     asks: "timber beside a limb follows the load there",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(LIMIT_M),
-    takes: "while air bears, how far the load would come down over a limb: onto the nearest void \
-            fill, step of a step chock or capture stack whose edge is within 457 mm of the limb's, \
-            or to where it lay; a beam counts like the timber under its two ends, by the end with more \
-            room",
+    takes: "while air bears, how far the load would come down over a limb; it comes down onto \
+            the nearest timber within 457 mm of the limb's edge, or to where it lay; timber is \
+            void fill, a step of a step chock or a capture stack; a beam counts as the timber \
+            under its two ends, by the end with more room",
     source: COMMON,
     find,
     say: |point, _, u| {

@@ -17,9 +17,9 @@ pub(super) static RULE: Rule = Rule {
     limit: Limit::OfThePart(
         "at most half of what the soil bears: 108 kPa on grass, 215 kPa on gravel",
     ),
-    takes: "the most that a stack, a capture stack or a step chock bears, over its lowest timbers, as \
-            much of its sole plate as is stiff enough to help, or all of the step chock; pavement \
-            is not looked at",
+    takes: "the greatest load of a stack, a capture stack or a step chock; it is spread over the \
+            lowest timbers and the stiff part of the sole plate, or over all of the step chock; \
+            pavement is left out",
     source: "IBC table 1806.2 (2012), presumptive values, three times which soil bears at most \
              (assumed); that half of that is enough for a lift is common practice, no source",
     find,

@@ -14,8 +14,8 @@ pub(super) static RULE: Rule = Rule {
     asks: "nobody's head lies under a load that air holds",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtLeast(LEAST_M),
-    takes: "while air bears, the least room between the ground under a head and the vehicle straight \
-            above it; heads in the vehicle, and heads that it lies on already, are left out",
+    takes: "while air bears, the least room between the ground under a head and the vehicle \
+            straight above it; heads in the vehicle or already under it are left out",
     source: COMMON,
     find,
     say: |point, _, u| {

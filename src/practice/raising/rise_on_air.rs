@@ -15,8 +15,8 @@ pub(super) static RULE: Rule = Rule {
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(LIMIT_M),
     takes: "how far the load on air would come down onto the nearest capture stack, or to where \
-            it lay; an inch is asked for, two are taken, because a layer of 2x4 laid flat goes in \
-            only once there is room for it",
+            it lay; an inch is asked for, two are taken: a layer of 2x4 laid flat needs that room \
+            to go in",
     source: COMMON,
     find,
     say: |point, _, u| {

@@ -11,11 +11,10 @@ pub(super) static RULE: Rule = Rule {
     asks: "void fill, step chocks and capture stacks bear against a face that timber does not slide on",
     unit: Unit::Si(Dimension::Angle),
     limit: Limit::OfThePart(
-        "at most the angle at which timber begins to slide on sheet metal: 21.8 deg dry, 18.3 deg \
-         wet",
+        "at most the angle at which timber begins to slide on sheet metal: 21.8° dry, 18.3° wet",
     ),
-    takes: "how steep the face is that the wedges of a loaded capture stack, step chock or void fill \
-            are cut to; a beam is no such face",
+    takes: "how steep the face is that the wedges of a loaded capture stack, step chock or void \
+            fill are cut to; a beam does not count as such a face",
     source: "the friction pair: European Best Practice Guidelines on Cargo Securing for Road \
              Transport, 8.2, wet assumed; the rule is common practice, no source",
     find,

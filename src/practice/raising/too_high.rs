@@ -13,8 +13,8 @@ pub(super) static RULE: Rule = Rule {
     asks: "the load is lifted no higher than needed",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(LIMIT_M),
-    takes: "by how much the gap that was the shortest of all exceeded what its limb needs: the \
-            scene's gap, or its thickness and the working clearance where that is more",
+    takes: "by how much the shortest gap of all exceeded its limb's need; the need is the \
+            scene's gap, or the limb's thickness and the working clearance where that is more",
     source: COMMON,
     find,
     say: |point, _, u| {

@@ -10,9 +10,9 @@ pub(super) static RULE: Rule = Rule {
     asks: "a chock stands against the vehicle on the side to which it would go",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(CHOCK_GAP_M),
-    takes: "the least room between the vehicle and a chock that is set: on the downhill side where \
-            the ground slopes by 1 deg or more, else at the end that is not lifted, where a step \
-            chock that stands snug will do",
+    takes: "the least room between the vehicle and a chock that is set, on the downhill side \
+            where the ground slopes by 1° or more; else at the end that is not lifted, where a \
+            snug step chock will do",
     source: COMMON,
     find,
     say: |point, _, u| match point.figure {

@@ -12,9 +12,9 @@ pub(super) static RULE: Rule = Rule {
     asks: "the end that is not lifted is held before the first air",
     unit: Unit::Number,
     limit: Limit::AtLeast(LEAST),
-    takes: "chocks that are set beyond the centre of mass, seen from the lift, and step chocks that \
-            stand snug there, or struts whose feet are tied or staked; other packing is not counted \
-            on to keep that end from sliding",
+    takes: "beyond the centre of mass, seen from the lift: chocks that are set, snug step \
+            chocks, or struts whose feet are tied or staked; other packing is not counted on to \
+            keep that end from sliding",
     source: COMMON,
     find,
     say: |point, _, u| {

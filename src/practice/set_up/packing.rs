@@ -15,9 +15,9 @@ pub(super) static RULE: Rule = Rule {
     asks: "the void beside a limb beyond the centre of mass is packed before the first air",
     unit: Unit::Si(Dimension::Length),
     limit: Limit::AtMost(BESIDE_M),
-    takes: "from the limb's edge to the nearest void fill or step of a step chock, or to a capture \
-            stack under the vehicle that was driven snug by then; what lies on the lifted side is \
-            guarded by timber that follows",
+    takes: "from the limb's edge to the nearest void fill, step of a step chock, or capture \
+            stack that was snug under the vehicle by then; a limb on the lifted side is guarded \
+            by timber that follows",
     source: COMMON,
     find,
     say: |point, _, u| {

@@ -13,8 +13,8 @@ pub(super) static RULE: Rule = Rule {
     asks: "a strut stands steep enough to bear",
     unit: Unit::Si(Dimension::Angle),
     limit: Limit::AtLeast(LEAST_RAD),
-    takes: "the angle between the ground and the line from a strut's foot to what its head is aimed \
-            at; at 45 deg it pushes its foot outwards as hard as it holds the vehicle up",
+    takes: "the angle between the ground and the line from a strut's foot to what its head is \
+            aimed at; at 45° it pushes its foot outwards as hard as it holds the vehicle up",
     source: COMMON,
     find,
     say: |point, _, u| {

@@ -16,7 +16,7 @@ pub(super) static RULE: Rule = Rule {
     asks: "the foot of a strut that leans is tied or staked",
     unit: Unit::Number,
     limit: Limit::AtLeast(LEAST),
-    takes: "straps and stakes at the foot of a strut that stands at less than 80 deg to the ground",
+    takes: "straps and stakes at the foot of a strut at less than 80° to the ground",
     source: COMMON,
     find,
     say: |point, _, u| {

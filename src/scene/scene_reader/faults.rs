@@ -18,7 +18,7 @@ pub(super) fn hidden(
         g.complain(
             "",
             format!(
-                "each fault is exactly one thing, but this one has {found}; choose one of {}",
+                "give exactly one failure per fault; found {found}; choose one of {}",
                 keys.join(", ")
             ),
         );

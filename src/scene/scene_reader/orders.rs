@@ -10,11 +10,11 @@ pub(super) fn order(g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>) -> Opt
     let keys: Vec<&'static str> = order::GROUP.alternatives().map(|field| field.key).collect();
     let told: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
     let &[verb] = told.as_slice() else {
-        let found = if told.is_empty() { "tells nothing".into() } else { told.join(" and ") };
+        let found = if told.is_empty() { "none".into() } else { told.join(" and ") };
         g.complain(
             "",
             format!(
-                "each order tells exactly one thing, but this one: {found}; choose one of {}",
+                "give exactly one action per order; found {found}; choose one of {}",
                 keys.join(", ")
             ),
         );

@@ -115,7 +115,7 @@ pub mod strut {
             .label("Aimed at"),
         HEAD_HEIGHT: Quantity = length("head_height", "of what its head is aimed at, over the ground", [0.1, 4.0])
             .label("Aimed at, height"),
-        SEATED: Flag = flag("seated", "the head stands in a seam, an opening or behind an edge, which it cannot slide out of while it is pressed; otherwise friction holds it", false)
+        SEATED: Flag = flag("seated", "the head is in a seam, in an opening or behind an edge. It cannot slide out while it is pressed; otherwise friction holds it", false)
             .label("Head seated"),
         DIAMETER: Quantity = length("diameter", "of its steel tube, outside", [0.01, 0.3])
             .or("\"60 mm\"")

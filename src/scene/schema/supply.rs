@@ -32,7 +32,7 @@ pub mod outlet {
         NAME: Text = name("what it is called"),
         TO: Text = name_of("to", "the bag its hose goes to at the start", Refers::Bag)
             .label("Leads to"),
-        AND: Text = name_of("and", "a second bag, by a Y in the hose: the two come to one pressure, and the one that bears more feeds the other", Refers::Bag)
+        AND: Text = name_of("and", "a second bag, by a Y in the hose: the two reach one pressure, and the one that bears more feeds the other", Refers::Bag)
             .absent("one bag only")
             .label("And to"),
         OPENING: Quantity = quantity("opening", "the largest share of its conductance which the valve can open to", Fraction, [0.0, 1.0])

@@ -33,7 +33,7 @@ pub mod scene {
         AFTER: Text = text("after", "said after the lift, with places such as `{roll}` that the lift fills: measures (below)")
             .absent("nothing")
             .word(OF_THE_LESSON),
-        DECIDES: Text = text("decides", "the number that decides: a measure with a limit (below)")
+        DECIDES: Text = text("decides", "the deciding figure: a measure with a limit (below)")
             .absent("none")
             .word(OF_THE_LESSON),
         NEAR: Flag = flag("near", "small differences turn it", false).word(OF_THE_LESSON),
@@ -59,13 +59,13 @@ pub mod scene {
             .or("\"100 %\""),
         SPREAD: Nested = group("how far off its values may be", &spread::GROUP)
             .absent("as its fields say"),
-        MEASURED: Nested = group("what was measured in one's own yard, which stands in for the tables: a file in `yards/` beside the scene or in `scenes/yards/`, by its name, or the group itself", &measured::GROUP)
+        MEASURED: Nested = group("measurements of your own yard, which replace the tables. It is a file in `yards/` beside the scene or in `scenes/yards/`, by its name, or the group itself", &measured::GROUP)
             .absent("none"),
-        KIT: Nested = group("what the truck carries, which the sheet counts the set-up against: a file in `kits/` beside the scene or in `scenes/kits/`, by its name, or the group itself", &kits::kit::GROUP)
+        KIT: Nested = group("the truck's equipment, which the sheet counts the set-up against. It is a file in `kits/` beside the scene or in `scenes/kits/`, by its name, or the group itself", &kits::kit::GROUP)
             .absent("none"),
-        CREW: Nested = group("who does the work, by which the sheet tells the job's minutes", &crew::GROUP)
+        CREW: Nested = group("who does the work, from which the sheet works out the job's minutes", &crew::GROUP)
             .absent("as its fields say"),
-        ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does once something has gone wrong: calls stop, which shuts every valve and ends the orders; or lets it run, where no valve is shut for it and the crew carries on with its orders until all is at rest, so that a class sees what it comes to")
+        ON_FAILURE: Choice<OnFailure> = choice("on_failure", "what the officer does after a failure: calls stop, which shuts every valve and ends the orders; or lets it run. Then no valve is shut and the crew carries on with its orders until all is at rest, so that a class sees the result")
             .or("\"stop\"")
             .word(OWN),
         AIMS: Nested = group("limits that the lift must keep", &aims::GROUP)
@@ -220,7 +220,7 @@ pub mod person {
     fields! { "people":
         NAME: Text = name("what the person is called"),
         AT: Pair = pair("at", "the middle between the hips, on the ground", YARD).label("Hips at"),
-        HEAD_TOWARDS: Quantity = quantity("head_towards", "the way from the hips to the head over the ground: 0 towards the nose, 90 deg to the vehicle's left on its roof", Angle, [-HALF_TURN, HALF_TURN])
+        HEAD_TOWARDS: Quantity = quantity("head_towards", "the way from the hips to the head over the ground: 0 towards the nose, 90° to the vehicle's left on its roof", Angle, [-HALF_TURN, HALF_TURN])
             .label("Head towards"),
         LIES: Choice<Lying> = choice("lies", "what of the body is down")
             .or("\"on the back\"")

@@ -23,7 +23,7 @@ pub struct LiftPoint {
     /// tail: the edge of the dent stops it.
     pub room_m: [f64; 2],
     /// The uppermost bag, counted from the lowest, that is longer than the metal left beside it
-    /// and comes to bear on the body round the dent.
+    /// and bears on the body round the dent.
     pub stops: Option<usize>,
     /// A wedge squares the face above them.
     pub wedged: bool,

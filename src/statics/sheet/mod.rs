@@ -59,8 +59,8 @@ impl<'a> Sheet<'a> {
             None => vec![Row::missing(
                 RowGroup::Vehicle,
                 RowQuantity::RestPose,
-                "it is lifted on both sides at once: on its wheels the sheet works out a lift \
-                 that turns it about the tyres of one side; move `stacks` with bags to one side",
+                "it is lifted on both sides at once: on its wheels the sheet turns it about the \
+                 tyres of one side; move `stacks` with bags to one side",
             )],
         };
         Self { scene, units, rows, plan, job, kit }
@@ -75,7 +75,7 @@ impl<'a> Sheet<'a> {
             let other = Self::new(other, units);
             for row in &mut sheet.rows {
                 if row.result.is_some() && !other.rows.contains(row) {
-                    let why = format!("it depends on `{path}`, which cannot be read");
+                    let why = format!("needs `{path}`, which is unreadable");
                     *row = Row::missing(row.group, row.subject.clone(), why);
                 }
             }

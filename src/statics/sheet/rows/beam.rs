@@ -155,8 +155,8 @@ impl<'a> UnderBelt<'a> {
             )
             .at_least(Figure::Gap(room))
             .note(
-                "Higher than that it can lie over before the load is on it, and jams or lifts \
-                 nothing: raise the stacks, so that shims are low, or take a wider beam.",
+                "Higher than that it can fall over before the load is on it, and jam or lift \
+                 nothing. Raise the stacks, so that shims are low, or take a wider beam.",
             )
     }
 }

@@ -52,7 +52,7 @@ pub fn most_on_strut_n(d: &RowContext<'_>, lift: &LiftPlan, strut: usize) -> f64
     lift.up_to_rise().map(on).fold(on(&lift.end()), f64::max)
 }
 
-/// What timber under the beam bears where the bags let go and the beam comes to lie on timber, N:
+/// What timber under the beam bears where the bags let go and the beam lies on timber, N:
 /// the whole lift, shared with the timber under the other end, or with the bags there where it has
 /// none; what stands on one side shares evenly.
 pub fn on_timber_under_beam_n(d: &RowContext<'_>, lift: &LiftPlan, capture: &Capture) -> f64 {

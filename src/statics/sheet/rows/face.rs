@@ -138,11 +138,15 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
                 RowQuantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
-            .by("turn of the vehicle only", format!("under {under}"), "membrane geometry, friction of rubber")
+            .by(
+                "turn of the vehicle only",
+                format!("under {under}"),
+                "membrane geometry, friction of rubber",
+            )
             .at_most(Figure::Angle(limit))
             .note(
-                "Limit: of each bag what is less, its faces meet on the closing side at 2 h / W, or \
-                 it may be thrown out at 2 atan mu.",
+                "Limit: the smaller one of each bag. Its faces meet on the closing side at 2 h / \
+                 W, or it may be thrown out at 2 atan mu.",
             ),
         );
     } else {

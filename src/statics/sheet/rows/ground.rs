@@ -438,12 +438,12 @@ fn stakes_row(d: &RowContext<'_>, lift: &LiftPlan, staked: usize, held_n: f64) -
     let row = Row::new(RowGroup::Sliding, RowQuantity::StakedChocksHold, Figure::Force(asked));
     let leans = if braced.along_n > 0.0 {
         format!(
-            "The nose comes to lean on them: as it turns about them its underside goes back over \
-             what it bears on, whose friction adds to the pull, and they carry {} of the weight. ",
+            "The nose leans on them, and they carry {} of the weight. As it turns about them its \
+             underside goes back over its support, whose friction adds to the pull. ",
             u.force(braced.up_n)
         )
     } else {
-        "The nose does not come to lean on them. ".to_owned()
+        "The nose does not lean on them. ".to_owned()
     };
     let row = row.by(
         "W sin slope + sum mu N, against n stakes",

@@ -98,31 +98,27 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
 fn roll(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let (u, plan, side) = (d.units, d.plan, &lift.sideways);
     (lift.points.len() > 1).then(|| {
-        Row::new(
-            RowGroup::Lift,
-            RowQuantity::RollHeld,
-            Figure::Moment(side.rolls_nm.abs()),
-        )
-        .by(
-            "W z_c + W sin slope h - F z, against sum N b",
-            format!(
-                "z_c {} left of the middle, h {}; what bears there over its half width",
-                u.gap(plan.com[2]),
-                u.span(plan.com[1])
-            ),
-            STATICS,
-        )
-        .at_most(Figure::Moment(side.holds_nm))
-        .note(format!(
-            "Bags that are filled alike push alike as long as the far end holds it: it bears over \
-             a width. What is more goes on to the stacks, {} off their middle. Without the far \
-             end the mass off the middle would load its own side.",
-            u.gap((side.at_z - lift.middle_z()).abs())
-        ))
+        Row::new(RowGroup::Lift, RowQuantity::RollHeld, Figure::Moment(side.rolls_nm.abs()))
+            .by(
+                "W z_c + W sin slope h - F z, against sum N b",
+                format!(
+                    "z_c {} left of the middle, h {}; what bears there over its half width",
+                    u.gap(plan.com[2]),
+                    u.span(plan.com[1])
+                ),
+                STATICS,
+            )
+            .at_most(Figure::Moment(side.holds_nm))
+            .note(format!(
+                "Bags filled equally push equally as long as the far end holds it: it bears over a \
+             width. What is more goes on to the stacks, {} off their middle. Without the far end \
+             the mass off the middle would load its own side.",
+                u.gap((side.at_z - lift.middle_z()).abs())
+            ))
     })
 }
 
-/// Hoses that pass unlike amounts.
+/// Hoses that pass different amounts.
 fn uneven(d: &RowContext<'_>, lift: &LiftPlan) -> Option<Row> {
     let angle = lift.uneven_rad()?;
     Some(

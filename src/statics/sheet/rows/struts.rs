@@ -150,7 +150,7 @@ fn tension(d: &RowContext<'_>, strap: &Strap) -> Row {
         return Row::missing(
             RowGroup::Struts,
             subject,
-            "no strut pushes on it: what the vehicle asks of it only the played lift tells",
+            "no strut pushes on it: only the played lift shows its load",
         );
     };
     let StrapEnd::Foot(index) = strap.ends[foot] else {

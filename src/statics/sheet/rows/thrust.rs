@@ -148,8 +148,8 @@ fn line_rows(
         .warns(Cause::Topple)
         .note(format!(
             "Past half the bearing at the weakest joint the layers above rock on their edge and \
-                 lean, which eases the bags that push them: at half a timber of lean, past which a \
-                 stack counts as going over, by {}. Left at every joint from the ground up: {}.",
+             lean, which eases the bags that push them. At half a timber of lean, the limit for \
+             going over, it eases them by {}. Left at every joint from the ground up: {}.",
             u.gap(leaned),
             left.join(", ")
         )),
