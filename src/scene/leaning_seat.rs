@@ -38,7 +38,7 @@ impl LeaningSeat {
         let steep = (1.0 + slope[0].powi(2) + slope[1].powi(2)).sqrt();
         let bags_m = count as f64 * Bag::FLAT_M * steep;
         let middle_m = face.middle_m() - stack.height_m() - bags_m - SNUG_M;
-        (count > 0).then_some(Self { middle_m, slope, half: foot.half })
+        (count > 0).then_some(Self { middle_m, slope, half })
     }
 
     /// How thick the wedge is at the corners of its footprint, in their order, m.

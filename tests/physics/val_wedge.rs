@@ -8,7 +8,9 @@ use crate::common::{
     Claim, ColliderBuilder, G, Real, Rotation, Unit, Vector, density, force, gravity, run, steps,
     turned_block, v,
 };
+use crate::recorded::Recording;
 use inchwise::bag_law::Membrane;
+use inchwise::snapshot::{PartKind, Shape};
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M, TIMBER_KG_M3};
 use inchwise::world::GasBag;
 use inchwise::world::engine::{BodySpec, Engine, Groups, Mass, RigidBodyHandle};
@@ -185,4 +187,41 @@ fn a_bag_on_a_wedge_pushes_what_it_lies_on_sideways() {
     }
     sideways.end();
     down.end();
+}
+
+/// How steep the upper face of a part's hull is along X: four lower corners, then four upper ones.
+fn face_rad(shape: &Shape) -> f64 {
+    let Shape::Hull(points) = shape else { panic!("a wedge is a hull: {shape:?}") };
+    let [a, d] = [points[4], points[7]];
+    ((a[1] - d[1]) / (d[0] - a[0])).atan()
+}
+
+#[test]
+fn in_a_lift_the_stack_takes_the_slope_of_the_wedge_on_it() {
+    let mut residuals = Claim {
+        id: "wedge.lift",
+        claim: "in a lift the force through the joint under the wedge stands as far off upright \
+                as the wedge's face, F sin a to F cos a",
+        source: "a bag's force stands square to its faces; its parts on a slope",
+        range: "the tall stack with a wedge under its bags, 5 to 20 mm of rise, each tick",
+        tolerance: 0.10,
+        unit: Unit::Share,
+        reason: "the lift point goes straight up and the bags along their own axis, so their \
+                 walls shear and push further; the vehicle turns on them",
+    }
+    .begin();
+    let scene = inchwise::load("deck-lid-wedge-under", &[]).expect("a scene of the shelf").scene;
+    let recording = Recording::of(scene, 6.0);
+    let wedge = recording.parts.iter().find(|part| part.kind == PartKind::Wedge(0));
+    let expected = face_rad(&wedge.expect("the wedge was laid").shape).tan();
+    for tick in &recording.ticks {
+        let now = &tick.snapshot;
+        if !(0.005..0.020).contains(&now.rise_m) {
+            continue;
+        }
+        let thrust = now.stacks[0].thrust.last().expect("the stack is loaded");
+        let [x, y, _] = thrust.force;
+        residuals.compare(x / y, expected, format!("{:.2} s, {y:.0} N", now.t_s));
+    }
+    residuals.end();
 }

@@ -288,13 +288,13 @@ type Case<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a str, &'a str);
 /// Each rule: a change to a good scene that breaks it, and what it then says where.
 /// A wedge under the bags of the tall stack: as it fits, too small, too large, with one on the
 /// topmost bag as well, and twice.
-const UNDER: &str = "[(name: \"under\", on: \"tail\", size: [\"415 mm\", \"455 mm\"])]";
+const UNDER: &str = "[(name: \"under\", on: \"tail\", size: [\"425 mm\", \"455 mm\"])]";
 const UNDER_ONE: &str = "[(name: \"under\", on: \"tail\", size: [\"300 mm\", \"400 mm\"])]";
 const UNDER_WIDE: &str = "[(name: \"under\", on: \"tail\", size: [\"600 mm\", \"455 mm\"])]";
-const UNDER_AND_ON: &str = "[(name: \"under\", on: \"tail\", size: [\"415 mm\", \"455 mm\"]), \
+const UNDER_AND_ON: &str = "[(name: \"under\", on: \"tail\", size: [\"425 mm\", \"455 mm\"]), \
     (name: \"fitted\", on: \"tail upper\", size: [\"300 mm\", \"400 mm\"])]";
-const TWO_UNDER: &str = "[(name: \"under\", on: \"tail\", size: [\"415 mm\", \"455 mm\"]), \
-    (name: \"second\", on: \"tail\", size: [\"415 mm\", \"455 mm\"])]";
+const TWO_UNDER: &str = "[(name: \"under\", on: \"tail\", size: [\"425 mm\", \"455 mm\"]), \
+    (name: \"second\", on: \"tail\", size: [\"425 mm\", \"455 mm\"])]";
 
 #[test]
 fn each_rule_is_tripped_by_its_own_change() {
@@ -405,7 +405,7 @@ fn each_rule_is_tripped_by_its_own_change() {
         ("deck-lid-wedged", &[("wedges", TWO_UNDER)], "wedges.second.on", "carries the wedge"),
         (
             "deck-lid-wedged",
-            &[("wedges", UNDER), ("stacks.0.layers", "7")],
+            &[("wedges", UNDER), ("stacks.0.layers", "6")],
             "wedges.under.on",
             "add a layer",
         ),

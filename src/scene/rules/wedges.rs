@@ -6,7 +6,7 @@ use crate::scene::leaning_seat::{LeaningSeat, column_on};
 use crate::units::UnitText;
 
 /// Room that a wedge under bags has to spare, m: the vehicle may settle so far before the lift.
-const SETTLES_M: f64 = 0.02;
+const SETTLES_M: f64 = 0.01;
 
 /// A wedge is cut to the vehicle: between it and a wedge on a bag there is nothing, and between
 /// it and a wedge on a stack only bags.

@@ -23,7 +23,9 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let mut rows = Vec::new();
     let u = d.units;
     let state = lift.end();
-    let steep = lift.face_rad + lift.turn_rad(&state);
+    // Where every column leans on a wedge, only what the vehicle has turned since is left of it.
+    let leans = lift.points.iter().map(LiftPoint::leans_rad).reduce(f64::min).unwrap_or(0.0);
+    let steep = lift.face_rad + lift.turn_rad(&state) - leans;
     let under = if lift.by_beam || lift.points.iter().any(|p| p.wedged) {
         Material::Timber
     } else {
@@ -36,9 +38,14 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
                 .by(
                     "slope against atan mu",
                     format!(
-                        "{} as it lies + {} of turn; mu {mu:.2}",
+                        "{} as it lies + {} of turn{}; mu {mu:.2}",
                         u.angle(lift.face_rad),
-                        u.angle(lift.turn_rad(&state))
+                        u.angle(lift.turn_rad(&state)),
+                        if leans != 0.0 {
+                            format!(" - {} of the wedge under the bags", u.angle(leans))
+                        } else {
+                            String::new()
+                        }
                     ),
                     pair.source,
                 )
