@@ -340,7 +340,7 @@ fn bag_supports(scene: &Scene, on: Option<CarriedBy>) -> Result<Vec<(String, f64
 fn top_bag(scene: &Scene, on: Option<CarriedBy>) -> Option<usize> {
     let free = |i: usize| {
         !scene.bags.iter().any(|b| b.on == CarriedBy::Bag(i))
-            && !scene.wedges.iter().any(|w| w.on == i)
+            && !scene.wedges.iter().any(|w| w.on == CarriedBy::Bag(i))
     };
     let above = |start: CarriedBy| {
         let mut rest = start;

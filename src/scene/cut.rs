@@ -88,6 +88,17 @@ impl CutFace {
         let light_m = (0..4).map(|i| heights[i] - corners_m[i]).fold(0.0, f64::max);
         Some(Self { corners_m, light_m })
     }
+
+    /// Height of its middle, m.
+    pub fn middle_m(&self) -> f64 {
+        self.corners_m.iter().sum::<f64>() / 4.0
+    }
+
+    /// How far it climbs for every metre along X and along Z of its footprint.
+    pub fn slope(&self, foot: Footprint) -> [f64; 2] {
+        let [a, b, c, d] = self.corners_m;
+        [(c + d - a - b) / (4.0 * foot.half[0]), (b + c - a - d) / (4.0 * foot.half[1])]
+    }
 }
 
 /// The most that a plane comes above a face, m, and where.

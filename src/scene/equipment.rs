@@ -409,11 +409,13 @@ pub enum CarriedBy {
     Bag(usize),
 }
 
-/// A wedge cut to the face above, on top of a bag: the bag then bears square.
+/// A wedge cut to the face above. On top of a bag it gives the bag a level face to bear on; on a
+/// stack, under the bags, it lets them lean square to the sloping face.
 #[derive(Clone, Debug)]
 pub struct Wedge {
     pub name: String,
-    pub on: usize,
+    /// A topmost bag, or the stack under some.
+    pub on: CarriedBy,
     /// Size along X and Z, m.
     pub size: [f64; 2],
 }
@@ -421,6 +423,9 @@ pub struct Wedge {
 impl Wedge {
     /// The thinnest end that a wedge is cut to, m (assumed).
     pub const LEAST_M: f64 = 0.006;
+    /// The thickest end of a wedge under bags, m (assumed: timber built up to more counts as
+    /// another layer of the stack).
+    pub const UNDER_BAGS_MOST_M: f64 = 0.30;
 }
 
 /// A timber through a pair of side openings, lying on bags or stacks.

@@ -21,6 +21,7 @@ mod faults;
 pub mod field_reader;
 mod file_kind;
 mod kit;
+mod leaning_seat;
 mod lesson;
 mod like_and_change;
 mod lists;
@@ -60,6 +61,7 @@ pub use equipment::{
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use file_kind::{FileKind, scene_named};
 pub use kit::{Kit, Piece, Stock};
+pub use leaning_seat::{LeaningSeat, column_on, stack_of_bag};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{choice, text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{

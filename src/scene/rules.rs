@@ -1,6 +1,8 @@
 //! What must hold across the fields of a scene: one function a rule. A rule adds a
 //! problem at the field to change, with the numbers.
 
+mod wedges;
+
 use super::body::{Body, FreePart, MisfitReason, Segment, bodies};
 use super::cut::{CutFace, Footprint};
 use super::envelope::{Envelope, Solid};
@@ -36,8 +38,9 @@ const RULES: &[fn(&Check<'_>)] = &[
     at_most_two_bags_in_a_stack,
     bags_lie_within_their_stack,
     bags_have_something_to_lift,
-    wedges_lie_on_top_bags,
-    wedges_lie_within_their_bag,
+    wedges::lie_under_the_vehicle_or_under_bags,
+    wedges::fit_what_they_lie_on,
+    wedges::under_bags_have_room,
     bags_have_one_hose,
     beam_rests_on_tops,
     beam_rests_level,
@@ -347,8 +350,11 @@ fn packing_has_the_vehicle_above_it(c: &Check<'_>) {
         (key, v.at, square(v.length_m))
     });
     let wedges = scene.wedges.iter().map(|w| {
-        let (stack, _) = c.stack_under(CarriedBy::Bag(w.on));
-        (["wedges", w.name.as_str(), "size"], scene.stacks[stack].at, w.size)
+        let (stack, _) = c.stack_under(w.on);
+        // The bags on a wedge may stick out beyond the vehicle: its middle half gives the slope.
+        let under_bags = matches!(w.on, CarriedBy::Stack(_));
+        let size = if under_bags { w.size.map(|side| side / 2.0) } else { w.size };
+        (["wedges", w.name.as_str(), "size"], scene.stacks[stack].at, size)
     });
     for (key, at, size) in void_fill.chain(captures).chain(wedges) {
         let half = size.map(|s| s / 2.0 + SETTLES_M);
@@ -698,53 +704,6 @@ fn bags_have_something_to_lift(c: &Check<'_>) {
                     place(u, at[0]),
                     place(u, at[1])
                 )),
-            );
-        }
-    }
-}
-
-/// A wedge is cut to the vehicle, so nothing but the vehicle may bear on it.
-fn wedges_lie_on_top_bags(c: &Check<'_>) {
-    for (i, wedge) in c.scene.wedges.iter().enumerate() {
-        let bag = CarriedBy::Bag(wedge.on);
-        let taken = if let Some(upper) = c.bag_on(bag) {
-            format!("carries the bag \"{}\"", c.scene.bags[upper].name)
-        } else if c.carries_beam(bag) {
-            "carries the beam".to_owned()
-        } else if let Some(first) = c.scene.wedges[..i].iter().find(|w| w.on == wedge.on) {
-            format!("carries the wedge \"{}\"", first.name)
-        } else {
-            continue;
-        };
-        c.complain(
-            &["wedges", &wedge.name, "on"],
-            format!(
-                "\"{}\" {taken}, but a wedge lies between one top bag and the vehicle; put it on \
-                 the top bag or leave it out",
-                c.name(bag)
-            ),
-        );
-    }
-}
-
-/// No wedge is larger than the bag under it.
-fn wedges_lie_within_their_bag(c: &Check<'_>) {
-    for wedge in &c.scene.wedges {
-        let bag = &c.scene.bags[wedge.on];
-        if (0..2).any(|k| wedge.size[k] > bag.size[k] + SLACK_M) {
-            c.complain(
-                &["wedges", &wedge.name, "size"],
-                UnitText::new(|u| {
-                    format!(
-                        "{} by {} is larger than the bag \"{}\" under it, {} by {}; make the wedge \
-                     smaller",
-                        mm(u, wedge.size[0]),
-                        mm(u, wedge.size[1]),
-                        bag.name,
-                        mm(u, bag.size[0]),
-                        mm(u, bag.size[1])
-                    )
-                }),
             );
         }
     }

@@ -481,9 +481,7 @@ impl Bench {
         let scene = &self.draft.seen().scene;
         let mut rest = match item.kind {
             ItemKind::Bag => scene.bags.get(item.index).map(|b| b.on),
-            ItemKind::Wedge => {
-                scene.wedges.get(item.index).map(|w| crate::scene::CarriedBy::Bag(w.on))
-            }
+            ItemKind::Wedge => scene.wedges.get(item.index).map(|w| w.on),
             _ => None,
         };
         while let Some(crate::scene::CarriedBy::Bag(i)) = rest {

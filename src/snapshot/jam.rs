@@ -23,6 +23,8 @@ pub enum Jammed {
     Overlap { depth_m: f64, limit_m: f64 },
     /// A strut or a strap meets nothing of the vehicle on its way.
     NoVehicle,
+    /// A wedge under bags has no room for its thin end.
+    NoRoom,
     /// No step of a step chock is snug under the vehicle.
     NoStep,
     /// Before anything was lifted they press on each other with more than the vehicle's weight
@@ -44,6 +46,10 @@ impl Jam {
             Jammed::NoVehicle => {
                 format!("invalid start: {part} misses the vehicle; aim it at the vehicle")
             }
+            Jammed::NoRoom => format!(
+                "invalid start: there is no room over the stack for {part} with the bags on it; \
+                 take a layer off the stack"
+            ),
             Jammed::NoStep => format!(
                 "invalid start: no step of {part} fits under the vehicle there; move it to where \
                  one does"

@@ -48,7 +48,7 @@ pub enum PartKind {
         bag: usize,
         upper: bool,
     },
-    /// A wedge on a bag.
+    /// A wedge on a bag, or under one.
     Wedge(usize),
     /// The board between a bag and the beam.
     BagPad(usize),

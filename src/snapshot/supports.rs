@@ -95,7 +95,10 @@ impl Support {
             | PartKind::Strut(strut)
             | PartKind::StrutFoot(strut) => Self::Strut(strut),
             PartKind::BagFace { bag, .. } | PartKind::BagPad(bag) => Self::Bag(bag),
-            PartKind::Wedge(wedge) => Self::Bag(scene.wedges[wedge].on),
+            PartKind::Wedge(wedge) => match scene.wedges[wedge].on {
+                CarriedBy::Bag(bag) => Self::Bag(bag),
+                CarriedBy::Stack(stack) => Self::Stack(stack),
+            },
             PartKind::Beam | PartKind::Shim => Self::Beam,
             PartKind::Limb(limb) => Self::Limb(limb),
         })

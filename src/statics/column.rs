@@ -9,6 +9,9 @@
 //! and past it by what its contact patch moves as it tilts; the moments on the two faces between
 //! a pair cancel.
 //!
+//! Where the column lies on a wedge all this holds along and across its own axis; [`Lean::on_seat`]
+//! turns what it pushes, and where, back to the ground.
+//!
 //! Space: along X, towards the nose, m; a tilt towards the nose is positive, rad.
 
 use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
@@ -18,6 +21,9 @@ use crate::tables::{BAG_FACE_M, BAG_SHEAR_LEAST_M, BAG_SHEAR_SHARE};
 const FOLLOWS_UPPER: f64 = 0.5;
 /// The two faces between a pair, m.
 const BETWEEN_M: f64 = 2.0 * BAG_FACE_M;
+
+/// A force leans so far at most that this share of it is upright.
+const LEAST_UPRIGHT: f64 = 0.05;
 
 /// A bag of a column.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -86,6 +92,38 @@ pub struct Lean {
     pub eased_per_m: f64,
     /// How much nearer to where it was the load then enters, as a share of that.
     pub eased_share: f64,
+}
+
+/// Force along an axis that leans by so much, N, of a column that bears a load upright and
+/// pushes a share of that force across its axis: `V / (cos a - p sin a)`.
+pub fn along_n(load_n: f64, axis_rad: f64, push: f64) -> f64 {
+    let (sin, cos) = axis_rad.sin_cos();
+    load_n / (cos - push * sin).max(LEAST_UPRIGHT)
+}
+
+impl Lean {
+    /// The column turned with its axis by `axis_rad` on a wedge whose upper face is `seat_m` high
+    /// in the middle: pushes and places along the ground and at the top of the stack.
+    ///
+    /// The force stands at `a + atan p` off upright, and goes down through the wedge from where
+    /// it enters that. A stack that gives way by 1 m leaves the column `cos a` further over it.
+    pub fn on_seat(self, axis_rad: f64, seat_m: f64) -> Self {
+        let (sin, cos) = axis_rad.sin_cos();
+        let push = (sin + self.push * cos) / (cos - self.push * sin).max(LEAST_UPRIGHT);
+        // What enters the wedge this far along its face enters it lower by the face's slope.
+        let depth_m = seat_m - self.enters_m * sin;
+        let turns = (1.0 + push * push) / (1.0 + self.push * self.push);
+        let eased_per_m = self.eased_per_m * cos * turns;
+        let moves = (self.eased_share + 1.0) * cos * (cos + push * sin);
+        Self {
+            push,
+            enters_m: self.enters_m * cos - push * depth_m,
+            height_m: self.height_m * cos + seat_m,
+            eased_per_m,
+            eased_share: moves + eased_per_m * depth_m - 1.0,
+            ..self
+        }
+    }
 }
 
 /// Way that the middle of a flat bag's top goes while it swells against a face that slopes

@@ -108,7 +108,7 @@ fn blocks(scene: &Scene) -> Vec<String> {
     let (Some(size_m), None) = (block, &scene.beam) else { return Vec::new() };
     let carries = |bag: usize| {
         scene.bags.iter().any(|other: &Bag| other.on == CarriedBy::Bag(bag))
-            || scene.wedges.iter().any(|wedge| wedge.on == bag)
+            || scene.wedges.iter().any(|wedge| wedge.on == CarriedBy::Bag(bag))
     };
     let bare: Vec<String> = (0..scene.bags.len())
         .filter(|&bag| !carries(bag))

@@ -64,6 +64,10 @@ impl KickOutWatch {
             }
         };
         let scene = seen.scene;
+        let wedge_on = |on: CarriedBy| {
+            let wedge = scene.wedges.iter().position(|w| w.on == on);
+            wedge.and_then(|w| find(PartKind::Wedge(w)))
+        };
         for (index, stack) in scene.stacks.iter().enumerate() {
             for k in 0..stack.pads_m.len() {
                 let layer = stack.layers + k;
@@ -83,8 +87,11 @@ impl KickOutWatch {
                 CarriedBy::Stack(s) => {
                     let stack = &scene.stacks[s];
                     let top = (stack.layers + stack.pads_m.len()).saturating_sub(1);
-                    find(PartKind::Pad { stack: s, layer: top })
-                        .or_else(|| find(PartKind::StackTimber { stack: s, layer: top }))
+                    let top = find(PartKind::Pad { stack: s, layer: top })
+                        .or_else(|| find(PartKind::StackTimber { stack: s, layer: top }));
+                    let wedge = wedge_on(bag.on);
+                    seat(wedge, top, side, false);
+                    wedge.or(top)
                 }
             };
             seat(face(index, false), below, side, false);
@@ -92,8 +99,7 @@ impl KickOutWatch {
             seat(face(index, true), face(index, false), side, false);
             let topmost = !scene.bags.iter().any(|b| b.on == CarriedBy::Bag(index));
             if topmost {
-                let wedge = scene.wedges.iter().position(|w| w.on == index);
-                match wedge.and_then(|w| find(PartKind::Wedge(w))) {
+                match wedge_on(CarriedBy::Bag(index)) {
                     Some(wedge) => {
                         seat(Some(wedge), face(index, true), side, false);
                         seat(Some(wedge), vehicle, side, true);

@@ -1,11 +1,13 @@
 //! Puts what the crew brings in place: everything touches, nothing overlaps.
 
 use super::bag::GasBag;
-use super::engine::{BodySpec, Groups, Mass, Rotation};
+use super::engine::{BodySpec, Groups, Mass, Rotation, Vector};
 use super::shapes::{collider, vector};
-use super::site::{Cut, Site, about, wedge_points};
+use super::site::{Cut, Site, about, cut_points, wedge_points};
 use crate::bag_law::Membrane;
-use crate::scene::{Bag, CarriedBy, Footprint, Scene, Stack, VoidFill, Wedge};
+use crate::scene::{
+    Bag, CarriedBy, Footprint, LeaningSeat, Scene, Stack, VoidFill, Wedge, stack_of_bag,
+};
 use crate::snapshot::{Footing, PartKind, Shape};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};
 
@@ -59,17 +61,30 @@ impl Site<'_> {
         }
     }
 
-    /// A bag lying empty on what it rests on.
+    /// A bag lying empty on what it rests on: level, or leaning on the wedge under it.
     pub fn bag(&mut self, scene: &Scene, index: usize) -> GasBag {
         let bag = &scene.bags[index];
         let (at, bottom) = top_of(scene, bag.on);
+        let stack = stack_of_bag(&scene.bags, index);
+        let seat = scene.wedges.iter().find(|w| w.on == CarriedBy::Stack(stack));
+        let seat = seat.and_then(|wedge| self.leaning_seat(scene, wedge));
+        let stack_m = scene.stacks[stack].height_m();
         let half = [bag.size[0] / 2.0, BAG_FACE_M / 2.0, bag.size[1] / 2.0];
         let mut face = |upper: bool| {
             let shape = Shape::Box(half);
             let y = bottom + BAG_FACE_M * if upper { 1.5 } else { 0.5 };
+            let (position, rotation) = match seat {
+                Some((seat, _)) => {
+                    let square = seat.square();
+                    let [x, up, z] = square.map(|part| part * (y - stack_m));
+                    let middle = [at[0] + x, stack_m + seat.middle_m + up, at[1] + z];
+                    (middle, Rotation::from_rotation_arc(Vector::Y, vector(square)))
+                }
+                None => ([at[0], y, at[1]], Rotation::IDENTITY),
+            };
             let spec = BodySpec {
-                position: vector([at[0], y, at[1]]),
-                rotation: Rotation::IDENTITY,
+                position: vector(position),
+                rotation,
                 shapes: collider(&shape).into_iter().collect(),
                 mass: Mass::Density(BAG_FACE_KG_M2 / BAG_FACE_M),
                 fixed: false,
@@ -86,13 +101,37 @@ impl Site<'_> {
         GasBag::new(self.engine, lower, upper, membrane, bag.working_pa)
     }
 
-    /// Wedges on top of bags, cut to the face above.
+    /// Wedges cut to the face above: on top of bags, and under them.
     pub fn wedges(&mut self, scene: &Scene) {
         for (index, wedge) in scene.wedges.iter().enumerate() {
-            let (at, bottom_m) = top_of(scene, CarriedBy::Bag(wedge.on));
+            let (at, bottom_m) = top_of(scene, wedge.on);
             let foot = Footprint::of_size(at, wedge.size);
-            self.wedge(&wedge.name, PartKind::Wedge(index), foot, bottom_m, Cut::SNUG);
+            let kind = PartKind::Wedge(index);
+            match wedge.on {
+                CarriedBy::Bag(_) => {
+                    self.wedge(&wedge.name, kind, foot, bottom_m, Cut::SNUG);
+                }
+                CarriedBy::Stack(_) => {
+                    if let Some((_, corners)) = self.leaning_seat(scene, wedge) {
+                        self.lay_wedge(&wedge.name, kind, (foot, bottom_m), corners);
+                    }
+                }
+            }
         }
+    }
+
+    /// The upper face of a wedge under bags with the wedge's corners; none where there is no
+    /// room for its thin end.
+    fn leaning_seat(&self, scene: &Scene, wedge: &Wedge) -> Option<(LeaningSeat, Vec<[f64; 3]>)> {
+        let (at, bottom_m) = top_of(scene, wedge.on);
+        let foot = Footprint::of_size(at, wedge.size);
+        let outline = self.vehicle.outline(self.engine, self.bodies);
+        let outline = outline.over(foot);
+        let underside = |spot| outline.underside(spot);
+        let seat = LeaningSeat::of(wedge, &scene.stacks, &scene.bags, underside)?;
+        let tops_m = seat.corners_m().map(|thick| bottom_m + thick);
+        let cut = Cut { room_m: 0.0, most_m: f64::INFINITY };
+        Some((seat, cut_points(foot, tops_m, bottom_m, cut)?))
     }
 
     /// The beam on its bags or stacks, with its shims.

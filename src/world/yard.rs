@@ -27,7 +27,7 @@ use super::struts::Struts;
 use super::timber_room::void_fill_states;
 use super::travel::Travel;
 use super::vehicle::{Outline, VehicleBody};
-use crate::scene::{CrackedTimber, Fault, Scene};
+use crate::scene::{CarriedBy, CrackedTimber, Fault, Scene};
 use crate::snapshot::{
     BeamState, Jam, Jammed, Load, Part, PartId, PartKind, Pose, Refusal, Settling, Snapshot,
     VehicleState,
@@ -170,7 +170,8 @@ impl Yard {
         self.settling = Travel::settling(scene, &now);
     }
 
-    /// A step chock of which no step is snug, a strut or a strap that meets nothing of the vehicle: no lift begins so.
+    /// A step chock of which no step is snug, a wedge under bags without room, a strut or a strap
+    /// that meets nothing of the vehicle: no lift begins so.
     pub fn misses(&self) -> Option<Jam> {
         let strut = |i: usize| ("struts", &self.scene.struts[i].name, "head");
         let strap = |i: usize| ("straps", &self.scene.straps[i].name, "at");
@@ -179,12 +180,25 @@ impl Yard {
             let part = self.scene.step_chocks[index].name.clone();
             return Some(Jam { part, against: None, path, how: Jammed::NoStep });
         }
+        if let Some(index) = self.wedge_without_room() {
+            let path = PartKind::Wedge(index).path(&self.scene);
+            let part = self.scene.wedges[index].name.clone();
+            return Some(Jam { part, against: None, path, how: Jammed::NoRoom });
+        }
         let missing = self.struts.misses().map(strut).or(self.straps.misses().map(strap));
         missing.map(|(list, name, field)| Jam {
             part: name.clone(),
             against: None,
             path: [list, name, field].map(str::to_owned).into(),
             how: Jammed::NoVehicle,
+        })
+    }
+
+    /// A wedge under bags for whose thin end no room was left as the vehicle lies.
+    fn wedge_without_room(&self) -> Option<usize> {
+        (0..self.scene.wedges.len()).find(|&wedge| {
+            matches!(self.scene.wedges[wedge].on, CarriedBy::Stack(_))
+                && !self.bodies.parts.iter().any(|part| part.kind == PartKind::Wedge(wedge))
         })
     }
 

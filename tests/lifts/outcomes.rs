@@ -92,6 +92,19 @@ fn the_tall_stack_kicks_out_or_topples_and_its_twin_holds() {
     }
 }
 
+/// On one stack, one car: nothing squares the face, a wedge on the topmost bag does, and a wedge
+/// under the bags lets them lean square to it. The last only moves the slope one joint down: the
+/// bags keep their seats and hardly tilt, and the stack takes the push and goes over.
+#[test]
+fn a_wedge_under_the_bags_hands_the_slope_to_the_stack() {
+    let under = played("deck-lid-wedge-under", &[]);
+    assert_eq!(under.outcome, Outcome::Failed, "{}", under.text());
+    assert_eq!(under.cause, Some(Cause::Topple), "{}", under.text());
+    let kicked = |d: &Debrief| d.findings.iter().any(|found| found.cause() == Cause::KickOut);
+    assert!(!kicked(&under), "{}", under.text());
+    assert!(kicked(&played("deck-lid-tall", &[])));
+}
+
 /// A bag that is let up to 0.3 bar only stops where `p A(h)` is its load: with
 /// `A = (W - pi h / 2)^2` that is at `h = 2 (W - sqrt(F / p)) / pi`.
 #[test]

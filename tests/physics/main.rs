@@ -31,4 +31,5 @@ mod val_springs;
 mod val_step;
 mod val_strut;
 mod val_tables;
+mod val_wedge;
 mod vehicles;

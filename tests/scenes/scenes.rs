@@ -286,6 +286,16 @@ fn a_vehicle_that_contradicts_itself_is_told() {
 type Case<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a str, &'a str);
 
 /// Each rule: a change to a good scene that breaks it, and what it then says where.
+/// A wedge under the bags of the tall stack: as it fits, too small, too large, with one on the
+/// topmost bag as well, and twice.
+const UNDER: &str = "[(name: \"under\", on: \"tail\", size: [\"425 mm\", \"455 mm\"])]";
+const UNDER_ONE: &str = "[(name: \"under\", on: \"tail\", size: [\"300 mm\", \"400 mm\"])]";
+const UNDER_WIDE: &str = "[(name: \"under\", on: \"tail\", size: [\"600 mm\", \"455 mm\"])]";
+const UNDER_AND_ON: &str = "[(name: \"under\", on: \"tail\", size: [\"425 mm\", \"455 mm\"]), \
+    (name: \"fitted\", on: \"tail upper\", size: [\"300 mm\", \"400 mm\"])]";
+const TWO_UNDER: &str = "[(name: \"under\", on: \"tail\", size: [\"425 mm\", \"455 mm\"]), \
+    (name: \"second\", on: \"tail\", size: [\"425 mm\", \"455 mm\"])]";
+
 #[test]
 fn each_rule_is_tripped_by_its_own_change() {
     let bag = |name: &str, on: &str, size: &str| {
@@ -388,6 +398,34 @@ fn each_rule_is_tripped_by_its_own_change() {
             &[("wedges.0.size.0", "500 mm")],
             "wedges.fitted.size",
             "larger than the bag",
+        ),
+        ("deck-lid-wedged", &[("wedges", UNDER_ONE)], "wedges.under.size", "smaller than the bag"),
+        ("deck-lid-wedged", &[("wedges", UNDER_WIDE)], "wedges.under.size", "larger than the stack"),
+        ("deck-lid-wedged", &[("wedges", UNDER_AND_ON)], "wedges.fitted.on", "leans on the wedge"),
+        ("deck-lid-wedged", &[("wedges", TWO_UNDER)], "wedges.second.on", "carries the wedge"),
+        (
+            "deck-lid-wedged",
+            &[("wedges", UNDER), ("stacks.0.layers", "6")],
+            "wedges.under.on",
+            "add a layer",
+        ),
+        (
+            "deck-lid-wedged",
+            &[("wedges", UNDER), ("stacks.0.layers", "9")],
+            "wedges.under.on",
+            "take a layer",
+        ),
+        (
+            "deck-lid-wedged",
+            &[("wedges", UNDER), ("bags", "[]"), ("air.outlets", "[]"), ("orders", "[]")],
+            "wedges.under.on",
+            "no bag lies on",
+        ),
+        (
+            "beam-lift",
+            &[("wedges", "[(name: \"under\", on: \"left\", size: [\"510 mm\", \"510 mm\"])]")],
+            "wedges.under.on",
+            "carries the beam",
         ),
         (
             "beam-lift",

@@ -281,6 +281,47 @@ fn a_leaning_stack_eases_what_pushes_it() {
     assert_relative_eq!(line(&after, x) - line(&before, 0.0), by_hand, max_relative = 1e-6);
 }
 
+/// A column on a wedge that leans by `a` is the upright column seen in a frame that is turned by
+/// `a`: its force stands at `a + atan p` off upright and goes through the place on the wedge's
+/// face where the column's force enters that (geometry). A stack that gives way by `x` leaves the
+/// column's top `x cos a` further along the wedge.
+#[test]
+fn a_column_on_a_wedge_pushes_as_far_off_upright_as_that_leans() {
+    let bag = ColumnBag { gap_m: 0.13, arm_m: 0.14 };
+    let above = |way_m| Above {
+        tilt_rad: 0.08,
+        way_m,
+        cone: [-9.0, 9.0],
+        slipping: [-9.0, 9.0],
+        room_m: [0.0; 2],
+    };
+    let seat_m = 0.12;
+    for a in [0.0, 0.15, 0.3, 0.45_f64] {
+        for way_m in [-0.06, 0.0, 0.04] {
+            let across = lean(&[bag], above(way_m));
+            let on_ground = lean(&[bag], above(way_m)).on_seat(a, seat_m);
+            let (sin, cos) = a.sin_cos();
+            let off_upright = a + across.push.atan();
+            assert_relative_eq!(on_ground.push, off_upright.tan(), max_relative = 1e-9);
+            // Straight down from that place to the stack's top, along the force.
+            let (x, y) = (across.enters_m * cos, seat_m - across.enters_m * sin);
+            let enters_m = x - y * off_upright.tan();
+            assert_relative_eq!(on_ground.enters_m, enters_m, epsilon = 1e-9);
+            // Upright it bears V; along its axis that is V cos(atan p) / cos(a + atan p).
+            let along_n = 1e4 * across.push.atan().cos() / off_upright.cos();
+            let found_n = inchwise::statics::column::along_n(1e4, a, across.push);
+            assert_relative_eq!(found_n, along_n, max_relative = 1e-9);
+
+            let x = 1e-6;
+            let given = lean(&[bag], above(way_m + x * cos)).on_seat(a, seat_m);
+            let eased = (on_ground.push - given.push) / x;
+            assert_relative_eq!(on_ground.eased_per_m, eased, max_relative = 1e-4);
+            let share = (given.enters_m - on_ground.enters_m) / x - 1.0;
+            assert_relative_eq!(on_ground.eased_share, share, epsilon = 1e-4);
+        }
+    }
+}
+
 /// Bags under a wedge can tilt together by what each of them can: until its faces meet, at 2 h / W,
 /// or, where it stands higher than a fifth of its width, until friction of 0.225 no longer holds
 /// it, at 2 atan 0.225 = 25.36 deg.

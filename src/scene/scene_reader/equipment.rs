@@ -302,7 +302,7 @@ pub(super) fn bag(g: &Fields<'_>, index: usize, lists: &Lists<'_>) -> Option<Bag
 }
 
 pub(super) fn wedge(g: &Fields<'_>, lists: &Lists<'_>) -> Option<Wedge> {
-    let on = lists.bags.take(g, wedge::ON);
+    let on = g.take(wedge::ON).and_then(|name| lists.support(g, wedge::ON.key(), &name));
     let size = g.take(wedge::SIZE);
     Some(Wedge { name: g.take(wedge::NAME)?, on: on?, size: size? })
 }

@@ -215,16 +215,18 @@ pub mod bag {
     }
 }
 
-/// A wedge between a bag and the vehicle.
+/// A wedge between a bag and the vehicle, or between a stack and its bags.
 pub mod wedge {
     use super::*;
 
     fields! { "wedges":
         NAME: Text = name("what it is called"),
-        ON: Text = name_of("on", "the bag it lies on", Refers::Bag)
-            .also("a topmost bag")
+        ON: Text = name_of("on", "the stack or bag it lies on", Refers::Support)
+            .also("a topmost bag, or a stack: its bags then lean square to the face above")
             .label("Lies on"),
-        SIZE: Pair = pair("size", "along and across", SIDE).also("within the bag").label("Size"),
+        SIZE: Pair = pair("size", "along and across", SIDE)
+            .also("within what it lies on; on a stack its upper face is no smaller than the bags")
+            .label("Size"),
     }
 }
 

@@ -81,7 +81,7 @@ pub mod scene {
         STRAPS: Items = list("straps or chains between strut feet, the vehicle and the ground", &setup::strap::GROUP),
         CAPTURES: Items = list("cribs that follow the load", &setup::capture::GROUP),
         BAGS: Items = list("lifting bags", &setup::bag::GROUP),
-        WEDGES: Items = list("wedges on bags", &setup::wedge::GROUP),
+        WEDGES: Items = list("wedges on bags or under them", &setup::wedge::GROUP),
         BEAM: Nested = group("a beam through side windows", &setup::beam::GROUP).absent("none"),
         AIR: Nested = group("the air supply", &supply::air::GROUP).absent("as its fields say"),
         FAULTS: Items = list("what the crew is not told", &faults::fault::GROUP),

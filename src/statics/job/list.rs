@@ -108,15 +108,24 @@ impl List<'_> {
     fn set_bags(&mut self, stacks: &[usize], air: usize, chocked: &[usize]) {
         let scene = self.scene;
         let mut bags: Vec<usize> = Vec::new();
+        // A wedge under bags is laid on the stack before them.
+        let mut seats = stacks.to_vec();
+        for wedge in &scene.wedges {
+            if let CarriedBy::Stack(stack) = wedge.on {
+                seats[stack] = self.put(TaskKind::Block, &wedge.name, 1, vec![stacks[stack]]);
+            }
+        }
         for bag in &scene.bags {
             let on = match bag.on {
-                CarriedBy::Stack(stack) => stacks[stack],
+                CarriedBy::Stack(stack) => seats[stack],
                 CarriedBy::Bag(below) => bags[below],
             };
             bags.push(self.put(TaskKind::Bag, &bag.name, 1, vec![on, air]));
         }
         for wedge in &scene.wedges {
-            self.put(TaskKind::Block, &wedge.name, 1, vec![bags[wedge.on]]);
+            if let CarriedBy::Bag(bag) = wedge.on {
+                self.put(TaskKind::Block, &wedge.name, 1, vec![bags[bag]]);
+            }
         }
         let Some(beam) = &scene.beam else { return };
         let mut before = vec![self.put(TaskKind::Glass, "", 1, chocked.to_vec())];

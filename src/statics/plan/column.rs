@@ -17,11 +17,14 @@ pub(super) struct Pushed {
 /// How the bags of a point stand under what they lift, which follows an arc.
 #[derive(Clone, Debug)]
 pub struct ColumnState {
-    /// Way of what lies on the bags along the ground, m; towards the nose is positive.
+    /// Way of what lies on the bags across the axis of the column, m: along the ground, or along
+    /// the wedge under them. Towards the nose is positive.
     pub way_m: f64,
     pub lean: column::Lean,
     /// Sideways force on the stack, N.
     pub sideways_n: f64,
+    /// Force along the axis of the column, N: what the bags bear.
+    pub along_n: f64,
     /// Height of all bags of the point together, m, and of each.
     pub swell_m: f64,
     pub gaps_m: Vec<f64>,
@@ -61,19 +64,22 @@ impl LiftPlan {
         gives: usize,
     ) -> ColumnState {
         let turn = self.turn_rad(state);
-        let slope = self.face_rad + turn;
+        // The column is worked out along and across its own axis, which leans with the wedge
+        // under it, and turned back to the ground at the end.
+        let leans = point.leans_rad();
+        let slope = self.across_rad(point, state);
         let (sin, cos) = slope.sin_cos();
         let cone = |mu: f64| [-mu, mu].map(|mu| (slope + mu.atan()).clamp(-1.5, 1.5).tan());
         let tilt_rad = self.tilt_rad(point, state);
         let side_m = point.bags.last().map_or(0.0, |&b| self.scene.bags[b].size[0]);
-        let way_m =
-            state.side_pose.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m
-                + column::touched_m(side_m, tilt_rad);
+        let ground_m =
+            state.side_pose.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m;
         let force_n = on.force_n.max(0.0);
-        let upright = point.slack_m
-            + on.rise_m
-            + point.stiff_m * (1.0 - turn.cos())
-            + self.sunk_m(point, force_n);
+        let up_m =
+            on.rise_m + point.stiff_m * (1.0 - turn.cos()) + self.sunk_m(point, force_n);
+        let way_m = ground_m * leans.cos() - up_m * leans.sin()
+            + column::touched_m(side_m, tilt_rad);
+        let along_m = point.slack_m + up_m * leans.cos() + ground_m * leans.sin();
         let others: f64 = gaps_m.iter().sum::<f64>() - gaps_m[gives];
         // Metal gives way along its normal: down and, where it slopes, along the ground too.
         let lean = |gaps_m: &[f64], pressed_m: f64| {
@@ -94,24 +100,43 @@ impl LiftPlan {
             column::lean(&bags, above)
         };
         let mut pressed_m = 0.0;
-        let mut leans = lean(&gaps_m, pressed_m);
+        let mut stands = lean(&gaps_m, pressed_m);
         // The loss depends on the heights by less than a tenth: a few rounds settle it.
         for _ in 0..6 {
             let over = point.stops.map_or(f64::INFINITY, |stop| {
                 point.stiff_m + gaps_m[stop + 1..].iter().map(|gap| gap + Bag::FLAT_M).sum::<f64>()
             });
-            let normal_n = force_n * (cos + leans.push * sin);
+            let along_n = column::along_n(force_n, leans, stands.push);
+            let normal_n = along_n * (cos + stands.push * sin);
             pressed_m = self.pressed_m(point, normal_n).min(over);
-            let lost = pressed_m * cos + leans.dip_m + leans.slip_m * slope.tan();
-            gaps_m[gives] = (upright + lost - others).max(0.0);
-            leans = lean(&gaps_m, pressed_m);
+            let lost = pressed_m * cos + stands.dip_m + stands.slip_m * slope.tan();
+            gaps_m[gives] = (along_m + lost - others).max(0.0);
+            stands = lean(&gaps_m, pressed_m);
         }
+        let along_n = column::along_n(force_n, leans, stands.push);
+        let seat_m = point.seat.map_or(0.0, |seat| seat.middle_m);
+        let lean = stands.on_seat(leans, seat_m);
         ColumnState {
             way_m,
-            sideways_n: -leans.push * force_n,
-            lean: leans,
+            sideways_n: -lean.push * force_n,
+            along_n,
+            lean,
             swell_m: gaps_m.iter().sum(),
             gaps_m,
+        }
+    }
+
+    /// What the bags of a point bear along their own axis at a state, N.
+    pub(super) fn bears_n(
+        &self,
+        point: &LiftPoint,
+        state: &State,
+        on: Pushed,
+        gaps_m: Vec<f64>,
+    ) -> f64 {
+        match point.seat {
+            Some(_) => self.column_with(point, state, on, gaps_m, 0).along_n,
+            None => on.force_n,
         }
     }
 

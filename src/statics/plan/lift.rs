@@ -163,10 +163,18 @@ impl LiftPlan {
         self.steps.get(self.highest_at()?)
     }
 
-    /// Tilt that the bags of a point have to take at a state, rad.
+    /// Slope of the lifted face at a state against what the bags of a point lie on, rad.
+    pub fn across_rad(&self, point: &LiftPoint, state: &State) -> f64 {
+        self.face_rad + self.turn_rad(state) - point.leans_rad()
+    }
+
+    /// Tilt that the bags of a point have to take at a state, rad: between both faces.
     pub fn tilt_rad(&self, point: &LiftPoint, state: &State) -> f64 {
-        let turned = self.turn_rad(state);
-        if self.by_beam || point.wedged { turned } else { self.face_rad + turned }
+        if self.by_beam || point.wedged {
+            self.turn_rad(state)
+        } else {
+            self.across_rad(point, state)
+        }
     }
 
     /// The rise at which every limb has its gap, m; as far as was worked out where that is

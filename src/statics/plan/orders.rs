@@ -388,7 +388,10 @@ impl<'a> OrderSolver<'a> {
         let point = &self.plan.points[index];
         let state = self.plan.at(mean(rises_m));
         let roll_rad = self.plan.roll_rad(rises_m);
-        let load_n = self.plan.forces_n(&state, roll_rad)[index] + point.dead_n;
+        let force_n = self.plan.forces_n(&state, roll_rad)[index];
+        let on = Pushed { rise_m: rises_m[index], force_n };
+        let gaps_m = point.bags.iter().map(|&b| before.bags[b].gap_m).collect();
+        let load_n = self.plan.bears_n(point, &state, on, gaps_m) + point.dead_n;
         let gap_m = |&b: &usize| {
             let now = before.bags[b];
             if now.gauge_pa > 0.0 {
@@ -409,7 +412,9 @@ impl<'a> OrderSolver<'a> {
         let forces = plan.forces_n(&state, roll_rad);
         let mut bags = before.bags.clone();
         for ((point, force_n), rise_m) in plan.points.iter().zip(&forces).zip(&rises_m) {
-            let load_n = force_n + point.dead_n;
+            let on = Pushed { rise_m: *rise_m, force_n: *force_n };
+            let gaps_m = point.bags.iter().map(|&b| bags[b].gap_m).collect();
+            let load_n = plan.bears_n(point, &state, on, gaps_m) + point.dead_n;
             let opened = self.opened(point).map(|(b, _)| b);
             for &b in point.bags.iter().filter(|&&b| Some(b) != opened) {
                 let bag = self.plan.scene.membrane(b);
@@ -422,7 +427,6 @@ impl<'a> OrderSolver<'a> {
             }
             if let Some(gives) = opened.and_then(|b| point.bags.iter().position(|&o| o == b)) {
                 let gaps_m = point.bags.iter().map(|&b| bags[b].gap_m).collect();
-                let on = Pushed { rise_m: *rise_m, force_n: *force_n };
                 let column = plan.column_with(point, &state, on, gaps_m, gives);
                 let b = point.bags[gives];
                 let gap_m = column.gaps_m[gives];

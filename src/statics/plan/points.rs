@@ -1,7 +1,9 @@
 //! The places where the vehicle is lifted: one stack with its bags each, and the face that
 //! they press on.
 
-use crate::scene::{Bag, CarriedBy, Envelope, SidePose, Wedge};
+use crate::scene::{
+    Bag, CarriedBy, Envelope, LeaningSeat, SidePose, Wedge, column_on, stack_of_bag,
+};
 use crate::statics::plane::LaidOut;
 use crate::statics::supports::{face_slope_rad, panel_at};
 use crate::tables::{BAG_FACE_KG_M2, Material, SNUG_M, TIMBER_KG_M3};
@@ -27,16 +29,25 @@ pub struct LiftPoint {
     pub stops: Option<usize>,
     /// A wedge squares the face above them.
     pub wedged: bool,
+    /// The face of the wedge under them, where there is one.
+    pub seat: Option<LeaningSeat>,
     /// Height of the wedge, or of the beam with its shims, m: it turns with the vehicle.
     pub stiff_m: f64,
-    /// Weight on the stack beside the vehicle, N: bags, wedge, its share of the beam.
+    /// Weight on the stack beside the vehicle, N: bags, wedges, its share of the beam.
     pub dead_n: f64,
+}
+
+impl LiftPoint {
+    /// How far the column of bags leans on the wedge under it, rad: towards the nose is positive.
+    pub fn leans_rad(&self) -> f64 {
+        self.seat.map_or(0.0, |seat| seat.lean_rad())
+    }
 }
 
 /// Friction between the lifted face and what lifts it, static and what it may fall to:
 /// timber where a beam or a wedge bears, else rubber.
 pub fn face_friction(scene: &LaidOut, by_beam: bool) -> Option<[f64; 2]> {
-    let timber = by_beam || !scene.wedges.is_empty();
+    let timber = by_beam || scene.wedges.iter().any(|w| matches!(w.on, CarriedBy::Bag(_)));
     let under = if timber { Material::Timber } else { Material::Rubber };
     let pair = scene.friction(Material::Sheet, under)?;
     Some(pair.friction(scene.ground.wet))
@@ -44,23 +55,12 @@ pub fn face_friction(scene: &LaidOut, by_beam: bool) -> Option<[f64; 2]> {
 
 /// Bags in columns, each from the lowest up.
 pub fn columns(scene: &LaidOut) -> Vec<Vec<usize>> {
-    let on = |rest| scene.bags.iter().position(|b| b.on == rest);
-    (0..scene.stacks.len())
-        .filter_map(|stack| {
-            let mut column = vec![on(CarriedBy::Stack(stack))?];
-            while let Some(next) = column.last().and_then(|&b| on(CarriedBy::Bag(b))) {
-                column.push(next);
-            }
-            Some(column)
-        })
-        .collect()
+    let columns = (0..scene.stacks.len()).map(|stack| column_on(&scene.bags, stack));
+    columns.filter(|column| !column.is_empty()).collect()
 }
 
 pub fn stack_under(scene: &LaidOut, bag: usize) -> usize {
-    match scene.bags[bag].on {
-        CarriedBy::Stack(s) => s,
-        CarriedBy::Bag(b) => stack_under(scene, b),
-    }
+    stack_of_bag(&scene.bags, bag)
 }
 
 /// Height of the top of a column of empty bags with what lies between it and the beam, m.
@@ -112,11 +112,18 @@ pub fn point(
     let top = column_top_m(scene, &bags);
     let above = envelope.underside(at).unwrap_or(top);
     let topmost = bags[bags.len() - 1];
-    let wedge = scene.wedges.iter().find(|w| w.on == topmost);
+    let wedge = scene.wedges.iter().find(|w| w.on == CarriedBy::Bag(topmost));
+    let under = scene.wedges.iter().find(|w| w.on == CarriedBy::Stack(stack));
+    let seat = under.and_then(|w| {
+        LeaningSeat::of(w, &scene.stacks, &scene.bags, |at| envelope.underside(at))
+    });
     let mut dead_kg: f64 = bags
         .iter()
         .map(|&b| 2.0 * BAG_FACE_KG_M2 * scene.bags[b].size[0] * scene.bags[b].size[1])
         .sum();
+    if let (Some(w), Some(seat)) = (under, seat) {
+        dead_kg += TIMBER_KG_M3 * w.size[0] * w.size[1] * seat.middle_m;
+    }
     let mut room_m = [f64::INFINITY; 2];
     let mut stops = None;
     let (slack_m, panel, stiff_m) = match (scene.beam(), wedge) {
@@ -159,12 +166,16 @@ pub fn point(
                 stops = bags[..under].iter().rposition(past);
             }
             let room = (above - top).max(0.0);
-            if wedge.is_some() { (SNUG_M, panel, room) } else { (room, panel, 0.0) }
+            match (wedge, seat) {
+                (Some(_), _) => (SNUG_M, panel, room),
+                (None, Some(seat)) => (SNUG_M * seat.square()[1], panel, 0.0),
+                (None, None) => (room, panel, 0.0),
+            }
         }
     };
     let wedged = wedge.is_some();
     let dead_n = dead_kg * GRAVITY_M_S2;
-    LiftPoint { stack, bags, share, slack_m, panel, room_m, stops, wedged, stiff_m, dead_n }
+    LiftPoint { stack, bags, share, slack_m, panel, room_m, stops, wedged, seat, stiff_m, dead_n }
 }
 
 /// Slope of the face that is lifted by: the belt line over a beam, else the outline over

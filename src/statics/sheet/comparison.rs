@@ -72,7 +72,13 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                             panel.map_or("the body", |i| s.scene.vehicle.panels[i].name.as_str());
                         format!("bags under {face}")
                     };
-                    let wedge = if l.points.iter().any(|p| p.wedged) { ", wedged" } else { "" };
+                    let wedge = if l.points.iter().any(|p| p.wedged) {
+                        ", wedged"
+                    } else if l.points.iter().any(|p| p.seat.is_some()) {
+                        ", on a wedge"
+                    } else {
+                        ""
+                    };
                     format!("{how}{wedge}")
                 })
             }),

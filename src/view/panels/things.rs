@@ -4,6 +4,7 @@ use super::bring::BRING;
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press, section};
 use crate::draft::{Edit, Item, ItemKind};
+use crate::scene::CarriedBy;
 use crate::scene::tree::Node;
 use crate::session::{Action, Ask, Bench};
 use crate::units::UnitSystem;
@@ -141,8 +142,11 @@ fn about(units: UnitSystem, bench: &Bench, item: Item) -> String {
                 format!("{} x {}", units.gap(bag.size[0]), units.gap(bag.size[1]))
             }
             ItemKind::Wedge => {
-                let bag = scene.bags.get(scene.wedges.get(i)?.on)?;
-                format!("on {}", bag.name)
+                let name = match scene.wedges.get(i)?.on {
+                    CarriedBy::Bag(bag) => &scene.bags.get(bag)?.name,
+                    CarriedBy::Stack(stack) => &scene.stacks.get(stack)?.name,
+                };
+                format!("on {name}")
             }
             ItemKind::Beam => units.span(scene.beam.as_ref()?.length_m),
             ItemKind::Capture => {

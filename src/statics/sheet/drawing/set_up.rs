@@ -3,7 +3,8 @@
 
 use super::canvas::{SvgCanvas, ViewSide};
 use crate::scene::{
-    Bag, Chock, CutFace, Envelope, Footprint, RestsOn, SidePose, SolePlate, Stack, Wedge,
+    Bag, CarriedBy, Chock, CutFace, Envelope, Footprint, LeaningSeat, RestsOn, SidePose, SolePlate,
+    Stack, Wedge,
 };
 use crate::statics::plan::{LiftPlan, LiftPoint, Plan};
 use crate::tables::{SHIM_IN_M, Timber};
@@ -187,12 +188,16 @@ fn column(
     let s = &scene.stacks[point.stack];
     let mut bottom = s.height_m();
     let middle = look.across(s.at);
+    if let Some(seat) = &point.seat {
+        return leaning_column(c, look, lift, point, seat);
+    }
     for &b in &point.bags {
         let (wide, high) = (look.of_size(scene.bags[b].size), bag_m(lift, b));
         c.rect("bag", [middle - wide / 2.0, bottom], [wide, high], high / 2.0);
         bottom += high;
     }
-    let wedge = scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on));
+    let topmost = point.bags.last().map(|&b| CarriedBy::Bag(b));
+    let wedge = scene.wedges.iter().find(|w| topmost == Some(w.on));
     match (scene.beam(), wedge) {
         (None, Some(wedge)) => {
             c.path("wedge", &wedge_corners(look, s.at, wedge, bottom, envelope), true);
@@ -203,6 +208,43 @@ fn column(
             c.rect("grain", [beam.at[0] - w / 2.0, bottom], [w, h], 0.0);
         }
         _ => {}
+    }
+}
+
+/// The wedge on a stack with its bags, which lean on it as they swell.
+fn leaning_column(
+    c: &mut SvgCanvas,
+    look: ViewSide,
+    lift: &LiftPlan,
+    point: &LiftPoint,
+    seat: &LeaningSeat,
+) {
+    let scene = &lift.scene;
+    let stack = &scene.stacks[point.stack];
+    let (middle, top) = (look.across(stack.at), stack.height_m());
+    // From behind, a face that slopes along the vehicle is seen edge on.
+    let slope = if look == ViewSide::Side { seat.slope[0] } else { 0.0 };
+    if let Some(wedge) = scene.wedges.iter().find(|w| w.on == CarriedBy::Stack(point.stack)) {
+        let half = look.of_size(wedge.size) / 2.0;
+        let end = |half: f64| [middle + half, top + seat.middle_m + slope * half];
+        let bottom = [half, -half].map(|half| [middle + half, top]);
+        c.path("wedge", &[end(-half), end(half), bottom[0], bottom[1]], true);
+    }
+    // Along the wedge's face, and square to it.
+    let length = slope.hypot(1.0);
+    let place = |along: f64, out: f64| {
+        [
+            middle + (along - slope * out) / length,
+            top + seat.middle_m + (slope * along + out) / length,
+        ]
+    };
+    let mut below = 0.0;
+    for &b in &point.bags {
+        let (half, above) = (look.of_size(scene.bags[b].size) / 2.0, below + bag_m(lift, b));
+        let corners =
+            [place(-half, below), place(-half, above), place(half, above), place(half, below)];
+        c.path("bag", &corners, true);
+        below = above;
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::context::{RowContext, bag_part, stack_part};
 use crate::bag_law::thrown_out_rad;
-use crate::scene::{Cause, CutFace, Envelope, Footprint};
+use crate::scene::{CarriedBy, Cause, CutFace, Envelope, Footprint};
 use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{face as slope, panel};
@@ -23,7 +23,9 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     let mut rows = Vec::new();
     let u = d.units;
     let state = lift.end();
-    let steep = lift.face_rad + lift.turn_rad(&state);
+    // Where every column leans on a wedge, only what the vehicle has turned since is left of it.
+    let leans = lift.points.iter().map(LiftPoint::leans_rad).reduce(f64::min).unwrap_or(0.0);
+    let steep = lift.face_rad + lift.turn_rad(&state) - leans;
     let under = if lift.by_beam || lift.points.iter().any(|p| p.wedged) {
         Material::Timber
     } else {
@@ -36,9 +38,14 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
                 .by(
                     "slope against atan mu",
                     format!(
-                        "{} as it lies + {} of turn; mu {mu:.2}",
+                        "{} as it lies + {} of turn{}; mu {mu:.2}",
                         u.angle(lift.face_rad),
-                        u.angle(lift.turn_rad(&state))
+                        u.angle(lift.turn_rad(&state)),
+                        if leans != 0.0 {
+                            format!(" - {} of the wedge under the bags", u.angle(leans))
+                        } else {
+                            String::new()
+                        }
                     ),
                     pair.source,
                 )
@@ -71,7 +78,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
     let slip_m = stand.lean.slip_m;
     let tilt = lift.tilt_rad(point, &state);
     let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
-    let bare = !lift.by_beam && !point.wedged;
+    let bare = !lift.by_beam && !point.wedged && point.seat.is_none();
     let mut rows = vec![
         Row::new(
             RowGroup::Face,
@@ -85,7 +92,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
         )
         .note(format!(
             "Costs {} of height, because the face is higher further back.",
-            u.gap((slip_m * (lift.face_rad + lift.turn_rad(&state)).tan()).max(0.0))
+            u.gap((slip_m * lift.across_rad(point, &state).tan()).max(0.0))
         )),
     ];
     for (&bag, sheared) in point.bags.iter().zip(&stand.lean.shears_m) {
@@ -131,18 +138,23 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
             )),
         );
     } else if let Some(limit) = tilt_limit_rad(d, lift, point) {
-        let under = if lift.by_beam { "a beam" } else { "a wedge cut to the face" };
+        let (formula, under) = match (lift.by_beam, point.seat) {
+            (true, _) => ("turn of the vehicle only", "under a beam".to_owned()),
+            (false, None) => {
+                ("turn of the vehicle only", "under a wedge cut to the face".to_owned())
+            }
+            (false, Some(seat)) => (
+                "slope of the face - slope of the wedge under the bags",
+                format!("on a wedge cut to {}", u.angle(seat.lean_rad())),
+            ),
+        };
         rows.push(
             Row::new(
                 RowGroup::Face,
                 RowQuantity::BagTilt.of(stack_part(stack)),
                 Figure::Angle(tilt.abs()),
             )
-            .by(
-                "turn of the vehicle only",
-                format!("under {under}"),
-                "membrane geometry, friction of rubber",
-            )
+            .by(formula, under, "membrane geometry, friction of rubber")
             .at_most(Figure::Angle(limit))
             .note(
                 "Limit: the smaller one of each bag. Its faces meet on the closing side at 2 h / \
@@ -162,7 +174,7 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
 /// A wedge over which the outline bends: it follows the face over its middle only.
 fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     let u = d.units;
-    let wedge = d.scene.wedges.iter().find(|w| point.bags.last() == Some(&w.on))?;
+    let wedge = d.scene.wedges.iter().find(|w| point.bags.last().map(|&b| CarriedBy::Bag(b)) == Some(w.on))?;
     let at = d.scene.stacks[point.stack].at;
     let foot = Footprint::of_size(at, wedge.size);
     let envelope = Envelope::posed(&d.scene.vehicle, d.plan.start.side_pose);

@@ -17,9 +17,9 @@ pub fn thrust(
     stand: &ColumnState,
 ) -> Vec<Row> {
     let stack = &d.scene.stacks[point.stack];
-    let Some(line) = line_rows(d, stack, force, stand) else { return Vec::new() };
+    let Some(line) = line_rows(d, point, force, stand) else { return Vec::new() };
     let mut rows: Vec<Row> = line.into();
-    rows.extend(slope_rows(d, stack, force, stand));
+    rows.extend(slope_rows(d, point, stack, force, stand));
     rows.extend(across_row(d, lift, point, stack, force));
     rows
 }
@@ -107,11 +107,12 @@ fn weakest(joints: &[Joint]) -> Option<Joint> {
 /// Where the load's line runs, and what pushes it.
 fn line_rows(
     d: &RowContext<'_>,
-    stack: &Stack,
+    point: &LiftPoint,
     force: f64,
     stand: &ColumnState,
 ) -> Option<[Row; 2]> {
     let u = d.units;
+    let stack = &d.scene.stacks[point.stack];
     let enters = stand.lean.enters_m;
     let height = stack.height_m();
     // Along X: that is where the arc runs.
@@ -159,24 +160,40 @@ fn line_rows(
             Figure::Force(stand.sideways_n.abs()),
         )
         .by(
-            "H = V (c s / h - b), H_tip = V (b - e) / d",
+            if point.seat.is_some() {
+                "H = V tan(wedge + atan(b - c s / h)), H_tip = V (b - e) / d"
+            } else {
+                "H = V (c s / h - b), H_tip = V (b - e) / d"
+            },
             format!(
-                "the bags' top would go {} along the ground, {} of it slips",
+                "the bags' top would go {} along {}, {} of it slips",
                 u.gap(stand.way_m),
+                if point.seat.is_some() { "the wedge's face" } else { "the ground" },
                 u.gap(stand.lean.slip_m)
             ),
             "bag shear c = 0.5 assumed; statics",
         )
         .note(format!(
-            "The lift point follows an arc and drags the bags' top with it. {} brings the line to \
-                 the edge of the weakest joint.",
+            "{} {} brings the line to the edge of the weakest joint.",
+            if point.seat.is_some() {
+                "The bags push square to the wedge under them, and lean further as they swell \
+                 along it while the lift point goes up."
+            } else {
+                "The lift point follows an arc and drags the bags' top with it."
+            },
             u.force(tipping.max(0.0))
         )),
     ])
 }
 
 /// Whether the line is too flat for friction, in the stack and under it.
-fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState) -> Vec<Row> {
+fn slope_rows(
+    d: &RowContext<'_>,
+    point: &LiftPoint,
+    stack: &Stack,
+    force: f64,
+    stand: &ColumnState,
+) -> Vec<Row> {
     let u = d.units;
     let mu = |a, b| d.scene.friction(a, b).map(|p| p.friction(d.scene.ground.wet));
     let timber = mu(Material::Timber, Material::Timber).unwrap_or([0.0; 2]);
@@ -194,7 +211,12 @@ fn slope_rows(d: &RowContext<'_>, stack: &Stack, force: f64, stand: &ColumnState
         )
         .at_most(Figure::Number(timber[0]))
         .or_only(Figure::Number(timber[1]))
-        .note("At every layer; less once it moves."),
+        .note(if point.seat.is_some() {
+            "At every layer, and first of all under the wedge: the bags push square to its face, \
+             and what of that goes sideways is left to this friction. Less once it moves."
+        } else {
+            "At every layer; less once it moves."
+        }),
     ];
     if let Some(base) = mu(Material::Timber, Material::Ground(d.scene.ground.surface)) {
         let below = force + weight_n(stack);
