@@ -379,7 +379,7 @@ impl UnitSystem {
     }
     /// Angles are degrees in both systems.
     pub fn angle(self, rad: f64) -> String {
-        format!("{} deg", decimals(rad.to_degrees(), 1))
+        format!("{}°", decimals(rad.to_degrees(), 1))
     }
 }
 

@@ -265,7 +265,7 @@ impl Bench {
                     self.snapped = None;
                     self.edit(&Edit::Move { item, at }, units);
                 } else {
-                    self.note = Some("Choose something that stands on the ground first.".into());
+                    self.note = Some("First choose something on the ground.".into());
                 }
             }
             Ask::Layers(more) => self.layers(more, units),
@@ -668,7 +668,7 @@ impl Bench {
         if to == Stage::SizeUp {
             return Leave::Go;
         }
-        self.note = Some("First mend what does not fit.".into());
+        self.note = Some("First put right what does not fit.".into());
         Leave::Stay
     }
 

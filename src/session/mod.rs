@@ -645,9 +645,7 @@ impl Session {
             TaskProgress::Working => None,
             TaskProgress::Over => {
                 self.trouble = Some(
-                    "This scene could not be set up: the simulation gave up on it. Try another \
-                     one, and please tell us about this one."
-                        .into(),
+                    "Simulation error: this scene could not be set up. Open another one.".into(),
                 );
                 self.go_home();
                 None
@@ -827,7 +825,7 @@ impl Session {
             (Screen::Lift(_), Some(bench)) if self.stage == Stage::SetUp => {
                 let ready = bench.draft.seen().ready().cloned();
                 if ready.is_none() {
-                    bench.note = Some("First mend what does not fit.".into());
+                    bench.note = Some("First put right what does not fit.".into());
                 }
                 ready?
             }

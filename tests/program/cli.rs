@@ -173,7 +173,7 @@ fn a_slope_that_lets_nothing_lie_still_is_a_slide() {
     let check = inchwise(&[&["check", "beam-lift"], &slope[..]].concat());
     assert_eq!(check.status.code(), Some(0), "{}", said(&check));
     for out in [run, check] {
-        for word in ["before the lift began it slid", "14.0 deg", "11.3 deg"] {
+        for word in ["before the lift began it slid", "14.0°", "11.3°"] {
             assert!(said(&out).contains(word), "{word} is missing in\n{}", said(&out));
         }
     }

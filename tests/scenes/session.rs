@@ -437,7 +437,7 @@ fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
         let before = session.play().expect("a lift").latest().t_s;
         session.act(way);
         wait(&mut session, 6.0 * FRAME_S);
-        assert_eq!(note(&session), "First mend what does not fit.");
+        assert_eq!(note(&session), "First put right what does not fit.");
         assert_eq!(
             (session.stage(), before),
             (Stage::SetUp, session.play().expect("one").latest().t_s)

@@ -138,7 +138,7 @@ impl RowQuantity {
             Self::StackLoad(When::FullHeight) => "load on the stack at full height",
             Self::OrderLeftOut => "An order",
             Self::RollHeld => "Left against right: roll that the far end holds",
-            Self::RollFromHoses => "Roll from hoses that open unlike",
+            Self::RollFromHoses => "Roll from unequal valve openings",
             Self::CasualtyGap => "Gap at the casualty",
             Self::GapWithoutLift => "Gap at",
             Self::Gap => "gap",

@@ -11,7 +11,7 @@ use crate::view::theme;
 use bevy_egui::egui::{self, Margin, Rect, RichText, Ui, pos2, vec2};
 
 /// Height of what is told below each yard, points.
-const FOOT: f32 = 92.0;
+const FOOT: f32 = 122.0;
 const SEAM: f32 = 4.0;
 
 /// Shares a rectangle out among two yards, each with its run told below; gives the yards.
@@ -44,9 +44,10 @@ pub fn split(
                     ui.set_min_size(foot.size() - vec2(20.0, 10.0));
                     ui.spacing_mut().item_spacing.y = 1.0;
                     match (i, &pair.beside) {
-                        (0, _) => told(ui, &pair.here, units, |_| {}),
+                        (0, _) => told(ui, &pair.here, units),
                         (_, Some(beside)) => {
-                            told(ui, beside, units, |ui| choice(ui, pair, actions));
+                            told(ui, beside, units);
+                            ui.horizontal(|ui| choice(ui, pair, actions));
                         }
                         (_, None) => {
                             ui.horizontal(|ui| choice(ui, pair, actions));
@@ -65,12 +66,9 @@ pub fn split(
 
 fn missing(pair: &RunPair<'_>) -> &'static str {
     match pair.which {
-        Which::Twin if pair.has[1] => "The twin's vehicle comes to rest and its crew builds up.",
+        Which::Twin if pair.has[1] => "Settling the twin's vehicle, placing its equipment ...",
         Which::Twin => "This scene has no twin.",
-        Which::AsItWas => {
-            "Nothing to compare with yet: go back along the line of time, give another order, and \
-             the run as it was stands here."
-        }
+        Which::AsItWas => "No earlier run yet. Go back in time and give another order.",
     }
 }
 
@@ -78,11 +76,10 @@ fn missing(pair: &RunPair<'_>) -> &'static str {
 fn choice(ui: &mut Ui, pair: &RunPair<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.x = 4.0;
     let [before, twin] = pair.has;
-    for (there, which, name) in
-        [(before, Which::AsItWas, "As it was"), (twin, Which::Twin, "Its twin")]
+    for (there, which, name) in [(before, Which::AsItWas, "As it was"), (twin, Which::Twin, "Twin")]
     {
         if there
-            && chip(ui, press(name, "", "What stands beside this run"), pair.which == which)
+            && chip(ui, press(name, "", "The run shown beside this one"), pair.which == which)
                 .clicked()
         {
             actions.push(Action::Beside(Some(which)));
@@ -93,17 +90,9 @@ fn choice(ui: &mut Ui, pair: &RunPair<'_>, actions: &mut Inputs) {
     }
 }
 
-fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, more: impl FnOnce(&mut Ui)) {
-    ui.horizontal(|ui| {
-        let room = ui.available_width();
-        // Shorter before the choice is cut.
-        ui.scope(|ui| {
-            ui.set_max_width((room - 230.0).max(90.0));
-            let title = RichText::new(&told.title).font(theme::bold(theme::BODY));
-            ui.add(egui::Label::new(title).truncate());
-        });
-        more(ui);
-    });
+fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem) {
+    let title = RichText::new(&told.title).font(theme::bold(theme::BODY));
+    ui.add(egui::Label::new(title).truncate());
     let line = |ui: &mut Ui, text: String, bad: bool| {
         let color = if bad { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
         let font = if bad { theme::bold(theme::SMALL) } else { theme::plain(theme::SMALL) };
@@ -111,7 +100,7 @@ fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, more: impl FnOnce
     };
     line(ui, gaps(told.scene, told.now, units), false);
     match told.findings.first() {
-        None => line(ui, "Nothing has gone wrong so far.".into(), false),
+        None => line(ui, "No failures so far.".into(), false),
         Some(first) => line(ui, said(first), true),
     }
     let end = ending(told);
@@ -119,7 +108,7 @@ fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, more: impl FnOnce
 }
 
 fn said(finding: &Finding) -> String {
-    format!("{:.1} s  {}: {}", finding.t_s, cause_words(finding.cause()), finding.part)
+    format!("{:.1} s  {}", finding.t_s, cause_words(finding.cause()))
 }
 
 /// The gap at each limb of that needed.
@@ -136,7 +125,7 @@ fn gaps(scene: &Scene, now: &Snapshot, units: UnitSystem) -> String {
 
 /// How the run ended, or that it has not.
 fn ending(told: &RunSummary<'_>) -> String {
-    let Some(end) = told.end else { return "Not at its end yet.".into() };
+    let Some(end) = told.end else { return "Still running.".into() };
     let free = told
         .scene
         .limbs
