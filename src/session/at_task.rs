@@ -14,7 +14,7 @@ use std::sync::Arc;
 /// The highest number of a seat.
 const SEATS: u32 = 99;
 /// What is said where hands would change what the crew did not bring.
-const AS_FOUND: &str = "In a task vehicle, ground, casualty and truck stay as they are found.";
+const AS_FOUND: &str = "A task fixes its vehicle, ground, casualty and truck.";
 
 impl Session {
     /// The task that is worked on, where one is.

@@ -265,7 +265,7 @@ impl Bench {
                     self.snapped = None;
                     self.edit(&Edit::Move { item, at }, units);
                 } else {
-                    self.note = Some("Choose something that stands on the ground first.".into());
+                    self.note = Some("First choose something on the ground.".into());
                 }
             }
             Ask::Layers(more) => self.layers(more, units),

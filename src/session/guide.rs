@@ -42,8 +42,8 @@ pub struct GuideStep {
 const STEPS: [GuideStep; 10] = [
     GuideStep {
         what: "Drag over the yard with the left button: walk round the vehicle.",
-        why: "Look for what it bears on, what could slide or roll, and where the casualty is. \
-         The wheel of the mouse goes nearer.",
+        why: "See what it bears on and what could slide or roll. See where the casualty is. \
+         The mouse wheel zooms.",
         wish: Wish::Turned,
     },
     GuideStep {
@@ -60,43 +60,42 @@ const STEPS: [GuideStep; 10] = [
     },
     GuideStep {
         what: "Press 7: the lift.",
-        why: "On the left are the controller and the gauges of the bags, on the right what it does \
-         for the casualty.",
+        why: "The left panel has the controller and the bag gauges. The right panel shows the \
+         casualty's gaps and loads.",
         wish: Wish::At(Stage::Lift),
     },
     GuideStep {
         what: "Hold Q and W together until the load has risen 30 mm. Let go.",
-        why: "Even air lifts evenly. Only one side, and it rolls. The buttons marked Raise do the \
-         same as the keys.",
+        why: "Even air lifts evenly. Air on one side only rolls it. The Raise buttons do the same \
+         as the keys.",
         wish: Wish::Risen(0.030),
     },
     GuideStep {
         what: "Press C: the cribs follow the load.",
-        why: "Lift a little, follow at once: whatever fails, the load can only fall by what has not \
-         been followed yet.",
+        why: "Lift an inch, pack an inch. If a bag fails, the load drops only the gap left.",
         wish: Wish::Captured,
     },
     GuideStep {
         what: "Press L: the loads.",
-        why: "Every arrow is a force that is carried now. The chips over the yard show more: thrust \
+        why: "Each arrow is a force carried now. The buttons over the yard show more: thrust \
          lines, friction, bending.",
         wish: Wish::Shows(Overlay::Loads),
     },
     GuideStep {
         what: "Press X: the script goes on with the lift.",
         why: "It gives the same orders that you can give. Watch the gaps until both are enough. \
-         Space stands still and goes on again, Z is slow motion.",
+         Space pauses and resumes. Z is slow motion.",
         wish: Wish::Free,
     },
     GuideStep {
         what: "Press 8: look back.",
-        why: "What went wrong, what was gained, and every measure along time.",
+        why: "See what went wrong, what was gained, and each measure over time.",
         wish: Wish::At(Stage::LookBack),
     },
     GuideStep {
         what: "Drag along a plot or along the line of time.",
-        why: "The yard goes back to that moment. An order given there takes the lift up again from \
-         it, and the old run stays as a thin line to compare with.",
+        why: "The yard goes back to that moment. An order given there restarts the lift from it. \
+         The old run remains as a thin line.",
         wish: Wish::WentBack,
     },
 ];

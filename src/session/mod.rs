@@ -648,9 +648,7 @@ impl Session {
             TaskProgress::Working => None,
             TaskProgress::Over => {
                 self.trouble = Some(
-                    "This scene could not be set up: the simulation gave up on it. Try another \
-                     one, and please tell us about this one."
-                        .into(),
+                    "Simulation error: this scene could not be set up. Open another one.".into(),
                 );
                 self.go_home();
                 None

@@ -25,11 +25,11 @@ impl PlotKind {
     /// Each with its heading.
     pub const ALL: [(PlotKind, &str); 6] = [
         (PlotKind::Gap, "Gap at the limbs"),
-        (PlotKind::Height, "Height of the bags"),
-        (PlotKind::Pressure, "Pressure in the bags"),
-        (PlotKind::Load, "Load on limbs, stacks"),
+        (PlotKind::Height, "Bag height"),
+        (PlotKind::Pressure, "Bag pressure"),
+        (PlotKind::Load, "Load carried"),
         (PlotKind::Tilt, "Roll, nose down"),
-        (PlotKind::Margin, "Thrust line to edge"),
+        (PlotKind::Margin, "Thrust margin"),
     ];
 
     /// A value of it in words.

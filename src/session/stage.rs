@@ -27,9 +27,9 @@ impl Stage {
     pub fn about(self) -> &'static str {
         match self {
             Self::SizeUp => "Walk round it, measure, ask",
-            Self::SetUp => "Bring and place what lifts, holds and follows; plan the lift",
+            Self::SetUp => "Place what lifts, holds and follows; plan the lift",
             Self::Lift => "Levers, gauges, capture, and why it holds",
-            Self::LookBack => "What came of it, along time",
+            Self::LookBack => "What happened, over time",
         }
     }
 }

@@ -19,5 +19,5 @@ pub use film::pace::{FrameTimes, frame_times};
 pub use film::studio::Studio;
 pub use picture_error::PictureError;
 pub use window::app::{WindowError, open};
-pub use window::trial::{ClickError, FRAME, Rendering, Trial, TrialError, Widget};
+pub use window::trial::{ClickError, FRAME, Rendering, Scrolled, Trial, TrialError, Widget};
 pub use yard::camera_path::{CameraPath, CameraPathError};

@@ -52,9 +52,9 @@ pub(super) const SLATE: Color32 = Color32::from_rgb(0x24, 0x33, 0x40);
 pub(super) const ON_SLATE: Color32 = Color32::from_rgb(0xF2, 0xF1, 0xEC);
 pub(super) const ON_SLATE_SOFT: Color32 = Color32::from_rgb(0xB9, 0xC4, 0xCC);
 
-pub(super) const BLUE: Token = Token::new(0x0072B2, 0x62B8EC);
+pub(super) const BLUE: Token = Token::new(0x0069A5, 0x62B8EC);
 pub(super) const GREEN: Token = Token::new(0x007F5F, 0x3CC79D);
-pub(super) const VERMILION: Token = Token::new(0xC85200, 0xFF8F4A);
+pub(super) const VERMILION: Token = Token::new(0xB34700, 0xFF8F4A);
 pub(super) const PURPLE: Token = Token::new(0xA85082, 0xDE93BC);
 pub(super) const OCHRE: Token = Token::new(0x8A6200, 0xE6B23C);
 pub(super) const PALE_BLUE: Token = Token::new(0xDCEAF3, 0x1F3F54);
@@ -234,8 +234,10 @@ mod tests {
                 for word in [INK, SOFT] {
                     pairs.push((name, ground.colour(theme), word.colour(theme), 4.5));
                 }
+                // Words have these colours on paper and on cards alone.
+                let least = if ["paper", "card"].contains(&name) { 4.5 } else { 3.0 };
                 for mark in [BLUE, GREEN, VERMILION, PURPLE, OCHRE] {
-                    pairs.push((name, ground.colour(theme), mark.colour(theme), 3.0));
+                    pairs.push((name, ground.colour(theme), mark.colour(theme), least));
                 }
             }
             for (name, ground, ink, least) in pairs {

@@ -4,7 +4,7 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { check, until, wait } from "./browser.mjs";
 
-/** "Go on with it" on the card of the first set-up that is not saved yet. */
+/** "Open draft" on the card of the first set-up that is not saved yet. */
 const GO_ON = [236, 233];
 const SCENE = '(name: "Handed over", like: "beam-lift", teaches: "A file from outside.")\n';
 

@@ -176,7 +176,7 @@ fn a_pose_far_from_what_was_said_is_a_problem() {
     let (_, problems) = read_and_check(&doc);
     let told = problems.iter().find(|p| p.path == "lies").map(ToString::to_string);
     let told = told.unwrap_or_else(|| panic!("{problems:?}"));
-    for word in ["59.7 deg nose down", "45.0 deg", "vehicle.com", "nose_down"] {
+    for word in ["59.7° nose down", "45.0°", "vehicle.com", "nose_down"] {
         assert!(told.contains(word), "{word}: {told}");
     }
 }

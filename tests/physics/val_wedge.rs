@@ -116,15 +116,18 @@ impl Rig {
         let along = |out: f64| [x * out, middle_m(angle_rad) + y * out, 0.0];
         let face = [HALF_M, BAG_FACE_M / 2.0, HALF_M];
         let kg = 4.0 * HALF_M * HALF_M * BAG_FACE_KG_M2;
-        let mut laid = |out: f64| {
-            turned_block(&mut engine, face, along(out), turn, density(kg, face), 0.9)
-        };
+        let mut laid =
+            |out: f64| turned_block(&mut engine, face, along(out), turn, density(kg, face), 0.9);
         let (lower, upper) = (laid(0.5 * BAG_FACE_M), laid(1.5 * BAG_FACE_M));
         let half = [0.4, 0.05, 0.4];
         engine.add(BodySpec {
             position: v(along(2.0 * BAG_FACE_M + gap_m + half[1])),
             rotation: turn,
-            shapes: vec![ColliderBuilder::cuboid(half[0] as Real, half[1] as Real, half[2] as Real)],
+            shapes: vec![ColliderBuilder::cuboid(
+                half[0] as Real,
+                half[1] as Real,
+                half[2] as Real,
+            )],
             mass: Mass::Density(1.0),
             fixed: true,
             friction: 0.9.into(),
@@ -178,10 +181,7 @@ fn a_bag_on_a_wedge_pushes_what_it_lies_on_sideways() {
                 let at = format!("{degrees} deg, {gap_m} m, {litres} L, {push_n:.0} N");
                 let off = |found: f64, expected: f64| (found - expected).abs() / push_n;
                 sideways.residual(off(x, push_n * angle.sin()), format!("{at}: {x:.0} N"));
-                down.residual(
-                    off(y, push_n * angle.cos() + weight_n),
-                    format!("{at}: {y:.0} N"),
-                );
+                down.residual(off(y, push_n * angle.cos() + weight_n), format!("{at}: {y:.0} N"));
             }
         }
     }

@@ -400,7 +400,12 @@ fn each_rule_is_tripped_by_its_own_change() {
             "larger than the bag",
         ),
         ("deck-lid-wedged", &[("wedges", UNDER_ONE)], "wedges.under.size", "smaller than the bag"),
-        ("deck-lid-wedged", &[("wedges", UNDER_WIDE)], "wedges.under.size", "larger than the stack"),
+        (
+            "deck-lid-wedged",
+            &[("wedges", UNDER_WIDE)],
+            "wedges.under.size",
+            "larger than the stack",
+        ),
         ("deck-lid-wedged", &[("wedges", UNDER_AND_ON)], "wedges.fitted.on", "leans on the wedge"),
         ("deck-lid-wedged", &[("wedges", TWO_UNDER)], "wedges.second.on", "carries the wedge"),
         (

@@ -4,4 +4,5 @@
 mod pictures;
 mod set_up;
 mod trial;
+mod walk;
 mod window;

@@ -77,7 +77,7 @@ fn expect(trial: &Trial, text: &str) {
 fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     let dir = folder("whole");
     let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
-    trial.click("Set up alone").unwrap();
+    trial.click("Start from bare vehicle").unwrap();
     assert!(trial.wait_until(2.0, |t| t.now().is_some()));
     trial.frames(60);
 
@@ -235,8 +235,8 @@ fn nothing_unsaved_is_lost() {
     drop(trial);
     let mut trial = on_the_shelf(&dir, "beam-lift");
     trial.frames(2);
-    expect(&trial, "Not saved yet");
-    trial.click("Go on with it").unwrap();
+    expect(&trial, "Unsaved drafts");
+    trial.click("Open draft").unwrap();
     assert!(trial.wait_until(2.0, |t| t.draft().is_some() && t.now().is_some()));
     trial.frames(2);
     assert_eq!(*trial.draft().unwrap().doc(), left);
@@ -244,19 +244,19 @@ fn nothing_unsaved_is_lost() {
     // A slip of the hand throws nothing away, nor does a second click at the same place.
     trial.tap(KeyCode::Escape);
     trial.frames(2);
-    let there = trial.find("Throw away").unwrap().rect.center();
+    let there = trial.find("Delete").unwrap().rect.center();
     trial.click_at(there);
     trial.frames(2);
-    expect(&trial, "Gone for good?");
+    expect(&trial, "Delete permanently?");
     trial.click_at(there);
     trial.frames(2);
-    expect(&trial, "Not saved yet");
+    expect(&trial, "Unsaved drafts");
     // Thrown away it is gone.
-    trial.click("Throw away").unwrap();
+    trial.click("Delete").unwrap();
     trial.frames(2);
-    trial.click("Yes, throw away").unwrap();
+    trial.click("Yes, delete").unwrap();
     trial.frames(2);
-    assert!(!trial.says("Not saved yet"));
+    assert!(!trial.says("Unsaved drafts"));
     let _ = std::fs::remove_dir_all(&dir);
 }
 
@@ -278,7 +278,7 @@ fn what_was_saved_is_on_the_shelf_of_the_next_start() {
     let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
     trial.frames(2);
     expect(&trial, "Own scenes");
-    assert!(!trial.says("Not saved yet"));
+    assert!(!trial.says("Unsaved drafts"));
     trial.click(&name).unwrap();
     trial.frames(2);
     trial.tap(KeyCode::Enter);
@@ -374,7 +374,7 @@ fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
         let before = trial.now().map(|now| now.t_s);
         trial.tap(key);
         trial.frames(6);
-        expect(&trial, "First mend what does not fit.");
+        expect(&trial, "Correct the problems first.");
         assert_eq!(trial.now().map(|now| now.t_s), before, "{key:?}");
     }
     std::fs::remove_dir_all(&dir).ok();
@@ -625,7 +625,7 @@ fn pictures() {
         trial.picture(&out.join(format!("{name}.png"))).unwrap();
     };
     trial.frames(4);
-    trial.click("Set up alone").unwrap();
+    trial.click("Start from bare vehicle").unwrap();
     assert!(trial.wait_until(4.0, |t| t.now().is_some()));
     trial.wait(1.0);
     for question in ["How heavy is it?", "Who is trapped, and where?"] {

@@ -51,7 +51,7 @@ impl Page {
     const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/pictures/trial");
 
     fn add(&mut self, frame: &Frame, name: &str, title: &str, about: &str) {
-        let png = small(frame);
+        let png = small(frame, SMALL);
         assert!(png.len() < PICTURE_AT_MOST, "{name}: {} bytes", png.len());
         fs::create_dir_all(Self::FOLDER).unwrap();
         fs::write(Path::new(Self::FOLDER).join(format!("{name}.png")), png).unwrap();
@@ -60,15 +60,15 @@ impl Page {
 }
 
 /// Fewer dots and a palette: a tenth of the bytes, and still to be read.
-fn small(frame: &Frame) -> Vec<u8> {
+pub fn small(frame: &Frame, [width, height]: [u32; 2]) -> Vec<u8> {
     let whole = image::RgbImage::from_raw(frame.width, frame.height, frame.dots.clone()).unwrap();
     let filter = image::imageops::FilterType::CatmullRom;
-    let shrunk = image::imageops::resize(&whole, SMALL[0], SMALL[1], filter);
+    let shrunk = image::imageops::resize(&whole, width, height, filter);
     let rgba: Vec<u8> = shrunk.pixels().flat_map(|p| [p[0], p[1], p[2], 255]).collect();
     let palette = color_quant::NeuQuant::new(3, COLOURS, &rgba);
     let dots: Vec<u8> = rgba.chunks_exact(4).map(|p| palette.index_of(p) as u8).collect();
     let mut png = Vec::new();
-    let mut encoder = png::Encoder::new(&mut png, SMALL[0], SMALL[1]);
+    let mut encoder = png::Encoder::new(&mut png, width, height);
     encoder.set_color(png::ColorType::Indexed);
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_palette(palette.color_map_rgb());
@@ -531,7 +531,7 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
         assert!(trial.wait_until(4.0, |t| t.now().is_some()));
         trial.tap(KeyCode::KeyP);
         trial.tap(KeyCode::Space);
-        assert!(trial.wait_until(600.0, |t| t.says("Failed here")), "{name} stands still");
+        assert!(trial.wait_until(600.0, |t| t.says("Failure here")), "{name} stands still");
         let first = trial.findings().first().unwrap().clone();
         assert_eq!(first.cause(), cause, "{name}: the first finding is the one to be shown");
         let now_s = trial.now().unwrap().t_s;
@@ -545,7 +545,7 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
                 trial.wait(1.0);
             }
         }
-        if !trial.says("Failed here") {
+        if !trial.says("Failure here") {
             trial.tap(KeyCode::Space);
         }
         trial.frames(2);
@@ -578,9 +578,9 @@ fn words(cause: Cause) -> &'static str {
         Cause::KickOut => "Something kicks out",
         Cause::Topple => "A stack topples",
         Cause::Drop => "The load drops",
-        Cause::CasualtyLoad => "The casualty carries more",
+        Cause::CasualtyLoad => "Load on casualty increased",
         Cause::BagOverload => "A bag is at its limit",
-        Cause::Sink => "A base sinks in",
+        Cause::Sink => "Crib base sinks",
         Cause::Crush => "Timber is crushed",
         Cause::Strut => "A strut does not hold",
         Cause::Strap => "A strap does not hold",
@@ -588,7 +588,7 @@ fn words(cause: Cause) -> &'static str {
     }
 }
 
-fn read(path: &Path) -> Frame {
+pub fn read(path: &Path) -> Frame {
     let file = std::io::BufReader::new(fs::File::open(path).unwrap());
     let mut reader = png::Decoder::new(file).read_info().unwrap();
     let mut dots = vec![0; reader.output_buffer_size().unwrap()];

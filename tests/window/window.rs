@@ -282,7 +282,7 @@ fn the_line_of_time_covers_nothing() {
         trial.frames(3);
         let line = trial.find("time of the lift").unwrap().rect;
         assert!(line.width() > 200.0, "{size:?} {large}: {line:?}");
-        for name in ["Play", "Back", "Step", "Restart", "Script", "Stop at failure", "Now"] {
+        for name in ["Play", "Back", "Step", "Restart", "Script", "Pause on failure", "Now"] {
             let button = trial.find(name).unwrap().rect;
             let apart = button.intersect(line).is_empty();
             assert!(apart, "{size:?} {large}: {name} covers the line of time");
@@ -298,7 +298,7 @@ fn uneven_hands_show_as_a_roll() {
     let mut trial = on("even-air");
     trial.tap(KeyCode::Digit7);
     trial.frames(2);
-    assert!(trial.texts().iter().any(|t| t.starts_with("0.0 deg, of ")), "{:?}", trial.texts());
+    assert!(trial.texts().iter().any(|t| t.starts_with("0.0° (limit ")), "{:?}", trial.texts());
     for (key, side) in [(KeyCode::KeyQ, "left side up"), (KeyCode::KeyW, "right side up")] {
         trial.tap(KeyCode::KeyR);
         trial.tap(KeyCode::Digit7);
@@ -306,7 +306,7 @@ fn uneven_hands_show_as_a_roll() {
         trial.frames(3);
         let roll = trial.now().unwrap().vehicle.roll_rad.to_degrees().abs();
         assert!(roll > 0.05, "{side}: {roll} deg");
-        let told = format!("{roll:.1} deg, {side}, of ");
+        let told = format!("{roll:.1}°, {side} (limit ");
         assert!(trial.says(&told), "{told}: {:?}", trial.texts());
     }
 }
@@ -906,16 +906,16 @@ fn the_guide_waits_for_the_users_own_hands() {
     trial.tap(KeyCode::KeyX);
     trial.stride(6);
     assert!(trial.wait_until(200.0, |t| step(t, 9)), "both gaps are enough");
-    trial.wait_until(60.0, |t| t.says("At its end"));
+    trial.wait_until(60.0, |t| t.says("End of run"));
     trial.tap(KeyCode::Digit8);
     trial.frames(2);
     let plot = trial.find("Gap at the limbs").unwrap().rect;
     trial.drag(plot.center(), plot.center() - Vec2::new(40.0, 0.0), MouseButton::Left);
     trial.frames(2);
-    assert!(trial.says("That is the whole of it."));
+    assert!(trial.says("Guided lift complete."));
     trial.click("Close").unwrap();
     trial.frames(2);
-    assert!(!trial.says("That is the whole of it."));
+    assert!(!trial.says("Guided lift complete."));
 }
 
 /// Two runs side by side: a run beside itself as it was before the change, at the same time
@@ -928,7 +928,7 @@ fn two_runs_stand_side_by_side_in_step() {
     trial.tap(KeyCode::Digit9);
     trial.frames(2);
     // There is no run before a change: the twin is chosen, and plays along.
-    assert!(trial.find("Its twin").unwrap().on && trial.find("As it was").is_none());
+    assert!(trial.find("Twin").unwrap().on && trial.find("As it was").is_none());
     assert!(trial.find("Compare").unwrap().on);
     trial.tap(KeyCode::Space);
     assert!(trial.wait_until(10.0, |t| t_s(t) >= 6.0));

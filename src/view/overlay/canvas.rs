@@ -50,6 +50,17 @@ impl Projection<'_> {
     }
 }
 
+/// What the cards over the yard cover.
+pub fn cards(ctx: &egui::Context) -> Vec<egui::Rect> {
+    let is_card = |layer: &egui::LayerId| {
+        matches!(layer.order, egui::Order::Middle | egui::Order::Foreground)
+    };
+    ctx.memory(|memory| {
+        let layers = memory.areas().visible_layer_ids().into_iter().filter(is_card);
+        layers.filter_map(|layer| memory.area_rect(layer.id)).collect()
+    })
+}
+
 /// What overlays are drawn with.
 pub struct Pen<'a> {
     pub painter: &'a egui::Painter,

@@ -18,7 +18,7 @@ pub fn gap_lines(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
         for p in [a, b] {
             pen.line(p - tick, p + tick, GAP);
         }
-        let enough = if state.is_clear(limb.gap_needed_m) { ", enough" } else { "" };
+        let enough = if state.is_clear(limb.gap_needed_m) { " \u{2713}" } else { "" };
         let text = match state.covered {
             true => format!("{}: gap {}{enough}", limb.name, shown.units.gap(state.gap_m)),
             false => format!("{}: no vehicle over it", limb.name),

@@ -10,7 +10,8 @@ pub struct Label {
     pub color: Color32,
 }
 
-/// Puts labels beside their points, each where it covers no other and nothing that is taken.
+/// Puts labels beside their points, each where it covers no other and nothing that is taken; one
+/// that has no such place is left out.
 pub fn place_labels(
     painter: &egui::Painter,
     rect: egui::Rect,
@@ -26,7 +27,7 @@ pub fn place_labels(
         let text = painter.layout_no_wrap(label.text, theme::bold(size), label.color);
         let pad = egui::vec2(0.45 * size, 0.25 * size);
         let box_size = text.size() + 2.0 * pad;
-        let place = free_place(rect, label.at, box_size, size, taken);
+        let Some(place) = free_place(rect, label.at, box_size, size, taken) else { continue };
         taken.push(place.expand(1.0));
         painter.line_segment(
             [label.at, pos2(label.at.x.clamp(place.min.x, place.max.x), place.center().y)],
@@ -35,7 +36,7 @@ pub fn place_labels(
         painter.rect(
             place,
             4.0,
-            Color32::from_white_alpha(238),
+            Color32::from_white_alpha(250),
             Stroke::new(1.2, label.color),
             egui::StrokeKind::Inside,
         );
@@ -44,14 +45,14 @@ pub fn place_labels(
 }
 
 /// The nearest place for a label, to the right or the left of its point, that covers none
-/// of what is there; beside the point where there is none.
+/// of what is there.
 fn free_place(
     rect: egui::Rect,
     at: Pos2,
     label: egui::Vec2,
     size: f32,
     taken: &[egui::Rect],
-) -> egui::Rect {
+) -> Option<egui::Rect> {
     let place = |left: f32, rows: f32| {
         let left = left.clamp(rect.min.x, (rect.max.x - label.x).max(rect.min.x));
         let top = at.y - 0.5 * label.y + rows * (label.y + 3.0);
@@ -62,7 +63,6 @@ fn free_place(
     let rows = (0..24).flat_map(|k| [k as f32, -(k as f32)]);
     rows.flat_map(|row| [place(right, row), place(left, row)])
         .find(|p| rect.contains_rect(*p) && !taken.iter().any(|t| t.intersects(*p)))
-        .unwrap_or_else(|| place(right, 0.0))
 }
 
 #[cfg(test)]
@@ -79,7 +79,7 @@ mod tests {
             let mut taken = vec![legend];
             for i in 0..9 {
                 let label = egui::vec2(60.0 + 20.0 * (i % 4) as f32, 22.0);
-                let place = free_place(rect, at, label, 15.0, &taken);
+                let place = free_place(rect, at, label, 15.0, &taken).expect("there is room");
                 assert!(rect.contains_rect(place), "{place:?}");
                 assert!(!taken.iter().any(|t| t.intersects(place)), "{i} at {at:?}: {place:?}");
                 taken.push(place);

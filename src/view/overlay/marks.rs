@@ -8,7 +8,7 @@ use crate::scene::{Scene, bodies};
 use crate::session::{Bench, Measure, MeasuredValue, Shown};
 use crate::snapshot::Shape as Outside;
 use crate::units::UnitSystem;
-use crate::view::panels::widget::finding_sign;
+use crate::view::panels::widget::pin;
 use crate::view::theme;
 use crate::view::yard::shown::{ground_turn, half_size, place_of, vec3};
 use bevy::prelude::*;
@@ -133,7 +133,7 @@ pub fn bench(
         corners(&sketch, low, high, stroke);
         let top = Vec3::new(0.5 * (low.x + high.x), high.y, 0.5 * (low.z + high.z));
         if faulty && let Some(p) = sketch.at(top) {
-            finding_sign(&sketch.painter, p, 9.0);
+            pin(&sketch.painter, p, 9.0, "!");
         }
         if chosen && let Some(p) = sketch.at(Vec3::new(high.x, high.y, high.z)) {
             let height = units.gap(f64::from(high.y));

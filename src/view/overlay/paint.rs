@@ -4,7 +4,7 @@
 //! Each has a key and a line in the legend; each has its own shape as well as its colour.
 
 use super::bending::bending;
-use super::canvas::{Canvas, Pen, Projection};
+use super::canvas::{Canvas, Pen, Projection, cards};
 use super::findings::findings;
 use super::friction::friction_cones;
 use super::gaps::gap_lines;
@@ -45,8 +45,12 @@ pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect
             draw(&pen, shown, &mut labels);
         }
     }
-    findings(&pen, shown, size, &mut labels);
-    let mut taken = vec![legend(&painter, rect, on, size, keys)];
+    let mut taken = cards(canvas.ctx);
+    // What is under a card is not told beside it.
+    labels.retain(|label| !taken.iter().any(|card| card.contains(label.at)));
+    let pins = findings(&pen, shown, size, &taken, &mut labels);
+    taken.extend(pins);
+    taken.push(legend(&painter, rect, on, size, keys));
     place_labels(&painter, rect, labels, size, &mut taken);
     taken
 }

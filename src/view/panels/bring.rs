@@ -2,10 +2,10 @@
 
 use crate::draft::ItemKind;
 
-/// What is brought, with the word on its button, its key, and what it is for.
+/// What is added, with the word on its button, its key, and what it is for.
 pub const BRING: [(ItemKind, &str, &str, &str); 11] = [
     (ItemKind::Stack, "Stack", "S", "A box crib that carries bags or the beam"),
-    (ItemKind::Bag, "Bag", "A", "A lifting bag on the chosen stack, or on the next free one"),
+    (ItemKind::Bag, "Bag", "A", "A lifting bag on the chosen or the next free stack"),
     (ItemKind::Wedge, "Wedge", "W", "A wedge cut to the face above a bag"),
     (ItemKind::Beam, "Beam", "I", "A timber through an opening, on the stacks on both sides"),
     (ItemKind::Capture, "Capture", "C", "A crib that follows the vehicle or the beam as it rises"),

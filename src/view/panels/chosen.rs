@@ -15,6 +15,9 @@ use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
 
+/// Degrees as files have them; the window has their sign.
+const DEGREES: &str = " deg";
+
 /// The chosen thing: what is wrong with it, its figures, what can be done with it.
 pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let doc = bench.draft.doc();
@@ -28,8 +31,8 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Input
         widget::heading(ui, "Nothing chosen");
         widget::body(
             ui,
-            "Bring something, or click on a thing in the yard or on the left. Drag it over the \
-             ground, nudge it with the arrow keys, or type its figures here.",
+            "Add equipment, or click on it in the yard. Drag it or nudge it \
+             with the arrow keys. Its figures are here.",
         );
         problems(ui, units, bench, None);
         return;
@@ -42,7 +45,7 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Input
     if let Some(snapped) = &bench.snapped {
         let to: Vec<&str> = snapped.to.iter().flatten().map(String::as_str).collect();
         if !to.is_empty() {
-            widget::soft(ui, format!("Stands {}.", to.join(", ")));
+            widget::soft(ui, format!("Placed {}.", to.join(", ")));
         }
     }
     ui.horizontal_wrapped(|ui| {
@@ -200,11 +203,12 @@ fn field_line(
                         parts.collect::<Vec<_>>().join(", ")
                     }
                     (_, Entry::Quantity(dimension)) => {
-                        in_units(&to_typed(&value), dimension, units)
+                        in_units(&to_typed(&value), dimension, units).replace(DEGREES, "\u{00B0}")
                     }
                     _ => to_typed(&value),
                 };
                 if let Some(typed) = typing(ui, id, &shown, width, field.label()) {
+                    let typed = typed.replace('\u{00B0}', DEGREES);
                     set(from_typed(field.entry, &typed, units));
                 }
             }

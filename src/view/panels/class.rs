@@ -141,7 +141,7 @@ fn leaving(ui: &Ui, yard: Rect, actions: &mut Inputs) {
         .show(ui.ctx(), |ui| {
             theme::card(ui).inner_margin(16).show(ui, |ui| {
                 widget::heading(ui, "Leave the class?");
-                widget::body(ui, "The hands that were counted are gone then.");
+                widget::body(ui, "The count of hands will be lost.");
                 ui.horizontal(|ui| {
                     for (what, look, action) in [
                         (
@@ -166,8 +166,8 @@ fn leaving(ui: &Ui, yard: Rect, actions: &mut Inputs) {
 
 /// The list of classes, over the shelf.
 pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
-    let about = "For a room with a projector: the picture over the whole screen, one step after \
-                 the other by Page Down and Page Up. `inchwise class NAME` prints its pages.";
+    let about = "For a room with a projector. Page Down and Page Up go through the steps. \
+                 `inchwise class NAME` prints its pages.";
     let head = ["Teach a class", "C", about];
     widget::over_the_shelf(ctx, head, &Action::Classes, |ui, actions| {
         for (i, class) in classes.iter().enumerate() {

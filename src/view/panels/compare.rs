@@ -12,10 +12,8 @@ use crate::view::yard::shown::YARDS;
 use bevy_egui::egui::{self, Margin, Rect, RichText, Ui, pos2, vec2};
 
 /// Height of what is told below each yard, points.
-const FOOT: f32 = 92.0;
+const FOOT: f32 = 122.0;
 const SEAM: f32 = 4.0;
-/// Width of the choice of what is compared with, points.
-const CHOICES_WIDE: f32 = 230.0;
 
 /// A single yard, and nothing beside it.
 pub fn one_yard(yard: Rect) -> [Rect; YARDS] {
@@ -53,15 +51,13 @@ pub fn split(
         };
         let foot = Rect::from_min_max(pos2(part.min.x, high), part.max);
         let choice = actions.as_deref_mut().filter(|_| place + 1 == count);
-        below(ui, foot, |ui| match (run, choice) {
-            (Some(run), Some(actions)) => {
-                told(ui, run, units, false, CHOICES_WIDE, |ui| choices(ui, runs, actions))
+        below(ui, foot, |ui| {
+            if let Some(run) = run {
+                told(ui, run, units, for_room);
             }
-            (Some(run), None) => told(ui, run, units, for_room, 0.0, |_| {}),
-            (None, Some(actions)) => {
+            if let Some(actions) = choice {
                 ui.horizontal(|ui| choices(ui, runs, actions));
             }
-            (None, None) => {}
         });
         if run.is_some() {
             *yard = picture;
@@ -90,12 +86,9 @@ fn below(ui: &mut Ui, foot: Rect, draw: impl FnOnce(&mut Ui)) {
 
 fn missing(runs: &RunsCompared<'_>) -> &'static str {
     match runs.which {
-        Which::Twin if runs.has[1] => "The vehicle comes to rest and the crew builds up.",
+        Which::Twin if runs.has[1] => "Settling the vehicle, placing its equipment ...",
         Which::Twin => "This scene has no twin.",
-        Which::AsItWas => {
-            "Nothing to compare with yet: go back along the line of time, give another order, and \
-             the run as it was stands here."
-        }
+        Which::AsItWas => "No earlier run yet. Go back in time and give another order.",
     }
 }
 
@@ -103,11 +96,10 @@ fn missing(runs: &RunsCompared<'_>) -> &'static str {
 fn choices(ui: &mut Ui, runs: &RunsCompared<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.x = 4.0;
     let [before, twin] = runs.has;
-    for (there, which, name) in
-        [(before, Which::AsItWas, "As it was"), (twin, Which::Twin, "Its twin")]
+    for (there, which, name) in [(before, Which::AsItWas, "As it was"), (twin, Which::Twin, "Twin")]
     {
         if there
-            && chip(ui, press(name, "", "What stands beside this run"), runs.which == which)
+            && chip(ui, press(name, "", "The run shown beside this one"), runs.which == which)
                 .clicked()
         {
             actions.push(Action::Beside(Some(which)));
@@ -118,30 +110,14 @@ fn choices(ui: &mut Ui, runs: &RunsCompared<'_>, actions: &mut Inputs) {
     }
 }
 
-/// What a run has come to, and more beside its name; for a room larger, and its end only once it
-/// is seen.
-fn told(
-    ui: &mut Ui,
-    told: &RunSummary<'_>,
-    units: UnitSystem,
-    for_room: bool,
-    more_wide: f32,
-    more: impl FnOnce(&mut Ui),
-) {
+/// What a run has come to; for a room larger, and its end only once it is seen.
+fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, for_room: bool) {
     let (head, size) = match for_room {
         true => (theme::HEAD, theme::BODY),
         false => (theme::BODY, theme::SMALL),
     };
-    ui.horizontal(|ui| {
-        let room = ui.available_width();
-        // Shorter before the choice is cut.
-        ui.scope(|ui| {
-            ui.set_max_width((room - more_wide).max(90.0));
-            let title = RichText::new(&told.title).font(theme::bold(head));
-            ui.add(egui::Label::new(title).truncate());
-        });
-        more(ui);
-    });
+    let title = RichText::new(&told.title).font(theme::bold(head));
+    ui.add(egui::Label::new(title).truncate());
     let line = |ui: &mut Ui, text: String, bad: bool| {
         let color = if bad { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
         let font = if bad { theme::bold(size) } else { theme::plain(size) };
@@ -149,7 +125,7 @@ fn told(
     };
     line(ui, gaps(told.scene, told.now, units), false);
     match told.findings.first() {
-        None => line(ui, "Nothing has gone wrong so far.".into(), false),
+        None => line(ui, "No failures so far.".into(), false),
         Some(first) => line(ui, said(first), true),
     }
     if !for_room || (told.end.is_some() && told.now.t_s >= told.last.t_s) {
@@ -159,7 +135,7 @@ fn told(
 }
 
 fn said(finding: &Finding) -> String {
-    format!("{:.1} s  {}: {}", finding.t_s, cause_words(finding.cause()), finding.part)
+    format!("{:.1} s  {}", finding.t_s, cause_words(finding.cause()))
 }
 
 /// The gap at each limb of that needed.
@@ -176,7 +152,7 @@ fn gaps(scene: &Scene, now: &Snapshot, units: UnitSystem) -> String {
 
 /// How the run ended, or that it has not.
 fn ending(told: &RunSummary<'_>) -> String {
-    let Some(end) = told.end else { return "Not at its end yet.".into() };
+    let Some(end) = told.end else { return "Still running.".into() };
     let free = told
         .scene
         .limbs

@@ -43,7 +43,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         if s.scene.chocks.iter().any(|c| !c.set)
             && button(
                 ui,
-                press("Set chocks", "K", "Sets the chocks that lie ready"),
+                press("Set chocks", "K", "Sets the chocks that are ready"),
                 ButtonState::Plain,
                 half,
             )
@@ -60,12 +60,9 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let carries = if state.load_n > 1.0 {
             format!("carries {}", s.units.force(state.load_n))
         } else {
-            format!("{} free", s.units.gap(state.clearance_m.max(0.0)))
+            format!("{} gap", s.units.gap(state.clearance_m.max(0.0)))
         };
-        widget::soft(
-            ui,
-            format!("{}: {carries}, {} layers at hand", capture.name, state.steps_left),
-        );
+        widget::soft(ui, format!("{}: {carries}, {} layers ready", capture.name, state.steps_left));
     }
 }
 
@@ -176,7 +173,7 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
             ui.vertical(|ui| {
                 ui.horizontal(|ui| {
                     ui.label(RichText::new(&about.name).font(theme::bold(theme::BODY)))
-                        .on_hover_text(format!("lies on {}", rests_on(s, about.on)));
+                        .on_hover_text(format!("On {}", rests_on(s, about.on)));
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         let (text, about) = if state.locked_out {
                             ("Locked", "Locked out: the shut-off is closed; open it again")
@@ -211,7 +208,7 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
                     }
                     if state.relieving {
                         ui.label(
-                            RichText::new("blows off")
+                            RichText::new("relief valve open")
                                 .font(theme::bold(theme::SMALL))
                                 .color(theme::VERMILION.on(ui)),
                         );
@@ -260,7 +257,7 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
             widget::fact(ui, "Height to base", format!("{ratio:.1} to 1"));
             if let Some(state) = s.now.stacks.get(i) {
                 widget::fact(ui, "Carries now", s.units.force(state.load_n));
-                widget::fact(ui, "Its top has moved", s.units.gap(state.lean_m));
+                widget::fact(ui, "Top moved", s.units.gap(state.lean_m));
             }
         });
     }
@@ -290,7 +287,7 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
             ),
         );
     }
-    section(ui, "KEPT FROM MOVING");
+    section(ui, "STABILISATION");
     let scene = &s.scene;
     let none = scene.chocks.is_empty() && scene.step_chocks.is_empty();
     if none && scene.void_fill.is_empty() && scene.struts.is_empty() {
@@ -300,7 +297,7 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
         let how = match (chock.set, chock.staked) {
             (true, true) => "chock, staked",
             (true, false) => "chock, held by friction",
-            (false, _) => "chock, lies ready",
+            (false, _) => "chock, ready",
         };
         widget::fact(ui, &chock.name, how);
     }

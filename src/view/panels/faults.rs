@@ -69,10 +69,10 @@ pub fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut Inputs)
                         }
                     });
                 });
-                widget::soft(ui, "Strikes now, at the moment on screen; said only afterwards.");
-                let height = (rect.height() - 120.0).max(80.0);
+                widget::soft(ui, "Triggers now; revealed in the debrief.");
+                let height = (0.45 * rect.height()).max(80.0);
                 let area = egui::ScrollArea::vertical().max_height(height).max_width(width);
-                area.show(ui, |ui| {
+                widget::scrolled(ui, area, |ui| {
                     for (title, faults) in choices(s.scene) {
                         if faults.is_empty() {
                             continue;
@@ -85,7 +85,7 @@ pub fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut Inputs)
                         }
                     }
                     if !s.struck.is_empty() {
-                        section(ui, "STRUCK SO FAR");
+                        section(ui, "TRIGGERED");
                     }
                     told(ui, s);
                 });
@@ -111,7 +111,7 @@ fn choice(ui: &mut Ui, text: &str) -> egui::Response {
         });
     let response = ui.interact(shown.response.rect, id, egui::Sense::click());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, text));
-    response.on_hover_text("Strikes now; nobody is told")
+    response.on_hover_text("Triggers now; nobody is told")
 }
 
 /// What has struck, and when.

@@ -16,7 +16,7 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 6.0;
                 let Some(step) = guide.step() else {
-                    widget::heading(ui, "That is the whole of it.");
+                    widget::heading(ui, "Guided lift complete.");
                     widget::body(
                         ui,
                         "H lists every key. Open another scene from the shelf, and make the \

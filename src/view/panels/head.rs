@@ -4,7 +4,7 @@
 use super::icon;
 use super::input::Inputs;
 use super::state::LiftState;
-use super::widget::{Press, chip, press};
+use super::widget::{self, Press, chip, press};
 use crate::caution::CAUTION;
 use crate::scene::Scene;
 use crate::session::{Action, Overlay, Stage, View};
@@ -46,14 +46,6 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
                         RichText::new(&scene.name)
                             .font(theme::bold(theme::HEAD))
                             .color(theme::ON_SLATE),
-                    )
-                    .truncate(),
-                );
-                ui.add(
-                    egui::Label::new(
-                        RichText::new(&scene.teaches)
-                            .font(theme::plain(theme::SMALL))
-                            .color(theme::ON_SLATE_SOFT),
                     )
                     .truncate(),
                 );
@@ -127,13 +119,14 @@ pub fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
+        widget::soft(ui, "View");
         for (i, (view, name)) in View::ALL.into_iter().enumerate() {
-            if chip(ui, press(name, &(i + 1).to_string(), "Where one looks from"), false).clicked()
-            {
+            if chip(ui, press(name, &(i + 1).to_string(), "Viewpoint"), false).clicked() {
                 actions.push(Action::Look(view));
             }
         }
         ui.add_space(theme::STEP);
+        widget::soft(ui, "Show");
         for (which, name) in Overlay::ALL {
             if chip(ui, press(name, overlay_key(which), which.about()), s.overlays.has(which))
                 .clicked()

@@ -18,7 +18,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("E / D", "third outlet"),
                 ("V", "how far the valve opens"),
                 ("C", "capture: follow the load"),
-                ("K", "set the chocks that lie ready"),
+                ("K", "set the chocks that are ready"),
                 ("X", "script gives the orders, or you do"),
             ],
         ),
@@ -49,11 +49,11 @@ const KEYS: [[KeyTable; 2]; 3] = [
         (
             "Setting up",
             &[
-                ("letters", "bring a thing; each button shows its own"),
+                ("letters", "add equipment; each button shows its own"),
                 ("drag", "move a thing over the ground"),
                 ("arrows", "nudge it: to the nose, tail, left, right"),
                 ("N", "how far an arrow moves it"),
-                ("Q", "the plan of the lift, or the things"),
+                ("Q", "the plan of the lift, or the equipment"),
                 ("+ and -", "more layers, or fewer"),
                 ("X O R Del", "mirror, centre, turn, remove"),
                 ("E", "do both sides at once"),
@@ -66,7 +66,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
             "Measuring, a class, a task",
             &[
                 ("N O I", "tape, angle of a face, height of a place"),
-                ("Backspace", "wipe the figures off"),
+                ("Backspace", "clear the figures"),
                 ("Page keys", "in a class: next step, step before"),
                 ("1 to 9", "in a class: one more hand; Shift: one fewer"),
                 ("1 to 9", "in a task: an answer; Enter takes it"),
@@ -98,21 +98,25 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("End", "back to now"),
                 ("R", "restart the lift"),
                 ("N", "in the lift: after a failure, let it run or stop"),
-                ("P", "stand still when something goes wrong"),
+                ("P", "pause when something fails"),
             ],
         ),
     ],
 ];
 
+/// What the card's heading, its margins and the screen's edge take of its height, points.
+const AROUND: f32 = 130.0;
+
 fn keys(ui: &mut Ui, (title, keys): &KeyTable) {
     section(ui, title);
+    ui.spacing_mut().item_spacing.y = 3.0;
     for (key, what) in *keys {
         ui.horizontal_top(|ui| {
             ui.scope(|ui| {
                 ui.set_width(78.0);
-                ui.label(RichText::new(*key).font(theme::bold(theme::BODY)));
+                ui.label(RichText::new(*key).font(theme::bold(theme::SMALL)));
             });
-            let what = RichText::new(*what).font(theme::plain(theme::BODY));
+            let what = RichText::new(*what).font(theme::plain(theme::SMALL));
             ui.add(egui::Label::new(what).wrap());
         });
     }
@@ -140,12 +144,16 @@ pub fn help(ctx: &egui::Context) -> bool {
                     }
                 });
             });
-            ui.columns(3, |columns| {
-                for (ui, groups) in columns.iter_mut().zip(KEYS) {
-                    ui.with_layout(Layout::top_down(Align::LEFT), |ui| {
-                        groups.iter().for_each(|group| keys(ui, group));
-                    });
-                }
+            let high = ctx.viewport_rect().height() - AROUND;
+            let area = egui::ScrollArea::vertical().max_height(high);
+            widget::scrolled(ui, area, |ui| {
+                ui.columns(3, |columns| {
+                    for (ui, groups) in columns.iter_mut().zip(KEYS) {
+                        ui.with_layout(Layout::top_down(Align::LEFT), |ui| {
+                            groups.iter().for_each(|group| keys(ui, group));
+                        });
+                    }
+                });
             });
         });
     stay && !modal.should_close()

@@ -285,7 +285,7 @@ const PERSON: Sign = &[
 /// The sign of a word on a button; none for words that have no sign.
 fn icon_for(word: &str) -> Option<Sign> {
     Some(match word {
-        "Stack" | "Set up" | "Things" => STACK,
+        "Stack" | "Set up" | "Equipment" => STACK,
         "Bag" => BAG,
         "Wedge" => WEDGE,
         "Beam" => BEAM,
@@ -298,13 +298,13 @@ fn icon_for(word: &str) -> Option<Sign> {
         "Hose" => HOSE,
         "Play" => PLAY,
         "Pause" => PAUSE,
-        "Slow \u{00D7}1/4" => SLOW,
+        "Slow" => SLOW,
         "Step" => STEP,
         "Back" => BACK,
         "Restart" | "Turn" => AGAIN,
         "Script" | "Plan" => SCRIPT,
         "By hand" => LEVER,
-        "Stop at failure" => WARNING,
+        "Pause on failure" => WARNING,
         "Raise" | "Lift" => UP,
         "Lower" => DOWN,
         "Tape" => TAPE,
@@ -320,7 +320,7 @@ fn icon_for(word: &str) -> Option<Sign> {
         "Look back" => CURVE,
         "Help" | "Keys" => HELP,
         "Remove" | "Clear the set-up" | "Close" | "Hide" | "Leave" | "Not now" => REMOVE,
-        "Add an order" | "Set up alone" => ADD,
+        "Add an order" | "Start from bare vehicle" => ADD,
         "First lift, guided" => FIRST,
         "Low power" => BATTERY,
         "Large text" => LETTERS,

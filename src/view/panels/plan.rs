@@ -53,8 +53,7 @@ pub fn list(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs)
         let name = format!("order {}", index + 1);
         response
             .widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, &name));
-        let response =
-            response.on_hover_text("An order of the plan; its figures stand on the right");
+        let response = response.on_hover_text("Chooses this order; its figures are on the right");
         if response.clicked() {
             actions.push(Action::Bench(Ask::Order(Some(index))));
         }
@@ -158,13 +157,13 @@ fn concerned(ui: &mut Ui, bench: &Bench, this: &Node, verb: &order::Verb, new: &
     line(ui, "Which", |ui| {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
-            // Names that are there no more stand too, so that they can be taken off.
+            // Names that are there no more are shown too, so that they can be taken off.
             let mut choices = all(kind);
             choices
                 .extend(named.iter().filter(|n| !choices.contains(n)).cloned().collect::<Vec<_>>());
             for name in choices {
                 let on = named.contains(&name);
-                let about = "Whom the order concerns";
+                let about = "What the order is for";
                 if chip(ui, press(&name, "", about), on).clicked() {
                     let mut names = named.clone();
                     if on {

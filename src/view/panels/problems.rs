@@ -40,7 +40,7 @@ pub fn problems(ui: &mut Ui, units: UnitSystem, bench: &Bench, item: Option<Item
                 ui.spacing_mut().item_spacing.y = 3.0;
                 ui.horizontal_top(|ui| {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
-                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    widget::pin(ui.painter(), rect.center(), 9.0, "!");
                     ui.vertical(|ui| {
                         if item.is_none() {
                             let all = ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND);

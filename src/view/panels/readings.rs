@@ -26,7 +26,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                 ui.set_width(ui.available_width());
                 ui.horizontal_top(|ui| {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
-                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
+                    widget::pin(ui.painter(), rect.center(), 9.0, "!");
                     ui.vertical(|ui| widget::body(ui, format!("Caution: {why}.")));
                 });
             },
@@ -35,7 +35,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     match s.stage {
         Stage::SizeUp => size_up(ui, s),
         Stage::SetUp => {
-            widget::heading(ui, "What is built");
+            widget::heading(ui, "Set-up");
             controller::set_up(ui, s);
         }
         Stage::Lift => {
@@ -52,7 +52,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 
 fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     let (scene, u) = (s.scene, s.units);
-    widget::heading(ui, "What is there");
+    widget::heading(ui, "On scene");
     section(ui, "VEHICLE");
     widget::fact(ui, "Kind", &scene.vehicle.name);
     widget::fact(ui, "Nose down", u.angle(level(s.now.vehicle.pitch_rad)));
@@ -96,7 +96,7 @@ fn rolled(s: &LiftState<'_>) -> String {
         _ if rad < 0.0 => format!(", {right} up"),
         _ => String::new(),
     };
-    format!("{}{up}, of {limit}", s.units.angle(rad.abs()))
+    format!("{}{up} (limit {limit})", s.units.angle(rad.abs()))
 }
 
 /// Why a gap does not do.
@@ -159,7 +159,7 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                 );
                 ui.label(
                     RichText::new(if above {
-                        format!("\u{25B2} more than {}", s.units.force(start.load_n))
+                        format!("up from {}", s.units.force(start.load_n))
                     } else {
                         format!("at the start {}", s.units.force(start.load_n))
                     })
@@ -187,11 +187,9 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                 ui.spacing_mut().item_spacing.y = 3.0;
                 ui.horizontal(|ui| {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
-                    widget::finding_sign(ui.painter(), rect.center(), 9.0);
-                    ui.label(
-                        RichText::new(format!("{}  {}", i + 1, cause_words(finding.cause())))
-                            .font(theme::bold(theme::BODY)),
-                    );
+                    widget::pin(ui.painter(), rect.center(), 9.0, &(i + 1).to_string());
+                    let cause = cause_words(finding.cause());
+                    ui.label(RichText::new(cause).font(theme::bold(theme::BODY)));
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         ui.label(
                             RichText::new(format!("{:.1} s", finding.t_s))
@@ -200,15 +198,11 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                     });
                 });
                 widget::body(ui, finding.say(s.scene, s.units));
-                if let Some(first) = finding.follows.and_then(|f| s.findings.get(f)) {
-                    widget::soft(
-                        ui,
-                        format!(
-                            "Follows from {:.1} s: {}",
-                            first.t_s,
-                            cause_words(first.cause()).to_lowercase()
-                        ),
-                    );
+                if let Some(f) = finding.follows
+                    && let Some(first) = s.findings.get(f)
+                {
+                    let cause = format!("Caused by finding {} ({:.1} s)", f + 1, first.t_s);
+                    widget::soft(ui, cause);
                 }
             });
         let response = ui
@@ -286,11 +280,7 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
 fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     widget::heading(ui, "How it went");
     if s.broken {
-        widget::body(
-            ui,
-            "The simulation came to a state that cannot be. Nothing here can be trusted; \
-             restart the lift.",
-        );
+        widget::body(ui, "Simulation error: results invalid. Restart.");
     }
     let count = s.all_findings.len();
     let wrong = match count {
@@ -320,15 +310,15 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         widget::body(ui, harm);
     }
     if s.stopped {
-        widget::soft(ui, "The officer called stop. To see what it comes to: N, then R.");
+        widget::soft(ui, "The officer called stop. To let it run: N, then R.");
     }
-    let about = "What was done and what happened, to read and to print";
+    let about = "What was done and what happened, to print";
     if chip(ui, press("Show the debrief as a page", "F4", about), false).clicked() {
         actions.push(Action::ShowDebrief);
     }
     practice(ui, s, actions);
     if !s.struck.is_empty() {
-        section(ui, "FAULTS THAT STRUCK");
+        section(ui, "FAULTS TRIGGERED");
         faults::told(ui, s);
     }
     // Of a task nothing is expected: whether it has a good lift is for its lifts to show.

@@ -31,8 +31,7 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
             actions.push(Action::Bench(Ask::Both));
         }
         let step = format!("Step {}", units.gap(bench.step_m(units)));
-        let about = "How far an arrow key moves a thing: up to the nose, down to the tail, left \
-                     and right across";
+        let about = "How far an arrow key moves things; up is to the nose";
         if button(ui, press(&step, "N", about), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Bench(Ask::NextStep));
         }
@@ -68,7 +67,7 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
             }
             let text = match (dirty, &bench.unkept) {
                 (false, _) => "",
-                (true, None) => "Not saved yet; nothing is lost if you leave.",
+                (true, None) => "Unsaved; draft kept.",
                 (true, Some(_)) => "Not kept here.",
             };
             ui.add(

@@ -15,7 +15,7 @@ pub fn settling(ui: &mut Ui, scene: &Scene, seconds: f32) {
                 ui.add_space(0.36 * ui.available_height());
                 ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
                 ui.add_space(theme::STEP);
-                widget::body(ui, "The vehicle comes to rest and the crew builds up");
+                widget::body(ui, "Settling vehicle, placing equipment ...");
                 ui.add_space(theme::STEP);
                 let (rect, _) = ui.allocate_exact_size(vec2(240.0, 8.0), Sense::hover());
                 ui.painter().rect_filled(rect, 4.0, theme::SUNK.on(ui));

@@ -108,7 +108,7 @@ fn sides(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let half = 0.5 * (ui.available_width() - theme::STEP);
         for (text, key, planning, about) in [
-            ("Things", "", false, "What is brought and what is there"),
+            ("Equipment", "", false, "Equipment and the scene"),
             ("Plan", "Q", true, "The orders of the lift, in turn"),
         ] {
             let look =

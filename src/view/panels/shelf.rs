@@ -193,7 +193,7 @@ fn kept(ui: &mut Ui, kept: &[AutosavedDraft], actions: &mut Inputs) {
         return;
     }
     ui.label(
-        RichText::new("Not saved yet").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
+        RichText::new("Unsaved drafts").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
     );
     for kept in kept {
         theme::card(ui).show(ui, |ui| {
@@ -207,25 +207,25 @@ fn kept(ui: &mut Ui, kept: &[AutosavedDraft], actions: &mut Inputs) {
             let asked = ui.data(|d| d.get_temp(id)).as_ref() == Some(&kept.path);
             let ask = |ui: &Ui, path: PathBuf| ui.data_mut(|d| d.insert_temp(id, path));
             ui.horizontal(|ui| {
-                widget::soft(ui, if asked { "Gone for good?".into() } else { age(kept.age_s) });
+                widget::soft(
+                    ui,
+                    if asked { "Delete permanently?".into() } else { age(kept.age_s) },
+                );
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if asked {
-                        if chip(ui, press("Keep it", "", "It stays as it was left"), false)
-                            .clicked()
-                        {
+                        if chip(ui, press("Keep", "", "It stays as it was left"), false).clicked() {
                             ask(ui, PathBuf::new());
                         }
-                        let about = "No way back from this";
-                        if chip(ui, press("Yes, throw away", "", about), false).clicked() {
+                        let about = "This cannot be undone";
+                        if chip(ui, press("Yes, delete", "", about), false).clicked() {
                             actions.push(Action::ThrowAway(kept.path.clone()));
                         }
                         return;
                     }
-                    if chip(ui, press("Throw away", "", "Asks once more"), false).clicked() {
+                    if chip(ui, press("Delete", "", "Asks once more"), false).clicked() {
                         ask(ui, kept.path.clone());
                     }
-                    if chip(ui, press("Go on with it", "", "Opens it as it was left"), false)
-                        .clicked()
+                    if chip(ui, press("Open draft", "", "Opens it as it was left"), false).clicked()
                     {
                         actions.push(Action::TakeUp(kept.path.clone()));
                     }
@@ -269,7 +269,7 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
         if chip(ui, press("Export everything", "F9", about), false).clicked() {
             actions.push(Action::ExportEverything);
         }
-        let about = "A scene file, or what was exported; it may be dropped here, too";
+        let about = "A scene file or an export; dropping it here works too";
         if chip(ui, press("Import", "O", about), false).clicked() {
             actions.push(Action::AskForFile);
         }
@@ -366,8 +366,9 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
         {
             actions.push(Action::Open(s.chosen));
         }
-        let about = "The same vehicle and casualty with nothing brought: everything is up to you";
-        let pressed = button(ui, press("Set up alone", "N", about), ButtonState::Plain, 0.0);
+        let about = "The same vehicle and casualty, without any equipment";
+        let pressed =
+            button(ui, press("Start from bare vehicle", "N", about), ButtonState::Plain, 0.0);
         if pressed.clicked() {
             actions.push(Action::OpenBare(s.chosen));
         }
@@ -375,7 +376,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
         if button(ui, press("Teach a class", "C", about), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Classes);
         }
-        let about = "Say what will come of a set-up, lift it, mend it, or stop and say why";
+        let about = "Predict a lift, try it, put it right, or stop";
         if button(ui, press("Practise alone", "P", about), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Tasks);
         }
@@ -399,7 +400,7 @@ fn teaches(ui: &mut Ui, scene: &Scene, high: f32) {
 fn there(ui: &mut Ui, scene: &Scene, units: UnitSystem) {
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
-        section(left, "THERE");
+        section(left, "SCENE");
         widget::fact(
             left,
             "Vehicle",
@@ -417,17 +418,17 @@ fn there(ui: &mut Ui, scene: &Scene, units: UnitSystem) {
                 format!("needs {}", units.gap(limb.gap_needed_m)),
             );
         }
-        section(right, "AT HAND");
+        section(right, "EQUIPMENT");
         widget::fact(right, "Stacks", scene.stacks.len().to_string());
         widget::fact(right, "Lifting bags", scene.bags.len().to_string());
         widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
         widget::fact(right, "Capture stacks", scene.captures.len().to_string());
-        widget::fact(right, "What is expected", widget::expected(scene.expect));
+        widget::fact(right, "Expected", widget::expected(scene.expect));
         if let Some(measure) = &scene.lesson.decides {
-            widget::fact(right, "What decides", debrief::name(measure));
+            widget::fact(right, "Deciding figure", debrief::name(measure));
         }
         if scene.lesson.near {
-            widget::fact(right, "Margin", "a near thing");
+            widget::fact(right, "Margin", "narrow");
         }
     });
     widget::soft(ui, &scene.data);
@@ -440,7 +441,7 @@ fn before(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene) {
     }
     section(ui, "THE ORDERS");
     if scene.orders.is_empty() {
-        widget::soft(ui, "None: the lift is yours to plan.");
+        widget::soft(ui, "None: you plan the lift.");
     }
     for (i, order) in scene.orders.iter().enumerate() {
         ui.horizontal_top(|ui| {

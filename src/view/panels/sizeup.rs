@@ -42,7 +42,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         });
     }
     let hint = match (s.measure.tool, s.measure.from) {
-        (None, _) => "Walk round it: drag over the yard, turn the wheel to go nearer.",
+        (None, _) => "Drag over the yard to walk round; the wheel zooms.",
         (Some(Tool::Tape), None) => "Click where the tape begins.",
         (Some(Tool::Tape), Some(_)) => "Click where the tape ends.",
         (Some(Tool::Angle), _) => "Click on the face.",
@@ -59,7 +59,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         });
     }
     if !s.measure.taken.is_empty()
-        && chip(ui, press("Wipe off", "Backspace", "Forgets what was measured"), false).clicked()
+        && chip(ui, press("Clear", "Backspace", "Forgets what was measured"), false).clicked()
     {
         take(MeasureAction::Forget);
     }
@@ -69,7 +69,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let open = s.measure.open.contains(&question);
         let look = if open { ButtonState::On } else { ButtonState::Plain };
         let width = ui.available_width();
-        if button(ui, press(text, "", "Told with how well it is known"), look, width).clicked() {
+        if button(ui, press(text, "", "Answer with its uncertainty"), look, width).clicked() {
             take(MeasureAction::Ask(question));
         }
         if open {
@@ -77,7 +77,7 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         }
     }
     ui.add_space(theme::STEP);
-    let about = "The lift on paper as it stands, to read and to print";
+    let about = "The lift on paper, to read and to print";
     if chip(ui, press("Show the sheet as a page", "F2", about), false).clicked() {
         actions.push(Action::ShowSheet);
     }
@@ -107,9 +107,8 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 }
                 widget::soft(
                     ui,
-                    "Worked out for a rigid body that rests as it lies; places by x, forwards \
-                     from the middle of the wheelbase. How it is shared out may be off by as \
-                     much as the weight is.",
+                    "Rigid-body estimate, vehicle at rest; x is forward of mid-wheelbase. \
+                     Load shares are as uncertain as the weight.",
                 );
             }
             Question::Centre => {
@@ -123,8 +122,8 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 widget::soft(
                     ui,
                     format!(
-                        "Its place along the vehicle is known to {:.0} % of the wheelbase \
-                         (assumed). M shows it in the yard.",
+                        "Its place along is known to {:.0} % of the wheelbase (assumed). \
+                         M shows it in the yard.",
                         100.0 * COM_SHARE
                     ),
                 );
@@ -143,7 +142,7 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 }
                 widget::soft(
                     ui,
-                    "4 goes there. Loads are something to compare, no measure of injury.",
+                    "Press 4 to look. Loads are for comparison; they do not measure injury.",
                 );
             }
         }

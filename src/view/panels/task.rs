@@ -9,6 +9,15 @@ use bevy_egui::egui::{self, Rect, RichText, Ui, vec2};
 
 /// The most that the card takes of the width, points.
 const WIDE: f32 = 620.0;
+/// Between what was said and what happened, points.
+const COLUMN_GAP: f32 = 10.0;
+/// What is above and below the answers to a question, and the least that they have, points.
+const ABOVE_CHOICES: f32 = 210.0;
+const LEAST_CHOICES: f32 = 110.0;
+/// What an answer's button has around its words, points.
+const AROUND_ANSWER: f32 = 50.0;
+/// More answers than this have two columns.
+const ONE_COLUMN: usize = 6;
 /// What is left of the yard's height below the card, points.
 const BELOW: f32 = 90.0;
 
@@ -31,7 +40,8 @@ pub fn card(ui: &Ui, shown: &LiftTaskShown, yard: Rect, actions: &mut Inputs) {
                 match &shown.card {
                     LiftTaskCard::Closed => closed(ui, shown, actions),
                     LiftTaskCard::Choose { ask, choices, chosen } => {
-                        choose(ui, ask, choices, *chosen, actions);
+                        let high = (yard.height() - ABOVE_CHOICES).max(LEAST_CHOICES);
+                        choose(ui, (ask, choices, *chosen), high, actions);
                     }
                     LiftTaskCard::Rise { ask, rise } => how_far(ui, ask, rise, actions),
                     LiftTaskCard::Told { rows, told } => {
@@ -57,10 +67,10 @@ fn closed(ui: &mut Ui, shown: &LiftTaskShown, actions: &mut Inputs) {
         if let Some(about) = about.get(shown.hints.len()) {
             asks(ui, press("Hint", "F3", about), LiftTaskAction::Hint, actions);
         }
-        let about = "Wait, more kit, or another way: an answer like any other";
+        let about = "Wait, more kit, or another way";
         asks(ui, press("Stop and say why", "F6", about), LiftTaskAction::Stop, actions);
-        let about = "What was said beside what happened";
-        asks(ui, press("What came of it", "Enter", about), LiftTaskAction::Take, actions);
+        let about = "Your prediction beside the result";
+        asks(ui, press("Result", "Enter", about), LiftTaskAction::Take, actions);
     });
 }
 
@@ -74,17 +84,42 @@ fn back(ui: &mut Ui, actions: &mut Inputs) {
     asks(ui, press("Back", "Esc", about), LiftTaskAction::Back, actions);
 }
 
-fn choose(ui: &mut Ui, ask: &str, choices: &[String], chosen: Option<usize>, actions: &mut Inputs) {
+/// The answers to a question, in two columns where they are many and short; they scroll where the
+/// yard is low.
+fn choose(
+    ui: &mut Ui,
+    (ask, choices, chosen): (&str, &[String], Option<usize>),
+    high: f32,
+    actions: &mut Inputs,
+) {
     question(ui, ask);
-    for (i, choice) in choices.iter().enumerate() {
-        let look = if chosen == Some(i) { ButtonState::On } else { ButtonState::Plain };
-        let key = (i + 1).to_string();
-        if button(ui, press(choice, &key, "Takes this answer"), look, ui.available_width())
-            .clicked()
-        {
-            actions.push(Action::Task(LiftTaskAction::Choose(i)));
+    let font = theme::plain(theme::BODY);
+    let wide = |words: &String| {
+        let words = ui.painter().layout_no_wrap(words.clone(), font.clone(), egui::Color32::WHITE);
+        words.size().x + AROUND_ANSWER
+    };
+    let widest = choices.iter().map(wide).fold(0.0, f32::max);
+    let whole = ui.available_width() - theme::STEP;
+    let two = choices.len() > ONE_COLUMN && 2.0 * widest + theme::STEP <= whole;
+    let across = if two { 2 } else { 1 };
+    let width = if two { 0.5 * (whole - theme::STEP) } else { whole };
+    let area = egui::ScrollArea::vertical().max_height(high);
+    widget::scrolled(ui, area, |ui| {
+        for (row, pair) in choices.chunks(across).enumerate() {
+            ui.horizontal(|ui| {
+                for (column, choice) in pair.iter().enumerate() {
+                    let i = row * across + column;
+                    let on = chosen == Some(i);
+                    let look = if on { ButtonState::On } else { ButtonState::Plain };
+                    let key = (i + 1).to_string();
+                    let what = press(choice, &key, "Takes this answer");
+                    if button(ui, what, look, width).clicked() {
+                        actions.push(Action::Task(LiftTaskAction::Choose(i)));
+                    }
+                }
+            });
         }
-    }
+    });
     back(ui, actions);
 }
 
@@ -96,8 +131,8 @@ fn how_far(ui: &mut Ui, ask: &str, rise: &str, actions: &mut Inputs) {
         asks(ui, press("More", "Up", "One step more"), LiftTaskAction::Rise(1), actions);
     });
     ui.horizontal(|ui| {
-        let about = "That is what will come of it";
-        let what = press("Said: to the lift", "Enter", about);
+        let about = "Takes this prediction and goes to the lift";
+        let what = press("Confirm", "Enter", about);
         if button(ui, what, ButtonState::Main, 0.0).clicked() {
             actions.push(Action::Task(LiftTaskAction::Take));
         }
@@ -107,9 +142,10 @@ fn how_far(ui: &mut Ui, ask: &str, rise: &str, actions: &mut Inputs) {
 
 /// What was said beside what happened, and why; it scrolls where the yard is low.
 fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, actions: &mut Inputs) {
-    egui::ScrollArea::vertical().max_height(0.6 * high).show(ui, |ui| {
-        let third = 0.34 * ui.available_width();
-        egui::Grid::new("beside").num_columns(3).spacing(vec2(10.0, 4.0)).show(ui, |ui| {
+    let area = egui::ScrollArea::vertical().max_height(0.6 * high);
+    widget::scrolled(ui, area, |ui| {
+        let wide = ui.available_width() - 2.0 * COLUMN_GAP;
+        egui::Grid::new("beside").num_columns(3).spacing(vec2(COLUMN_GAP, 4.0)).show(ui, |ui| {
             if !rows.is_empty() {
                 for head in ["", "You said", "It was"] {
                     widget::soft(ui, head);
@@ -117,11 +153,14 @@ fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, act
                 ui.end_row();
             }
             for [of, said, was] in rows {
-                widget::soft(ui, of);
-                for words in [said, was] {
+                for (words, share) in [(of, 0.26), (said, 0.37), (was, 0.37)] {
                     ui.scope(|ui| {
-                        ui.set_width(third);
-                        widget::body(ui, words);
+                        ui.set_width(share * wide);
+                        if words == of {
+                            widget::soft(ui, words);
+                        } else {
+                            widget::body(ui, words);
+                        }
                     });
                 }
                 ui.end_row();
@@ -142,8 +181,8 @@ fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, act
 
 /// The list of tasks, over the shelf.
 pub fn list(ctx: &egui::Context, list: &LiftTaskList, seat: u32) -> Inputs {
-    let about = "Each is a set-up that fails. Say what will come of it, lift it, and make it hold \
-                 with what is on the truck; or stop and say why.";
+    let about = "Each is a set-up that fails. Predict what will happen, then lift. Make it hold with \
+                 the truck's kit, or stop and say why.";
     let head = ["Practise alone", "P", about];
     widget::over_the_shelf(ctx, head, &Action::Tasks, |ui, actions| {
         ui.spacing_mut().item_spacing.y = 5.0;
@@ -157,7 +196,7 @@ pub fn list(ctx: &egui::Context, list: &LiftTaskList, seat: u32) -> Inputs {
         }
         ui.horizontal(|ui| {
             for (text, key, by) in [("Seat down", "Left", -1), ("Seat up", "Right", 1)] {
-                let about = "The number of the seat stands in the log; no name does";
+                let about = "The log has the seat's number and no name";
                 if button(ui, press(text, key, about), ButtonState::Plain, 0.0).clicked() {
                     actions.push(Action::Seat(by));
                 }

@@ -12,7 +12,7 @@ use crate::view::theme;
 use bevy_egui::egui::{self, Rect, Sense, Ui, vec2};
 
 pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
-    widget::heading(ui, "Bring");
+    widget::heading(ui, "Add");
     let half = 0.5 * (ui.available_width() - theme::STEP);
     for pair in BRING.chunks(2) {
         ui.horizontal(|ui| {
@@ -29,11 +29,11 @@ pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
 /// Everything that was brought, kind by kind, and what was there before.
 pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let doc = bench.draft.doc();
-    widget::heading(ui, "What is there");
+    widget::heading(ui, "On scene");
     let is_there = |kind: &ItemKind| !bench.draft.items(*kind).is_empty();
     let any = ItemKind::BROUGHT.iter().any(is_there);
     if !any {
-        widget::soft(ui, "Nothing has been brought yet.");
+        widget::soft(ui, "No equipment yet.");
     }
     ui.spacing_mut().item_spacing.y = 2.0;
     for kind in ItemKind::BROUGHT.into_iter().chain(ItemKind::FOUND).filter(is_there) {
@@ -46,11 +46,7 @@ pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs
     if any
         && button(
             ui,
-            press(
-                "Clear the set-up",
-                "",
-                "Takes away all that was brought, and the plan; undo brings it back",
-            ),
+            press("Clear the set-up", "", "Removes all equipment and the plan; undo restores them"),
             ButtonState::Plain,
             0.0,
         )
@@ -107,7 +103,7 @@ fn row(
     }
     let mut x = rect.min.x + 10.0;
     if faulty {
-        widget::finding_sign(painter, egui::pos2(x + 7.0, rect.center().y), 7.0);
+        widget::pin(painter, egui::pos2(x + 7.0, rect.center().y), 7.0, "!");
         x += 20.0;
     }
     let line = |text: &str, font, color, width: f32| {
@@ -118,14 +114,18 @@ fn row(
     };
     let font = if on { theme::bold(theme::BODY) } else { theme::plain(theme::BODY) };
     let about = about(units, bench, item);
-    let words = line(&name, font, theme::INK.on(ui), 0.62 * rect.width());
+    let words = line(&name, font, theme::INK.on(ui), rect.max.x - 8.0 - x);
     let room = rect.max.x - 8.0 - x - words.size().x - 10.0;
     let about = line(&about, theme::plain(theme::SMALL), theme::SOFT.on(ui), room);
+    let told = !about.elided;
     let middle = |h: f32| rect.center().y - 0.5 * h;
     painter.galley(egui::pos2(x, middle(words.size().y)), words, theme::INK.on(ui));
     let at = egui::pos2(rect.max.x - 8.0 - about.size().x, middle(about.size().y));
-    painter.galley(at, about, theme::SOFT.on(ui));
-    if response.on_hover_text("Chooses it; its figures stand on the right").clicked() {
+    // The name comes first: its figure is on the right, too.
+    if told {
+        painter.galley(at, about, theme::SOFT.on(ui));
+    }
+    if response.on_hover_text("Chooses it; its figures are on the right").clicked() {
         actions.push(Action::Bench(Ask::Select(Some(item))));
     }
 }

@@ -3,7 +3,7 @@
 use super::input::Inputs;
 use super::layout::BUTTONS_HIGH;
 use super::state::LiftState;
-use super::widget::{self, ButtonState, button, press};
+use super::widget::{self, ButtonState, button, press, slim_button};
 use crate::scene::OnFailure;
 use crate::session::Action;
 use crate::view::theme;
@@ -17,6 +17,9 @@ const TIME_GAP: f32 = 2.0;
 
 /// Width of the button back to the latest moment, points.
 const NOW_WIDE: f32 = 112.0;
+
+/// Radius of the pins on the line of time, points.
+const PIN: f32 = 7.0;
 
 fn time_below(ui: &Ui) -> bool {
     ui.ctx().viewport_rect().width() < TIME_BELOW
@@ -33,22 +36,22 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let (text, look) =
             if s.playing { ("Pause", ButtonState::Plain) } else { ("Play", ButtonState::Main) };
-        let about = "Lets the lift go on, or stand still";
+        let about = "Plays or pauses the lift";
         if button(ui, press(text, "Space", about), look, 116.0).clicked() {
             actions.push(Action::PlayOrPause);
         }
         let slow = if s.slow { ButtonState::On } else { ButtonState::Plain };
-        if button(ui, press("Slow \u{00D7}1/4", "Z", "A quarter of the pace"), slow, 0.0).clicked()
-        {
+        if slim_button(ui, press("Slow", "Z", "A quarter of the pace"), slow, 0.0).clicked() {
             actions.push(Action::SlowOrNot);
         }
-        if button(ui, press("Back", ",", "One moment back"), ButtonState::Plain, 0.0).clicked() {
+        if slim_button(ui, press("Back", ",", "One moment back"), ButtonState::Plain, 0.0).clicked()
+        {
             actions.push(Action::Step(false));
         }
-        if button(ui, press("Step", ".", "One moment on"), ButtonState::Plain, 0.0).clicked() {
+        if slim_button(ui, press("Step", ".", "One moment on"), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::Step(true));
         }
-        if button(ui, press("Restart", "R", "From the start once more"), ButtonState::Plain, 0.0)
+        if slim_button(ui, press("Restart", "R", "Back to the start"), ButtonState::Plain, 0.0)
             .clicked()
         {
             actions.push(Action::Restart);
@@ -56,19 +59,18 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let (who, look) =
             if s.script { ("Script", ButtonState::On) } else { ("By hand", ButtonState::Plain) };
         let about = "Who gives the orders: the scene's script, or you";
-        if button(ui, press(who, "X", about), look, 104.0).clicked() {
+        if slim_button(ui, press(who, "X", about), look, 104.0).clicked() {
             actions.push(Action::Script(!s.script));
         }
         let look = if s.freeze { ButtonState::On } else { ButtonState::Plain };
-        let about = "Stand still at the moment when something goes wrong";
-        if button(ui, press("Stop at failure", "P", about), look, 0.0).clicked() {
+        let about = "Pauses at the moment when something fails";
+        if slim_button(ui, press("Pause on failure", "P", about), look, 0.0).clicked() {
             actions.push(Action::Freeze);
         }
         let runs = s.on_failure == OnFailure::LetRun;
         let look = if runs { ButtonState::On } else { ButtonState::Plain };
-        let about = "After a failure the crew carries on until all is at rest, and no valve is \
-                     shut for it; else the officer calls stop";
-        if button(ui, press("Let it run", "N", about), look, 0.0).clicked() {
+        let about = "After a failure the crew carries on; else the officer calls stop";
+        if slim_button(ui, press("Let it run", "N", about), look, 0.0).clicked() {
             actions.push(Action::OnFailure(s.on_failure.other()));
         }
         ui.add_space(theme::STEP);
@@ -89,11 +91,11 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let note = if s.broken {
             "Stopped"
         } else if s.frozen {
-            "Failed here"
+            "Failure here"
         } else if s.looking_back {
             "Back to now"
         } else if s.done {
-            "At its end"
+            "End of run"
         } else {
             "Now"
         };
@@ -122,9 +124,8 @@ fn too_slow(ui: &mut Ui, share: f64, room: f32) {
     let fits = ui.painter().layout_no_wrap(whole.clone(), font.clone(), color).size().x <= room;
     let words = egui::RichText::new(if fits { &whole } else { &number }).font(font).color(color);
     ui.add(egui::Label::new(words).extend()).on_hover_text(format!(
-        "{number} real time: this machine is too slow. Forces, pressures and times are those of \
-         the lift, however slowly it is shown. Plain graphics (F7) and one run instead of two \
-         leave the machine more time.",
+        "{number} real time: this machine is too slow. The forces and times shown are still \
+         right. Plain graphics (F7) or a single run is faster.",
     ));
     ui.add_space(theme::STEP);
 }
@@ -146,8 +147,16 @@ fn timeline(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     painter.rect_filled(played, 3.0, theme::LINE.on(ui));
     let seen = Rect::from_min_max(track.min, Pos2::new(x(s.now.t_s), track.max.y));
     painter.rect_filled(seen, 3.0, theme::BLUE.on(ui));
-    for finding in s.all_findings {
-        widget::finding_sign(painter, Pos2::new(x(finding.t_s), track.min.y - 6.0), 7.0);
+    // The list of findings is in their order by cause, the line in that of time; of those that
+    // would cover each other the first one is shown.
+    let mut shown: Vec<f32> = Vec::new();
+    for (i, finding) in s.all_findings.iter().enumerate() {
+        let x = x(finding.t_s);
+        if shown.iter().all(|other| (x - other).abs() > 2.0 * PIN) {
+            let at = Pos2::new(x, track.min.y - 6.0);
+            widget::pin(painter, at, PIN, &(i + 1).to_string());
+            shown.push(x);
+        }
     }
     let knob = Pos2::new(x(s.now.t_s), track.center().y);
     painter.circle(knob, 8.0, theme::CARD.on(ui), Stroke::new(2.5, theme::BLUE.on(ui)));

@@ -19,7 +19,7 @@ pub fn card(ctx: &Context, words: &str, actions: &mut Inputs) {
 /// The words, and a way to have done with them.
 pub fn told(ui: &mut Ui, words: &str, actions: &mut Inputs) {
     widget::body(ui, words);
-    if chip(ui, press("Understood", "", "Takes this away"), false).clicked() {
+    if chip(ui, press("Understood", "", "Closes this message"), false).clicked() {
         actions.push(Action::Understood);
     }
 }

@@ -4,7 +4,7 @@ use super::input::Inputs;
 use super::widget::{self, chip, press};
 use super::words::capital;
 use crate::session::{Action, Bench};
-use crate::statics::sheet::{Row, RowQuantity, Verdict};
+use crate::statics::sheet::{Figure, Limit, Row, RowQuantity, Verdict};
 use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, RichText, Sense, Ui, vec2};
@@ -16,9 +16,9 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
     let hold = bench.rows_hold();
     if !hold {
         let why = if bench.draft.seen().problems.is_empty() {
-            "Being worked out."
+            "Calculating ..."
         } else {
-            "Worked out again once everything fits."
+            "Checked again once everything fits."
         };
         widget::soft(ui, why);
         if !bench.draft.seen().problems.is_empty() {
@@ -30,7 +30,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
         for v in [Verdict::Fails, Verdict::Close, Verdict::Holds] {
             let (sign, color) = sign_of(v, ui);
             ui.label(
-                RichText::new(format!("{sign} {} {}", count(v), v.word()))
+                RichText::new(format!("{sign} {} {}", count(v), word_of(v)))
                     .font(theme::bold(theme::BODY))
                     .color(color),
             );
@@ -42,7 +42,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
     }
     job(ui, units, bench);
     if bench.rows.iter().all(|r| r.verdict().is_none()) {
-        widget::soft(ui, "There is nothing to judge yet: bring what lifts.");
+        widget::soft(ui, "Nothing to check: add lifting equipment.");
     }
     let mine = |row: &Row| bench.is_about_chosen(row);
     let mut rows: Vec<&Row> = bench.rows.iter().filter(|r| r.verdict().is_some()).collect();
@@ -74,9 +74,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
                     let font = if mine(row) { theme::bold } else { theme::plain };
                     let what = RichText::new(capital(&row.what())).font(font(theme::BODY));
                     ui.add(egui::Label::new(what).wrap());
-                    let limit = row.limit.map(|l| l.figure().show(units));
-                    let result = row.result.map(|r| r.show(units)).unwrap_or_default();
-                    widget::soft(ui, format!("{result} of {}", limit.unwrap_or_default()));
+                    widget::soft(ui, beside_its_limit(row, units));
                 });
             })
             .response;
@@ -111,6 +109,25 @@ fn job(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
             false => "assumed times",
         };
         widget::soft(ui, format!("{} ({times}).", told.join(", ")));
+    }
+}
+
+/// What a row comes to, and its limit or what is needed.
+fn beside_its_limit(row: &Row, units: UnitSystem) -> String {
+    let result = row.result.map(|r| r.show(units)).unwrap_or_default();
+    let limit = |word: &str, figure: Figure| format!("{result} ({word} {})", figure.show(units));
+    match row.limit {
+        Some(Limit::AtMost(most)) => limit("limit", most),
+        Some(Limit::AtLeast(least)) => limit("need", least),
+        None => result,
+    }
+}
+
+fn word_of(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Fails => "fail",
+        Verdict::Close => "marginal",
+        Verdict::Holds => "OK",
     }
 }
 

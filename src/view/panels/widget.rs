@@ -6,6 +6,8 @@ use super::words::cause_words;
 use crate::scene::{Expect, Outcome, Scene};
 use crate::session::Action;
 use crate::view::theme;
+use bevy_egui::egui::accesskit;
+use bevy_egui::egui::scroll_area::ScrollAreaOutput;
 use bevy_egui::egui::{
     self, Align, Align2, Color32, CornerRadius, Layout, Pos2, Rect, Response, RichText, Sense,
     Stroke, StrokeKind, Ui, vec2,
@@ -66,10 +68,29 @@ pub fn over_the_shelf(
     actions
 }
 
+/// Shows a list that scrolls up and down, and says to a screen reader how far it has.
+pub fn scrolled(
+    ui: &mut Ui,
+    area: egui::ScrollArea,
+    add: impl FnOnce(&mut Ui),
+) -> ScrollAreaOutput<()> {
+    let shown = area.show(ui, add);
+    let seen = shown.inner_rect;
+    ui.ctx().accesskit_node_builder(shown.id.with("scrolled"), |node| {
+        node.set_role(accesskit::Role::ScrollView);
+        let [x0, y0, x1, y1] = [seen.min.x, seen.min.y, seen.max.x, seen.max.y].map(f64::from);
+        node.set_bounds(accesskit::Rect { x0, y0, x1, y1 });
+        node.set_scroll_y(f64::from(shown.state.offset.y));
+        node.set_scroll_y_min(0.0);
+        node.set_scroll_y_max(f64::from((shown.content_size.y - seen.height()).max(0.0)));
+    });
+    shown
+}
+
 /// A column that scrolls where it is too long, and says that there is more below.
 pub fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     let area = egui::ScrollArea::vertical().auto_shrink([false, false]);
-    let shown = area.show(ui, add);
+    let shown = scrolled(ui, area, add);
     let seen = shown.inner_rect;
     let below = shown.content_size.y - seen.height() - shown.state.offset.y;
     if below < SMALLEST_REST {
@@ -105,9 +126,9 @@ pub fn expected(expect: Expect) -> String {
 
 /// A lesson's twin before the lift: how it ends, and why, in its own words.
 pub fn twin(ui: &mut Ui, twin: &Scene) {
-    section(ui, "ITS TWIN, ONE CHOICE APART");
+    section(ui, "PAIRED LESSON, ONE CHANGE");
     ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
-    body(ui, format!("Expected there: {}.", expected(twin.expect)));
+    body(ui, format!("Expected result: {}.", expected(twin.expect)));
     body(ui, &twin.teaches);
 }
 
@@ -227,7 +248,7 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
     response
 }
 
-/// A small button; a tick says that it is on.
+/// A small button with its key in the tool tip; a tick says that it is on.
 pub fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
     chip_called(ui, what.text, what, on)
 }
@@ -240,24 +261,30 @@ pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Respon
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout_no_wrap(text, theme::plain(theme::SMALL), ink);
-    let cap = ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), ink);
-    let gap = if key.is_empty() { 16.0 } else { 22.0 };
-    let size = vec2(sign + words.size().x + cap.size().x + gap, 23.0);
+    let size = vec2(sign + words.size().x + 16.0, 23.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
     let fill = if on || response.hovered() { theme::PALE_BLUE.on(ui) } else { theme::CARD.on(ui) };
     let line = if on || response.has_focus() { theme::BLUE.on(ui) } else { theme::LINE.on(ui) };
     ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     let y = rect.center().y;
-    let key_x = rect.max.x - 9.0 - cap.size().x;
     if sign > 0.0 {
         icon::paint(ui.painter(), word, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
     }
     let at = Pos2::new(rect.min.x + 8.0 + sign, y - 0.5 * words.size().y);
     ui.painter().galley(at, words, ink);
-    let at = Pos2::new(key_x, y - 0.5 * cap.size().y);
-    ui.painter().galley(at, cap, ink.gamma_multiply(0.7));
-    response.on_hover_text(about)
+    response.on_hover_text(with_its_key(about, key))
+}
+
+/// What a thing does, with the key that does the same.
+fn with_its_key(about: &str, key: &str) -> String {
+    if key.is_empty() { about.to_owned() } else { format!("{about} (key {key})") }
+}
+
+/// A button that has its key in the tool tip, where many are side by side.
+pub fn slim_button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Response {
+    let about = with_its_key(what.about, what.key);
+    button(ui, press(what.text, "", &about), look, width)
 }
 
 /// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
@@ -315,13 +342,9 @@ pub fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, height: f
     }
 }
 
-/// The sign of a finding: a square on its corner with a stroke, as over the yard.
-pub fn finding_sign(painter: &egui::Painter, at: Pos2, r: f32) {
-    let corners = [(0.0, -r), (r, 0.0), (0.0, r), (-r, 0.0)].map(|(x, y)| at + vec2(x, y)).to_vec();
-    painter.add(egui::Shape::convex_polygon(
-        corners,
-        theme::VERMILION.day,
-        Stroke::new(1.0, Color32::WHITE),
-    ));
-    painter.text(at, Align2::CENTER_CENTER, "!", theme::bold(1.2 * r), Color32::WHITE);
+/// The sign of something wrong: a pin with its number in the list, as over the yard, or with "!"
+/// where it has none.
+pub fn pin(painter: &egui::Painter, at: Pos2, r: f32, number: &str) {
+    painter.circle(at, r, theme::VERMILION.day, Stroke::new(1.0, Color32::WHITE));
+    painter.text(at, Align2::CENTER_CENTER, number, theme::bold(1.2 * r), Color32::WHITE);
 }

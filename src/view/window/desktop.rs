@@ -48,10 +48,7 @@ pub fn save(name: &str, text: &str) -> String {
 
 /// How a file is handed over, in words.
 pub fn ask_for_file() -> Option<String> {
-    Some(
-        "Drop the file onto this window: a scene, a class, a task, or what was exported."
-            .to_owned(),
-    )
+    Some("Drop a file onto this window: scene, class, task or export.".to_owned())
 }
 
 /// Opens a page in the user's browser; what became of it, in words.

@@ -24,7 +24,7 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
             let clear = limbs.iter().zip(&play.now().limbs);
             let clear = clear.filter(|(limb, now)| now.is_clear(limb.gap_needed_m)).count();
             let failure = match play.findings().first() {
-                None => "nothing wrong".into(),
+                None => "no failures".into(),
                 Some(first) => cause_words(first.cause()).to_lowercase(),
             };
             let gaps = format!("{clear} of {} gaps enough", limbs.len());

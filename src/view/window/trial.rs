@@ -3,6 +3,12 @@
 //! a sixtieth of a second of the window's time and waits for the simulation, so the same
 //! keys give the same lift.
 
+mod keyboard;
+mod on_screen;
+
+use self::keyboard::{code_of, logical};
+use self::on_screen::OnScreen;
+pub use self::on_screen::{Scrolled, Widget};
 use super::app::furnish;
 use super::detail::Detail;
 use super::state::{CurrentSession, WindowInput};
@@ -13,6 +19,7 @@ use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
 use crate::view::driver::{self, DriverError};
 use crate::view::film::frame::Frame;
+use crate::view::panels::state::LiftState;
 use crate::view::picture_error::PictureError;
 use crate::view::yard::camera::YardCamera;
 use crate::view::yard::shown::{BESIDE, Drawn, HERE, ground_turn, vec3};
@@ -33,10 +40,13 @@ use bevy::render::settings::{RenderCreation, WgpuSettings};
 use bevy::render::view::screenshot::{Screenshot, ScreenshotCaptured};
 use bevy::render::{RenderApp, RenderPlugin};
 use bevy::time::TimeUpdateStrategy;
-use bevy::window::{CursorMoved, ExitCondition, FileDragAndDrop, PrimaryWindow, WindowEvent};
+use bevy::window::{
+    CursorMoved, ExitCondition, FileDragAndDrop, PrimaryWindow, WindowEvent, WindowResized,
+};
 use bevy::winit::WinitPlugin;
-use bevy_egui::egui::accesskit::{Node, Role, Toggled};
-use bevy_egui::{EguiContext, EguiFullOutput, EguiPostUpdateSet, PrimaryEguiContext, egui};
+use bevy_egui::egui::accesskit::Role;
+use bevy_egui::egui::epaint::ClippedShape;
+use bevy_egui::{EguiPostUpdateSet, PrimaryEguiContext, egui};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
@@ -57,25 +67,6 @@ pub enum Rendering {
     /// Drawn as the window draws: pipelines are compiled in the background, and what they draw
     /// is missing until they are there.
     Paced,
-}
-
-/// Something on screen that a hand can meet or an eye can read.
-#[derive(Clone, Debug)]
-pub struct Widget {
-    /// What it says.
-    pub label: String,
-    pub role: Role,
-    /// Where it is, in the window's logical pixels.
-    pub rect: Rect,
-    /// Switched on, ticked, or the chosen one.
-    pub on: bool,
-}
-
-/// What the last frame put on screen.
-#[derive(Resource, Default)]
-struct OnScreen {
-    widgets: Vec<Widget>,
-    texts: Vec<String>,
 }
 
 /// Why there is no window to try.
@@ -203,7 +194,8 @@ impl Trial {
         furnish(&mut app, session);
         app.init_resource::<OnScreen>().add_systems(
             PostUpdate,
-            see.run_if(resource_exists::<OnScreen>)
+            on_screen::see
+                .run_if(resource_exists::<OnScreen>)
                 .after(EguiPostUpdateSet::EndPass)
                 .before(EguiPostUpdateSet::ProcessOutput),
         );
@@ -420,6 +412,43 @@ impl Trial {
         self.frame();
     }
 
+    /// Lets a file go over the window.
+    pub fn drop_file(&mut self, path: &Path) {
+        let window = self.window;
+        self.tell(FileDragAndDrop::DroppedFile { window, path_buf: path.to_path_buf() });
+        self.frames(2);
+    }
+
+    /// Gives the window another size, in dots, on a screen with so many dots a logical pixel.
+    /// The pictures of a drawn one keep theirs.
+    pub fn resize(&mut self, [width, height]: [u32; 2], dots: f32) {
+        let entity = self.window;
+        let Some(mut window) = self.app.world_mut().get_mut::<Window>(entity) else { return };
+        window.resolution.set_scale_factor_override(Some(dots));
+        window.resolution.set_physical_resolution(width, height);
+        let (width, height) = (window.width(), window.height());
+        self.tell(WindowResized { window: entity, width, height });
+    }
+
+    /// Dark or light panels, large or usual text, whatever is on screen.
+    pub fn wear(&mut self, dark: bool, large_text: bool) {
+        let mut session = self.app.world_mut().resource_mut::<CurrentSession>();
+        let now = session.settings();
+        for (action, change) in
+            [(Action::Dark, now.dark != dark), (Action::Big, now.large_text != large_text)]
+        {
+            if change {
+                session.act(action);
+            }
+        }
+    }
+
+    /// Stops the window's time, or lets it go on: frames then show the same moment.
+    pub fn hold_time(&mut self, held: bool) {
+        let frame = if held { Duration::ZERO } else { self.frame };
+        self.app.insert_resource(TimeUpdateStrategy::ManualDuration(frame));
+    }
+
     /// Where a place of the ground frame is seen, in logical pixels.
     pub fn seen_at(&mut self, ground: [f64; 3]) -> Option<Vec2> {
         let world = self.app.world_mut();
@@ -478,6 +507,48 @@ impl Trial {
         &self.app.world().resource::<OnScreen>().texts
     }
 
+    /// What is said of the lift, the class or the task in words that pages and the terminal
+    /// show, too.
+    pub fn told_of_the_lift(&self) -> Vec<String> {
+        let session = self.session();
+        let mut told = Vec::new();
+        if let Some(play) = session.play() {
+            let state = LiftState::new(session, play);
+            let (scene, units) = (state.scene, state.units);
+            told.extend(state.lesson.iter().chain(&state.harm).chain(&state.impossible).cloned());
+            told.extend(state.all_findings.iter().map(|finding| finding.say(scene, units)));
+            for record in state.records {
+                told.push(record.told.say(scene, units));
+                told.extend(record.left_open.iter().map(|open| open.say(scene, units)));
+                told.extend(record.refused.as_ref().map(|why| why.say(scene, units)));
+            }
+            let points = state.practice.iter().flat_map(|practice| &practice.points);
+            told.extend(points.map(|point| point.say(scene, units)));
+            let of_task = state.task.iter().flat_map(|task| task.texts());
+            told.extend(of_task.map(str::to_owned));
+        }
+        if let Some(shown) = session.class_shown() {
+            told.extend(shown.told.iter().cloned());
+        }
+        told
+    }
+
+    /// All that the panels and the labels over the yard painted in the last frame, in its order;
+    /// points.
+    pub fn painted(&self) -> &[ClippedShape] {
+        &self.app.world().resource::<OnScreen>().painted
+    }
+
+    /// The lists that can be scrolled.
+    pub fn scrolled(&self) -> &[Scrolled] {
+        &self.app.world().resource::<OnScreen>().scrolled
+    }
+
+    /// The whole of the window, points.
+    pub fn whole(&self) -> egui::Rect {
+        self.app.world().resource::<OnScreen>().whole
+    }
+
     fn session(&self) -> &Session {
         self.app.world().resource::<CurrentSession>()
     }
@@ -489,14 +560,6 @@ impl Trial {
     /// The moment on screen, where a lift is.
     pub fn now(&self) -> Option<&Snapshot> {
         self.play().map(|p| p.now())
-    }
-
-    /// Drops a file onto the window.
-    pub fn drop_file(&mut self, path: &Path) {
-        let dropped =
-            FileDragAndDrop::DroppedFile { window: self.window, path_buf: path.to_owned() };
-        self.app.world_mut().write_message(dropped);
-        self.frames(2);
     }
 
     /// The parts of the window in which yards are seen, from left to right, points.
@@ -593,128 +656,5 @@ impl Trial {
             let _ =
                 device.wgpu_device().poll(PollType::Wait { submission_index: None, timeout: None });
         }
-    }
-}
-
-/// Notes what a frame puts on screen, from the same tree that a screen reader gets.
-fn see(mut contexts: Query<(&mut EguiContext, &EguiFullOutput)>, mut seen: ResMut<OnScreen>) {
-    for (mut context, output) in &mut contexts {
-        let ctx = context.get_mut();
-        ctx.enable_accesskit();
-        let Some(output) = &output.0 else { continue };
-        let zoom = ctx.zoom_factor();
-        seen.widgets.clear();
-        if let Some(update) = &output.platform_output.accesskit_update {
-            seen.widgets.extend(update.nodes.iter().filter_map(|(_, node)| widget(node, zoom)));
-        }
-        seen.texts.clear();
-        for clipped in &output.shapes {
-            texts(&clipped.shape, &mut seen.texts);
-        }
-    }
-}
-
-fn widget(node: &Node, zoom: f32) -> Option<Widget> {
-    let label = node.label().or_else(|| node.value())?.to_owned();
-    let b = node.bounds()?;
-    let rect = Rect::new(b.x0 as f32, b.y0 as f32, b.x1 as f32, b.y1 as f32);
-    let rect = Rect { min: rect.min * zoom, max: rect.max * zoom };
-    let on = node.toggled() == Some(Toggled::True) || node.is_selected() == Some(true);
-    Some(Widget { label, role: node.role(), rect, on })
-}
-
-fn texts(shape: &egui::Shape, into: &mut Vec<String>) {
-    match shape {
-        egui::Shape::Text(text) => into.push(text.galley.text().to_owned()),
-        egui::Shape::Vec(shapes) => shapes.iter().for_each(|s| texts(s, into)),
-        _ => {}
-    }
-}
-
-/// The key codes of a keyboard, in the order of their signs.
-const SIGNS: [(char, KeyCode); 39] = [
-    ('a', KeyCode::KeyA),
-    ('b', KeyCode::KeyB),
-    ('c', KeyCode::KeyC),
-    ('d', KeyCode::KeyD),
-    ('e', KeyCode::KeyE),
-    ('f', KeyCode::KeyF),
-    ('g', KeyCode::KeyG),
-    ('h', KeyCode::KeyH),
-    ('i', KeyCode::KeyI),
-    ('j', KeyCode::KeyJ),
-    ('k', KeyCode::KeyK),
-    ('l', KeyCode::KeyL),
-    ('m', KeyCode::KeyM),
-    ('n', KeyCode::KeyN),
-    ('o', KeyCode::KeyO),
-    ('p', KeyCode::KeyP),
-    ('q', KeyCode::KeyQ),
-    ('r', KeyCode::KeyR),
-    ('s', KeyCode::KeyS),
-    ('t', KeyCode::KeyT),
-    ('u', KeyCode::KeyU),
-    ('v', KeyCode::KeyV),
-    ('w', KeyCode::KeyW),
-    ('x', KeyCode::KeyX),
-    ('y', KeyCode::KeyY),
-    ('z', KeyCode::KeyZ),
-    ('0', KeyCode::Digit0),
-    ('1', KeyCode::Digit1),
-    ('2', KeyCode::Digit2),
-    ('3', KeyCode::Digit3),
-    ('4', KeyCode::Digit4),
-    ('5', KeyCode::Digit5),
-    ('6', KeyCode::Digit6),
-    ('7', KeyCode::Digit7),
-    ('8', KeyCode::Digit8),
-    ('9', KeyCode::Digit9),
-    (',', KeyCode::Comma),
-    ('.', KeyCode::Period),
-    ('-', KeyCode::Minus),
-];
-
-fn code_of(sign: char) -> KeyCode {
-    let small = sign.to_ascii_lowercase();
-    let known = SIGNS.iter().find(|(s, _)| *s == small).map(|(_, code)| *code);
-    known.unwrap_or(if sign == ' ' { KeyCode::Space } else { KeyCode::Quote })
-}
-
-/// What a key gives without any other held down.
-fn logical(code: KeyCode) -> Key {
-    if let Some((sign, _)) = SIGNS.iter().find(|(_, c)| *c == code) {
-        return Key::Character(sign.to_string().into());
-    }
-    match code {
-        KeyCode::Space => Key::Space,
-        KeyCode::Enter | KeyCode::NumpadEnter => Key::Enter,
-        KeyCode::Escape => Key::Escape,
-        KeyCode::Tab => Key::Tab,
-        KeyCode::Backspace => Key::Backspace,
-        KeyCode::Delete => Key::Delete,
-        KeyCode::Home => Key::Home,
-        KeyCode::End => Key::End,
-        KeyCode::PageUp => Key::PageUp,
-        KeyCode::PageDown => Key::PageDown,
-        KeyCode::ArrowUp => Key::ArrowUp,
-        KeyCode::ArrowDown => Key::ArrowDown,
-        KeyCode::ArrowLeft => Key::ArrowLeft,
-        KeyCode::ArrowRight => Key::ArrowRight,
-        KeyCode::ControlLeft | KeyCode::ControlRight => Key::Control,
-        KeyCode::ShiftLeft | KeyCode::ShiftRight => Key::Shift,
-        KeyCode::AltLeft | KeyCode::AltRight => Key::Alt,
-        KeyCode::F1 => Key::F1,
-        KeyCode::F2 => Key::F2,
-        KeyCode::F3 => Key::F3,
-        KeyCode::F4 => Key::F4,
-        KeyCode::F5 => Key::F5,
-        KeyCode::F6 => Key::F6,
-        KeyCode::F7 => Key::F7,
-        KeyCode::F8 => Key::F8,
-        KeyCode::F9 => Key::F9,
-        KeyCode::F10 => Key::F10,
-        KeyCode::F11 => Key::F11,
-        KeyCode::F12 => Key::F12,
-        _ => Key::Dead(None),
     }
 }

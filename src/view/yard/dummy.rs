@@ -6,7 +6,7 @@ use super::shown::{Drawing, Drawn, Root, renewed, vec3};
 use crate::scene::{Scene, Segment, bodies};
 use bevy::prelude::*;
 
-const CLOTH: Color = Color::srgb(0.58, 0.68, 0.60);
+const CLOTH: Color = Color::srgb(0.62, 0.62, 0.62);
 
 pub fn plugin<const YARD: usize>(app: &mut App) {
     app.add_systems(Update, build::<YARD>.run_if(renewed::<YARD>).in_set(Drawing::Build));
