@@ -25,7 +25,7 @@ export const task = async ({ keys, says, files, reload, shelf, picture }) => {
   const kept = await until(600, async () => (await attempts(files)).length === 1);
   check(kept, "the attempt is in the log");
   await picture("came-of-it");
-  await keys("Enter", "F3", "F3", "F6", "2");
+  await keys("Enter", "Home", "Home", "b", "2");
   const stopped = await until(30, async () => (await attempts(files)).length === 2);
   check(stopped, "to stop is an answer, too");
   const [lifted, stop] = await attempts(files);

@@ -214,7 +214,7 @@ fn a_task_goes_from_failing_to_sound_by_keys() {
     hides(&trial);
     trial.tap(KeyCode::Enter);
     for hint in ["Hint 1: Look at", "Hint 2: At ", "Hint 3: Change this"] {
-        trial.tap(KeyCode::F3);
+        trial.tap(KeyCode::Home);
         trial.frames(2);
         assert!(trial.says(hint), "{hint}: {:?}", trial.texts());
     }

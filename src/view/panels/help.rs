@@ -70,7 +70,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("Page keys", "in a class: next step, step before"),
                 ("1 to 9", "in a class: one more hand; Shift: one fewer"),
                 ("1 to 9", "in a task: an answer; Enter takes it"),
-                ("F3 / F6", "in a task: a hint / stop and say why"),
+                ("Home / B", "in a task: the next hint / stop and say why"),
             ],
         ),
     ],

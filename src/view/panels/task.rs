@@ -65,10 +65,10 @@ fn closed(ui: &mut Ui, shown: &LiftTaskShown, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let about = ["Where to look", "The number there beside its limit", "The change"];
         if let Some(about) = about.get(shown.hints.len()) {
-            asks(ui, press("Hint", "F3", about), LiftTaskAction::Hint, actions);
+            asks(ui, press("Hint", "Home", about), LiftTaskAction::Hint, actions);
         }
         let about = "Wait, more kit, or another way";
-        asks(ui, press("Stop and say why", "F6", about), LiftTaskAction::Stop, actions);
+        asks(ui, press("Stop and say why", "B", about), LiftTaskAction::Stop, actions);
         let about = "Your prediction beside the result";
         asks(ui, press("Result", "Enter", about), LiftTaskAction::Take, actions);
     });

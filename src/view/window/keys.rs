@@ -195,8 +195,8 @@ fn keys_of_card(hit: &impl Fn(KeyCode) -> bool, asked: &mut Inputs) {
         (KeyCode::NumpadEnter, LiftTaskAction::Take),
         (KeyCode::Backspace, LiftTaskAction::Back),
         (KeyCode::Escape, LiftTaskAction::Back),
-        (KeyCode::F3, LiftTaskAction::Hint),
-        (KeyCode::F6, LiftTaskAction::Stop),
+        (KeyCode::Home, LiftTaskAction::Hint),
+        (KeyCode::KeyB, LiftTaskAction::Stop),
     ];
     for (key, action) in choices.chain(others) {
         if hit(key) {
@@ -256,8 +256,8 @@ fn keys_of_lift(
     }
     if session.task().is_some() {
         for (key, action) in [
-            (KeyCode::F3, LiftTaskAction::Hint),
-            (KeyCode::F6, LiftTaskAction::Stop),
+            (KeyCode::Home, LiftTaskAction::Hint),
+            (KeyCode::KeyB, LiftTaskAction::Stop),
             (KeyCode::Enter, LiftTaskAction::Take),
             (KeyCode::NumpadEnter, LiftTaskAction::Take),
         ] {

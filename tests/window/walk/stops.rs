@@ -239,7 +239,7 @@ pub fn a_task_from_its_brief_to_what_came_of_it(walk: &mut Walk) {
     walk.at("task, what came of it", &mut trial);
     trial.tap(KeyCode::Enter);
     for _ in 0..3 {
-        trial.tap(KeyCode::F3);
+        trial.tap(KeyCode::PageDown);
         trial.frames(2);
     }
     walk.at("task, its hints", &mut trial);
