@@ -1,9 +1,10 @@
-//! The stage of a class: the picture over the whole screen, the words of the step large enough for
-//! the back row, and the caution. And the list from which a class is chosen.
+//! The stage of a class: the picture, the words of the step large enough for the back row, over its
+//! upper edge or beside it, and the caution. And the list from which a class is chosen.
 
 use super::compare;
 use super::head::foot;
 use super::input::Inputs;
+use super::layout::column;
 use super::look::look;
 use super::widget::{self, ButtonState, button, press};
 use crate::class::Class;
@@ -14,10 +15,13 @@ use crate::view::yard::shown::YARDS;
 use bevy_egui::egui::{self, Align2, Margin, Rect, RichText, Sense, Ui, vec2};
 use std::sync::Arc;
 
-/// The most that words and choices take of the width, points.
+/// The most that words over the picture take of the width, points.
 const WIDE: f32 = 980.0;
 /// Width of the count of hands behind a choice, points.
-const HANDS_WIDE: f32 = 120.0;
+const HANDS_WIDE: f32 = 92.0;
+/// Width of the column beside the picture as a share of the whole, and its limits, points.
+const ASIDE_SHARE: f32 = 0.36;
+const ASIDE_WIDE: [f32; 2] = [360.0, 620.0];
 
 /// Draws the stage; gives what was asked for, and the rectangles that are free for the yard and
 /// those beside it.
@@ -29,13 +33,25 @@ pub fn screen(
 ) -> (Inputs, [Rect; YARDS]) {
     let mut actions = Inputs::default();
     band(ui, shown);
+    // Choices and what is told are long: over the picture they would hide what they are about.
+    let aside = !shown.answers.is_empty() || !shown.told.is_empty();
+    if aside {
+        let [least, most] = ASIDE_WIDE;
+        let width = (ASIDE_SHARE * ui.available_width()).clamp(least, most);
+        column(ui, egui::Panel::right("class words"), width, |ui| {
+            ui.add_space(8.0);
+            words(ui, shown, ui.available_width(), &mut actions);
+        });
+    }
     let yard = ui.available_rect_before_wrap();
     look(ui, yard, &mut actions);
     let yards = match compared {
         Some(runs) => compare::split(ui, yard, runs, units, None),
         None => compare::one_yard(yard),
     };
-    words(ui, shown, yard, &mut actions);
+    if !aside {
+        card(ui, shown, yard, &mut actions);
+    }
     if shown.asks_to_leave {
         leaving(ui, yard, &mut actions);
     }
@@ -66,10 +82,9 @@ fn band(ui: &mut Ui, shown: &ClassShown) {
         });
 }
 
-/// Title, words, choices and what is told, over the upper edge of the picture.
-fn words(ui: &Ui, shown: &ClassShown, yard: Rect, actions: &mut Inputs) {
-    let ClassShown { title, words, answers, told, .. } = shown;
-    if title.is_none() && words.is_none() && answers.is_empty() {
+/// A few words over the upper edge of the picture.
+fn card(ui: &Ui, shown: &ClassShown, yard: Rect, actions: &mut Inputs) {
+    if shown.title.is_none() && shown.words.is_none() {
         return;
     }
     let width = (yard.width() - 60.0).clamp(120.0, WIDE);
@@ -78,23 +93,28 @@ fn words(ui: &Ui, shown: &ClassShown, yard: Rect, actions: &mut Inputs) {
         .show(ui.ctx(), |ui| {
             theme::card(ui).inner_margin(16).show(ui, |ui| {
                 ui.set_width(width);
-                ui.spacing_mut().item_spacing.y = 6.0;
-                if let Some(title) = title {
-                    widget::soft(ui, title);
-                }
-                if let Some(words) = words {
-                    let words = RichText::new(words).font(theme::bold(theme::FIGURE));
-                    ui.add(egui::Label::new(words).wrap());
-                }
-                for (i, shown) in answers.iter().enumerate() {
-                    answer(ui, i, shown, width, actions);
-                }
-                for line in told {
-                    let line = RichText::new(line).font(theme::plain(theme::HEAD));
-                    ui.add(egui::Label::new(line).wrap());
-                }
+                words(ui, shown, width, actions);
             });
         });
+}
+
+/// Title, words, choices and what is told, below each other.
+fn words(ui: &mut Ui, shown: &ClassShown, width: f32, actions: &mut Inputs) {
+    ui.spacing_mut().item_spacing.y = 6.0;
+    if let Some(title) = &shown.title {
+        widget::soft(ui, title);
+    }
+    if let Some(words) = &shown.words {
+        let words = RichText::new(words).font(theme::bold(theme::FIGURE));
+        ui.add(egui::Label::new(words).wrap());
+    }
+    for (place, shown) in shown.answers.iter().enumerate() {
+        answer(ui, place, shown, width, actions);
+    }
+    for line in &shown.told {
+        let line = RichText::new(line).font(theme::plain(theme::HEAD));
+        ui.add(egui::Label::new(line).wrap());
+    }
 }
 
 /// A choice with its number key, its hands and, once it is revealed, whether it is right. A click

@@ -63,10 +63,10 @@ impl CameraPose {
         let (first, last) = (first.unwrap_or(-1.0), last.unwrap_or(1.0));
         let far_side = limbs.iter().map(|limb| limb.at[1]).sum::<f64>() < 0.0;
         Self {
-            focus: turn * Vec3::new(0.5 * (first + last), 0.5, 0.0),
+            focus: turn * Vec3::new(0.5 * (first + last), 0.65, 0.0),
             yaw: if far_side { std::f32::consts::PI } else { 0.0 },
             pitch: 0.07,
-            radius: 1.9 + 0.9 * (last - first),
+            radius: 2.1 + 0.95 * (last - first),
         }
     }
 
