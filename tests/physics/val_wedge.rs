@@ -116,15 +116,18 @@ impl Rig {
         let along = |out: f64| [x * out, middle_m(angle_rad) + y * out, 0.0];
         let face = [HALF_M, BAG_FACE_M / 2.0, HALF_M];
         let kg = 4.0 * HALF_M * HALF_M * BAG_FACE_KG_M2;
-        let mut laid = |out: f64| {
-            turned_block(&mut engine, face, along(out), turn, density(kg, face), 0.9)
-        };
+        let mut laid =
+            |out: f64| turned_block(&mut engine, face, along(out), turn, density(kg, face), 0.9);
         let (lower, upper) = (laid(0.5 * BAG_FACE_M), laid(1.5 * BAG_FACE_M));
         let half = [0.4, 0.05, 0.4];
         engine.add(BodySpec {
             position: v(along(2.0 * BAG_FACE_M + gap_m + half[1])),
             rotation: turn,
-            shapes: vec![ColliderBuilder::cuboid(half[0] as Real, half[1] as Real, half[2] as Real)],
+            shapes: vec![ColliderBuilder::cuboid(
+                half[0] as Real,
+                half[1] as Real,
+                half[2] as Real,
+            )],
             mass: Mass::Density(1.0),
             fixed: true,
             friction: 0.9.into(),
@@ -203,7 +206,8 @@ fn pushes_down_n(recording: &Recording, now: &Snapshot, bag: usize) -> f64 {
     };
     let (lower, upper) = (pose(false), pose(true));
     let up = |pose: &Pose| v(pose.turned([0.0, 1.0, 0.0]));
-    let inner = |pose: &Pose, side: f64| v(pose.at()) + up(pose) * (side * BAG_FACE_M / 2.0) as Real;
+    let inner =
+        |pose: &Pose, side: f64| v(pose.at()) + up(pose) * (side * BAG_FACE_M / 2.0) as Real;
     let square = (up(&lower) + up(&upper)).normalize();
     let between = inner(&upper, -1.0) - inner(&lower, 1.0);
     let height = between.dot(square);

@@ -77,10 +77,13 @@ fn not_on_a_stack(c: &Check<'_>, stack: usize) -> Option<String> {
 /// No wedge is larger than what it lies on, and none under bags is smaller than they are.
 pub(super) fn fit_what_they_lie_on(c: &Check<'_>) {
     for wedge in &c.scene.wedges {
-        let (most, noun) = (c.size(wedge.on), match wedge.on {
-            CarriedBy::Bag(_) => "bag",
-            CarriedBy::Stack(_) => "stack",
-        });
+        let (most, noun) = (
+            c.size(wedge.on),
+            match wedge.on {
+                CarriedBy::Bag(_) => "bag",
+                CarriedBy::Stack(_) => "stack",
+            },
+        );
         if (0..2).any(|k| wedge.size[k] > most[k] + SLACK_M) {
             c.complain(
                 &["wedges", &wedge.name, "size"],
@@ -142,7 +145,7 @@ pub(super) fn under_bags_have_room(c: &Check<'_>) {
                     format!(
                         "between the stack \"{name}\" and its bags there is room for a thin end of \
                          {}, less than {}; take a layer or a pad off the stack",
-                        mm(u, thin),
+                        mm(u, thin.max(0.0)),
                         mm(u, least)
                     )
                 }),

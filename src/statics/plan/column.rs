@@ -75,10 +75,9 @@ impl LiftPlan {
         let ground_m =
             state.side_pose.ground(self.lift)[0] - self.place[0] - turn.sin() * point.stiff_m;
         let force_n = on.force_n.max(0.0);
-        let up_m =
-            on.rise_m + point.stiff_m * (1.0 - turn.cos()) + self.sunk_m(point, force_n);
-        let way_m = ground_m * leans.cos() - up_m * leans.sin()
-            + column::touched_m(side_m, tilt_rad);
+        let up_m = on.rise_m + point.stiff_m * (1.0 - turn.cos()) + self.sunk_m(point, force_n);
+        let way_m =
+            ground_m * leans.cos() - up_m * leans.sin() + column::touched_m(side_m, tilt_rad);
         let along_m = point.slack_m + up_m * leans.cos() + ground_m * leans.sin();
         let others: f64 = gaps_m.iter().sum::<f64>() - gaps_m[gives];
         // Metal gives way along its normal: down and, where it slopes, along the ground too.

@@ -114,9 +114,8 @@ pub fn point(
     let topmost = bags[bags.len() - 1];
     let wedge = scene.wedges.iter().find(|w| w.on == CarriedBy::Bag(topmost));
     let under = scene.wedges.iter().find(|w| w.on == CarriedBy::Stack(stack));
-    let seat = under.and_then(|w| {
-        LeaningSeat::of(w, &scene.stacks, &scene.bags, |at| envelope.underside(at))
-    });
+    let seat = under
+        .and_then(|w| LeaningSeat::of(w, &scene.stacks, &scene.bags, |at| envelope.underside(at)));
     let mut dead_kg: f64 = bags
         .iter()
         .map(|&b| 2.0 * BAG_FACE_KG_M2 * scene.bags[b].size[0] * scene.bags[b].size[1])

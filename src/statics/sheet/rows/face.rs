@@ -174,7 +174,11 @@ fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row
 /// A wedge over which the outline bends: it follows the face over its middle only.
 fn bend_row(d: &RowContext<'_>, point: &LiftPoint) -> Option<Row> {
     let u = d.units;
-    let wedge = d.scene.wedges.iter().find(|w| point.bags.last().map(|&b| CarriedBy::Bag(b)) == Some(w.on))?;
+    let wedge = d
+        .scene
+        .wedges
+        .iter()
+        .find(|w| point.bags.last().map(|&b| CarriedBy::Bag(b)) == Some(w.on))?;
     let at = d.scene.stacks[point.stack].at;
     let foot = Footprint::of_size(at, wedge.size);
     let envelope = Envelope::posed(&d.scene.vehicle, d.plan.start.side_pose);
