@@ -145,7 +145,7 @@ pub(super) fn under_bags_have_room(c: &Check<'_>) {
                     format!(
                         "between the stack \"{name}\" and its bags there is room for a thin end of \
                          {}, less than {}; take a layer or a pad off the stack",
-                        mm(u, thin),
+                        mm(u, thin.max(0.0)),
                         mm(u, least)
                     )
                 }),
