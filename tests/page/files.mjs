@@ -5,7 +5,7 @@ import { join } from "node:path";
 import { check, until, wait } from "./browser.mjs";
 
 /** "Open draft" on the card of the first set-up that is not saved yet. */
-const GO_ON = [236, 233];
+const GO_ON = [240, 216];
 const SCENE = '(name: "Handed over", like: "beam-lift", teaches: "A file from outside.")\n';
 
 const named = (files, start) => Object.keys(files).filter(path => path.startsWith(start));

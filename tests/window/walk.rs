@@ -61,7 +61,20 @@ impl Walk {
 
     /// A window on the shelf.
     fn open(&self, scenes: Vec<Loaded>) -> Trial {
-        Trial::new(scenes, None, UnitSystem::Si, SIZES[0].0, self.rendering).unwrap()
+        let mut trial =
+            Trial::new(scenes, None, UnitSystem::Si, SIZES[0].0, self.rendering).unwrap();
+        self.usual_pace(&mut trial);
+        trial
+    }
+
+    /// Frames of the usual length; where they are drawn, fewer and coarse ones between stops.
+    fn usual_pace(&self, trial: &mut Trial) {
+        if self.rendering == Rendering::Drawn {
+            trial.stride(6);
+            trial.draw_coarsely(true);
+        } else {
+            trial.stride(1);
+        }
     }
 
     /// A scene's lift at a stage.
@@ -69,6 +82,7 @@ impl Walk {
         let start = Some(shipped(name));
         let mut trial =
             Trial::new(Vec::new(), start, UnitSystem::Si, SIZES[0].0, self.rendering).unwrap();
+        self.usual_pace(&mut trial);
         assert!(trial.wait_until(4.0, |t| t.now().is_some()), "{name} is set up");
         trial.tap(stage);
         trial.frames(3);
@@ -130,8 +144,10 @@ impl Walk {
 /// Writes the picture of a stop, with few colours so that it is small.
 fn draw(stop: &str, trial: &mut Trial) {
     let whole = tempfile::Builder::new().suffix(".png").tempfile().unwrap();
+    trial.draw_coarsely(false);
     trial.whole_frame();
     trial.picture(whole.path()).unwrap();
+    trial.draw_coarsely(true);
     let name = stop.replace(", ", "-").replace(' ', "-");
     std::fs::create_dir_all(PICTURES).unwrap();
     let png = small(&read(whole.path()), SIZES[0].0);

@@ -7,13 +7,14 @@ use crate::view::key_names::overlay_key;
 use crate::view::theme;
 use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
 
-/// What the drawn signs mean, in the yard's lower left corner.
+/// What the drawn signs mean, in the yard's lower left corner; nothing where a card is over it.
 pub fn legend(
     painter: &egui::Painter,
     rect: egui::Rect,
     on: Overlays,
     size: f32,
     keys: Keys,
+    cards: &[egui::Rect],
 ) -> egui::Rect {
     let size = 0.9 * size;
     let lines: Vec<(String, Color32, LegendSign)> = Overlay::ALL
@@ -54,6 +55,9 @@ pub fn legend(
         pos2(rect.min.x + size, rect.max.y - size - box_size.y),
         box_size,
     );
+    if cards.iter().any(|card| card.intersects(place)) {
+        return egui::Rect::NOTHING;
+    }
     painter.rect(
         place,
         6.0,

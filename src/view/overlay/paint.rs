@@ -45,12 +45,12 @@ pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect
             draw(&pen, shown, &mut labels);
         }
     }
-    let mut taken = cards(canvas.ctx);
+    let cards = cards(canvas.ctx);
+    let mut taken = findings(&pen, shown, size, &cards, &mut labels);
     // What is under a card is not told beside it.
-    labels.retain(|label| !taken.iter().any(|card| card.contains(label.at)));
-    let pins = findings(&pen, shown, size, &taken, &mut labels);
-    taken.extend(pins);
-    taken.push(legend(&painter, rect, on, size, keys));
+    labels.retain(|label| !cards.iter().any(|card| card.contains(label.at)));
+    taken.push(legend(&painter, rect, on, size, keys, &cards));
+    taken.extend(cards);
     place_labels(&painter, rect, labels, size, &mut taken);
     taken
 }

@@ -145,7 +145,7 @@ pub fn help(ctx: &egui::Context) -> bool {
                 });
             });
             let high = ctx.viewport_rect().height() - AROUND;
-            let area = egui::ScrollArea::vertical().max_height(high);
+            let area = egui::ScrollArea::vertical().max_height(high).min_scrolled_height(high);
             widget::scrolled(ui, area, |ui| {
                 ui.columns(3, |columns| {
                     for (ui, groups) in columns.iter_mut().zip(KEYS) {

@@ -5,7 +5,7 @@ use super::head::foot;
 use super::input::Inputs;
 use super::side_view::side_view;
 use super::told::told;
-use super::widget::{self, ButtonState, button, chip, press, section};
+use super::widget::{self, ButtonState, button, chip, press, section, slim_button};
 use crate::debrief;
 use crate::draft::keep::AutosavedDraft;
 use crate::scene::Scene;
@@ -19,7 +19,7 @@ use std::sync::Arc;
 /// Height of the buttons below a scene's description, points.
 const ABOUT_FOOT: f32 = 56.0;
 /// Width of the buttons beside the title, points.
-const BUTTONS_WIDE: f32 = 860.0;
+const BUTTONS_WIDE: f32 = 690.0;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;
 
@@ -85,12 +85,12 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     );
                 });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if button(ui, press("Keys", "H", "Every key"), ButtonState::Plain, 0.0)
+                    if slim_button(ui, press("Keys", "H", "Every key"), ButtonState::Plain, 0.0)
                         .clicked()
                     {
                         actions.push(Action::Help);
                     }
-                    if button(
+                    if slim_button(
                         ui,
                         press("First lift, guided", "I", "Learn the window by making a lift"),
                         ButtonState::Plain,
@@ -100,7 +100,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     {
                         actions.push(Action::Guide);
                     }
-                    if button(
+                    if slim_button(
                         ui,
                         press("Large text", "B", "For a big screen"),
                         ButtonState::Plain,
@@ -112,14 +112,14 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     }
                     let look = if s.low_power { ButtonState::On } else { ButtonState::Plain };
                     let about = "At most 30 frames a second, plain and coarse: spares a battery";
-                    if button(ui, press("Low power", "F10", about), look, 0.0).clicked() {
+                    if slim_button(ui, press("Low power", "F10", about), look, 0.0).clicked() {
                         actions.push(Action::LowPower);
                     }
                     let text = match ui.theme() {
                         egui::Theme::Light => "Light panels",
                         egui::Theme::Dark => "Dark panels",
                     };
-                    if button(
+                    if slim_button(
                         ui,
                         press(text, "F8", "Light or dark, for the room"),
                         ButtonState::Plain,
@@ -133,7 +133,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                         UnitSystem::Si => "Metric",
                         UnitSystem::Us => "Feet and pounds",
                     };
-                    if button(
+                    if slim_button(
                         ui,
                         press(text, "U", "The units that are shown"),
                         ButtonState::Plain,

@@ -18,11 +18,23 @@ const LEAST_CHOICES: f32 = 110.0;
 const AROUND_ANSWER: f32 = 50.0;
 /// More answers than this have two columns.
 const ONE_COLUMN: usize = 6;
-/// What is left of the yard's height below the card, points.
-const BELOW: f32 = 90.0;
+/// The same of the card with what came of a lift, and what is around its list, points.
+const WIDE_TOLD: f32 = 760.0;
+const AROUND_TOLD: f32 = 280.0;
 
-/// The card, over the yard's upper edge.
+/// The card, over the yard's upper edge; what came of a lift needs more room and has the screen.
 pub fn card(ui: &Ui, shown: &LiftTaskShown, yard: Rect, actions: &mut Inputs) {
+    if let LiftTaskCard::Told { rows, told } = &shown.card {
+        let whole = ui.ctx().viewport_rect();
+        let frame = theme::card(ui).inner_margin(20);
+        egui::Modal::new(egui::Id::new("what came of it")).frame(frame).show(ui.ctx(), |ui| {
+            ui.set_width(WIDE_TOLD.min(whole.width() - 80.0));
+            ui.spacing_mut().item_spacing.y = 5.0;
+            head(ui, shown);
+            came_of_it(ui, rows, told, whole.height() - AROUND_TOLD, actions);
+        });
+        return;
+    }
     let width = (yard.width() - 60.0).clamp(120.0, WIDE);
     egui::Area::new("task".into())
         .fixed_pos(yard.center_top() + vec2(-0.5 * width - 14.0, 10.0))
@@ -30,13 +42,7 @@ pub fn card(ui: &Ui, shown: &LiftTaskShown, yard: Rect, actions: &mut Inputs) {
             theme::card(ui).inner_margin(14).show(ui, |ui| {
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 5.0;
-                widget::heading(ui, &shown.title);
-                widget::body(ui, &shown.brief);
-                widget::soft(ui, shown.state.join("  \u{00B7}  "));
-                for (i, hint) in shown.hints.iter().enumerate() {
-                    let hint = RichText::new(format!("Hint {}: {hint}", i + 1));
-                    ui.add(egui::Label::new(hint.font(theme::bold(theme::BODY))).wrap());
-                }
+                head(ui, shown);
                 match &shown.card {
                     LiftTaskCard::Closed => closed(ui, shown, actions),
                     LiftTaskCard::Choose { ask, choices, chosen } => {
@@ -44,14 +50,21 @@ pub fn card(ui: &Ui, shown: &LiftTaskShown, yard: Rect, actions: &mut Inputs) {
                         choose(ui, (ask, choices, *chosen), high, actions);
                     }
                     LiftTaskCard::Rise { ask, rise } => how_far(ui, ask, rise, actions),
-                    LiftTaskCard::Told { rows, told } => {
-                        // The yard is low while plots stand under it: the card stands over them, too.
-                        let high = (yard.height() - BELOW).max(420.0);
-                        came_of_it(ui, rows, told, high, actions);
-                    }
+                    LiftTaskCard::Told { .. } => {}
                 }
             });
         });
+}
+
+/// What the task is, and the hints so far.
+fn head(ui: &mut Ui, shown: &LiftTaskShown) {
+    widget::heading(ui, &shown.title);
+    widget::body(ui, &shown.brief);
+    widget::soft(ui, shown.state.join("  \u{00B7}  "));
+    for (i, hint) in shown.hints.iter().enumerate() {
+        let hint = RichText::new(format!("Hint {}: {hint}", i + 1));
+        ui.add(egui::Label::new(hint.font(theme::bold(theme::BODY))).wrap());
+    }
 }
 
 /// A button that asks something of the task.
@@ -103,7 +116,7 @@ fn choose(
     let two = choices.len() > ONE_COLUMN && 2.0 * widest + theme::STEP <= whole;
     let across = if two { 2 } else { 1 };
     let width = if two { 0.5 * (whole - theme::STEP) } else { whole };
-    let area = egui::ScrollArea::vertical().max_height(high);
+    let area = egui::ScrollArea::vertical().max_height(high).min_scrolled_height(high);
     widget::scrolled(ui, area, |ui| {
         for (row, pair) in choices.chunks(across).enumerate() {
             ui.horizontal(|ui| {
@@ -142,7 +155,7 @@ fn how_far(ui: &mut Ui, ask: &str, rise: &str, actions: &mut Inputs) {
 
 /// What was said beside what happened, and why; it scrolls where the yard is low.
 fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, actions: &mut Inputs) {
-    let area = egui::ScrollArea::vertical().max_height(0.6 * high);
+    let area = egui::ScrollArea::vertical().max_height(high).min_scrolled_height(high);
     widget::scrolled(ui, area, |ui| {
         let wide = ui.available_width() - 2.0 * COLUMN_GAP;
         egui::Grid::new("beside").num_columns(3).spacing(vec2(COLUMN_GAP, 4.0)).show(ui, |ui| {

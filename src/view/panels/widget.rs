@@ -68,12 +68,9 @@ pub fn over_the_shelf(
     actions
 }
 
-/// Shows a list that scrolls up and down, and says to a screen reader how far it has.
-pub fn scrolled(
-    ui: &mut Ui,
-    area: egui::ScrollArea,
-    add: impl FnOnce(&mut Ui),
-) -> ScrollAreaOutput<()> {
+/// A list that scrolls up and down: it says to a screen reader how far it has, and to the eye that
+/// there is more below.
+pub fn scrolled(ui: &mut Ui, area: egui::ScrollArea, add: impl FnOnce(&mut Ui)) {
     let shown = area.show(ui, add);
     let seen = shown.inner_rect;
     ui.ctx().accesskit_node_builder(shown.id.with("scrolled"), |node| {
@@ -84,35 +81,61 @@ pub fn scrolled(
         node.set_scroll_y_min(0.0);
         node.set_scroll_y_max(f64::from((shown.content_size.y - seen.height()).max(0.0)));
     });
-    shown
+    more_below(ui, &shown);
 }
 
-/// A column that scrolls where it is too long, and says that there is more below.
+/// A column that scrolls where it is too long.
 pub fn scroll(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
-    let area = egui::ScrollArea::vertical().auto_shrink([false, false]);
-    let shown = scrolled(ui, area, add);
+    scrolled(ui, egui::ScrollArea::vertical().auto_shrink([false, false]), add);
+}
+
+/// The band at the foot of a list that says that there is more below.
+fn more_below(ui: &Ui, shown: &ScrollAreaOutput<()>) {
     let seen = shown.inner_rect;
     let below = shown.content_size.y - seen.height() - shown.state.offset.y;
     if below < SMALLEST_REST {
         return;
     }
-    // A band of its own: no line of text is half in sight.
-    let rect = Rect::from_min_max(egui::pos2(seen.min.x, seen.max.y - MORE_BAND), seen.max);
+    // It hides the line that it would slice, too.
+    let edge = seen.max.y - MORE_BAND;
+    let top = sliced(ui, seen, edge).unwrap_or(edge);
+    let rect = Rect::from_min_max(egui::pos2(seen.min.x, top), seen.max);
     let response = ui.interact(rect, shown.id.with("more"), Sense::click());
     response
         .widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, "More below"));
-    let fill = if response.hovered() { theme::PALE_BLUE } else { theme::PAPER };
+    let ground =
+        if ui.layer_id().order == egui::Order::Background { theme::PAPER } else { theme::CARD };
+    let fill = if response.hovered() { theme::PALE_BLUE } else { ground }.on(ui);
     let painter = ui.painter();
-    painter.rect_filled(rect, 0.0, fill.on(ui));
-    painter.hline(rect.x_range(), rect.min.y, Stroke::new(1.0, theme::LINE.on(ui)));
+    painter.rect_filled(rect, 0.0, fill);
+    painter.hline(rect.x_range(), edge, Stroke::new(1.0, theme::LINE.on(ui)));
     let font = theme::bold(theme::SMALL);
     let (more, color) = ("\u{25BC} more", theme::BLUE.on(ui));
-    painter.text(rect.center(), Align2::CENTER_CENTER, more, font, color);
+    let at = egui::pos2(rect.center().x, 0.5 * (edge + seen.max.y));
+    painter.text(at, Align2::CENTER_CENTER, more, font, color);
     if response.on_hover_text("Shows what is below; the wheel does too").clicked() {
         let mut state = shown.state;
         state.offset.y += below.min(0.8 * seen.height());
         state.store(ui.ctx(), shown.id);
     }
+}
+
+/// The top of the lines of text in a list that go over an edge.
+fn sliced(ui: &Ui, seen: Rect, edge: f32) -> Option<f32> {
+    let mut top: Option<f32> = None;
+    ui.ctx().graphics(|layers| {
+        let painted = layers.get(ui.layer_id()).into_iter().flat_map(|list| list.all_entries());
+        for clipped in painted.filter(|clipped| seen.contains_rect(clipped.clip_rect)) {
+            let egui::Shape::Text(text) = &clipped.shape else { continue };
+            for row in &text.galley.rows {
+                let line = row.rect().translate(text.pos.to_vec2());
+                if line.min.y < edge && line.max.y > edge + 1.0 {
+                    top = Some(top.map_or(line.min.y, |top| top.min(line.min.y)));
+                }
+            }
+        }
+    });
+    top
 }
 
 /// How a scene should end, in the words of a finding.

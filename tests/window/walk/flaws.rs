@@ -1,7 +1,7 @@
 //! What is wrong with a screen: text that is cut, covered or too pale, things that overlap, and
 //! words that are against the rule.
 
-use super::sight::{Fill, Line, Sight, contrast};
+use super::sight::{Line, Sight, contrast};
 use super::words::Words;
 use bevy_egui::egui::accesskit::Role;
 use bevy_egui::egui::epaint::ClippedShape;
@@ -89,12 +89,12 @@ fn of_line(sight: &Sight, line: &Line, scrolled: &[Scrolled], whole: Rect) -> Op
         }
         return None;
     }
-    let covers: Vec<Option<&Fill>> = line
+    let covers: Vec<bool> = line
         .places()
         .filter(|at| line.clip.contains(*at))
-        .map(|at| sight.over(at, line.turn))
+        .map(|at| sight.over(at, line.turn).is_some())
         .collect();
-    if covers.iter().all(Option::is_some) {
+    if covers.iter().all(|covered| *covered) {
         return None;
     }
     if ink.min.x < clip.min.x - SOFT_EDGE || ink.max.x > clip.max.x + SOFT_EDGE {
@@ -107,12 +107,8 @@ fn of_line(sight: &Sight, line: &Line, scrolled: &[Scrolled], whole: Rect) -> Op
     {
         out.push(flaw("is sliced", &line.text, ink));
     }
-    if let Some(cover) = covers.iter().flatten().next() {
-        // The band at the foot of a list says that there is more below.
-        let band = below && list.is_some_and(|l| (l.rect.max.y - cover.rect.max.y).abs() < 4.0);
-        if !band {
-            out.push(flaw("is covered in part", &line.text, ink));
-        }
+    if covers.contains(&true) {
+        out.push(flaw("is covered in part", &line.text, ink));
     }
     out.extend(pale(sight, line));
     out.extend(over_its_box(sight, line));

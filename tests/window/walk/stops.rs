@@ -14,7 +14,7 @@ pub fn shipped(name: &str) -> Loaded {
 }
 
 fn shelf() -> Vec<Loaded> {
-    scene::builtin_names().iter().map(|name| shipped(name)).collect()
+    scene::read_shelf().into_iter().map(|(_, read)| read.ok().unwrap()).collect()
 }
 
 pub fn the_shelf_and_its_lists(walk: &mut Walk) {
@@ -143,7 +143,7 @@ pub fn the_lift_and_the_look_back(walk: &mut Walk) {
     assert!(!trial.findings().is_empty(), "it fails");
     walk.at("lift, failed", &mut trial);
     trial.tap(KeyCode::Digit8);
-    trial.stride(1);
+    walk.usual_pace(&mut trial);
     trial.wait(0.5);
     walk.at("look back", &mut trial);
     trial.point(Vec2::new(1180.0, 300.0));
@@ -176,7 +176,7 @@ pub fn a_lift_with_a_beam_and_its_end(walk: &mut Walk) {
     trial.tap(KeyCode::KeyX);
     trial.stride(FAST);
     trial.wait_until(300.0, |t| t.find("End of run").is_some());
-    trial.stride(1);
+    walk.usual_pace(&mut trial);
     walk.at("lift, at its end", &mut trial);
     trial.tap(KeyCode::Digit8);
     trial.wait(0.5);
@@ -200,7 +200,7 @@ pub fn a_class_and_its_reveal(walk: &mut Walk) {
     trial.stride(FAST);
     let teaches = shipped("chocks-missing").scene.teaches;
     assert!(trial.wait_until(600.0, |t| t.says(&teaches)));
-    trial.stride(1);
+    walk.usual_pace(&mut trial);
     walk.at("class, the reveal", &mut trial);
     trial.tap(KeyCode::PageDown);
     trial.wait(3.0);
@@ -235,7 +235,7 @@ pub fn a_task_from_its_brief_to_what_came_of_it(walk: &mut Walk) {
     assert!(trial.wait_until(60.0, |t| t.find("Lift").is_some_and(|tab| tab.on)));
     trial.tap(KeyCode::Space);
     assert!(trial.wait_until(600.0, |t| t.says("It was")), "{:?}", trial.texts());
-    trial.stride(1);
+    walk.usual_pace(&mut trial);
     walk.at("task, what came of it", &mut trial);
     trial.tap(KeyCode::Enter);
     for _ in 0..3 {
