@@ -65,3 +65,42 @@ fn every_file_that_the_guides_name_is_there() {
     }
     assert!(named > 20, "only {named} paths were found: is the search blind?");
 }
+
+/// Each lesson, task and class that the course names is shipped and stands in its column; each
+/// pair is one of twins; each task and class has its step; each step has something to do.
+#[test]
+fn the_course_goes_by_what_is_shipped() {
+    let course = include_str!("../../docs/COURSE.md");
+    let rows = course.lines().filter(|line| line.starts_with("| ") && line.contains(". "));
+    let names =
+        |cell: &str| cell.split('`').skip(1).step_by(2).map(str::to_owned).collect::<Vec<String>>();
+    let (mut tasks, mut classes, mut steps) = (Vec::new(), Vec::new(), 0);
+    for row in rows {
+        let cells: Vec<&str> = row.split('|').map(str::trim).collect();
+        let &[_, step, lessons, of_step, class, by_hand, _] = cells.as_slice() else {
+            panic!("five columns: {row}")
+        };
+        steps += 1;
+        assert!(!lessons.is_empty() || !by_hand.is_empty(), "{step}");
+        for pair in names(lessons).chunks(2) {
+            let scenes = [0, 1].map(|i| load(&pair[i], &[]).ok().map(|loaded| loaded.scene));
+            let [Some(one), Some(other)] = scenes else { panic!("{step}: {pair:?}") };
+            let twin = |of: &inchwise::scene::Scene| of.lesson.twin.clone().unwrap_or_default();
+            assert!(twin(&one) == pair[1] || twin(&other) == pair[0], "{step}: {pair:?}");
+        }
+        tasks.extend(names(of_step));
+        classes.extend(names(class));
+    }
+    assert_eq!(steps, 14);
+    for (named, shelf) in
+        [(tasks, inchwise::task::FILES.shelf()), (classes, inchwise::class::FILES.shelf())]
+    {
+        let shipped: Vec<String> = shelf.iter().map(inchwise::scene::Source::name).collect();
+        for name in &named {
+            assert!(shipped.contains(name), "{name}");
+        }
+        for name in shipped {
+            assert!(named.contains(&name), "{name} has no step");
+        }
+    }
+}
