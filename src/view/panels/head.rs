@@ -38,18 +38,10 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
         ui.add_space(theme::STEP);
         let tabs_width = 560.0;
         let free = (ui.available_width() - tabs_width).max(120.0);
-        ui.allocate_ui(vec2(free, 38.0), |ui| {
-            ui.vertical(|ui| {
-                ui.spacing_mut().item_spacing.y = 2.0;
-                ui.add(
-                    egui::Label::new(
-                        RichText::new(&scene.name)
-                            .font(theme::bold(theme::HEAD))
-                            .color(theme::ON_SLATE),
-                    )
-                    .truncate(),
-                );
-            });
+        let name = RichText::new(&scene.name).font(theme::bold(theme::HEAD));
+        ui.scope(|ui| {
+            ui.set_max_width(free);
+            ui.add(egui::Label::new(name.color(theme::ON_SLATE)).truncate());
         });
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             if tab(ui, press("Help", "H", "Every key"), false).clicked() {

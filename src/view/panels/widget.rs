@@ -125,11 +125,12 @@ fn sliced(ui: &Ui, seen: Rect, edge: f32) -> Option<f32> {
     let mut top: Option<f32> = None;
     ui.ctx().graphics(|layers| {
         let painted = layers.get(ui.layer_id()).into_iter().flat_map(|list| list.all_entries());
-        for clipped in painted.filter(|clipped| seen.contains_rect(clipped.clip_rect)) {
+        for clipped in painted {
             let egui::Shape::Text(text) = &clipped.shape else { continue };
             for row in &text.galley.rows {
                 let line = row.rect().translate(text.pos.to_vec2());
-                if line.min.y < edge && line.max.y > edge + 1.0 {
+                let inside = seen.x_range().contains(line.center().x);
+                if inside && line.min.y < edge && line.max.y > edge + 1.0 {
                     top = Some(top.map_or(line.min.y, |top| top.min(line.min.y)));
                 }
             }
