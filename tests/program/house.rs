@@ -271,7 +271,7 @@ fn the_solver_is_set_in_one_file() {
 
 /// Everything else in the world works with the names that `engine.rs` gives out.
 #[test]
-fn inside_the_world_two_files_name_the_engine() {
+fn inside_the_world_three_files_name_the_engine() {
     let naming: Vec<String> = sources()
         .into_iter()
         .filter(|(_, module, _)| module == "world")

@@ -46,9 +46,9 @@ impl LiftPlan {
     /// against the roll with all that it holds (see [`super::Sideways`]): the side that goes down is
     /// eased, and the other one carries more. No side pulls.
     pub(super) fn forces_n(&self, state: &State, roll_rad: f64) -> Vec<f64> {
-        let alike: Vec<f64> = self.points.iter().map(|p| self.force_n(p, state)).collect();
+        let unrolled_n: Vec<f64> = self.points.iter().map(|p| self.force_n(p, state)).collect();
         if roll_rad == 0.0 || self.points.len() < 2 {
-            return alike;
+            return unrolled_n;
         }
         let side = &self.sideways;
         let holds = side.rigid_nm.max(1.0);
