@@ -111,6 +111,18 @@ impl LiftPlan {
         self.rolled_gap_m(&self.at(step.rise_m), limb, step.roll_rad)
     }
 
+    /// The rise at which every limb has its gap, m; as far as was worked out where that is
+    /// not enough.
+    pub fn rise_that_frees(&self) -> f64 {
+        let free = |state: &State| {
+            self.scene.limbs.iter().enumerate().all(|(i, limb)| {
+                self.rolled_gap_m(state, i, 0.0).is_none_or(|gap| gap >= limb.gap_needed_m)
+            })
+        };
+        let state = self.states.iter().find(|s| free(s)).or(self.states.last());
+        state.map_or(0.0, |s| s.rise_m)
+    }
+
     /// Largest angle that the openings of the hoses leave between left and right, rad: the
     /// rise goes as the air let in.
     pub fn uneven_rad(&self) -> Option<f64> {
