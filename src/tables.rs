@@ -2,6 +2,7 @@
 //! friction, soils, the density of air. Each value carries its unit and source, or says "assumed".
 //! Never hides a guess.
 
+use crate::units::{INCH_M, PSI_PA};
 use std::fmt;
 
 /// A dressed softwood section.
@@ -31,8 +32,6 @@ impl Timber {
     }
 }
 
-const INCH_M: f64 = 0.0254;
-
 impl Timber {
     /// Usual ceiling of a crib of it, m: 48 in, and 6 ft of 6x6 (common practice, no source).
     pub fn crib_ceiling_m(self) -> f64 {
@@ -53,8 +52,6 @@ pub const TIMBERS: &[Timber] = &[
     Timber { nominal: "4x6", width_m: 3.5 * INCH_M, height_m: 5.5 * INCH_M },
     Timber { nominal: "6x6", width_m: 5.5 * INCH_M, height_m: 5.5 * INCH_M },
 ];
-
-const PSI_PA: f64 = 6894.757;
 
 /// Reference design values of a grade of lumber, before adjustment for load duration,
 /// Pa. Design values are what a structure is kept to, not what wood fails at.
@@ -225,6 +222,9 @@ pub struct GroundBearing {
 
 const IBC: &str = "IBC table 1806.2 (2012), building footings: long-term, small settlement";
 
+/// No strip that bears on soil is narrower than this, m: the simulation's single precision.
+pub const STRIP_LEAST_M: f64 = 1e-4;
+
 /// Soil that gives way under a base: elastic up to what it bears at most, then it keeps
 /// its set.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -240,7 +240,7 @@ impl Bed {
     /// at a settlement of a tenth of the width, as plate loading tests define failure, an
     /// inch at most (both conventions from memory, not verified).
     pub fn subgrade_pa_m(&self, width_m: f64) -> f64 {
-        self.plateau_pa / (0.1 * width_m).min(INCH_M)
+        self.plateau_pa / (0.1 * width_m.max(STRIP_LEAST_M)).min(INCH_M)
     }
 }
 
@@ -343,6 +343,9 @@ pub const RUBBER_LEAST: f64 = 0.75 * 0.30;
 /// yet: a square one has a quarter of its force left there, `(1 - 1/2)^2` (geometry; that a
 /// half is too much is assumed).
 pub const FREE_STROKE_SHARE: f64 = 0.5;
+
+/// How deep a roof is at its edges with its rails, m (assumed).
+pub const ROOF_DEPTH_M: f64 = 0.05;
 
 /// What a corner of a roof bears at least, as a multiple of the vehicle's weight: 49 CFR 571.216
 /// (1973) asked for 1.5 times the unladen weight on one front corner within 127 mm (571.216a

@@ -17,7 +17,8 @@ pub const ATMOSPHERE_PA: f64 = 101_325.0;
 pub const INCH_M: f64 = 0.0254;
 const POUND_KG: f64 = 0.453_592_37;
 const POUND_FORCE_N: f64 = POUND_KG * GRAVITY_M_S2;
-const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
+/// A pound-force on a square inch, Pa (exact, from the international pound and inch).
+pub const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 
 /// A text with figures in it, ready in either unit system, because the reader may change
 /// systems after it was written.

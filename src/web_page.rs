@@ -3,7 +3,7 @@
 //! it from JavaScript.
 
 use crate::debrief::{FrameRetention, play};
-use crate::scene;
+use crate::scene::{self, Problem};
 use crate::units::UnitSystem;
 use js_sys::{Array, Object, Reflect};
 use std::sync::Arc;
@@ -22,7 +22,7 @@ pub fn offer() {
         scene::builtin_names().into_iter().map(|name| JsValue::from_str(&name)).collect()
     });
     let debrief = Closure::<dyn Fn(String) -> Result<String, JsValue>>::new(|name: String| {
-        debrief_of(&name).map_err(|why| JsValue::from_str(&why))
+        debrief_of(&name).map_err(|why| JsValue::from_str(&why.to_string()))
     });
     let give = |name: &str, function: JsValue| {
         // Only a frozen object refuses a property, and this one is our own.
@@ -33,15 +33,22 @@ pub fn offer() {
     let _ = Reflect::set(&js_sys::global(), &JsValue::from_str(NAME), &functions);
 }
 
-/// The debrief of a shipped scene as JSON; else what is wrong with it, a line a problem.
-fn debrief_of(name: &str) -> Result<String, String> {
-    let loaded = scene::load(name, &[]).map_err(|problems| {
-        problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
-    })?;
+/// Why there is no debrief of a scene, a line a problem.
+#[derive(Debug, thiserror::Error)]
+enum NoDebrief {
+    #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n"))]
+    Scene(Vec<Problem>),
+    #[error(transparent)]
+    Text(#[from] serde_json::Error),
+}
+
+/// The debrief of a shipped scene as JSON.
+fn debrief_of(name: &str) -> Result<String, NoDebrief> {
+    let loaded = scene::load(name, &[]).map_err(NoDebrief::Scene)?;
     let scene = Arc::new(loaded.scene);
     let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| {});
     match &debrief.impossible {
-        Some(jam) => Err(jam.problem(&loaded.doc).to_string()),
-        None => debrief.json().map_err(|why| why.to_string()),
+        Some(jam) => Err(NoDebrief::Scene(vec![jam.problem(&loaded.doc)])),
+        None => Ok(debrief.json()?),
     }
 }

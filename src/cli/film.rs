@@ -167,6 +167,11 @@ mod drawn {
         Video { path: PathBuf, folder: PathBuf },
     }
 
+    /// Why no video can be made.
+    #[derive(Debug, thiserror::Error)]
+    #[error("ffmpeg cannot be started ({0}); install it, or leave the option away")]
+    struct NoFfmpeg(#[source] io::Error);
+
     impl From<PictureError> for NoFilm {
         fn from(why: PictureError) -> Self {
             Self::Pictures(why.into())
@@ -224,16 +229,14 @@ mod drawn {
     }
 
     /// Whether ffmpeg is there, before a film is drawn for it.
-    fn has_ffmpeg() -> Result<(), String> {
+    fn has_ffmpeg() -> Result<(), NoFfmpeg> {
         let started = Command::new("ffmpeg")
             .arg("-version")
             .stdin(Stdio::null())
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .status();
-        started.map(drop).map_err(|why| {
-            format!("ffmpeg cannot be started ({why}); install it, or leave the option away")
-        })
+        started.map(drop).map_err(NoFfmpeg)
     }
 
     /// Strings the pictures together by ffmpeg. Into a file beside, which then takes the

@@ -110,9 +110,9 @@ pub struct Autosave {
 }
 
 impl Autosave {
-    /// A place for one more unsaved set-up in a folder.
-    pub fn new(folder: &Path) -> Self {
-        let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+    /// A place for one more unsaved set-up in a folder, begun now.
+    pub fn new(folder: &Path, now: SystemTime) -> Self {
+        let now = now.duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
         let file = free(folder, &format!("unsaved-{}.ron", now.as_millis()));
         Self { folder: folder.to_owned(), file }
     }
@@ -136,9 +136,9 @@ impl Autosave {
         // Its vehicle is written out: it must be readable from wherever the window starts.
         write(&self.file, &scene::text_of(draft.doc(), &self.file))?;
         // Whatever the clock says: this one is the latest, also where the others' times lie ahead.
-        let others = list(&self.folder).into_iter().filter(|kept| kept.path != self.file);
+        let others = paths(&self.folder).into_iter().filter(|path| *path != self.file);
         for old in others.skip(MOST - 1) {
-            let _ = files::remove(&old.path);
+            let _ = files::remove(&old);
         }
         Ok(())
     }
@@ -174,21 +174,32 @@ pub fn first_damaged(folder: &Path) -> Option<String> {
     Some(format!("An unsaved set-up cannot be read, and stays as it is. {why}"))
 }
 
-/// The unsaved set-ups in a folder, the latest first.
-pub fn list(folder: &Path) -> Vec<AutosavedDraft> {
-    let now = SystemTime::now();
-    let mut found: Vec<(SystemTime, AutosavedDraft)> = files::list(folder)
+/// The unsaved set-ups in a folder, the latest first, with their age now.
+pub fn list(folder: &Path, now: SystemTime) -> Vec<AutosavedDraft> {
+    let aged = |(written, path, name)| {
+        let age_s = now.duration_since(written).unwrap_or_default().as_secs();
+        AutosavedDraft { path, name, age_s }
+    };
+    latest_first(folder).into_iter().map(aged).collect()
+}
+
+/// The files of the unsaved set-ups in a folder, the latest first.
+pub fn paths(folder: &Path) -> Vec<PathBuf> {
+    latest_first(folder).into_iter().map(|(_, path, _)| path).collect()
+}
+
+/// When each was written, its file, and what it is called.
+fn latest_first(folder: &Path) -> Vec<(SystemTime, PathBuf, String)> {
+    let mut found: Vec<(SystemTime, PathBuf, String)> = files::list(folder)
         .into_iter()
         .filter(|path| is_autosave(path))
         .filter_map(|path| {
-            let written = files::written_at(&path)?;
-            let age_s = now.duration_since(written).unwrap_or_default().as_secs();
             let name = name_in(&path).ok()??;
-            Some((written, AutosavedDraft { path, name, age_s }))
+            Some((files::written_at(&path)?, path, name))
         })
         .collect();
-    found.sort_by_key(|(written, _)| std::cmp::Reverse(*written));
-    found.into_iter().map(|(_, kept)| kept).collect()
+    found.sort_by_key(|(written, ..)| std::cmp::Reverse(*written));
+    found
 }
 
 /// Takes an unsaved set-up up again, with all that is wrong with it.

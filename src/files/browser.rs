@@ -119,7 +119,7 @@ pub fn remove(path: &Path) -> io::Result<()> {
 /// # Errors
 /// The path and why it could not be written.
 pub fn store(path: &Path, text: &str) -> Result<(), WriteError> {
-    let now = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
+    let now = super::clock::now().duration_since(SystemTime::UNIX_EPOCH).unwrap_or_default();
     let value = format!("{}\n{text}", now.as_millis());
     storage()
         .and_then(|storage| storage.set_item(&key(path), &value).map_err(|why| refused(&why)))

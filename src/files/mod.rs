@@ -6,6 +6,7 @@
 
 #[cfg(target_family = "wasm")]
 mod browser;
+mod clock;
 #[cfg(not(target_family = "wasm"))]
 mod disk;
 mod error;
@@ -20,6 +21,7 @@ pub use browser::{
 pub use disk::{
     append, is_file, is_folder, list, places, read, remove, store, try_out, write_with, written_at,
 };
+pub use clock::now;
 pub use error::{ReadError, WriteError};
 pub use output::{OutputPath, folder_of};
 pub use places::Places;

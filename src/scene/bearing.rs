@@ -3,13 +3,12 @@
 //! worked out twice, by `world` and by `statics`.
 
 use super::vehicle::{ProfilePoint, RestPose, RestsOn, TYRE_HALF_M, Vehicle};
+use crate::tables::ROOF_DEPTH_M;
 use std::f64::consts::PI;
 
 /// An edge of sheet metal bears on the width of its fold before the faces beside it do, m
 /// (assumed).
 const FOLD_M: f64 = 0.02;
-/// How deep the roof is at its edges, m (assumed).
-const RAIL_M: f64 = 0.05;
 /// A tyre is a prism of this many sides: each is about as long as the flat on which a tyre stands
 /// under its load.
 pub const TREADS: usize = 16;
@@ -207,11 +206,17 @@ impl Vehicle {
         let roof = self.half_width.roof;
         vec![
             edge(VehicleEdge::Nose, p.nose, p.floor_y, [p.nose, p.cowl], self.side_at(p.nose[1])),
-            edge(VehicleEdge::RoofFront, p.header, p.header[1] - RAIL_M, [p.header, middle], roof),
+            edge(
+                VehicleEdge::RoofFront,
+                p.header,
+                p.header[1] - ROOF_DEPTH_M,
+                [p.header, middle],
+                roof,
+            ),
             edge(
                 VehicleEdge::RoofRear,
                 p.roof_rear,
-                p.roof_rear[1] - RAIL_M,
+                p.roof_rear[1] - ROOF_DEPTH_M,
                 [middle, p.roof_rear],
                 roof,
             ),
@@ -248,8 +253,10 @@ impl Vehicle {
             [at(p.floor_y, w.sill), at(p.waist_y, w.body)],
             [at(p.waist_y, w.body), at(belt, self.side_at(belt))],
         ];
-        let rail =
-            vec![[at(roof - RAIL_M, w.roof), at(roof, w.roof)], [at(roof, w.roof), at(roof, 0.0)]];
+        let rail = vec![
+            [at(roof - ROOF_DEPTH_M, w.roof), at(roof, w.roof)],
+            [at(roof, w.roof), at(roof, 0.0)],
+        ];
         vec![
             BearingEdge {
                 wide: Wide::TwoDiscs { radius_m },

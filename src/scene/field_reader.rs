@@ -20,7 +20,7 @@ const MOST_ITEMS: usize = 64;
 /// The most characters of a text.
 const MOST_CHARACTERS: usize = 4000;
 
-/// All items, or `None` where one could not be read. Unlike collecting into an `Option`, it
+/// All items, or `None` where one could not be read. It does not stop where collecting into an `Option` would: it
 /// goes on past the first failure, so that every item reports its problems.
 pub fn all<T>(items: impl IntoIterator<Item = Option<T>>) -> Option<Vec<T>> {
     let read: Vec<Option<T>> = items.into_iter().collect();

@@ -161,42 +161,136 @@ pub enum Action {
 impl Action {
     /// Whether it would lift, or go to where one lifts.
     pub(super) fn lifts(&self) -> bool {
-        matches!(
-            self,
+        match self {
             Self::PlayOrPause
-                | Self::Step(true)
-                | Self::Hold { lever: Some(_), .. }
-                | Self::Shut { .. }
-                | Self::MoveHose { .. }
-                | Self::Capture
-                | Self::SetChocks
-                | Self::Stage(Stage::Lift)
-        )
+            | Self::Step(true)
+            | Self::Hold { lever: Some(_), .. }
+            | Self::Shut { .. }
+            | Self::MoveHose { .. }
+            | Self::Capture
+            | Self::SetChocks
+            | Self::Stage(Stage::Lift) => true,
+            Self::Step(false)
+            | Self::Hold { lever: None, .. }
+            | Self::Stage(Stage::SizeUp | Stage::SetUp | Stage::LookBack)
+            | Self::NextValve
+            | Self::Script(_)
+            | Self::OnFailure(_)
+            | Self::SlowOrNot
+            | Self::Restart
+            | Self::Seek(_)
+            | Self::ToNow
+            | Self::Beside(_)
+            | Self::NextBeside
+            | Self::Freeze
+            | Self::Guide
+            | Self::Classes
+            | Self::HoldClass(_)
+            | Self::Class(_)
+            | Self::Tasks
+            | Self::ChooseTask(_)
+            | Self::BeginTask(_)
+            | Self::Task(_)
+            | Self::Seat(_)
+            | Self::Instructor
+            | Self::Strike(_)
+            | Self::Plain
+            | Self::LowPower
+            | Self::Look(_)
+            | Self::Turn(_)
+            | Self::Shift(_)
+            | Self::Nearer(_)
+            | Self::Visit(_)
+            | Self::VisitPoint(_)
+            | Self::Toggle(_)
+            | Self::Units
+            | Self::Big
+            | Self::Dark
+            | Self::WholeScreen
+            | Self::Help
+            | Self::Shelf
+            | Self::Choose(_)
+            | Self::Open(_)
+            | Self::OpenBare(_)
+            | Self::Begin(_)
+            | Self::TakeUp(_)
+            | Self::ThrowAway(_)
+            | Self::Bench(_)
+            | Self::Measure(_)
+            | Self::ExportEverything
+            | Self::AskForFile
+            | Self::TakeFile { .. }
+            | Self::ShowSheet
+            | Self::ShowDebrief
+            | Self::ShowAttempts
+            | Self::Understood => false,
+        }
     }
 
     /// Whether a class that is held goes by it: everything else would show what the room is not
     /// to see yet, or change the lift that it is asked about.
     pub(super) fn is_for_a_class(&self) -> bool {
-        matches!(
-            self,
+        match self {
             Self::Class(_)
-                | Self::Shelf
-                | Self::PlayOrPause
-                | Self::SlowOrNot
-                | Self::Look(_)
-                | Self::Turn(_)
-                | Self::Shift(_)
-                | Self::Nearer(_)
-                | Self::Toggle(_)
-                | Self::Units
-                | Self::Big
-                | Self::Dark
-                | Self::Plain
-                | Self::LowPower
-                | Self::WholeScreen
-                | Self::Help
-                | Self::Understood
-        )
+            | Self::Shelf
+            | Self::PlayOrPause
+            | Self::SlowOrNot
+            | Self::Look(_)
+            | Self::Turn(_)
+            | Self::Shift(_)
+            | Self::Nearer(_)
+            | Self::Toggle(_)
+            | Self::Units
+            | Self::Big
+            | Self::Dark
+            | Self::Plain
+            | Self::LowPower
+            | Self::WholeScreen
+            | Self::Help
+            | Self::Understood => true,
+            Self::Hold { .. }
+            | Self::NextValve
+            | Self::Shut { .. }
+            | Self::MoveHose { .. }
+            | Self::Capture
+            | Self::SetChocks
+            | Self::Script(_)
+            | Self::OnFailure(_)
+            | Self::Step(_)
+            | Self::Restart
+            | Self::Seek(_)
+            | Self::ToNow
+            | Self::Beside(_)
+            | Self::NextBeside
+            | Self::Freeze
+            | Self::Guide
+            | Self::Classes
+            | Self::HoldClass(_)
+            | Self::Tasks
+            | Self::ChooseTask(_)
+            | Self::BeginTask(_)
+            | Self::Task(_)
+            | Self::Seat(_)
+            | Self::Instructor
+            | Self::Strike(_)
+            | Self::Stage(_)
+            | Self::Visit(_)
+            | Self::VisitPoint(_)
+            | Self::Choose(_)
+            | Self::Open(_)
+            | Self::OpenBare(_)
+            | Self::Begin(_)
+            | Self::TakeUp(_)
+            | Self::ThrowAway(_)
+            | Self::Bench(_)
+            | Self::Measure(_)
+            | Self::ExportEverything
+            | Self::AskForFile
+            | Self::TakeFile { .. }
+            | Self::ShowSheet
+            | Self::ShowDebrief
+            | Self::ShowAttempts => false,
+        }
     }
 }
 

@@ -73,7 +73,7 @@ impl Session {
         self.begin(Draft::new(task.doc.clone()).map_err(super::OpenError::Scene), Stage::SizeUp);
         if self.bench.is_some() {
             let log = self.attempt_log();
-            self.task = Some(LiftTaskRun::new(task, log, self.seat()));
+            self.task = Some(LiftTaskRun::new(task, log, self.clock, self.seat()));
         }
     }
 

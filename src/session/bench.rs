@@ -20,6 +20,7 @@ use crate::units::UnitSystem;
 use crate::world::{Sight, Yard};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use web_time::SystemTime;
 
 /// How far a thing that is dragged jumps to a line, m.
 const REACH_M: f64 = 0.035;
@@ -159,7 +160,7 @@ fn base_of(doc: &Node) -> Base {
 }
 
 impl Bench {
-    pub(super) fn new(draft: Draft, folders: &Folders) -> Self {
+    pub(super) fn new(draft: Draft, folders: &Folders, now: SystemTime) -> Self {
         // Told before the first edit.
         let unkept = folders.why_unkept();
         Self {
@@ -180,15 +181,19 @@ impl Bench {
             yard: None,
             shown_of: None,
             drag: None,
-            keep: folders.unsaved.as_deref().map(Autosave::new),
+            keep: folders.unsaved.as_deref().map(|folder| Autosave::new(folder, now)),
             own_folder: folders.scenes.clone(),
             lifted: None,
         }
     }
 
     /// Takes an unsaved set-up up again from where it was kept.
-    pub(super) fn taken_up(path: &Path, folders: &Folders) -> Result<Self, OpenError> {
-        let mut bench = Self::new(keep::take_up(path)?, folders);
+    pub(super) fn taken_up(
+        path: &Path,
+        folders: &Folders,
+        now: SystemTime,
+    ) -> Result<Self, OpenError> {
+        let mut bench = Self::new(keep::take_up(path)?, folders, now);
         bench.keep = Some(Autosave::resume(path));
         Ok(bench)
     }

@@ -3,9 +3,9 @@
 //! checked like a file, and nothing that is there is overwritten.
 
 use super::scenes::Folders;
-use super::settings::UserSettings;
+use super::settings::{SettingsError, UserSettings};
 use crate::draft::Draft;
-use crate::draft::keep;
+use crate::draft::keep::{self, AutosaveError};
 use crate::files;
 use crate::scene::{self, LARGEST_BYTES, Loaded, Problem, Source};
 use crate::task::AttemptLog;
@@ -44,6 +44,58 @@ struct Form {
     inchwise_export: u32,
 }
 
+/// Why nothing can be given out.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum ExportError {
+    /// The settings make no text.
+    #[error(transparent)]
+    Settings(#[from] SettingsError),
+    /// All of it together makes none.
+    #[error(transparent)]
+    Text(#[from] serde_json::Error),
+}
+
+/// Why nothing of a file can be taken in.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum ImportError {
+    /// It is no such file.
+    #[error("it is not what \"Export everything\" writes ({0})")]
+    Foreign(#[source] serde_json::Error),
+    /// It is of another form.
+    #[error(
+        "it is of form {0}, and this program reads form {VERSION}; use a newer \
+         release"
+    )]
+    Form(u32),
+    /// It is of this form and cannot be read.
+    #[error("it is damaged ({0}); export it again")]
+    Damaged(#[source] serde_json::Error),
+}
+
+/// Why one text of such a file is not taken in.
+#[derive(Debug, thiserror::Error)]
+enum NotTaken {
+    #[error("{}", told(.0))]
+    Problems(Vec<Problem>),
+    #[error(transparent)]
+    Unwritten(#[from] AutosaveError),
+    #[error("unsaved set-ups are not kept here")]
+    NoFolder,
+    #[error(
+        "{name}: {} unsaved set-ups are here already; save or throw away some of them first",
+        keep::MOST
+    )]
+    Full { name: String },
+}
+
+impl From<Vec<Problem>> for NotTaken {
+    fn from(problems: Vec<Problem>) -> Self {
+        Self::Problems(problems)
+    }
+}
+
 /// What is wrong, one a line; the first few where there are many.
 pub fn told(problems: &[Problem]) -> String {
     let mut lines: Vec<String> =
@@ -60,7 +112,7 @@ pub fn is_export(bytes: &[u8]) -> bool {
 }
 
 /// The file's text, with what is on the bench where no file holds it; and what had to be left
-/// out of it, in one sentence.
+/// out of it, a sentence each.
 ///
 /// # Errors
 /// Why it cannot be made.
@@ -68,13 +120,25 @@ pub fn export(
     folders: &Folders,
     settings: &UserSettings,
     bench: Option<&Draft>,
-) -> Result<(String, Option<String>), String> {
+) -> Result<(String, Option<String>), ExportError> {
+    let mut notes = Vec::new();
+    let attempts = match log_of(folders).read() {
+        Ok(attempts) => {
+            notes.extend(attempts.say_unread());
+            attempts.text()
+        }
+        Err(why) => {
+            notes
+                .push(format!("The log of attempts cannot be read and is not in the file: {why}."));
+            String::new()
+        }
+    };
     let mut all = Export {
         inchwise_export: VERSION,
         settings: settings.text()?,
         scenes: Vec::new(),
         unsaved: Vec::new(),
-        attempts: log_of(folders).text(),
+        attempts,
     };
     let mut left = Vec::new();
     let mut room = LARGEST_FILE_BYTES.saturating_sub(all.settings.len() as u64 + 1024);
@@ -99,8 +163,8 @@ pub fn export(
         let name = "unsaved-now.ron".to_owned();
         add(&mut all.unsaved, ExportedFile { name, text: whole(draft.doc()) });
     }
-    for kept in folders.unsaved.as_deref().map(keep::list).unwrap_or_default() {
-        if let Some(file) = exported(&kept.path)
+    for path in folders.unsaved.as_deref().map(keep::paths).unwrap_or_default() {
+        if let Some(file) = exported(&path)
             && all.unsaved.iter().all(|other| other.text != file.text)
         {
             add(&mut all.unsaved, file);
@@ -113,10 +177,12 @@ pub fn export(
             add(&mut all.scenes, file);
         }
     }
-    let left = (!left.is_empty())
-        .then(|| format!("One file has room for 5 MB; these are not in it: {}.", left.join(", ")));
-    let text = serde_json::to_string_pretty(&all).map_err(|why| why.to_string())?;
-    Ok((text + "\n", left))
+    if !left.is_empty() {
+        notes
+            .push(format!("One file has room for 5 MB; these are not in it: {}.", left.join(", ")));
+    }
+    let text = serde_json::to_string_pretty(&all)?;
+    Ok((text + "\n", (!notes.is_empty()).then(|| notes.join("\n"))))
 }
 
 fn log_of(folders: &Folders) -> AttemptLog {
@@ -165,17 +231,12 @@ pub struct Imported {
 ///
 /// # Errors
 /// Why it is no such file.
-pub fn import(folders: &Folders, bytes: &[u8]) -> Result<Imported, String> {
-    let Form { inchwise_export } = serde_json::from_slice(bytes)
-        .map_err(|why| format!("it is not what \"Export everything\" writes ({why})"))?;
+pub fn import(folders: &Folders, bytes: &[u8]) -> Result<Imported, ImportError> {
+    let Form { inchwise_export } = serde_json::from_slice(bytes).map_err(ImportError::Foreign)?;
     if inchwise_export != VERSION {
-        return Err(format!(
-            "it is of form {inchwise_export}, and this program reads form {VERSION}; use a newer \
-             release"
-        ));
+        return Err(ImportError::Form(inchwise_export));
     }
-    let all: Export = serde_json::from_slice(bytes)
-        .map_err(|why| format!("it is damaged ({why}); export it again"))?;
+    let all: Export = serde_json::from_slice(bytes).map_err(ImportError::Damaged)?;
     let mut imported = Imported::default();
     match UserSettings::read(all.settings.as_bytes()) {
         Ok(settings) => imported.settings = Some(settings),
@@ -207,10 +268,10 @@ fn place_for(folder: &Path, name: &str, text: &str) -> Option<PathBuf> {
 }
 
 impl Imported {
-    fn take_scene(&mut self, folder: &Path, file: &ExportedFile) -> Result<(), String> {
+    fn take_scene(&mut self, folder: &Path, file: &ExportedFile) -> Result<(), NotTaken> {
         let source = Source::handed(&file.name, file.text.clone().into_bytes());
-        let doc = source.and_then(|source| scene::tree_from(&source)).map_err(|p| told(&p))?;
-        scene::scene_from_tree(&doc).map_err(|problems| told(&problems))?;
+        let doc = source.and_then(|source| scene::tree_from(&source))?;
+        scene::scene_from_tree(&doc)?;
         // A name from outside may hold a way to another folder.
         let stem = file.name.strip_suffix(".ron").unwrap_or(&file.name);
         let name = keep::file_name(stem);
@@ -218,11 +279,10 @@ impl Imported {
             self.same += 1;
             return Ok(());
         };
-        keep::write(&path, &file.text).map_err(|why| why.to_string())?;
+        keep::write(&path, &file.text)?;
         // Where it stands its twin may stand beside it.
-        let loaded = scene::load_from(&Source::File(path.clone()), &[]).map_err(|problems| {
+        let loaded = scene::load_from(&Source::File(path.clone()), &[]).inspect_err(|_| {
             let _ = files::remove(&path);
-            told(&problems)
         })?;
         if path.file_name().is_none_or(|own| own != file.name.as_str()) {
             let path = path.display();
@@ -232,25 +292,21 @@ impl Imported {
         Ok(())
     }
 
-    fn take_unsaved(&mut self, folder: Option<&Path>, file: &ExportedFile) -> Result<(), String> {
-        let folder = folder.ok_or("unsaved set-ups are not kept here")?;
+    fn take_unsaved(&mut self, folder: Option<&Path>, file: &ExportedFile) -> Result<(), NotTaken> {
+        let folder = folder.ok_or(NotTaken::NoFolder)?;
         let source = Source::handed(&file.name, file.text.clone().into_bytes());
-        let doc = source.and_then(|source| scene::tree_from(&source)).map_err(|p| told(&p))?;
-        Draft::new(doc).map_err(|problems| told(&problems))?;
+        let doc = source.and_then(|source| scene::tree_from(&source))?;
+        Draft::new(doc)?;
         let stem = keep::stem(file.name.trim_end_matches(".ron").trim_start_matches("unsaved"));
         let Some(path) = place_for(folder, &format!("unsaved-{stem}.ron"), &file.text) else {
             self.same += 1;
             return Ok(());
         };
         // One more would drive the oldest out with the next edit.
-        if keep::list(folder).len() >= keep::MOST {
-            return Err(format!(
-                "{}: {} unsaved set-ups are here already; save or throw away some of them first",
-                file.name,
-                keep::MOST
-            ));
+        if keep::paths(folder).len() >= keep::MOST {
+            return Err(NotTaken::Full { name: file.name.clone() });
         }
-        keep::write(&path, &file.text).map_err(|why| why.to_string())?;
+        keep::write(&path, &file.text)?;
         self.unsaved += 1;
         Ok(())
     }

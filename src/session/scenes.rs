@@ -7,6 +7,7 @@ use crate::scene::tree::Node;
 use crate::scene::{self, Loaded, Scene, vehicle_names};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use web_time::SystemTime;
 
 /// Where a session keeps a user's own scenes, and what is not saved yet.
 #[derive(Clone, Debug)]
@@ -57,11 +58,15 @@ pub struct Scenes {
 impl Scenes {
     /// The shelf, and what a user has in these folders; what of it cannot be read, if
     /// anything, in one sentence.
-    pub(super) fn new(shelf: Vec<Loaded>, folders: Folders) -> (Self, Option<String>) {
+    pub(super) fn new(
+        shelf: Vec<Loaded>,
+        folders: Folders,
+        now: SystemTime,
+    ) -> (Self, Option<String>) {
         let (scenes, docs) = shelf.into_iter().map(|l| (Arc::new(l.scene), l.doc)).unzip();
         let (unsaved, vehicles) = (Vec::new(), vehicle_names());
         let mut all = Self { scenes, docs, unsaved, vehicles, folders, chosen: 0 };
-        all.look_for_unsaved();
+        all.look_for_unsaved(now);
         let damaged = all.folders.unsaved.as_deref().and_then(keep::first_damaged);
         let unread = all.look_for_own().or(damaged);
         (all, unread)
@@ -95,8 +100,9 @@ impl Scenes {
     }
 
     /// Looks again for set-ups that were left unsaved.
-    pub(super) fn look_for_unsaved(&mut self) {
-        self.unsaved = self.folders.unsaved.as_deref().map(keep::list).unwrap_or_default();
+    pub(super) fn look_for_unsaved(&mut self, now: SystemTime) {
+        let folder = self.folders.unsaved.as_deref();
+        self.unsaved = folder.map(|folder| keep::list(folder, now)).unwrap_or_default();
     }
 
     /// The scenes on the shelf, in its order.

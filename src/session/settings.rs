@@ -1,7 +1,7 @@
 //! What the program remembers between sessions: a small RON file in the user's own folder. A
 //! damaged file is reported, kept beside and replaced, never a reason not to start.
 
-use crate::files;
+use crate::files::{self, ReadError};
 use crate::units::UnitSystem;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
@@ -43,6 +43,21 @@ pub enum Chosen {
     Off,
 }
 
+/// Why settings were not read, or not put into a text.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum SettingsError {
+    /// Their file cannot be read.
+    #[error("it {0}")]
+    Unread(#[source] ReadError),
+    /// It holds no settings.
+    #[error(transparent)]
+    Damaged(#[from] ron::error::SpannedError),
+    /// They make no text.
+    #[error(transparent)]
+    Text(#[from] ron::Error),
+}
+
 impl UserSettings {
     /// Whether graphics are plain on a machine with a graphics card, or without.
     pub fn plain(&self, no_card: bool) -> bool {
@@ -61,14 +76,14 @@ impl UserSettings {
     }
 
     /// As the text of a file.
-    pub(super) fn text(&self) -> Result<String, String> {
-        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default());
-        text.map(|text| text + "\n").map_err(|why| why.to_string())
+    pub(super) fn text(&self) -> Result<String, SettingsError> {
+        let text = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default())?;
+        Ok(text + "\n")
     }
 
     /// Those that a file's bytes say.
-    pub(super) fn read(bytes: &[u8]) -> Result<Self, String> {
-        ron::de::from_bytes(bytes).map_err(|why| why.to_string())
+    pub(super) fn read(bytes: &[u8]) -> Result<Self, SettingsError> {
+        Ok(ron::de::from_bytes(bytes)?)
     }
 
     /// The units in which figures are shown.
@@ -99,7 +114,7 @@ impl SettingsFile {
         let text = match files::read(path, LARGEST_BYTES) {
             Ok(bytes) => Ok(bytes),
             Err(why) if why.is_missing() => Ok(b"()".to_vec()),
-            Err(why) => Err(format!("it {why}")),
+            Err(why) => Err(SettingsError::Unread(why)),
         };
         let mut damaged = None;
         let read = text
@@ -136,11 +151,10 @@ impl SettingsFile {
             }
             self.damaged = None;
         }
-        let written = self
-            .now
-            .text()
-            .and_then(|text| files::store(path, &text).map_err(|e| e.source.to_string()));
-        let why = written.err()?;
+        let why = match self.now.text() {
+            Ok(text) => files::store(path, &text).err()?.source.to_string(),
+            Err(why) => why.to_string(),
+        };
         Some(format!("The settings cannot be kept in {}: {why}.", path.display()))
     }
 }

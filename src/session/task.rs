@@ -65,6 +65,8 @@ struct CameOut {
 pub struct LiftTaskRun {
     task: Arc<LiftTask>,
     log: AttemptLog,
+    /// What time it is, for the log.
+    clock: fn() -> SystemTime,
     seat: u32,
     card: Card,
     /// What is being said; none while nothing is asked.
@@ -88,10 +90,16 @@ pub struct LiftTaskRun {
 /// The hints there are.
 const HINTS: usize = 3;
 impl LiftTaskRun {
-    pub(super) fn new(task: Arc<LiftTask>, log: AttemptLog, seat: u32) -> Self {
+    pub(super) fn new(
+        task: Arc<LiftTask>,
+        log: AttemptLog,
+        clock: fn() -> SystemTime,
+        seat: u32,
+    ) -> Self {
         Self {
             task,
             log,
+            clock,
             seat,
             card: Card::Closed,
             saying: None,
@@ -287,7 +295,7 @@ impl LiftTaskRun {
     }
 
     fn note(&mut self, came: Came, changes: Vec<String>) -> Option<String> {
-        let since = SystemTime::now().duration_since(SystemTime::UNIX_EPOCH);
+        let since = (self.clock)().duration_since(SystemTime::UNIX_EPOCH);
         let attempt = Attempt {
             at_s: since.unwrap_or_default().as_secs(),
             seat: self.seat,

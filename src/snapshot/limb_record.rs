@@ -68,12 +68,6 @@ impl LimbRecord {
     pub fn is_dragged(&self) -> bool {
         self.dragged_m >= SEEN_M
     }
-
-    /// The vehicle came down on it again or slid over it: whatever the gap over it says, it is
-    /// not free by the lift.
-    pub fn is_overrun(&self) -> bool {
-        self.struck.is_some() || self.is_dragged()
-    }
 }
 
 /// The least gap after it was widest, m, and when, s.

@@ -5,9 +5,6 @@
 use crate::scene::Print;
 use crate::tables::{Bed, FIRM_M};
 
-/// No strip is narrower than this, m.
-const LEAST_M: f64 = 1e-4;
-
 /// Soil under a whole base as a spring.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Spring {
@@ -35,13 +32,13 @@ pub fn settles_m(soil: Spring, load_n: f64) -> f64 {
 /// ends.
 pub fn edge_n(bed: Bed, print: Print, depth_m: f64, set_m: f64) -> f64 {
     let area_m2 = print.area_m2();
-    let elastic_n = bed.subgrade_pa_m(print.strip_m.max(LEAST_M)) * area_m2 * (depth_m - set_m);
+    let elastic_n = bed.subgrade_pa_m(print.strip_m) * area_m2 * (depth_m - set_m);
     elastic_n.clamp(0.0, bed.plateau_pa * area_m2)
 }
 
 /// How much of an edge's depth stays in the soil, m: what it did not bear elastically.
 pub fn edge_set_m(bed: Bed, print: Print, depth_m: f64, set_m: f64) -> f64 {
-    let elastic_m = bed.plateau_pa / bed.subgrade_pa_m(print.strip_m.max(LEAST_M));
+    let elastic_m = bed.plateau_pa / bed.subgrade_pa_m(print.strip_m);
     set_m.max(depth_m - elastic_m)
 }
 

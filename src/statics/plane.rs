@@ -11,15 +11,13 @@ use crate::scene::{
     Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge,
     WheelLaw,
 };
-use crate::tables::{FrictionPair, Material, Wood};
+use crate::tables::{FrictionPair, Material, ROOF_DEPTH_M, Wood};
 use crate::units::UnitSystem;
 
 /// A cross-section's heights count down from here, m: above any vehicle.
 const TOP_M: f64 = 6.0;
 /// What stands beside a cross-section may stand anywhere along the vehicle, m.
 const ANYWHERE_M: f64 = 12.0;
-/// How deep the roof is with its rails, m (assumed).
-const RAIL_M: f64 = 0.05;
 /// A floor ends at least this far inside its tyres' outer walls, m.
 const INSIDE_M: f64 = 0.02;
 
@@ -343,7 +341,7 @@ impl Turn {
                 point(p.floor_y, down * w.sill),
                 point(p.waist_y, down * w.body),
                 point(belt, down * v.side_at(belt)),
-                point(roof - RAIL_M, down * w.roof),
+                point(roof - ROOF_DEPTH_M, down * w.roof),
                 point(roof, down * w.roof),
             ];
             (outline, top(p.waist_y, -down * w.body), v.com_m[1])

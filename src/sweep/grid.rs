@@ -103,8 +103,8 @@ impl Axis {
         let read: Option<Vec<(Dimension, f64)>> = values.iter().map(|v| units::read(v)).collect();
         let read = read?;
         let dimension = read[0].0;
-        let alike = read.iter().all(|(d, _)| *d == dimension);
-        alike.then(|| Scale {
+        let is_one_dimension = read.iter().all(|(d, _)| *d == dimension);
+        is_one_dimension.then(|| Scale {
             dimension: Some(dimension),
             values: read.into_iter().map(|(_, v)| v).collect(),
         })

@@ -3,7 +3,7 @@
 //! torn or foreign line is left as it is and not read.
 
 use super::attempt::Attempt;
-use crate::files::{self, WriteError};
+use crate::files::{self, ReadError, WriteError};
 use std::path::{Path, PathBuf};
 
 /// What years of attempts take, bytes.
@@ -24,6 +24,23 @@ pub struct Attempts {
     pub unread: usize,
 }
 
+/// Why the log was not read, or not written.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum AttemptLogError {
+    /// What is there cannot be read.
+    #[error("{} {source}", path.display())]
+    Read {
+        /// The log.
+        path: PathBuf,
+        /// Why, in words that read on after its name.
+        source: ReadError,
+    },
+    /// Something cannot be added.
+    #[error(transparent)]
+    Write(#[from] WriteError),
+}
+
 impl AttemptLog {
     /// In a file, which need not be there yet.
     pub fn at(path: Option<&Path>) -> Self {
@@ -41,20 +58,14 @@ impl AttemptLog {
         files::append(path, &line)
     }
 
-    /// The lines that can be read, to be carried to another machine; nothing where there are none.
-    pub fn text(&self) -> String {
-        let attempts = self.read().unwrap_or_default().all;
-        let lines = attempts.iter().filter_map(|attempt| serde_json::to_string(attempt).ok());
-        lines.map(|line| line + "\n").collect()
-    }
-
     /// Takes in lines from another machine: of an attempt that is there already nothing is written.
     /// Gives how many were new.
     ///
     /// # Errors
-    /// Why they cannot be kept.
-    pub fn take_in(&self, text: &str) -> Result<usize, WriteError> {
-        let mut there = self.read().unwrap_or_default().all;
+    /// Why they cannot be kept. Nothing is written where the log cannot be read: which of them it
+    /// has already is not known then.
+    pub fn take_in(&self, text: &str) -> Result<usize, AttemptLogError> {
+        let mut there = self.read()?.all;
         let before = there.len();
         for attempt in Attempts::of(text.as_bytes()).all {
             if !there.contains(&attempt) {
@@ -68,19 +79,24 @@ impl AttemptLog {
     /// Every attempt that can be read.
     ///
     /// # Errors
-    /// Why the file cannot be read, in words that read on after its name; one that is not there
-    /// holds no attempts.
-    pub fn read(&self) -> Result<Attempts, String> {
+    /// Why the file cannot be read; one that is not there holds no attempts.
+    pub fn read(&self) -> Result<Attempts, AttemptLogError> {
         let Some(path) = &self.path else { return Ok(Attempts::default()) };
         match files::read(path, LARGEST_BYTES) {
             Ok(bytes) => Ok(Attempts::of(&bytes)),
             Err(why) if why.is_missing() => Ok(Attempts::default()),
-            Err(why) => Err(format!("{} {why}", path.display())),
+            Err(source) => Err(AttemptLogError::Read { path: path.clone(), source }),
         }
     }
 }
 
 impl Attempts {
+    /// A line each, to be carried to another machine; nothing where there are none.
+    pub fn text(&self) -> String {
+        let lines = self.all.iter().filter_map(|attempt| serde_json::to_string(attempt).ok());
+        lines.map(|line| line + "\n").collect()
+    }
+
     fn of(bytes: &[u8]) -> Self {
         let mut attempts = Self::default();
         let lines = bytes.split(|byte| *byte == b'\n').filter(|line| !line.trim_ascii().is_empty());

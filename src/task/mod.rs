@@ -21,7 +21,7 @@ pub use attempt::{Attempt, Came, Lifted, kit_short, say_stop};
 pub use brief::{LiftTaskPlan, PlayedTask};
 pub use fields::GROUPS;
 pub use hints::HintPair;
-pub use log::{AttemptLog, Attempts};
+pub use log::{AttemptLog, AttemptLogError, Attempts};
 pub use model::{LiftTask, Mend, OwnHints, StopReason, WayOut};
 pub use obvious::obvious_changes;
 pub use page::attempts_page;

@@ -16,9 +16,9 @@ use crate::scene::{Along, BearingEdge, Print, Scene, VehicleEdge, Wide};
 use crate::snapshot::{BaseState, Footing, PartId};
 use crate::tables::{Bed, FIRM_M, Material};
 
-/// Mass of the earth that moves along with an edge, kg (assumed; it only gives the bed a body, its
-/// weight is borne already).
-const EARTH_KG: f64 = 15.0;
+/// Mass of the earth that moves along with an edge or a base, kg (assumed; it only gives the soil a
+/// body, its weight is borne already).
+pub(super) const EARTH_KG: f64 = 15.0;
 /// Points along an edge.
 const POINTS: usize = 8;
 
@@ -147,7 +147,7 @@ impl EdgeOnSoil {
         let mean = |of: fn(&Print) -> f64| prints.iter().map(of).sum::<f64>() / count;
         let [strip_m, area_m2] = [mean(|print| print.strip_m), mean(|print| print.area_m2())];
         // As stiff as a base's strip of that width.
-        let stiffness_n_m = self.soil.subgrade_pa_m(strip_m.max(Self::LEAST_M)) * area_m2 / count;
+        let stiffness_n_m = self.soil.subgrade_pa_m(strip_m) * area_m2 / count;
         let plateau_pa = self.soil.plateau_pa;
         self.capacity_n = plateau_pa * area_m2;
         self.bed.set_law(
@@ -155,7 +155,4 @@ impl EdgeOnSoil {
             prints.iter().map(|print| plateau_pa * print.area_m2() / count),
         );
     }
-
-    /// No strip is narrower than this, m: single precision.
-    const LEAST_M: f64 = 1e-4;
 }

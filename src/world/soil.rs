@@ -2,6 +2,7 @@
 //! are elastic up to what the soil bears and then keep their set. A base that is loaded off
 //! its middle leans. Hard ground has none of this.
 
+use super::bedding::EARTH_KG;
 use super::bodies::Bodies;
 use super::engine::{
     BodySpec, ColliderBuilder, Engine, Friction, Groups, Mass, Pose, Real, RigidBodyHandle,
@@ -13,9 +14,6 @@ use crate::scene::{Chock, Crib, Scene, SolePlate};
 use crate::snapshot::{BaseState, Footing};
 use crate::tables::{Bed, FIRM_M, Material};
 
-/// Mass of the earth that moves along with a base, kg (assumed; it only gives the plate a
-/// body, its weight is borne already).
-const EARTH_KG: f64 = 15.0;
 const EARTH_HALF_M: f64 = 0.05;
 /// A plate reaches this far beyond its base, so that a base that slides stays on it, m; but
 /// no further than half-way to the next base.

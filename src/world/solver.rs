@@ -46,10 +46,11 @@ pub struct Settings {
     /// arms that are no longer true, and a tower that leans stands as if it were upright.
     /// Lower: contacts begin afresh so often that cribs of 13 and 16 layers tip 3 % early.
     pub refresh_rad: f64,
-    /// A body slower than this may fall asleep, m/s and rad/s: far below the slowest lift,
+    /// A body slower than this may fall asleep, m/s: far below the slowest lift,
     /// far above the creep of a loaded crib. Higher: a slow lift falls asleep under way.
     /// Lower: what stands never sleeps, and creeps.
     pub sleep_m_s: f64,
+    /// ... and that turns no faster than this, rad/s.
     pub sleep_rad_s: f64,
     /// ... after this long, s. Higher: more creep and more work before all is at rest. Lower:
     /// what pauses at the turn of a swing falls asleep there.

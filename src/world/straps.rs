@@ -21,8 +21,8 @@ use crate::tables::{STAKE_OUT_M, stake_holds_n};
 const DAMPING_S: f64 = 0.02;
 /// A strap is no shorter than this, m (assumed).
 const LEAST_M: f64 = 0.05;
-/// It is drawn no further than this past where it was tight at first, m (assumed): whoever sets
-/// up stops where the pull moves what it is to hold.
+/// It is drawn no further than this past where it was tight at first, m (assumed): the crew
+/// stops where the pull moves what it is to hold.
 const TAKES_UP_M: f64 = 0.02;
 /// It may end so far past the place that it is led to, m: the vehicle has settled a little.
 const PAST_M: f64 = 0.05;
@@ -185,7 +185,7 @@ impl Tied {
         let [one, other] = self.at(engine);
         let length_m = f64::from((other - one).length());
         if !begun {
-            // Whoever sets up draws it tight until the lift begins, and lets nothing out.
+            // The crew draws it tight until the lift begins, and lets nothing out.
             let tight_m = length_m / (1.0 + self.preload_n / self.per_strain_n);
             self.rest_m = self.rest_m.min(tight_m.max(self.shortest_m));
         }

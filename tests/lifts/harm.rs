@@ -174,7 +174,10 @@ fn a_lift_that_goes_well_does_no_harm() {
         let run = played(name, &[]);
         assert_eq!(run.harm(), None, "{name}");
         for limb in run.limb_records() {
-            assert!(!limb.is_overrun() && limb.left_s.is_none(), "{name}: {limb:?}");
+            assert!(
+                limb.struck.is_none() && !limb.is_dragged() && limb.left_s.is_none(),
+                "{name}: {limb:?}"
+            );
         }
     }
 }

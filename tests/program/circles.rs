@@ -3,6 +3,7 @@
 //!
 //! An edge goes from a file to the file that defines a name. A name that a file only passes
 //! on (`pub use`) leads to where it is defined; declaring a module (`mod name;`) is no edge.
+//! A file that calls a method of a type of its own which another file implements uses that file.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -254,6 +255,108 @@ fn edges(sources: &[Source]) -> BTreeMap<(usize, usize), BTreeSet<String>> {
             }
         }
     }
+    for (from, to, name) in method_edges(sources, &files, &uses) {
+        out.entry((from, to)).or_default().insert(name);
+    }
+    out
+}
+
+/// Methods that a file gives to a type.
+struct Methods {
+    /// The type as it is named there.
+    of: String,
+    names: BTreeSet<String>,
+}
+
+/// Methods of ours whose names the standard library's types have as well.
+const STANDARD: &[&str] = &["map"];
+
+/// The methods of every `impl Type` in a file's code; traits are called by their own names.
+fn methods(code: &str) -> Vec<Methods> {
+    let mut out = Vec::new();
+    let begins = code.match_indices("impl").filter(|(at, _)| {
+        code[..*at].chars().next_back().is_none_or(|c| c.is_whitespace())
+            && code[at + 4..].starts_with([' ', '<'])
+    });
+    for (at, _) in begins {
+        let Some((head, body)) = code[at + 4..].split_once('{') else { continue };
+        // Also in the middle of a signature: `-> impl Iterator`.
+        if head.contains([';', ')', '=']) || head.split_whitespace().any(|word| word == "for") {
+            continue;
+        }
+        let mut of = head.trim();
+        if of.starts_with('<') {
+            of = of.split_once("> ").map_or("", |(_, rest)| rest);
+        }
+        let of = of.split(['<', ' ', '\n']).next().unwrap_or_default().to_owned();
+        let (mut depth, mut names, mut before) = (1, BTreeSet::new(), "");
+        let mut rest = body;
+        while depth > 0 && !rest.is_empty() {
+            let end = rest.find(|c| !is_word(c)).unwrap_or(rest.len());
+            if end > 0 {
+                if depth == 1 && before == "fn" {
+                    names.insert(rest[..end].to_owned());
+                }
+                (before, rest) = rest.split_at(end);
+                continue;
+            }
+            depth += i32::from(rest.starts_with('{')) - i32::from(rest.starts_with('}'));
+            let c = rest.chars().next().map_or(0, char::len_utf8);
+            rest = &rest[c..];
+        }
+        out.push(Methods { of, names });
+    }
+    out
+}
+
+/// From the file of each type to the files that implement methods of it which that file calls.
+fn method_edges(
+    sources: &[Source],
+    files: &BTreeMap<Vec<String>, usize>,
+    uses: &[Vec<Used>],
+) -> Vec<(usize, usize, String)> {
+    let mut defined: BTreeMap<&str, usize> = BTreeMap::new();
+    for source in sources {
+        let mut words = source.code.split(|c| !is_word(c)).filter(|word| !word.is_empty());
+        while let Some(word) = words.next() {
+            if word == "fn"
+                && let Some(name) = words.next()
+            {
+                *defined.entry(name).or_default() += 1;
+            }
+        }
+    }
+    let mut out = Vec::new();
+    for (to, source) in sources.iter().enumerate() {
+        for Methods { of, names } in methods(&source.code) {
+            let path: Vec<String> = of.split("::").map(str::to_owned).collect();
+            let path = if path.len() > 1 { absolute(&path, source, 0) } else { None }
+                .unwrap_or_else(|| [source.module.as_slice(), &path].concat());
+            let Some(from) = home(&path, files, uses, sources, 8).filter(|from| *from != to) else {
+                continue;
+            };
+            let (code, of) = (&sources[from].code, path.last().cloned().unwrap_or_default());
+            for name in names {
+                // A name that other types have too says whose it is only behind the type.
+                let alone =
+                    defined.get(name.as_str()) == Some(&1) && !STANDARD.contains(&name.as_str());
+                let own = code.contains(&format!("fn {name}("));
+                // Without its brackets behind a dot it is a field.
+                let calls = code.match_indices(name.as_str()).any(|(at, _)| {
+                    let (front, behind) = (&code[..at], &code[at + name.len()..]);
+                    let called = behind.starts_with('(') || behind.starts_with("::<");
+                    let of_self = front.ends_with("self.") && called;
+                    let of_type = [String::from("Self::"), format!("{of}::")]
+                        .iter()
+                        .any(|path| front.ends_with(path) && !behind.starts_with(is_word));
+                    (alone && called && front.ends_with('.')) || (!own && (of_self || of_type))
+                });
+                if calls {
+                    out.push((from, to, format!("{of}.{name}")));
+                }
+            }
+        }
+    }
     out
 }
 
@@ -314,8 +417,8 @@ fn no_circle_of_files_is_left() {
     assert!(told.is_empty(), "{} circles of files:\n{}", told.len(), told.join("\n"));
 }
 
-/// The search sees a circle through a name that is passed on, through an inline module and
-/// through three files; and sees none where there is none.
+/// The search sees a circle through a name that is passed on, through an inline module, through
+/// three files and through a method; and sees none where there is none.
 #[test]
 fn circles_are_seen() {
     let source = |module: &str, code: &str| Source {
@@ -352,4 +455,15 @@ fn circles_are_seen() {
         ),
     ];
     assert_eq!(found(&three), ["x y z"]);
+    let of_a = |call: &str| {
+        let a = format!("pub struct A<'a>(&'a u8);\nimpl<'a> A<'a> {{ fn f(&self) {{ {call} }} }}");
+        let b = "use crate::x::A;\nimpl A<'_> {\n    pub fn g(&self) { if true {} }\n    \
+                 fn h(&self) {}\n}\nimpl Drop for A<'_> { fn drop(&mut self) {} }";
+        let c = "pub struct C;\nimpl C { fn h(&self) {} }";
+        found(&[source("x", &a), source("y", b), source("z", c)])
+    };
+    assert_eq!(of_a("self.g()"), ["x y"]);
+    assert_eq!(of_a("A::h(self)"), ["x y"]);
+    // Another type's method of that name, a trait's, and a field are something else.
+    assert!(of_a("c.h(); self.drop(); self.gg(); self.g += 1").is_empty());
 }

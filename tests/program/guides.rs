@@ -2,7 +2,7 @@
 //! and every file they name is there. `tests/lifts/readme.rs` plays its changed lifts.
 
 use inchwise::debrief::{FrameRetention, play};
-use inchwise::scene::{Outcome, load};
+use inchwise::scene::{Cause, Outcome, load};
 use inchwise::units::UnitSystem;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -36,6 +36,19 @@ fn the_scene_in_ten_lines_is_ten_lines_and_frees_the_casualty() {
     let debrief = play(scene, UnitSystem::Si, FrameRetention::None, &mut |_, _| ());
     assert_eq!(debrief.outcome, Outcome::Lifted, "{}", debrief.text());
     assert!(debrief.records.iter().all(|s| s.refused.is_none()), "{}", debrief.text());
+}
+
+/// What is looked out for is listed whole.
+#[test]
+fn the_readme_lists_every_failure_that_is_watched_for() {
+    let mut lines = README.lines().filter(|line| line.starts_with("The program watches for"));
+    let line = lines.next().expect("a list of failures");
+    let missing: Vec<&str> = Cause::WORDS
+        .iter()
+        .map(|(word, _)| *word)
+        .filter(|word| !line.contains(&format!("`{word}`")))
+        .collect();
+    assert!(missing.is_empty(), "README.md leaves out {missing:?}");
 }
 
 /// Every path that a guide names in backquotes or links to is there.

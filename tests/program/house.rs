@@ -51,8 +51,10 @@ const HOUSE: &[(&str, &[&str])] = &[
         "sweep",
         &[
             "debrief",
+            "lift",
             "world",
             "statics",
+            "snapshot",
             "scene",
             "tables",
             "bag_law",
@@ -96,7 +98,7 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("statics", &["scene", "tables", "bag_law", "units", "printable", "caution"]),
     ("snapshot", &["scene", "units"]),
     ("scene", &["tables", "bag_law", "units", "files", "printable", "digest"]),
-    ("tables", &[]),
+    ("tables", &["units"]),
     ("bag_law", &[]),
     ("units", &["printable"]),
     ("parallel", &[]),
@@ -269,9 +271,20 @@ fn the_solver_is_set_in_one_file() {
     }
 }
 
+/// What time it is comes from one place, and a session takes it from its edge.
+#[test]
+fn the_time_of_day_is_asked_in_one_file() {
+    let asking: Vec<String> = sources()
+        .into_iter()
+        .filter(|(_, _, code)| code.contains("SystemTime::now"))
+        .map(|(path, ..)| path)
+        .collect();
+    assert_eq!(asking, ["src/files/clock.rs"]);
+}
+
 /// Everything else in the world works with the names that `engine.rs` gives out.
 #[test]
-fn inside_the_world_two_files_name_the_engine() {
+fn inside_the_world_three_files_name_the_engine() {
     let naming: Vec<String> = sources()
         .into_iter()
         .filter(|(_, module, _)| module == "world")

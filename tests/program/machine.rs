@@ -292,12 +292,12 @@ fn a_clock_that_is_set_back_costs_no_set_up() {
         let ahead = SystemTime::now() + Duration::from_secs(86_400 + number as u64);
         File::options().write(true).open(&path).unwrap().set_modified(ahead).unwrap();
     }
-    let place = keep::Autosave::new(folder.path());
+    let place = keep::Autosave::new(folder.path(), inchwise::files::now());
     let draft = Draft::new(scene::tree_of("beam-lift", &[]).unwrap()).unwrap().unsaved();
     for _ in 0..3 {
         place.update(&draft).unwrap();
     }
-    let listed = keep::list(folder.path());
+    let listed = keep::list(folder.path(), inchwise::files::now());
     assert_eq!(listed.len(), keep::MOST);
     assert!(listed.iter().any(|kept| kept.name != "Kept before"), "this one is kept");
     assert!(listed.iter().all(|kept| kept.age_s < 600), "no age below zero");

@@ -160,7 +160,12 @@ fn the_page_of_classes_has_the_table_of_fields() {
 fn session() -> (Session, TempDir) {
     let folder = tempfile::tempdir().expect("a folder");
     let folders = Folders::below(folder.path());
-    let edge = Edge { pace: Pace::InStep, folders, settings: SettingsFile::nowhere() };
+    let edge = Edge {
+        pace: Pace::InStep,
+        folders,
+        settings: SettingsFile::nowhere(),
+        clock: inchwise::files::now,
+    };
     (Session::new(Vec::new(), None, edge), folder)
 }
 

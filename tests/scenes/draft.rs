@@ -463,16 +463,16 @@ fn what_is_saved_opens_the_same() {
 fn what_is_not_saved_is_kept() {
     let dir = folder("keep");
     let mut draft = draft_of("beam-lift");
-    let kept = keep::Autosave::new(&dir);
+    let kept = keep::Autosave::new(&dir, inchwise::files::now());
     kept.update(&draft).unwrap();
-    assert!(keep::list(&dir).is_empty(), "nothing was done to it");
+    assert!(keep::list(&dir, inchwise::files::now()).is_empty(), "nothing was done to it");
     // A state that breaks rules.
     let stack = Item::new(ItemKind::Stack, 0);
     draft.edit(&Edit::Move { item: stack, at: [0.0, 0.0] }, false, Si).unwrap();
     assert!(draft.seen().ready().is_none());
     kept.update(&draft).unwrap();
     // The process dies here.
-    let found = keep::list(&dir);
+    let found = keep::list(&dir, inchwise::files::now());
     let [only] = found.as_slice() else { panic!("{} found", found.len()) };
     assert_eq!(only.name, "Beam lift");
     let again = keep::take_up(&only.path).unwrap();
@@ -481,13 +481,20 @@ fn what_is_not_saved_is_kept() {
     assert_eq!(again.seen().problems.len(), draft.seen().problems.len());
     draft.save(&dir.join("own.ron"), "Own").unwrap();
     kept.update(&draft).unwrap();
-    assert_eq!(keep::list(&dir).len(), 1, "the shelf does not show what does not fit");
+    assert_eq!(
+        keep::list(&dir, inchwise::files::now()).len(),
+        1,
+        "the shelf does not show what does not fit"
+    );
     draft.undo();
     draft.save(&dir.join("own.ron"), "Own").unwrap();
     kept.update(&draft).unwrap();
-    assert!(keep::list(&dir).is_empty());
+    assert!(keep::list(&dir, inchwise::files::now()).is_empty());
     std::fs::write(dir.join("unsaved-1-1.ron"), "not a scene").unwrap();
-    assert!(keep::list(&dir).is_empty(), "what cannot be read is not offered");
+    assert!(
+        keep::list(&dir, inchwise::files::now()).is_empty(),
+        "what cannot be read is not offered"
+    );
     std::fs::remove_dir_all(&dir).unwrap();
 }
 

@@ -18,7 +18,12 @@ fn shipped(name: &str) -> Loaded {
 fn session(folder: &Path) -> Session {
     let (settings, trouble) = SettingsFile::read(&folder.join("settings.ron"));
     assert_eq!(trouble, None);
-    let edge = Edge { pace: Pace::InStep, folders: Folders::below(folder), settings };
+    let edge = Edge {
+        pace: Pace::InStep,
+        folders: Folders::below(folder),
+        settings,
+        clock: inchwise::files::now,
+    };
     Session::new(vec![shipped("beam-lift")], None, edge)
 }
 
@@ -211,6 +216,7 @@ fn a_debrief_is_of_the_lift_as_it_was_played() {
         pace: Pace::InStep,
         folders: Folders::below(folder.path()),
         settings: SettingsFile::nowhere(),
+        clock: inchwise::files::now,
     };
     let mut session = Session::new(Vec::new(), Some(shipped("capture-late")), edge);
     session.advance(FRAME_S);

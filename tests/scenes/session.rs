@@ -25,7 +25,12 @@ fn shipped(name: &str) -> Loaded {
 }
 
 fn edge(folder: &Path) -> Edge {
-    Edge { pace: Pace::InStep, folders: Folders::below(folder), settings: SettingsFile::nowhere() }
+    Edge {
+        pace: Pace::InStep,
+        folders: Folders::below(folder),
+        settings: SettingsFile::nowhere(),
+        clock: inchwise::files::now,
+    }
 }
 
 /// On a scene, with the lift set up; the folder has a user's files.

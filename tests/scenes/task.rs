@@ -115,7 +115,12 @@ fn page_of_tasks_is_that_of_the_table() {
 
 fn session_in(folder: &TempDir) -> Session {
     let folders = Folders::below(folder.path());
-    let edge = Edge { pace: Pace::InStep, folders, settings: SettingsFile::nowhere() };
+    let edge = Edge {
+        pace: Pace::InStep,
+        folders,
+        settings: SettingsFile::nowhere(),
+        clock: inchwise::files::now,
+    };
     Session::new(Vec::new(), None, edge)
 }
 
@@ -442,6 +447,65 @@ fn attempts_are_carried_along() {
         assert!(other.trouble().unwrap_or_default().contains(told), "{:?}", other.trouble());
         assert_eq!(log_of(&there), log_of(&here));
     }
+}
+
+/// A log that cannot be read is not exported as an empty one without a word, and takes in nothing
+/// that it may have already.
+#[test]
+fn a_log_that_cannot_be_read_is_told_and_stays() {
+    let [here, there] = [0; 2].map(|_| tempfile::tempdir().expect("a folder"));
+    let mut session = session_in(&here);
+    begin(&mut session, "verge");
+    ask(&mut session, LiftTaskAction::Stop);
+    ask(&mut session, LiftTaskAction::Choose(2));
+    let export = |session: &mut Session| match session.act(Action::ExportEverything) {
+        Some(Effect::Save { name, text }) => (name, text.into_bytes()),
+        other => panic!("{other:?}"),
+    };
+    let (name, bytes) = export(&mut session);
+    // It is larger than any log that is read, and can be written on.
+    let path = there.path().join("attempts.jsonl");
+    let log = std::fs::File::create(&path).expect("a log");
+    log.set_len(65 << 20).expect("a long log");
+    let mut other = session_in(&there);
+    other.act(Action::TakeFile { name, bytes });
+    let told = other.trouble().unwrap_or_default().to_owned();
+    assert!(
+        told.contains("The log of attempts is not taken: ") && told.contains("larger"),
+        "{told}"
+    );
+    assert_eq!(std::fs::metadata(&path).expect("a log").len(), 65 << 20);
+    export(&mut other);
+    let told = other.trouble().unwrap_or_default();
+    assert!(told.contains("The log of attempts cannot be read and is not in the file"), "{told}");
+}
+
+/// Lines of the log that are left out of an export are counted.
+#[test]
+fn torn_lines_of_the_log_are_told_in_an_export() {
+    let folder = tempfile::tempdir().expect("a folder");
+    std::fs::write(folder.path().join("attempts.jsonl"), "{\"at_s\": 1").expect("a log");
+    let mut session = session_in(&folder);
+    assert!(matches!(session.act(Action::ExportEverything), Some(Effect::Save { .. })));
+    let told = session.trouble().unwrap_or_default();
+    assert!(told.contains("1 line of the log cannot be read"), "{told}");
+}
+
+/// The log has the time by the clock that the session was given.
+#[test]
+fn an_attempt_is_dated_by_the_clock_of_the_edge() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let edge = Edge {
+        pace: Pace::InStep,
+        folders: Folders::below(folder.path()),
+        settings: SettingsFile::nowhere(),
+        clock: || std::time::SystemTime::UNIX_EPOCH + Duration::from_secs(1234),
+    };
+    let mut session = Session::new(Vec::new(), None, edge);
+    begin(&mut session, "verge");
+    ask(&mut session, LiftTaskAction::Stop);
+    ask(&mut session, LiftTaskAction::Choose(2));
+    assert_eq!(log_of(&folder).all[0].at_s, 1234);
 }
 
 /// The variable that says where the writer below writes; without it nothing is written.

@@ -1,6 +1,6 @@
 //! Where a wedge may lie, and how large it may be.
 
-use super::{Check, SLACK_M, mm};
+use super::check::{Check, SLACK_M, mm};
 use crate::scene::equipment::{Bag, CarriedBy, Wedge};
 use crate::scene::leaning_seat::{LeaningSeat, column_on};
 use crate::units::UnitText;

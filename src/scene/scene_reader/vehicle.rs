@@ -15,7 +15,7 @@ use crate::units::GRAVITY_M_S2;
 /// How far from the body's side the middle of a tyre stands where a vehicle gives no track, m.
 const TYRE_FROM_SIDE_M: f64 = TYRE_HALF_M + 0.01;
 /// A roof rail beside the roof's skin is at least this wide, m (assumed).
-const RAIL_M: f64 = 0.05;
+const RAIL_WIDTH_M: f64 = 0.05;
 /// Two points of the outline are this far apart at least along X, m (assumed).
 const LEAST_STEP_M: f64 = 0.02;
 
@@ -291,7 +291,7 @@ fn panel(g: &Fields<'_>, profile: Option<Profile>, half_width: Option<HalfWidth>
     };
     if let (Some(p), Some(width)) = (profile, half_width)
         && panel.on_roof(&p)
-        && panel.half_width_m + RAIL_M > width.roof
+        && panel.half_width_m + RAIL_WIDTH_M > width.roof
     {
         g.complain(
             panel::HALF_WIDTH.key(),
@@ -299,7 +299,7 @@ fn panel(g: &Fields<'_>, profile: Option<Profile>, half_width: Option<HalfWidth>
                 "leaves no roof rail beside the skin; the roof's half width is {} m, so \
                  make it at most {:.2} m",
                 width.roof,
-                width.roof - RAIL_M
+                width.roof - RAIL_WIDTH_M
             ),
         );
         return None;

@@ -177,18 +177,6 @@ impl LiftPlan {
         }
     }
 
-    /// The rise at which every limb has its gap, m; as far as was worked out where that is
-    /// not enough.
-    pub fn rise_that_frees(&self) -> f64 {
-        let free = |state: &State| {
-            self.scene.limbs.iter().enumerate().all(|(i, limb)| {
-                self.rolled_gap_m(state, i, 0.0).is_none_or(|gap| gap >= limb.gap_needed_m)
-            })
-        };
-        let state = self.states.iter().find(|s| free(s)).or(self.states.last());
-        state.map_or(0.0, |s| s.rise_m)
-    }
-
     /// Free air let into the bags until the load stands highest, m³.
     pub fn air_used_m3(&self) -> f64 {
         let empty = self.scene.bags.len() as f64 * bags::empty_j();

@@ -46,9 +46,9 @@ impl LiftPlan {
     /// against the roll with all that it holds (see [`super::Sideways`]): the side that goes down is
     /// eased, and the other one carries more. No side pulls.
     pub(super) fn forces_n(&self, state: &State, roll_rad: f64) -> Vec<f64> {
-        let alike: Vec<f64> = self.points.iter().map(|p| self.force_n(p, state)).collect();
+        let unrolled_n: Vec<f64> = self.points.iter().map(|p| self.force_n(p, state)).collect();
         if roll_rad == 0.0 || self.points.len() < 2 {
-            return alike;
+            return unrolled_n;
         }
         let side = &self.sideways;
         let holds = side.rigid_nm.max(1.0);
@@ -109,6 +109,18 @@ impl LiftPlan {
     /// The gap at a limb after an order, m.
     pub fn gap_m(&self, step: &OrderOutcome, limb: usize) -> Option<f64> {
         self.rolled_gap_m(&self.at(step.rise_m), limb, step.roll_rad)
+    }
+
+    /// The rise at which every limb has its gap, m; as far as was worked out where that is
+    /// not enough.
+    pub fn rise_that_frees(&self) -> f64 {
+        let free = |state: &State| {
+            self.scene.limbs.iter().enumerate().all(|(i, limb)| {
+                self.rolled_gap_m(state, i, 0.0).is_none_or(|gap| gap >= limb.gap_needed_m)
+            })
+        };
+        let state = self.states.iter().find(|s| free(s)).or(self.states.last());
+        state.map_or(0.0, |s| s.rise_m)
     }
 
     /// Largest angle that the openings of the hoses leave between left and right, rad: the

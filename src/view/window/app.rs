@@ -64,7 +64,12 @@ pub fn open(
     let renderer = Renderer::find()?;
     let (mut settings, trouble) = user_files::settings();
     settings.now.feet_and_pounds |= units == UnitSystem::Us;
-    let edge = Edge { pace: Pace::Free, folders: user_files::folders(), settings };
+    let edge = Edge {
+        pace: Pace::Free,
+        folders: user_files::folders(),
+        settings,
+        clock: crate::files::now,
+    };
     let mut session = Session::new(shelf, start, edge);
     if let Some(trouble) = trouble {
         session.tell(trouble);

@@ -135,7 +135,12 @@ impl Trial {
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(false);
         settings.now.feet_and_pounds = units == UnitSystem::Us;
-        let edge = Edge { pace: Pace::InStep, folders: Folders::below(folder), settings };
+        let edge = Edge {
+            pace: Pace::InStep,
+            folders: Folders::below(folder),
+            settings,
+            clock: crate::files::now,
+        };
         let mut trial = Self::open(Session::new(shelf, start, edge), size, sight)?;
         trial.app.insert_resource(TimeUpdateStrategy::ManualDuration(FRAME));
         // The fonts need two.
@@ -151,7 +156,7 @@ impl Trial {
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(plain_graphics);
         let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
-        let edge = Edge { pace: Pace::Free, folders, settings };
+        let edge = Edge { pace: Pace::Free, folders, settings, clock: crate::files::now };
         let session = Session::new(Vec::new(), Some(scene), edge);
         let mut trial = Self::open(session, size, Rendering::Paced)?;
         // Nobody looks for widgets, and a window notes none.

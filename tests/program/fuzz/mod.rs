@@ -193,7 +193,12 @@ impl Stock {
 
 fn session(folder: &Path) -> Session {
     let (settings, _) = SettingsFile::read(&folder.join("settings.ron"));
-    let edge = Edge { pace: Pace::InStep, folders: Folders::below(folder), settings };
+    let edge = Edge {
+        pace: Pace::InStep,
+        folders: Folders::below(folder),
+        settings,
+        clock: inchwise::files::now,
+    };
     Session::new(scene::load("beam-lift", &[]).into_iter().collect(), None, edge)
 }
 
@@ -400,7 +405,7 @@ fn a_draft(stock: &Stock, folder: &Path, u: &mut Unstructured<'_>) -> Result<boo
         bytes = damaged(u, &bytes)?;
     }
     std::fs::write(&path, &bytes).unwrap();
-    let (listed, told) = (keep::list(folder), keep::first_damaged(folder));
+    let (listed, told) = (keep::list(folder, inchwise::files::now()), keep::first_damaged(folder));
     assert_ne!(listed.is_empty(), told.is_none(), "{told:?}");
     let good = match keep::take_up(&path) {
         Ok(mut draft) => {
