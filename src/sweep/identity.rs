@@ -213,10 +213,8 @@ mod tests {
                 ("capture", most(&of, |now| now.captures[0].load_n)),
                 ("capture under the beam", most(&of, |now| now.captures[1].load_n)),
                 ("step chock", most(&of, |now| now.step_chocks[0].load_n)),
-                ("strut", most(&of, |now| now.struts[0].axial_n)),
                 ("strap", most(&of, |now| now.straps[0].tension_n)),
                 ("fault", of.struck.len() as f64),
-                ("finding", of.findings.len() as f64),
             ],
         );
     }
@@ -238,6 +236,8 @@ mod tests {
                 ("bag under a wedge", bag(rear)),
                 ("lower bag", bag(lower)),
                 ("air of the upper bag", most(&of, |now| now.bags[upper].gauge_pa)),
+                ("strut", most(&of, |now| now.struts[0].axial_n)),
+                ("finding", of.findings.len() as f64),
                 ("wedge", scene.wedges.len() as f64),
                 ("capture", most(&of, |now| now.captures[0].load_n)),
                 ("fault", of.struck.len() as f64),

@@ -314,7 +314,7 @@ fn what_is_found_stays() {
     session.act(Action::Bench(Ask::Edit(level)));
     assert!(doc(&session) == before, "the hill stays");
     let note = session.bench().unwrap().note.clone().unwrap_or_default();
-    assert!(note.contains("as they are found"), "{note}");
+    assert!(note.contains("A task fixes its vehicle"), "{note}");
     // Whatever can be brought may be.
     for kind in ItemKind::BROUGHT {
         let mut draft = Draft::new(before.clone()).expect("a draft");
