@@ -107,7 +107,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     // Set up: keys bring things to sensible places.
     trial.tap(KeyCode::Digit6);
     trial.frames(2);
-    expect(&trial, "Nothing has been brought yet.");
+    expect(&trial, "Nothing to check: add lifting equipment.");
     trial.tap(KeyCode::KeyS);
     assert_eq!(count(&trial, ItemKind::Stack), 1);
     trial.click("Bag").unwrap();
@@ -123,7 +123,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     assert_eq!(counts, [2, 1, 2, 2, 2], "both sides at once where there are two");
     assert!(trial.draft().unwrap().seen().ready().is_some());
     expect(&trial, "On paper");
-    expect(&trial, "holds");
+    expect(&trial, "OK");
 
     // Drag the stack's foot over the ground: it goes with its bags, and back with undo, however
     // coarsely the yard is drawn.

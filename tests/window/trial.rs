@@ -402,7 +402,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
         &hands,
         "look-back",
         "Look back",
-        "Every measure along time, and what it came to against what was needed.",
+        "Every measure along time, and its value against its limit.",
     );
     hands.key("7");
     hands.wait("lift:");
@@ -557,7 +557,7 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
         let at = trial.seen_at(first.place).expect("the place is before the camera");
         let yard = bevy::math::Rect::new(278.0, 100.0, 974.0, 650.0);
         assert!(yard.contains(at), "{name}: the place is in the yard, at {at}");
-        assert!(trial.texts().iter().any(|t| t.starts_with("1: ")), "its number is written there");
+        assert!(trial.texts().iter().any(|t| t.starts_with("1  ")), "its number is written there");
         if let Some(page) = &mut page {
             let path = std::env::temp_dir().join(format!("inchwise-{}.png", std::process::id()));
             trial.picture(&path).unwrap();
@@ -605,7 +605,9 @@ fn a_new_user_gets_to_each_failure() {
 const HEAD: &str = "# The window, tried as a new user would
 
 Each picture comes from a run of the program.
-The steps of the lift are made by a real keyboard and mouse on a virtual display, the failures by key presses and clicks inside the window's own systems; `tests/window/trial.rs` is the script of both, and a test.
+A real keyboard and mouse on a virtual display make the steps of the lift.
+Key presses and clicks inside the window's own systems make the failures.
+`tests/window/trial.rs` is the script of both, and a test.
 A machine without a graphics card drew them: by hand in the plain graphics that the window chooses there, the failures in full.
 The scenes are invented.
 **This trains judgement; it never says that a real lift is safe: follow local procedures, the equipment's own instructions and qualified command.**
@@ -616,7 +618,8 @@ One command makes the pictures and this page, where Xvfb, xdotool and a Vulkan d
 cargo test --release --test window -- --ignored page
 ```
 
-What a hand does is on screen within two frames: a key pressed before a frame is an order in that very frame, and the next one shows its moment (`tests/window/window.rs` holds it).
+An action of a hand is on screen within two frames.
+A key pressed before a frame is an order in that very frame, and the next one shows its moment (`tests/window/window.rs` holds it).
 ";
 
 /// Draws everything and writes the page.
