@@ -221,8 +221,8 @@ fn pushes_down_n(recording: &Recording, now: &Snapshot, bag: usize) -> f64 {
 fn in_a_lift_the_stack_takes_sideways_what_its_lowest_bag_pushes() {
     let mut residuals = Claim {
         id: "wedge.lift",
-        claim: "in a lift the joint under the wedge takes sideways what the bag on it pushes, by \
-                how its faces lie and its walls are sheared",
+        claim: "in a lift the joint under the wedge takes the bag's sideways push, by how its \
+                faces lie and its walls are sheared",
         source: "a bag's force stands square to the plane midway between its faces, and c F / h \
                  across it; its parts on a slope",
         range: "the tall stack with a wedge under its bags, after 20, 40 and 60 mm of rise, on \

@@ -62,8 +62,8 @@ fn not_on_a_stack(c: &Check<'_>, stack: usize) -> Option<String> {
     let name = c.name(CarriedBy::Stack(stack));
     if c.carries_beam(CarriedBy::Stack(stack)) || supports.any(|bag| c.carries_beam(bag)) {
         return Some(format!(
-            "\"{name}\" or a bag on it carries the beam, but a wedge on a stack is cut so that bags \
-             lean square to the vehicle's face; leave it out"
+            "\"{name}\" or a bag on it carries the beam. Bags on a wedge lean square to the \
+             vehicle's face; leave it out"
         ));
     }
     column.is_empty().then(|| {

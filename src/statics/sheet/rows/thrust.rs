@@ -212,8 +212,8 @@ fn slope_rows(
         .at_most(Figure::Number(timber[0]))
         .or_only(Figure::Number(timber[1]))
         .note(if point.seat.is_some() {
-            "At every layer, and first of all under the wedge: the bags push square to its face, \
-             and what of that goes sideways is left to this friction. Less once it moves."
+            "At every layer, and first of all under the wedge. The bags push square to its face, \
+             and this friction has to hold the sideways part. Less once it moves."
         } else {
             "At every layer; less once it moves."
         }),
