@@ -107,7 +107,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     // Set up: keys bring things to sensible places.
     trial.tap(KeyCode::Digit6);
     trial.frames(2);
-    expect(&trial, "Nothing to check: add lifting equipment.");
+    expect(&trial, "No equipment yet.");
     trial.tap(KeyCode::KeyS);
     assert_eq!(count(&trial, ItemKind::Stack), 1);
     trial.click("Bag").unwrap();

@@ -386,7 +386,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
             break;
         }
     }
-    hands.wait("2 of 2 gaps enough, nothing wrong");
+    hands.wait("2 of 2 gaps enough, no failures");
     shot(
         &hands,
         "lifted",
@@ -411,7 +411,7 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
     let on_line = |share: f32| Vec2::new(line.min.x + share * line.width(), line.center().y);
     // Before the cribs have followed on either side.
     hands.drag(on_line(0.5), on_line(0.04));
-    hands.wait("0 of 2 gaps enough, nothing wrong");
+    hands.wait("0 of 2 gaps enough, no failures");
 
     // One side only from here: it rolls, and the window stands still there.
     hands.key("p");
