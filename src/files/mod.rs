@@ -17,11 +17,11 @@ mod places;
 pub use browser::{
     append, is_file, is_folder, list, places, read, remove, store, try_out, write_with, written_at,
 };
+pub use clock::now;
 #[cfg(not(target_family = "wasm"))]
 pub use disk::{
     append, is_file, is_folder, list, places, read, remove, store, try_out, write_with, written_at,
 };
-pub use clock::now;
 pub use error::{ReadError, WriteError};
 pub use output::{OutputPath, folder_of};
 pub use places::Places;

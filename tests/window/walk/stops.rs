@@ -112,7 +112,7 @@ pub fn a_set_up_that_does_not_fit(walk: &mut Walk) {
     }
     trial.wait(0.5);
     for problem in &trial.draft().unwrap().seen().problems {
-        walk.words.add(&problem.text.in_units(UnitSystem::Si));
+        walk.words.add(problem.text.in_units(UnitSystem::Si));
     }
     walk.at("set up, what does not fit", &mut trial);
 }

@@ -40,11 +40,14 @@ const FORM: usize = 5;
 /// Where the pictures of the stops are.
 const PICTURES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/pictures/stages");
 
+/// Flaws by stop, kind and text: the looks in which each was seen, and where first.
+type FlawsFound = BTreeMap<(String, String, String), (Vec<String>, [i32; 4])>;
+
 /// A walk through the window: it looks for flaws, or draws.
 struct Walk {
     words: Words,
     /// Each flaw once a stop, with the looks that have it.
-    found: BTreeMap<(String, String, String), (Vec<String>, [i32; 4])>,
+    found: FlawsFound,
     looks: usize,
     rendering: Rendering,
 }
