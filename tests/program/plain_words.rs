@@ -69,7 +69,10 @@ fn the_guides_speak_plainly() {
 fn messages_and_lessons_speak_plainly() {
     let mut sources = files(Path::new("src"), "rs");
     sources.retain(|path| !path.starts_with("src/view"));
-    sources.extend(files(Path::new("scenes"), "ron"));
+    // A vehicle's lines of sources are under the seals of the margins: to change one is to play
+    // the samples of every scene with that vehicle.
+    let of_scenes = files(Path::new("scenes"), "ron").into_iter();
+    sources.extend(of_scenes.filter(|path| !path.starts_with("scenes/vehicles")));
     assert!(sources.len() > 300, "only {} sources were found", sources.len());
     hold(&sources, |path, text| {
         let kind = if path.starts_with("src") { Kind::Note } else { Kind::Prose };
