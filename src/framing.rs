@@ -62,6 +62,15 @@ pub enum View {
 }
 
 impl View {
+    /// Each with its word in files and options.
+    pub const WORDS: [(&str, View); 5] = [
+        ("three-quarter", View::ThreeQuarter),
+        ("side", View::Side),
+        ("front", View::Front),
+        ("casualty", View::Casualty),
+        ("stacks", View::Stacks),
+    ];
+
     /// Those that have a key, each with its name.
     pub const ALL: [(View, &str); 4] = [
         (View::ThreeQuarter, "Three-quarter"),

@@ -13,13 +13,7 @@ impl Worded for AnswerSource {
 
 impl Worded for View {
     fn all() -> Vec<(&'static str, Self)> {
-        vec![
-            ("three_quarter", Self::ThreeQuarter),
-            ("side", Self::Side),
-            ("front", Self::Front),
-            ("casualty", Self::Casualty),
-            ("stacks", Self::Stacks),
-        ]
+        Self::WORDS.to_vec()
     }
 }
 

@@ -12,7 +12,7 @@ mod reader;
 use crate::scene::FileKind;
 
 pub use fields::GROUPS;
-pub use model::{Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, StopAt};
+pub use model::{Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, MOST_BESIDE, StopAt};
 pub use plan::ClassPlan;
 pub use reader::{load, load_from};
 

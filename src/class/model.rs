@@ -7,6 +7,9 @@ use crate::scene::tree::Node;
 use crate::snapshot::{Finding, OrderRecord, Refusal, Told};
 use std::sync::Arc;
 
+/// The most scenes that stand beside the one that is on: the picture has room for no more.
+pub const MOST_BESIDE: usize = 2;
+
 /// A class: scenes, and what is done with them in turn.
 pub struct Class {
     pub name: String,

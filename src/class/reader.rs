@@ -3,7 +3,9 @@
 
 use super::FILES;
 use super::fields::{own_choice, step, stop, whole};
-use super::model::{Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, StopAt};
+use super::model::{
+    Class, ClassQuestion, ClassScene, ClassStep, ClassStepKind, MOST_BESIDE, StopAt,
+};
 use crate::answer::{Answer, AnswerTest};
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::problem::{Problem, Problems};
@@ -16,8 +18,6 @@ use std::sync::Arc;
 const ASK_AT_MOST: usize = 200;
 const WORDS_AT_MOST: usize = 400;
 const CHOICE_AT_MOST: usize = 100;
-/// As many as the picture has room for beside the scene that is on.
-const BESIDE_AT_MOST: usize = 2;
 /// Each choice has a number key.
 const CHOICES: [usize; 2] = [2, 9];
 
@@ -136,8 +136,8 @@ impl Reader<'_> {
             return Some(Vec::new());
         }
         let files = g.take(step::BESIDE)?;
-        if !(1..=BESIDE_AT_MOST).contains(&files.len()) {
-            let text = format!("names {} scenes; name 1 or {BESIDE_AT_MOST}", files.len());
+        if !(1..=MOST_BESIDE).contains(&files.len()) {
+            let text = format!("names {} scenes; name 1 or {MOST_BESIDE}", files.len());
             g.complain(step::BESIDE.key(), text);
             return None;
         }

@@ -227,70 +227,29 @@ impl Action {
         }
     }
 
-    /// Whether a class that is held goes by it: everything else would show what the room is not
-    /// to see yet, or change the lift that it is asked about.
+    /// Whether a class that is held goes by it: everything else, and what is new, would show what
+    /// the room is not to see yet, or change the lift that it is asked about.
     pub(super) fn is_for_a_class(&self) -> bool {
-        match self {
+        matches!(
+            self,
             Self::Class(_)
-            | Self::Shelf
-            | Self::PlayOrPause
-            | Self::SlowOrNot
-            | Self::Look(_)
-            | Self::Turn(_)
-            | Self::Shift(_)
-            | Self::Nearer(_)
-            | Self::Toggle(_)
-            | Self::Units
-            | Self::Big
-            | Self::Dark
-            | Self::Plain
-            | Self::LowPower
-            | Self::WholeScreen
-            | Self::Help
-            | Self::Understood => true,
-            Self::Hold { .. }
-            | Self::NextValve
-            | Self::Shut { .. }
-            | Self::MoveHose { .. }
-            | Self::Capture
-            | Self::SetChocks
-            | Self::Script(_)
-            | Self::OnFailure(_)
-            | Self::Step(_)
-            | Self::Restart
-            | Self::Seek(_)
-            | Self::ToNow
-            | Self::Beside(_)
-            | Self::NextBeside
-            | Self::Freeze
-            | Self::Guide
-            | Self::Classes
-            | Self::HoldClass(_)
-            | Self::Tasks
-            | Self::ChooseTask(_)
-            | Self::BeginTask(_)
-            | Self::Task(_)
-            | Self::Seat(_)
-            | Self::Instructor
-            | Self::Strike(_)
-            | Self::Stage(_)
-            | Self::Visit(_)
-            | Self::VisitPoint(_)
-            | Self::Choose(_)
-            | Self::Open(_)
-            | Self::OpenBare(_)
-            | Self::Begin(_)
-            | Self::TakeUp(_)
-            | Self::ThrowAway(_)
-            | Self::Bench(_)
-            | Self::Measure(_)
-            | Self::ExportEverything
-            | Self::AskForFile
-            | Self::TakeFile { .. }
-            | Self::ShowSheet
-            | Self::ShowDebrief
-            | Self::ShowAttempts => false,
-        }
+                | Self::Shelf
+                | Self::PlayOrPause
+                | Self::SlowOrNot
+                | Self::Look(_)
+                | Self::Turn(_)
+                | Self::Shift(_)
+                | Self::Nearer(_)
+                | Self::Toggle(_)
+                | Self::Units
+                | Self::Big
+                | Self::Dark
+                | Self::Plain
+                | Self::LowPower
+                | Self::WholeScreen
+                | Self::Help
+                | Self::Understood
+        )
     }
 }
 

@@ -12,9 +12,6 @@ use crate::snapshot::{Finding, Snapshot};
 use crate::units::UnitSystem;
 use std::sync::Arc;
 
-/// The most runs that stand beside the current one.
-pub const MOST_BESIDE: usize = 2;
-
 /// The run that is compared with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Which {
@@ -79,7 +76,7 @@ impl RunComparison {
         (self.which, self.named) = (which, Vec::new());
     }
 
-    /// Compares with scenes other than the lesson's twin, [`MOST_BESIDE`] at most.
+    /// Compares with scenes other than the lesson's twin, [`crate::class::MOST_BESIDE`] at most.
     pub fn choose_scenes(&mut self, scenes: Vec<(String, Arc<Scene>)>) {
         (self.which, self.named) = (Some(Which::Twin), scenes);
     }

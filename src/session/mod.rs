@@ -40,7 +40,7 @@ pub use action::{Action, Effect};
 pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
 pub use class::{ClassAction, ClassRun, ClassShown, ShownAnswer};
-pub use compare::{MOST_BESIDE, RunSummary, RunsCompared, Which};
+pub use compare::{RunSummary, RunsCompared, Which};
 pub use export::LARGEST_FILE_BYTES;
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
@@ -58,7 +58,7 @@ pub use stage::Stage;
 pub use task::{LiftTaskAction, LiftTaskRun};
 pub use task_shown::{LiftTaskCard, LiftTaskList, LiftTaskShown};
 
-use crate::class::{self as class_file, Class};
+use crate::class::{self as class_file, Class, MOST_BESIDE};
 use crate::debrief::Debrief;
 use crate::draft::Draft;
 use crate::files;
@@ -903,22 +903,24 @@ impl Session {
         let class = self.class.as_mut()?;
         let before = class.step();
         let turn = class.act(action, play);
-        let (stays, look) = (class.step() == before, class.look());
-        if !stays && class.beside().is_some() {
-            // What pushes the stacks over is what the room is to compare.
-            self.overlays = Overlays::only(&[Overlay::Gaps, Overlay::Thrust]);
-        }
-        match (turn, class.beside()) {
-            (ClassTurn::Stay, None) => self.comparison.choose(None),
-            (ClassTurn::Stay, Some(scenes)) => self.comparison.choose_scenes(scenes),
-            (ClassTurn::Show(scene), _) => self.show_of_class(scene),
-            (ClassTurn::Leave, _) => self.go_home(),
-        }
+        let (begins, look, beside) = (class.step() != before, class.look(), class.beside());
         match turn {
-            ClassTurn::Stay if !stays => look.map(Effect::Look),
             // A new scene is looked at so once it is set up.
-            ClassTurn::Stay | ClassTurn::Show(_) | ClassTurn::Leave => None,
+            ClassTurn::Show(scene) => self.show_of_class(scene),
+            ClassTurn::Leave => self.go_home(),
+            ClassTurn::Stay => {
+                if begins && beside.is_some() {
+                    // What pushes the stacks over is what the room is to compare.
+                    self.overlays = Overlays::only(&[Overlay::Gaps, Overlay::Thrust]);
+                }
+                match beside {
+                    None => self.comparison.choose(None),
+                    Some(scenes) => self.comparison.choose_scenes(scenes),
+                }
+                return look.filter(|_| begins).map(Effect::Look);
+            }
         }
+        None
     }
 
     fn let_the_guide_see(&mut self, action: Option<&Action>) {

@@ -10,6 +10,7 @@ use crate::bag_law::DEAD_VOLUME_M3;
 use crate::debrief::Debrief;
 use crate::digest::Digest;
 use crate::lift::{PlayOptions, play};
+use crate::parallel::{ThreadsError, cores, each};
 use crate::scene::{self, Cause, Problem, Scene};
 use crate::statics::sheet::Sheet;
 use crate::tables::{self, Grip, Surface};
@@ -35,13 +36,24 @@ pub fn of_physics() -> u64 {
         settings_and_tables(&mut |value| {
             digest.text(&format!("{value:?}"));
         });
-        for lift in SHORT_LIFTS {
-            outcome(lift, &mut |value| {
-                digest.text(&format!("{value:?}"));
+        for outcomes in outcomes() {
+            outcomes.iter().for_each(|text| {
+                digest.text(text);
             });
         }
         digest.number()
     })
+}
+
+/// What comes of the short lifts, played beside each other where there are threads.
+fn outcomes() -> Vec<Vec<String>> {
+    let texts = |lift: &&str| {
+        let mut texts = Vec::new();
+        outcome(lift, &mut |value| texts.push(format!("{value:?}")));
+        texts
+    };
+    each(&SHORT_LIFTS, cores(), texts, &mut |_| Ok::<_, ThreadsError>(()))
+        .unwrap_or_else(|_| SHORT_LIFTS.iter().map(texts).collect())
 }
 
 fn settings_and_tables(take: &mut dyn FnMut(&dyn Debug)) {

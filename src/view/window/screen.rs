@@ -2,7 +2,8 @@
 
 use super::state::{CurrentSession, WindowInput};
 use super::viewports::Picture;
-use crate::session::{Action, MOST_BESIDE, Play, Screen, Session, Shown, Stage};
+use crate::class::MOST_BESIDE;
+use crate::session::{Action, Play, Screen, Session, Shown, Stage};
 use crate::view::overlay::canvas::{Canvas, Keys};
 use crate::view::overlay::marks;
 use crate::view::overlay::paint::paint;

@@ -4,7 +4,8 @@
 
 use super::detail::Detail;
 use super::state::{CurrentSession, WindowInput};
-use crate::session::{MOST_BESIDE, View};
+use crate::class::MOST_BESIDE;
+use crate::session::View;
 use crate::view::yard::camera::{self, BesideCamera, CameraPose, Orbit, YardCamera, lens};
 use crate::view::yard::shown::{Drawn, HERE};
 use bevy::asset::RenderAssetUsages;

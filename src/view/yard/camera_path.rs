@@ -39,17 +39,13 @@ pub enum CameraPathError {
 pub struct CameraPath(Vec<(f64, Goal)>);
 
 impl CameraPath {
-    const WORDS: [(&str, Goal); 6] = [
-        ("three-quarter", Goal::View(View::ThreeQuarter)),
-        ("side", Goal::View(View::Side)),
-        ("front", Goal::View(View::Front)),
-        ("casualty", Goal::View(View::Casualty)),
-        ("around", Goal::Around),
-        ("near", Goal::Near),
-    ];
+    fn goals() -> impl Iterator<Item = (&'static str, Goal)> {
+        let views = View::WORDS.into_iter().map(|(word, view)| (word, Goal::View(view)));
+        views.chain([("around", Goal::Around), ("near", Goal::Near)])
+    }
 
     fn places() -> String {
-        Self::WORDS.map(|(word, _)| word).join(", ")
+        Self::goals().map(|(word, _)| word).collect::<Vec<_>>().join(", ")
     }
 
     /// Stands in one place.
@@ -83,13 +79,13 @@ impl CameraPath {
                     .ok_or_else(|| CameraPathError::NoEquals { text: text.clone() })?;
                 let word = word.trim();
                 let at_s = units::parse(at, Dimension::Time)?;
-                let found = Self::WORDS.iter().find(|(w, _)| *w == word);
+                let found = Self::goals().find(|(w, _)| *w == word);
                 let (_, goal) =
                     found.ok_or_else(|| CameraPathError::UnknownPlace { word: word.to_owned() })?;
                 if at_s < 0.0 {
                     return Err(CameraPathError::BeforeStart { text: text.clone() });
                 }
-                Ok((at_s, *goal))
+                Ok((at_s, goal))
             })
             .collect::<Result<Vec<_>, CameraPathError>>()?;
         keys.sort_by(|a, b| a.0.total_cmp(&b.0));

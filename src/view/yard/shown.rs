@@ -3,8 +3,9 @@
 //! Several yards can be drawn at once, [`HERE`] and those beside it: each drawing file builds
 //! any by the same systems, far enough apart that none is seen from another.
 
+use crate::class::MOST_BESIDE;
 use crate::scene::Scene;
-use crate::session::{MOST_BESIDE, Shown};
+use crate::session::Shown;
 use crate::snapshot::{PartId, Pose, Shape};
 use bevy::prelude::*;
 
