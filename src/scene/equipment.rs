@@ -409,6 +409,16 @@ pub enum CarriedBy {
     Bag(usize),
 }
 
+impl CarriedBy {
+    /// The stack that it is, or that is under it.
+    pub fn stack(self, bags: &[Bag]) -> usize {
+        match self {
+            Self::Stack(stack) => stack,
+            Self::Bag(bag) => bags[bag].on.stack(bags),
+        }
+    }
+}
+
 /// A wedge cut to the face above. On top of a bag it gives the bag a level face to bear on; on a
 /// stack, under the bags, it lets them lean square to the sloping face.
 #[derive(Clone, Debug)]

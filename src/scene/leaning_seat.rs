@@ -74,14 +74,6 @@ pub fn column_on(bags: &[Bag], stack: usize) -> Vec<usize> {
     std::iter::successors(lowest, |&bag| on(CarriedBy::Bag(bag))).collect()
 }
 
-/// The stack under a bag.
-pub fn stack_of_bag(bags: &[Bag], bag: usize) -> usize {
-    match bags[bag].on {
-        CarriedBy::Stack(stack) => stack,
-        CarriedBy::Bag(below) => stack_of_bag(bags, below),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -61,7 +61,7 @@ pub use equipment::{
 pub use faults::{CrackedTimber, Fault, HiddenFault, SlickTarget};
 pub use file_kind::{FileKind, scene_named};
 pub use kit::{Kit, Piece, Stock};
-pub use leaning_seat::{LeaningSeat, column_on, stack_of_bag};
+pub use leaning_seat::{LeaningSeat, column_on};
 pub use lesson::{Lesson, LessonNumber, LessonQuantity, TextPiece};
 pub use like_and_change::{choice, text_of, tree_from, tree_of, tree_of_file, tree_of_text};
 pub use load::{

@@ -42,7 +42,7 @@ impl BagOverloadWatch {
         let bags = &seen.scene.bags;
         let fresh = vec![LimitTracker::default(); bags.len()];
         let free = |bag: usize| {
-            let stack = stack_under(seen.scene, bag);
+            let stack = CarriedBy::Bag(bag).stack(bags);
             FreeStroke {
                 stack,
                 start_n: seen.now.stacks.get(stack).map_or(0.0, |s| s.load_n),
@@ -107,13 +107,5 @@ impl BagOverloadWatch {
             let high = by_height.nearest(Cause::BagOverload, &bag.name, Dimension::Length);
             blown.or(high)
         })
-    }
-}
-
-/// The stack under a bag.
-fn stack_under(scene: &Scene, bag: usize) -> usize {
-    match scene.bags[bag].on {
-        CarriedBy::Stack(stack) => stack,
-        CarriedBy::Bag(below) => stack_under(scene, below),
     }
 }

@@ -5,9 +5,7 @@ use super::engine::{BodySpec, Groups, Mass, Rotation, Vector};
 use super::shapes::{collider, vector};
 use super::site::{Cut, Site, about, cut_points, wedge_points};
 use crate::bag_law::Membrane;
-use crate::scene::{
-    Bag, CarriedBy, Footprint, LeaningSeat, Scene, Stack, VoidFill, Wedge, stack_of_bag,
-};
+use crate::scene::{Bag, CarriedBy, Footprint, LeaningSeat, Scene, Stack, VoidFill, Wedge};
 use crate::snapshot::{Footing, PartKind, Shape};
 use crate::tables::{BAG_FACE_KG_M2, BAG_FACE_M, DRIVEN_M, Material, SHIM_IN_M, SHIM_LENGTH_M};
 
@@ -65,7 +63,7 @@ impl Site<'_> {
     pub fn bag(&mut self, scene: &Scene, index: usize) -> GasBag {
         let bag = &scene.bags[index];
         let (at, bottom) = top_of(scene, bag.on);
-        let stack = stack_of_bag(&scene.bags, index);
+        let stack = CarriedBy::Bag(index).stack(&scene.bags);
         let seat = scene.wedges.iter().find(|w| w.on == CarriedBy::Stack(stack));
         let seat = seat.and_then(|wedge| self.leaning_seat(scene, wedge));
         let stack_m = scene.stacks[stack].height_m();

@@ -19,10 +19,10 @@ use super::supports::{SnugStep, SupportKind};
 use super::vehicle::{Balance, InputVariation, LiftLine, State, at_rise};
 use super::{bags, load_shares, panel, slide};
 use crate::bag_law::Membrane;
-use crate::scene::{Envelope, Scene};
+use crate::scene::{CarriedBy, Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;
-use points::{columns, lift_place, lifted_face_rad, point, stack_under};
+use points::{columns, lift_place, lifted_face_rad, point};
 use std::sync::Arc;
 
 /// The start of a lift for a force is not read sooner than this, m: the beam and the bags
@@ -101,7 +101,8 @@ impl Plan {
     ) -> Option<LiftPlan> {
         let (scene, side_pose) = (&self.scene, self.start.side_pose);
         let envelope = Envelope::posed(&scene.vehicle, side_pose);
-        let stacks: Vec<usize> = columns.iter().map(|c| stack_under(scene, c[0])).collect();
+        let stacks: Vec<usize> =
+            columns.iter().map(|c| CarriedBy::Bag(c[0]).stack(&scene.bags)).collect();
         let places: Vec<f64> = stacks.iter().map(|&s| scene.stacks[s].at[1]).collect();
         let reach = columns
             .iter()

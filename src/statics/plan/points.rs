@@ -1,9 +1,7 @@
 //! The places where the vehicle is lifted: one stack with its bags each, and the face that
 //! they press on.
 
-use crate::scene::{
-    Bag, CarriedBy, Envelope, LeaningSeat, SidePose, Wedge, column_on, stack_of_bag,
-};
+use crate::scene::{Bag, CarriedBy, Envelope, LeaningSeat, SidePose, Wedge, column_on};
 use crate::statics::plane::LaidOut;
 use crate::statics::supports::{face_slope_rad, panel_at};
 use crate::tables::{BAG_FACE_KG_M2, Material, SNUG_M, TIMBER_KG_M3};
@@ -59,13 +57,9 @@ pub fn columns(scene: &LaidOut) -> Vec<Vec<usize>> {
     columns.filter(|column| !column.is_empty()).collect()
 }
 
-pub fn stack_under(scene: &LaidOut, bag: usize) -> usize {
-    stack_of_bag(&scene.bags, bag)
-}
-
 /// Height of the top of a column of empty bags with what lies between it and the beam, m.
 pub fn column_top_m(scene: &LaidOut, column: &[usize]) -> f64 {
-    let stack = &scene.stacks[stack_under(scene, column[0])];
+    let stack = &scene.stacks[CarriedBy::Bag(column[0]).stack(&scene.bags)];
     stack.height_m() + column.len() as f64 * Bag::FLAT_M + pad_m(scene, column)
 }
 
@@ -93,7 +87,7 @@ pub fn lift_place(
     let places: Vec<[f64; 2]> = columns
         .iter()
         .filter_map(|c| {
-            let [x, z] = scene.stacks[stack_under(scene, c[0])].at;
+            let [x, z] = scene.stacks[CarriedBy::Bag(c[0]).stack(&scene.bags)].at;
             Some([x, envelope.underside([x, z])?])
         })
         .collect();

@@ -4,7 +4,6 @@ use super::context::{RowContext, on_timber_under_beam_n, stack_part};
 use crate::scene::{Beam, Capture, CarriedBy, Cause, Envelope, Wedge};
 use crate::statics::beam::{Overhang, Section, TwoOverhangs, held_between_nm, lies_over_m};
 use crate::statics::plan::{LiftPlan, LiftPoint, column_top_m};
-use crate::statics::plane::LaidOut;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::tables::{
     CLEAR_BEARING, CLEAR_RUPTURE, CLEAR_SHEAR, CRACK_SHARE, GRADE_SHARE, SHIM_IN_M, SHIM_LENGTH_M,
@@ -15,13 +14,6 @@ const CASES: &str =
     "AISC Steel Construction Manual table 3-23, AWC Design Aid 6 (from memory, not verified)";
 /// How far out the stacks are moved in the row that asks what it costs, m.
 const OUTWARDS_M: f64 = 0.10;
-
-fn stack_of(scene: &LaidOut, rest: CarriedBy) -> usize {
-    match rest {
-        CarriedBy::Stack(s) => s,
-        CarriedBy::Bag(b) => stack_of(scene, scene.bags[b].on),
-    }
-}
 
 pub fn beam(d: &RowContext<'_>) -> Vec<Row> {
     let Some(beam) = d.scene.beam() else {
@@ -226,7 +218,7 @@ impl<'a> Bent<'a> {
         let states = || lift.states.iter().take_while(|s| s.rise_m <= lift.rise_m.max(lift.off_m));
         let most_n = |p: &LiftPoint| states().map(|s| lift.force_n(p, s)).fold(0.0, f64::max);
         let side = |rest: &CarriedBy| {
-            let stack = stack_of(d.scene, *rest);
+            let stack = rest.stack(&d.scene.bags);
             let spec = &d.scene.stacks[stack];
             let out_m = sign * spec.at[1];
             // What a side without a bag bears is not worked out: no more than the other one.
