@@ -4,6 +4,8 @@
 mod common;
 #[path = "../common/program.rs"]
 mod typed;
+#[path = "../common/words.rs"]
+mod words;
 
 mod abuse;
 mod circles;

@@ -3,6 +3,7 @@
 //! tables of fields) and in scenes, classes and tasks. The window's own words (`src/view`) are
 //! not read here.
 
+use crate::words::BANNED;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -10,31 +11,13 @@ use std::path::{Path, PathBuf};
 /// Words in a sentence at most: a guide for those whose first language may be another.
 const WORDS_AT_MOST: usize = 25;
 
-/// Words that native readers stumbled over, each as whole words in lower case.
+/// Banned here besides [`BANNED`].
 ///
 /// "It is", "what", "stands" and "lies" are not among them although they can be as bad: whether
 /// "it" has a noun before it and "what" stands for one only a reader sees, and a stack does stand
 /// and a car does lie on its roof.
-const BANNED: &[&str] = &[
-    "anew",
-    "nought",
-    "amiss",
-    "mend",
-    "mends",
-    "mended",
-    "mending",
-    "alike",
-    "unlike",
-    "hangs on",
-    "hang on",
-    "whoever",
-    "of one who",
-    "comes to",
-    "come to",
-    "came to",
-    "tells",
-    "is no",
-];
+const BANNED_HERE: &[&str] =
+    &["mends", "mended", "mending", "hang on", "come to", "came to", "is no"];
 
 /// In the prose of a guide an angle has its sign; a cell or a quote may show what is typed.
 const BANNED_IN_PROSE: &str = "deg";
@@ -282,7 +265,12 @@ fn faults(piece: &Piece) -> Vec<String> {
             found.push(format!("{} words: {begins}", words.len()));
         }
         let prose = Some(BANNED_IN_PROSE).filter(|_| piece.kind == Kind::Prose);
-        let banned = BANNED.iter().copied().chain(prose).filter(|banned| has(&words, banned));
+        let banned = BANNED
+            .iter()
+            .chain(BANNED_HERE)
+            .copied()
+            .chain(prose)
+            .filter(|banned| has(&words, banned));
         found.extend(banned.map(|banned| format!("\"{banned}\": {begins}")));
     }
     found

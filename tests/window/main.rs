@@ -1,6 +1,9 @@
 //! The window, by keys and clicks, on a virtual display and without one.
 #![cfg(feature = "view")]
 
+#[path = "../common/words.rs"]
+mod words;
+
 mod pictures;
 mod set_up;
 mod trial;
