@@ -64,9 +64,11 @@ impl Debrief {
             p { (self.scene.data) }
             p {
                 (format_args!("{:.1} s simulated, state {:016x}. ", self.sim_s, self.state_hash))
-                "Expected by the scene's author: " (expectation(self.scene.expect))
-                @if !self.as_expected() { "; this run differs" }
-                "."
+                @if !self.of_a_task {
+                    "Expected by the scene's author: " (expectation(self.scene.expect))
+                    @if !self.as_expected() { "; this run differs" }
+                    "."
+                }
             }
         };
         page(&format!("{name}: debrief"), &body, &end)

@@ -25,6 +25,8 @@ pub struct Debrief {
     pub units: UnitSystem,
     /// How long it took to play, s.
     pub wall_s: f64,
+    /// Whether it is of a task: nothing is expected of its ending then.
+    pub of_a_task: bool,
 }
 
 impl Deref for Debrief {
@@ -91,7 +93,8 @@ impl Debrief {
     pub fn new(played: Played, units: UnitSystem, wall_s: f64) -> Self {
         let cause = played.findings.first().map(Finding::cause);
         let practice = practice(&played);
-        Self { outcome: outcome(&played), cause, practice, played, units, wall_s }
+        let outcome = outcome(&played);
+        Self { outcome, cause, practice, played, units, wall_s, of_a_task: false }
     }
 
     /// That the lift was cut off, when, and which orders it left undone; none where it came to

@@ -2,7 +2,7 @@
 
 use super::advice::advice;
 use super::report::Debrief;
-use crate::scene::{self, choice};
+use crate::scene::{self, Outcome, choice};
 use crate::statics::sheet::{Sheet, Verdict};
 use crate::units::UnitSystem;
 
@@ -39,13 +39,14 @@ impl Debrief {
         }
         let sheet = Sheet::new(&self.scene, units);
         let weak = sheet.rows.iter().filter(|r| r.lift_verdict() == Some(Verdict::Fails));
+        let told = match self.outcome {
+            Outcome::Lifted => "It was lifted, but the sheet does not pass this",
+            _ => "On paper this fails already",
+        };
         for row in weak {
             let limit = row.limit.map_or(String::new(), |l| l.figure().show(units));
             let result = row.result.map_or(String::new(), |f| f.show(units));
-            tips.push(format!(
-                "On paper this fails already: {} ({result}, limit {limit}).",
-                row.what()
-            ));
+            tips.push(format!("{told}: {} ({result}, limit {limit}).", row.what()));
         }
         if tips.is_empty() {
             tips.push(

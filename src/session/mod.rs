@@ -665,7 +665,9 @@ impl Session {
         // It was played by the clock.
         let wall_s = played.sim_s;
         let why = "the window has shown it; `inchwise run SCENE --html FILE` draws them";
-        let html = Debrief::new(played, self.units(), wall_s).html(&Err(why.into()));
+        let mut debrief = Debrief::new(played, self.units(), wall_s);
+        debrief.of_a_task = self.task.is_some();
+        let html = debrief.html(&Err(why.into()));
         Some(Effect::ShowPage { title, html })
     }
 }

@@ -8,22 +8,22 @@ export const teach = async ({ keys, says, shelf, picture, title }) => {
   await keys("c");
   await picture("classes");
   await keys(STABILISE_FIRST);
-  check(await says("Class, step 1 of 10", 240), "a digit opens a class at its first step");
+  check(await says("Class, step 1 of 10 -", 240), "a digit opens a class at its first step");
   const named = async () => /chock|slide|nose|field/i.test(await title());
   check(!(await named()), "the title gives nothing away");
   await keys("PageDown");
-  check(await says("Class, step 2 of 10", 60), "Page Down asks the question");
+  check(await says("Class, step 2 of 10 -", 60), "Page Down asks the question");
   await keys("2", "2", "2", "1");
   await picture("asked");
   await keys("PageDown");
-  check(await says("Class, step 3 of 10", 60), "Page Down reveals");
+  check(await says("Class, step 3 of 10 -", 60), "Page Down reveals");
   // The lift goes on to where it fails.
   await until(45, async () => false);
   await picture("revealed");
   await keys("PageUp");
-  check(await says("Class, step 2 of 10", 60), "Page Up goes one back");
+  check(await says("Class, step 2 of 10 -", 60), "Page Up goes one back");
   await keys("PageDown", "PageDown");
-  check(await says("Class, step 4 of 10", 240), "its twin is compared");
+  check(await says("Class, step 4 of 10 -", 240), "its twin is compared");
   await picture("compared");
   await keys("Escape", "Escape");
   check(await shelf(), "Escape asks, and then is the shelf");

@@ -2,7 +2,7 @@
 import { check, log, seconds, until, wait } from "./browser.mjs";
 
 /** The page that a key opens in a tab of its own, as its text. */
-const shown = async (tab, browser, key) => {
+export const shown = async (tab, browser, key) => {
   const before = (await browser.pages()).length;
   // The page behind the new tab has no frames to wait for.
   await tab.page.keyboard.press(key, { delay: 50 });

@@ -1,12 +1,13 @@
 // Drives the page in a real browser, as its file on a disk, and holds it against the program
 // itself: node tests/page/page.mjs PAGE.html PROGRAM [--browser firefox]
-//     [--parts lift,class,task,files,refused,scenes] [--scenes few|all] [--pictures FOLDER]
+//     [--parts lift,practice,class,task,files,refused,scenes] [--scenes few|all] [--pictures FOLDER]
 import { resolve } from "node:path";
 import { parseArgs } from "node:util";
 import { check, failed, launch, log, open, seen } from "./browser.mjs";
 import { teach } from "./class.mjs";
 import { exports, handedOver, kept, reopened } from "./files.mjs";
 import { firstLift, focus } from "./lift.mjs";
+import { practice } from "./practice.mjs";
 import { refused } from "./refused.mjs";
 import { scenes } from "./scenes.mjs";
 import { task } from "./task.mjs";
@@ -15,7 +16,7 @@ const { values: asked, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     browser: { type: "string", default: "chrome" },
-    parts: { type: "string", default: "lift,class,task,files,refused,scenes" },
+    parts: { type: "string", default: "lift,practice,class,task,files,refused,scenes" },
     scenes: { type: "string", default: "few" },
     pictures: { type: "string" },
   },
@@ -32,6 +33,7 @@ try {
     await firstLift(tab, browser);
     await focus(tab);
   }
+  if (parts.includes("practice")) await practice(tab, browser);
   if (parts.includes("class")) await teach(tab);
   if (parts.includes("task")) await task(tab);
   if (parts.includes("files")) {

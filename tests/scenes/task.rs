@@ -228,6 +228,9 @@ fn a_task_goes_from_failing_to_sound_with_hints() {
     assert!(rows[3][1].contains("120 mm"), "{rows:?}");
     assert!(words.contains("slid ") && words.contains("Nothing was changed"), "{words}");
     assert!(!words.contains(&lesson.teaches), "it can still be worked on");
+    let page = session.act(Action::ShowDebrief);
+    let Some(Effect::ShowPage { html, .. }) = page else { panic!("a page") };
+    assert!(html.contains(CAUTION) && !html.contains("Expected by"), "nobody says how it ends");
     ask(&mut session, LiftTaskAction::Take);
     for hints in 1..=4 {
         ask(&mut session, LiftTaskAction::Hint);

@@ -5,6 +5,7 @@
 mod words;
 
 mod pictures;
+mod practice;
 mod set_up;
 mod trial;
 mod walk;

@@ -11,6 +11,9 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
     // The room is not to read there what it is asked.
     let class = session.class().map(|class| (class.step() + 1, class.class().steps.len()));
     let title = match (class, session.screen()) {
+        (Some((step, steps)), Screen::Settling(_)) => {
+            format!("Class, step {step} of {steps}, being set up - Inchwise")
+        }
         (Some((step, steps)), _) => format!("Class, step {step} of {steps} - Inchwise"),
         (None, Screen::Shelf) => "Inchwise".into(),
         (None, Screen::Settling(settling)) => {

@@ -1,0 +1,51 @@
+// A lift by hand with points of practice, and the same again without them.
+import { readFileSync } from "node:fs";
+import { check, until, wait } from "./browser.mjs";
+import { shown } from "./lift.mjs";
+
+const SCENE = readFileSync(new URL("../../scenes/sill-crib.ron", import.meta.url), "utf8");
+const POINTS = ["on air only", "rested on timber at the end"];
+const NO_POINT = "no listed point was found";
+/** How long the valve is open between two captures, in seconds. */
+const SHORT = 1.5;
+
+/** Holds a key for so many seconds, or until the gap is enough. */
+const hold = async ({ page, title, frames }, key, most_s) => {
+  await page.keyboard.down(key);
+  const enough = await until(most_s, async () => (await title()).includes("1 of 1 gaps enough"));
+  await page.keyboard.up(key);
+  await frames(3);
+  return enough;
+};
+
+export const practice = async (tab, browser) => {
+  const { drop, keys, says, shelf, picture } = tab;
+  await drop("sill.ron", SCENE);
+  check(await says(", size up:", 240), "the dropped lift opens");
+  await keys("7");
+  check(await says(", lift:", 180), "7 is the lift");
+  check(await hold(tab, "q", 120), "on air it rises until the gap is enough");
+  await keys("8");
+  await says("look back", 180);
+  await picture("points");
+  const first = await shown(tab, browser, "F4");
+  for (const point of POINTS) check(first.includes(point), `the debrief tells: ${point}`);
+  await keys("r", "7");
+  check(await says("0 of 1 gaps enough", 180), "it starts again");
+  let enough = false;
+  for (let rise = 0; rise < 60 && !enough; rise += 1) {
+    enough = await hold(tab, "q", SHORT);
+    await keys("c");
+  }
+  check(enough, "it rises again, with timber after each small rise");
+  await tab.page.keyboard.down("a");
+  await wait(12);
+  await tab.page.keyboard.up("a");
+  await keys("8");
+  await says("look back", 180);
+  await picture("no-points");
+  const second = await shown(tab, browser, "F4");
+  check(second.includes(NO_POINT), "without a point of practice");
+  await keys("Escape", "Escape");
+  check(await shelf(), "Escape is the shelf");
+};
