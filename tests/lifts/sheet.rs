@@ -464,7 +464,7 @@ fn paper_sees_what_spoils_a_lift() {
     let pull = "Pull along the ground";
     assert_eq!(verdict("beam-lift", &bare, pull), Some(Fails));
     assert_eq!(verdict("beam-lift", &["chocks=[]"], pull), Some(Holds));
-    let limb = "lower leg: load above";
+    let limb = "lower leg: load increase over initial";
     assert_eq!(verdict("beam-lift", &["void_fill=[]"], limb), Some(Fails));
     assert_eq!(verdict("beam-lift", &[], limb), Some(Holds));
     let roll = "Roll from unequal valve openings";
