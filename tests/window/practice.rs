@@ -2,12 +2,13 @@
 //! the same lift done again with timber has no point left.
 
 use bevy::prelude::KeyCode;
-use inchwise::practice::NO_POINT;
 use inchwise::scene;
 use inchwise::units::UnitSystem;
 use inchwise::view::{Rendering, Trial};
 
 const SIZE: [u32; 2] = [1280, 720];
+
+const NO_POINT: &str = "No listed point was found";
 
 /// What the look back says of the rise without timber, and of the load left on the bag.
 const POINTS: [&str; 2] = ["on air only", "rested on timber at the end"];
@@ -35,6 +36,9 @@ fn a_recruit_gets_points_of_practice_and_lifts_again_without_them() {
     trial.wait(1.0);
     trial.tap(KeyCode::Digit8);
     trial.frames(3);
+    assert!(trial.says("Pause to see them."), "{:?}", trial.texts());
+    trial.tap(KeyCode::Space);
+    trial.frames(3);
     for point in POINTS {
         assert!(trial.says(point), "{point}: {:?}", trial.texts());
     }
@@ -57,6 +61,7 @@ fn a_recruit_gets_points_of_practice_and_lifts_again_without_them() {
     trial.hold(KeyCode::KeyA, 8.0);
     trial.wait(1.0);
     trial.tap(KeyCode::Digit8);
+    trial.tap(KeyCode::Space);
     trial.frames(3);
     assert!(trial.says(NO_POINT), "{:?}", trial.texts());
     assert!(trial.findings().is_empty(), "{:?}", trial.findings());

@@ -367,9 +367,16 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 
 /// Whether set-up and lift kept to practice, apart from how it ended: each point leads to its place and its time.
 fn practice(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
-    let Some(practice) = s.practice else { return };
+    // They are judged by all that is known, and so only while nothing is added.
+    if s.practice.is_none() && !s.playing {
+        return;
+    }
     ui.add_space(4.0);
     widget::heading(ui, HEADING);
+    let Some(practice) = s.practice else {
+        widget::soft(ui, "Pause to see them.");
+        return;
+    };
     if practice.points.is_empty() {
         widget::soft(ui, capital(NO_POINT) + ".");
     }
