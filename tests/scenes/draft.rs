@@ -30,13 +30,6 @@ fn in_order(draft: &Draft) {
     assert!(draft.seen().ready().is_some(), "{problems:#?}");
 }
 
-fn folder(name: &str) -> PathBuf {
-    let dir = std::env::temp_dir().join(format!("inchwise-draft-{name}-{}", std::process::id()));
-    let _ = std::fs::remove_dir_all(&dir);
-    std::fs::create_dir_all(&dir).unwrap();
-    dir
-}
-
 /// On every shipped vehicle on its roof: cleared, then built up by single additions, each
 /// placed where no rule is broken. On its side or its wheels places are told by hand.
 #[test]
@@ -433,7 +426,8 @@ fn every_field_is_the_scene_readers_own() {
 /// Saved, it opens as the same; changed since, it is unsaved again.
 #[test]
 fn what_is_saved_opens_the_same() {
-    let dir = folder("save");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
     for name in builtin_names() {
         let mut draft = draft_of(&name);
         assert!(!draft.dirty());
@@ -454,25 +448,25 @@ fn what_is_saved_opens_the_same() {
     let mut draft = draft_of("beam-lift");
     let nowhere = PathBuf::from("/dev/null/x.ron");
     assert!(draft.save(&nowhere, "x").unwrap_err().to_string().contains("cannot write"));
-    std::fs::remove_dir_all(&dir).unwrap();
 }
 
 /// Unsaved work is on disk after every edit, problems and all, and can be taken up; saved
 /// work is not offered again, once the shelf can show it.
 #[test]
 fn what_is_not_saved_is_kept() {
-    let dir = folder("keep");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
     let mut draft = draft_of("beam-lift");
-    let kept = keep::Autosave::new(&dir, inchwise::files::now());
+    let kept = keep::Autosave::new(dir, inchwise::files::now());
     kept.update(&draft).unwrap();
-    assert!(keep::list(&dir, inchwise::files::now()).is_empty(), "nothing was done to it");
+    assert!(keep::list(dir, inchwise::files::now()).is_empty(), "nothing was done to it");
     // A state that breaks rules.
     let stack = Item::new(ItemKind::Stack, 0);
     draft.edit(&Edit::Move { item: stack, at: [0.0, 0.0] }, false, Si).unwrap();
     assert!(draft.seen().ready().is_none());
     kept.update(&draft).unwrap();
     // The process dies here.
-    let found = keep::list(&dir, inchwise::files::now());
+    let found = keep::list(dir, inchwise::files::now());
     let [only] = found.as_slice() else { panic!("{} found", found.len()) };
     assert_eq!(only.name, "Beam lift");
     let again = keep::take_up(&only.path).unwrap();
@@ -482,20 +476,19 @@ fn what_is_not_saved_is_kept() {
     draft.save(&dir.join("own.ron"), "Own").unwrap();
     kept.update(&draft).unwrap();
     assert_eq!(
-        keep::list(&dir, inchwise::files::now()).len(),
+        keep::list(dir, inchwise::files::now()).len(),
         1,
         "the shelf does not show what does not fit"
     );
     draft.undo();
     draft.save(&dir.join("own.ron"), "Own").unwrap();
     kept.update(&draft).unwrap();
-    assert!(keep::list(&dir, inchwise::files::now()).is_empty());
+    assert!(keep::list(dir, inchwise::files::now()).is_empty());
     std::fs::write(dir.join("unsaved-1-1.ron"), "not a scene").unwrap();
     assert!(
-        keep::list(&dir, inchwise::files::now()).is_empty(),
+        keep::list(dir, inchwise::files::now()).is_empty(),
         "what cannot be read is not offered"
     );
-    std::fs::remove_dir_all(&dir).unwrap();
 }
 
 /// A place near a line of what is there lies on it, and far from all on the grid:
