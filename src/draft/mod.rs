@@ -12,6 +12,7 @@ pub mod keep;
 mod names;
 pub mod order;
 mod place;
+mod proposal;
 mod snap;
 
 pub use edit::Edit;
