@@ -2,6 +2,7 @@
 //! scene's own rules; every edit can be undone and done again; what is saved opens as the
 //! same; what is not saved is kept.
 
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::draft::{Draft, Edit, Entry, Item, ItemKind, fields, from_nothing, keep, snap};
 use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
 use inchwise::scene::{self, StrapEnd, builtin_names, read_and_check, tree_of};
@@ -98,7 +99,10 @@ fn step_chocks_are_set_under_both_sills() {
     let item = draft.items(ItemKind::StepChock)[0];
     draft.edit(&Edit::Move { item, at: [one[0] + 0.1, one[1]] }, true, Si).unwrap();
     in_order(&draft);
-    assert!((places(&draft)[1][0] - one[0] - 0.1).abs() < 1e-9, "its twin is moved with it");
+    assert!(
+        abs_diff_eq!(places(&draft)[1][0] - one[0], 0.1, epsilon = 1e-9),
+        "its twin is moved with it"
+    );
     let rise = Value::Text("40 mm".into());
     draft.edit(&Edit::Set { item, key: "rise", value: rise }, false, Si).unwrap();
     assert_eq!(draft.seen().scene.step_chocks[0].rise_m, 0.04);
@@ -154,7 +158,7 @@ fn a_beam_goes_onto_stacks_on_both_sides() {
     let beam = scene.beam.as_ref().unwrap();
     assert_eq!(beam.rests_on.len(), 2);
     assert_eq!(scene.bags.len(), 2, "the bag was mirrored with its stack");
-    assert!((scene.stacks[1].at[1] + 1.15).abs() < 1e-9);
+    assert_abs_diff_eq!(scene.stacks[1].at[1], -1.15, epsilon = 1e-9);
     assert_eq!(scene.stacks[1].name, "right");
 }
 
@@ -503,12 +507,12 @@ fn places_snap_to_what_is_there() {
     assert!(near.to[1].as_deref().unwrap().contains("across from left"), "{near:?}");
     let middle = snap(scene, stack, [3.333, 0.017], 0.03, Si);
     assert_eq!(middle.at[1], 0.0);
-    assert!((middle.at[0] - 3.33).abs() < 1e-9);
+    assert_abs_diff_eq!(middle.at[0], 3.33, epsilon = 1e-9);
     assert_eq!(middle.to, [None, Some("on the middle line".into())]);
     let inches = snap(scene, stack, [3.333, 2.999], 0.0, UnitSystem::Us);
     for m in inches.at {
         let halves = m / 0.0127;
-        assert!((halves - halves.round()).abs() < 1e-9, "{m}");
+        assert!(abs_diff_eq!(halves, halves.round(), epsilon = 1e-9), "{m}");
     }
     // Beside a limb nothing overlaps it: half of both, and a little room.
     let limb = &scene.limbs[1];
@@ -537,11 +541,11 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
         (half, "under the wheels"),
     ] {
         let snapped = snap(scene, stack, [v.wheel_x_m[1] + 0.01, z + 0.012], 0.02, Si);
-        assert!((snapped.at[1] - z).abs() < 8e-3, "{to}: {snapped:?}");
+        assert!(abs_diff_eq!(snapped.at[1], z, epsilon = 8e-3), "{to}: {snapped:?}");
         assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
     }
     let axle = snap(scene, stack, [v.wheel_x_m[0] + 0.01, 3.0], 0.02, Si);
-    assert!((axle.at[0] - v.wheel_x_m[0]).abs() < 1e-6, "{axle:?}");
+    assert!(abs_diff_eq!(axle.at[0], v.wheel_x_m[0], epsilon = 1e-6), "{axle:?}");
     let draft = draft_of("sill-crib");
     let scene = &draft.seen().scene;
     let (body, half) = (scene.vehicle.half_width.body, scene.stacks[0].length_m / 2.0);
@@ -551,7 +555,7 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
             (side * (body + half + 0.02), "close beside the body"),
         ] {
             let snapped = snap(scene, stack, [3.333, z + 0.004], 0.01, Si);
-            assert!((snapped.at[1] - z).abs() < 1e-6, "{to}: {snapped:?}");
+            assert!(abs_diff_eq!(snapped.at[1], z, epsilon = 1e-6), "{to}: {snapped:?}");
             assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
         }
     }

@@ -1,6 +1,7 @@
 //! Scene files: the shipped ones are good, and bad ones are told apart with place,
 //! path and mend, never with a crash.
 
+use approx::assert_abs_diff_eq;
 use inchwise::scene::Source;
 use inchwise::scene::schema::{Entry, GROUPS, Group, rows};
 use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
@@ -230,7 +231,7 @@ fn a_change_reaches_into_a_group_that_is_left_out() {
     let sets = ["ground.surface=grass", "aims.roll=3 deg"].map(str::to_owned);
     let scene = load("deck-lid-wedged", &sets).unwrap_or_else(|p| panic!("{}", show(&p))).scene;
     assert_eq!(scene.ground.surface.to_string(), "grass");
-    assert!((scene.aims.roll_rad.to_degrees() - 3.0).abs() < 1e-9);
+    assert_abs_diff_eq!(scene.aims.roll_rad.to_degrees(), 3.0, epsilon = 1e-9);
     // What is no group, or no field, is still told.
     for (set, told) in [
         ("gruond.surface=grass", "gruond: is not a field here; did you mean `ground`?"),

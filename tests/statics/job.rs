@@ -1,5 +1,6 @@
 //! The job by the clock and what the truck carries.
 
+use approx::abs_diff_eq;
 use inchwise::scene::{Piece, TaskKind, builtin_names, load};
 use inchwise::statics::job::{Held, Job, WorkPace};
 use inchwise::statics::plan::Plan;
@@ -34,7 +35,7 @@ fn val_a_sill_lift_is_ready_after_the_tasks_that_wait_for_each_other() {
     let by_hand_s = 210.0 + 40.0 + 120.0 + 10.0 * pieces as f64 + 40.0;
     let job = Job::new(&scene, &Plan::new(&scene).unwrap());
     let ready_s = job.ready_s(WorkPace::Usual);
-    assert!((ready_s - by_hand_s).abs() < 1e-9, "{ready_s} s, by hand {by_hand_s} s");
+    assert!(abs_diff_eq!(ready_s, by_hand_s, epsilon = 1e-9), "{ready_s} s, by hand {by_hand_s} s");
 }
 
 /// On every shipped scene: nobody has two tasks at once, nothing begins before what it waits for,
@@ -56,7 +57,7 @@ fn nobody_does_two_things_at_once_and_nothing_begins_too_soon() {
                     Held::Nothing => 0.0,
                     Held::After(other) | Held::People(other) => slots[other].end_s,
                 };
-                assert!((slot.begin_s - held_s).abs() < 1e-9, "{name}, task {i}");
+                assert!(abs_diff_eq!(slot.begin_s, held_s, epsilon = 1e-9), "{name}, task {i}");
                 for other in 0..i {
                     let apart = slots[other].end_s <= slot.begin_s + 1e-9
                         || slot.end_s <= slots[other].begin_s + 1e-9;
@@ -108,7 +109,10 @@ fn drills_stand_in_for_assumed_times() {
     let drill = "measured=(data: \"Invented.\", drills: [(task: \"stack timber\", least: \"6 s\", most: \"10 s\")])";
     let (assumed_s, pieces) = at(std::slice::from_ref(&crew));
     let (drilled_s, _) = at(&[crew, drill.into()]);
-    assert!((assumed_s - drilled_s - 2.0 * pieces).abs() < 1e-9, "{assumed_s} {drilled_s}");
+    assert!(
+        abs_diff_eq!(assumed_s - drilled_s, 2.0 * pieces, epsilon = 1e-9),
+        "{assumed_s} {drilled_s}"
+    );
     assert_eq!(TaskKind::StackTimber.assumed_s(), [5.0, 15.0]);
 }
 
