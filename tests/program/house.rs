@@ -1,5 +1,5 @@
 //! The house's edges: which module may use which, who may name the physics engine and
-//! the window, and what a build without a window holds.
+//! the window, what a type's name means, and what a build without a window holds.
 //! DEVELOPERS.md tells why; this file makes it true.
 
 use crate::sources::{code_below, root, sources, words};
