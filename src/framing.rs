@@ -116,8 +116,8 @@ impl Stand {
         };
         // A beam that breaks makes a part more.
         let parts = &parts[..parts.len().min(began.poses.len())];
-        let subject = Subject::new(scene, parts, [began, after], event);
-        let sight = Sight { scene, parts, now: after, but: subject.part };
+        let subject = FindingSubject::new(scene, parts, [began, after], event);
+        let sight = LineOfSight { scene, parts, now: after, but: subject.part };
         let (focus, radius_m) = subject.in_the_picture();
         let stands = (0..YAWS).flat_map(|i| {
             let yaw_rad = TAU * i as f64 / YAWS as f64;
@@ -130,7 +130,7 @@ impl Stand {
 }
 
 /// What a finding is about.
-struct Subject {
+struct FindingSubject {
     /// Where it was as it began, and where it has come to, m.
     way: [[f64; 3]; 2],
     /// The part that it is a place of.
@@ -141,7 +141,7 @@ struct Subject {
     with: Vec<[f64; 3]>,
 }
 
-impl Subject {
+impl FindingSubject {
     fn new(scene: &Scene, parts: &[Part], [began, after]: [&Snapshot; 2], event: Event) -> Self {
         let vehicle = parts.iter().position(|p| p.kind == PartKind::Vehicle).unwrap_or(0);
         let away = |i: &usize| boxed(&parts[*i], &began.poses[*i]).away_m(event.place);
@@ -179,7 +179,7 @@ impl Subject {
 
     /// How good a place to look from is: what is seen of it and that one looks
     /// across its way, then that a limb is seen.
-    fn worth(&self, sight: &Sight<'_>, stand: &Stand) -> f64 {
+    fn worth(&self, sight: &LineOfSight<'_>, stand: &Stand) -> f64 {
         let eye = stand.eye();
         let seen = |points: &[[f64; 3]]| {
             let open = points.iter().filter(|&&point| sight.is_open(eye, point)).count();
@@ -209,7 +209,7 @@ impl Subject {
 }
 
 /// What may stand between an eye and a place.
-struct Sight<'a> {
+struct LineOfSight<'a> {
     scene: &'a Scene,
     parts: &'a [Part],
     now: &'a Snapshot,
@@ -217,7 +217,7 @@ struct Sight<'a> {
     but: usize,
 }
 
-impl Sight<'_> {
+impl LineOfSight<'_> {
     /// Nothing lies between an eye and a point.
     fn is_open(&self, eye: [f64; 3], point: [f64; 3]) -> bool {
         let boxes_open = self.parts.iter().enumerate().all(|(i, part)| {

@@ -98,12 +98,12 @@ pub fn run(args: &FilmArgs) -> Result<u8, Failure> {
         );
         return Err(Failure::option("--animation", why));
     }
-    shoot(args, Pace { every_s, lasts_s }, size)
+    shoot(args, FilmPace { every_s, lasts_s }, size)
 }
 
 /// How much of a lift goes into how many pictures.
 #[cfg_attr(not(feature = "view"), expect(dead_code, reason = "nothing is drawn"))]
-struct Pace {
+struct FilmPace {
     every_s: f64,
     /// Goes before it where it is given.
     lasts_s: Option<f64>,
@@ -121,7 +121,7 @@ fn is_picture_of(folder: &Path, file: &Path) -> bool {
 use super::pictures;
 
 #[cfg(not(feature = "view"))]
-fn shoot(args: &FilmArgs, _: Pace, _: [u32; 2]) -> Result<u8, Failure> {
+fn shoot(args: &FilmArgs, _: FilmPace, _: [u32; 2]) -> Result<u8, Failure> {
     args.common.load(&args.scene)?;
     Err(Failure::ours(format_args!("no pictures: {}", pictures::NotBuilt)))
 }
@@ -135,7 +135,7 @@ mod drawn {
     use super::super::failure::{Failure, OUR_FAULT};
     use super::super::pictures::{DrawingError, make_folder};
     use super::super::say;
-    use super::{FilmArgs, Pace};
+    use super::{FilmArgs, FilmPace};
     use crate::debrief::FrameRetention;
     use crate::files::{self, OutputPath, WriteError};
     use crate::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays, PictureError};
@@ -178,7 +178,7 @@ mod drawn {
         }
     }
 
-    pub fn shoot(args: &FilmArgs, pace: Pace, size: [u32; 2]) -> Result<u8, Failure> {
+    pub fn shoot(args: &FilmArgs, pace: FilmPace, size: [u32; 2]) -> Result<u8, Failure> {
         let path = CameraPath::parse(&args.look).map_err(|why| Failure::option("--look", why))?;
         let names = args.overlays.split(',').map(str::trim);
         let overlays = Overlays::named(names.filter(|n| *n != "none" && !n.is_empty()))

@@ -7,7 +7,7 @@ pub use drawn::{DrawingError, draw, draw_ending, for_page, make_folder};
 mod drawn {
     use super::super::common::bar;
     use super::super::say;
-    use crate::debrief::{Debrief, Picture, Pictures};
+    use crate::debrief::{Debrief, MomentPicture, Pictures};
     use crate::view::{DriverError, PictureError, Studio, data_address};
     use std::path::{Path, PathBuf};
     use std::{fs, io};
@@ -81,7 +81,7 @@ mod drawn {
                 let made = debrief.findings.iter().find(|f| (f.t_s - t_s).abs() < 1e-6);
                 studio.look_at(debrief, made);
                 let png = studio.take(moment, debrief.units)?.png()?;
-                Ok(Picture { t_s, address: data_address(&png) })
+                Ok(MomentPicture { t_s, address: data_address(&png) })
             })
             .collect()
     }

@@ -2,7 +2,7 @@
 //! each heading.
 
 use super::report::Debrief;
-use crate::snapshot::{Support, bearings};
+use crate::snapshot::{Snapshot, Support, bearings};
 
 /// Five decimals; nothing where nothing is known. What rounds to zero has no sign.
 fn cell(value: Option<f64>) -> String {
@@ -17,6 +17,18 @@ impl Debrief {
     pub fn csv(&self) -> Result<Vec<u8>, csv::Error> {
         let mut bytes = Vec::new();
         let mut out = csv::Writer::from_writer(&mut bytes);
+        let supports = Support::all(&self.scene);
+        // Each heading begins with its kind, so that no name can make it a formula.
+        out.write_record(self.csv_headings(&supports))?;
+        for row in &self.history {
+            out.write_record(self.csv_figures(&supports, row).into_iter().map(cell))?;
+        }
+        out.flush()?;
+        drop(out);
+        Ok(bytes)
+    }
+
+    fn csv_headings(&self, supports: &[Support]) -> Vec<String> {
         let scene = &self.scene;
         let mut head: Vec<String> =
             ["t_s", "rise_m", "roll_deg", "pitch_deg", "slide_m", "vehicle_on_ground_n"]
@@ -42,65 +54,62 @@ impl Debrief {
             head.push(format!("capture {} clearance_m", capture.name));
         }
         // All that holds the vehicle up: the sum of these is its weight and its inertia.
-        let supports = Support::all(scene);
         head.extend(["vehicle_weight_n", "vehicle_inertia_n"].map(String::from));
-        for support in &supports {
+        for support in supports {
             let name = support.name(scene);
             head.push(format!("{name} up_n"));
             if matches!(support, Support::Ground { .. }) {
                 head.extend([format!("{name} x_m"), format!("{name} z_m")]);
             }
         }
-        // Each heading begins with its kind, so that no name can make it a formula.
-        out.write_record(&head)?;
-        for row in &self.history {
-            let v = &row.vehicle;
-            let mut cells: Vec<Option<f64>> = [
-                row.t_s,
-                row.rise_m,
-                v.roll_rad.to_degrees(),
-                v.pitch_rad.to_degrees(),
-                v.slide_m,
-                v.ground_n,
-                row.cylinder_pa / 1e5,
-            ]
-            .map(Some)
-            .into();
-            for bag in &row.bags {
-                cells.extend(
-                    [
-                        bag.height_m,
-                        bag.gauge_pa / 1e5,
-                        bag.force_n,
-                        bag.load_n,
-                        bag.tilt_rad.to_degrees(),
-                        bag.shear_m,
-                    ]
-                    .map(Some),
-                );
-            }
-            for limb in &row.limbs {
-                cells.extend([limb.gap_m, limb.load_n].map(Some));
-            }
-            for stack in &row.stacks {
-                // A stack that bears next to nothing has no thrust line: an empty cell.
-                cells.extend([Some(stack.load_n), Some(stack.lean_m), stack.least_margin_m()]);
-            }
-            for capture in &row.captures {
-                cells.extend([capture.load_n, capture.clearance_m].map(Some));
-            }
-            cells.extend([v.weight_n, v.inertia_n].map(Some));
-            for (support, bearing) in supports.iter().zip(bearings(scene, &self.parts, row)) {
-                cells.push(Some(bearing.up_n));
-                if matches!(support, Support::Ground { .. }) {
-                    // Where nothing bears there is no place: empty cells.
-                    cells.extend([0, 1].map(|i| bearing.at.map(|at| at[i])));
-                }
-            }
-            out.write_record(cells.into_iter().map(cell))?;
+        head
+    }
+
+    /// A moment's figures, in the order of the headings.
+    fn csv_figures(&self, supports: &[Support], row: &Snapshot) -> Vec<Option<f64>> {
+        let v = &row.vehicle;
+        let mut cells: Vec<Option<f64>> = [
+            row.t_s,
+            row.rise_m,
+            v.roll_rad.to_degrees(),
+            v.pitch_rad.to_degrees(),
+            v.slide_m,
+            v.ground_n,
+            row.cylinder_pa / 1e5,
+        ]
+        .map(Some)
+        .into();
+        for bag in &row.bags {
+            cells.extend(
+                [
+                    bag.height_m,
+                    bag.gauge_pa / 1e5,
+                    bag.force_n,
+                    bag.load_n,
+                    bag.tilt_rad.to_degrees(),
+                    bag.shear_m,
+                ]
+                .map(Some),
+            );
         }
-        out.flush()?;
-        drop(out);
-        Ok(bytes)
+        for limb in &row.limbs {
+            cells.extend([limb.gap_m, limb.load_n].map(Some));
+        }
+        for stack in &row.stacks {
+            // A stack that bears next to nothing has no thrust line: an empty cell.
+            cells.extend([Some(stack.load_n), Some(stack.lean_m), stack.least_margin_m()]);
+        }
+        for capture in &row.captures {
+            cells.extend([capture.load_n, capture.clearance_m].map(Some));
+        }
+        cells.extend([v.weight_n, v.inertia_n].map(Some));
+        for (support, bearing) in supports.iter().zip(bearings(&self.scene, &self.parts, row)) {
+            cells.push(Some(bearing.up_n));
+            if matches!(support, Support::Ground { .. }) {
+                // Where nothing bears there is no place: empty cells.
+                cells.extend([0, 1].map(|i| bearing.at.map(|at| at[i])));
+            }
+        }
+        cells
     }
 }

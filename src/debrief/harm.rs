@@ -21,7 +21,7 @@ const LANDED_SHARE: f64 = 0.05;
 const MOST_TOLD: usize = 4;
 
 /// A lift as it was seen, as far as harm is read off it.
-pub struct Seen<'a> {
+pub struct LiftSeen<'a> {
     pub scene: &'a Scene,
     pub parts: &'a [Part],
     pub findings: &'a [Finding],
@@ -83,7 +83,7 @@ pub(super) fn limb_records(
 
 impl Harm {
     /// None where nothing went wrong.
-    pub fn new(seen: &Seen<'_>) -> Option<Self> {
+    pub fn new(seen: &LiftSeen<'_>) -> Option<Self> {
         let began_s = seen.findings.first()?.began_s;
         let limbs = limb_records(seen.scene, seen.findings, seen.traces);
         let most = limbs.iter().max_by(|a, b| a.down_m.total_cmp(&b.down_m));
@@ -182,8 +182,8 @@ fn bore_more(limb: &LimbRecord) -> bool {
 }
 
 /// What bears more of the vehicle than when it began, limbs apart. The ground is one.
-fn landings(seen: &Seen<'_>, began_s: f64) -> Vec<Landing> {
-    let Seen { scene, parts, history, .. } = *seen;
+fn landings(seen: &LiftSeen<'_>, began_s: f64) -> Vec<Landing> {
+    let LiftSeen { scene, parts, history, .. } = *seen;
     let later = history.partition_point(|row| row.t_s <= began_s).saturating_sub(1);
     let [first, rest @ ..] = &history[later..] else { return Vec::new() };
     let names: Vec<Option<String>> =
@@ -229,7 +229,7 @@ fn name(support: Support, scene: &Scene) -> Option<String> {
 }
 
 /// What the crew did once the first thing had gone wrong.
-fn crew_after(seen: &Seen<'_>) -> Option<CrewAfter> {
+fn crew_after(seen: &LiftSeen<'_>) -> Option<CrewAfter> {
     if seen.history.len() < 2 {
         return None;
     }

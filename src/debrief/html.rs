@@ -13,7 +13,7 @@ use crate::units::{Dimension, percent_apart};
 use maud::{Markup, PreEscaped, html};
 
 /// A picture of a moment, as a `data:` address.
-pub struct Picture {
+pub struct MomentPicture {
     /// When, s.
     pub t_s: f64,
     /// `data:image/png;base64,` and so on: a page fetches nothing.
@@ -21,7 +21,7 @@ pub struct Picture {
 }
 
 /// Pictures of what happened, or why there are none.
-pub type Pictures = Result<Vec<Picture>, Box<dyn std::error::Error>>;
+pub type Pictures = Result<Vec<MomentPicture>, Box<dyn std::error::Error>>;
 
 /// The most curves in one plot that can be told apart.
 const MOST_CURVES: usize = 6;
@@ -247,7 +247,7 @@ impl Debrief {
     }
 
     /// A picture with its time and the findings that were made then.
-    fn figure(&self, picture: &Picture) -> Markup {
+    fn figure(&self, picture: &MomentPicture) -> Markup {
         let t_s = picture.t_s;
         let findings = self.findings.iter().enumerate();
         let findings = findings.filter(|(_, f)| (f.t_s - t_s).abs() < NEAR_S);

@@ -18,8 +18,8 @@ mod text;
 mod tips;
 
 pub use crate::lift::{FrameRetention, Gap, Moment, Peak, Peaks};
-pub use harm::{CrewAfter, Harm, Landing, Seen};
-pub use html::{Picture, Pictures};
+pub use harm::{CrewAfter, Harm, Landing, LiftSeen};
+pub use html::{MomentPicture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
 pub use report::{Debrief, play, start};

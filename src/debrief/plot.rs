@@ -38,6 +38,68 @@ fn step(span: f64) -> f64 {
     times * power
 }
 
+/// Where a plot's times and values fall on its field, drawing units.
+struct Axes {
+    /// The ends of the values' axis, and a step between two of its rules.
+    low: f64,
+    high: f64,
+    up: f64,
+    end_s: f64,
+}
+
+impl Axes {
+    fn of(plot: &Plot<'_>) -> Self {
+        let all = || {
+            let values = plot.curves.iter().flat_map(|c| c.values.iter().copied());
+            values.chain(plot.levels.iter().map(|l| l.1)).filter(|v| v.is_finite())
+        };
+        // Noise just below zero gets no room of its own.
+        let most = all().fold(0.0, f64::max);
+        let low = all().filter(|v| *v < -0.02 * most).fold(0.0, f64::min);
+        let high = all().fold(low + 1e-9, f64::max);
+        let up = step(high - low);
+        let (low, high) = ((low / up).floor() * up, (high / up).ceil() * up);
+        Self { low, high, up, end_s: plot.times_s.last().copied().unwrap_or(1.0).max(1e-9) }
+    }
+
+    fn x(&self, t_s: f64) -> f64 {
+        LEFT + t_s / self.end_s * (WIDE - LEFT - RIGHT)
+    }
+
+    fn y(&self, value: f64) -> f64 {
+        ABOVE + (self.high - value) / (self.high - self.low) * (HIGH - ABOVE - UNDER)
+    }
+
+    /// The rules with their values, and the times along them.
+    fn write(&self, out: &mut String) -> std::fmt::Result {
+        let (low, up, right) = (self.low, self.up, WIDE - RIGHT);
+        let digits = if up >= 1.0 { 0 } else { (-up.log10()).ceil() as usize };
+        for k in 0..=((self.high - low) / up).round() as usize {
+            let value = low + k as f64 * up;
+            write!(
+                out,
+                "<path class=\"rule\" d=\"M{LEFT} {0:.1}H{right}\"/><text x=\"{1}\" y=\"{2:.1}\" \
+                 text-anchor=\"end\">{value:.digits$}</text>",
+                self.y(value),
+                LEFT - 4.0,
+                self.y(value) + 3.0
+            )?;
+        }
+        let along = step(self.end_s);
+        for k in 0..=(self.end_s / along).floor() as usize {
+            let t = k as f64 * along;
+            write!(
+                out,
+                "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{t:.0}{}</text>",
+                self.x(t),
+                HIGH - UNDER + 13.0,
+                if k == 0 { " s" } else { "" }
+            )?;
+        }
+        Ok(())
+    }
+}
+
 impl Plot<'_> {
     pub fn svg(&self) -> String {
         let mut out = String::new();
@@ -47,95 +109,88 @@ impl Plot<'_> {
     }
 
     fn write(&self, out: &mut String) -> std::fmt::Result {
-        let all = || {
-            let values = self.curves.iter().flat_map(|c| c.values.iter().copied());
-            values.chain(self.levels.iter().map(|l| l.1)).filter(|v| v.is_finite())
-        };
-        // Noise just below zero gets no room of its own.
-        let most = all().fold(0.0, f64::max);
-        let low = all().filter(|v| *v < -0.02 * most).fold(0.0, f64::min);
-        let high = all().fold(low + 1e-9, f64::max);
-        let up = step(high - low);
-        let (low, high) = ((low / up).floor() * up, (high / up).ceil() * up);
-        let end = self.times_s.last().copied().unwrap_or(1.0).max(1e-9);
-        let x = |t: f64| LEFT + t / end * (WIDE - LEFT - RIGHT);
-        let y = |v: f64| ABOVE + (high - v) / (high - low) * (HIGH - ABOVE - UNDER);
-        let right = WIDE - RIGHT;
+        let axes = Axes::of(self);
         write!(
             out,
             "<svg viewBox=\"0 0 {WIDE} {HIGH}\" width=\"100%\"><text x=\"{LEFT}\" y=\"9\">{}</text>",
             escape(self.unit)
         )?;
-        let digits = if up >= 1.0 { 0 } else { (-up.log10()).ceil() as usize };
-        for k in 0..=((high - low) / up).round() as usize {
-            let value = low + k as f64 * up;
-            write!(
-                out,
-                "<path class=\"rule\" d=\"M{LEFT} {0:.1}H{right}\"/><text x=\"{1}\" y=\"{2:.1}\" \
-                 text-anchor=\"end\">{value:.digits$}</text>",
-                y(value),
-                LEFT - 4.0,
-                y(value) + 3.0
-            )?;
-        }
-        let along = step(end);
-        for k in 0..=(end / along).floor() as usize {
-            let t = k as f64 * along;
-            write!(
-                out,
-                "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"middle\">{t:.0}{}</text>",
-                x(t),
-                HIGH - UNDER + 13.0,
-                if k == 0 { " s" } else { "" }
-            )?;
-        }
+        axes.write(out)?;
+        self.write_findings(out, &axes)?;
+        let names = self.write_lines(out, &axes)?;
+        write!(
+            out,
+            "<path class=\"axis\" d=\"M{LEFT} {ABOVE}V{}H{}\"/>",
+            HIGH - UNDER,
+            WIDE - RIGHT
+        )?;
+        write_names(out, names)?;
+        out.push_str("</svg>");
+        Ok(())
+    }
+
+    fn write_findings(&self, out: &mut String, axes: &Axes) -> std::fmt::Result {
         for (i, t) in self.findings_s.iter().enumerate() {
             write!(
                 out,
                 "<path class=\"mark\" d=\"M{0:.1} {ABOVE}V{1}\"/><text x=\"{2:.1}\" y=\"{3}\">{4}</text>",
-                x(*t),
+                axes.x(*t),
                 HIGH - UNDER,
-                x(*t) + 2.0,
+                axes.x(*t) + 2.0,
                 ABOVE + 8.0,
                 i + 1
             )?;
         }
+        Ok(())
+    }
+
+    /// The levels and the curves; their names with the height at which each ends.
+    fn write_lines(
+        &self,
+        out: &mut String,
+        axes: &Axes,
+    ) -> Result<Vec<(f64, String)>, std::fmt::Error> {
         let mut names: Vec<(f64, String)> = Vec::new();
         for (name, level) in &self.levels {
-            write!(out, "<path class=\"before\" d=\"M{LEFT} {:.1}H{right}\"/>", y(*level))?;
-            names.push((y(*level), name.clone()));
+            let y = axes.y(*level);
+            write!(out, "<path class=\"before\" d=\"M{LEFT} {y:.1}H{}\"/>", WIDE - RIGHT)?;
+            names.push((y, name.clone()));
         }
         for (curve, dashes) in self.curves.iter().zip(DASHES.iter().cycle()) {
             let mut d = String::new();
             for (t, v) in self.times_s.iter().zip(&curve.values).filter(|(_, v)| v.is_finite()) {
-                write!(d, "{}{:.1} {:.1}", if d.is_empty() { "M" } else { "L" }, x(*t), y(*v))?;
+                let way = if d.is_empty() { "M" } else { "L" };
+                write!(d, "{way}{:.1} {:.1}", axes.x(*t), axes.y(*v))?;
             }
             write!(out, "<path class=\"curve\" stroke-dasharray=\"{dashes}\" d=\"{d}\"/>")?;
             let last = curve.values.iter().rev().find(|v| v.is_finite());
-            names.push((y(last.copied().unwrap_or(0.0)), curve.name.clone()));
+            names.push((axes.y(last.copied().unwrap_or(0.0)), curve.name.clone()));
         }
-        write!(out, "<path class=\"axis\" d=\"M{LEFT} {ABOVE}V{0}H{right}\"/>", HIGH - UNDER)?;
-        // Names stand beside their curves' ends, never over each other.
-        names.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut least = ABOVE;
-        let many = names.len();
-        for (i, (at, name)) in names.into_iter().enumerate() {
-            let most = HIGH - UNDER - 10.0 * (many - 1 - i) as f64;
-            let place = at.min(most).max(least);
-            least = place + 10.0;
-            write!(
-                out,
-                "<path class=\"lead\" d=\"M{right} {at:.1}L{:.1} {place:.1}\"/><text x=\"{:.1}\" \
-                 y=\"{:.1}\">{}</text>",
-                right + 5.0,
-                right + 7.0,
-                place + 3.0,
-                escape(&name)
-            )?;
-        }
-        out.push_str("</svg>");
-        Ok(())
+        Ok(names)
     }
+}
+
+/// Names stand beside their curves' ends, never over each other.
+fn write_names(out: &mut String, mut names: Vec<(f64, String)>) -> std::fmt::Result {
+    names.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let right = WIDE - RIGHT;
+    let mut least = ABOVE;
+    let many = names.len();
+    for (i, (at, name)) in names.into_iter().enumerate() {
+        let most = HIGH - UNDER - 10.0 * (many - 1 - i) as f64;
+        let place = at.min(most).max(least);
+        least = place + 10.0;
+        write!(
+            out,
+            "<path class=\"lead\" d=\"M{right} {at:.1}L{:.1} {place:.1}\"/><text x=\"{:.1}\" \
+             y=\"{:.1}\">{}</text>",
+            right + 5.0,
+            right + 7.0,
+            place + 3.0,
+            escape(&name)
+        )?;
+    }
+    Ok(())
 }
 
 #[cfg(test)]

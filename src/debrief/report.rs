@@ -1,6 +1,6 @@
 //! A played lift with what a report of it needs besides.
 
-use super::harm::{Harm, Seen, limb_records};
+use super::harm::{Harm, LiftSeen, limb_records};
 use super::lesson::Readings;
 use super::outcome::outcome;
 use crate::lift::{self, FrameRetention, Gap, Lift, PlayOptions, Played};
@@ -146,7 +146,7 @@ impl Debrief {
     /// What a failure did; none where nothing went wrong.
     pub fn harm(&self) -> Option<Harm> {
         let history: Vec<&Snapshot> = self.history.iter().collect();
-        Harm::new(&Seen {
+        Harm::new(&LiftSeen {
             scene: &self.scene,
             parts: &self.parts,
             findings: &self.findings,

@@ -4,6 +4,7 @@ use super::error::EditError;
 use super::item::{Item, ItemKind, hand, items, text};
 use super::names::{self, drop_field, list_mut, mirrored, twin};
 use super::place;
+use super::proposal;
 use crate::scene::schema::{person, scene as scene_field, word_keys};
 use crate::scene::tree::{Node, Value};
 use crate::scene::{CarriedBy, Envelope, Scene, read_and_check};
@@ -319,8 +320,8 @@ fn add(
     if kind == ItemKind::Outlet {
         names::write_out_hoses(&mut base);
     }
-    let on: Option<CarriedBy> = on.and_then(|item| place::support(scene, &item.name(doc)));
-    let proposals = place::proposals(scene, kind, at, on, units)?;
+    let on: Option<CarriedBy> = on.and_then(|item| proposal::support(scene, &item.name(doc)));
+    let proposals = proposal::proposals(scene, kind, at, on, units)?;
     let make = |mut fields: Vec<(String, Node)>| -> Result<(Node, Item), EditError> {
         let mut new = base.clone();
         let of = |key: &str| fields.iter().find(|(k, _)| k == key).map(|(_, n)| n);
@@ -337,7 +338,7 @@ fn add(
                 let probe = hand(Value::Table(vec![("stacks".to_owned(), with)]));
                 Item::new(ItemKind::Stack, 0).at(&probe)
             });
-            let name = place::name_for(&base, kind, place, named.as_deref());
+            let name = proposal::name_for(&base, kind, place, named.as_deref());
             fields.insert(0, ("name".to_owned(), text(name)));
         }
         let item = push(&mut new, kind, fields)?;

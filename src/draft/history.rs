@@ -28,12 +28,12 @@ pub struct Draft {
     saved: Node,
     /// The file that it is saved into, once it has one.
     path: Option<PathBuf>,
-    seen: Seen,
+    seen: LastRead,
 }
 
 /// A set-up as it was last read.
 #[derive(Clone)]
-pub struct Seen {
+pub struct LastRead {
     /// The latest state of which every field could be read. With problems it can be
     /// drawn, not played.
     pub scene: Arc<Scene>,
@@ -42,7 +42,7 @@ pub struct Seen {
     pub problems: Vec<Problem>,
 }
 
-impl Seen {
+impl LastRead {
     /// The scene, where nothing is wrong with it.
     pub fn ready(&self) -> Option<&Arc<Scene>> {
         (self.current && self.problems.is_empty()).then_some(&self.scene)
@@ -73,7 +73,7 @@ impl Draft {
     pub fn new(doc: Node) -> Result<Self, Vec<Problem>> {
         let (scene, problems) = scene::read_and_check(&doc);
         let Some(scene) = scene else { return Err(problems) };
-        let seen = Seen { scene: Arc::new(scene), current: true, problems };
+        let seen = LastRead { scene: Arc::new(scene), current: true, problems };
         let first = UndoStep { doc: doc.clone(), said: String::new() };
         Ok(Self { steps: vec![first], at: 0, trial: None, saved: doc, path: None, seen })
     }
@@ -89,7 +89,7 @@ impl Draft {
         self.trial.as_ref().unwrap_or(&self.steps[self.at].doc)
     }
 
-    pub fn seen(&self) -> &Seen {
+    pub fn seen(&self) -> &LastRead {
         &self.seen
     }
 

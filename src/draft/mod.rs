@@ -12,11 +12,12 @@ pub mod keep;
 mod names;
 pub mod order;
 mod place;
+mod proposal;
 mod snap;
 
 pub use edit::Edit;
 pub use error::EditError;
 pub use field::{Entry, Field, Refers, fields, from_typed, in_units, sole_parts, to_typed};
-pub use history::{Draft, Seen, from_nothing};
+pub use history::{Draft, LastRead, from_nothing};
 pub use item::{Item, ItemKind, length_text};
 pub use snap::{Snap, snap};

@@ -13,7 +13,7 @@ mod set_up;
 
 pub use freed::{Freed, PersonState};
 pub use record::Record;
-pub use rule::{Limit, Point, Rule, Stretch, Unit};
+pub use rule::{Point, Rule, RuleLimit, Stretch, Unit};
 
 /// Every rule, by what it looks at and in the order of a lift.
 pub static STRETCHES: [&Stretch; 3] = [&set_up::STRETCH, &raising::STRETCH, &end::STRETCH];

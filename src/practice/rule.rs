@@ -44,7 +44,7 @@ impl Unit {
 
 /// What a rule holds its figure against.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Limit {
+pub enum RuleLimit {
     AtMost(f64),
     AtLeast(f64),
     /// The limit is another one for each part: what it is.
@@ -59,7 +59,7 @@ pub struct Rule {
     /// What it asks for.
     pub asks: &'static str,
     pub unit: Unit,
-    pub limit: Limit,
+    pub limit: RuleLimit,
     /// What its figure is, and what is taken where nothing is written down.
     pub takes: &'static str,
     pub source: &'static str,
@@ -71,9 +71,9 @@ impl Rule {
     /// Its limit in words.
     pub fn say_limit(&self, units: UnitSystem) -> String {
         match self.limit {
-            Limit::AtMost(limit) => format!("at most {}", self.unit.show(limit, units)),
-            Limit::AtLeast(limit) => format!("at least {}", self.unit.show(limit, units)),
-            Limit::OfThePart(what) => what.to_owned(),
+            RuleLimit::AtMost(limit) => format!("at most {}", self.unit.show(limit, units)),
+            RuleLimit::AtLeast(limit) => format!("at least {}", self.unit.show(limit, units)),
+            RuleLimit::OfThePart(what) => what.to_owned(),
         }
     }
 

@@ -94,7 +94,7 @@ impl Print {
 /// The section of an edge as the vehicle lies: each face by the heights of its lower and its
 /// upper end over the lowest of all, and by its level run, m.
 #[derive(Clone, Debug)]
-pub struct Section(Vec<[f64; 3]>);
+pub struct EdgeSection(Vec<[f64; 3]>);
 
 impl BearingEdge {
     fn crosswise(of: VehicleEdge, half_m: f64, faces: Vec<[ProfilePoint; 2]>) -> Self {
@@ -105,12 +105,12 @@ impl BearingEdge {
 
     /// Its section in a pose, which puts each place of the vehicle at a place across the edge
     /// and a height, m.
-    pub fn section(&self, place: impl Fn([f64; 3]) -> [f64; 2]) -> Section {
+    pub fn section(&self, place: impl Fn([f64; 3]) -> [f64; 2]) -> EdgeSection {
         let faces = self.faces.iter().map(|ends| ends.map(&place));
         let faces = faces.map(|[a, b]| [a[1].min(b[1]), a[1].max(b[1]), (a[0] - b[0]).abs()]);
         let faces: Vec<[f64; 3]> = faces.collect();
         let lowest = faces.iter().map(|face| face[0]).fold(f64::INFINITY, f64::min);
-        Section(
+        EdgeSection(
             faces.into_iter().map(|[low, high, run]| [low - lowest, high - lowest, run]).collect(),
         )
     }
@@ -150,7 +150,7 @@ impl BearingEdge {
     }
 
     /// What of it lies under the surface where its lowest line is so deep in it, m.
-    pub fn print(&self, section: &Section, depth_m: f64) -> Print {
+    pub fn print(&self, section: &EdgeSection, depth_m: f64) -> Print {
         let under = section.0.iter().map(|[low, high, run]| {
             run * ((depth_m - low) / (high - low).max(1e-6)).clamp(0.0, 1.0)
         });

@@ -2,7 +2,7 @@
 
 /// Who works, beside who is in command.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Crew {
+pub struct CrewSize {
     pub people: usize,
 }
 

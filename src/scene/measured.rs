@@ -11,7 +11,7 @@ pub const SCALES_SHARE: f64 = 0.02;
 
 /// Measurements of one yard. Nothing else in a scene changes by them.
 #[derive(Clone, Debug)]
-pub struct Measured {
+pub struct Measurements {
     /// How, where and when.
     pub data: String,
     pub weights: Option<Weighed>,
@@ -119,7 +119,7 @@ impl RaisedBag {
     }
 }
 
-impl Measured {
+impl Measurements {
     /// The pair table with what was measured in the place of its values.
     pub fn pairs(&self, surface: Surface) -> Vec<FrictionPair> {
         let mut pairs = friction_pairs(surface).to_vec();

@@ -45,12 +45,12 @@ mod step_chock;
 pub mod tree;
 mod vehicle;
 
-pub use bearing::{Along, BearingEdge, Print, Section, TREADS, VehicleEdge, Wide};
+pub use bearing::{Along, BearingEdge, EdgeSection, Print, TREADS, VehicleEdge, Wide};
 pub use body::{
     Body, FreePart, Measures, Misfit, MisfitReason, Segment, TrunkLengths, bodies, free_parts,
     people_of, say_people, two_bone,
 };
-pub use crew::{Crew, Drill, TaskKind};
+pub use crew::{CrewSize, Drill, TaskKind};
 pub use crib::Crib;
 pub use cut::{CutFace, Footprint};
 pub use envelope::{Clash, Envelope, Solid};
@@ -68,7 +68,7 @@ pub use load::{
     Incomplete, Loaded, load, load_from, load_incomplete, read_and_check, read_shelf,
     scene_from_tree,
 };
-pub use measured::{Measured, MeasuredSlide, RaisedBag, Stuff, Weighed};
+pub use measured::{MeasuredSlide, Measurements, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, OnFailure, Outcome};

@@ -1,13 +1,13 @@
 //! The whole of a scene, and what several of its parts say together.
 
-use super::crew::Crew;
+use super::crew::CrewSize;
 use super::equipment::{
     Aims, Air, Bag, Beam, Capture, Chock, Ground, Limb, Stack, Strap, Strut, VoidFill, Wedge,
 };
 use super::faults::HiddenFault;
 use super::kit::Kit;
 use super::lesson::Lesson;
-use super::measured::Measured;
+use super::measured::Measurements;
 use super::orders::Order;
 use super::outcome::{Expect, OnFailure};
 use super::person::Person;
@@ -57,11 +57,11 @@ pub struct Scene {
     pub aims: Aims,
     pub spread: Spread,
     /// What was measured where it is played; it stands in for the tables already.
-    pub measured: Option<Measured>,
+    pub measured: Option<Measurements>,
     /// What the truck carries; it changes nothing that is played.
     pub kit: Option<Kit>,
     /// Who does the work; a played lift carries orders out at once.
-    pub crew: Crew,
+    pub crew: CrewSize,
     /// What the officer does once something has gone wrong.
     pub on_failure: OnFailure,
 }

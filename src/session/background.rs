@@ -34,14 +34,14 @@ pub enum Pace {
 
 /// A frame of the driver, as the work beside it sees it.
 #[derive(Clone, Copy, Debug)]
-pub struct Frame {
+pub struct DriverFrame {
     pub pace: Pace,
     number: u64,
     /// What each task's slices get of it where there are no threads.
     share: Duration,
 }
 
-impl Frame {
+impl DriverFrame {
     /// Before the first one.
     pub fn before_the_first(pace: Pace) -> Self {
         Self { pace, number: 0, share: Duration::ZERO }
@@ -82,12 +82,12 @@ pub trait Work: Send + 'static {
 
 /// Work in the background, which hands over one result or several.
 // A session is shared between threads, which neither a channel nor the work itself can be.
-pub struct Task<T>(Mutex<Form<T>>);
+pub struct BackgroundTask<T>(Mutex<TaskForm<T>>);
 
-enum Form<T> {
+enum TaskForm<T> {
     /// A thread works on it for as long as somebody wants the results.
     OnThread { results: Receiver<T>, _wanted: Arc<()> },
-    /// [`Task::next_result`] works on it.
+    /// [`BackgroundTask::next_result`] works on it.
     InSlices(Slices<T>),
 }
 
@@ -98,23 +98,23 @@ struct Slices<T> {
     worked: Option<(u64, Instant)>,
 }
 
-impl<T: Send + 'static> Task<T> {
+impl<T: Send + 'static> BackgroundTask<T> {
     /// Starts work, which is called slice by slice until it is over. Work that cannot start, or
     /// panics on its thread, counts as ended; dropping the task ends it after the slice in hand.
     pub fn spawn(work: impl Work<Output = T>) -> Self {
         let form = if threads() {
             on_thread(work)
         } else {
-            Form::InSlices(Slices { work: Box::new(work), worked: None })
+            TaskForm::InSlices(Slices { work: Box::new(work), worked: None })
         };
         Self(Mutex::new(form))
     }
 
     /// The next result: in step it waits for it, at a free pace it takes what is there, or what
     /// its share of the frame brings. A frame may ask until nothing more is there.
-    pub fn next_result(&mut self, frame: Frame) -> TaskProgress<T> {
+    pub fn next_result(&mut self, frame: DriverFrame) -> TaskProgress<T> {
         match self.0.get_mut() {
-            Ok(Form::OnThread { results, .. }) => {
+            Ok(TaskForm::OnThread { results, .. }) => {
                 let got = match frame.pace {
                     Pace::Free => results.try_recv(),
                     Pace::InStep => results.recv().map_err(|RecvError| TryRecvError::Disconnected),
@@ -125,13 +125,13 @@ impl<T: Send + 'static> Task<T> {
                     Err(TryRecvError::Disconnected) => TaskProgress::Over,
                 }
             }
-            Ok(Form::InSlices(slices)) => slices.next_result(frame),
+            Ok(TaskForm::InSlices(slices)) => slices.next_result(frame),
             Err(_) => TaskProgress::Over,
         }
     }
 }
 
-fn on_thread<W: Work>(mut work: W) -> Form<W::Output> {
+fn on_thread<W: Work>(mut work: W) -> TaskForm<W::Output> {
     let (send, results) = channel();
     let wanted = Arc::new(());
     let still_wanted = Arc::downgrade(&wanted);
@@ -153,11 +153,11 @@ fn on_thread<W: Work>(mut work: W) -> Form<W::Output> {
             }
         }
     });
-    Form::OnThread { results, _wanted: wanted }
+    TaskForm::OnThread { results, _wanted: wanted }
 }
 
 impl<T: Send + 'static> Slices<T> {
-    fn next_result(&mut self, frame: Frame) -> TaskProgress<T> {
+    fn next_result(&mut self, frame: DriverFrame) -> TaskProgress<T> {
         let (ends, fresh) = match self.worked {
             Some((number, ends)) if number == frame.number => (ends, false),
             _ => (Instant::now() + frame.share, true),
@@ -228,13 +228,13 @@ pub mod tests {
         }
     }
 
-    fn slow(slices: usize) -> (Task<usize>, Arc<Mutex<usize>>) {
+    fn slow(slices: usize) -> (BackgroundTask<usize>, Arc<Mutex<usize>>) {
         let done = Arc::new(Mutex::new(0));
-        (Task::spawn(Slow { slices, done: done.clone() }), done)
+        (BackgroundTask::spawn(Slow { slices, done: done.clone() }), done)
     }
 
-    fn frames(pace: Pace) -> impl FnMut() -> Frame {
-        let mut frame = Frame::before_the_first(pace);
+    fn frames(pace: Pace) -> impl FnMut() -> DriverFrame {
+        let mut frame = DriverFrame::before_the_first(pace);
         move || {
             frame = frame.next(1.0 / 60.0);
             frame
@@ -266,7 +266,7 @@ pub mod tests {
     /// The longer a frame is, the more of it is worked, between bounds that no frame time breaks.
     #[test]
     fn a_slow_frame_gives_a_larger_share() {
-        let share = |elapsed_s| Frame::before_the_first(Pace::Free).next(elapsed_s).share;
+        let share = |elapsed_s| DriverFrame::before_the_first(Pace::Free).next(elapsed_s).share;
         assert_eq!(share(0.15), Duration::from_millis(50), "a third: a lift needs a fifth");
         for elapsed_s in [0.0, 1.0 / 60.0, -1.0, f64::NAN] {
             assert_eq!(share(elapsed_s), SHARE_AT_LEAST, "{elapsed_s}");
@@ -295,7 +295,7 @@ pub mod tests {
     #[test]
     fn work_comes_back_half_done() {
         let mut next = frames(Pace::Free);
-        let mut task = in_slices(|| Task::spawn(Long(0)));
+        let mut task = in_slices(|| BackgroundTask::spawn(Long(0)));
         let mut before = 0;
         for _ in 0..3 {
             match task.next_result(next()) {
@@ -303,7 +303,7 @@ pub mod tests {
                 other => panic!("{other:?}"),
             }
         }
-        let mut task = Task::spawn(Long(0));
+        let mut task = BackgroundTask::spawn(Long(0));
         let done = task.next_result(frames(Pace::InStep)());
         assert!(matches!(done, TaskProgress::Result(1..)), "{done:?}");
     }

@@ -2,7 +2,7 @@
 //! dragged, and the yard that shows it. Turns what hands ask for into edits of a [`Draft`];
 //! learns from the draft alone what cannot be done.
 
-use super::background::{Frame, Task, TaskProgress};
+use super::background::{BackgroundTask, DriverFrame, TaskProgress};
 use super::nudge::NudgeStep;
 use super::open_error::OpenError;
 use super::ray::Ray;
@@ -105,12 +105,12 @@ enum Drag {
 
 /// Vehicle, ground and limbs at rest, and the tree that says so.
 struct Laid {
-    base: Base,
+    base: RestInputs,
     yard: Yard,
 }
 
 /// What decides how the vehicle comes to rest.
-type Base = Vec<Option<Node>>;
+type RestInputs = Vec<Option<Node>>;
 
 /// The set-up that is being built.
 pub struct Bench {
@@ -135,7 +135,7 @@ pub struct Bench {
     pub rows: Vec<Row>,
     rows_of: Option<(Arc<Scene>, UnitSystem)>,
     laid: Option<Laid>,
-    laying: Option<(Base, Task<Yard>)>,
+    laying: Option<(RestInputs, BackgroundTask<Yard>)>,
     /// The yard as it is shown.
     yard: Option<Yard>,
     shown_of: Option<Arc<Scene>>,
@@ -153,7 +153,7 @@ pub(super) fn unkept_words(why: &str) -> String {
     format!("What is set up here is not kept: {why}. Export everything (F9) before you leave.")
 }
 
-fn base_of(doc: &Node) -> Base {
+fn base_of(doc: &Node) -> RestInputs {
     ["vehicle", "lies", "nose_down", "lashed", "ground", "casualty", "friction", "faults", "aims"]
         .map(|key| doc.get(key).cloned())
         .to_vec()
@@ -247,32 +247,8 @@ impl Bench {
                 self.edit(&Edit::Orders(orders), units);
                 self.order = chosen;
             }
-            Ask::Next(forwards) => {
-                let all: Vec<Item> =
-                    ItemKind::BROUGHT.into_iter().flat_map(|kind| self.draft.items(kind)).collect();
-                if let Some(last) = all.len().checked_sub(1) {
-                    let at = self.selected.and_then(|item| all.iter().position(|i| *i == item));
-                    let next = match (at, forwards) {
-                        (Some(i), true) => (i + 1) % all.len(),
-                        (Some(i), false) => i.checked_sub(1).unwrap_or(last),
-                        (None, true) => 0,
-                        (None, false) => last,
-                    };
-                    self.select(Some(all[next]));
-                }
-            }
-            Ask::Nudge(steps) => {
-                let step = self.step_m(units);
-                if let Some(item) = self.selected
-                    && let Some(at) = item.at(self.draft.doc())
-                {
-                    let at = [0, 1].map(|k| at[k] + f64::from(steps[k]) * step);
-                    self.snapped = None;
-                    self.edit(&Edit::Move { item, at }, units);
-                } else {
-                    self.note = Some("First choose something on the ground.".into());
-                }
-            }
+            Ask::Next(forwards) => self.select_next(forwards),
+            Ask::Nudge(steps) => self.nudge(steps, units),
             Ask::Layers(more) => self.layers(more, units),
             Ask::Mirror => self.edit_chosen(Edit::Mirror, units),
             Ask::Centre => self.edit_chosen(Edit::Centre, units),
@@ -321,6 +297,36 @@ impl Bench {
             Ask::NotNow => self.naming = false,
         }
         false
+    }
+
+    /// Chooses the thing after the chosen one, or the one before it; after the last comes the
+    /// first.
+    fn select_next(&mut self, forwards: bool) {
+        let all: Vec<Item> =
+            ItemKind::BROUGHT.into_iter().flat_map(|kind| self.draft.items(kind)).collect();
+        let Some(last) = all.len().checked_sub(1) else { return };
+        let at = self.selected.and_then(|item| all.iter().position(|i| *i == item));
+        let next = match (at, forwards) {
+            (Some(i), true) => (i + 1) % all.len(),
+            (Some(i), false) => i.checked_sub(1).unwrap_or(last),
+            (None, true) => 0,
+            (None, false) => last,
+        };
+        self.select(Some(all[next]));
+    }
+
+    /// Moves the chosen thing by so many steps along X and Z.
+    fn nudge(&mut self, steps: [i32; 2], units: UnitSystem) {
+        let step = self.step_m(units);
+        if let Some(item) = self.selected
+            && let Some(at) = item.at(self.draft.doc())
+        {
+            let at = [0, 1].map(|k| at[k] + f64::from(steps[k]) * step);
+            self.snapped = None;
+            self.edit(&Edit::Move { item, at }, units);
+        } else {
+            self.note = Some("First choose something on the ground.".into());
+        }
     }
 
     fn select(&mut self, item: Option<Item>) {
@@ -543,7 +549,7 @@ impl Bench {
     }
 
     /// Lets the vehicle settle again where it must; true when it has just settled.
-    fn lay_again(&mut self, frame: Frame) -> bool {
+    fn lay_again(&mut self, frame: DriverFrame) -> bool {
         let base = base_of(self.draft.doc());
         let fits = self.laid.as_ref().is_some_and(|laid| laid.base == base);
         if fits || !self.draft.seen().current {
@@ -551,7 +557,7 @@ impl Bench {
         }
         if self.laying.as_ref().is_none_or(|(of, _)| *of != base) {
             let vehicle = Laying::new(self.draft.seen().scene.clone());
-            self.laying = Some((base.clone(), Task::spawn(vehicle)));
+            self.laying = Some((base.clone(), BackgroundTask::spawn(vehicle)));
         }
         let Some((_, task)) = &mut self.laying else { return false };
         match task.next_result(frame) {
@@ -569,7 +575,7 @@ impl Bench {
     }
 
     /// Puts the bench's yard on screen; `fresh` where something else was there.
-    pub(super) fn show(&mut self, shown: &mut Shown, fresh: bool, frame: Frame) {
+    pub(super) fn show(&mut self, shown: &mut Shown, fresh: bool, frame: DriverFrame) {
         let relaid = self.lay_again(frame);
         let scene = self.draft.seen().scene.clone();
         let same = self.shown_of.as_ref().is_some_and(|of| Arc::ptr_eq(of, &scene));

@@ -42,7 +42,7 @@ pub(super) enum ClassTurn {
 }
 
 /// How the lift of the scene that is on came out.
-struct CameOut {
+struct PlayedResult {
     ending: LiftEnding,
     /// The same in words.
     said: String,
@@ -57,7 +57,7 @@ pub struct ClassRun {
     /// The time of the lift at which each step was left, s.
     left_s: Vec<f64>,
     /// Known once the lift has come to its end behind a reveal.
-    came_out: Option<CameOut>,
+    came_out: Option<PlayedResult>,
     asks_to_leave: bool,
 }
 
@@ -253,7 +253,7 @@ impl ClassRun {
             let sim_s = played.sim_s;
             let debrief = Debrief::new(played, units, sim_s);
             let said = say_ending(&debrief, units);
-            self.came_out = Some(CameOut { ending: LiftEnding::of(&debrief), said });
+            self.came_out = Some(PlayedResult { ending: LiftEnding::of(&debrief), said });
         }
     }
 

@@ -1,9 +1,9 @@
 //! Runs to compare with: the same lift as it was before the last change, the lesson's twin played
 //! by its own script, or other scenes played so. All are shown at the same time of the lift.
 
-use super::background::Frame;
+use super::background::DriverFrame;
 use super::play::Play;
-use super::reel::{Record, Reel};
+use super::reel::{Reel, ReelEntry};
 use super::shown::Shown;
 use super::twin::Twin;
 use crate::debrief::Moment;
@@ -52,7 +52,7 @@ pub struct RunsCompared<'a> {
 }
 
 /// The moment of a run at a time, s; its last one where it ended before.
-pub fn record_at(reel: &Reel, t_s: f64) -> &Arc<Record> {
+pub fn record_at(reel: &Reel, t_s: f64) -> &Arc<ReelEntry> {
     reel.find(t_s).map_or_else(|| reel.last(), |i| reel.at(i))
 }
 
@@ -112,7 +112,7 @@ impl RunComparison {
 
     /// Plays what is compared with where it is not the run as it was, and takes over the moments
     /// there are so far.
-    pub fn play_twins(&mut self, play: &Play, frame: Frame) {
+    pub fn play_twins(&mut self, play: &Play, frame: DriverFrame) {
         if self.which != Some(Which::Twin) {
             return;
         }

@@ -40,7 +40,7 @@ struct ExportedFile {
 
 /// The number of a file's form, whatever else is in it.
 #[derive(Deserialize)]
-struct Form {
+struct ExportForm {
     inchwise_export: u32,
 }
 
@@ -232,7 +232,8 @@ pub struct Imported {
 /// # Errors
 /// Why it is no such file.
 pub fn import(folders: &Folders, bytes: &[u8]) -> Result<Imported, ImportError> {
-    let Form { inchwise_export } = serde_json::from_slice(bytes).map_err(ImportError::Foreign)?;
+    let ExportForm { inchwise_export } =
+        serde_json::from_slice(bytes).map_err(ImportError::Foreign)?;
     if inchwise_export != VERSION {
         return Err(ImportError::Form(inchwise_export));
     }

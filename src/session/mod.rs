@@ -50,7 +50,7 @@ pub use overlays::{Overlay, Overlays, UnknownOverlay};
 pub use play::Play;
 pub use plotted_quantities::{Line, PlotKind};
 pub use ray::Ray;
-pub use reel::{Record, Reel};
+pub use reel::{Reel, ReelEntry};
 pub use scenes::{Folders, Scenes};
 pub use settings::{Chosen, SettingsFile, UserSettings};
 pub use shown::Shown;
@@ -69,7 +69,7 @@ use crate::scene::{self, FileKind, Loaded, Problem, Scene, Source};
 use crate::statics::sheet::Sheet;
 use crate::units::UnitSystem;
 use crate::world::Yard;
-use background::{Frame, Task, TaskProgress};
+use background::{BackgroundTask, DriverFrame, TaskProgress};
 use bench::Leave;
 use class::ClassTurn;
 use compare::RunComparison;
@@ -85,16 +85,16 @@ pub enum Screen {
     /// The shelf of scenes.
     Shelf,
     /// A lift that is being set up.
-    Settling(Box<Settling>),
+    Settling(Box<UpcomingLift>),
     /// A lift, on one of its stages.
     Lift(Box<Play>),
 }
 
 /// A lift that is being set up.
-pub struct Settling {
+pub struct UpcomingLift {
     scene: Arc<Scene>,
     doc: Node,
-    task: Task<Settled>,
+    task: BackgroundTask<Settled>,
     waited_s: f64,
     /// The stage to go to then.
     then: Stage,
@@ -102,7 +102,7 @@ pub struct Settling {
     again: bool,
 }
 
-impl Settling {
+impl UpcomingLift {
     /// The scene that is set up.
     pub fn scene(&self) -> &Scene {
         &self.scene
@@ -148,7 +148,7 @@ pub struct Session {
     settings: SettingsFile,
     clock: fn() -> SystemTime,
     /// The last frame.
-    frame: Frame,
+    frame: DriverFrame,
     /// The moments that are shown, of the run that is worked on and of those beside it.
     here: Shown,
     beside: [Shown; MOST_BESIDE],
@@ -221,7 +221,7 @@ impl Session {
             overlays: Overlays::default(),
             settings: edge.settings,
             clock: edge.clock,
-            frame: Frame::before_the_first(edge.pace),
+            frame: DriverFrame::before_the_first(edge.pace),
             here: Shown::default(),
             beside: <[Shown; MOST_BESIDE]>::default(),
             on_bench: false,
@@ -498,13 +498,13 @@ impl Session {
         then: Stage,
         again: bool,
     ) {
-        let task = Task::spawn(SettingUp::new(scene.clone(), laid));
+        let task = BackgroundTask::spawn(SettingUp::new(scene.clone(), laid));
         self.trouble = None;
         self.ended = false;
         self.comparison.choose(None);
         self.on_bench = false;
         self.held.clear();
-        let settling = Settling { scene, doc, task, waited_s: 0.0, then, again };
+        let settling = UpcomingLift { scene, doc, task, waited_s: 0.0, then, again };
         self.screen = Screen::Settling(Box::new(settling));
     }
 

@@ -5,13 +5,13 @@
 //! The lift is worked on in the background, a few ticks at a time, so that input never waits
 //! for the simulation. An order by hand waits for it instead, a frame at most.
 
-use super::background::{Frame, Pace, Task, TaskProgress, Work};
+use super::background::{BackgroundTask, DriverFrame, Pace, TaskProgress, Work};
 use super::clock::{Clock, SLOW_MOTION};
 use super::lever::Lever;
 use super::plotted_quantities::{Line, PlotKind};
-use super::reel::{Record, Reel, record};
+use super::reel::{Reel, ReelEntry, record};
 use super::shown::Shown;
-use crate::debrief::{Harm, Moment, Readings, Seen};
+use crate::debrief::{Harm, LiftSeen, Moment, Readings};
 use crate::lift::{self, CutOff, Gap, Lift, Peaks, Played};
 use crate::practice::{self, Practice};
 use crate::scene::{Fault, OnFailure, Order, Scene, Until};
@@ -70,7 +70,7 @@ struct Way {
 struct PlayedChunk {
     lift: Box<Lift>,
     tick: u64,
-    records: Vec<Arc<Record>>,
+    records: Vec<Arc<ReelEntry>>,
     marks: Vec<(u64, Arc<Lift>)>,
     /// It paused because something went wrong.
     stopped: bool,
@@ -81,7 +81,7 @@ pub struct Play {
     /// The lift, or none while it is away ...
     lift: Option<Box<Lift>>,
     /// ... being played on.
-    away: Option<Task<PlayedChunk>>,
+    away: Option<BackgroundTask<PlayedChunk>>,
     pace: Pace,
     tick: u64,
     /// What has been seen of it.
@@ -462,11 +462,11 @@ impl Play {
     }
 
     fn send_lift(&mut self, lift: Box<Lift>, way: Way, freeze: bool) {
-        self.away = Some(Task::spawn(GoingOn::new(lift, way, freeze, &self.reel)));
+        self.away = Some(BackgroundTask::spawn(GoingOn::new(lift, way, freeze, &self.reel)));
     }
 
     /// Takes the lift back once it has been played, and carries out what waited for it.
-    fn collect(&mut self, frame: Frame) {
+    fn collect(&mut self, frame: DriverFrame) {
         let Some(task) = &mut self.away else { return };
         let played = match task.next_result(frame) {
             TaskProgress::Result(played) => played,
@@ -522,7 +522,7 @@ impl Play {
     }
 
     /// Plays on by the time that has passed on the clock.
-    pub(super) fn advance(&mut self, frame_s: f64, frame: Frame) {
+    pub(super) fn advance(&mut self, frame_s: f64, frame: DriverFrame) {
         let before = self.tick;
         self.collect(frame);
         if !self.playing || self.looking.is_some() {
@@ -699,7 +699,7 @@ impl Play {
         let told = self.harm.get_or_init(|| {
             let seen = self.seen_so_far();
             let parts = &self.latest.parts;
-            Harm::new(&Seen {
+            Harm::new(&LiftSeen {
                 scene: self.scene(),
                 parts,
                 findings: self.all_findings(),

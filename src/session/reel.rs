@@ -12,7 +12,7 @@ use std::sync::Arc;
 const AT_MOST: usize = 6_000;
 
 /// A moment, and the value of every line then.
-pub struct Record {
+pub struct ReelEntry {
     /// The tick of the lift.
     pub tick: u64,
     /// The moment itself.
@@ -29,13 +29,13 @@ pub struct Reel {
     pub scene: Arc<Scene>,
     /// Every line of every plot.
     pub lines: Arc<Vec<Line>>,
-    records: Vec<Arc<Record>>,
+    records: Vec<Arc<ReelEntry>>,
 }
 
 /// Reads the lines off a moment.
-pub fn record(lines: &[Line], tick: u64, moment: Moment, records: usize) -> Arc<Record> {
+pub fn record(lines: &[Line], tick: u64, moment: Moment, records: usize) -> Arc<ReelEntry> {
     let values = lines.iter().map(|line| (line.read)(&moment.snapshot) as f32).collect();
-    Arc::new(Record { tick, moment, records, values })
+    Arc::new(ReelEntry { tick, moment, records, values })
 }
 
 impl Reel {
@@ -57,12 +57,12 @@ impl Reel {
     }
 
     /// A record by its place; the last one beyond the end.
-    pub fn at(&self, i: usize) -> &Arc<Record> {
+    pub fn at(&self, i: usize) -> &Arc<ReelEntry> {
         &self.records[i.min(self.records.len() - 1)]
     }
 
     /// The latest of them.
-    pub fn last(&self) -> &Arc<Record> {
+    pub fn last(&self) -> &Arc<ReelEntry> {
         self.at(usize::MAX)
     }
 
@@ -74,7 +74,7 @@ impl Reel {
     }
 
     /// Adds moments at the end.
-    pub fn extend(&mut self, new: impl IntoIterator<Item = Arc<Record>>) {
+    pub fn extend(&mut self, new: impl IntoIterator<Item = Arc<ReelEntry>>) {
         self.records.extend(new);
     }
 

@@ -170,8 +170,8 @@ mod tests {
 
     #[test]
     fn settings_come_back_and_a_damaged_file_is_told_and_replaced() {
-        let folder = std::env::temp_dir().join(format!("inchwise-settings-{}", std::process::id()));
-        let path = folder.join("deep").join("settings.ron");
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("deep").join("settings.ron");
         let (mut kept, trouble) = SettingsFile::read(&path);
         assert!(trouble.is_none(), "nothing there yet is no trouble");
         kept.now.large_text = true;
@@ -190,15 +190,14 @@ mod tests {
             let kept = std::fs::read_to_string(kept_beside(&path)).unwrap();
             assert_eq!(kept, damaged, "what stood there is kept");
         }
-        std::fs::remove_dir_all(&folder).unwrap();
     }
 
     /// Where damaged settings cannot be kept beside, they are never written over, however often
     /// something is changed.
     #[test]
     fn damaged_settings_that_cannot_be_kept_stay() {
-        let folder = std::env::temp_dir().join(format!("inchwise-damaged-{}", std::process::id()));
-        let path = folder.join("settings.ron");
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("settings.ron");
         // A folder stands where they would be kept.
         std::fs::create_dir_all(kept_beside(&path).join("in the way")).unwrap();
         std::fs::write(&path, "(large_text: 3)").unwrap();
@@ -208,15 +207,14 @@ mod tests {
             assert!(again.keep().is_none_or(|why| why.contains("stay as they are")));
             assert_eq!(std::fs::read_to_string(&path).unwrap(), "(large_text: 3)");
         }
-        std::fs::remove_dir_all(&folder).unwrap();
     }
 
     /// Without a graphics card they are plain until the user chooses otherwise; the choice is
     /// kept on both kinds of machine.
     #[test]
     fn plain_graphics_are_chosen_by_the_machine_until_a_hand_does() {
-        let folder = std::env::temp_dir().join(format!("inchwise-plainly-{}", std::process::id()));
-        let path = folder.join("settings.ron");
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("settings.ron");
         let (mut kept, _) = SettingsFile::read(&path);
         assert!(kept.now.plain(true) && !kept.now.plain(false));
         for on in [false, true] {
@@ -232,6 +230,5 @@ mod tests {
         assert!(again.now.low_power && again.now.plain(false), "low power is plain");
         again.now.choose_plain(false);
         assert!(!again.now.low_power && !again.now.plain(false), "the usual ones end it");
-        std::fs::remove_dir_all(&folder).unwrap();
     }
 }

@@ -55,7 +55,7 @@ enum Card {
 
 /// What came of the last attempt, as it is told.
 #[derive(Clone, Debug, Default)]
-struct CameOut {
+struct AttemptResult {
     /// What it is of, what was said, what happened.
     rows: Vec<[String; 3]>,
     told: Vec<String>,
@@ -78,7 +78,7 @@ pub struct LiftTaskRun {
     hints: Vec<String>,
     /// Of the last lift.
     of_lift: Option<HintPair>,
-    came_out: Option<CameOut>,
+    came_out: Option<AttemptResult>,
     attempts: usize,
     /// Since the attempt before, or since the task was begun, s.
     took_s: f64,
@@ -242,7 +242,7 @@ impl LiftTaskRun {
             (debrief.outcome != Outcome::Lifted).then(|| HintPair::of_lift(&debrief, units));
         self.settled |= lifted.holds();
         let changes = self.changes(bench);
-        let mut came_out = CameOut {
+        let mut came_out = AttemptResult {
             rows: lifted.said.beside(&lifted.happened, units).to_vec(),
             told: say_lift(&lifted, changes.len()),
         };
@@ -279,7 +279,7 @@ impl LiftTaskRun {
         if self.settled {
             told.push(self.task.lesson.teaches.clone());
         }
-        self.came_out = Some(CameOut { rows: Vec::new(), told });
+        self.came_out = Some(AttemptResult { rows: Vec::new(), told });
         self.card = Card::Told;
         let changes = self.changes(bench);
         self.note(Came::Stopped { why }, changes)
@@ -344,7 +344,7 @@ impl LiftTaskRun {
                 }
             }
             Card::Told => {
-                let CameOut { rows, told } = self.came_out.clone().unwrap_or_default();
+                let AttemptResult { rows, told } = self.came_out.clone().unwrap_or_default();
                 LiftTaskCard::Told { rows, told }
             }
         }

@@ -1,7 +1,7 @@
 //! The twin of a lesson: the scene that differs in one choice, on paper and played by its own
 //! script. Other scenes that stand beside a lift are played so, too.
 
-use super::background::{Frame, Pace, Task, TaskProgress, Work};
+use super::background::{BackgroundTask, DriverFrame, Pace, TaskProgress, Work};
 use super::play::TICKS_PER_RECORD;
 use super::reel::{Reel, record};
 use super::set_up::SettingUp;
@@ -17,7 +17,7 @@ pub struct Twin {
     of: String,
     seen: Option<Reel>,
     /// `None` when it has ended.
-    coming: Option<Task<TwinMoment>>,
+    coming: Option<BackgroundTask<TwinMoment>>,
     scene: Arc<Scene>,
 }
 
@@ -36,7 +36,7 @@ impl Twin {
 
     /// Starts to play a scene by its file's name.
     pub fn of(name: &str, scene: Arc<Scene>) -> Self {
-        let coming = Task::spawn(ScriptPlay::new(scene.clone()));
+        let coming = BackgroundTask::spawn(ScriptPlay::new(scene.clone()));
         Self { of: name.to_owned(), seen: None, coming: Some(coming), scene }
     }
 
@@ -46,7 +46,7 @@ impl Twin {
     }
 
     /// Takes over what has been played; in step it waits until a time is reached, s.
-    pub fn collect(&mut self, t_s: f64, mut frame: Frame) {
+    pub fn collect(&mut self, t_s: f64, mut frame: DriverFrame) {
         while let Some(coming) = &mut self.coming {
             if self.seen.as_ref().is_some_and(|reel| reel.last().moment.snapshot.t_s >= t_s) {
                 frame.pace = Pace::Free;

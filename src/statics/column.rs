@@ -135,104 +135,161 @@ pub fn touched_m(side_m: f64, tilt_rad: f64) -> f64 {
 /// How a column of one or two bags stands. A flat bag takes no tilt: bags that hold no air
 /// are left out, unless none does.
 pub fn lean(bags: &[ColumnBag], above: Above) -> Lean {
-    let inflated: Vec<usize> = (0..bags.len()).filter(|&i| bags[i].gap_m > 0.0).collect();
-    let used: Vec<usize> = if inflated.is_empty() { vec![0] } else { inflated };
-    let (first, last) = (used[0], used[used.len() - 1]);
-    // Faces, and flat bags, that turn with what lies above.
-    let cap_m = BAG_FACE_M + BETWEEN_M * (bags.len() - 1 - last) as f64;
-    let (t, upper) = (above.tilt_rad, bags[last]);
-    let lower = (first != last).then(|| bags[first]);
-
-    // Each of these is a line in the tilt t1 between a pair (0 under a single bag) and the
-    // share e that goes sideways: [of t1, of e, the rest].
-    let (from_below, from_above) = (1.0 - FOLLOWS_UPPER, FOLLOWS_UPPER);
-    let arm = upper.lean_arm_m();
-    let (way, moments) = match lower {
-        None => ([0.0, -upper.shear_arm_m(), t * (from_above * arm + cap_m)], [1.0, 0.0, 0.0]),
-        Some(lower) => (
-            [
-                from_above * lower.lean_arm_m() + from_below * arm + BETWEEN_M,
-                -lower.shear_arm_m() - upper.shear_arm_m(),
-                t * (from_above * arm + cap_m),
-            ],
-            [
-                (from_above * lower.lean_arm_m() + from_below * arm) / 2.0 + BETWEEN_M
-                    - lower.arm_m
-                    - upper.arm_m,
-                -(lower.lean_arm_m() + arm) / 2.0 - BETWEEN_M,
-                t * (upper.arm_m + from_above * arm / 2.0),
-            ],
-        ),
+    let column = BearingColumn::new(bags, above.tilt_rad);
+    let (slip_m, at) = column.rests(above);
+    // A stack that gives way leaves the column's top further over it; all of it is a line in that.
+    let (eased_per_m, eased_share) = if slip_m == 0.0 {
+        let [stuck, given] = [0.0, 1.0].map(|more_m| column.sticking(above.way_m + more_m));
+        (stuck[1] - given[1], column.enters_m(given) - column.enters_m(stuck) - 1.0)
+    } else {
+        (0.0, 0.0)
     };
-    // What slips goes with the share at the edge of the smaller cone; the faces between a pair
-    // that would not stand by itself tip over at once.
-    let between_at = |push: f64| -(moments[1] * push + moments[2]) / moments[0].min(-1e-3);
-    let det = way[0] * moments[1] - way[1] * moments[0];
-    // Tilt between and push where the column's top goes a way.
-    let sticking = |way_m: f64| {
+    Lean { slip_m, eased_per_m, eased_share, ..column.leaning(bags.len(), at) }
+}
+
+/// What bears of a column, with two lines in the tilt between a pair of bags (0 under a single
+/// one) and the share of the load that goes sideways: `[of the tilt, of the share, the rest]`.
+/// Where a column stands is such a tilt and share, in this order.
+struct BearingColumn {
+    /// Places of the lowest and of the highest bag that bear, one place where a bag bears alone.
+    first: usize,
+    last: usize,
+    upper: ColumnBag,
+    /// Under another one that bears.
+    lower: Option<ColumnBag>,
+    /// Tilt of the topmost face.
+    tilt_rad: f64,
+    /// Thickness of the faces, and of the flat bags, that turn with what lies above, m.
+    cap_m: f64,
+    /// How far the column's top goes, m.
+    way: [f64; 3],
+    /// The moment on the faces between a pair, m for every newton of the load: none where they
+    /// stand.
+    moments: [f64; 3],
+}
+
+impl BearingColumn {
+    fn new(bags: &[ColumnBag], t: f64) -> Self {
+        let inflated: Vec<usize> = (0..bags.len()).filter(|&i| bags[i].gap_m > 0.0).collect();
+        let used: Vec<usize> = if inflated.is_empty() { vec![0] } else { inflated };
+        let (first, last) = (used[0], used[used.len() - 1]);
+        let cap_m = BAG_FACE_M + BETWEEN_M * (bags.len() - 1 - last) as f64;
+        let upper = bags[last];
+        let lower = (first != last).then(|| bags[first]);
+        let (from_below, from_above) = (1.0 - FOLLOWS_UPPER, FOLLOWS_UPPER);
+        let arm = upper.lean_arm_m();
+        let (way, moments) = match lower {
+            None => ([0.0, -upper.shear_arm_m(), t * (from_above * arm + cap_m)], [1.0, 0.0, 0.0]),
+            Some(lower) => (
+                [
+                    from_above * lower.lean_arm_m() + from_below * arm + BETWEEN_M,
+                    -lower.shear_arm_m() - upper.shear_arm_m(),
+                    t * (from_above * arm + cap_m),
+                ],
+                [
+                    (from_above * lower.lean_arm_m() + from_below * arm) / 2.0 + BETWEEN_M
+                        - lower.arm_m
+                        - upper.arm_m,
+                    -(lower.lean_arm_m() + arm) / 2.0 - BETWEEN_M,
+                    t * (upper.arm_m + from_above * arm / 2.0),
+                ],
+            ),
+        };
+        Self { first, last, upper, lower, tilt_rad: t, cap_m, way, moments }
+    }
+
+    /// Where its top goes a way with what lies on it, m.
+    fn sticking(&self, way_m: f64) -> [f64; 2] {
+        let Self { way, moments, .. } = self;
+        let det = way[0] * moments[1] - way[1] * moments[0];
         let asked = [way_m - way[2], -moments[2]];
         [
             (asked[0] * moments[1] - way[1] * asked[1]) / det,
             (way[0] * asked[1] - moments[0] * asked[0]) / det,
         ]
-    };
-    let reach_m = |[between, push]: [f64; 2]| way[0] * between + way[1] * push + way[2];
-    let stuck = sticking(above.way_m);
-    let edge = if stuck[1] > above.cone[1] { above.slipping[1] } else { above.slipping[0] };
-    let (slip_m, [between, push]) = if (above.cone[0]..=above.cone[1]).contains(&stuck[1]) {
-        (0.0, stuck)
-    } else {
-        let slipping = [if lower.is_some() { between_at(edge) } else { 0.0 }, edge];
-        let free_m = above.way_m - reach_m(slipping);
-        let slip_m = free_m.clamp(-above.room_m[1], above.room_m[0]);
-        (slip_m, if slip_m == free_m { slipping } else { sticking(above.way_m - slip_m) })
-    };
+    }
 
-    let shear = |bag: ColumnBag, square: f64| bag.shear_arm_m() * (square - push);
-    let dip = |bag: ColumnBag, square: f64| {
-        bag.gap_m * (1.0 - square.cos()) + shear(bag, square) * square.sin()
-    };
-    let (mut tilts_rad, mut shears_m) = (vec![0.0; bags.len()], vec![0.0; bags.len()]);
-    let mut dip_m = cap_m * (1.0 - t.cos());
-    let mut height_m = upper.gap_m + BAG_FACE_M * (2 * first + 1) as f64;
-    if let Some(lower) = lower {
-        let square = from_above * between;
-        tilts_rad[first] = between;
-        shears_m[first] = shear(lower, square);
-        dip_m += dip(lower, square) + BETWEEN_M * (1.0 - between.cos());
-        height_m += lower.gap_m + BETWEEN_M;
+    /// How far its top goes, m.
+    fn reach_m(&self, [between, push]: [f64; 2]) -> f64 {
+        self.way[0] * between + self.way[1] * push + self.way[2]
     }
-    let square = from_below * between + from_above * t;
-    shears_m[last] = shear(upper, square);
-    dip_m += dip(upper, square);
-    for tilt in &mut tilts_rad[last..] {
-        *tilt = t;
+
+    /// How far what lies on it slips over it, m, and where it stands then.
+    fn rests(&self, above: Above) -> (f64, [f64; 2]) {
+        let stuck = self.sticking(above.way_m);
+        if (above.cone[0]..=above.cone[1]).contains(&stuck[1]) {
+            return (0.0, stuck);
+        }
+        // What slips goes with the share at the edge of the smaller cone; the faces between a
+        // pair that would not stand by itself tip over at once.
+        let edge = if stuck[1] > above.cone[1] { above.slipping[1] } else { above.slipping[0] };
+        let moments = self.moments;
+        let between = -(moments[1] * edge + moments[2]) / moments[0].min(-1e-3);
+        let slipping = [if self.lower.is_some() { between } else { 0.0 }, edge];
+        let free_m = above.way_m - self.reach_m(slipping);
+        let slip_m = free_m.clamp(-above.room_m[1], above.room_m[0]);
+        let at = if slip_m == free_m { slipping } else { self.sticking(above.way_m - slip_m) };
+        (slip_m, at)
     }
-    // The force runs midway between the middles of the uppermost bag's faces, of which the upper
-    // one is `cap_m` under the top; that bag's moment moves it towards the closing side.
-    let onto_at = |[between, push]: [f64; 2]| {
-        let moves_m = upper.moves_m(from_below * between + from_above * t, push);
-        upper.arm_m * (t - between) - (moves_m - push * upper.gap_m) / 2.0
-    };
-    let enters_at = |at: [f64; 2]| reach_m(at) - cap_m * t + onto_at(at) - at[1] * height_m;
-    // A stack that gives way leaves the column's top further over it; all of it is a line in that.
-    let (eased_per_m, eased_share) = if slip_m == 0.0 {
-        let given = sticking(above.way_m + 1.0);
-        (stuck[1] - given[1], enters_at(given) - enters_at(stuck) - 1.0)
-    } else {
-        (0.0, 0.0)
-    };
-    let at = [between, push];
-    Lean {
-        tilts_rad,
-        shears_m,
-        push,
-        slip_m,
-        dip_m,
-        onto_m: onto_at(at),
-        enters_m: enters_at(at),
-        height_m,
-        eased_per_m,
-        eased_share,
+
+    /// Tilt of the middle of the uppermost bag that bears.
+    fn upper_square_rad(&self, between: f64) -> f64 {
+        (1.0 - FOLLOWS_UPPER) * between + FOLLOWS_UPPER * self.tilt_rad
+    }
+
+    /// Height of what lies above over the stack, m.
+    fn height_m(&self) -> f64 {
+        let upper_m = self.upper.gap_m + BAG_FACE_M * (2 * self.first + 1) as f64;
+        self.lower.map_or(upper_m, |lower| upper_m + (lower.gap_m + BETWEEN_M))
+    }
+
+    /// Where the load enters the uppermost bag, m off the middle of its upper face. The force
+    /// runs midway between the middles of the bag's faces, of which the upper one is `cap_m`
+    /// under the top; the bag's moment moves it towards the closing side.
+    fn onto_m(&self, [between, push]: [f64; 2]) -> f64 {
+        let upper = self.upper;
+        let moves_m = upper.moves_m(self.upper_square_rad(between), push);
+        upper.arm_m * (self.tilt_rad - between) - (moves_m - push * upper.gap_m) / 2.0
+    }
+
+    /// Where the load enters the stack, m off its middle.
+    fn enters_m(&self, at: [f64; 2]) -> f64 {
+        let top_m = self.reach_m(at) - self.cap_m * self.tilt_rad;
+        top_m + self.onto_m(at) - at[1] * self.height_m()
+    }
+
+    /// How it stands there, of `count` bags, where nothing slips or gives way.
+    fn leaning(&self, count: usize, at: [f64; 2]) -> Lean {
+        let [between, push] = at;
+        let shear = |bag: ColumnBag, square: f64| bag.shear_arm_m() * (square - push);
+        let dip = |bag: ColumnBag, square: f64| {
+            bag.gap_m * (1.0 - square.cos()) + shear(bag, square) * square.sin()
+        };
+        let (mut tilts_rad, mut shears_m) = (vec![0.0; count], vec![0.0; count]);
+        let mut dip_m = self.cap_m * (1.0 - self.tilt_rad.cos());
+        if let Some(lower) = self.lower {
+            let square = FOLLOWS_UPPER * between;
+            tilts_rad[self.first] = between;
+            shears_m[self.first] = shear(lower, square);
+            dip_m += dip(lower, square) + BETWEEN_M * (1.0 - between.cos());
+        }
+        let square = self.upper_square_rad(between);
+        shears_m[self.last] = shear(self.upper, square);
+        dip_m += dip(self.upper, square);
+        for tilt in &mut tilts_rad[self.last..] {
+            *tilt = self.tilt_rad;
+        }
+        Lean {
+            tilts_rad,
+            shears_m,
+            push,
+            slip_m: 0.0,
+            dip_m,
+            onto_m: self.onto_m(at),
+            enters_m: self.enters_m(at),
+            height_m: self.height_m(),
+            eased_per_m: 0.0,
+            eased_share: 0.0,
+        }
     }
 }

@@ -6,10 +6,10 @@
 
 use crate::bag_law::Membrane;
 use crate::scene::{
-    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, Ground, HalfWidth, Limb,
-    Measured, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, Section, SidePose, SolePlate,
-    Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill, Wedge,
-    WheelLaw,
+    Aims, Air, Bag, Beam, BearingEdge, Capture, CarriedBy, Chock, EdgeSection, Ground, HalfWidth,
+    Limb, Measurements, Order, Profile, ProfilePoint, RestPose, RestsOn, Scene, SidePose,
+    SolePlate, Spread, Stack, StepChock, Strap, Strut, TYRE_HALF_M, Vehicle, VehicleEdge, VoidFill,
+    Wedge, WheelLaw,
 };
 use crate::tables::{FrictionPair, Material, ROOF_DEPTH_M, Wood};
 use crate::units::UnitSystem;
@@ -77,7 +77,7 @@ pub struct LaidOut {
 pub struct PlaneEdge {
     pub edge: BearingEdge,
     /// A wheel's section, which stays upright and is seen across the plane.
-    pub upright: Option<Section>,
+    pub upright: Option<EdgeSection>,
 }
 
 impl PlaneEdge {
@@ -165,7 +165,7 @@ impl LaidOut {
     }
 
     /// What was measured where it is played.
-    pub fn measured(&self) -> Option<&Measured> {
+    pub fn measured(&self) -> Option<&Measurements> {
         self.told.measured.as_ref()
     }
 

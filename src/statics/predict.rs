@@ -55,7 +55,7 @@ impl PredictedQuantity {
 
 /// One figure that is foretold.
 #[derive(Clone, Copy, Debug)]
-pub struct Prediction {
+pub struct PredictedFigure {
     pub quantity: PredictedQuantity,
     pub figure: Figure,
 }
@@ -84,14 +84,14 @@ pub fn moments(plan: &Plan) -> Option<[ReadAt; 2]> {
 }
 
 /// Everything that can be read off a played lift; nothing where no order lifts.
-pub fn predictions(plan: &Plan) -> Vec<Prediction> {
+pub fn predictions(plan: &Plan) -> Vec<PredictedFigure> {
     use PredictedQuantity as Of;
     let scene = &plan.scene;
     let Some((lift, last)) = plan.lift.as_ref().and_then(|l| Some((l, l.highest()?))) else {
         return Vec::new();
     };
     let mut out = Vec::new();
-    let mut add = |quantity, figure| out.push(Prediction { quantity, figure });
+    let mut add = |quantity, figure| out.push(PredictedFigure { quantity, figure });
     let (start, end) = (lift.at(lift.off_m), lift.end());
     for i in 0..scene.limbs.len() {
         add(Of::LimbBefore(i), Figure::Force(plan.on_limb_n(&plan.start, i)));

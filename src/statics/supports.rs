@@ -5,7 +5,7 @@ use super::ground::{self as soil, Spring};
 use super::plane::LaidOut;
 use super::root::root;
 use crate::scene::{
-    BearingEdge, Envelope, Limb, Panel, ProfilePoint, Section, SidePose, Solid, Vehicle,
+    BearingEdge, EdgeSection, Envelope, Limb, Panel, ProfilePoint, SidePose, Solid, Vehicle,
     VehicleEdge, VoidFill, Wedge, WheelLaw,
 };
 use crate::tables::{Bed, DRIVEN_M, FIRM_M, LIMB_KG, LIMB_LEAST_SHARE, Material, POST_END_M};
@@ -37,7 +37,7 @@ pub enum SupportKind {
 
 /// A point of the vehicle over something that pushes back.
 #[derive(Clone, Debug)]
-pub struct Support {
+pub struct SupportPoint {
     pub on: SupportKind,
     pub point: ProfilePoint,
     /// Height of its unloaded top, m.
@@ -90,7 +90,7 @@ struct Earth {
     bed: Bed,
     edge: BearingEdge,
     /// Its section where it stays upright whatever the vehicle does: a wheel's.
-    upright: Option<Section>,
+    upright: Option<EdgeSection>,
     /// Depth that stays under each part of it, m.
     sets_m: [f64; 2],
 }
@@ -104,22 +104,22 @@ pub(super) struct InSoil {
 }
 
 impl Earth {
-    fn section(&self, side_pose: SidePose) -> Section {
+    fn section(&self, side_pose: SidePose) -> EdgeSection {
         self.upright.clone().unwrap_or_else(|| self.edge.section(in_plane(side_pose)))
     }
 
-    fn bears_n(&self, section: &Section, part: usize, depth_m: f64) -> f64 {
+    fn bears_n(&self, section: &EdgeSection, part: usize, depth_m: f64) -> f64 {
         let print = self.edge.print(section, depth_m);
         soil::edge_n(self.bed, print, depth_m, self.sets_m[part])
     }
 
     /// How what it bears rises with the depth, N/m.
-    fn stiffness_n_m(&self, section: &Section, part: usize, depth_m: f64) -> f64 {
+    fn stiffness_n_m(&self, section: &EdgeSection, part: usize, depth_m: f64) -> f64 {
         let bears_n = |depth_m: f64| self.bears_n(section, part, depth_m);
         (bears_n(depth_m + STIFFNESS_OVER_M) - bears_n(depth_m)) / STIFFNESS_OVER_M
     }
 
-    fn keep_set(&mut self, section: &Section, part: usize, depth_m: f64) {
+    fn keep_set(&mut self, section: &EdgeSection, part: usize, depth_m: f64) {
         let print = self.edge.print(section, depth_m);
         self.sets_m[part] = soil::edge_set_m(self.bed, print, depth_m, self.sets_m[part]);
     }
@@ -138,7 +138,7 @@ struct Under {
     face: [ProfilePoint; 2],
 }
 
-impl Support {
+impl SupportPoint {
     pub(super) fn rigid(on: SupportKind, point: ProfilePoint, bed_m: f64, mu: [f64; 2]) -> Self {
         Self {
             mu,
@@ -355,33 +355,33 @@ pub(super) fn ground_supports(
     vehicle: &Vehicle,
     side_pose: SidePose,
     mu: [f64; 2],
-) -> Vec<Support> {
+) -> Vec<SupportPoint> {
     let profile = &vehicle.profile;
     let bare = profile.upper().into_iter().filter(|p| panel_at(vehicle, p[0]).is_none());
-    let mut supports: Vec<Support> =
-        bare.map(|p| Support::rigid(SupportKind::Ground, p, 0.0, mu)).collect();
+    let mut supports: Vec<SupportPoint> =
+        bare.map(|p| SupportPoint::rigid(SupportKind::Ground, p, 0.0, mu)).collect();
     // A post that stands out past the roof's edge may be what it comes to rest on.
     for post in &vehicle.posts {
         let y = profile.upper_y(post.roof_x) - POST_END_M;
         let ends = [-0.5, 0.5].map(|half| [post.roof_x + half * post.width_m, y]);
-        supports.extend(ends.map(|p| Support::rigid(SupportKind::Ground, p, 0.0, mu)));
+        supports.extend(ends.map(|p| SupportPoint::rigid(SupportKind::Ground, p, 0.0, mu)));
     }
     for (index, panel) in vehicle.panels.iter().enumerate() {
         let edges = skin(vehicle, panel);
         let height = |p: &ProfilePoint| side_pose.ground(*p)[1];
         let low = if height(&edges[0]) <= height(&edges[1]) { edges[0] } else { edges[1] };
         let (stiffness_n_m, plateau_n, depth_m) = yielding(vehicle, panel, side_pose);
-        supports.push(Support {
+        supports.push(SupportPoint {
             stiffness_n_m,
             plateau_n,
             depth_m,
             skin: Some(edges),
-            ..Support::rigid(SupportKind::Panel(index), low, 0.0, mu)
+            ..SupportPoint::rigid(SupportKind::Panel(index), low, 0.0, mu)
         });
         // Beside its zone the body stands as it was.
         for edge in edges {
             if edge[0] < profile.nose[0] - 1e-6 && edge[0] > profile.deck_rear[0] + 1e-6 {
-                supports.push(Support::rigid(SupportKind::Ground, edge, 0.0, mu));
+                supports.push(SupportPoint::rigid(SupportKind::Ground, edge, 0.0, mu));
             }
         }
     }
@@ -391,28 +391,28 @@ pub(super) fn ground_supports(
 /// Puts soil that gives way under the edges by which the vehicle bears: in the place of the points
 /// of its outline on the ground each edge has one, at its lowest, over the sheet metal there. Past
 /// its tyres a vehicle that stands on them has hard ground.
-pub(super) fn lay_on_soil(supports: &mut Vec<Support>, scene: &LaidOut, side_pose: SidePose) {
+pub(super) fn lay_on_soil(supports: &mut Vec<SupportPoint>, scene: &LaidOut, side_pose: SidePose) {
     let Some(bed) = scene.ground.soil else { return };
     let on_tyres = scene.wheels().is_some();
     let mu = supports.first().map_or([0.0; 2], |support| support.mu);
     let on_soil = scene.edges.iter().map(|laid| {
         let (point, edge) = (laid.lowest(side_pose), laid.edge.clone());
         let near =
-            |support: &&Support| (0..2).all(|k| (support.point[k] - point[k]).abs() < SAME_M);
+            |support: &&SupportPoint| (0..2).all(|k| (support.point[k] - point[k]).abs() < SAME_M);
         let own = supports.iter().find(near).cloned();
-        let own = own.unwrap_or_else(|| Support::rigid(SupportKind::Ground, point, 0.0, mu));
+        let own = own.unwrap_or_else(|| SupportPoint::rigid(SupportKind::Ground, point, 0.0, mu));
         let upright = laid.upright.clone();
         let earth = Earth { bed, edge, upright, sets_m: [0.0; 2] };
-        Support { earth: Some(earth), ..own }
+        SupportPoint { earth: Some(earth), ..own }
     });
-    let on_soil: Vec<Support> = on_soil.collect();
+    let on_soil: Vec<SupportPoint> = on_soil.collect();
     supports.retain(|own| on_tyres && on_soil.iter().all(|other| other.point != own.point));
     supports.extend(on_soil);
 }
 
 /// Has the tyres at either end of a cross-section stand on their springs.
 pub(super) fn spring_tyres(
-    supports: &mut [Support],
+    supports: &mut [SupportPoint],
     vehicle: &Vehicle,
     wheels: [(WheelLaw, f64); 2],
 ) {
@@ -442,7 +442,7 @@ pub(super) fn fill_supports(
     scene: &LaidOut,
     side_pose: SidePose,
     index: usize,
-) -> Option<[Support; 2]> {
+) -> Option<[SupportPoint; 2]> {
     let (vehicle, fill) = (&scene.vehicle, &scene.void_fill[index]);
     let envelope = Envelope::posed(vehicle, side_pose);
     // Timber on soil turns with what lies on it, and soil under a length L holds against that as two
@@ -457,7 +457,7 @@ pub(super) fn fill_supports(
         let mu = scene.friction(Material::Sheet, Material::Timber);
         let mu = mu.map_or([0.0; 2], |pair| pair.friction(scene.ground.wet));
         let bed_m = place[1] + DRIVEN_M;
-        let mut support = Support::rigid(SupportKind::VoidFill(index), point, bed_m, mu);
+        let mut support = SupportPoint::rigid(SupportKind::VoidFill(index), point, bed_m, mu);
         let face = [SPOT_M, -SPOT_M].map(|dx| {
             let x = point[0] + dx;
             [x, vehicle.profile.upper_y(x)]
@@ -497,7 +497,7 @@ pub(super) fn step_support(
     scene: &LaidOut,
     side_pose: SidePose,
     index: usize,
-) -> Option<(Support, SnugStep)> {
+) -> Option<(SupportPoint, SnugStep)> {
     let (vehicle, chock) = (&scene.vehicle, &scene.step_chocks[index]);
     let envelope = Envelope::posed(vehicle, side_pose);
     let over_m = scene.over_step_m(chock);
@@ -509,7 +509,7 @@ pub(super) fn step_support(
     let mu = scene.friction(Material::Sheet, Material::Timber);
     let mu = mu.map_or([0.0; 2], |pair| pair.friction(wet));
     let bed_m = edge_m + DRIVEN_M;
-    let mut support = Support::rigid(SupportKind::StepChock(index), point, bed_m, mu);
+    let mut support = SupportPoint::rigid(SupportKind::StepChock(index), point, bed_m, mu);
     let read_x = side_pose.profile([over_m, edge_m])[0];
     let face = [SPOT_M, -SPOT_M].map(|dx| [point[0] + dx, vehicle.profile.upper_y(read_x + dx)]);
     support.under = Some(Under { x_m: chock.at[0], face });
@@ -525,10 +525,10 @@ pub(super) fn step_support(
 
 /// The head of a strut of the scene, by its index, under the vehicle as it lies. It goes with the
 /// vehicle, turns about its foot and so holds nothing along the ground.
-pub(super) fn strut_support(scene: &LaidOut, side_pose: SidePose, index: usize) -> Support {
+pub(super) fn strut_support(scene: &LaidOut, side_pose: SidePose, index: usize) -> SupportPoint {
     let [x, height_m, z] = scene.strut_heads[index];
     let point = side_pose.profile([x, height_m]);
-    let mut support = Support::rigid(SupportKind::Strut(index), point, height_m, [0.0; 2]);
+    let mut support = SupportPoint::rigid(SupportKind::Strut(index), point, height_m, [0.0; 2]);
     support.z_m = z;
     if let Some(bed) = scene.ground.soil {
         let plate_m = scene.struts()[index].plate_m;
@@ -538,7 +538,11 @@ pub(super) fn strut_support(scene: &LaidOut, side_pose: SidePose, index: usize) 
 }
 
 /// A limb's pad under the lowest part of the vehicle above it.
-pub(super) fn limb_support(envelope: &Envelope<'_>, index: usize, limb: &Limb) -> Option<Support> {
+pub(super) fn limb_support(
+    envelope: &Envelope<'_>,
+    index: usize,
+    limb: &Limb,
+) -> Option<SupportPoint> {
     let [hx, hz] = limb.size.map(|s| s / 2.0);
     let [x, z] = limb.at;
     // The lowest place over the pad, along X.
@@ -559,12 +563,12 @@ pub(super) fn limb_support(envelope: &Envelope<'_>, index: usize, limb: &Limb) -
     };
     // Its own weight has pressed it a little before anything else does.
     let own_m = LIMB_KG * GRAVITY_M_S2 / limb.stiffness_n_m;
-    Some(Support {
+    Some(SupportPoint {
         under,
         z_m: z,
         stiffness_n_m: limb.stiffness_n_m,
         depth_m: (1.0 - LIMB_LEAST_SHARE) * limb.thickness_m - own_m,
-        ..Support::rigid(
+        ..SupportPoint::rigid(
             SupportKind::Limb(index),
             envelope.side_pose().profile(lowest),
             limb.thickness_m - own_m,

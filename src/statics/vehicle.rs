@@ -17,7 +17,7 @@ use super::plane::LaidOut;
 use super::root::root;
 use super::slide;
 use super::supports::{
-    Roll, SnugStep, Support, SupportKind, fill_supports, ground_supports, lay_on_soil,
+    Roll, SnugStep, SupportKind, SupportPoint, fill_supports, ground_supports, lay_on_soil,
     limb_support, spring_tyres, step_support, strut_support, tan_of_sum,
 };
 use crate::scene::{CarriedBy, Chock, Envelope, ProfilePoint, RestsOn, SidePose};
@@ -90,7 +90,7 @@ pub struct Balance {
     pub com: ProfilePoint,
     /// Where it is lifted, in the vehicle's frame.
     pub lift: ProfilePoint,
-    pub supports: Vec<Support>,
+    pub supports: Vec<SupportPoint>,
     side_pose: SidePose,
     nose_x: f64,
     brace: Option<Brace>,
@@ -233,7 +233,7 @@ impl Balance {
     /// friction holds the nose up. Everything slips.
     fn braced(&self, side_pose: SidePose, loads_n: impl Iterator<Item = f64>) -> Braced {
         let Some(brace) = self.brace.filter(|_| self.leans) else { return Braced::default() };
-        let pushed = |(support, n): (&Support, f64)| match support.on {
+        let pushed = |(support, n): (&SupportPoint, f64)| match support.on {
             SupportKind::Limb(_) => 0.0,
             _ => n * tan_of_sum(support.slope(side_pose), support.mu[1]),
         };
@@ -306,7 +306,7 @@ impl Balance {
         }
         let down_nm = |rad: f64| {
             let (com_z, lift_z) = (on.com_z - rad * com_y, on.lift_z - rad * lift_y);
-            let up_nm = |support: &Support| support.force(side_pose, at(rad), lift_z)[1];
+            let up_nm = |support: &SupportPoint| support.force(side_pose, at(rad), lift_z)[1];
             self.pressed_n * (com_z - lift_z) + on.across_n * com_y
                 - self.supports.iter().map(up_nm).sum::<f64>()
         };
@@ -373,7 +373,7 @@ impl Balance {
     /// where it is.
     pub fn settle(&mut self) -> State {
         let [x, y] = self.side_pose.ground(self.lift);
-        let sinks_m = if self.supports.iter().any(Support::is_on_soil) { FIRM_M } else { 0.0 };
+        let sinks_m = if self.supports.iter().any(SupportPoint::is_on_soil) { FIRM_M } else { 0.0 };
         let (mut low, mut high) = (y - 0.15 - sinks_m, y + 0.05);
         // Sheet metal that yields needs a few rounds until nothing moves any more.
         let mut state = self.at_height(x, y);

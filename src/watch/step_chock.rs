@@ -10,18 +10,18 @@ use crate::units::Dimension;
 const HOLD_S: f64 = 0.1;
 
 #[derive(Clone, Default)]
-struct Seen {
+struct StepChockTrackers {
     slide: LimitTracker,
     load: LimitTracker,
 }
 
 #[derive(Clone, Default)]
-pub(super) struct StepChockWatch(Vec<Seen>);
+pub(super) struct StepChockWatch(Vec<StepChockTrackers>);
 
 impl StepChockWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        self.0.resize_with(seen.scene.step_chocks.len(), Seen::default);
+        self.0.resize_with(seen.scene.step_chocks.len(), StepChockTrackers::default);
         let states = seen.scene.step_chocks.iter().zip(&seen.now.step_chocks);
         for (index, (known, (chock, state))) in self.0.iter_mut().zip(states).enumerate() {
             let t_s = seen.now.t_s;
@@ -45,7 +45,7 @@ impl StepChockWatch {
     }
 
     pub fn nearest(&self, scene: &Scene) -> Vec<NearestApproach> {
-        let near = |(seen, chock): (&Seen, &StepChock)| {
+        let near = |(seen, chock): (&StepChockTrackers, &StepChock)| {
             [
                 seen.load.nearest(Cause::Crush, &chock.name, Dimension::Force),
                 seen.slide.nearest(Cause::KickOut, &chock.name, Dimension::Length),

@@ -18,7 +18,7 @@ const SLACK_N: f64 = 1.0;
 const SLACK_S: f64 = 1.0;
 
 #[derive(Clone, Default)]
-struct Seen {
+struct StrapTrackers {
     load: LimitTracker,
     anchor: LimitTracker,
     slack_since_s: Option<f64>,
@@ -28,12 +28,12 @@ struct Seen {
 }
 
 #[derive(Clone, Default)]
-pub(super) struct StrapWatch(Vec<Seen>);
+pub(super) struct StrapWatch(Vec<StrapTrackers>);
 
 impl StrapWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        self.0.resize_with(seen.scene.straps.len(), Seen::default);
+        self.0.resize_with(seen.scene.straps.len(), StrapTrackers::default);
         let states = seen.scene.straps.iter().zip(&seen.now.straps);
         for (known, (strap, state)) in self.0.iter_mut().zip(states) {
             let (t_s, tension_n) = (seen.now.t_s, state.tension_n);
@@ -72,7 +72,7 @@ impl StrapWatch {
 
     pub fn nearest(&self, scene: &Scene) -> Vec<NearestApproach> {
         let named = self.0.iter().zip(&scene.straps);
-        let near = |(seen, strap): (&Seen, &Strap)| {
+        let near = |(seen, strap): (&StrapTrackers, &Strap)| {
             let load = seen.load.nearest(Cause::Strap, &strap.name, Dimension::Force);
             // An anchor that nothing drags has nothing to tell.
             let anchor = seen.anchor.nearest(Cause::Strap, &strap.name, Dimension::Length);

@@ -15,7 +15,7 @@ const BORE_N: f64 = 200.0;
 const LOOSE_S: f64 = 1.0;
 
 #[derive(Clone, Default)]
-struct Seen {
+struct StrutTrackers {
     slide: LimitTracker,
     load: LimitTracker,
     most_n: f64,
@@ -25,12 +25,12 @@ struct Seen {
 }
 
 #[derive(Clone, Default)]
-pub(super) struct StrutWatch(Vec<Seen>);
+pub(super) struct StrutWatch(Vec<StrutTrackers>);
 
 impl StrutWatch {
     pub fn observe(&mut self, seen: &Observation<'_>) -> Vec<Finding> {
         let mut found = Vec::new();
-        self.0.resize_with(seen.scene.struts.len(), Seen::default);
+        self.0.resize_with(seen.scene.struts.len(), StrutTrackers::default);
         let states = seen.scene.struts.iter().zip(&seen.now.struts);
         for (index, (known, (strut, state))) in self.0.iter_mut().zip(states).enumerate() {
             let t_s = seen.now.t_s;
@@ -72,7 +72,7 @@ impl StrutWatch {
 
     pub fn nearest(&self, scene: &Scene) -> Vec<NearestApproach> {
         let named = self.0.iter().zip(&scene.struts);
-        let near = |(seen, strut): (&Seen, &crate::scene::Strut)| {
+        let near = |(seen, strut): (&StrutTrackers, &crate::scene::Strut)| {
             let of = |tracker: &LimitTracker, dimension| {
                 tracker.nearest(Cause::Strut, &strut.name, dimension)
             };

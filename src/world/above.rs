@@ -4,13 +4,13 @@ use super::bodies::Bodies;
 use super::engine::Engine;
 use super::site::{Cut, cut_points, wedge_points};
 use super::timber_room::over_timber_m;
-use super::vehicle::Outline;
+use super::vehicle::PlacedVehicle;
 use crate::scene::Footprint;
 use crate::snapshot::{PartId, PartKind, Pose, Shape};
 
 /// What is over a capture stack.
-pub(super) enum Above<'a> {
-    Vehicle(&'a Outline<'a>),
+pub(super) enum OverCapture<'a> {
+    Vehicle(&'a PlacedVehicle<'a>),
     Beam(BeamUnderside),
     /// The beam that it was to follow has broken.
     Nothing,
@@ -70,7 +70,7 @@ impl BeamUnderside {
     }
 }
 
-impl Above<'_> {
+impl OverCapture<'_> {
     /// Smallest room over a level footprint at a height, m; none where nothing is over it.
     pub fn clearance_m(&self, foot: Footprint, bottom_m: f64) -> Option<f64> {
         match self {

@@ -1,12 +1,12 @@
 //! Capture stacks: built up under the vehicle or the beam as it rises, so that it cannot fall far.
 
-use super::above::{Above, BeamUnderside};
+use super::above::{BeamUnderside, OverCapture};
 use super::bodies::Bodies;
 use super::engine::Engine;
 use super::loads::up_n;
 use super::site::{Cut, Site};
 use super::soil::Soil;
-use super::vehicle::{CLEAR_M, Outline};
+use super::vehicle::{CLEAR_M, PlacedVehicle};
 use crate::scene::{Capture, CaptureUnder, Footprint, Scene, Wedge};
 use crate::snapshot::{CaptureState, Footing, Load, PartId, PartKind, Refusal};
 use crate::tables::SNUG_M;
@@ -36,23 +36,23 @@ struct Build {
 pub(super) struct Around<'a> {
     pub engine: &'a Engine,
     pub bodies: &'a Bodies,
-    pub outline: &'a Outline<'a>,
+    pub outline: &'a PlacedVehicle<'a>,
     pub soil: &'a Soil,
 }
 
 impl<'a> Around<'a> {
     /// What a capture stack follows.
-    fn above(&self, spec: &Capture) -> Above<'a> {
+    fn above(&self, spec: &Capture) -> OverCapture<'a> {
         match spec.under {
-            CaptureUnder::Vehicle => Above::Vehicle(self.outline),
+            CaptureUnder::Vehicle => OverCapture::Vehicle(self.outline),
             CaptureUnder::Beam => beam_above(self.engine, self.bodies),
         }
     }
 }
 
 /// The beam where it lies now.
-fn beam_above<'a>(engine: &Engine, bodies: &Bodies) -> Above<'a> {
-    BeamUnderside::of(engine, bodies).map_or(Above::Nothing, Above::Beam)
+fn beam_above<'a>(engine: &Engine, bodies: &Bodies) -> OverCapture<'a> {
+    BeamUnderside::of(engine, bodies).map_or(OverCapture::Nothing, OverCapture::Beam)
 }
 
 impl Captures {

@@ -3,7 +3,7 @@
 use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, Pose, Rotation};
 use super::shapes::{collider, vector};
-use super::vehicle::{CLEAR_M, Outline, VehicleBody};
+use super::vehicle::{CLEAR_M, PlacedVehicle, VehicleBody};
 use super::yielding::{Law, YieldingSupport};
 use crate::scene::{Footprint, Limb, Scene};
 use crate::snapshot::{LimbState, PartKind, Shape};
@@ -79,7 +79,12 @@ impl Limbs {
     }
 
     /// Gap and load at each limb.
-    pub fn states(&self, engine: &Engine, outline: &Outline<'_>, scene: &Scene) -> Vec<LimbState> {
+    pub fn states(
+        &self,
+        engine: &Engine,
+        outline: &PlacedVehicle<'_>,
+        scene: &Scene,
+    ) -> Vec<LimbState> {
         let state = |(limb, support): (&Limb, &YieldingSupport)| {
             // What the spring feels, not what the contact reads: it is steadier.
             let load_n = support.force_n(engine);

@@ -1,7 +1,7 @@
 //! The room that the vehicle leaves over head and trunk of who lies there. Bodies of people are
 //! no bodies of the engine: only their trapped limbs bear.
 
-use super::vehicle::{CLEAR_M, Outline};
+use super::vehicle::{CLEAR_M, PlacedVehicle};
 use crate::scene::{FreePart, Scene, free_parts};
 
 #[derive(Clone, Default)]
@@ -15,7 +15,7 @@ impl People {
     }
 
     /// The least room over each part, m.
-    pub fn rooms_m(&self, outline: &Outline<'_>) -> Vec<f64> {
+    pub fn rooms_m(&self, outline: &PlacedVehicle<'_>) -> Vec<f64> {
         let room = |part: &FreePart| {
             let feet = part.feet.iter();
             feet.filter_map(|foot| outline.over(*foot).clearance(*foot, 0.0))

@@ -4,7 +4,7 @@
 use super::bodies::Bodies;
 use super::engine::{BodySpec, Engine, Groups, Mass, Rotation};
 use super::shapes::{collider, vector};
-use super::vehicle::{Outline, VehicleBody};
+use super::vehicle::{PlacedVehicle, VehicleBody};
 use crate::scene::{Crib, CutFace, Footprint, SolePlate, Wedge};
 use crate::snapshot::{Footing, PartId, PartKind, Shape};
 use crate::tables::{Material, SNUG_M, TIMBER_KG_M3, Timber};
@@ -141,7 +141,7 @@ pub(super) fn about(points: Vec<[f64; 3]>, centre: [f64; 3]) -> Vec<[f64; 3]> {
 /// A wedge's bottom corners, then its top corners under the vehicle's face above; none where
 /// there is no room for its thin end or it would be too thick.
 pub(super) fn wedge_points(
-    outline: &Outline<'_>,
+    outline: &PlacedVehicle<'_>,
     foot: Footprint,
     bottom_m: f64,
     cut: Cut,

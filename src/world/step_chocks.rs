@@ -7,17 +7,17 @@ use super::loads::up_n;
 use super::shapes::plain;
 use super::site::{Cut, Site};
 use super::timber_room::over_timber_m;
-use super::vehicle::{CLEAR_M, Outline, VehicleBody};
+use super::vehicle::{CLEAR_M, PlacedVehicle, VehicleBody};
 use crate::scene::{Footprint, Scene, StepChock};
 use crate::snapshot::{Load, PartId, PartKind, Shape, StepChockState};
 use crate::tables::DRIVEN_M;
 
 /// The step chocks of a scene, in its order; none where no step of it is snug.
 #[derive(Clone, Default)]
-pub(super) struct StepChocks(Vec<Option<Stood>>);
+pub(super) struct StepChocks(Vec<Option<StoodStepChock>>);
 
 #[derive(Clone)]
-struct Stood {
+struct StoodStepChock {
     part: PartId,
     step: usize,
     /// Where it stood when the lift began, m.
@@ -59,7 +59,9 @@ impl StepChocks {
         middle: [f64; 2],
     ) {
         for (index, (chock, step)) in scene.step_chocks.iter().zip(snug).enumerate() {
-            self.0.push(step.and_then(|step| Stood::place(site, (index, chock), step, middle)));
+            self.0.push(
+                step.and_then(|step| StoodStepChock::place(site, (index, chock), step, middle)),
+            );
         }
     }
 
@@ -79,10 +81,10 @@ impl StepChocks {
         &self,
         engine: &Engine,
         bodies: &Bodies,
-        outline: &Outline<'_>,
+        outline: &PlacedVehicle<'_>,
         loads: &[Load],
     ) -> Vec<StepChockState> {
-        let state = |(index, stood): (usize, &Option<Stood>)| {
+        let state = |(index, stood): (usize, &Option<StoodStepChock>)| {
             let Some(stood) = stood else { return StepChockState::default() };
             let is_own = |kind: PartKind| {
                 kind == PartKind::StepChock(index) || kind == PartKind::StepPacker(index)
@@ -102,7 +104,7 @@ impl StepChocks {
     }
 }
 
-impl Stood {
+impl StoodStepChock {
     fn place(
         site: &mut Site<'_>,
         (index, chock): (usize, &StepChock),

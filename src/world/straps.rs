@@ -36,11 +36,11 @@ pub(super) struct Straps {
 }
 
 /// An end of a strap: a body, and a place in its frame.
-type End = (RigidBodyHandle, Vector);
+type TiedEnd = (RigidBodyHandle, Vector);
 
 #[derive(Clone)]
 struct Tied {
-    ends: [End; 2],
+    ends: [TiedEnd; 2],
     joint: ImpulseJointHandle,
     /// Its length without a pull, m, and the least that it is drawn to.
     rest_m: f64,

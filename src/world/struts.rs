@@ -30,12 +30,12 @@ const SNUG_N: f64 = 200.0;
 /// The struts of a scene, in its order; none where nothing of the vehicle was on the line.
 #[derive(Clone, Default)]
 pub(super) struct Struts {
-    all: Vec<Option<Stood>>,
+    all: Vec<Option<StoodStrut>>,
     stakes: Vec<Stake>,
 }
 
 #[derive(Clone)]
-struct Stood {
+struct StoodStrut {
     tube: PartId,
     foot: PartId,
     /// At a head that is seated, or held by hand until the lift begins.
@@ -54,7 +54,7 @@ impl Struts {
     /// it bears, as void fill is driven.
     pub fn place(&mut self, site: &mut Site<'_>, scene: &Scene) {
         for (index, strut) in scene.struts.iter().enumerate() {
-            let stood = Stood::place(site, index, strut);
+            let stood = StoodStrut::place(site, index, strut);
             if let Some(stood) = stood.as_ref().filter(|_| strut.staked) {
                 let ground = &scene.ground;
                 let holds_n = stake_holds_n(ground.surface, ground.soil, ground.wet);
@@ -103,7 +103,7 @@ impl Struts {
     }
 
     pub fn states(&self, engine: &Engine, bodies: &Bodies, loads: &[Load]) -> Vec<StrutState> {
-        let state = |stood: &Option<Stood>| {
+        let state = |stood: &Option<StoodStrut>| {
             let Some(stood) = stood else { return StrutState::default() };
             let [x, z] = stood.stands(engine, bodies);
             StrutState {
@@ -137,7 +137,7 @@ impl Struts {
     }
 }
 
-impl Stood {
+impl StoodStrut {
     fn advance(&mut self, engine: &mut Engine, bodies: &Bodies) {
         for part in [self.foot, self.tube].into_iter().take(if self.buckled { 1 } else { 2 }) {
             let body = &mut engine.bodies[bodies.handles[part]];

@@ -3,7 +3,7 @@
 use super::bodies::Bodies;
 use super::engine::Engine;
 use super::loads::up_n;
-use super::vehicle::{CLEAR_M, Outline};
+use super::vehicle::{CLEAR_M, PlacedVehicle};
 use crate::scene::Scene;
 use crate::snapshot::{FillState, Load, PartKind};
 
@@ -12,7 +12,7 @@ use crate::snapshot::{FillState, Load, PartKind};
 pub(super) fn over_timber_m(
     engine: &Engine,
     bodies: &Bodies,
-    outline: &Outline<'_>,
+    outline: &PlacedVehicle<'_>,
     is_timber: impl Fn(PartKind) -> bool,
 ) -> Option<f64> {
     let timber = bodies
@@ -29,7 +29,7 @@ pub(super) fn over_timber_m(
 pub(super) fn void_fill_states(
     engine: &Engine,
     bodies: &Bodies,
-    outline: &Outline<'_>,
+    outline: &PlacedVehicle<'_>,
     scene: &Scene,
     loads: &[Load],
 ) -> Vec<FillState> {

@@ -8,6 +8,7 @@ use super::engine::{
 };
 use super::roof::Roof;
 use super::shapes::{self, PANEL_M, collider, plain, vector};
+use super::sight::{BOX_OFF_M, first_met};
 use super::suspension::SprungWheel;
 use super::yielding::{Law, YieldingSupport, strip_m};
 use crate::scene::{Footprint, Panel, RestsOn, Scene, Vehicle, VehicleEdge};
@@ -25,8 +26,6 @@ const NEAR_M: f64 = 0.5 * SNUG_M;
 /// A plate that nothing has touched for this many steps is the vehicle's again: half a second,
 /// in which its springs come to rest.
 const LET_GO_STEPS: usize = 60;
-/// A shape's box may be off by less than this, m: positions are single precision.
-const BOX_OFF_M: f64 = 1e-4;
 /// What is sent up to the vehicle comes from this height, under all that may be pressed into
 /// the ground, and goes this far, m.
 const FROM_M: f64 = -0.5;
@@ -302,12 +301,12 @@ impl VehicleBody {
     }
 
     /// Its shapes as it stands now, its panels' and its wheels' with them.
-    pub fn outline<'a>(&'a self, engine: &'a Engine, bodies: &Bodies) -> Outline<'a> {
+    pub fn outline<'a>(&'a self, engine: &'a Engine, bodies: &Bodies) -> PlacedVehicle<'a> {
         let own: RigidBodyHandle = bodies.handles[self.part];
         let panels = self.panels.iter().map(|panel| panel.support.body);
         let wheels = self.wheels.iter().map(|wheel| wheel.body);
         let all = std::iter::once(own).chain(panels).chain(wheels);
-        Outline(all.flat_map(|body| engine.shapes(body)).collect())
+        PlacedVehicle(all.flat_map(|body| engine.shapes(body)).collect())
     }
 
     /// How far out along `away` the vehicle reaches between the ground and `height`, over a
@@ -331,7 +330,7 @@ impl VehicleBody {
                 from[2 * axis] = sign * 6.0;
                 from[2 - 2 * axis] += side;
                 let ray = Ray::new(vector(from), vector([-away[0], 0.0, -away[1]]));
-                if let Some(d) = outline.cast(&[ray], 12.0) {
+                if let Some(d) = outline.cast(&ray, 12.0) {
                     let reach = sign * (6.0 - d);
                     let further = outermost.is_none_or(|o| sign * reach > sign * o);
                     outermost = if further { Some(reach) } else { outermost };
@@ -387,24 +386,24 @@ impl SheetMetal {
 
 /// The vehicle's shapes where they stand at a moment, for what comes from below or from the
 /// side.
-pub(super) struct Outline<'a>(Vec<PlacedShape<'a>>);
+pub(super) struct PlacedVehicle<'a>(Vec<PlacedShape<'a>>);
 
-impl<'a> Outline<'a> {
+impl<'a> PlacedVehicle<'a> {
     /// Only the shapes that stand over some of a footprint, the lowest first: whatever is over
     /// a spot of it is met among them, and mostly at once.
-    pub fn over(&self, foot: Footprint) -> Outline<'a> {
+    pub fn over(&self, foot: Footprint) -> PlacedVehicle<'a> {
         let [least, greatest] = [-1.0, 1.0]
             .map(|way| [0, 1].map(|axis| foot.at[axis] + way * (foot.half[axis] + BOX_OFF_M)));
         let mut over: Vec<PlacedShape<'a>> =
             self.0.iter().filter(|at| at.is_over(least, greatest)).copied().collect();
         over.sort_by(|a, b| a.bottom_m().total_cmp(&b.bottom_m()));
-        Outline(over)
+        PlacedVehicle(over)
     }
 
     /// Height of its lowest point above a place on the ground, m.
     pub fn underside(&self, [x, z]: [f64; 2]) -> Option<f64> {
         let up = Ray::new(vector([x, FROM_M, z]), vector([0.0, 1.0, 0.0]));
-        self.cast(&[up], REACH_M).map(|d| FROM_M + d)
+        self.cast(&up, REACH_M).map(|d| FROM_M + d)
     }
 
     /// How far a ball's middle comes from a place on the way to another and past it, m, before the
@@ -422,7 +421,7 @@ impl<'a> Outline<'a> {
     pub fn first_met(&self, from: Vector, to: Vector, past_m: f64) -> Option<Vector> {
         let along = (to - from).normalize();
         let reach_m = f64::from((to - from).length()) + past_m;
-        let way_m = self.cast(&[Ray::new(from, along)], reach_m)?;
+        let way_m = self.cast(&Ray::new(from, along), reach_m)?;
         Some(from + along * way_m as Real)
     }
 
@@ -448,20 +447,8 @@ impl<'a> Outline<'a> {
         })
     }
 
-    /// How far along any of some rays it is met first, m.
-    fn cast(&self, rays: &[Ray], reach_m: f64) -> Option<f64> {
-        let mut first: Option<f64> = None;
-        for at in &self.0 {
-            for ray in rays {
-                // What is met further off than something else need not be known.
-                let reach_m = first.map_or(reach_m, |first| reach_m.min(first + BOX_OFF_M));
-                if !at.is_near(ray, reach_m) {
-                    continue;
-                }
-                let met = at.shape.cast_ray(&at.pose, ray, reach_m as Real, true).map(f64::from);
-                first = [first, met].into_iter().flatten().reduce(f64::min);
-            }
-        }
-        first
+    /// How far along a ray it is met first, m.
+    fn cast(&self, ray: &Ray, reach_m: f64) -> Option<f64> {
+        first_met(ray, reach_m, self.0.iter().map(|at| ((), *at))).map(|(d, ..)| d)
     }
 }

@@ -26,7 +26,7 @@ use super::straps::Straps;
 use super::struts::Struts;
 use super::timber_room::void_fill_states;
 use super::travel::Travel;
-use super::vehicle::{Outline, VehicleBody};
+use super::vehicle::{PlacedVehicle, VehicleBody};
 use crate::scene::{CarriedBy, CrackedTimber, Fault, Scene};
 use crate::snapshot::{
     BeamState, Jam, Jammed, Load, Part, PartId, PartKind, Pose, Refusal, Settling, Snapshot,
@@ -358,7 +358,7 @@ impl Yard {
         self.rupture.state(&self.engine, &self.bodies, &self.scene, loads, self.snapshot.beam)
     }
 
-    fn around<'a>(&'a self, outline: &'a Outline<'a>) -> Around<'a> {
+    fn around<'a>(&'a self, outline: &'a PlacedVehicle<'a>) -> Around<'a> {
         Around { engine: &self.engine, bodies: &self.bodies, outline, soil: &self.soil }
     }
 

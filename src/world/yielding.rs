@@ -50,7 +50,7 @@ pub fn strip_m<const COUNT: usize>(width_m: f64) -> [f64; COUNT] {
 }
 
 #[derive(Clone)]
-struct Point {
+struct YieldPoint {
     /// In the body along X and Z, m.
     at: [f64; 2],
     /// Rest position along Y, m.
@@ -69,7 +69,7 @@ pub struct YieldingSupport {
     stiffness_n_m: f64,
     damping_s: f64,
     pulls: bool,
-    points: Vec<Point>,
+    points: Vec<YieldPoint>,
     /// Sum of the squares of the points' places along X and Z, m²: how they hold against a
     /// tilt. The body can tilt only where that is not zero.
     spread_m2: [f64; 2],
@@ -115,7 +115,7 @@ impl YieldingSupport {
         }
         joint.set_limits(JointAxis::LinY, limits_m.map(|l| l as Real));
         let joint = engine.join(anchor, body, joint);
-        let points = points.iter().map(|at| Point { at: *at, rest_m, plateau_n }).collect();
+        let points = points.iter().map(|at| YieldPoint { at: *at, rest_m, plateau_n }).collect();
         let damping_s = DAMPING_S;
         Self { body, anchor, joint, frame, stiffness_n_m, damping_s, pulls, points, spread_m2 }
     }
@@ -150,7 +150,7 @@ impl YieldingSupport {
 
     /// How far each point's spring is pressed in, m.
     fn pressed_m(&self, pose: Pose) -> Vec<f64> {
-        let press = |point: &Point| {
+        let press = |point: &YieldPoint| {
             let [x, z] = point.at;
             let at = pose * Vector::new(x as Real, 0.0, z as Real);
             let pressed = point.rest_m - f64::from(at.y);

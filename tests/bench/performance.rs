@@ -221,18 +221,15 @@ fn lifts(rows: &mut Vec<Row>) {
 /// A short lift, for sweeps.
 const SHORT: &str = include_str!("../common/short.ron");
 
-fn short_scene() -> String {
-    let path = std::env::temp_dir().join(format!("inchwise-bench-{}.ron", std::process::id()));
-    std::fs::write(&path, SHORT).expect("a scene can be written");
-    path.to_str().expect("a plain path").to_owned()
-}
-
 /// Sixteen like cells on one core and on two.
 fn sweeps(rows: &mut Vec<Row>) {
-    let scene = short_scene();
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("short.ron");
+    std::fs::write(&path, SHORT).expect("a scene can be written");
+    let scene = path.to_str().expect("a plain path");
     let axis = Axis::parse("vehicle.mass=1300 kg..1330 kg:16").expect("an axis");
     let grid = Grid::new(vec![axis]).expect("a grid");
-    let Ok(sweep) = Sweep::new(&scene, &[], grid, None, 1) else { panic!("the scene loads") };
+    let Ok(sweep) = Sweep::new(scene, &[], grid, None, 1) else { panic!("the scene loads") };
     let on = |threads| {
         let table = sweep.play(SweepPart::WHOLE, threads, None, &mut |_| {});
         assert!(table.is_ok_and(|t| t.rows.len() == 16));
@@ -245,7 +242,6 @@ fn sweeps(rows: &mut Vec<Row>) {
         format!("{:.2} x ({cores} cores here)", one / two),
         "at least 1.85 x",
     );
-    let _ = std::fs::remove_file(scene);
 }
 
 /// The most memory that a sweep worker ever held, as Linux tells it.
@@ -273,7 +269,8 @@ fn memory(rows: &mut Vec<Row>) {
 
 /// From the shell to the exit of the slowest sheet on the shelf, written as text and page.
 fn sheets(rows: &mut Vec<Row>) {
-    let page = std::env::temp_dir().join(format!("inchwise-bench-{}.html", std::process::id()));
+    let folder = tempfile::tempdir().expect("a folder");
+    let page = folder.path().join("sheet.html");
     let slowest = scene::builtin_names()
         .into_iter()
         .map(|name| {
@@ -291,7 +288,6 @@ fn sheets(rows: &mut Vec<Row>) {
             (name, least)
         })
         .max_by(|a, b| a.1.total_cmp(&b.1));
-    let _ = std::fs::remove_file(page);
     let (name, least) = slowest.expect("a shipped scene");
     let result = format!("{:.0} ms (`{name}`)", 1e3 * least);
     row(rows, "Slowest sheet on the shelf, with start-up and its page", result, "under 50 ms");

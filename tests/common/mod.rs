@@ -9,6 +9,7 @@
 
 pub mod cases;
 
+use approx::abs_diff_eq;
 use bevy_rapier3d::rapier::prelude::{GenericJoint, JointAxesMask, Pose};
 use inchwise::scene::Scene;
 use inchwise::world::engine::{BodySpec, Engine, Friction, Groups, Mass, RigidBodyHandle};
@@ -131,7 +132,7 @@ impl Residuals {
         // Another machine may round another way: a twentieth of the tolerance is no news.
         let said = number(cell) / if c.unit == Unit::Share { 100.0 } else { 1.0 };
         assert!(
-            (said - worst).abs() <= 0.05 * c.tolerance + 0.05 * worst,
+            abs_diff_eq!(said, worst, epsilon = 0.05 * c.tolerance + 0.05 * worst),
             "{PAGE} says {cell} for {}, it is {seen}; {HOW}",
             c.id
         );

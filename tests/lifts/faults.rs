@@ -7,6 +7,7 @@
 
 use crate::common::alone;
 use crate::played::{by_hand, played};
+use approx::{abs_diff_eq, assert_relative_eq, relative_eq};
 use inchwise::bag_law::Membrane;
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Cause, Fault, HiddenFault, Order, Outcome, Scene, SlickTarget, Until};
@@ -76,14 +77,17 @@ fn val_a_leak_is_the_flow_through_its_bore() {
         }
         let gone = before - air_j(&lift);
         assert!(gone > 10.0, "{bore_m}: {gone} J of {before}");
-        assert!((gone / left_j - 1.0).abs() < 0.01, "{bore_m}: {gone} J, nozzle {left_j} J");
+        assert!(
+            relative_eq!(gone, left_j, max_relative = 0.01),
+            "{bore_m}: {gone} J, nozzle {left_j} J"
+        );
     }
     // Beside it: without a hole nothing leaves a shut bag.
     let mut lift = raised(&[], 6.0);
     run(&mut lift, 1.0);
     let before = air_j(&lift);
     run(&mut lift, 3.0);
-    assert!((air_j(&lift) / before - 1.0).abs() < 1e-4);
+    assert_relative_eq!(air_j(&lift), before, max_relative = 1e-4);
 }
 
 /// Hoses crossed at the controller: the lever of one side fills the other side's bag, and its
@@ -133,7 +137,7 @@ fn a_y_fills_two_bags_and_a_burst_empties_both() {
     run(&mut lift, 3.0);
     let pressures = |lift: &Lift| [0, 1].map(|bag| lift.snapshot().bags[bag].gauge_pa);
     let [left, right] = pressures(&lift);
-    assert!(left > 1e4 && (left / right - 1.0).abs() < 1e-3, "{left} and {right} Pa");
+    assert!(left > 1e4 && relative_eq!(left, right, max_relative = 1e-3), "{left} and {right} Pa");
     lift.order_by_hand(&Order::LockOut { bags: vec![1] });
     lift.order_by_hand(&raise(0));
     run(&mut lift, 2.0);
@@ -163,14 +167,14 @@ fn a_stuck_valve_does_not_follow_its_lever() {
     run(&mut lift, 1.0);
     let locked = air_j(&lift);
     run(&mut lift, 1.0);
-    assert!((air_j(&lift) / locked - 1.0).abs() < 1e-6);
+    assert_relative_eq!(air_j(&lift), locked, max_relative = 1e-6);
 
     let mut shut = raised(&[], 0.0);
     shut.strike(&Fault::Valve { outlet: 0 });
     shut.order_by_hand(&raise());
     let empty = air_j(&shut);
     run(&mut shut, 2.0);
-    assert!((air_j(&shut) / empty - 1.0).abs() < 1e-6);
+    assert_relative_eq!(air_j(&shut), empty, max_relative = 1e-6);
     assert!(shut.records().iter().all(|said| said.refused.is_none()), "{:?}", shut.records());
 }
 
@@ -185,11 +189,14 @@ fn val_a_stuck_regulator_sets_the_pressure() {
     lift.strike(&Fault::Regulator { pa: 0.8 * gauge });
     lift.order_by_hand(&raise());
     run(&mut lift, 3.0);
-    assert!((air_j(&lift) / held - 1.0).abs() < 1e-4, "{held} J, {} J", air_j(&lift));
+    assert!(relative_eq!(air_j(&lift), held, max_relative = 1e-4), "{held} J, {} J", air_j(&lift));
     lift.strike(&Fault::Regulator { pa: 1.05 * gauge });
     run(&mut lift, 12.0);
     let end = lift.snapshot().bags[0].gauge_pa;
-    assert!((end / (1.05 * gauge) - 1.0).abs() < 0.02, "{gauge} Pa before, {end} Pa after");
+    assert!(
+        relative_eq!(end, 1.05 * gauge, max_relative = 0.02),
+        "{gauge} Pa before, {end} Pa after"
+    );
     assert!(air_j(&lift) > 1.01 * held);
 }
 
@@ -203,14 +210,21 @@ fn val_an_empty_cylinder_ends_at_one_pressure_with_the_bag() {
     let volume_m3 = lift.scene().air.cylinder_m3;
     let cylinder_j = |now: &Snapshot| (now.cylinder_pa + ATMOSPHERE_PA) * volume_m3;
     let (cylinder, bag) = (cylinder_j(lift.snapshot()), air_j(&lift));
-    assert!((lift.snapshot().cylinder_pa / 4e5 - 1.0).abs() < 1e-3);
+    assert_relative_eq!(lift.snapshot().cylinder_pa, 4e5, max_relative = 1e-3);
     lift.order_by_hand(&raise());
     run(&mut lift, 15.0);
     let now = lift.snapshot();
     let gauge = now.bags[0].gauge_pa;
-    assert!((now.cylinder_pa / gauge - 1.0).abs() < 0.02, "{} Pa, {gauge} Pa", now.cylinder_pa);
+    assert!(
+        relative_eq!(now.cylinder_pa, gauge, max_relative = 0.02),
+        "{} Pa, {gauge} Pa",
+        now.cylinder_pa
+    );
     let (left, got) = (cylinder - cylinder_j(now), air_j(&lift) - bag);
-    assert!(left > 500.0 && (got / left - 1.0).abs() < 0.01, "{left} J left, {got} J arrived");
+    assert!(
+        left > 500.0 && relative_eq!(got, left, max_relative = 0.01),
+        "{left} J left, {got} J arrived"
+    );
     // A cylinder does not fill itself.
     lift.strike(&Fault::Cylinder { pa: 300e5 });
     run(&mut lift, 0.1);
@@ -237,19 +251,23 @@ fn val_a_hidden_load_adds_its_weight_at_its_place() {
         let now = &yard.snapshot;
         let weight = (mass + kg) * GRAVITY_M_S2;
         assert!(
-            (now.vehicle.ground_n / weight - 1.0).abs() < 0.01,
+            relative_eq!(now.vehicle.ground_n, weight, max_relative = 0.01),
             "{} of {weight}",
             now.vehicle.ground_n
         );
         let has = now.poses[0].local(now.vehicle.com);
         for i in 0..3 {
             let expected = (mass * com[i] + kg * place_m[i]) / (mass + kg);
-            assert!((has[i] - expected).abs() < 1e-3, "axis {i}: {} m, {expected} m", has[i]);
+            assert!(
+                abs_diff_eq!(has[i], expected, epsilon = 1e-3),
+                "axis {i}: {} m, {expected} m",
+                has[i]
+            );
         }
     }
     assert_eq!(hidden.struck().len(), 1);
     let plan = inchwise::statics::plan::Plan::new(&hiding).expect("a plan");
-    assert!((plan.weight_n - mass * GRAVITY_M_S2).abs() < 1.0, "{}", plan.weight_n);
+    assert!(abs_diff_eq!(plan.weight_n, mass * GRAVITY_M_S2, epsilon = 1.0), "{}", plan.weight_n);
 }
 
 /// What is left of a material's friction on a yard's ground once it slides.
@@ -290,14 +308,17 @@ fn val_a_slick_patch_leaves_a_share_of_the_friction() {
     assert!(holds < 0.9, "it would slide on the clean ground: {mu}");
     let slides = sliding_share(Material::Sheet, &lies);
     let way = travelled(holds / slides * 1.08);
-    assert!((way[89] - way[0]).abs() < 0.002, "it slid {} m", way[89] - way[0]);
+    assert!(abs_diff_eq!(way[89], way[0], epsilon = 0.002), "it slid {} m", way[89] - way[0]);
     for share in [0.4, 0.7] {
         let way = travelled(holds * share);
         let left = share * holds * slides;
         let expected = GRAVITY_M_S2 * (slope.sin() - left * mu * slope.cos());
         // Second difference over the last second.
         let has = (way[89] - 2.0 * way[59] + way[29]) / 0.25;
-        assert!((has / expected - 1.0).abs() < 0.06, "{share}: {has} m/s2, {expected} m/s2");
+        assert!(
+            relative_eq!(has, expected, max_relative = 0.06),
+            "{share}: {has} m/s2, {expected} m/s2"
+        );
     }
 }
 
@@ -337,13 +358,20 @@ fn val_a_slick_patch_lets_a_stack_slide_on_hard_ground_and_on_soil() {
             (0..30).map(|_| x()).collect()
         };
         let stays = way(holds * 1.08);
-        assert!((stays[29] - stays[0]).abs() < 0.002, "{soil}: it slid {}", stays[29] - stays[0]);
+        assert!(
+            abs_diff_eq!(stays[29], stays[0], epsilon = 0.002),
+            "{soil}: it slid {}",
+            stays[29] - stays[0]
+        );
         let slid = way(holds * 0.5);
         let left = 0.5 * holds * sliding_share(Material::Timber, &stands);
         let expected = GRAVITY_M_S2 * (slope.sin() - left * mu * slope.cos());
         // Second difference over a third of a second.
         let has = (slid[25] - 2.0 * slid[15] + slid[5]) / (10.0 * TICK_S).powi(2);
-        assert!((has / expected - 1.0).abs() < 0.06, "{soil}: {has} m/s2, {expected} m/s2");
+        assert!(
+            relative_eq!(has, expected, max_relative = 0.06),
+            "{soil}: {has} m/s2, {expected} m/s2"
+        );
     }
 }
 
@@ -366,7 +394,10 @@ fn a_crack_in_a_stack_takes_its_strength() {
         for crossing in now.crossings.iter().filter(|_| (now.t_s - 2.0).abs() > 2.0 * TICK_S) {
             let lower = &cracked.parts[crossing.lower].kind;
             if matches!(lower, PartKind::StackTimber { .. }) {
-                assert!((crossing.bears_pa / (left * wood_pa) - 1.0).abs() < 1e-9, "{crossing:?}");
+                assert!(
+                    relative_eq!(crossing.bears_pa, left * wood_pa, max_relative = 1e-9),
+                    "{crossing:?}"
+                );
             }
         }
     }
@@ -386,9 +417,16 @@ fn the_officer_stops_a_lift_that_fails() {
     let debrief = played("deck-lid-tall", &[leak]);
     assert_eq!(debrief.outcome, Outcome::Failed);
     let first = debrief.findings.iter().map(|f| f.t_s).fold(f64::INFINITY, f64::min);
-    assert!((debrief.sim_s - first - 6.0).abs() < 2.5 * TICK_S, "{} s", debrief.sim_s);
+    assert!(
+        abs_diff_eq!(debrief.sim_s - first, 6.0, epsilon = 2.5 * TICK_S),
+        "{} s",
+        debrief.sim_s
+    );
     let last = debrief.records.last().expect("something was said");
-    assert!(last.told == Told::OfficerStop && (last.t_s - first).abs() < 2.5 * TICK_S, "{last:?}");
+    assert!(
+        last.told == Told::OfficerStop && abs_diff_eq!(last.t_s, first, epsilon = 2.5 * TICK_S),
+        "{last:?}"
+    );
     let end = debrief.history.last().expect("an end");
     assert!(end.outlets.iter().all(|o| o.opening == 0.0));
     assert!(

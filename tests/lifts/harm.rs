@@ -2,6 +2,7 @@
 //! lifts that are played, each with one that only just escapes it.
 
 use crate::played::played;
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::debrief::{CrewAfter, Debrief};
 use inchwise::practice::{Freed, Practice, Record};
 use inchwise::scene::{self, Cause, Scene};
@@ -57,11 +58,17 @@ fn val_a_free_fall_has_its_way_and_its_speed() {
         let fell_m = |t_s: f64| 0.5 * GRAVITY_M_S2 * t_s * t_s;
         let record =
             recorded(&scene, ticks, |t| ([0.0, HIGH_M - fell_m(t)], over(HIGH_M - fell_m(t), 0.0)));
-        assert!((record.down_m - fell_m(end_s)).abs() < 1e-6, "{record:?}");
+        assert!(abs_diff_eq!(record.down_m, fell_m(end_s), epsilon = 1e-6), "{record:?}");
         let speed_m_s = GRAVITY_M_S2 * (end_s - DT_S / 2.0);
-        assert!((record.fastest_m_s - speed_m_s).abs() < 1e-4, "{record:?}, not {speed_m_s} m/s");
+        assert!(
+            abs_diff_eq!(record.fastest_m_s, speed_m_s, epsilon = 1e-4),
+            "{record:?}, not {speed_m_s} m/s"
+        );
         let (gap_m, at_s) = record.least_gap.expect("it is covered");
-        assert!((gap_m - (HIGH_M - fell_m(end_s))).abs() < 1e-9 && (at_s - end_s).abs() < 1e-9);
+        assert!(
+            abs_diff_eq!(gap_m, HIGH_M - fell_m(end_s), epsilon = 1e-9)
+                && abs_diff_eq!(at_s, end_s, epsilon = 1e-9)
+        );
     }
 }
 
@@ -91,9 +98,13 @@ fn a_limb_is_struck_again_where_it_was_let_go() {
     let [hard, eased] = [0.030, 0.012].map(struck);
     let again = hard.struck.expect("it was let go by 20 mm");
     // It comes down at 60 mm/s and bears on the limb, 20 mm lower, a third of a second later.
-    assert!((again.t_s - (0.5 + 1.0 / 3.0)).abs() < 2.0 * DT_S, "{again:?}");
-    assert!((again.most_n - 300.0).abs() < 1e-6 && (again.most_s - 1.0).abs() < 1e-9, "{again:?}");
-    assert!((hard.start_load_n - 300.0).abs() < 1e-6);
+    assert!(abs_diff_eq!(again.t_s, 0.5 + 1.0 / 3.0, epsilon = 2.0 * DT_S), "{again:?}");
+    assert!(
+        abs_diff_eq!(again.most_n, 300.0, epsilon = 1e-6)
+            && abs_diff_eq!(again.most_s, 1.0, epsilon = 1e-9),
+        "{again:?}"
+    );
+    assert_abs_diff_eq!(hard.start_load_n, 300.0, epsilon = 1e-6);
     assert_eq!(eased.struck, None, "by 2 mm it was not let go");
 }
 
@@ -105,7 +116,10 @@ fn a_limb_is_dragged_by_what_slides_over_it_under_load() {
         recorded(&scene, 60, |t| ([way(t), HIGH_M], over(HIGH_M, load_n)))
     };
     let dragged = slid(300.0, |t| 0.24 * t);
-    assert!((dragged.dragged_m - 0.24).abs() < 1e-6 && dragged.is_dragged(), "{dragged:?}");
+    assert!(
+        abs_diff_eq!(dragged.dragged_m, 0.24, epsilon = 1e-6) && dragged.is_dragged(),
+        "{dragged:?}"
+    );
     assert!(!slid(0.0, |t| 0.24 * t).is_dragged(), "it slid clear over the limb");
     assert!(!slid(300.0, |t| 0.24 * t * (1.0 - t)).is_dragged(), "it came back");
 }
@@ -121,7 +135,7 @@ fn it_is_told_when_the_vehicle_has_left_a_limb() {
         })
     };
     let left_s = gone(0.5, 2.0).left_s.expect("it is gone at the end");
-    assert!((left_s - 0.5).abs() <= DT_S, "{left_s} s");
+    assert!(abs_diff_eq!(left_s, 0.5, epsilon = DT_S), "{left_s} s");
     assert_eq!(gone(0.5, 0.8).left_s, None);
 }
 

@@ -5,6 +5,7 @@
 //! A short lift is a shipped set-up whose first bags are filled for three seconds.
 
 use crate::common::alone;
+use approx::{abs_diff_eq, relative_eq};
 use inchwise::scene::tree::{Node, Value};
 use inchwise::scene::{self, CarriedBy, Ground, Lashed, Order, RestsOn, Scene, Until};
 use inchwise::snapshot::{PartKind, Snapshot, Support, bearings};
@@ -342,7 +343,7 @@ fn in_other_units_it_is_the_same_scene() {
         let (one, two) = (figures(&read(&doc)), figures(&read(&other)));
         assert!(one.len() > 60 && one.len() == two.len(), "{name}: {} figures", one.len());
         for (a, b) in one.iter().zip(&two) {
-            assert!((a - b).abs() <= 1e-9 * a.abs().max(1.0), "{name}: {a}, {b}");
+            assert!(abs_diff_eq!(a, b, epsilon = 1e-9 * a.abs().max(1.0)), "{name}: {a}, {b}");
         }
     }
 }
@@ -384,7 +385,7 @@ fn twice_the_mass_takes_twice_the_force() {
         let ratio = two.borne_n / one.borne_n;
         // To 3 %: what friction holds of it up or down where faces slip, and a step's air lifts
         // the lighter one further past the mark.
-        assert!((ratio / 2.0 - 1.0).abs() < 0.03, "{name}: {ratio}\n{one:?}\n{two:?}");
+        assert!(relative_eq!(ratio, 2.0, max_relative = 0.03), "{name}: {ratio}\n{one:?}\n{two:?}");
     }
 }
 

@@ -4,6 +4,7 @@
 //! source: spread the load on soft ground.
 
 use crate::played::played;
+use approx::{abs_diff_eq, relative_eq};
 use inchwise::debrief::Debrief;
 use inchwise::scene::{Cause, Outcome, Source, load};
 use inchwise::shelf::{ShelfScene, differences};
@@ -45,7 +46,7 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
     let value =
         |name| sunk.findings[0].measured.values().iter().find(|(n, _)| *n == name).map(|(_, v)| *v);
     let capacity = (2.0 + std::f64::consts::PI) * 6e3 * 3.0 * 0.0889 * 0.6096;
-    assert!(value("capacity_n").is_some_and(|n| (n / capacity - 1.0).abs() < 1e-6));
+    assert!(value("capacity_n").is_some_and(|n| relative_eq!(n, capacity, max_relative = 1e-6)));
     // Near miss: a board under the same stack.
     let board = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
     let set = [bare.as_slice(), &[board]].concat();
@@ -208,7 +209,10 @@ fn a_roof_that_comes_down_onto_a_head_is_found() {
     let Measured::Pressed { pressed_m, depth_m, limit_m } = finding.measured else {
         panic!("{finding:?}")
     };
-    assert!(pressed_m > limit_m && (limit_m - 0.1 * depth_m).abs() < 1e-9, "{finding:?}");
+    assert!(
+        pressed_m > limit_m && abs_diff_eq!(limit_m, 0.1 * depth_m, epsilon = 1e-9),
+        "{finding:?}"
+    );
     let sets = with(-1.40);
     let sets: Vec<&str> = sets.iter().map(String::as_str).collect();
     ends("nose-raised", &sets, Outcome::Lifted, None);

@@ -2,7 +2,7 @@
 //! changes nothing; one that can does what it says and no more.
 
 use crate::played;
-use approx::assert_relative_eq;
+use approx::{abs_diff_eq, assert_relative_eq};
 use inchwise::lift::Lift;
 use inchwise::scene::{self, Cause, Order, Until};
 use inchwise::snapshot::{PartKind, Snapshot};
@@ -311,7 +311,10 @@ fn a_load_is_let_down_until_timber_bears_its_share() {
         let [[_, air_before_n], [timber_n, air_n]] = [loads(&before), loads(now)];
         let bears = timber_n / (timber_n + air_n);
         // A valve shuts in a tick, and timber goes on giving for a while: two hundredths.
-        assert!((bears - share).abs() < 0.02, "{bears:.3} on timber instead of {share}");
+        assert!(
+            abs_diff_eq!(bears, share, epsilon = 0.02),
+            "{bears:.3} on timber instead of {share}"
+        );
         // The captures stand 0.25 m nearer to the pivot: by the lever they bear a little more.
         assert_relative_eq!(timber_n + air_n, air_before_n, max_relative = 0.15);
         let down_m = before.rise_m - now.rise_m;

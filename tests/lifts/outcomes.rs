@@ -6,6 +6,7 @@
 
 use crate::played::{BY_THE_PROGRAM, afresh, played};
 use crate::readme::of_the_readme;
+use approx::{abs_diff_eq, relative_eq};
 use inchwise::debrief::Debrief;
 use inchwise::lift::{self, PlayOptions};
 use inchwise::scene::{self, Cause, Order, Outcome, Until};
@@ -121,12 +122,15 @@ fn a_weak_bag_blows_off_at_the_height_the_membrane_gives() {
     let value = |name| values.iter().find(|(n, _)| *n == name).map_or(f64::NAN, |(_, v)| *v);
     let (force_n, height_m) = (value("force_n"), value("height_m"));
     let expected = 2.0 * (0.51 - (force_n / 0.3e5).sqrt()) / std::f64::consts::PI;
-    assert!((height_m / expected - 1.0).abs() < 0.01, "{height_m} m, expected {expected} m");
+    assert!(
+        relative_eq!(height_m, expected, max_relative = 0.01),
+        "{height_m} m, expected {expected} m"
+    );
     // The load that it carries is half of what the lever needs there: statics of the
     // hinge at the nose, W x / X, to a tenth for the sheet metal's give and the fill.
     let lever = (2.2 - 0.50) / (2.2 + 0.45);
     let share = 1320.0 * 9.80665 * lever / 2.0;
-    assert!((force_n / share - 1.0).abs() < 0.1, "{force_n} N, statics {share} N");
+    assert!(relative_eq!(force_n, share, max_relative = 0.1), "{force_n} N, statics {share} N");
 }
 
 /// Same scene, same program: the same bits, one after the other, side by side or in another
@@ -176,7 +180,7 @@ fn a_lift_that_is_cut_off_is_incomplete() {
     let options = PlayOptions { at_most_s: 2.0, ..PlayOptions::default() };
     let played = lift::play(scene.clone(), &options, &mut |_, _| {});
     let cut_off = played.cut_off.as_ref().expect("it was cut off");
-    assert!((cut_off.at_s - 2.0).abs() < 2.0 * TICK_S, "{} s", cut_off.at_s);
+    assert!(abs_diff_eq!(cut_off.at_s, 2.0, epsilon = 2.0 * TICK_S), "{} s", cut_off.at_s);
     assert_eq!(cut_off.in_hand, Some(wait.clone()));
     assert_eq!(cut_off.not_given, [wait.clone(), wait]);
     let debrief = Debrief::new(played, UnitSystem::Si, 0.0);

@@ -3,6 +3,7 @@
 
 use crate::played::{BY_THE_PROGRAM, played};
 use crate::typed::{inchwise, said, scratch};
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::bag_law::Membrane;
 use inchwise::debrief::Beside;
 use inchwise::scene::{self, Cause, Chock, Outcome, RestsOn, Scene, VehicleEdge};
@@ -272,7 +273,7 @@ fn paper_and_play_agree_on_a_side_and_on_the_wheels() {
     let debrief = played("sill-narrow", &[]);
     assert_eq!(debrief.outcome, Outcome::Incomplete);
     let played = debrief.history.iter().map(|s| s.rise_m).fold(0.0, f64::max);
-    assert!((paper - played).abs() < 0.004, "{paper} {played}");
+    assert!(abs_diff_eq!(paper, played, epsilon = 0.004), "{paper} {played}");
 }
 
 /// One bag under the sill, raised by 60 mm, and nothing built under it.
@@ -531,13 +532,19 @@ fn the_sheet_tells_how_deep_the_vehicle_lies_in_soil() {
             let told = row(&sheet, &format!("In the ground, {}", of.word()));
             let told = told.result.map_or(0.0, Figure::value);
             let lies = depth(0, of);
-            assert!(told > 1e-4 && (told - lies).abs() < 0.001 + 0.05 * lies, "{told} {lies}");
+            assert!(
+                told > 1e-4 && abs_diff_eq!(told, lies, epsilon = 0.001 + 0.05 * lies),
+                "{told} {lies}"
+            );
         }
         let lies = depth(0, VehicleEdge::Nose);
         let deepest = (0..debrief.history.len()).map(|at| depth(at, VehicleEdge::Nose));
         let further = deepest.fold(0.0, f64::max) - lies;
         let told = row(&sheet, "Further in, nose").result.map_or(0.0, Figure::value);
-        assert!((told - further).abs() < 0.001 + 0.15 * further, "{name}: {told} {further}");
+        assert!(
+            abs_diff_eq!(told, further, epsilon = 0.001 + 0.15 * further),
+            "{name}: {told} {further}"
+        );
     }
 }
 
@@ -559,7 +566,11 @@ fn each_wheel_goes_into_soil_by_itself() {
         let lies = own.next().map_or(0.0, |base| base.sunk_m);
         let told = row(&sheet, &format!("In the ground, {}", of.word()));
         let told = told.result.map_or(0.0, Figure::value);
-        assert!((told - lies).abs() < 0.001 + 0.02 * lies, "{}: {told} {lies}", of.word());
+        assert!(
+            abs_diff_eq!(told, lies, epsilon = 0.001 + 0.02 * lies),
+            "{}: {told} {lies}",
+            of.word()
+        );
         told
     });
     assert!(depths[1] > depths[0] && depths[0] > depths[2], "{depths:?}");
@@ -674,7 +685,7 @@ fn held_rolled_nm(scene: &Scene, lift: &LiftPlan, step: &OrderOutcome) -> f64 {
     let (level, top) = (lift.at(step.rise_m), lift.at(0.150));
     let (tips, roll) = (lift.tips.expect("it turns about packing"), step.roll_rad.abs());
     let panel = &scene.vehicle.panels[0];
-    assert!(panel.name == "bonnet edge" && (tips.fill_z - 0.50).abs() < 1e-9);
+    assert!(panel.name == "bonnet edge" && abs_diff_eq!(tips.fill_z, 0.50, epsilon = 1e-9));
     let lift_x = level.side_pose.ground(lift.lift)[0];
     approx::assert_relative_eq!(tips.fill_arm_m, 1.64 + 0.1524 - lift_x, epsilon = 0.03);
     approx::assert_relative_eq!(tips.metal_arm_m, 2.23 - lift_x, epsilon = 0.03);
@@ -773,7 +784,10 @@ fn paper_and_play_agree_while_one_side_is_let_down() {
     };
     let played = debrief.history.iter().max_by(by_roll).expect("it is let down");
     let near = |paper: f64, played: f64, share: f64| {
-        assert!((played - paper).abs() <= share * paper.abs(), "paper {paper}, played {played}");
+        assert!(
+            abs_diff_eq!(played, paper, epsilon = share * paper.abs()),
+            "paper {paper}, played {played}"
+        );
     };
     near(step.roll_rad.abs(), played.vehicle.roll_rad.abs(), 0.08);
     for stack in 0..2 {
@@ -1217,6 +1231,6 @@ fn each_side_of_the_beam_has_its_own_load_and_arm() {
     assert!(worst(1.16, 1.35, -0.3) < 0.95);
     assert!(worst(1.35, 1.16, 0.3) < 0.95);
     // The heavy side has the long arm; and both are equal.
-    assert!((worst(1.35, 1.16, -0.3) - 1.0).abs() < 0.02);
-    assert!((worst(1.16, 1.16, 0.0) - 1.0).abs() < 0.02);
+    assert_abs_diff_eq!(worst(1.35, 1.16, -0.3), 1.0, epsilon = 0.02);
+    assert_abs_diff_eq!(worst(1.16, 1.16, 0.0), 1.0, epsilon = 0.02);
 }

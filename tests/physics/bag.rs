@@ -2,7 +2,7 @@
 //! load holds exactly its weight, its work is the integral of `p dV`, a shut bag keeps
 //! its air, and a tall load on one bag leans until the faces meet.
 
-use approx::assert_relative_eq;
+use approx::{abs_diff_eq, assert_relative_eq};
 use bevy_rapier3d::rapier::prelude::{ColliderBuilder, Real, Rotation, Vector};
 use inchwise::bag_law::Membrane;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
@@ -143,7 +143,11 @@ fn a_tall_load_leans_until_the_faces_meet() {
         bench.run(4.0, 4.0, |_| {});
         bench.run(8.0, 0.0, |_| {});
         let bag = &bench.bag;
-        assert!((bag.height_m - 0.0565).abs() < 0.002, "it stands {} m high", bag.height_m);
+        assert!(
+            abs_diff_eq!(bag.height_m, 0.0565, epsilon = 0.002),
+            "it stands {} m high",
+            bag.height_m
+        );
         bag.tilt_rad / (2.0 * bag.height_m / BAG.width_m)
     };
     let [low, tall] = [0.85, 1.15].map(leans);

@@ -4,6 +4,7 @@
 //! middle, and that light shows where it bends away, is common practice, no source.
 
 use crate::laid::laid;
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::parallel::{ThreadsError, each};
 use inchwise::scene::{self, CutFace, Footprint};
 use inchwise::snapshot::PartKind;
@@ -16,7 +17,7 @@ const FOOT: Footprint = Footprint { at: [1.05, -0.4], half: [0.175, 0.045] };
 /// in one.
 fn height_m(cut: &CutFace, foot: Footprint, [x, z]: [f64; 2]) -> f64 {
     let [a, b, c, d] = cut.corners_m;
-    assert!((a + c - b - d).abs() < 1e-6, "{cut:?} is no plane");
+    assert!(abs_diff_eq!(a + c, b + d, epsilon = 1e-6), "{cut:?} is no plane");
     let [u, w] = [(x - foot.at[0]) / foot.half[0], (z - foot.at[1]) / foot.half[1]];
     (a + b + c + d) / 4.0 + u * (c + d - a - b) / 4.0 + w * (b + c - a - d) / 4.0
 }
@@ -79,7 +80,10 @@ fn val_a_cut_under_a_bend_meets_it_and_leaves_light_past_it() {
                 if share == 0.5 {
                     assert!(cut.light_m > 0.0 && cut.light_m < light + 1e-8, "{case}: {cut:?}");
                 } else {
-                    assert!((cut.light_m - light).abs() < 1e-8, "{case}: {cut:?} for {light}");
+                    assert!(
+                        abs_diff_eq!(cut.light_m, light, epsilon = 1e-8),
+                        "{case}: {cut:?} for {light}"
+                    );
                 }
             }
         }
@@ -113,9 +117,9 @@ fn val_a_cut_follows_what_stands_lowest() {
         let step = |[x, _]: [f64; 2]| if x <= FOOT.at[0] + end { roof(x) } else { 0.55 };
         let cut = CutFace::under(FOOT, |at| Some(step(at))).expect("a face");
         for (height, [x, _]) in cut.corners_m.into_iter().zip(FOOT.corners()) {
-            assert!((height - roof(x)).abs() < 1e-8, "{end}: {cut:?}");
+            assert!(abs_diff_eq!(height, roof(x), epsilon = 1e-8), "{end}: {cut:?}");
         }
-        assert!((cut.light_m - (0.55 - roof(FOOT.at[0] + FOOT.half[0]))).abs() < 1e-8);
+        assert_abs_diff_eq!(cut.light_m, 0.55 - roof(FOOT.at[0] + FOOT.half[0]), epsilon = 1e-8);
     }
     // Bends 0.1 m to either side of the middle, the face between them 5 mm higher.
     let bends = |[x, _]: [f64; 2]| {
@@ -124,9 +128,9 @@ fn val_a_cut_follows_what_stands_lowest() {
     };
     let cut = CutFace::under(FOOT, |at| Some(bends(at))).expect("a face");
     // Off by what the face rises by within half of the 10 mm between two spots.
-    assert!((cut.corners_m[0] - 0.3).abs() < 0.2 * 0.005, "{cut:?}");
+    assert!(abs_diff_eq!(cut.corners_m[0], 0.3, epsilon = 0.2 * 0.005), "{cut:?}");
     assert!(over_m(&cut, FOOT, bends) < 0.2 * 0.005);
-    assert!((cut.light_m - 0.2 * 0.075).abs() < 0.2 * 0.005);
+    assert_abs_diff_eq!(cut.light_m, 0.2 * 0.075, epsilon = 0.2 * 0.005);
     assert_eq!(CutFace::under(FOOT, |[x, _]| (x < FOOT.at[0]).then_some(0.3)), None);
 }
 

@@ -3,6 +3,7 @@
 //! gaps of whole vehicles against rays and against each other.
 
 use crate::common::{Real, Rotation, Vector};
+use approx::abs_diff_eq;
 use inchwise::scene::{self, Scene};
 use inchwise::snapshot::PartKind;
 use inchwise::world::Yard;
@@ -64,7 +65,10 @@ fn val_a_plate_meets_a_box_where_geometry_says() {
                 let found = PlacedShape::new(&plate, pose).room_under(&above, 4.0);
                 let found = found.expect("it is above") - 0.5;
                 let case = format!("{about_x}, {about_z} deg, {half} m, {dx}, {dz}");
-                assert!((found - expected).abs() < 1e-4, "{case}: {found}, expected {expected}");
+                assert!(
+                    abs_diff_eq!(found, expected, epsilon = 1e-4),
+                    "{case}: {found}, expected {expected}"
+                );
             }
         }
     }
@@ -130,7 +134,7 @@ fn a_larger_pad_never_has_a_larger_gap() {
 fn the_gap_under_a_car_on_its_side_is_that_to_its_post() {
     let yard = over_pads("hatchback", "left side", &[[-0.6, -1.42], [-0.6, -1.405]]);
     for limb in &yard.snapshot.limbs {
-        assert!((limb.gap_m - 0.3).abs() < 2e-3, "{limb:?}");
+        assert!(abs_diff_eq!(limb.gap_m, 0.3, epsilon = 2e-3), "{limb:?}");
         assert!(limb.load_n < 1.0, "{limb:?}");
     }
 }

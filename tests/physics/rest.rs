@@ -2,6 +2,7 @@
 //! what it does where it does not lie still.
 
 use crate::common::{ColliderBuilder, G, Rotation, Vector, alone};
+use approx::{abs_diff_eq, relative_eq};
 use inchwise::lift::{End, Lift, PlayOptions, play};
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
@@ -132,7 +133,7 @@ fn val_the_nearest_pose_is_taken_and_the_others_are_told() {
             v.rest_poses(RestsOn::Roof).iter().map(|pose| pose.pitch_rad.to_degrees()).collect();
         assert_eq!(pitches.len(), body.pitches_deg.len(), "{}: {pitches:?}", body.name);
         for (has, hand) in pitches.iter().zip(body.pitches_deg) {
-            assert!((has - hand).abs() < 1e-3, "{}: {pitches:?}", body.name);
+            assert!(abs_diff_eq!(has, hand, epsilon = 1e-3), "{}: {pitches:?}", body.name);
         }
         let told = v.say_other_poses(RestsOn::Roof, UnitSystem::Si);
         assert_eq!(told.is_some(), pitches.len() > 1, "{}: {told:?}", body.name);
@@ -313,10 +314,10 @@ fn val_the_ground_has_no_edge() {
         engine.step();
         t_s += STEP_S;
         let y = f64::from(engine.pose(block).position[1]);
-        assert!((y - HALF_M).abs() < 0.002, "{y} m high at {t_s} s");
+        assert!(abs_diff_eq!(y, HALF_M, epsilon = 0.002), "{y} m high at {t_s} s");
     }
     let x = f64::from(engine.pose(block).position[0]);
     let expected = G * (slope.sin() - mu * slope.cos()) * t_s * t_s / 2.0;
-    assert!((x / expected - 1.0).abs() < 0.02, "{x} m, {expected} m");
+    assert!(relative_eq!(x, expected, max_relative = 0.02), "{x} m, {expected} m");
     assert!(x > 300.0, "{x} m");
 }

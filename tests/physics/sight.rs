@@ -2,6 +2,7 @@
 //! and faces that a ray meets are held against the scene's own figures and the outline's
 //! geometry; a yard that is only furnished stands as the played one before it is let go.
 
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::world::Yard;
@@ -24,7 +25,7 @@ fn val_a_top_is_as_high_as_what_it_is_built_of() {
     let bags = 2.0 * scene::Bag::FLAT_M;
     let height = stack.height_m() + bags;
     let down = yard.sight([stack.at[0], height + 0.01, 0.0], [0.0, -1.0, 0.0]).unwrap();
-    assert!((down.point[1] - height).abs() < 1e-3, "{down:?} against {height}");
+    assert!(abs_diff_eq!(down.point[1], height, epsilon = 1e-3), "{down:?} against {height}");
     assert!(down.normal[1] > 0.9999);
     assert!(matches!(yard.parts()[down.part.unwrap()].kind, PartKind::BagFace { upper: true, .. }));
     // Past everything: the ground, then the sky.
@@ -48,13 +49,13 @@ fn val_a_face_stands_at_the_outlines_angle() {
     let [nx, ny, nz] = up.normal;
     assert!(nz.abs() < 1e-3, "the lid is level across: {up:?}");
     let angle = (-ny).acos().to_degrees();
-    assert!((angle - 22.58).abs() < 0.5, "{angle} deg");
+    assert!(abs_diff_eq!(angle, 22.58, epsilon = 0.5), "{angle} deg");
     assert!(nx < 0.0 || ny < 0.0, "it looks down: {up:?}");
     // A tape between two places of the lid tells the same angle: rise over run.
     let a = yard.sight([-1.50, 0.05, 0.5], [0.0, 1.0, 0.0]).unwrap().point;
     let b = yard.sight([-1.85, 0.05, 0.5], [0.0, 1.0, 0.0]).unwrap().point;
     let slope = ((b[1] - a[1]) / (a[0] - b[0])).atan().to_degrees();
-    assert!((slope - angle).abs() < 0.1, "{slope} against {angle}");
+    assert!(abs_diff_eq!(slope, angle, epsilon = 0.1), "{slope} against {angle}");
 }
 
 /// Level is across the plumb line, which a slope tilts: sines of the two slopes along the
@@ -63,9 +64,9 @@ fn val_a_face_stands_at_the_outlines_angle() {
 fn val_plumb_follows_the_slope() {
     let yard = yard(&["ground=(slope: \"3 deg\", cross_slope: \"-2 deg\")"]);
     let [x, y, z] = yard.plumb();
-    assert!((x - 3_f64.to_radians().sin()).abs() < 1e-12);
-    assert!((z + 2_f64.to_radians().sin()).abs() < 1e-12);
-    assert!((x * x + y * y + z * z - 1.0).abs() < 1e-12 && y < 0.0);
+    assert_abs_diff_eq!(x, 3_f64.to_radians().sin(), epsilon = 1e-12);
+    assert_abs_diff_eq!(z, -2_f64.to_radians().sin(), epsilon = 1e-12);
+    assert!(abs_diff_eq!(x * x + y * y + z * z, 1.0, epsilon = 1e-12) && y < 0.0);
 }
 
 /// A laid yard takes any set-up in turn, and keeps nothing of the one before.

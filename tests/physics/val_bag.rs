@@ -8,6 +8,7 @@
 
 use crate::common::{Claim, G, Unit, block, density, gravity, steps};
 use crate::recorded::{changed, lets_down, shipped};
+use approx::relative_eq;
 use bevy_rapier3d::rapier::prelude::RigidBodyType;
 use inchwise::bag_law::{DEAD_VOLUME_M3, Membrane};
 use inchwise::snapshot::Snapshot;
@@ -287,7 +288,7 @@ fn what_goes_through_a_y_is_neither_lost_nor_made() {
                     air_j.iter_mut().zip(into_j).for_each(|(air, into)| *air += into);
                 }
                 let now_j: f64 = air_j.iter().sum();
-                assert!((now_j / held_j - 1.0).abs() < 1e-12, "{now_j} of {held_j} J");
+                assert!(relative_eq!(now_j, held_j, max_relative = 1e-12), "{now_j} of {held_j} J");
                 let even = held_j / (volumes[0] + volumes[1]);
                 for i in [0, 1] {
                     let at = format!("{litres:?} L, {bars:?} bar, open {open_s} s");

@@ -9,6 +9,7 @@
 
 use crate::common::cases::{SECTION, WEIGHT_N_M, beam_deflections, beam_moments, beam_on_feet};
 use crate::common::{Claim, FOUR_M, G, TIMBER_KG_M3, Unit};
+use approx::abs_diff_eq;
 use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::world::beam::BeamSection;
@@ -99,7 +100,7 @@ fn deflection_follows_from_the_diagram() {
     residuals.end();
     let square = BeamSection { width_m: 0.089, height_m: 0.089, modulus_pa: 11.03e9 };
     let worked = 5e3 / (48.0 * square.modulus_pa * square.second_moment_m4());
-    assert!((worked - 1.806e-3).abs() < 2e-6, "the worked vector: {worked}");
+    assert!(abs_diff_eq!(worked, 1.806e-3, epsilon = 2e-6), "the worked vector: {worked}");
 }
 
 /// Clear Douglas-fir breaks at 85 MPa: a 4x4 at 9.95 kN m, so at 39.8 kN in the middle of

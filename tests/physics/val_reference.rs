@@ -8,6 +8,7 @@ use crate::common::{
     Claim, ColliderBuilder, Crib, FOUR_M, G, Real, Residuals, Rotation, TIMBER_KG_M3, Unit, block,
     density, force, gravity, hinge_push_n, run, steps, turned_block, v,
 };
+use approx::abs_diff_eq;
 use inchwise::bag_law::Membrane;
 use inchwise::tables::{BAG_FACE_KG_M2, BAG_FACE_M};
 use inchwise::units::ATMOSPHERE_PA;
@@ -54,7 +55,7 @@ fn sliding_agrees() {
         let tilt = mu.atan() + beyond.to_radians();
         let exact = G * (tilt.sin() - mu * tilt.cos());
         assert!(
-            (ours - exact).abs() <= (theirs - exact).abs(),
+            abs_diff_eq!(ours, exact, epsilon = (theirs - exact).abs()),
             "mu {mu}, {beyond} deg: {ours}, MuJoCo {theirs}, closed form {exact}"
         );
     }
@@ -98,7 +99,7 @@ fn a_bag_lift_agrees() {
         engine.add_ground(0.8);
         let face = [0.25, BAG_FACE_M / 2.0, 0.25];
         let face_kg = BAG_FACE_KG_M2 * 0.25;
-        assert!((face_kg - 3.0).abs() < 1e-9, "the reference has a face of 3 kg");
+        assert!(abs_diff_eq!(face_kg, 3.0, epsilon = 1e-9), "the reference has a face of 3 kg");
         let mut at = |y: f64| block(&mut engine, face, [0.0, y, 0.0], density(face_kg, face), 0.8);
         let (lower, upper) = (at(BAG_FACE_M * 0.5), at(BAG_FACE_M * 1.5));
         let half = [0.25, 0.1, 0.25];
@@ -274,7 +275,7 @@ fn a_whole_lift_agrees() {
     assert!(greatest > 0.08, "it rises: {greatest} m");
     let weight = 1300.0 * G;
     for (second, row) in ours.iter().enumerate() {
-        assert!((row[0] - theirs(second, 0)).abs() < 1e-6, "the same second");
+        assert!(abs_diff_eq!(row[0], theirs(second, 0), epsilon = 1e-6), "the same second");
         let at = format!("{} s", row[0]);
         for column in [1, 2] {
             rise.residual((row[column] - theirs(second, column)).abs() / greatest, &at);
@@ -370,7 +371,7 @@ fn the_loaded_crib_tips_at_the_closed_form_as_near_as_in_the_other_engine() {
         let ours = (low + high) / 2.0;
         residuals.compare(ours, expected, format!("{layers} layers"));
         assert!(
-            (ours - expected).abs() <= (theirs - expected).abs() + 0.002 * expected,
+            abs_diff_eq!(ours, expected, epsilon = (theirs - expected).abs() + 0.002 * expected),
             "{layers} layers: {ours} rad, MuJoCo {theirs} rad, closed form {expected} rad"
         );
     }

@@ -5,6 +5,7 @@
 //! quote them; static stability factors from NHTSA HS 809 868 (2005), published.
 
 use crate::common::alone;
+use approx::{abs_diff_eq, relative_eq};
 use inchwise::scene::field_reader::Fields;
 use inchwise::scene::problem::Problems;
 use inchwise::scene::tree::Place;
@@ -86,7 +87,10 @@ fn val_radii_of_gyration_are_near_the_class_means() {
         let means = [0.45, 0.538, 0.5185];
         for i in 0..3 {
             let share = (v.inertia_kg_m2[i] / v.mass_kg).sqrt() / lengths[i];
-            assert!((share / means[i] - 1.0).abs() < 0.12, "{name}, axis {i}: {share}");
+            assert!(
+                abs_diff_eq!(share / means[i], 1.0, epsilon = 0.12),
+                "{name}, axis {i}: {share}"
+            );
         }
     }
 }
@@ -98,7 +102,10 @@ fn val_static_stability_is_that_of_the_class() {
     for (name, class, _) in SHIPPED.into_iter().filter(|(name, ..)| *name != LADEN) {
         let v = vehicle(name);
         let factor = v.track_m / (2.0 * v.com_m[1]);
-        assert!((factor / class - 1.0).abs() < 0.06, "{name}: {factor}, class {class}");
+        assert!(
+            relative_eq!(factor, class, max_relative = 0.06),
+            "{name}: {factor}, class {class}"
+        );
     }
 }
 
@@ -113,7 +120,10 @@ fn val_the_laden_pickup_is_the_pickup_and_its_load() {
     let total = m + load;
     let com = [0, 1].map(|i| (m * bare.com_m[i] + load * at[i]) / total);
     let near = |has: f64, expected: f64, what: &str| {
-        assert!((has / expected - 1.0).abs() < 5e-3, "{what}: {has}, expected {expected}");
+        assert!(
+            relative_eq!(has, expected, max_relative = 5e-3),
+            "{what}: {has}, expected {expected}"
+        );
     };
     near(laden.mass_kg, total, "mass");
     near(laden.com_m[0], com[0], "com x");
@@ -153,7 +163,10 @@ fn each_settles_on_its_roof_as_its_weight_has_it() {
             _ => None,
         };
         assert_eq!(end, down, "{name} lies at {} deg", pitch.to_degrees());
-        assert!((now.vehicle.ground_n / weight - 1.0).abs() < 0.005, "{name}: {now:?}");
+        assert!(
+            relative_eq!(now.vehicle.ground_n, weight, max_relative = 0.005),
+            "{name}: {now:?}"
+        );
         let bears =
             now.loads.iter().filter(|l| l.by.is_none() && yard.parts()[l.on].kind.is_vehicle());
         let (rear, front) = bears
@@ -198,7 +211,10 @@ fn val_each_lies_on_its_sides_and_stands_on_its_wheels() {
             let now = &yard.snapshot;
             let told = format!("{name} on its {}", lies.word());
             assert!(now.asleep, "{told} does not come to rest");
-            assert!((now.vehicle.ground_n / weight - 1.0).abs() < 0.005, "{told}: {now:?}");
+            assert!(
+                relative_eq!(now.vehicle.ground_n, weight, max_relative = 0.005),
+                "{told}: {now:?}"
+            );
             let nose = now.poses[0].turned([1.0, 0.0, 0.0]);
             assert!(nose[1].abs() < 0.01, "{told}: nose {} up", nose[1]);
             let right = now.poses[0].turned([0.0, 0.0, 1.0]);
@@ -313,5 +329,5 @@ fn val_one_bag_at_the_sill_takes_its_share() {
     assert!(end.vehicle.roll_rad.to_degrees() > 1.0, "the right side rises: {:?}", end.vehicle);
     let share = far / (far + 0.55);
     let (has, statics) = (end.bags[0].force_n, v.mass_kg * GRAVITY_M_S2 * share);
-    assert!((has / statics - 1.0).abs() < 0.04, "{has} N, statics {statics} N");
+    assert!(relative_eq!(has, statics, max_relative = 0.04), "{has} N, statics {statics} N");
 }

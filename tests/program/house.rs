@@ -1,11 +1,11 @@
 //! The house's edges: which module may use which, who may name the physics engine and
-//! the window, and what a build without a window holds.
+//! the window, what a type's name means, and what a build without a window holds.
 //! DEVELOPERS.md tells why; this file makes it true.
 
+use crate::sources::{code_below, root, sources, words};
 use inchwise::scene::tree::Value;
 use inchwise::scene::{builtin_names, tree_of};
-use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
 
 /// Every module and what it may use, from top to bottom: only modules further down.
@@ -108,47 +108,6 @@ const HOUSE: &[(&str, &[&str])] = &[
     ("caution", &[]),
 ];
 
-fn root() -> &'static Path {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-}
-
-/// Every file under a folder whose path it accepts, in a fixed order.
-fn files(folder: &Path, accept: &dyn Fn(&Path) -> bool) -> Vec<PathBuf> {
-    let mut entries: Vec<PathBuf> =
-        std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
-    entries.sort();
-    let mut out = Vec::new();
-    for path in entries.into_iter().filter(|path| accept(path)) {
-        if path.is_dir() {
-            out.extend(files(&path, accept));
-        } else {
-            out.push(path);
-        }
-    }
-    out
-}
-
-/// The program's sources: path below the root, the module it belongs to, and its code
-/// without comments.
-fn sources() -> Vec<(String, String, String)> {
-    files(&root().join("src"), &|path| path.is_dir() || path.extension().is_some_and(|e| e == "rs"))
-        .into_iter()
-        .map(|path| {
-            let below = path.strip_prefix(root().join("src")).unwrap().to_owned();
-            let first = below.iter().next().unwrap().to_str().unwrap();
-            let module = first.trim_end_matches(".rs").to_owned();
-            let text = std::fs::read_to_string(&path).unwrap();
-            let code =
-                text.lines().map(|line| line.split("//").next().unwrap_or("").to_owned() + "\n");
-            (format!("src/{}", below.display()), module, code.collect())
-        })
-        .collect()
-}
-
-fn words(code: &str) -> impl Iterator<Item = &str> {
-    code.split(|c: char| !c.is_alphanumeric() && c != '_').filter(|word| !word.is_empty())
-}
-
 /// The names right behind each `path::`, those in braces among them.
 fn names_behind(code: &str, path: &str) -> BTreeSet<String> {
     let mut out = BTreeSet::new();
@@ -233,6 +192,64 @@ fn every_import_points_down() {
         }
     }
     assert!(edges > 30, "only {edges} imports were found: is the search blind?");
+}
+
+/// The type that a line begins to declare: its name. An indented `type` belongs to a trait and
+/// is no type of its own.
+fn declared_type(line: &str) -> Option<&str> {
+    let code = line.trim_start();
+    let code = match code.strip_prefix("pub") {
+        Some(rest) if rest.starts_with('(') => rest.split_once(") ")?.1,
+        Some(rest) => rest.trim_start(),
+        None => code,
+    };
+    let (kind, rest) = code.split_once(' ')?;
+    let declares = match kind {
+        "struct" | "enum" | "union" | "trait" => true,
+        "type" => !line.starts_with(' '),
+        _ => false,
+    };
+    words(rest).next().filter(|_| declares)
+}
+
+/// Who reads a type's name anywhere knows which type it is.
+#[test]
+fn a_type_name_means_one_thing() {
+    let mut places: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for (path, _, code) in sources() {
+        for (i, line) in code.lines().enumerate() {
+            if let Some(name) = declared_type(line) {
+                places.entry(name.to_owned()).or_default().push(format!("{path}:{}", i + 1));
+            }
+        }
+    }
+    assert!(places.len() > 500, "only {} types were found: is the search blind?", places.len());
+    let twice: Vec<_> = places.iter().filter(|(_, places)| places.len() > 1).collect();
+    assert!(twice.is_empty(), "these names mean more than one type: {twice:#?}");
+}
+
+#[test]
+fn types_are_found_however_they_are_declared() {
+    let lines = [
+        "pub(super) struct A<'a>(u8);",
+        "    enum B {",
+        "pub type C = u8;",
+        "    type Output = u8;",
+        "pub trait D: Send {",
+        "impl E {",
+    ];
+    assert_eq!(lines.map(declared_type), [Some("A"), Some("B"), Some("C"), None, Some("D"), None]);
+}
+
+/// A test's folder is its own and goes with the test, whatever becomes of that: it comes from
+/// `tempfile`. In the window's code the older way still stands.
+#[test]
+fn a_folder_of_a_test_goes_with_it() {
+    const CALL: &str = concat!("temp", "_dir()");
+    for (path, code) in [code_below("src"), code_below("tests")].concat() {
+        let of_the_window = path.starts_with("src/view/") || path.starts_with("tests/window/");
+        assert!(of_the_window || !code.contains(CALL), "{path} calls {CALL}");
+    }
 }
 
 /// To exchange the engine or the window, one folder changes.

@@ -17,5 +17,6 @@ mod house;
 mod machine;
 mod plain_words;
 mod reliability;
+mod sources;
 mod sweep;
 mod verification;

@@ -2,6 +2,7 @@
 //! on the screen gives an answer away before its reveal.
 
 use crate::scenes::hold_page_to_table;
+use approx::assert_abs_diff_eq;
 use inchwise::class::{self, Class, ClassStepKind, GROUPS};
 use inchwise::scene::{self, Source};
 use inchwise::session::{
@@ -323,7 +324,7 @@ fn back_hides_again_and_the_lift_stands_where_it_stood() {
     class_act(&mut session, ClassAction::Back);
     holds_back(&session);
     // A recorded moment, three ticks apart.
-    assert!((session.here().snapshot.t_s - stood_s).abs() < 0.06);
+    assert_abs_diff_eq!(session.here().snapshot.t_s, stood_s, epsilon = 0.06);
     while session.class().unwrap().class().scene_at(step(&session)) == 0 {
         go_on(&mut session);
     }

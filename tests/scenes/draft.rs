@@ -2,6 +2,7 @@
 //! scene's own rules; every edit can be undone and done again; what is saved opens as the
 //! same; what is not saved is kept.
 
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::draft::{Draft, Edit, Entry, Item, ItemKind, fields, from_nothing, keep, snap};
 use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
 use inchwise::scene::{self, StrapEnd, builtin_names, read_and_check, tree_of};
@@ -28,13 +29,6 @@ fn add(draft: &mut Draft, kind: ItemKind, on: Option<Item>, both: bool) -> Item 
 fn in_order(draft: &Draft) {
     let problems: Vec<String> = draft.seen().problems.iter().map(ToString::to_string).collect();
     assert!(draft.seen().ready().is_some(), "{problems:#?}");
-}
-
-fn folder(name: &str) -> PathBuf {
-    let dir = std::env::temp_dir().join(format!("inchwise-draft-{name}-{}", std::process::id()));
-    let _ = std::fs::remove_dir_all(&dir);
-    std::fs::create_dir_all(&dir).unwrap();
-    dir
 }
 
 /// On every shipped vehicle on its roof: cleared, then built up by single additions, each
@@ -105,7 +99,10 @@ fn step_chocks_are_set_under_both_sills() {
     let item = draft.items(ItemKind::StepChock)[0];
     draft.edit(&Edit::Move { item, at: [one[0] + 0.1, one[1]] }, true, Si).unwrap();
     in_order(&draft);
-    assert!((places(&draft)[1][0] - one[0] - 0.1).abs() < 1e-9, "its twin is moved with it");
+    assert!(
+        abs_diff_eq!(places(&draft)[1][0] - one[0], 0.1, epsilon = 1e-9),
+        "its twin is moved with it"
+    );
     let rise = Value::Text("40 mm".into());
     draft.edit(&Edit::Set { item, key: "rise", value: rise }, false, Si).unwrap();
     assert_eq!(draft.seen().scene.step_chocks[0].rise_m, 0.04);
@@ -161,7 +158,7 @@ fn a_beam_goes_onto_stacks_on_both_sides() {
     let beam = scene.beam.as_ref().unwrap();
     assert_eq!(beam.rests_on.len(), 2);
     assert_eq!(scene.bags.len(), 2, "the bag was mirrored with its stack");
-    assert!((scene.stacks[1].at[1] + 1.15).abs() < 1e-9);
+    assert_abs_diff_eq!(scene.stacks[1].at[1], -1.15, epsilon = 1e-9);
     assert_eq!(scene.stacks[1].name, "right");
 }
 
@@ -433,7 +430,8 @@ fn every_field_is_the_scene_readers_own() {
 /// Saved, it opens as the same; changed since, it is unsaved again.
 #[test]
 fn what_is_saved_opens_the_same() {
-    let dir = folder("save");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
     for name in builtin_names() {
         let mut draft = draft_of(&name);
         assert!(!draft.dirty());
@@ -454,25 +452,25 @@ fn what_is_saved_opens_the_same() {
     let mut draft = draft_of("beam-lift");
     let nowhere = PathBuf::from("/dev/null/x.ron");
     assert!(draft.save(&nowhere, "x").unwrap_err().to_string().contains("cannot write"));
-    std::fs::remove_dir_all(&dir).unwrap();
 }
 
 /// Unsaved work is on disk after every edit, problems and all, and can be taken up; saved
 /// work is not offered again, once the shelf can show it.
 #[test]
 fn what_is_not_saved_is_kept() {
-    let dir = folder("keep");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
     let mut draft = draft_of("beam-lift");
-    let kept = keep::Autosave::new(&dir, inchwise::files::now());
+    let kept = keep::Autosave::new(dir, inchwise::files::now());
     kept.update(&draft).unwrap();
-    assert!(keep::list(&dir, inchwise::files::now()).is_empty(), "nothing was done to it");
+    assert!(keep::list(dir, inchwise::files::now()).is_empty(), "nothing was done to it");
     // A state that breaks rules.
     let stack = Item::new(ItemKind::Stack, 0);
     draft.edit(&Edit::Move { item: stack, at: [0.0, 0.0] }, false, Si).unwrap();
     assert!(draft.seen().ready().is_none());
     kept.update(&draft).unwrap();
     // The process dies here.
-    let found = keep::list(&dir, inchwise::files::now());
+    let found = keep::list(dir, inchwise::files::now());
     let [only] = found.as_slice() else { panic!("{} found", found.len()) };
     assert_eq!(only.name, "Beam lift");
     let again = keep::take_up(&only.path).unwrap();
@@ -482,20 +480,19 @@ fn what_is_not_saved_is_kept() {
     draft.save(&dir.join("own.ron"), "Own").unwrap();
     kept.update(&draft).unwrap();
     assert_eq!(
-        keep::list(&dir, inchwise::files::now()).len(),
+        keep::list(dir, inchwise::files::now()).len(),
         1,
         "the shelf does not show what does not fit"
     );
     draft.undo();
     draft.save(&dir.join("own.ron"), "Own").unwrap();
     kept.update(&draft).unwrap();
-    assert!(keep::list(&dir, inchwise::files::now()).is_empty());
+    assert!(keep::list(dir, inchwise::files::now()).is_empty());
     std::fs::write(dir.join("unsaved-1-1.ron"), "not a scene").unwrap();
     assert!(
-        keep::list(&dir, inchwise::files::now()).is_empty(),
+        keep::list(dir, inchwise::files::now()).is_empty(),
         "what cannot be read is not offered"
     );
-    std::fs::remove_dir_all(&dir).unwrap();
 }
 
 /// A place near a line of what is there lies on it, and far from all on the grid:
@@ -510,12 +507,12 @@ fn places_snap_to_what_is_there() {
     assert!(near.to[1].as_deref().unwrap().contains("across from left"), "{near:?}");
     let middle = snap(scene, stack, [3.333, 0.017], 0.03, Si);
     assert_eq!(middle.at[1], 0.0);
-    assert!((middle.at[0] - 3.33).abs() < 1e-9);
+    assert_abs_diff_eq!(middle.at[0], 3.33, epsilon = 1e-9);
     assert_eq!(middle.to, [None, Some("on the middle line".into())]);
     let inches = snap(scene, stack, [3.333, 2.999], 0.0, UnitSystem::Us);
     for m in inches.at {
         let halves = m / 0.0127;
-        assert!((halves - halves.round()).abs() < 1e-9, "{m}");
+        assert!(abs_diff_eq!(halves, halves.round(), epsilon = 1e-9), "{m}");
     }
     // Beside a limb nothing overlaps it: half of both, and a little room.
     let limb = &scene.limbs[1];
@@ -544,11 +541,11 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
         (half, "under the wheels"),
     ] {
         let snapped = snap(scene, stack, [v.wheel_x_m[1] + 0.01, z + 0.012], 0.02, Si);
-        assert!((snapped.at[1] - z).abs() < 8e-3, "{to}: {snapped:?}");
+        assert!(abs_diff_eq!(snapped.at[1], z, epsilon = 8e-3), "{to}: {snapped:?}");
         assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
     }
     let axle = snap(scene, stack, [v.wheel_x_m[0] + 0.01, 3.0], 0.02, Si);
-    assert!((axle.at[0] - v.wheel_x_m[0]).abs() < 1e-6, "{axle:?}");
+    assert!(abs_diff_eq!(axle.at[0], v.wheel_x_m[0], epsilon = 1e-6), "{axle:?}");
     let draft = draft_of("sill-crib");
     let scene = &draft.seen().scene;
     let (body, half) = (scene.vehicle.half_width.body, scene.stacks[0].length_m / 2.0);
@@ -558,7 +555,7 @@ fn places_snap_to_a_vehicle_on_its_side_and_on_its_wheels() {
             (side * (body + half + 0.02), "close beside the body"),
         ] {
             let snapped = snap(scene, stack, [3.333, z + 0.004], 0.01, Si);
-            assert!((snapped.at[1] - z).abs() < 1e-6, "{to}: {snapped:?}");
+            assert!(abs_diff_eq!(snapped.at[1], z, epsilon = 1e-6), "{to}: {snapped:?}");
             assert_eq!(snapped.to[1].as_deref(), Some(to), "{snapped:?}");
         }
     }

@@ -1,6 +1,7 @@
 //! Scene files: the shipped ones are good, and bad ones are told apart with place,
 //! path and mend, never with a crash.
 
+use approx::assert_abs_diff_eq;
 use inchwise::scene::Source;
 use inchwise::scene::schema::{Entry, GROUPS, Group, rows};
 use inchwise::scene::tree::{Node, Place, Value, parse_change_value};
@@ -55,9 +56,8 @@ fn the_shipped_copy_reads_like_the_file() {
 /// A scene as one writes it for tomorrow's drill.
 #[test]
 fn ten_lines_make_a_scene() {
-    let folder = std::env::temp_dir().join(format!("inchwise-scenes-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
-    let path = folder.join("short.ron");
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("short.ron");
     let text = r#"(
         name: "Short", teaches: "How little a scene needs.", vehicle: "saloon",
         casualty: [(name: "leg", at: ["-0.2 m", "0 m"], thickness: "125 mm", gap_needed: "150 mm")],
@@ -76,8 +76,8 @@ fn ten_lines_make_a_scene() {
 
     // A folder, a missing file, too large a file and no text at all.
     let complain = |path: &std::path::Path| load(path.to_str().unwrap(), &[]).err().unwrap();
-    assert!(show(&complain(&folder)).contains("is a folder"));
-    assert!(show(&complain(&folder.join("none.ron"))).contains("cannot be opened"));
+    assert!(show(&complain(folder.path())).contains("is a folder"));
+    assert!(show(&complain(&folder.path().join("none.ron"))).contains("cannot be opened"));
     std::fs::write(&path, vec![b' '; (1 << 20) + 1]).unwrap();
     assert!(show(&complain(&path)).contains("larger than 1 MiB"));
     std::fs::write(&path, b"(\n  name: \"\xff\")").unwrap();
@@ -93,7 +93,6 @@ fn ten_lines_make_a_scene() {
     // Many values: each knows its line, in a time that grows with the file alone.
     std::fs::write(&path, format!("(a: [\n{}])", "1,\n".repeat(300_000))).unwrap();
     assert!(!complain(&path).is_empty());
-    std::fs::remove_dir_all(&folder).unwrap();
 }
 
 /// What one may write by mistake in the place of a value.
@@ -173,9 +172,8 @@ fn last(path: &str) -> &str {
 
 #[test]
 fn all_problems_are_told_at_once_where_they_stand() {
-    let folder = std::env::temp_dir().join(format!("inchwise-many-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
-    let path = folder.join("many.ron");
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("many.ron");
     let text = "(
   name: \"Many\",
   vehicle: \"saloon\",
@@ -190,7 +188,6 @@ fn all_problems_are_told_at_once_where_they_stand() {
     std::fs::write(&path, text).unwrap();
     let found = load(path.to_str().unwrap(), &["vehicle.mass=9 kg".into(), "a.b=1".into()]);
     let shown = show(&found.err().unwrap());
-    std::fs::remove_dir_all(&folder).unwrap();
     for expected in [
         "many.ron:1:1: teaches: is missing",
         "many.ron:4:21: ground.surface: the text \"ice\" is not known",
@@ -234,7 +231,7 @@ fn a_change_reaches_into_a_group_that_is_left_out() {
     let sets = ["ground.surface=grass", "aims.roll=3 deg"].map(str::to_owned);
     let scene = load("deck-lid-wedged", &sets).unwrap_or_else(|p| panic!("{}", show(&p))).scene;
     assert_eq!(scene.ground.surface.to_string(), "grass");
-    assert!((scene.aims.roll_rad.to_degrees() - 3.0).abs() < 1e-9);
+    assert_abs_diff_eq!(scene.aims.roll_rad.to_degrees(), 3.0, epsilon = 1e-9);
     // What is no group, or no field, is still told.
     for (set, told) in [
         ("gruond.surface=grass", "gruond: is not a field here; did you mean `ground`?"),
@@ -636,16 +633,14 @@ fn every_entry_of_the_table_is_whole() {
 /// tree becomes too deep to be walked.
 #[test]
 fn a_path_of_very_many_steps_is_a_problem() {
-    let folder = std::env::temp_dir().join(format!("inchwise-deep-{}", std::process::id()));
-    std::fs::create_dir_all(&folder).unwrap();
-    let path = folder.join("deep.ron");
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("deep.ron");
     let steps = vec!["a"; 400_000].join(".");
     let text = format!(
         "(name: \"Deep\", teaches: \"x\", like: \"beam-lift\", change: {{ \"{steps}\": 1 }})"
     );
     std::fs::write(&path, text).unwrap();
     let found = load(path.to_str().unwrap(), &[]).err().expect("is told");
-    std::fs::remove_dir_all(&folder).unwrap();
     let told = show(&found);
     assert!(told.contains("400000 steps") && told.contains("at most 16"), "{told:.300}");
     assert!(told.len() < 2000, "the path itself is not told at length");

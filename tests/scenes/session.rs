@@ -3,6 +3,7 @@
 //! are undone and done again; nothing unsaved is lost; the guide waits; why something cannot be
 //! opened is told.
 
+use approx::{abs_diff_eq, assert_abs_diff_eq};
 use inchwise::draft::{Edit, Item, ItemKind};
 use inchwise::lift::Lift;
 use inchwise::scene::tree::Value;
@@ -101,7 +102,7 @@ fn a_session_plays_the_lift_that_is_played_alone() {
     wait(&mut session, 4.0);
     session.act(Action::PlayOrPause);
     session.advance(FRAME_S);
-    assert!((t_s(&session) - 4.0).abs() < 0.1, "{}", t_s(&session));
+    assert!(abs_diff_eq!(t_s(&session), 4.0, epsilon = 0.1), "{}", t_s(&session));
     assert!(session.here().snapshot == alone("beam-lift", t_s(&session)));
     assert_eq!(session.here().scene.as_ref().map(|s| &*s.name), Some("Beam lift"));
     assert!(!session.here().parts.is_empty() && session.here().findings.is_empty());
@@ -122,7 +123,10 @@ fn a_lift_taken_up_again_is_the_same_to_the_bit() {
     session.act(Action::Seek(3.0));
     session.advance(FRAME_S);
     let seen = session.here().snapshot.clone();
-    assert!((seen.t_s - 3.0).abs() < 0.06 && session.play().expect("a lift").looking_back());
+    assert!(
+        abs_diff_eq!(seen.t_s, 3.0, epsilon = 0.06)
+            && session.play().expect("a lift").looking_back()
+    );
     // Taken up there: orders by hand, and by the script again.
     session.act(Action::Script(false));
     session.act(Action::Script(true));
@@ -242,7 +246,7 @@ fn two_runs_stand_side_by_side_in_step() {
     assert!(session.beside()[0].snapshot == alone("uneven-air", session.beside()[0].snapshot.t_s));
     session.act(Action::Seek(2.0));
     wait(&mut session, 2.0 * FRAME_S);
-    assert!((t_s(&session) - 2.0).abs() < 0.06 && apart(&session) < 1e-6);
+    assert!(abs_diff_eq!(t_s(&session), 2.0, epsilon = 0.06) && apart(&session) < 1e-6);
     // One side only from here on: the run as it was stands beside.
     session.act(Action::Hold { outlet: 0, lever: Some(Lever::Up) });
     wait(&mut session, 1.0);
@@ -357,7 +361,10 @@ fn a_line_of_sight_chooses_and_drags() {
     }
     assert_eq!(selected(&session), Some(stack));
     let now = at(&session).expect("it has a place");
-    assert!((0..2).all(|k| (now[k] - from[k] - by[k]).abs() < 0.04), "{now:?} from {from:?}");
+    assert!(
+        (0..2).all(|k| abs_diff_eq!(now[k] - from[k], by[k], epsilon = 0.04)),
+        "{now:?} from {from:?}"
+    );
     bench(&mut session, Ask::Undo);
     assert_eq!(at(&session), Some(from), "one drag is one edit");
 }
@@ -423,7 +430,10 @@ fn a_person_is_dragged_by_the_body() {
         assert_eq!(bench(&mut session, drag(down_at([0.91, 1.48]), done)), None);
     }
     let now = at(&session).expect("it has a place");
-    assert!((0..2).all(|k| (now[k] - from[k] - 0.1).abs() < 0.04), "{now:?} from {from:?}");
+    assert!(
+        (0..2).all(|k| abs_diff_eq!(now[k] - from[k], 0.1, epsilon = 0.04)),
+        "{now:?} from {from:?}"
+    );
     bench(&mut session, Ask::Undo);
     assert_eq!(at(&session), Some(from), "one drag is one edit");
 }
@@ -543,7 +553,7 @@ fn what_is_there_is_measured_and_asked() {
     let [MeasuredValue::Tape { from, to, rise_m }] = session.measure().taken[..] else {
         panic!("{:?}", session.measure().taken)
     };
-    assert!((to[2] - from[2] - 1.0).abs() < 1e-3 && rise_m.abs() < 1e-3);
+    assert!(abs_diff_eq!(to[2] - from[2], 1.0, epsilon = 1e-3) && rise_m.abs() < 1e-3);
     session.act(Action::Measure(MeasureAction::Click(None)));
     assert_eq!(session.measure().taken.len(), 1, "the sky is no place");
     session.advance(FRAME_S);
@@ -595,7 +605,7 @@ fn a_session_asks_its_driver_for_what_it_cannot_do() {
     let off: f64 = (0..3).map(|i| (stand.focus[i] - finding.place[i]).powi(2)).sum();
     assert!(off.sqrt() < 1.5, "{stand:?} for {finding:?}");
     session.advance(FRAME_S);
-    assert!((t_s(&session) - finding.t_s).abs() < 0.06);
+    assert_abs_diff_eq!(t_s(&session), finding.t_s, epsilon = 0.06);
     assert!(!session.play().expect("a lift").playing);
 }
 
@@ -618,7 +628,7 @@ fn the_end_is_looked_back_at() {
     let off: f64 = (0..3).map(|i| (stand.focus[i] - place[i]).powi(2)).sum();
     assert!(off.sqrt() < 1.5, "{stand:?} for {place:?}");
     session.advance(FRAME_S);
-    assert!((t_s(&session) - practice.points[late].t_s).abs() < 0.06);
+    assert_abs_diff_eq!(t_s(&session), practice.points[late].t_s, epsilon = 0.06);
     assert_eq!(session.practice(), Some(&practice), "whatever moment is looked at");
     assert_eq!(session.act(Action::VisitPoint(99)), None);
     session.act(Action::Units);
@@ -647,17 +657,20 @@ fn a_machine_that_falls_behind_slows_evenly_and_says_so() {
     assert!(frame_takes_s(&mut session, FRAME_S) <= 0.25 + 1e-6, "it is not caught up");
     for _ in 0..200 {
         let takes_s = frame_takes_s(&mut session, FRAME_S);
-        assert!((takes_s - FRAME_S).abs() < 1e-6, "the next ones last as ever: {takes_s}");
+        assert!(
+            abs_diff_eq!(takes_s, FRAME_S, epsilon = 1e-6),
+            "the next ones last as ever: {takes_s}"
+        );
         assert_eq!(slowed_to(&session), None);
     }
     // Two frames a second are more than a lift catches up.
     session.advance(0.5);
     for _ in 0..12 {
         let takes_s = frame_takes_s(&mut session, 0.5);
-        assert!((takes_s - 0.25).abs() < 1e-6, "evenly: {takes_s}");
+        assert!(abs_diff_eq!(takes_s, 0.25, epsilon = 1e-6), "evenly: {takes_s}");
     }
     let told = slowed_to(&session).expect("it is told");
-    assert!((told - 0.5).abs() < 0.02, "{told}");
+    assert!(abs_diff_eq!(told, 0.5, epsilon = 0.02), "{told}");
     session.act(Action::PlayOrPause);
     session.advance(FRAME_S);
     assert_eq!(slowed_to(&session), None, "nothing goes on");

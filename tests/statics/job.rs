@@ -1,7 +1,8 @@
 //! The job by the clock and what the truck carries.
 
+use approx::abs_diff_eq;
 use inchwise::scene::{Piece, TaskKind, builtin_names, load};
-use inchwise::statics::job::{Held, Job, Pace};
+use inchwise::statics::job::{Held, Job, WorkPace};
 use inchwise::statics::plan::Plan;
 use inchwise::statics::sheet::{RowGroup, Sheet, Verdict};
 use inchwise::statics::take::taken;
@@ -33,8 +34,8 @@ fn val_a_sill_lift_is_ready_after_the_tasks_that_wait_for_each_other() {
     let pieces = stack.layers * stack.members + stack.pads_m.len();
     let by_hand_s = 210.0 + 40.0 + 120.0 + 10.0 * pieces as f64 + 40.0;
     let job = Job::new(&scene, &Plan::new(&scene).unwrap());
-    let ready_s = job.ready_s(Pace::Usual);
-    assert!((ready_s - by_hand_s).abs() < 1e-9, "{ready_s} s, by hand {by_hand_s} s");
+    let ready_s = job.ready_s(WorkPace::Usual);
+    assert!(abs_diff_eq!(ready_s, by_hand_s, epsilon = 1e-9), "{ready_s} s, by hand {by_hand_s} s");
 }
 
 /// On every shipped scene: nobody has two tasks at once, nothing begins before what it waits for,
@@ -42,7 +43,7 @@ fn val_a_sill_lift_is_ready_after_the_tasks_that_wait_for_each_other() {
 #[test]
 fn nobody_does_two_things_at_once_and_nothing_begins_too_soon() {
     for (name, job) in jobs(&[]) {
-        for pace in [Pace::Fastest, Pace::Usual, Pace::Slowest] {
+        for pace in [WorkPace::Fastest, WorkPace::Usual, WorkPace::Slowest] {
             let slots = job.slots(pace);
             let people = job.who(pace);
             for (i, (task, slot)) in job.list.tasks.iter().zip(slots).enumerate() {
@@ -56,7 +57,7 @@ fn nobody_does_two_things_at_once_and_nothing_begins_too_soon() {
                     Held::Nothing => 0.0,
                     Held::After(other) | Held::People(other) => slots[other].end_s,
                 };
-                assert!((slot.begin_s - held_s).abs() < 1e-9, "{name}, task {i}");
+                assert!(abs_diff_eq!(slot.begin_s, held_s, epsilon = 1e-9), "{name}, task {i}");
                 for other in 0..i {
                     let apart = slots[other].end_s <= slot.begin_s + 1e-9
                         || slot.end_s <= slots[other].begin_s + 1e-9;
@@ -76,7 +77,7 @@ fn nobody_does_two_things_at_once_and_nothing_begins_too_soon() {
             let end_s = slots.iter().map(|slot| slot.end_s).fold(0.0, f64::max);
             assert!(end_s * job.people as f64 >= work_s - 1e-6, "{name}");
         }
-        assert!(job.ready_s(Pace::Fastest) < job.ready_s(Pace::Slowest), "{name}");
+        assert!(job.ready_s(WorkPace::Fastest) < job.ready_s(WorkPace::Slowest), "{name}");
     }
 }
 
@@ -87,7 +88,7 @@ fn more_people_are_never_slower() {
     let many = jobs(&["crew=(people: 12)".into()]);
     let mut sooner = 0;
     for ((name, few), (_, many)) in few.iter().zip(&many) {
-        let [few_s, many_s] = [few, many].map(|job| job.ready_s(Pace::Usual));
+        let [few_s, many_s] = [few, many].map(|job| job.ready_s(WorkPace::Usual));
         assert!(many_s <= few_s + 1e-9, "{name}: {many_s} s with twelve, {few_s} s with three");
         sooner += usize::from(many_s < few_s - MINUTE_S);
     }
@@ -102,13 +103,16 @@ fn drills_stand_in_for_assumed_times() {
         let scene = load("sill-crib", &[changes, &stack_decides].concat()).unwrap().scene;
         let pieces =
             scene.stacks[0].layers * scene.stacks[0].members + scene.stacks[0].pads_m.len();
-        (Job::new(&scene, &Plan::new(&scene).unwrap()).ready_s(Pace::Usual), pieces as f64)
+        (Job::new(&scene, &Plan::new(&scene).unwrap()).ready_s(WorkPace::Usual), pieces as f64)
     };
     let crew = "crew=(people: 20)".to_owned();
     let drill = "measured=(data: \"Invented.\", drills: [(task: \"stack timber\", least: \"6 s\", most: \"10 s\")])";
     let (assumed_s, pieces) = at(std::slice::from_ref(&crew));
     let (drilled_s, _) = at(&[crew, drill.into()]);
-    assert!((assumed_s - drilled_s - 2.0 * pieces).abs() < 1e-9, "{assumed_s} {drilled_s}");
+    assert!(
+        abs_diff_eq!(assumed_s - drilled_s, 2.0 * pieces, epsilon = 1e-9),
+        "{assumed_s} {drilled_s}"
+    );
     assert_eq!(TaskKind::StackTimber.assumed_s(), [5.0, 15.0]);
 }
 

@@ -1,7 +1,7 @@
 //! Levers, supports, slopes and soil on paper against worked examples and published
 //! values, each with its source beside it.
 
-use approx::assert_relative_eq;
+use approx::{abs_diff_eq, assert_relative_eq};
 use inchwise::scene::Cause;
 use inchwise::statics::column::{Above, ColumnBag, lean, touched_m};
 use inchwise::statics::face::{faces_meet_m, wedge_m};
@@ -197,7 +197,7 @@ fn a_pair_of_bags_balances() {
             |tilt: f64, i: usize| along(tilt, load, -c * load / gaps[i] * found.shears_m[i]);
         let (low, high) = (force(between / 2.0, 0), force((between + tilt) / 2.0, 1));
         let near = |a: f64, b: f64, within: f64, what: &str| {
-            assert!((a - b).abs() < within, "{what}: {a} and {b} at {gaps:?}");
+            assert!(abs_diff_eq!(a, b, epsilon = within), "{what}: {a} and {b} at {gaps:?}");
         };
         near(low[0] / load, found.push, 2e-3, "push of the lower bag");
         near(high[0] / load, found.push, 2e-3, "push of the upper bag");

@@ -1,14 +1,14 @@
 //! What was lifted rests on timber at the end.
 
 use crate::practice::record::{ON_TIMBER, Record};
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::units::Dimension;
 
 pub(super) static RULE: Rule = Rule {
     word: "on_timber",
     asks: "what was lifted rests on timber at the end",
     unit: Unit::Si(Dimension::Fraction),
-    limit: Limit::AtLeast(ON_TIMBER),
+    limit: RuleLimit::AtLeast(ON_TIMBER),
     takes: "what capture stacks bear at the end, as a share of what they and the bags bear; a \
             half is taken",
     source: "EN 13731:2007, introduction, for timber beside bags; the share is common practice, no \

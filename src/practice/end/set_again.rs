@@ -2,7 +2,7 @@
 
 use crate::practice::going::{CHOCK_GAP_M, Going};
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::units::Dimension;
 
 /// After a smaller rise everything stands as it was set, m (assumed).
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     word: "set_again",
     asks: "chocks stand against the vehicle again after the rise",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(CHOCK_GAP_M),
+    limit: RuleLimit::AtMost(CHOCK_GAP_M),
     takes: "after a rise of 50 mm or more, the least room at the end between the vehicle and a \
             chock; the chock is on the side to which it would go; on level ground a snug step \
             chock there will do",

@@ -1,7 +1,7 @@
 //! Nobody lies at the end under a load that nothing but air keeps off them.
 
 use crate::practice::record::{Record, unheld_m};
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::units::Dimension;
 
 /// Wedges that were driven snug seat by less than this, m (assumed).
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     word: "under_air",
     asks: "nobody lies at the end under a load that only air keeps off them",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::OfThePart("at most the room over the limb, or 10 mm where that is less"),
+    limit: RuleLimit::OfThePart("at most the room over the limb, or 10 mm where that is less"),
     takes: "how far the load would come down onto the nearest capture stack without air, beside \
             the least room over a limb; wedges seat by less than 10 mm",
     source: "EN 13731:2007, introduction, for timber beside bags; the rest is common practice, no \

@@ -1,7 +1,7 @@
 //! A bag stays below the pressure at which its relief valve opens.
 
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Bag;
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     word: "bag_pressure",
     asks: "a bag stays below its working pressure, at which its relief valve opens",
     unit: Unit::Si(Dimension::Pressure),
-    limit: Limit::OfThePart("less than the bag's working pressure, by 0.01 bar or more"),
+    limit: RuleLimit::OfThePart("less than the bag's working pressure, by 0.01 bar or more"),
     takes: "the largest pressure in each bag",
     source: COMMON,
     find,

@@ -2,7 +2,7 @@
 
 use crate::practice::beside::{BESIDE_M, apart_m};
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::{Beam, Limb};
 use crate::snapshot::Snapshot;
 use crate::units::Dimension;
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     word: "beside_limb",
     asks: "timber beside a limb follows the load there",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(LIMIT_M),
+    limit: RuleLimit::AtMost(LIMIT_M),
     takes: "while air bears, how far the load would come down over a limb; it comes down onto \
             the nearest timber within 457 mm of the limb's edge, or to where it lay; timber is \
             void fill, a step of a step chock or a capture stack; a beam counts as the timber \

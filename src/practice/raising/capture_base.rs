@@ -1,7 +1,7 @@
 //! A capture stack is no taller than its base bears.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::scene::Capture;
 use crate::snapshot::CaptureState;
 use crate::tables::{CRIB_SLENDER, Timber};
@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
     word: "capture_base",
     asks: "a capture stack is no taller than its base bears",
     unit: Unit::Number,
-    limit: Limit::AtMost(CRIB_SLENDER),
+    limit: RuleLimit::AtMost(CRIB_SLENDER),
     takes: "the height of its timber, without its wedges, to the least width over its outer \
             timbers; all corners bear",
     source: "shoring guides of urban search and rescue, seen in secondary copies; that the base \

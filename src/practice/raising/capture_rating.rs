@@ -1,7 +1,7 @@
 //! A capture stack bears no more than it is rated for.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::scene::Capture;
 use crate::tables::CRIB_RATING_PA;
 use crate::units::Dimension;
@@ -13,7 +13,9 @@ pub(super) static RULE: Rule = Rule {
     word: "capture_rating",
     asks: "a capture stack bears no more than it is rated for",
     unit: Unit::Si(Dimension::Force),
-    limit: Limit::OfThePart("at most 500 psi on each of its four crossings: 109 kN of 4x4 or 2x4"),
+    limit: RuleLimit::OfThePart(
+        "at most 500 psi on each of its four crossings: 109 kN of 4x4 or 2x4",
+    ),
     takes: "the most that a capture stack held up of the vehicle or of the beam; all corners bear",
     source: "California State Fire Training, Rescue Systems 1 (2000), chapter 30, for cribs of two \
              timbers a layer",

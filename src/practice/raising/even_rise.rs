@@ -1,7 +1,7 @@
 //! The load rises evenly wherever it is lifted.
 
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     word: "even_rise",
     asks: "the load rises evenly wherever it is lifted",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(LIMIT_M),
+    limit: RuleLimit::AtMost(LIMIT_M),
     takes: "how much further the load has risen at one topmost bag than at another; an inch is \
             taken",
     source: COMMON,

@@ -1,7 +1,7 @@
 //! A stack presses on the ground no harder than it bears.
 
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::scene::Ground;
 use crate::snapshot::{PartKind, Snapshot};
 use crate::tables::BEARING_SAFETY;
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     word: "ground_bearing",
     asks: "a stack presses on the ground no harder than it bears, or stands on a sole plate",
     unit: Unit::OnGround,
-    limit: Limit::OfThePart(
+    limit: RuleLimit::OfThePart(
         "at most half of what the soil bears: 108 kPa on grass, 215 kPa on gravel",
     ),
     takes: "the greatest load of a stack, a capture stack or a step chock; it is spread over the \

@@ -1,7 +1,7 @@
 //! Nobody's head lies under a load that air holds.
 
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::{BodyPart, FreePart, free_parts};
 use crate::units::Dimension;
 
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     word: "head",
     asks: "nobody's head lies under a load that air holds",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtLeast(LEAST_M),
+    limit: RuleLimit::AtLeast(LEAST_M),
     takes: "while air bears, the least room between the ground under a head and the vehicle \
             straight above it; heads in the vehicle or already under it are left out",
     source: COMMON,

@@ -1,7 +1,7 @@
 //! A pad lies between a bag and sheet metal.
 
 use crate::practice::record::{BEARS_N, Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Bag;
 use crate::snapshot::{PartKind, Snapshot};
 use crate::units::Dimension;
@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
     word: "pad",
     asks: "a pad or a wedge lies between a bag and sheet metal",
     unit: Unit::Si(Dimension::Force),
-    limit: Limit::AtMost(BEARS_N),
+    limit: RuleLimit::AtMost(BEARS_N),
     takes: "what the vehicle presses on a bag's own face",
     source: COMMON,
     find,

@@ -1,7 +1,7 @@
 //! Timber follows the load as it rises.
 
 use crate::practice::record::{Record, passes, unheld_m};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     word: "rise_on_air",
     asks: "timber follows the load as it rises",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(LIMIT_M),
+    limit: RuleLimit::AtMost(LIMIT_M),
     takes: "how far the load on air would come down onto the nearest capture stack, or to where \
             it lay; an inch is asked for, two are taken: a layer of 2x4 laid flat needs that room \
             to go in",

@@ -1,7 +1,7 @@
 //! A bag's shut-off is closed before its hose comes off.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -9,7 +9,7 @@ pub(super) static RULE: Rule = Rule {
     word: "shut_off",
     asks: "a bag's shut-off is closed before its hose comes off",
     unit: Unit::Si(Dimension::Pressure),
-    limit: Limit::AtMost(0.0),
+    limit: RuleLimit::AtMost(0.0),
     takes: "what a bag holds that is left without a hose and with its shut-off open",
     source: COMMON,
     find,

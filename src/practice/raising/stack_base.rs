@@ -1,7 +1,7 @@
 //! A stack is no taller than the corners that bear allow.
 
 use crate::practice::record::{BEARS_N, Record};
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::scene::Stack;
 use crate::snapshot::{CrossingState, PartKind, Snapshot};
 use crate::tables::CRIB_SLENDER;
@@ -18,7 +18,7 @@ pub(super) static RULE: Rule = Rule {
     word: "stack_base",
     asks: "a stack is no taller than the corners that bear allow",
     unit: Unit::Number,
-    limit: Limit::OfThePart(
+    limit: RuleLimit::OfThePart(
         "at most 3 with four corners that bear, 1.5 with three or two, 1 with one",
     ),
     takes: "height to the width over the outer timbers, at its greatest load; a corner of its \

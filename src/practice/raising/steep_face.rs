@@ -1,7 +1,7 @@
 //! Timber that holds the vehicle meets a face that it does not slide on.
 
 use crate::practice::record::{BEARS_N, Record, passes};
-use crate::practice::rule::{Limit, Point, Rule, Unit};
+use crate::practice::rule::{Point, Rule, RuleLimit, Unit};
 use crate::snapshot::{Part, PartId, PartKind, Pose, Shape, Snapshot};
 use crate::tables::Material;
 use crate::units::Dimension;
@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
     word: "steep_face",
     asks: "void fill, step chocks and capture stacks bear against a face that timber does not slide on",
     unit: Unit::Si(Dimension::Angle),
-    limit: Limit::OfThePart(
+    limit: RuleLimit::OfThePart(
         "at most the angle at which timber begins to slide on sheet metal: 21.8° dry, 18.3° wet",
     ),
     takes: "how steep the face is that the wedges of a loaded capture stack, step chock or void \

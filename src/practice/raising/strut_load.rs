@@ -1,7 +1,7 @@
 //! A strut bears no more than it is rated for, well short of what folds it.
 
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Strut;
 use crate::snapshot::{PartKind, StrutState};
 use crate::units::Dimension;
@@ -13,7 +13,9 @@ pub(super) static RULE: Rule = Rule {
     word: "strut_load",
     asks: "a strut bears no more than it is rated for, and half of what folds it at its length",
     unit: Unit::Si(Dimension::Force),
-    limit: Limit::OfThePart("at most its rated load, or half of what folds it where that is less"),
+    limit: RuleLimit::OfThePart(
+        "at most its rated load, or half of what folds it where that is less",
+    ),
     takes: "the most that pressed it along its line, beside its rated load and Euler's load at the \
             length it stood at then",
     source: COMMON,

@@ -1,7 +1,7 @@
 //! The load is lifted no higher than needed.
 
 use crate::practice::record::{Record, passes};
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Limb;
 use crate::units::Dimension;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     word: "too_high",
     asks: "the load is lifted no higher than needed",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(LIMIT_M),
+    limit: RuleLimit::AtMost(LIMIT_M),
     takes: "by how much the shortest gap of all exceeded its limb's need; the need is the \
             scene's gap, or the limb's thickness and the working clearance where that is more",
     source: COMMON,

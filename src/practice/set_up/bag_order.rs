@@ -1,7 +1,7 @@
 //! Of two bags, the larger lies below.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::{Bag, CarriedBy};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     word: "bag_order",
     asks: "of two bags on each other, the larger lies below",
     unit: Unit::Si(Dimension::Fraction),
-    limit: Limit::AtMost(MOST),
+    limit: RuleLimit::AtMost(MOST),
     takes: "the area of the upper bag as a share of that of the lower one, both laid flat; they \
             always lie middle on middle here",
     source: COMMON,

@@ -1,7 +1,7 @@
 //! Most of a bag lies under the load.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::{CarriedBy, Envelope, Solid};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -17,7 +17,7 @@ pub(super) static RULE: Rule = Rule {
     word: "bag_under",
     asks: "most of a bag lies under the load",
     unit: Unit::Si(Dimension::Fraction),
-    limit: Limit::AtLeast(LEAST),
+    limit: RuleLimit::AtLeast(LEAST),
     takes: "the share of a topmost bag, laid flat, that has the vehicle over it as it lies before \
             the lift, its windows counted in; a bag that bears a beam is left out",
     source: COMMON,

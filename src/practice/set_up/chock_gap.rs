@@ -2,14 +2,14 @@
 
 use crate::practice::going::{CHOCK_GAP_M, Going};
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::units::Dimension;
 
 pub(super) static RULE: Rule = Rule {
     word: "chock_gap",
     asks: "a chock stands against the vehicle on the side to which it would go",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(CHOCK_GAP_M),
+    limit: RuleLimit::AtMost(CHOCK_GAP_M),
     takes: "the least room between the vehicle and a chock that is set, on the downhill side \
             where the ground slopes by 1° or more; else at the end that is not lifted, where a \
             snug step chock will do",

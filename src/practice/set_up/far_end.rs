@@ -2,7 +2,7 @@
 
 use crate::practice::going::Going;
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 
 /// One chock at least.
 const LEAST: f64 = 1.0;
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     word: "far_end",
     asks: "the end that is not lifted is held before the first air",
     unit: Unit::Number,
-    limit: Limit::AtLeast(LEAST),
+    limit: RuleLimit::AtLeast(LEAST),
     takes: "beyond the centre of mass, seen from the lift: chocks that are set, snug step \
             chocks, or struts whose feet are tied or staked; other packing is not counted on to \
             keep that end from sliding",

@@ -1,7 +1,7 @@
 //! A beam stands out evenly on both sides.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     word: "overhang",
     asks: "a beam stands out evenly on both sides of the vehicle",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(LIMIT_M),
+    limit: RuleLimit::AtMost(LIMIT_M),
     takes: "how much further one end stands out than the other; about the width of a timber is \
             taken",
     source: COMMON,

@@ -2,7 +2,7 @@
 
 use crate::practice::beside::{BESIDE_M, apart_m};
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::{Limb, Order};
 use crate::units::Dimension;
 
@@ -14,7 +14,7 @@ pub(super) static RULE: Rule = Rule {
     word: "packing",
     asks: "the void beside a limb beyond the centre of mass is packed before the first air",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::AtMost(BESIDE_M),
+    limit: RuleLimit::AtMost(BESIDE_M),
     takes: "from the limb's edge to the nearest void fill, step of a step chock, or capture \
             stack that was snug under the vehicle by then; a limb on the lifted side is guarded \
             by timber that follows",

@@ -1,7 +1,7 @@
 //! No bag gets more than its working pressure from the regulator.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Order;
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -13,7 +13,7 @@ pub(super) static RULE: Rule = Rule {
     word: "regulator",
     asks: "the regulator gives no bag more than its working pressure",
     unit: Unit::Si(Dimension::Pressure),
-    limit: Limit::OfThePart("at most the bag's working pressure"),
+    limit: RuleLimit::OfThePart("at most the bag's working pressure"),
     takes: "what the regulator is set to, beside the least working pressure of the bags that a \
             hose went to",
     source: COMMON,

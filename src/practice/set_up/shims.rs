@@ -1,7 +1,7 @@
 //! A beam is driven hard against the vehicle by opposing shims.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 
 /// A pair at either opening.
@@ -11,7 +11,7 @@ pub(super) static RULE: Rule = Rule {
     word: "shims",
     asks: "a beam is driven hard against the vehicle by shims in opposing pairs",
     unit: Unit::Number,
-    limit: Limit::AtLeast(LEAST),
+    limit: RuleLimit::AtLeast(LEAST),
     takes: "pairs of shims, one at either opening",
     source: COMMON,
     find,

@@ -1,7 +1,7 @@
 //! A stack is no taller than its timber allows.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Stack;
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
@@ -10,7 +10,7 @@ pub(super) static RULE: Rule = Rule {
     word: "stack_height",
     asks: "a stack is no taller than its timber allows",
     unit: Unit::Si(Dimension::Length),
-    limit: Limit::OfThePart("at most 1.22 m (48 in), with 6x6 timber 1.83 m (6 ft)"),
+    limit: RuleLimit::OfThePart("at most 1.22 m (48 in), with 6x6 timber 1.83 m (6 ft)"),
     takes: "the height of a stack with its sole plate and its pads, whatever its base",
     source: COMMON,
     find,

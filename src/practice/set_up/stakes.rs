@@ -1,7 +1,7 @@
 //! Stakes are driven only where the ground takes them.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 use crate::tables::stake_holds_n;
 
@@ -9,7 +9,7 @@ pub(super) static RULE: Rule = Rule {
     word: "stakes",
     asks: "stakes are driven only where the ground takes them",
     unit: Unit::Number,
-    limit: Limit::AtMost(0.0),
+    limit: RuleLimit::AtMost(0.0),
     takes: "chocks and feet of struts that are staked into asphalt or concrete",
     source: COMMON,
     find,

@@ -1,7 +1,7 @@
 //! A strut stands steep enough to bear.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
@@ -12,7 +12,7 @@ pub(super) static RULE: Rule = Rule {
     word: "strut_angle",
     asks: "a strut stands steep enough to bear",
     unit: Unit::Si(Dimension::Angle),
-    limit: Limit::AtLeast(LEAST_RAD),
+    limit: RuleLimit::AtLeast(LEAST_RAD),
     takes: "the angle between the ground and the line from a strut's foot to what its head is \
             aimed at; at 45° it pushes its foot outwards as hard as it holds the vehicle up",
     source: COMMON,

@@ -1,7 +1,7 @@
 //! The foot of a strut that leans is tied or staked.
 
 use crate::practice::record::Record;
-use crate::practice::rule::{COMMON, Limit, Point, Rule, Unit};
+use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::scene::Strut;
 use crate::snapshot::PartKind;
 
@@ -15,7 +15,7 @@ pub(super) static RULE: Rule = Rule {
     word: "strut_foot",
     asks: "the foot of a strut that leans is tied or staked",
     unit: Unit::Number,
-    limit: Limit::AtLeast(LEAST),
+    limit: RuleLimit::AtLeast(LEAST),
     takes: "straps and stakes at the foot of a strut at less than 80° to the ground",
     source: COMMON,
     find,

@@ -75,22 +75,23 @@ pub fn bodies(scene: &Scene) -> Vec<Body> {
 }
 
 /// Ways over the ground from the trunk: towards the head, and towards a side.
-struct Frame {
+struct TrunkFrame {
     at: [f64; 2],
     head: [f64; 2],
     right: [f64; 2],
 }
 
-impl Frame {
+impl TrunkFrame {
     fn place(&self, along: f64, right: f64) -> [f64; 2] {
         [0, 1].map(|k| self.at[k] + along * self.head[k] + right * self.right[k])
     }
 }
 
-struct Layer<'a> {
+/// A body as it is laid, part by part.
+struct BodyBuilder<'a> {
     m: Measures,
     person: &'a Person,
-    frame: Frame,
+    frame: TrunkFrame,
     floor: &'a dyn Fn([f64; 2]) -> f64,
     segments: Vec<Segment>,
     misfits: Vec<Misfit>,
@@ -106,22 +107,22 @@ fn lay(person: &Person, limbs: &[(usize, &Limb)], floor: &dyn Fn([f64; 2]) -> f6
         Lying::LeftSide => [-head[1], head[0]],
         Lying::RightSide => [head[1], -head[0]],
     };
-    let mut layer = Layer {
+    let mut builder = BodyBuilder {
         m: Measures::of(person.stature_m),
         person,
-        frame: Frame { at: person.at, head, right },
+        frame: TrunkFrame { at: person.at, head, right },
         floor,
         segments: Vec::new(),
         misfits: Vec::new(),
     };
-    layer.trunk(limbs);
-    layer.pair(limbs, true);
-    layer.pair(limbs, false);
-    for i in 0..layer.misfits.len() {
-        let limb = layer.misfits[i].limb;
-        layer.lone(limbs.iter().find(|(index, _)| *index == limb));
+    builder.trunk(limbs);
+    builder.pair(limbs, true);
+    builder.pair(limbs, false);
+    for i in 0..builder.misfits.len() {
+        let limb = builder.misfits[i].limb;
+        builder.lone(limbs.iter().find(|(index, _)| *index == limb));
     }
-    Body { person: person.clone(), segments: layer.segments, misfits: layer.misfits }
+    Body { person: person.clone(), segments: builder.segments, misfits: builder.misfits }
 }
 
 /// A limb: its bones, how thick it is at its joints, and what its parts are called.
@@ -134,7 +135,7 @@ struct Chain {
     parts: [BodyPart; 3],
 }
 
-impl Layer<'_> {
+impl BodyBuilder<'_> {
     fn push(
         &mut self,
         part: BodyPart,

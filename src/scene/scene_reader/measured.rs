@@ -2,13 +2,16 @@
 
 use crate::scene::crew::Drill;
 use crate::scene::field_reader::{Fields, all};
-use crate::scene::measured::{Measured, MeasuredSlide, RaisedBag, weigh};
+use crate::scene::measured::{MeasuredSlide, Measurements, RaisedBag, weigh};
 use crate::scene::schema::{drill, measured as field, raised, scene, slide, weights};
 use crate::scene::vehicle::Vehicle;
 
 /// What was measured, or none where nothing was; `None` where it cannot be read. A weighed
 /// vehicle gets the mass and the centre of mass that its wheels tell.
-pub(super) fn measured(f: &Fields<'_>, vehicle: Option<&mut Vehicle>) -> Option<Option<Measured>> {
+pub(super) fn measured(
+    f: &Fields<'_>,
+    vehicle: Option<&mut Vehicle>,
+) -> Option<Option<Measurements>> {
     let Some(g) = f.optional_group(scene::MEASURED) else { return Some(None) };
     let data = g.take(field::DATA);
     let weighed = match g.optional_group(field::WEIGHTS) {
@@ -23,7 +26,13 @@ pub(super) fn measured(f: &Fields<'_>, vehicle: Option<&mut Vehicle>) -> Option<
         (Some(wheels_n), Some(vehicle)) => Some(weigh(vehicle, wheels_n)),
         _ => None,
     };
-    Some(Some(Measured { data: data?, weights, slides: slides?, raised: raised?, drills: drills? }))
+    Some(Some(Measurements {
+        data: data?,
+        weights,
+        slides: slides?,
+        raised: raised?,
+        drills: drills?,
+    }))
 }
 
 fn wheels_n(g: &Fields<'_>) -> Option<[f64; 4]> {

@@ -11,7 +11,7 @@ mod measured;
 mod orders;
 mod vehicle;
 
-use super::crew::Crew;
+use super::crew::CrewSize;
 use super::equipment::{
     Air, Bag, Beam, Capture, Chock, Limb, Stack, Strap, Strut, VoidFill, Wedge,
 };
@@ -118,11 +118,11 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     })
 }
 
-fn crew(f: &Fields<'_>) -> Option<Crew> {
+fn crew(f: &Fields<'_>) -> Option<CrewSize> {
     let g = f.group_or_bare(field::CREW);
     let people = g.take(super::schema::crew::PEOPLE);
     g.end();
-    Some(Crew { people: people? })
+    Some(CrewSize { people: people? })
 }
 
 fn expect(f: &Fields<'_>) -> Option<Expect> {

@@ -1,7 +1,7 @@
 //! The whole job on the clock, and when its stages are done.
 
 use super::list::{TaskList, task_list};
-use super::schedule::{Held, Pace, Slot, schedule};
+use super::schedule::{Held, Slot, WorkPace, schedule};
 use crate::scene::Scene;
 use crate::statics::plan::Plan;
 
@@ -18,39 +18,39 @@ pub struct Job {
 impl Job {
     pub fn new(scene: &Scene, plan: &Plan) -> Self {
         let (people, list) = (scene.crew.people, task_list(scene, plan));
-        let slots = Pace::ALL.map(|pace| schedule(&list.tasks, people, pace));
+        let slots = WorkPace::ALL.map(|pace| schedule(&list.tasks, people, pace));
         Self { people, list, slots }
     }
 
     /// When each task is done at a pace, in the order of the tasks.
-    pub fn slots(&self, pace: Pace) -> &[Slot] {
+    pub fn slots(&self, pace: WorkPace) -> &[Slot] {
         &self.slots[pace as usize]
     }
 
     /// When everything stands and the lift can begin, s.
-    pub fn ready_s(&self, pace: Pace) -> f64 {
+    pub fn ready_s(&self, pace: WorkPace) -> f64 {
         self.slots(pace)[..self.list.first_order].iter().map(|slot| slot.end_s).fold(0.0, f64::max)
     }
 
     /// When every gap is reached, on air, s.
-    pub fn reached_s(&self, pace: Pace) -> Option<f64> {
+    pub fn reached_s(&self, pace: WorkPace) -> Option<f64> {
         Some(self.slots(pace)[self.list.reached?].end_s)
     }
 
     /// When timber has followed the load there, s.
-    pub fn captured_s(&self, pace: Pace) -> Option<f64> {
+    pub fn captured_s(&self, pace: WorkPace) -> Option<f64> {
         Some(self.slots(pace)[self.list.captured?].end_s)
     }
 
     /// When the casualty is out, s, where every gap is reached: after the last order.
-    pub fn out_s(&self, pace: Pace) -> Option<f64> {
+    pub fn out_s(&self, pace: WorkPace) -> Option<f64> {
         self.list.reached?;
         self.slots(pace).last().map(|slot| slot.end_s)
     }
 
     /// Who does each task at a pace, counted from 0: of those who are free, the lowest numbers.
     /// The first stays at the controller while the lift goes on.
-    pub fn who(&self, pace: Pace) -> Vec<Vec<usize>> {
+    pub fn who(&self, pace: WorkPace) -> Vec<Vec<usize>> {
         let slots = self.slots(pace);
         let mut order: Vec<usize> = (0..slots.len()).collect();
         order.sort_by(|a, b| slots[*a].begin_s.total_cmp(&slots[*b].begin_s).then(a.cmp(b)));
@@ -68,7 +68,7 @@ impl Job {
 
     /// The tasks that the lift's begin waited for, one after the other, the first of them first.
     pub fn longest_chain(&self) -> Vec<usize> {
-        let slots = self.slots(Pace::Usual);
+        let slots = self.slots(WorkPace::Usual);
         let before = 0..self.list.first_order;
         let last = before.max_by(|a, b| slots[*a].end_s.total_cmp(&slots[*b].end_s));
         let mut chain: Vec<usize> = last.into_iter().collect();

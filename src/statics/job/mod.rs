@@ -10,5 +10,5 @@ mod words;
 
 pub use clock::Job;
 pub use list::TaskList;
-pub use schedule::{Held, Pace, Slot};
+pub use schedule::{Held, Slot, WorkPace};
 pub use task::Task;

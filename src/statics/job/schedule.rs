@@ -5,13 +5,13 @@ use super::task::Task;
 
 /// A crew works faster or slower than it was told to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Pace {
+pub enum WorkPace {
     Fastest,
     Usual,
     Slowest,
 }
 
-impl Pace {
+impl WorkPace {
     pub const ALL: [Self; 3] = [Self::Fastest, Self::Usual, Self::Slowest];
 
     /// How long a task takes, s.
@@ -45,7 +45,7 @@ pub struct Slot {
 
 /// A slot for each task. A task that takes more people than there are has all of them, and takes
 /// longer in that ratio.
-pub fn schedule(tasks: &[Task], people: usize, pace: Pace) -> Vec<Slot> {
+pub fn schedule(tasks: &[Task], people: usize, pace: WorkPace) -> Vec<Slot> {
     let mut slots: Vec<Slot> = Vec::with_capacity(tasks.len());
     for task in tasks {
         let takes = task.people.min(people);
@@ -105,7 +105,7 @@ mod tests {
     }
 
     fn ends(tasks: &[Task], people: usize) -> Vec<f64> {
-        schedule(tasks, people, Pace::Usual).iter().map(|slot| slot.end_s).collect()
+        schedule(tasks, people, WorkPace::Usual).iter().map(|slot| slot.end_s).collect()
     }
 
     /// By hand: two pairs build two stacks of 100 s side by side; one pair builds them in turn.
@@ -123,7 +123,7 @@ mod tests {
     fn a_gap_is_used_where_people_stay_free_to_its_end() {
         let tasks =
             [task(1, 60.0, &[]), task(2, 30.0, &[0]), task(1, 60.0, &[]), task(1, 20.0, &[])];
-        let slots = schedule(&tasks, 2, Pace::Usual);
+        let slots = schedule(&tasks, 2, WorkPace::Usual);
         assert_eq!((slots[2].begin_s, slots[2].end_s), (0.0, 60.0));
         assert_eq!(slots[1].begin_s, 60.0);
         assert_eq!((slots[3].begin_s, slots[3].held), (90.0, Held::People(1)));

@@ -3,7 +3,7 @@
 use super::{Figure, Row, Sheet, Verdict};
 use crate::scene::{Limb, RestsOn};
 use crate::statics::gap;
-use crate::statics::job::{Job, Pace};
+use crate::statics::job::{Job, WorkPace};
 use crate::statics::plan::LiftPlan;
 use crate::statics::take::{KitCount, taken};
 use crate::statics::vehicle::State;
@@ -117,9 +117,9 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
                 Some(short) => format!("{short} kinds"),
             }),
         ),
-        ("ready to lift after", cells(&|s| minutes(s, |job| Some(job.ready_s(Pace::Usual))))),
-        ("every gap reached after", cells(&|s| minutes(s, |job| job.reached_s(Pace::Usual)))),
-        ("casualty out after", cells(&|s| minutes(s, |job| job.out_s(Pace::Usual)))),
+        ("ready to lift after", cells(&|s| minutes(s, |job| Some(job.ready_s(WorkPace::Usual))))),
+        ("every gap reached after", cells(&|s| minutes(s, |job| job.reached_s(WorkPace::Usual)))),
+        ("casualty out after", cells(&|s| minutes(s, |job| job.out_s(WorkPace::Usual)))),
         ("people", cells(&|s| s.scene.crew.people.to_string())),
         ("orders to give", cells(&|s| s.scene.orders.len().to_string())),
     ];

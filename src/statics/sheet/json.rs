@@ -14,11 +14,11 @@ struct Paper<'a> {
     summary: String,
     rows: Vec<RowOut<'a>>,
     /// Why some fields that the play depends on change no row, and which.
-    not_on_the_sheet: Vec<LeftOut>,
+    not_on_the_sheet: Vec<FieldsLeftOut>,
 }
 
 #[derive(Serialize)]
-struct LeftOut {
+struct FieldsLeftOut {
     why: &'static str,
     fields: &'static [&'static str],
 }
@@ -77,7 +77,7 @@ impl Sheet<'_> {
             rows: self.rows.iter().map(|r| row_out(r, self)).collect(),
             not_on_the_sheet: NOT_ON_THE_SHEET
                 .iter()
-                .map(|&(why, fields)| LeftOut { why, fields })
+                .map(|&(why, fields)| FieldsLeftOut { why, fields })
                 .collect(),
         }
     }

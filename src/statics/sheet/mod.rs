@@ -23,7 +23,7 @@ pub use figure::{Figure, Limit};
 pub use left_out::NOT_ON_THE_SHEET;
 pub use merge::rows_for_reading;
 pub use page::{columns, page};
-pub use quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
+pub use quantity::{BearingPart, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 pub use row::Row;
 pub use verdict::{CLOSE_SHARE, Verdict};
 

@@ -53,7 +53,7 @@ pub enum When {
 /// What the vehicle bears on as it lies.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
-pub enum Bearing {
+pub enum BearingPart {
     BodyOrRoof,
     Body,
     RoofRail,
@@ -152,7 +152,7 @@ pub enum RowQuantity {
     RestPose,
     Weight,
     CentreHeight,
-    BearsOn(Bearing),
+    BearsOn(BearingPart),
     /// Where the end about which it turns stands along X.
     TurnsAbout(Pivot),
     /// Whether there is room for a void fill.

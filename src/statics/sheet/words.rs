@@ -1,7 +1,9 @@
 //! The words of the sheet: headings, parts, quantities and verdicts as a reader sees them.
 //! Nothing reads them back.
 
-use super::quantity::{Bearing, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
+use super::quantity::{
+    BearingPart, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When,
+};
 use super::row::Row;
 use super::verdict::Verdict;
 use std::borrow::Cow;
@@ -59,7 +61,7 @@ impl fmt::Display for RowPart {
     }
 }
 
-impl fmt::Display for Bearing {
+impl fmt::Display for BearingPart {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::BodyOrRoof => f.write_str("body or roof"),

@@ -13,7 +13,7 @@ pub fn problems(ui: &mut Ui, units: UnitSystem, bench: &Bench, item: Option<Item
     let seen = bench.draft.seen();
     let doc = bench.draft.doc();
     let own = |p: &crate::scene::Problem, item: Item| {
-        let one = crate::draft::Seen { problems: vec![p.clone()], ..seen.clone() };
+        let one = crate::draft::LastRead { problems: vec![p.clone()], ..seen.clone() };
         one.faulty(doc, item)
     };
     let listed: Vec<_> = seen

@@ -4,6 +4,7 @@ use super::{
     AT_ONCE, CAPTURE, HIGHER, LET_DOWN, LOCK_OUT, MOVE_HOSE, RAISE, WAIT, apart, of, recorded, tail,
 };
 use crate::played::played;
+use approx::abs_diff_eq;
 use inchwise::snapshot::Snapshot;
 
 /// Timber under both ends of a beam guards the limb beside it; not built up it does not.
@@ -27,7 +28,11 @@ fn timber_follows_each_inch_or_two() {
     // Without any capture stack it is all of the rise.
     let none = tail(&[AT_ONCE, WAIT], &["captures=[]"]);
     let most = of(&none, "rise_on_air").and_then(|point| point.figure).expect("a point");
-    assert!((most - none.peaks.rise_m).abs() < 1e-3, "{most} of {}", none.peaks.rise_m);
+    assert!(
+        abs_diff_eq!(most, none.peaks.rise_m, epsilon = 1e-3),
+        "{most} of {}",
+        none.peaks.rise_m
+    );
 }
 
 #[test]
@@ -62,7 +67,7 @@ fn a_capture_is_no_taller_than_its_base_bears() {
         ["12 in", "18 in"].map(|length| tail(&[RAISE, WAIT], &[&capture(length)]));
     let point = apart("capture_base", &narrow, &broad);
     let ratio = 7.0 * 0.0889 / (2.0 * 0.0889);
-    assert!(point.figure.is_some_and(|of| (of - ratio).abs() < 1e-6), "{point:?}");
+    assert!(point.figure.is_some_and(|of| abs_diff_eq!(of, ratio, epsilon = 1e-6)), "{point:?}");
 }
 
 /// 8 layers of 4x4 and three boards are 825 mm, on 279 mm over timbers of 18 in and on 229 mm
@@ -77,7 +82,7 @@ fn a_stack_is_no_taller_than_its_base_bears() {
     };
     let point = apart("stack_base", &on("16 in"), &on("18 in"));
     let ratio = (8.0 * 0.0889 + 3.0 * 0.038) / (16.0 * 0.0254 - 2.0 * 0.0889);
-    assert!(point.figure.is_some_and(|of| (of - ratio).abs() < 1e-6), "{point:?}");
+    assert!(point.figure.is_some_and(|of| abs_diff_eq!(of, ratio, epsilon = 1e-6)), "{point:?}");
     assert_eq!((point.corners, point.limit), (Some(4), 3.0));
     // A stack that leans bears on fewer corners, for which less is allowed.
     let slender = ["stacks.tail.length=12 in", "stacks.tail.lean=[\"0 mm\", \"105 mm\"]"];
@@ -101,7 +106,10 @@ fn the_load_is_lifted_no_higher_than_needed() {
     let enough = tail(&[&steps[..], &[WAIT]].concat(), &clear);
     let point = apart("too_high", &higher, &enough);
     let most = higher.gaps[0].max_m - 0.125;
-    assert!(point.figure.is_some_and(|m| (m - most).abs() < 1e-3), "{point:?} of {most}");
+    assert!(
+        point.figure.is_some_and(|m| abs_diff_eq!(m, most, epsilon = 1e-3)),
+        "{point:?} of {most}"
+    );
 }
 
 /// The body is widest 0.82 m from its middle, and stands less than a metre over the ground there.
@@ -136,7 +144,7 @@ fn a_bag_stays_below_what_it_is_made_for() {
     };
     let point = apart("bag_pressure", &made_for("0.3 bar"), &made_for("3 bar"));
     // Its relief valve lets go there, so that it holds no more.
-    assert!(point.figure.is_some_and(|pa| (pa - 0.3e5).abs() < 1e3), "{point:?}");
+    assert!(point.figure.is_some_and(|pa| abs_diff_eq!(pa, 0.3e5, epsilon = 1e3)), "{point:?}");
 }
 
 /// The right-hand valve opens to a third, and that side stays behind.
@@ -158,7 +166,10 @@ fn timber_beside_a_limb_follows_the_load() {
     assert_eq!(point.part, "lower leg");
     // It is how far the gap over the leg has grown.
     let grown_m = beside.gaps[0].max_m - beside.gaps[0].start_m;
-    assert!(point.figure.is_some_and(|m| (m - grown_m).abs() < 0.01), "{point:?} of {grown_m}");
+    assert!(
+        point.figure.is_some_and(|m| abs_diff_eq!(m, grown_m, epsilon = 0.01)),
+        "{point:?} of {grown_m}"
+    );
 }
 
 /// No car of the shelf comes near it: the same lift with more on its capture stacks. Four
@@ -178,7 +189,7 @@ fn a_capture_bears_no_more_than_it_is_rated_for() {
     let over = points(110e3);
     assert_eq!(over.len(), 2, "{over:?}");
     let rated_n = 4.0 * 0.0889_f64.powi(2) * 500.0 * 6894.757;
-    assert!((over[0].limit - rated_n).abs() < 1.0, "{over:?}");
+    assert!(abs_diff_eq!(over[0].limit, rated_n, epsilon = 1.0), "{over:?}");
     assert_eq!(points(108e3), []);
 }
 
@@ -189,7 +200,7 @@ fn timber_meets_a_face_that_it_does_not_slide_on() {
     let lift = [RAISE, CAPTURE, HIGHER, CAPTURE, LET_DOWN, WAIT];
     let ground = |wet: bool| tail(&lift, &[&format!("ground=(surface: \"grass\", wet: {wet})")]);
     let point = apart("steep_face", &ground(true), &ground(false));
-    assert!((point.limit - 0.33_f64.atan()).abs() < 1e-6, "{point:?}");
+    assert!(abs_diff_eq!(point.limit, 0.33_f64.atan(), epsilon = 1e-6), "{point:?}");
     assert!(point.figure.is_some_and(|rad| (18.3..21.8).contains(&rad.to_degrees())), "{point:?}");
 }
 
@@ -200,7 +211,7 @@ fn a_stack_presses_no_harder_than_the_ground_bears() {
     let point = apart("ground_bearing", &played("verge-bare", &[]), &played("verge-soles", &[]));
     // Half of what mud of 6 kPa undrained strength bears at most.
     let mud_pa = (2.0 + std::f64::consts::PI) * 6e3 / 2.0;
-    assert!((point.limit - mud_pa).abs() < 1.0, "{point:?}");
+    assert!(abs_diff_eq!(point.limit, mud_pa, epsilon = 1.0), "{point:?}");
     let lift = tail(&[RAISE, CAPTURE, WAIT], &[]);
     let area_m2 = 2.0 * 0.0889 * 18.0 * 0.0254;
     let told = |pressure_pa: f64| {
@@ -209,7 +220,11 @@ fn a_stack_presses_no_harder_than_the_ground_bears() {
         });
         practice.points.into_iter().find(|point| point.rule.word == "ground_bearing")
     };
-    assert!(told(109e3).is_some_and(|point| (point.limit - 1.5 * 71.8e3).abs() < 1.0));
+    assert!(told(109e3).is_some_and(|point| abs_diff_eq!(
+        point.limit,
+        1.5 * 71.8e3,
+        epsilon = 1.0
+    )));
     assert_eq!(told(107e3), None);
 }
 

@@ -2,6 +2,7 @@
 
 use super::{CAPTURE, NO_EXPECTATION, RAISE, SET_CHOCKS, WAIT, apart, beam, of, orders, tail};
 use crate::played::played;
+use approx::abs_diff_eq;
 
 /// Chocks at the nose hold a tail lift; ordered after the first air they come too late, and
 /// chocks at the tail hold what is lifted.
@@ -43,7 +44,7 @@ fn the_void_beside_a_limb_is_packed() {
     // From the leg's edges, 1.36 m and -0.15 m, to those of a crib of 12 in.
     let half_m = 6.0 * 0.0254;
     let apart_m = f64::hypot(1.64 - half_m - 1.36, 0.50 - half_m + 0.15);
-    assert!(point.figure.is_some_and(|m| (m - apart_m).abs() < 1e-6), "{point:?}");
+    assert!(point.figure.is_some_and(|m| abs_diff_eq!(m, apart_m, epsilon = 1e-6)), "{point:?}");
 }
 
 #[test]
@@ -51,7 +52,7 @@ fn a_beam_stands_out_evenly_and_is_shimmed() {
     let even = beam(&[]);
     let off = |by: &str| beam(&[&format!("beam.at.1={by}")]);
     let point = apart("overhang", &off("60 mm"), &off("40 mm"));
-    assert!(point.figure.is_some_and(|m| (m - 0.12).abs() < 1e-9), "{point:?}");
+    assert!(point.figure.is_some_and(|m| abs_diff_eq!(m, 0.12, epsilon = 1e-9)), "{point:?}");
     apart("shims", &beam(&["beam.shims=false"]), &even);
 }
 
@@ -90,7 +91,7 @@ fn a_chock_stands_against_the_vehicle() {
     let far = apart("chock_gap", &chock("2.45 m", "0 deg"), &chock("2.33 m", "0 deg"));
     let further = of(&chock("2.50 m", "0 deg"), "chock_gap").expect("it is further off");
     let by = further.figure.zip(far.figure).map(|(further, far)| further - far);
-    assert!(by.is_some_and(|m| (m - 0.05).abs() < 1e-3), "{by:?}");
+    assert!(by.is_some_and(|m| abs_diff_eq!(m, 0.05, epsilon = 1e-3)), "{by:?}");
     // Down to the tail, a chock at the nose is on the wrong side.
     let wrong = apart("chock_gap", &chock("2.33 m", "-2 deg"), &chock("2.33 m", "2 deg"));
     assert_eq!(wrong.figure, None);
@@ -112,7 +113,10 @@ fn a_stack_is_no_taller_than_its_timber_allows() {
     };
     let point = apart("stack_height", &spare(14, "4x4"), &spare(13, "4x4"));
     assert_eq!(point.part, "spare");
-    assert!(point.figure.is_some_and(|m| (m - 14.0 * 0.0889).abs() < 1e-6), "{point:?}");
+    assert!(
+        point.figure.is_some_and(|m| abs_diff_eq!(m, 14.0 * 0.0889, epsilon = 1e-6)),
+        "{point:?}"
+    );
     assert_eq!(of(&spare(9, "6x6"), "stack_height"), None);
 }
 
@@ -124,7 +128,10 @@ fn the_larger_bag_lies_below() {
     };
     let point = apart("bag_order", &lower("440 mm"), &lower("455 mm"));
     assert_eq!(point.part, "tail upper");
-    assert!(point.figure.is_some_and(|share| (share - 455.0 / 440.0).abs() < 1e-6), "{point:?}");
+    assert!(
+        point.figure.is_some_and(|share| abs_diff_eq!(share, 455.0 / 440.0, epsilon = 1e-6)),
+        "{point:?}"
+    );
 }
 
 /// The tail ends a little behind the stack; the bags are 455 mm square.
@@ -147,7 +154,7 @@ fn a_strut_stands_steep_enough_and_its_foot_is_tied() {
     let out = |z: &str| struts(&[&format!("struts.left.at.1={z}")]);
     let point = apart("strut_angle", &out("1.95 m"), &out("1.85 m"));
     let stands = (1.12_f64 - 0.025).atan2(1.95 - 0.78);
-    assert!(point.figure.is_some_and(|rad| (rad - stands).abs() < 1e-6), "{point:?}");
+    assert!(point.figure.is_some_and(|rad| abs_diff_eq!(rad, stands, epsilon = 1e-6)), "{point:?}");
 
     let tied = struts(&[]);
     let loose = struts(&["straps=[]"]);

@@ -2,7 +2,7 @@
 //! line from what it waited for.
 
 use super::canvas::{PAGE_UNITS, escape};
-use crate::statics::job::{Held, Pace};
+use crate::statics::job::{Held, WorkPace};
 use crate::statics::sheet::Sheet;
 use std::fmt::Write;
 
@@ -20,8 +20,8 @@ const MINUTE_S: f64 = 60.0;
 pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
     let plan = sheet.plan.as_ref()?;
     let job = sheet.job.as_ref()?;
-    let slots = job.slots(Pace::Usual);
-    let who = job.who(Pace::Usual);
+    let slots = job.slots(WorkPace::Usual);
+    let who = job.who(WorkPace::Usual);
     let end_s = slots.iter().map(|slot| slot.end_s).fold(MINUTE_S, f64::max);
     let x = |s: f64| NAMES + (PAGE_UNITS - NAMES - PEOPLE) * s / end_s;
     let bottom = ROW * (slots.len() as f64 + 1.0);
@@ -67,9 +67,9 @@ pub fn job_chart(sheet: &Sheet<'_>) -> Option<String> {
     }
     // The gap is reached shortly before timber has followed: one word on either side.
     let marks = [
-        ("ready", "middle", Some(job.ready_s(Pace::Usual))),
-        ("gap", "end", job.reached_s(Pace::Usual)),
-        ("timber", "start", job.captured_s(Pace::Usual)),
+        ("ready", "middle", Some(job.ready_s(WorkPace::Usual))),
+        ("gap", "end", job.reached_s(WorkPace::Usual)),
+        ("timber", "start", job.captured_s(WorkPace::Usual)),
     ];
     for (name, anchor, at_s) in marks {
         let Some(at_s) = at_s else { continue };

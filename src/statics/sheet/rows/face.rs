@@ -3,7 +3,7 @@
 use super::context::{RowContext, bag_part, stack_part};
 use crate::bag_law::thrown_out_rad;
 use crate::scene::{CarriedBy, Cause, CutFace, Envelope, Footprint};
-use crate::statics::plan::{LiftPlan, LiftPoint, face_friction};
+use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint, face_friction};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{face as slope, panel};
 use crate::tables::{Material, RUBBER_LEAST, SNUG_M};
@@ -71,104 +71,98 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
 }
 
 fn point_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Vec<Row> {
-    let u = d.units;
-    let state = lift.end();
-    let stack = &d.scene.stacks[point.stack];
     let stand = lift.column(point, lift.rise_m);
+    let mut rows = vec![slip_row(d, lift, point, &stand)];
+    rows.extend(shear_rows(d, point, &stand));
+    rows.extend(bend_row(d, point));
+    rows.push(tilt_row(d, lift, point));
+    rows
+}
+
+fn slip_row(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stand: &ColumnState) -> Row {
+    let u = d.units;
     let slip_m = stand.lean.slip_m;
-    let tilt = lift.tilt_rad(point, &state);
-    let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
-    let bare = !lift.by_beam && !point.wedged && point.seat.is_none();
-    let mut rows = vec![
+    Row::new(
+        RowGroup::Face,
+        RowQuantity::FaceSlip.of(stack_part(&d.scene.stacks[point.stack])),
+        Figure::Gap(slip_m.abs()),
+    )
+    .by(
+        "s - H h / (c F), slope - atan mu <= atan(H/F) <= slope + atan mu",
+        format!("way {}, side force {}", u.gap(stand.way_m), u.force(stand.sideways_n)),
+        BAG_SHEAR,
+    )
+    .note(format!(
+        "Costs {} of height, because the face is higher further back.",
+        u.gap((slip_m * lift.across_rad(point, &lift.end()).tan()).max(0.0))
+    ))
+}
+
+fn shear_rows(d: &RowContext<'_>, point: &LiftPoint, stand: &ColumnState) -> Vec<Row> {
+    let row = |(&bag, sheared): (&usize, &f64)| {
+        let bag = &d.scene.bags[bag];
         Row::new(
             RowGroup::Face,
-            RowQuantity::FaceSlip.of(stack_part(stack)),
-            Figure::Gap(slip_m.abs()),
+            RowQuantity::BagShear.of(bag_part(bag)),
+            Figure::Gap(sheared.abs()),
         )
         .by(
-            "s - H h / (c F), slope - atan mu <= atan(H/F) <= slope + atan mu",
-            format!("way {}, side force {}", u.gap(stand.way_m), u.force(stand.sideways_n)),
+            "s = h (b + H/F) / c",
+            format!("side force {}", d.units.force(stand.sideways_n)),
             BAG_SHEAR,
         )
-        .note(format!(
-            "Costs {} of height, because the face is higher further back.",
-            u.gap((slip_m * lift.across_rad(point, &state).tan()).max(0.0))
-        )),
-    ];
-    for (&bag, sheared) in point.bags.iter().zip(&stand.lean.shears_m) {
-        let bag = &d.scene.bags[bag];
-        rows.push(
-            Row::new(
-                RowGroup::Face,
-                RowQuantity::BagShear.of(bag_part(bag)),
-                Figure::Gap(sheared.abs()),
-            )
-            .by(
-                "s = h (b + H/F) / c",
-                format!("side force {}", u.force(stand.sideways_n)),
-                BAG_SHEAR,
-            )
-            .at_most(Figure::Gap(SEAT_SHARE * bag.size[0]))
-            .warns(Cause::KickOut)
-            .note("Past this share of its side, 18 % (assumed), a bag counts as rolled over."),
-        );
-    }
-    rows.extend(bend_row(d, point));
-    if bare {
-        let wedge = slope::wedge_m(side, lift.face_rad);
-        rows.push(
-            Row::new(
-                RowGroup::Face,
-                RowQuantity::BagTilt.of(stack_part(stack)),
-                Figure::Angle(tilt.abs()),
-            )
+        .at_most(Figure::Gap(SEAT_SHARE * bag.size[0]))
+        .warns(Cause::KickOut)
+        .note("Past this share of its side, 18 % (assumed), a bag counts as rolled over.")
+    };
+    point.bags.iter().zip(&stand.lean.shears_m).map(row).collect()
+}
+
+/// How far the bags' faces are out of parallel at the end, against what they may be.
+fn tilt_row(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Row {
+    let u = d.units;
+    let stack = stack_part(&d.scene.stacks[point.stack]);
+    let tilt = lift.tilt_rad(point, &lift.end());
+    let row =
+        |stack| Row::new(RowGroup::Face, RowQuantity::BagTilt.of(stack), Figure::Angle(tilt.abs()));
+    if !lift.by_beam && !point.wedged && point.seat.is_none() {
+        let side = point.bags.last().map_or(0.0, |&b| d.scene.bags[b].size[0]);
+        let meet_m = slope::faces_meet_m(side, tilt);
+        return row(stack)
             .by(
                 "slope of the face, no wedge",
-                format!(
-                    "faces meet until the bags stand {} high (W phi / 2)",
-                    u.gap(slope::faces_meet_m(side, tilt))
-                ),
+                format!("faces meet until the bags stand {} high (W phi / 2)", u.gap(meet_m)),
                 "membrane geometry",
             )
             .at_most(Figure::Angle(slope::LEVEL_RAD))
             .note(format!(
                 "A wedge {} thicker at one end than at the other squares it. Until then the bag \
-                     bears on one edge and can kick out.",
-                u.gap(wedge)
-            )),
-        );
-    } else if let Some(limit) = tilt_limit_rad(d, lift, point) {
-        let (formula, under) = match (lift.by_beam, point.seat) {
-            (true, _) => ("turn of the vehicle only", "under a beam".to_owned()),
-            (false, None) => {
-                ("turn of the vehicle only", "under a wedge cut to the face".to_owned())
-            }
-            (false, Some(seat)) => (
-                "slope of the face - slope of the wedge under the bags",
-                format!("on a wedge cut to {}", u.angle(seat.lean_rad())),
-            ),
-        };
-        rows.push(
-            Row::new(
-                RowGroup::Face,
-                RowQuantity::BagTilt.of(stack_part(stack)),
-                Figure::Angle(tilt.abs()),
-            )
-            .by(formula, under, "membrane geometry, friction of rubber")
-            .at_most(Figure::Angle(limit))
-            .note(
-                "Limit: the smaller one of each bag. Its faces meet on the closing side at 2 h / \
-                 W, or it may be thrown out at 2 atan mu.",
-            ),
-        );
-    } else {
-        rows.push(Row::missing(
-            RowGroup::Face,
-            RowQuantity::BagTilt.of(stack_part(stack)),
-            "no order raises a bag: its height needs `orders`",
-        ));
+                 bears on one edge and can kick out.",
+                u.gap(slope::wedge_m(side, lift.face_rad))
+            ));
     }
-    rows
+    let Some(limit) = tilt_limit_rad(d, lift, point) else {
+        return Row::missing(
+            RowGroup::Face,
+            RowQuantity::BagTilt.of(stack),
+            "no order raises a bag: its height needs `orders`",
+        );
+    };
+    let (formula, under) = match (lift.by_beam, point.seat) {
+        (true, _) => ("turn of the vehicle only", "under a beam".to_owned()),
+        (false, None) => ("turn of the vehicle only", "under a wedge cut to the face".to_owned()),
+        (false, Some(seat)) => (
+            "slope of the face - slope of the wedge under the bags",
+            format!("on a wedge cut to {}", u.angle(seat.lean_rad())),
+        ),
+    };
+    row(stack)
+        .by(formula, under, "membrane geometry, friction of rubber")
+        .at_most(Figure::Angle(limit))
+        .note(
+            "Limit: the smaller one of each bag. Its faces meet on the closing side at 2 h / W, \
+             or it may be thrown out at 2 atan mu.",
+        )
 }
 
 /// A wedge over which the outline bends: it follows the face over its middle only.

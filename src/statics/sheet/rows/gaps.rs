@@ -34,40 +34,42 @@ pub fn gaps(d: &RowContext<'_>) -> Vec<Row> {
 }
 
 fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Row> {
-    let (u, plan) = (d.units, d.plan);
-    let (start, end) = (&plan.start, lift.end());
+    let mut rows = vec![gap_row(d, lift, index, limb)];
+    rows.extend(limb_load_rows(d, lift, index, limb));
+    rows
+}
+
+fn gap_row(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Row {
+    let u = d.units;
+    let subject = RowQuantity::Gap.of(limb_part(limb));
     let at = |state: &State| gap::gap_m(d.scene, state.side_pose, state.roll, index);
-    let mut rows = Vec::new();
-    match (at(start), at(&end)) {
-        (Some(from), Some(to)) => {
-            let ends = [-0.02, 0.0].map(|less| {
-                let rise = (lift.rise_m + less).max(0.0);
-                Figure::Gap(at(&lift.at(rise)).unwrap_or(to))
-            });
-            rows.push(
-                Row::new(RowGroup::Gap, RowQuantity::Gap.of(limb_part(limb)), Figure::Gap(to))
-                    .by(
-                        "least height over its pad, turned about the pivot",
-                        format!("{} at the start, gained {}", u.gap(from), u.gap(to - from)),
-                        "geometry of the outline",
-                    )
-                    .at_least(Figure::Gap(limb.gap_needed_m))
-                    .between(ends)
-                    .note(format!(
-                        "For a rise of {}; the spread is {} less.",
-                        u.gap(lift.rise_m),
-                        u.gap(0.02)
-                    )),
-            );
-        }
-        _ => rows.push(Row::missing(
+    let (Some(from), Some(to)) = (at(&d.plan.start), at(&lift.end())) else {
+        return Row::missing(
             RowGroup::Gap,
-            RowQuantity::Gap.of(limb_part(limb)),
+            subject,
             "the vehicle is not above it at one end of the lift; move `casualty.at`",
-        )),
-    }
+        );
+    };
+    let ends = [-0.02, 0.0].map(|less| {
+        let rise = (lift.rise_m + less).max(0.0);
+        Figure::Gap(at(&lift.at(rise)).unwrap_or(to))
+    });
+    Row::new(RowGroup::Gap, subject, Figure::Gap(to))
+        .by(
+            "least height over its pad, turned about the pivot",
+            format!("{} at the start, gained {}", u.gap(from), u.gap(to - from)),
+            "geometry of the outline",
+        )
+        .at_least(Figure::Gap(limb.gap_needed_m))
+        .between(ends)
+        .note(format!("For a rise of {}; the spread is {} less.", u.gap(lift.rise_m), u.gap(0.02)))
+}
+
+/// What a limb carries at most, with packing and without.
+fn limb_load_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> Vec<Row> {
+    let (u, plan) = (d.units, d.plan);
     let held = |state: &State| plan.on_limb_n(state, index);
-    let before = held(start);
+    let before = held(&plan.start);
     let most = |states: &[State]| {
         let until = lift.rise_m + 1e-9;
         states
@@ -77,7 +79,7 @@ fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> 
             .fold(0.0, f64::max)
     };
     let found = held(&plan.found);
-    rows.push(
+    let mut rows = vec![
         Row::new(
             RowGroup::Gap,
             RowQuantity::LimbLoad.of(limb_part(limb)),
@@ -96,7 +98,7 @@ fn limb_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb) -> 
         .at_most(Figure::Force(LIMB_NOISE_N))
         .warns(Cause::CasualtyLoad)
         .note("It must never carry more than it was found with."),
-    );
+    ];
     if !d.scene.void_fill.is_empty() {
         rows.push(
             Row::new(

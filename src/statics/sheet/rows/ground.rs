@@ -5,7 +5,7 @@ use super::step_chocks;
 use crate::scene::{Capture, Cause};
 use crate::statics::plan::LiftPlan;
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
-use crate::statics::supports::{InSoil, Support, SupportKind};
+use crate::statics::supports::{InSoil, SupportKind, SupportPoint};
 use crate::statics::vehicle::{Braced, State};
 use crate::statics::{ground as soil, lever, slide, stacks as crib};
 use crate::tables::{BEARING_SAFETY, Bed, Material, SINK_LIMIT_M, STAKE_N, STAKE_WEAK_SHARE};
@@ -116,13 +116,13 @@ fn soft_row(d: &RowContext<'_>, base: &GroundLoad, bed: Bed) -> Row {
 
 /// What of the vehicle bears on soil there: how deep each edge lies in it, and how much deeper it
 /// goes in the lift. The first is how it was found; the second costs height.
-fn goes_in_rows(d: &RowContext<'_>, support: &Support, bed: Bed) -> Vec<Row> {
+fn goes_in_rows(d: &RowContext<'_>, support: &SupportPoint, bed: Bed) -> Vec<Row> {
     let start = &d.plan.start;
     let edges = support.goes_in(start.side_pose, start.roll).len();
     (0..edges).flat_map(|part| edge_rows(d, (support, part), bed)).collect()
 }
 
-fn edge_rows(d: &RowContext<'_>, (support, part): (&Support, usize), bed: Bed) -> Vec<Row> {
+fn edge_rows(d: &RowContext<'_>, (support, part): (&SupportPoint, usize), bed: Bed) -> Vec<Row> {
     let u = d.units;
     let in_soil = |state: &State| support.goes_in(state.side_pose, state.roll)[part];
     let depth_m = |state: &State| in_soil(state).depth_m;

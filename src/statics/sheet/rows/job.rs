@@ -2,7 +2,7 @@
 //! until timber has followed, and until the casualty is out.
 
 use super::context::RowContext;
-use crate::statics::job::{Held, Job, Pace};
+use crate::statics::job::{Held, Job, WorkPace};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::take::KitCount;
 
@@ -38,10 +38,10 @@ fn row(
     job: &Job,
     quantity: RowQuantity,
     tasks: usize,
-    at_s: &dyn Fn(Pace) -> Option<f64>,
+    at_s: &dyn Fn(WorkPace) -> Option<f64>,
     why_not: &str,
 ) -> Row {
-    let times = [Pace::Usual, Pace::Fastest, Pace::Slowest].map(at_s);
+    let times = [WorkPace::Usual, WorkPace::Fastest, WorkPace::Slowest].map(at_s);
     let [Some(usual_s), Some(quick_s), Some(slow_s)] = times else {
         return Row::missing(RowGroup::Job, quantity, why_not);
     };
@@ -58,7 +58,7 @@ fn row(
 fn before(d: &RowContext<'_>) -> String {
     let job = d.job;
     let order = |index| d.scene.order_text(index, d.units);
-    let slots = job.slots(Pace::Usual);
+    let slots = job.slots(WorkPace::Usual);
     let chain = job.longest_chain().into_iter().map(|task| {
         let words = job.list.tasks[task].words(order);
         match slots[task].held {

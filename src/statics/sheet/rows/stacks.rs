@@ -89,17 +89,14 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
 }
 
 fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Stack) -> Vec<Row> {
-    let u = d.units;
-    let state = lift.end();
-    let force = lift.force_n(point, &state) + point.dead_n;
-    let own = crib::weight_n(stack);
+    let force = lift.force_n(point, &lift.end()) + point.dead_n;
+    let total = force + crib::weight_n(stack);
     let stand = lift.column(point, lift.rise_m);
     let mut rows = thrust(d, lift, point, force, &stand);
 
     // Bearing at the crossings. The lowest carries the timber above it too, which is little
     // beside the load: every one is taken to carry it all.
-    let total = force + own;
-    let (low, stress) = (0..=stack.layers)
+    let worst = (0..=stack.layers)
         .flat_map(|k| {
             let below = stack.height_m() - crib::joint_height_m(stack, k);
             let at = crib::thrust_m(stand.lean.enters_m, stand.sideways_n, force, below);
@@ -107,8 +104,23 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
         })
         .map(|at| (at, crib::crossing_stress_pa(stack, total, at)))
         .fold((0.0, 0.0), |worst, one| if one.1 > worst.1 { one } else { worst });
+    rows.extend(crossing_rows(d, stack, total, worst));
+    rows.push(rated_row(d, stack, total));
+    rows
+}
+
+/// What presses on the worst crossing, Pa, where the load passes so far off the middle, m: against
+/// the grade's figure, and against what the wood bears.
+fn crossing_rows(
+    d: &RowContext<'_>,
+    stack: &Stack,
+    total_n: f64,
+    (off_m, stress): (f64, f64),
+) -> [Row; 2] {
+    let u = d.units;
     let grade = stack.timber.grade();
-    rows.push(
+    let wood = d.scene.wood();
+    [
         Row::new(
             RowGroup::Stacks,
             RowQuantity::CrossingBearing.of(stack_part(stack)),
@@ -118,19 +130,16 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
             "f = F (1/n + e o / sum o²) / n / b²",
             format!(
                 "{} over {} crossings of {}, {} off the middle",
-                u.force(total),
+                u.force(total_n),
                 crib::crossings(stack),
                 u.gap(stack.timber.width_m),
-                u.gap(low.abs())
+                u.gap(off_m.abs())
             ),
             grade.source,
         )
         .at_most(Figure::Stress(stack.strength_share * grade.bearing_pa))
         .or_only(Figure::Stress(stack.strength_share * WEAKEST_BEARING_PA))
         .note(format!("{}, across the grain; only so much for spruce-pine-fir.", grade.name)),
-    );
-    let wood = d.scene.wood();
-    rows.push(
         Row::new(
             RowGroup::Stacks,
             RowQuantity::CrossingCrush.of(stack_part(stack)),
@@ -147,14 +156,13 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
         ))
         .warns(Cause::Crush)
         .note("On average, or two standard deviations below: past it the crossing keeps a set."),
-    );
+    ]
+}
+
+fn rated_row(d: &RowContext<'_>, stack: &Stack, total_n: f64) -> Row {
+    let u = d.units;
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
-    rows.push(
-        Row::new(
-            RowGroup::Stacks,
-            RowQuantity::RatedLoad.of(stack_part(stack)),
-            Figure::Force(total),
-        )
+    Row::new(RowGroup::Stacks, RowQuantity::RatedLoad.of(stack_part(stack)), Figure::Force(total_n))
         .by(
             "n² b² x 500 psi",
             format!(
@@ -166,7 +174,5 @@ fn load_rows(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint, stack: &Sta
             CRIBS,
         )
         .at_most(Figure::Force(rated))
-        .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three."),
-    );
-    rows
+        .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three.")
 }

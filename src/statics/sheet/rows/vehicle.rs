@@ -3,7 +3,7 @@
 use super::context::{RowContext, STATICS};
 use crate::scene::{ProfilePoint, RestsOn};
 use crate::statics::plan::COM_SHARE;
-use crate::statics::sheet::{Bearing, Figure, Pivot, Row, RowGroup, RowPart, RowQuantity};
+use crate::statics::sheet::{BearingPart, Figure, Pivot, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::supports::SupportKind;
 
 /// How the vehicle lies, what it bears on, and about what it turns.
@@ -70,11 +70,13 @@ fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
         let x = plan.start.side_pose.ground(support.point)[0];
         let on = match support.on {
             SupportKind::Ground => bears_on(d, support.point),
-            SupportKind::Panel(i) => Bearing::Panel(d.scene.vehicle.panels[i].name.clone()),
-            SupportKind::VoidFill(i) => Bearing::VoidFill(d.scene.void_fill[i].name.clone()),
-            SupportKind::StepChock(i) => Bearing::StepChock(d.scene.step_chocks[i].name.clone()),
-            SupportKind::Strut(i) => Bearing::Strut(d.scene.struts()[i].name.clone()),
-            SupportKind::Limb(i) => Bearing::Limb(d.scene.limbs[i].name.clone()),
+            SupportKind::Panel(i) => BearingPart::Panel(d.scene.vehicle.panels[i].name.clone()),
+            SupportKind::VoidFill(i) => BearingPart::VoidFill(d.scene.void_fill[i].name.clone()),
+            SupportKind::StepChock(i) => {
+                BearingPart::StepChock(d.scene.step_chocks[i].name.clone())
+            }
+            SupportKind::Strut(i) => BearingPart::Strut(d.scene.struts()[i].name.clone()),
+            SupportKind::Limb(i) => BearingPart::Limb(d.scene.limbs[i].name.clone()),
         };
         Row::new(RowGroup::Vehicle, RowQuantity::BearsOn(on), Figure::Force(*n)).by(
             "moments and forces cancel",
@@ -111,13 +113,13 @@ fn pivot_row(d: &RowContext<'_>) -> Option<Row> {
 }
 
 /// What of the outline a point belongs to.
-fn bears_on(d: &RowContext<'_>, point: ProfilePoint) -> Bearing {
+fn bears_on(d: &RowContext<'_>, point: ProfilePoint) -> BearingPart {
     let outline = &d.scene.vehicle.profile;
     match d.scene.lies() {
-        RestsOn::Roof => Bearing::BodyOrRoof,
-        _ if point == outline.nose => Bearing::TurningTyres,
-        RestsOn::Wheels if point == outline.deck_rear => Bearing::LiftedTyres,
-        _ if point == outline.deck_rear => Bearing::RoofRail,
-        _ => Bearing::Body,
+        RestsOn::Roof => BearingPart::BodyOrRoof,
+        _ if point == outline.nose => BearingPart::TurningTyres,
+        RestsOn::Wheels if point == outline.deck_rear => BearingPart::LiftedTyres,
+        _ if point == outline.deck_rear => BearingPart::RoofRail,
+        _ => BearingPart::Body,
     }
 }
