@@ -17,8 +17,10 @@ use std::sync::Arc;
 
 /// The most that words over the picture take of the width, points.
 const WIDE: f32 = 980.0;
-/// Width of the count of hands behind a choice, points.
-const HANDS_WIDE: f32 = 92.0;
+/// Width of the count of hands behind a choice with the space before it, points.
+const HANDS_WIDE: f32 = 104.0;
+/// What is left and right of a choice and its hands, points.
+const ANSWER_MARGIN: f32 = 8.0;
 /// Width of the column beside the picture as a share of the whole, and its limits, points.
 const ASIDE_SHARE: f32 = 0.36;
 const ASIDE_WIDE: [f32; 2] = [360.0, 620.0];
@@ -129,7 +131,8 @@ fn answer(ui: &mut Ui, place: usize, shown: &ShownAnswer, width: f32, actions: &
     let font =
         if *right == Some(true) { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
     let color = if *right == Some(false) { theme::SOFT.on(ui) } else { theme::INK.on(ui) };
-    let words = ui.painter().layout(text, font, color, width - HANDS_WIDE);
+    let room = width - HANDS_WIDE - 2.0 * ANSWER_MARGIN;
+    let words = ui.painter().layout(text, font, color, room);
     let size = vec2(width, words.size().y + 8.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, say));
@@ -138,10 +141,10 @@ fn answer(ui: &mut Ui, place: usize, shown: &ShownAnswer, width: f32, actions: &
     } else if right.is_none() && (response.hovered() || response.has_focus()) {
         ui.painter().rect_filled(rect, 6.0, theme::SUNK.on(ui));
     }
-    ui.painter().galley(rect.min + vec2(8.0, 4.0), words, color);
+    ui.painter().galley(rect.min + vec2(ANSWER_MARGIN, 4.0), words, color);
     if *hands > 0 {
         let count = if *hands == 1 { "1 hand".to_owned() } else { format!("{hands} hands") };
-        let at = rect.right_center() - vec2(8.0, 0.0);
+        let at = rect.right_center() - vec2(ANSWER_MARGIN, 0.0);
         let font = theme::bold(theme::HEAD);
         ui.painter().text(at, Align2::RIGHT_CENTER, count, font, color);
     }

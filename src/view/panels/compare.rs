@@ -1,5 +1,6 @@
 //! Runs side by side: their yards, each with its summary below.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{chip, press};
 use super::words::cause_words;
@@ -105,7 +106,7 @@ fn choices(ui: &mut Ui, runs: &RunsCompared<'_>, actions: &mut Inputs) {
             actions.push(Action::Beside(Some(which)));
         }
     }
-    if chip(ui, press("Close", "9", "Back to one yard"), false).clicked() {
+    if chip(ui, press("Close", "9", "Back to one yard").with(Icon::Remove), false).clicked() {
         actions.push(Action::Beside(None));
     }
 }

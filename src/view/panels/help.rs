@@ -1,5 +1,6 @@
 //! Every key, over everything else.
 
+use super::icon::Icon;
 use super::widget::{self, ButtonState, button, press, section};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui};
@@ -134,7 +135,7 @@ pub fn help(ctx: &egui::Context) -> bool {
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if button(
                         ui,
-                        press("Close", "H", "Back to the screen below"),
+                        press("Close", "H", "Back to the screen below").with(Icon::Remove),
                         ButtonState::Plain,
                         0.0,
                     )

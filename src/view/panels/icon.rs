@@ -1,5 +1,5 @@
-//! Our own signs, drawn with strokes in a box of sixteen by sixteen: one for each word that
-//! stands on a button, the same wherever it stands.
+//! Our own signs, drawn with strokes in a box of sixteen by sixteen. A button is given its sign with
+//! its word.
 
 use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
 
@@ -282,70 +282,119 @@ const PERSON: Sign = &[
     &[[2.5, 15.0], [4.0, 9.5], [8.0, 7.5], [12.0, 9.5], [13.5, 15.0]],
 ];
 
-/// The sign of a word on a button; none for words that have no sign.
-fn icon_for(word: &str) -> Option<Sign> {
-    Some(match word {
-        "Stack" | "Set up" | "Equipment" => STACK,
-        "Bag" => BAG,
-        "Wedge" => WEDGE,
-        "Beam" => BEAM,
-        "Capture" => CAPTURE,
-        "Void fill" => VOID_FILL,
-        "Chock" | "Set chocks" => CHOCK,
-        "Step chock" => STEP_CHOCK,
-        "Strut" => STRUT,
-        "Strap" => STRAP,
-        "Hose" => HOSE,
-        "Play" => PLAY,
-        "Pause" => PAUSE,
-        "Slow" => SLOW,
-        "Step" => STEP,
-        "Back" => BACK,
-        "Restart" | "Turn" => AGAIN,
-        "Script" | "Plan" => SCRIPT,
-        "By hand" => LEVER,
-        "Pause on failure" => WARNING,
-        "Raise" | "Lift" => UP,
-        "Lower" => DOWN,
-        "Tape" => TAPE,
-        "Angle" => ANGLE,
-        "Height" => HEIGHT,
-        "Undo" => UNDO,
-        "Redo" => REDO,
-        "Both sides" | "Mirror" => MIRROR,
-        "Save" | "Save as" | "Save it" | "Replace it" => SAVE,
-        "To the lift" | "Open this scene" => ON,
-        "Shelf" => HOME,
-        "Size up" => EYE,
-        "Look back" => CURVE,
-        "Help" | "Keys" => HELP,
-        "Remove" | "Clear the set-up" | "Close" | "Hide" | "Leave" | "Not now" => REMOVE,
-        "Add an order" | "Start from bare vehicle" => ADD,
-        "First lift, guided" => FIRST,
-        "Low power" => BATTERY,
-        "Large text" => LETTERS,
-        "Light panels" | "Dark panels" => HALF,
-        "Metric" | "Feet and pounds" => TAPE,
-        "How heavy is it?" => LOAD,
-        "What does it bear on?" => BEARS,
-        "Where is its centre of mass?" => MASS,
-        "Who is trapped, and where?" => PERSON,
-        _ if word.starts_with("Step ") => GRID,
-        _ => return None,
-    })
+/// A sign on a button.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Icon {
+    Stack,
+    Bag,
+    Wedge,
+    Beam,
+    Capture,
+    VoidFill,
+    Chock,
+    StepChock,
+    Strut,
+    Strap,
+    Hose,
+    Play,
+    Pause,
+    Slow,
+    Step,
+    Back,
+    Again,
+    Script,
+    Lever,
+    Warning,
+    Up,
+    Down,
+    Tape,
+    Angle,
+    Height,
+    Undo,
+    Redo,
+    Mirror,
+    Grid,
+    Save,
+    On,
+    Home,
+    Eye,
+    Curve,
+    Help,
+    Remove,
+    Add,
+    First,
+    Battery,
+    Letters,
+    Half,
+    Load,
+    Bears,
+    Mass,
+    Person,
 }
 
-/// How much room a word's sign takes before it, points.
-pub fn room(word: &str, size: f32) -> f32 {
-    icon_for(word).map_or(0.0, |_| size + 6.0)
+impl Icon {
+    fn lines(self) -> Sign {
+        match self {
+            Self::Stack => STACK,
+            Self::Bag => BAG,
+            Self::Wedge => WEDGE,
+            Self::Beam => BEAM,
+            Self::Capture => CAPTURE,
+            Self::VoidFill => VOID_FILL,
+            Self::Chock => CHOCK,
+            Self::StepChock => STEP_CHOCK,
+            Self::Strut => STRUT,
+            Self::Strap => STRAP,
+            Self::Hose => HOSE,
+            Self::Play => PLAY,
+            Self::Pause => PAUSE,
+            Self::Slow => SLOW,
+            Self::Step => STEP,
+            Self::Back => BACK,
+            Self::Again => AGAIN,
+            Self::Script => SCRIPT,
+            Self::Lever => LEVER,
+            Self::Warning => WARNING,
+            Self::Up => UP,
+            Self::Down => DOWN,
+            Self::Tape => TAPE,
+            Self::Angle => ANGLE,
+            Self::Height => HEIGHT,
+            Self::Undo => UNDO,
+            Self::Redo => REDO,
+            Self::Mirror => MIRROR,
+            Self::Grid => GRID,
+            Self::Save => SAVE,
+            Self::On => ON,
+            Self::Home => HOME,
+            Self::Eye => EYE,
+            Self::Curve => CURVE,
+            Self::Help => HELP,
+            Self::Remove => REMOVE,
+            Self::Add => ADD,
+            Self::First => FIRST,
+            Self::Battery => BATTERY,
+            Self::Letters => LETTERS,
+            Self::Half => HALF,
+            Self::Load => LOAD,
+            Self::Bears => BEARS,
+            Self::Mass => MASS,
+            Self::Person => PERSON,
+        }
+    }
 }
 
-/// Draws a word's sign into a box of this size with its middle left edge there.
-pub fn paint(painter: &Painter, word: &str, left: Pos2, size: f32, ink: Color32) {
-    let Some(sign) = icon_for(word) else { return };
+/// How much room a sign takes before its word, points.
+pub fn room(icon: Option<Icon>, size: f32) -> f32 {
+    icon.map_or(0.0, |_| size + 6.0)
+}
+
+/// Draws a sign into a box of this size with its middle left edge there.
+pub fn paint(painter: &Painter, icon: Option<Icon>, left: Pos2, size: f32, ink: Color32) {
+    let Some(icon) = icon else { return };
     let rect = Rect::from_min_size(left - vec2(0.0, 0.5 * size), vec2(size, size));
     let at = |p: &[f32; 2]| rect.min + size / BOX * vec2(p[0], p[1]);
-    for line in sign {
+    for line in icon.lines() {
         let points: Vec<Pos2> = line.iter().map(at).collect();
         let stroke = Stroke::new(0.095 * size, ink);
         let closed = line.len() > 2 && line.first() == line.last();
@@ -368,7 +417,7 @@ mod tests {
             STACK, BAG, WEDGE, BEAM, CAPTURE, VOID_FILL, CHOCK, STEP_CHOCK, STRUT, STRAP, HOSE,
             PLAY, PAUSE, SLOW, STEP, BACK, AGAIN, SCRIPT, LEVER, WARNING, UP, DOWN, TAPE, ANGLE,
             HEIGHT, UNDO, REDO, MIRROR, GRID, SAVE, ON, HOME, EYE, CURVE, HELP, REMOVE, ADD, FIRST,
-            LETTERS, HALF, LOAD, BEARS, MASS, PERSON,
+            BATTERY, LETTERS, HALF, LOAD, BEARS, MASS, PERSON,
         ];
         for sign in all {
             assert!(sign.iter().all(|line| line.len() > 1));

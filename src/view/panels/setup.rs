@@ -4,6 +4,7 @@
 
 use super::chosen::chosen;
 use super::head::{bands, sights};
+use super::icon::Icon;
 use super::input::{Inputs, Pointer};
 use super::layout::{BUTTONS_HIGH, LEFT, RIGHT, column, strip};
 use super::problems::problems;
@@ -107,13 +108,12 @@ fn hand(ui: &mut Ui, yard: Rect, actions: &mut Inputs) {
 fn sides(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let half = 0.5 * (ui.available_width() - theme::STEP);
-        for (text, key, planning, about) in [
-            ("Equipment", "", false, "Equipment and the scene"),
-            ("Plan", "Q", true, "The orders of the lift, in turn"),
-        ] {
+        let equipment = press("Equipment", "", "Equipment and the scene").with(Icon::Stack);
+        let plan = press("Plan", "Q", "The orders of the lift, in turn").with(Icon::Script);
+        for (planning, what) in [(false, equipment), (true, plan)] {
             let look =
                 if bench.planning == planning { ButtonState::On } else { ButtonState::Plain };
-            if button(ui, press(text, key, about), look, half).clicked() {
+            if button(ui, what, look, half).clicked() {
                 actions.push(Action::Bench(Ask::Planning(planning)));
             }
         }

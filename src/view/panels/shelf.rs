@@ -2,6 +2,7 @@
 //! lies, and the caution.
 
 use super::head::foot;
+use super::icon::Icon;
 use super::input::Inputs;
 use super::side_view::side_view;
 use super::told::told;
@@ -85,14 +86,20 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     );
                 });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if slim_button(ui, press("Keys", "H", "Every key"), ButtonState::Plain, 0.0)
-                        .clicked()
+                    if slim_button(
+                        ui,
+                        press("Keys", "H", "Every key").with(Icon::Help),
+                        ButtonState::Plain,
+                        0.0,
+                    )
+                    .clicked()
                     {
                         actions.push(Action::Help);
                     }
                     if slim_button(
                         ui,
-                        press("First lift, guided", "I", "Learn the window by making a lift"),
+                        press("First lift, guided", "I", "Learn the window by making a lift")
+                            .with(Icon::First),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -102,7 +109,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     }
                     if slim_button(
                         ui,
-                        press("Large text", "B", "For a big screen"),
+                        press("Large text", "B", "For a big screen").with(Icon::Letters),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -112,7 +119,14 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     }
                     let look = if s.low_power { ButtonState::On } else { ButtonState::Plain };
                     let about = "At most 30 frames a second, plain and coarse: spares a battery";
-                    if slim_button(ui, press("Low power", "F10", about), look, 0.0).clicked() {
+                    if slim_button(
+                        ui,
+                        press("Low power", "F10", about).with(Icon::Battery),
+                        look,
+                        0.0,
+                    )
+                    .clicked()
+                    {
                         actions.push(Action::LowPower);
                     }
                     let text = match ui.theme() {
@@ -121,7 +135,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     };
                     if slim_button(
                         ui,
-                        press(text, "F8", "Light or dark, for the room"),
+                        press(text, "F8", "Light or dark, for the room").with(Icon::Half),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -135,7 +149,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     };
                     if slim_button(
                         ui,
-                        press(text, "U", "The units that are shown"),
+                        press(text, "U", "The units that are shown").with(Icon::Tape),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -358,7 +372,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         if button(
             ui,
-            press("Open this scene", "Enter", "As its author set it up"),
+            press("Open this scene", "Enter", "As its author set it up").with(Icon::On),
             ButtonState::Main,
             180.0,
         )
@@ -367,8 +381,12 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
             actions.push(Action::Open(s.chosen));
         }
         let about = "The same vehicle and casualty, without any equipment";
-        let pressed =
-            button(ui, press("Start from bare vehicle", "N", about), ButtonState::Plain, 0.0);
+        let pressed = button(
+            ui,
+            press("Start from bare vehicle", "N", about).with(Icon::Add),
+            ButtonState::Plain,
+            0.0,
+        );
         if pressed.clicked() {
             actions.push(Action::OpenBare(s.chosen));
         }

@@ -1,6 +1,6 @@
 //! The few controls that every panel is made of, in our own look.
 
-use super::icon;
+use super::icon::{self, Icon};
 use super::input::Inputs;
 use super::words::cause_words;
 use crate::scene::{Expect, Outcome, Scene};
@@ -53,7 +53,7 @@ pub fn over_the_shelf(
             ui.horizontal(|ui| {
                 heading(ui, title);
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    let back = press("Close", key, "Back to the shelf");
+                    let back = press("Close", key, "Back to the shelf").with(Icon::Remove);
                     if button(ui, back, ButtonState::Plain, 0.0).clicked() {
                         actions.push(close.clone());
                     }
@@ -189,29 +189,37 @@ pub enum ButtonState {
     Idle,
 }
 
-/// What is pressed: its word, which has a sign of its own, the key that does the same, and
-/// what it does.
+/// What is pressed: its word and its sign, the key that does the same, and what it does.
 #[derive(Clone, Copy)]
 pub struct Press<'a> {
+    pub sign: Option<Icon>,
     pub text: &'a str,
     pub key: &'a str,
     pub about: &'a str,
 }
 
+/// Without a sign.
 pub fn press<'a>(text: &'a str, key: &'a str, about: &'a str) -> Press<'a> {
-    Press { text, key, about }
+    Press { sign: None, text, key, about }
+}
+
+impl Press<'_> {
+    /// With a sign before the word.
+    pub fn with(self, sign: Icon) -> Self {
+        Self { sign: Some(sign), ..self }
+    }
 }
 
 /// A button with its icon and its key; a tooltip says what it does.
 pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Response {
-    let Press { text, key, about } = what;
+    let Press { sign: icon, text, key, about } = what;
     let font = theme::plain(theme::BODY);
     let words = ui.painter().layout_no_wrap(text.into(), font, Color32::PLACEHOLDER);
     let cap = (!key.is_empty()).then(|| {
         ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), Color32::PLACEHOLDER)
     });
     let cap_width = cap.as_ref().map_or(0.0, |c| c.size().x + 10.0);
-    let sign = icon::room(text, SIGN);
+    let sign = icon::room(icon, SIGN);
     let need = sign + words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
     let size = vec2(need.max(width), 31.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
@@ -250,7 +258,7 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
     }
     let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
     let left = rect.center().x - 0.5 * content;
-    icon::paint(painter, text, Pos2::new(left, rect.center().y), SIGN, ink);
+    icon::paint(painter, icon, Pos2::new(left, rect.center().y), SIGN, ink);
     let left = left + sign;
     let at = Pos2::new(left, rect.center().y - 0.5 * words.size().y);
     let words_width = words.size().x;
@@ -279,9 +287,8 @@ pub fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
 
 /// ... with a name that tells it from others that say the same.
 pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Response {
-    let Press { text, key, about } = what;
-    let sign = if on { 0.0 } else { icon::room(text, SMALL_SIGN) };
-    let word = text;
+    let Press { sign: icon, text, key, about } = what;
+    let sign = if on { 0.0 } else { icon::room(icon, SMALL_SIGN) };
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout_no_wrap(text, theme::plain(theme::SMALL), ink);
@@ -293,7 +300,7 @@ pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Respon
     ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     let y = rect.center().y;
     if sign > 0.0 {
-        icon::paint(ui.painter(), word, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
+        icon::paint(ui.painter(), icon, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
     }
     let at = Pos2::new(rect.min.x + 8.0 + sign, y - 0.5 * words.size().y);
     ui.painter().galley(at, words, ink);
@@ -308,7 +315,7 @@ fn with_its_key(about: &str, key: &str) -> String {
 /// A button that has its key in the tool tip, where many are side by side.
 pub fn slim_button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Response {
     let about = with_its_key(what.about, what.key);
-    button(ui, press(what.text, "", &about), look, width)
+    button(ui, Press { key: "", about: &about, ..what }, look, width)
 }
 
 /// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
