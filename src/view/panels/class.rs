@@ -113,6 +113,9 @@ fn words(ui: &mut Ui, shown: &ClassShown, width: f32, actions: &mut Inputs) {
     for (place, shown) in shown.answers.iter().enumerate() {
         answer(ui, place, shown, width, actions);
     }
+    if !shown.answers.is_empty() && !shown.told.is_empty() {
+        ui.add_space(theme::STEP);
+    }
     for line in &shown.told {
         let line = RichText::new(line).font(theme::plain(theme::HEAD));
         ui.add(egui::Label::new(line).wrap());

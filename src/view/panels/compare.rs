@@ -118,7 +118,7 @@ fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, for_room: bool) {
         false => (theme::BODY, theme::SMALL),
     };
     let title = RichText::new(&told.title).font(theme::bold(head));
-    ui.add(egui::Label::new(title).truncate());
+    ui.add(egui::Label::new(title).wrap());
     let line = |ui: &mut Ui, text: String, bad: bool| {
         let color = if bad { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
         let font = if bad { theme::bold(size) } else { theme::plain(size) };

@@ -17,6 +17,9 @@ use std::f32::consts::PI;
 /// Less than this below the edge is nothing to scroll for, points.
 const SMALLEST_REST: f32 = 6.0;
 
+/// Less than this of a line beyond an edge is no letter of it, points.
+const SOFT_EDGE: f32 = 1.0;
+
 /// Height of the band that says so, points.
 pub const MORE_BAND: f32 = 24.0;
 
@@ -120,23 +123,25 @@ fn more_below(ui: &Ui, shown: &ScrollAreaOutput<()>) {
     }
 }
 
-/// The top of the lines of text in a list that go over an edge.
+/// How far up an edge has to go so that it goes through no line of text in a list; nothing where it
+/// goes through none.
 fn sliced(ui: &Ui, seen: Rect, edge: f32) -> Option<f32> {
-    let mut top: Option<f32> = None;
+    let mut lines: Vec<Rect> = Vec::new();
     ui.ctx().graphics(|layers| {
         let painted = layers.get(ui.layer_id()).into_iter().flat_map(|list| list.all_entries());
         for clipped in painted {
             let egui::Shape::Text(text) = &clipped.shape else { continue };
-            for row in &text.galley.rows {
-                let line = row.rect().translate(text.pos.to_vec2());
-                let inside = seen.x_range().contains(line.center().x);
-                if inside && line.min.y < edge && line.max.y > edge + 1.0 {
-                    top = Some(top.map_or(line.min.y, |top| top.min(line.min.y)));
-                }
-            }
+            let rows = text.galley.rows.iter();
+            let rows = rows.map(|row| row.rect().translate(text.pos.to_vec2()));
+            lines.extend(rows.filter(|line| seen.x_range().contains(line.center().x)));
         }
     });
-    top
+    let mut top = edge;
+    // Lines side by side need not be at the same height: above one may be the middle of another.
+    while let Some(line) = lines.iter().find(|l| l.min.y < top && l.max.y > top + SOFT_EDGE) {
+        top = line.min.y;
+    }
+    (top < edge).then_some(top)
 }
 
 /// How a scene should end, in the words of a finding.
@@ -176,6 +181,10 @@ pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
 /// Sides of a sign on a button and on a small one, points.
 const SIGN: f32 = 15.0;
 const SMALL_SIGN: f32 = 11.0;
+
+/// What a button has left and right of its content together, points.
+const ROOMY: f32 = 20.0;
+const TIGHT: f32 = 12.0;
 
 /// The state of a button.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -220,8 +229,10 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
     });
     let cap_width = cap.as_ref().map_or(0.0, |c| c.size().x + 10.0);
     let sign = icon::room(icon, SIGN);
-    let need = sign + words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
-    let size = vec2(need.max(width), 31.0);
+    let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
+    // In a column of its own width a long word comes nearer to the edge.
+    let around = if width > 0.0 { TIGHT } else { ROOMY };
+    let size = vec2((content + around).max(width), 31.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
         egui::WidgetInfo::selected(
@@ -256,7 +267,6 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
             StrokeKind::Inside,
         );
     }
-    let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
     let left = rect.center().x - 0.5 * content;
     icon::paint(painter, icon, Pos2::new(left, rect.center().y), SIGN, ink);
     let left = left + sign;

@@ -158,31 +158,26 @@ fn draw(stop: &str, trial: &mut Trial) {
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_shelf_and_its_lists() {
     Walk::looking().along(stops::the_shelf_and_its_lists);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_size_up_and_the_set_up() {
     Walk::looking().along(stops::the_size_up_and_the_set_up);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn a_set_up_that_does_not_fit() {
     Walk::looking().along(stops::a_set_up_that_does_not_fit);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_lift_and_the_look_back() {
     Walk::looking().along(stops::the_lift_and_the_look_back);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn a_lift_with_a_beam_and_its_end() {
     Walk::looking().along(stops::a_lift_with_a_beam_and_its_end);
 }
@@ -193,13 +188,11 @@ fn a_class_and_its_reveal() {
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn a_task_from_its_brief_to_what_came_of_it() {
     Walk::looking().along(stops::a_task_from_its_brief_to_what_came_of_it);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_guided_first_lift() {
     Walk::looking().along(stops::the_guided_first_lift);
 }
