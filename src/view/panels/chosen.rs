@@ -213,7 +213,10 @@ fn field_line(
                     set(from_typed(field.entry, &typed, units));
                 }
             }
-            _ => choice(ui, bench, id, (item, field), &value, width, &mut set),
+            _ => {
+                // At the height of its label.
+                ui.vertical(|ui| choice(ui, bench, id, (item, field), &value, width, &mut set));
+            }
         }
     });
 }
@@ -252,7 +255,7 @@ fn choice(
     };
     let shown = egui::ComboBox::from_id_salt(id)
         .selected_text(RichText::new(to_typed(value)).font(theme::plain(theme::BODY)))
-        .width(width - 8.0)
+        .width(width)
         .truncate()
         .show_ui(ui, |ui| {
             for name in choices {

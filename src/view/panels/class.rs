@@ -192,8 +192,7 @@ fn leaving(ui: &Ui, yard: Rect, actions: &mut Inputs) {
 
 /// The list of classes, over the shelf.
 pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
-    let about = "For a room with a projector. Page Down and Page Up go through the steps. \
-                 `inchwise class NAME` prints its pages.";
+    let about = "For a room with a projector. `inchwise class NAME` prints its pages.";
     let head = ["Teach a class", "C", about];
     widget::over_the_shelf(ctx, head, &Action::Classes, |ui, actions| {
         for (i, class) in classes.iter().enumerate() {

@@ -55,7 +55,7 @@ pub fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut Inputs)
             theme::card(ui).show(ui, |ui| {
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 4.0;
-                ui.horizontal(|ui| {
+                widget::row(ui, |ui| {
                     widget::heading(ui, "Instructor");
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         if button(

@@ -35,7 +35,7 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                     }
                     return;
                 };
-                ui.horizontal(|ui| {
+                widget::row(ui, |ui| {
                     widget::soft(
                         ui,
                         format!("First lift, step {} of {}", guide.done() + 1, Guide::STEPS),

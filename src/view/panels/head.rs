@@ -16,6 +16,8 @@ use bevy_egui::egui::{
 
 /// Side of a stage's sign, points.
 const TAB_SIGN: f32 = 15.0;
+/// From this width on, views and overlays have one row together, points.
+const ROOM_FOR_BOTH: f32 = 830.0;
 
 /// What stands above and below every stage: where one is, in which scene, and the caution.
 pub fn bands(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
@@ -118,6 +120,8 @@ pub fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 }
 
 fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.spacing_mut().interact_size.y = widget::CHIP_HIGH;
+    let in_one_row = ui.available_width() >= ROOM_FOR_BOTH;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
         widget::soft(ui, "View");
@@ -126,7 +130,11 @@ fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                 actions.push(Action::Look(view));
             }
         }
-        ui.add_space(theme::STEP);
+        if in_one_row {
+            ui.add_space(theme::STEP);
+        } else {
+            ui.end_row();
+        }
         widget::soft(ui, "Show");
         for (which, name) in Overlay::ALL {
             if chip(ui, press(name, overlay_key(which), which.about()), s.overlays.has(which))

@@ -130,7 +130,7 @@ pub fn help(ctx: &egui::Context) -> bool {
         .frame(theme::card(ctx).inner_margin(20))
         .show(ctx, |ui| {
             ui.set_width(1020.0_f32.min(ctx.viewport_rect().width() - 80.0));
-            ui.horizontal(|ui| {
+            widget::row(ui, |ui| {
                 widget::heading(ui, "Keys");
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if button(

@@ -12,9 +12,6 @@ pub const LEAST_HEIGHT: f32 = 560.0;
 pub const LEFT: f32 = 290.0;
 pub const RIGHT: f32 = 312.0;
 
-/// Height of a row of buttons in a strip, points.
-pub const BUTTONS_HIGH: f32 = 31.0;
-
 /// A strip below the yard, over its whole width. It has its height from the first frame on,
 /// so that nothing jumps on a slow machine.
 pub fn strip(ui: &mut Ui, id: &'static str, high: f32, add: impl FnOnce(&mut Ui)) {

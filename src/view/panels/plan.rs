@@ -299,7 +299,7 @@ fn one_of(ui: &mut Ui, label: &str, shown: &str, choices: &[String]) -> Option<u
     let mut chosen = None;
     let combo = egui::ComboBox::from_id_salt(("plan", label))
         .selected_text(RichText::new(shown).font(theme::plain(theme::BODY)))
-        .width(ui.available_width() - 8.0)
+        .width(ui.available_width())
         .truncate()
         .show_ui(ui, |ui| {
             for (k, word) in choices.iter().enumerate() {

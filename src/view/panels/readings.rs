@@ -144,7 +144,7 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                 ui,
                 (state.gap_m / whole) as f32,
                 Some((limb.gap_needed_m / whole) as f32),
-                theme::GREEN.on(ui),
+                if enough { theme::GREEN } else { theme::BLUE }.on(ui),
                 12.0,
             );
             let more = load_n - start.load_n;

@@ -107,7 +107,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
             let edit = egui::TextEdit::singleline(&mut name)
                 .id(id)
                 .font(theme::plain(theme::HEAD))
-                .desired_width(440.0)
+                .desired_width(460.0)
                 .margin(Margin::symmetric(8, 6))
                 .char_limit(80);
             let response = ui.add(edit);

@@ -21,6 +21,8 @@ use std::sync::Arc;
 const ABOUT_FOOT: f32 = 56.0;
 /// Width of the buttons beside the title, points.
 const BUTTONS_WIDE: f32 = 690.0;
+/// Vehicles to begin with, side by side.
+const VEHICLES_A_ROW: usize = 3;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;
 
@@ -187,7 +189,11 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     .fill(theme::PALE_WARN.on(ui))
                     .corner_radius(6)
                     .inner_margin(10)
-                    .show(ui, |ui| told(ui, trouble, &mut actions));
+                    .show(ui, |ui| {
+                        ui.set_width(ui.available_width());
+                        told(ui, trouble, &mut actions);
+                    });
+                ui.add_space(theme::STEP);
             }
             match scenes.get(chosen) {
                 Some(scene) => about(ui, s, scene, &mut actions),
@@ -264,20 +270,20 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
     ui.label(
         RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
     );
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
-        for name in vehicles {
-            if chip(
-                ui,
-                press(&name.replace('-', " "), "", "On its roof, with one limb trapped"),
-                false,
-            )
-            .clicked()
-            {
-                actions.push(Action::Begin(name.clone()));
+    ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+    // In even rows: none is left over alone.
+    for row in vehicles.chunks(VEHICLES_A_ROW) {
+        ui.horizontal(|ui| {
+            for name in row {
+                let about = "On its roof, with one limb trapped";
+                let what = press(&name.replace('-', " "), "", about);
+                if chip(ui, what, false).clicked() {
+                    actions.push(Action::Begin(name.clone()));
+                }
             }
-        }
-    });
+        });
+    }
+    ui.add_space(0.5 * theme::STEP);
     ui.horizontal(|ui| {
         let about = "Your settings, scenes and unsaved set-ups as one file";
         if chip(ui, press("Export everything", "F9", about), false).clicked() {

@@ -200,8 +200,8 @@ fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, act
 
 /// The list of tasks, over the shelf.
 pub fn list(ctx: &egui::Context, list: &LiftTaskList, seat: u32) -> Inputs {
-    let about = "Each is a set-up that fails. Predict what will happen, then lift. Make it hold with \
-                 the truck's kit, or stop and say why.";
+    let about = "Each set-up fails. Predict, then lift. Make it hold with the truck's kit, or stop \
+                 and say why.";
     let head = ["Practise alone", "P", about];
     widget::over_the_shelf(ctx, head, &Action::Tasks, |ui, actions| {
         ui.spacing_mut().item_spacing.y = 5.0;

@@ -2,7 +2,6 @@
 
 use super::icon::Icon;
 use super::input::Inputs;
-use super::layout::BUTTONS_HIGH;
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, press, slim_button};
 use crate::scene::OnFailure;
@@ -28,7 +27,7 @@ fn time_below(ui: &Ui) -> bool {
 
 /// Height of the strip, points.
 pub fn height(ui: &Ui) -> f32 {
-    if time_below(ui) { BUTTONS_HIGH + TIME_GAP + TIME_HIGH } else { BUTTONS_HIGH }
+    if time_below(ui) { widget::BUTTON_HIGH + TIME_GAP + TIME_HIGH } else { widget::BUTTON_HIGH }
 }
 
 /// Draws it.

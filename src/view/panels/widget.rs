@@ -41,6 +41,15 @@ pub fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
 }
 
+/// A row as high as a button, with everything in the middle of its height.
+pub fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let shown = ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = BUTTON_HIGH;
+        ui.horizontal(add).inner
+    });
+    shown.inner
+}
+
 /// A list over the shelf, with its title, the key that closes it too, and what is said of it.
 pub fn over_the_shelf(
     ctx: &egui::Context,
@@ -53,7 +62,7 @@ pub fn over_the_shelf(
         .frame(theme::card(ctx).inner_margin(20))
         .show(ctx, |ui| {
             ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
-            ui.horizontal(|ui| {
+            row(ui, |ui| {
                 heading(ui, title);
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     let back = press("Close", key, "Back to the shelf").with(Icon::Remove);
@@ -182,6 +191,9 @@ pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
 const SIGN: f32 = 15.0;
 const SMALL_SIGN: f32 = 11.0;
 
+/// Height of a button, points.
+pub const BUTTON_HIGH: f32 = 31.0;
+
 /// What a button has left and right of its content together, points.
 const ROOMY: f32 = 20.0;
 const TIGHT: f32 = 12.0;
@@ -232,7 +244,7 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
     let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
     // In a column of its own width a long word comes nearer to the edge.
     let around = if width > 0.0 { TIGHT } else { ROOMY };
-    let size = vec2((content + around).max(width), 31.0);
+    let size = vec2((content + around).max(width), BUTTON_HIGH);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
         egui::WidgetInfo::selected(
@@ -290,6 +302,9 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
     response
 }
 
+/// Height of a small button, points.
+pub const CHIP_HIGH: f32 = 23.0;
+
 /// A small button with its key in the tool tip; a tick says that it is on.
 pub fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
     chip_called(ui, what.text, what, on)
@@ -302,7 +317,7 @@ pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Respon
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout_no_wrap(text, theme::plain(theme::SMALL), ink);
-    let size = vec2(sign + words.size().x + 16.0, 23.0);
+    let size = vec2(sign + words.size().x + 16.0, CHIP_HIGH);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
     let fill = if on || response.hovered() { theme::PALE_BLUE.on(ui) } else { theme::CARD.on(ui) };
