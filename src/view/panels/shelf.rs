@@ -276,8 +276,8 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
         ui.horizontal(|ui| {
             for name in row {
                 let about = "On its roof, with one limb trapped";
-                let what = press(&name.replace('-', " "), "", about);
-                if chip(ui, what, false).clicked() {
+                let said = name.replace('-', " ");
+                if chip(ui, press(&said, "", about), false).clicked() {
                     actions.push(Action::Begin(name.clone()));
                 }
             }
