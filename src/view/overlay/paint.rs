@@ -45,6 +45,7 @@ pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect
             draw(&pen, shown, &mut labels);
         }
     }
+    let lines = painter.add(egui::Shape::Noop);
     let cards = cards(canvas.ctx);
     let mut taken = cards.clone();
     taken.push(legend(&painter, rect, on, size, keys, &cards));
@@ -52,6 +53,6 @@ pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect
     // What is under a card is not told beside it.
     labels.retain(|label| !cards.iter().any(|card| card.contains(label.at)));
     taken.extend(pins);
-    place_labels(&painter, rect, labels, size, &mut taken);
+    place_labels(&painter, lines, rect, labels, size, &mut taken);
     taken
 }

@@ -15,7 +15,7 @@ use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 pub const OUTLET_KEYS: [(&str, &str); 3] = [("Q", "A"), ("W", "S"), ("E", "D")];
 
 pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
-    ui.spacing_mut().item_spacing.y = 5.0;
+    ui.spacing_mut().item_spacing.y = 4.0;
     ui.spacing_mut().interact_size.y = 22.0;
     ui.horizontal(|ui| {
         widget::heading(ui, "Air");

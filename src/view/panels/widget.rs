@@ -375,13 +375,12 @@ pub fn dial(ui: &mut Ui, share: f32, over: bool) {
 
 /// A bar from 0 to 1 with an optional mark on it.
 pub fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, height: f32) {
-    let (rect, _) =
-        ui.allocate_exact_size(vec2(ui.available_width(), height + 8.0), Sense::hover());
+    // A mark goes over its edges.
+    let over = if mark.is_some() { 4.0 } else { 1.0 };
+    let size = vec2(ui.available_width(), height + 2.0 * over);
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let painter = ui.painter();
-    let track = Rect::from_min_max(
-        rect.min + vec2(0.0, 4.0),
-        Pos2::new(rect.max.x, rect.min.y + 4.0 + height),
-    );
+    let track = rect.shrink2(vec2(0.0, over));
     let round = CornerRadius::same((0.5 * height).min(4.0) as u8);
     painter.rect_filled(track, round, theme::SUNK.on(ui));
     let mut full = track;
@@ -392,7 +391,7 @@ pub fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, height: f
     if let Some(mark) = mark {
         let x = track.min.x + mark.clamp(0.0, 1.0) * track.width();
         painter.line_segment(
-            [Pos2::new(x, track.min.y - 4.0), Pos2::new(x, track.max.y + 4.0)],
+            [Pos2::new(x, rect.min.y), Pos2::new(x, rect.max.y)],
             Stroke::new(2.5, theme::INK.on(ui)),
         );
     }
