@@ -555,7 +555,7 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
         let seen_s = trial.now().unwrap().t_s;
         assert!((seen_s - first.t_s).abs() < 0.1, "{name}: {seen_s}, found {}", first.t_s);
         let at = trial.seen_at(first.place).expect("the place is before the camera");
-        let yard = bevy::math::Rect::new(278.0, 100.0, 974.0, 650.0);
+        let yard = bevy::math::Rect::new(290.0, 100.0, 968.0, 650.0);
         assert!(yard.contains(at), "{name}: the place is in the yard, at {at}");
         assert!(trial.texts().iter().any(|t| t.starts_with("1  ")), "its number is written there");
         if let Some(page) = &mut page {

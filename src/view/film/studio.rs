@@ -129,11 +129,6 @@ impl Studio {
         })
     }
 
-    /// From where the next pictures are taken.
-    pub fn look_from(&mut self, view: View) {
-        self.follow(CameraPath::fixed(view), 0.0);
-    }
-
     /// The next pictures are taken from where a finding of a lift is seen best, or three-quarter.
     pub fn look_at(&mut self, played: &Played, finding: Option<&Finding>) {
         let history: Vec<&Snapshot> = played.history.iter().collect();

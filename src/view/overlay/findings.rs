@@ -13,21 +13,28 @@ use bevy_egui::egui;
 /// So many of them are told in words on the picture; the rest have their pin alone.
 const IN_WORDS: usize = 3;
 
-/// Pins each of them with its number, the first with what was measured there; gives what the pins
-/// cover. Of pins that would cover each other the first one is shown, and none under a card.
+/// Pins each of them in the yard with its number, the first with what was measured there; gives
+/// what the pins cover. Of pins that would cover each other the first one is shown, and none over
+/// what is taken.
 pub fn findings(
     pen: &Pen<'_>,
     shown: &Shown,
-    size: f32,
-    cards: &[egui::Rect],
+    (yard, size): (egui::Rect, f32),
+    taken: &[egui::Rect],
     labels: &mut Vec<Label>,
 ) -> Vec<egui::Rect> {
     let radius = size * 0.55;
     let mut pins: Vec<egui::Rect> = Vec::new();
+    let whole_within = yard.shrink(radius);
+    if !whole_within.is_positive() {
+        return pins;
+    }
     for (i, finding) in shown.findings.iter().enumerate() {
-        let Some(at) = pen.screen.at(vec3(finding.place)) else { continue };
+        let place = pen.screen.at(vec3(finding.place));
+        let Some(place) = place.filter(|place| yard.contains(*place)) else { continue };
+        let at = whole_within.clamp(place);
         let rect = egui::Rect::from_center_size(at, egui::Vec2::splat(2.0 * radius));
-        if !pins.iter().chain(cards).any(|other| other.intersects(rect)) {
+        if !pins.iter().chain(taken).any(|other| other.intersects(rect)) {
             pin(pen.painter, at, radius, &(i + 1).to_string());
             pins.push(rect);
         }

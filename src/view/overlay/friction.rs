@@ -107,17 +107,23 @@ fn between(loads: &[Load]) -> Vec<Load> {
     sums.into_iter().map(|(load, _)| load).collect()
 }
 
+/// So many of them are told in words, those that are nearest to a slide; the rest have their cone
+/// alone.
+const IN_WORDS: usize = 4;
+
 /// A cone of the forces that friction holds, where the force is near its edge.
 pub fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
     let Some(scene) = &shown.scene else { return };
     let (grip, ground) = (scene.grip(), Material::Ground(scene.ground.surface));
     let whole = between(&shown.snapshot.loads);
-    let near = whole
+    let mut near: Vec<Hold> = whole
         .iter()
         .filter(|load| f64::from(vec3(load.force).length()) > SMALLEST_N)
         .filter_map(|load| hold(shown, &grip, ground, load))
-        .filter(|hold| hold.used() > NEAR_A_SLIDE);
-    for hold in near {
+        .filter(|hold| hold.used() > NEAR_A_SLIDE)
+        .collect();
+    near.sort_by(|a, b| b.used().total_cmp(&a.used()));
+    for (i, hold) in near.iter().enumerate() {
         let rim: Vec<Pos2> =
             hold.rim(CONE_M).into_iter().filter_map(|p| pen.screen.at(p)).collect();
         let Some(apex) = pen.screen.at(hold.point) else { continue };
@@ -145,6 +151,9 @@ pub fn friction_cones(pen: &Pen<'_>, shown: &Shown, labels: &mut Vec<Label>) {
         }
         if let Some(tip) = pen.screen.at(hold.tip(CONE_M)) {
             pen.line(apex, tip, color);
+            if i >= IN_WORDS {
+                continue;
+            }
             let text = if used < 0.97 {
                 format!("{:.0} % of the friction", 100.0 * used)
             } else {

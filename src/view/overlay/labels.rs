@@ -1,7 +1,8 @@
 //! Labels over the yard, each in a place of its own.
 
 use crate::view::theme;
-use bevy_egui::egui::{self, Color32, Pos2, Stroke, pos2};
+use bevy_egui::egui::layers::ShapeIdx;
+use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
 
 /// A label that still looks for its place.
 pub struct Label {
@@ -11,15 +12,18 @@ pub struct Label {
 }
 
 /// Puts labels beside their points, each where it covers no other and nothing that is taken; one
-/// that has no such place is left out.
+/// that has no such place is left out. Their lines are painted in the turn of `lines`, under what
+/// has been painted since.
 pub fn place_labels(
     painter: &egui::Painter,
+    lines: ShapeIdx,
     rect: egui::Rect,
     mut labels: Vec<Label>,
     size: f32,
     taken: &mut Vec<egui::Rect>,
 ) {
     labels.sort_by(|a, b| a.at.y.total_cmp(&b.at.y));
+    let mut to_points = Vec::new();
     for label in labels {
         if !rect.contains(label.at) {
             continue;
@@ -29,10 +33,8 @@ pub fn place_labels(
         let box_size = text.size() + 2.0 * pad;
         let Some(place) = free_place(rect, label.at, box_size, size, taken) else { continue };
         taken.push(place.expand(1.0));
-        painter.line_segment(
-            [label.at, pos2(label.at.x.clamp(place.min.x, place.max.x), place.center().y)],
-            Stroke::new(1.2, label.color),
-        );
+        let end = pos2(label.at.x.clamp(place.min.x, place.max.x), place.center().y);
+        to_points.push(Shape::line_segment([label.at, end], Stroke::new(1.2, label.color)));
         painter.rect(
             place,
             4.0,
@@ -42,6 +44,7 @@ pub fn place_labels(
         );
         painter.galley(place.min + pad, text, label.color);
     }
+    painter.set(lines, Shape::Vec(to_points));
 }
 
 /// The nearest place for a label, to the right or the left of its point, that covers none

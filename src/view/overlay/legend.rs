@@ -5,7 +5,8 @@ use super::colours::{BENDING, CONE, GAP, LOAD, MASS, THRUST};
 use crate::session::{Overlay, Overlays};
 use crate::view::key_names::overlay_key;
 use crate::view::theme;
-use bevy_egui::egui::{self, Color32, Pos2, Shape, Stroke, pos2};
+use bevy_egui::egui::{self, Color32, Galley, Pos2, Shape, Stroke, pos2};
+use std::sync::Arc;
 
 /// What the drawn signs mean, in the yard's lower left corner; nothing where a card is over it.
 pub fn legend(
@@ -17,37 +18,31 @@ pub fn legend(
     cards: &[egui::Rect],
 ) -> egui::Rect {
     let size = 0.9 * size;
-    let lines: Vec<(String, Color32, LegendSign)> = Overlay::ALL
+    let lines: Vec<(Overlay, &str)> = Overlay::ALL
         .into_iter()
         .filter(|(which, _)| on.has(*which) && keys != Keys::NoLegend)
-        .map(|(which, _)| {
-            let (color, sign) = match which {
-                Overlay::Gaps => (GAP, LegendSign::Dimension),
-                Overlay::Loads => (LOAD, LegendSign::Arrow),
-                Overlay::Thrust => (THRUST, LegendSign::Chain),
-                Overlay::Corners => (THRUST, LegendSign::Corners),
-                Overlay::Friction => (CONE, LegendSign::Cone),
-                Overlay::Moment => (BENDING, LegendSign::Sag),
-                Overlay::Mass => (MASS, LegendSign::Bob),
-            };
-            let text = match keys {
-                Keys::Shown => format!("{}  {}", which.about(), overlay_key(which)),
-                Keys::Hidden | Keys::NoLegend => which.about().to_owned(),
-            };
-            (text, color, sign)
-        })
         .collect();
     if lines.is_empty() {
         return egui::Rect::NOTHING;
     }
     let row = 1.75 * size;
-    let texts: Vec<_> = lines
-        .iter()
-        .map(|(text, ..)| painter.layout_no_wrap(text.clone(), theme::plain(size), theme::INK.day))
-        .collect();
-    // In as many columns as go in, so that it stays flat.
-    let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
+    let said = |words: &str, which: Overlay| {
+        let text = match keys {
+            Keys::Shown => format!("{words}  {}", overlay_key(which)),
+            Keys::Hidden | Keys::NoLegend => words.to_owned(),
+        };
+        painter.layout_no_wrap(text, theme::plain(size), theme::INK.day)
+    };
+    let wide =
+        |texts: &[Arc<Galley>]| texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
     let room = rect.width() - 2.0 * size;
+    let mut texts: Vec<_> = lines.iter().map(|(which, _)| said(which.about(), *which)).collect();
+    if wide(&texts) > room {
+        // A narrow yard has room for their names alone.
+        texts = lines.iter().map(|(which, name)| said(name, *which)).collect();
+    }
+    // In as many columns as go in, so that it stays flat.
+    let wide = wide(&texts);
     let columns = ((room / wide) as usize).clamp(1, lines.len());
     let rows = lines.len().div_ceil(columns);
     let box_size = egui::vec2(wide * columns as f32, row * rows as f32 + 0.8 * size);
@@ -65,15 +60,29 @@ pub fn legend(
         Stroke::new(1.0, theme::LINE.day),
         egui::StrokeKind::Inside,
     );
-    for (i, ((_, color, sign), text)) in lines.iter().zip(texts).enumerate() {
+    for (i, ((which, _), text)) in lines.iter().zip(texts).enumerate() {
         let left = place.min.x + wide * (i / rows) as f32;
         let y = place.min.y + 0.4 * size + row * ((i % rows) as f32 + 0.5);
         let middle = pos2(left + 1.9 * size, y);
-        sign.paint(painter, middle, size, *color);
+        let (color, sign) = sign_of(*which);
+        sign.paint(painter, middle, size, color);
         let at = pos2(left + 3.8 * size, y - 0.5 * text.size().y);
         painter.galley(at, text, theme::INK.day);
     }
     place
+}
+
+/// An overlay's colour and sign.
+fn sign_of(which: Overlay) -> (Color32, LegendSign) {
+    match which {
+        Overlay::Gaps => (GAP, LegendSign::Dimension),
+        Overlay::Loads => (LOAD, LegendSign::Arrow),
+        Overlay::Thrust => (THRUST, LegendSign::Chain),
+        Overlay::Corners => (THRUST, LegendSign::Corners),
+        Overlay::Friction => (CONE, LegendSign::Cone),
+        Overlay::Moment => (BENDING, LegendSign::Sag),
+        Overlay::Mass => (MASS, LegendSign::Bob),
+    }
 }
 
 /// A sign of the legend.

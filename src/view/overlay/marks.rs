@@ -145,7 +145,8 @@ pub fn bench(
         }
     }
     // Over every sign.
-    place_labels(&sketch.painter, canvas.rect, labels, canvas.size, &mut taken);
+    let lines = sketch.painter.add(egui::Shape::Noop);
+    place_labels(&sketch.painter, lines, canvas.rect, labels, canvas.size, &mut taken);
 }
 
 /// Only the corners of a box: what stands in it stays in sight.
@@ -212,7 +213,8 @@ pub fn measured(
         };
         labels.extend(sketch.at(at).map(|at| Label { at, text, color }));
     }
-    place_labels(&sketch.painter, canvas.rect, labels, canvas.size, &mut covered);
+    let lines = sketch.painter.add(egui::Shape::Noop);
+    place_labels(&sketch.painter, lines, canvas.rect, labels, canvas.size, &mut covered);
     if let Some(from) = measure.from {
         sketch.dot(vec3(from), color);
         if let Some(p) = sketch.at(vec3(from)) {

@@ -45,12 +45,14 @@ pub fn paint(canvas: &Canvas<'_>, shown: &Shown, on: Overlays) -> Vec<egui::Rect
             draw(&pen, shown, &mut labels);
         }
     }
+    let lines = painter.add(egui::Shape::Noop);
     let cards = cards(canvas.ctx);
-    let mut taken = findings(&pen, shown, size, &cards, &mut labels);
+    let mut taken = cards.clone();
+    taken.push(legend(&painter, rect, on, size, keys, &cards));
+    let pins = findings(&pen, shown, (rect, size), &taken, &mut labels);
     // What is under a card is not told beside it.
     labels.retain(|label| !cards.iter().any(|card| card.contains(label.at)));
-    taken.push(legend(&painter, rect, on, size, keys, &cards));
-    taken.extend(cards);
-    place_labels(&painter, rect, labels, size, &mut taken);
+    taken.extend(pins);
+    place_labels(&painter, lines, rect, labels, size, &mut taken);
     taken
 }

@@ -1,6 +1,7 @@
 //! The chosen thing of the set-up: what is wrong with it, its figures, and what can be done
 //! with it.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::problems::problems;
 use super::typing::typing;
@@ -53,19 +54,19 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Input
         let placed = item.at(doc).is_some();
         let sized = item.node(doc).is_some_and(|n| n.get("size").is_some());
         let brought = ItemKind::BROUGHT.contains(&item.kind);
-        for (text, key, show, what, about) in [
+        let mirrored = brought && item.kind != ItemKind::Beam;
+        let about = "The same on the other side";
+        for (show, what, pressed) in [
+            (mirrored, Ask::Mirror, press("Mirror", "X", about).with(Icon::Mirror)),
+            (placed, Ask::Centre, press("Centre", "O", "Onto the middle line")),
+            (sized, Ask::Turn, press("Turn", "R", "A quarter turn").with(Icon::Again)),
             (
-                "Mirror",
-                "X",
-                brought && item.kind != ItemKind::Beam,
-                Ask::Mirror,
-                "The same on the other side",
+                brought,
+                Ask::Remove,
+                press("Remove", "Del", "With what lies on it").with(Icon::Remove),
             ),
-            ("Centre", "O", placed, Ask::Centre, "Onto the middle line"),
-            ("Turn", "R", sized, Ask::Turn, "A quarter turn"),
-            ("Remove", "Del", brought, Ask::Remove, "With what lies on it"),
         ] {
-            if show && chip(ui, press(text, key, about), false).clicked() {
+            if show && chip(ui, pressed, false).clicked() {
                 actions.push(Action::Bench(what));
             }
         }
@@ -212,7 +213,10 @@ fn field_line(
                     set(from_typed(field.entry, &typed, units));
                 }
             }
-            _ => choice(ui, bench, id, (item, field), &value, width, &mut set),
+            _ => {
+                // At the height of its label.
+                ui.vertical(|ui| choice(ui, bench, id, (item, field), &value, width, &mut set));
+            }
         }
     });
 }
@@ -251,7 +255,7 @@ fn choice(
     };
     let shown = egui::ComboBox::from_id_salt(id)
         .selected_text(RichText::new(to_typed(value)).font(theme::plain(theme::BODY)))
-        .width(width - 8.0)
+        .width(width)
         .truncate()
         .show_ui(ui, |ui| {
             for name in choices {

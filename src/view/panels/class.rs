@@ -17,8 +17,10 @@ use std::sync::Arc;
 
 /// The most that words over the picture take of the width, points.
 const WIDE: f32 = 980.0;
-/// Width of the count of hands behind a choice, points.
-const HANDS_WIDE: f32 = 92.0;
+/// Width of the count of hands behind a choice with the space before it, points.
+const HANDS_WIDE: f32 = 104.0;
+/// What is left and right of a choice and its hands, points.
+const ANSWER_MARGIN: f32 = 8.0;
 /// Width of the column beside the picture as a share of the whole, and its limits, points.
 const ASIDE_SHARE: f32 = 0.36;
 const ASIDE_WIDE: [f32; 2] = [360.0, 620.0];
@@ -111,6 +113,9 @@ fn words(ui: &mut Ui, shown: &ClassShown, width: f32, actions: &mut Inputs) {
     for (place, shown) in shown.answers.iter().enumerate() {
         answer(ui, place, shown, width, actions);
     }
+    if !shown.answers.is_empty() && !shown.told.is_empty() {
+        ui.add_space(theme::STEP);
+    }
     for line in &shown.told {
         let line = RichText::new(line).font(theme::plain(theme::HEAD));
         ui.add(egui::Label::new(line).wrap());
@@ -129,7 +134,8 @@ fn answer(ui: &mut Ui, place: usize, shown: &ShownAnswer, width: f32, actions: &
     let font =
         if *right == Some(true) { theme::bold(theme::HEAD) } else { theme::plain(theme::HEAD) };
     let color = if *right == Some(false) { theme::SOFT.on(ui) } else { theme::INK.on(ui) };
-    let words = ui.painter().layout(text, font, color, width - HANDS_WIDE);
+    let room = width - HANDS_WIDE - 2.0 * ANSWER_MARGIN;
+    let words = ui.painter().layout(text, font, color, room);
     let size = vec2(width, words.size().y + 8.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::labeled(egui::WidgetType::Button, true, say));
@@ -138,10 +144,10 @@ fn answer(ui: &mut Ui, place: usize, shown: &ShownAnswer, width: f32, actions: &
     } else if right.is_none() && (response.hovered() || response.has_focus()) {
         ui.painter().rect_filled(rect, 6.0, theme::SUNK.on(ui));
     }
-    ui.painter().galley(rect.min + vec2(8.0, 4.0), words, color);
+    ui.painter().galley(rect.min + vec2(ANSWER_MARGIN, 4.0), words, color);
     if *hands > 0 {
         let count = if *hands == 1 { "1 hand".to_owned() } else { format!("{hands} hands") };
-        let at = rect.right_center() - vec2(8.0, 0.0);
+        let at = rect.right_center() - vec2(ANSWER_MARGIN, 0.0);
         let font = theme::bold(theme::HEAD);
         ui.painter().text(at, Align2::RIGHT_CENTER, count, font, color);
     }
@@ -186,8 +192,7 @@ fn leaving(ui: &Ui, yard: Rect, actions: &mut Inputs) {
 
 /// The list of classes, over the shelf.
 pub fn list(ctx: &egui::Context, classes: &[Arc<Class>]) -> Inputs {
-    let about = "For a room with a projector. Page Down and Page Up go through the steps. \
-                 `inchwise class NAME` prints its pages.";
+    let about = "For a room with a projector. `inchwise class NAME` prints its pages.";
     let head = ["Teach a class", "C", about];
     widget::over_the_shelf(ctx, head, &Action::Classes, |ui, actions| {
         for (i, class) in classes.iter().enumerate() {

@@ -1,5 +1,6 @@
 //! Runs side by side: their yards, each with its summary below.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{chip, press};
 use super::words::cause_words;
@@ -105,7 +106,7 @@ fn choices(ui: &mut Ui, runs: &RunsCompared<'_>, actions: &mut Inputs) {
             actions.push(Action::Beside(Some(which)));
         }
     }
-    if chip(ui, press("Close", "9", "Back to one yard"), false).clicked() {
+    if chip(ui, press("Close", "9", "Back to one yard").with(Icon::Remove), false).clicked() {
         actions.push(Action::Beside(None));
     }
 }
@@ -117,7 +118,7 @@ fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, for_room: bool) {
         false => (theme::BODY, theme::SMALL),
     };
     let title = RichText::new(&told.title).font(theme::bold(head));
-    ui.add(egui::Label::new(title).truncate());
+    ui.add(egui::Label::new(title).wrap());
     let line = |ui: &mut Ui, text: String, bad: bool| {
         let color = if bad { theme::VERMILION.on(ui) } else { theme::INK.on(ui) };
         let font = if bad { theme::bold(size) } else { theme::plain(size) };

@@ -1,6 +1,7 @@
 //! The left panel: the air controller with a raise and a lower button for each
 //! outlet, each bag with its gauge and shut-off, and what else the crew can be told.
 
+use super::icon::Icon;
 use super::input::{Input, Inputs};
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, chip, dial, press, section};
@@ -14,7 +15,7 @@ use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 pub const OUTLET_KEYS: [(&str, &str); 3] = [("Q", "A"), ("W", "S"), ("E", "D")];
 
 pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
-    ui.spacing_mut().item_spacing.y = 5.0;
+    ui.spacing_mut().item_spacing.y = 4.0;
     ui.spacing_mut().interact_size.y = 22.0;
     ui.horizontal(|ui| {
         widget::heading(ui, "Air");
@@ -36,14 +37,20 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         let half = 0.5 * (ui.available_width() - theme::STEP);
         let about = "The cribs follow the load: layers are added and wedges driven snug";
         if !s.scene.captures.is_empty()
-            && button(ui, press("Capture", "C", about), ButtonState::Plain, half).clicked()
+            && button(
+                ui,
+                press("Capture", "C", about).with(Icon::Capture),
+                ButtonState::Plain,
+                half,
+            )
+            .clicked()
         {
             actions.push(Action::Capture);
         }
         if s.scene.chocks.iter().any(|c| !c.set)
             && button(
                 ui,
-                press("Set chocks", "K", "Sets the chocks that are ready"),
+                press("Set chocks", "K", "Sets the chocks that are ready").with(Icon::Chock),
                 ButtonState::Plain,
                 half,
             )
@@ -113,11 +120,11 @@ fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inpu
                 };
                 let on = held == Some(way) || moving;
                 let look = if on { ButtonState::On } else { ButtonState::Plain };
-                let about = match way {
-                    Lever::Up => "Hold it: air flows into the bag at the hose",
-                    Lever::Down => "Hold it: air flows out of the bag at the hose",
+                let (sign, about) = match way {
+                    Lever::Up => (Icon::Up, "Hold it: air flows into the bag at the hose"),
+                    Lever::Down => (Icon::Down, "Hold it: air flows out of the bag at the hose"),
                 };
-                let what = press(text, key, about);
+                let what = press(text, key, about).with(sign);
                 if button(ui, what, look, half).is_pointer_button_down_on() {
                     actions.push(Input::Hold(outlet, way));
                 }

@@ -1,6 +1,7 @@
 //! The instructor's panel, hidden until its key: has something go wrong with the
 //! equipment now. The one who lifts is told nothing; it shows by what it does.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, press, section};
@@ -54,12 +55,12 @@ pub fn panel(ui: &Ui, s: &LiftState<'_>, rect: egui::Rect, actions: &mut Inputs)
             theme::card(ui).show(ui, |ui| {
                 ui.set_width(width);
                 ui.spacing_mut().item_spacing.y = 4.0;
-                ui.horizontal(|ui| {
+                widget::row(ui, |ui| {
                     widget::heading(ui, "Instructor");
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         if button(
                             ui,
-                            press("Hide", "0", "Hides this panel"),
+                            press("Hide", "0", "Hides this panel").with(Icon::Remove),
                             ButtonState::Plain,
                             0.0,
                         )

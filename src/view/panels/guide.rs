@@ -1,5 +1,6 @@
 //! The card of the guided first lift, over the yard.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press};
 use crate::session::{Action, Guide};
@@ -24,7 +25,7 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                     );
                     if button(
                         ui,
-                        press("Close", "", "Ends the guided lift"),
+                        press("Close", "", "Ends the guided lift").with(Icon::Remove),
                         ButtonState::Main,
                         0.0,
                     )
@@ -34,7 +35,7 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                     }
                     return;
                 };
-                ui.horizontal(|ui| {
+                widget::row(ui, |ui| {
                     widget::soft(
                         ui,
                         format!("First lift, step {} of {}", guide.done() + 1, Guide::STEPS),
@@ -42,7 +43,8 @@ pub fn card(ui: &Ui, guide: &Guide, rect: Rect, actions: &mut Inputs) {
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         if button(
                             ui,
-                            press("Leave", "", "Leaves the guide; the lift goes on"),
+                            press("Leave", "", "Leaves the guide; the lift goes on")
+                                .with(Icon::Remove),
                             ButtonState::Plain,
                             0.0,
                         )

@@ -1,7 +1,7 @@
 //! What stands above and below the yard on every stage: where one is, in which scene, what is
 //! shown, and the caution.
 
-use super::icon;
+use super::icon::{self, Icon};
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, Press, chip, press};
@@ -16,6 +16,8 @@ use bevy_egui::egui::{
 
 /// Side of a stage's sign, points.
 const TAB_SIGN: f32 = 15.0;
+/// From this width on, views and overlays have one row together, points.
+const ROOM_FOR_BOTH: f32 = 830.0;
 
 /// What stands above and below every stage: where one is, in which scene, and the caution.
 pub fn bands(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
@@ -31,7 +33,7 @@ pub fn bands(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs
 
 fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
     ui.horizontal(|ui| {
-        let what = press("Shelf", "Esc", "Back to the scenes; nothing is lost");
+        let what = press("Shelf", "Esc", "Back to the scenes; nothing is lost").with(Icon::Home);
         if tab(ui, what, false).clicked() {
             actions.push(Action::Shelf);
         }
@@ -44,13 +46,13 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
             ui.add(egui::Label::new(name.color(theme::ON_SLATE)).truncate());
         });
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if tab(ui, press("Help", "H", "Every key"), false).clicked() {
+            if tab(ui, press("Help", "H", "Every key").with(Icon::Help), false).clicked() {
                 actions.push(Action::Help);
             }
             ui.spacing_mut().item_spacing.x = 2.0;
             for (stage, name) in Stage::ALL.into_iter().rev() {
-                if tab(ui, press(name, stage_key(stage), stage.about()), s.stage == stage).clicked()
-                {
+                let what = press(name, stage_key(stage), stage.about()).with(stage_sign(stage));
+                if tab(ui, what, s.stage == stage).clicked() {
                     actions.push(Action::Stage(stage));
                 }
             }
@@ -58,14 +60,23 @@ fn head(ui: &mut Ui, s: &LiftState<'_>, scene: &Scene, actions: &mut Inputs) {
     });
 }
 
+fn stage_sign(stage: Stage) -> Icon {
+    match stage {
+        Stage::SizeUp => Icon::Eye,
+        Stage::SetUp => Icon::Stack,
+        Stage::Lift => Icon::Up,
+        Stage::LookBack => Icon::Curve,
+    }
+}
+
 /// A word on the slate head, underlined where it is where one is.
 fn tab(ui: &mut Ui, what: Press<'_>, on: bool) -> egui::Response {
-    let Press { text, key, about } = what;
+    let Press { sign: icon, text, key, about } = what;
     let color = if on { Color32::WHITE } else { theme::ON_SLATE_SOFT };
     let font = if on { theme::bold(theme::BODY) } else { theme::plain(theme::BODY) };
     let words = ui.painter().layout_no_wrap(text.into(), font, color);
     let cap = ui.painter().layout_no_wrap(key.into(), theme::plain(theme::SMALL), color);
-    let sign = icon::room(text, TAB_SIGN);
+    let sign = icon::room(icon, TAB_SIGN);
     let size = vec2(sign + words.size().x + cap.size().x + 24.0, 36.0);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, text));
@@ -80,7 +91,7 @@ fn tab(ui: &mut Ui, what: Press<'_>, on: bool) -> egui::Response {
     }
     let y = rect.center().y;
     let left = rect.min.x + 9.0;
-    icon::paint(ui.painter(), text, Pos2::new(left, y), TAB_SIGN, color);
+    icon::paint(ui.painter(), icon, Pos2::new(left, y), TAB_SIGN, color);
     let left = left + sign;
     let key_x = left + words.size().x + 6.0;
     let at = Pos2::new(left, y - 0.5 * words.size().y);
@@ -109,6 +120,8 @@ pub fn sights(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
 }
 
 fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    ui.spacing_mut().interact_size.y = widget::CHIP_HIGH;
+    let in_one_row = ui.available_width() >= ROOM_FOR_BOTH;
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(4.0, 4.0);
         widget::soft(ui, "View");
@@ -117,7 +130,11 @@ fn chips(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                 actions.push(Action::Look(view));
             }
         }
-        ui.add_space(theme::STEP);
+        if in_one_row {
+            ui.add_space(theme::STEP);
+        } else {
+            ui.end_row();
+        }
         widget::soft(ui, "Show");
         for (which, name) in Overlay::ALL {
             if chip(ui, press(name, overlay_key(which), which.about()), s.overlays.has(which))

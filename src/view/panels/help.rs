@@ -1,5 +1,6 @@
 //! Every key, over everything else.
 
+use super::icon::Icon;
 use super::widget::{self, ButtonState, button, press, section};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui};
@@ -129,12 +130,12 @@ pub fn help(ctx: &egui::Context) -> bool {
         .frame(theme::card(ctx).inner_margin(20))
         .show(ctx, |ui| {
             ui.set_width(1020.0_f32.min(ctx.viewport_rect().width() - 80.0));
-            ui.horizontal(|ui| {
+            widget::row(ui, |ui| {
                 widget::heading(ui, "Keys");
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     if button(
                         ui,
-                        press("Close", "H", "Back to the screen below"),
+                        press("Close", "H", "Back to the screen below").with(Icon::Remove),
                         ButtonState::Plain,
                         0.0,
                     )

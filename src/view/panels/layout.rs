@@ -9,11 +9,8 @@ pub const LEAST_WIDTH: f32 = 1120.0;
 pub const LEAST_HEIGHT: f32 = 560.0;
 
 /// Widths of the columns beside the yard, points.
-pub const LEFT: f32 = 278.0;
+pub const LEFT: f32 = 290.0;
 pub const RIGHT: f32 = 312.0;
-
-/// Height of a row of buttons in a strip, points.
-pub const BUTTONS_HIGH: f32 = 31.0;
 
 /// A strip below the yard, over its whole width. It has its height from the first frame on,
 /// so that nothing jumps on a slow machine.

@@ -1,6 +1,7 @@
 //! The plan of the lift on the bench: the orders in turn, and the chosen one's words and
 //! figures. Plain egui functions from a [`Bench`] to [`Action`]s.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::typing::typing;
 use super::widget::{self, ButtonState, button, chip, press};
@@ -24,7 +25,9 @@ fn put(actions: &mut Inputs, orders: Vec<Node>, chosen: Option<usize>) {
 pub fn list(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs) {
     let orders = order::orders_in(bench.draft.doc());
     let about = "Puts an order after the chosen one, or at the end";
-    if button(ui, press("Add an order", "", about), ButtonState::Plain, 0.0).clicked() {
+    if button(ui, press("Add an order", "", about).with(Icon::Add), ButtonState::Plain, 0.0)
+        .clicked()
+    {
         let mut orders = orders.to_vec();
         let at = bench.order.map_or(orders.len(), |i| (i + 1).min(orders.len()));
         orders.insert(at, order::fresh(&bench.draft, &VERBS[0]));
@@ -116,7 +119,13 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, index: usize, actio
         if more && chip(ui, press("Later", "", "After the order below"), false).clicked() {
             swap(index + 1);
         }
-        if chip(ui, press("Remove", "Del", "Takes the order out of the plan"), false).clicked() {
+        if chip(
+            ui,
+            press("Remove", "Del", "Takes the order out of the plan").with(Icon::Remove),
+            false,
+        )
+        .clicked()
+        {
             let mut orders = orders.to_vec();
             orders.remove(index);
             put_new = Some((orders, None));
@@ -290,7 +299,7 @@ fn one_of(ui: &mut Ui, label: &str, shown: &str, choices: &[String]) -> Option<u
     let mut chosen = None;
     let combo = egui::ComboBox::from_id_salt(("plan", label))
         .selected_text(RichText::new(shown).font(theme::plain(theme::BODY)))
-        .width(ui.available_width() - 8.0)
+        .width(ui.available_width())
         .truncate()
         .show_ui(ui, |ui| {
             for (k, word) in choices.iter().enumerate() {

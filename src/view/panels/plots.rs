@@ -22,6 +22,8 @@ const DRAWN_SHARE: f32 = 0.2;
 const NAMED: f32 = 57.0;
 const NAME: f32 = 13.0;
 const ROW_GAP: f32 = 4.0;
+/// Between the marks of two findings, points.
+const APART: f32 = 4.0;
 /// Lines named below a plot.
 const NAMES: usize = 4;
 
@@ -161,8 +163,14 @@ fn one(
     });
     painter.galley(rect.min, title, ink);
     painter.vline(x(s.now.t_s), drawn.y_range(), Stroke::new(1.5, theme::INK.on(ui)));
+    // Of findings that would run into each other the first one is shown, as on the line of time.
+    let mut marked: Vec<f32> = Vec::new();
     for finding in s.all_findings {
-        painter.vline(x(finding.t_s), drawn.y_range(), Stroke::new(1.0, theme::VERMILION.on(ui)));
+        let x = x(finding.t_s);
+        if marked.iter().all(|other| (x - other).abs() > APART) {
+            painter.vline(x, drawn.y_range(), Stroke::new(1.0, theme::VERMILION.on(ui)));
+            marked.push(x);
+        }
     }
     names(&painter, rect, drawn.max.y + 3.0, s, plot, &of(s.reel));
     if (response.dragged() || response.clicked())

@@ -144,7 +144,7 @@ fn casualty(ui: &mut Ui, s: &LiftState<'_>) {
                 ui,
                 (state.gap_m / whole) as f32,
                 Some((limb.gap_needed_m / whole) as f32),
-                theme::GREEN.on(ui),
+                if enough { theme::GREEN } else { theme::BLUE }.on(ui),
                 12.0,
             );
             let more = load_n - start.load_n;
@@ -197,7 +197,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                         );
                     });
                 });
-                widget::body(ui, finding.say(s.scene, s.units));
+                widget::body(ui, capital(&finding.say(s.scene, s.units)));
                 if let Some(f) = finding.follows
                     && let Some(first) = s.findings.get(f)
                 {
@@ -298,8 +298,8 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         })
         .count();
     let gaps = format!("Gap enough at {enough} of {}.", s.scene.limbs.len());
-    ui.label(RichText::new(wrong).font(theme::bold(theme::HEAD)));
-    ui.label(RichText::new(gaps).font(theme::bold(theme::HEAD)));
+    ui.label(RichText::new(wrong).font(theme::bold(theme::BODY)));
+    ui.label(RichText::new(gaps).font(theme::bold(theme::BODY)));
     if let Some(casualty) = s.practice.and_then(Practice::say_casualty) {
         widget::body(ui, format!("Casualty: {casualty}."));
     }

@@ -1,5 +1,6 @@
 //! Below the set-up: what was done, saving it, and the way on to the lift.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press};
 use super::words::capital;
@@ -16,41 +17,51 @@ pub fn done(ui: &mut Ui, bench: &Bench, units: UnitSystem, actions: &mut Inputs)
         let look = |there: bool| if there { ButtonState::Plain } else { ButtonState::Idle };
         let about = |what: Option<&str>| what.map_or_else(|| "Nothing".to_owned(), capital);
         let what = about(undo);
-        let pressed = button(ui, press("Undo", "Ctrl Z", &what), look(undo.is_some()), 0.0);
+        let pressed =
+            button(ui, press("Undo", "Ctrl Z", &what).with(Icon::Undo), look(undo.is_some()), 0.0);
         if pressed.clicked() {
             actions.push(Action::Bench(Ask::Undo));
         }
         let what = about(redo);
-        let pressed = button(ui, press("Redo", "Ctrl Y", &what), look(redo.is_some()), 0.0);
+        let pressed =
+            button(ui, press("Redo", "Ctrl Y", &what).with(Icon::Redo), look(redo.is_some()), 0.0);
         if pressed.clicked() {
             actions.push(Action::Bench(Ask::Redo));
         }
         let both = if bench.both { ButtonState::On } else { ButtonState::Plain };
         let about = "What is done on one side is done on the other";
-        if button(ui, press("Both sides", "E", about), both, 0.0).clicked() {
+        if button(ui, press("Both sides", "E", about).with(Icon::Mirror), both, 0.0).clicked() {
             actions.push(Action::Bench(Ask::Both));
         }
         let step = format!("Step {}", units.gap(bench.step_m(units)));
         let about = "How far an arrow key moves things; up is to the nose";
-        if button(ui, press(&step, "N", about), ButtonState::Plain, 0.0).clicked() {
+        if button(ui, press(&step, "N", about).with(Icon::Grid), ButtonState::Plain, 0.0).clicked()
+        {
             actions.push(Action::Bench(Ask::NextStep));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let ready = bench.draft.seen().ready().is_some();
             let look = if ready { ButtonState::Main } else { ButtonState::Idle };
             let about = "Builds it up and goes to the lift";
-            if button(ui, press("To the lift", "Space", about), look, 0.0).clicked() {
+            if button(ui, press("To the lift", "Space", about).with(Icon::On), look, 0.0).clicked()
+            {
                 actions.push(Action::Stage(Stage::Lift));
             }
-            if button(ui, press("Save as", "", "Under another name"), ButtonState::Plain, 0.0)
-                .clicked()
+            if button(
+                ui,
+                press("Save as", "", "Under another name").with(Icon::Save),
+                ButtonState::Plain,
+                0.0,
+            )
+            .clicked()
             {
                 actions.push(Action::Bench(Ask::SaveAs));
             }
             let look = if bench.draft.dirty() { ButtonState::Plain } else { ButtonState::Idle };
             let pressed = button(
                 ui,
-                press("Save", "Ctrl S", "As a scene file that opens again the same"),
+                press("Save", "Ctrl S", "As a scene file that opens again the same")
+                    .with(Icon::Save),
                 look,
                 0.0,
             );
@@ -96,7 +107,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
             let edit = egui::TextEdit::singleline(&mut name)
                 .id(id)
                 .font(theme::plain(theme::HEAD))
-                .desired_width(440.0)
+                .desired_width(460.0)
                 .margin(Margin::symmetric(8, 6))
                 .char_limit(80);
             let response = ui.add(edit);
@@ -124,7 +135,13 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
                 let named = !name.trim().is_empty();
                 let look = if named { ButtonState::Main } else { ButtonState::Idle };
                 // Enter never replaces a file.
-                if (button(ui, press(text, "", "Writes the scene file"), look, 120.0).clicked()
+                if (button(
+                    ui,
+                    press(text, "", "Writes the scene file").with(Icon::Save),
+                    look,
+                    120.0,
+                )
+                .clicked()
                     || (enter && !there))
                     && named
                 {
@@ -132,7 +149,8 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
                 }
                 if button(
                     ui,
-                    press("Not now", "Esc", "Goes on without saving; nothing is lost"),
+                    press("Not now", "Esc", "Goes on without saving; nothing is lost")
+                        .with(Icon::Remove),
                     ButtonState::Plain,
                     0.0,
                 )

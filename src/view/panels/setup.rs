@@ -4,14 +4,15 @@
 
 use super::chosen::chosen;
 use super::head::{bands, sights};
+use super::icon::Icon;
 use super::input::{Inputs, Pointer};
-use super::layout::{BUTTONS_HIGH, LEFT, RIGHT, column, strip};
+use super::layout::{LEFT, RIGHT, column, strip};
 use super::problems::problems;
 use super::saving::{done, naming};
 use super::state::LiftState;
 use super::things::{bring, there};
 use super::verdicts::verdicts;
-use super::widget::{ButtonState, button, press};
+use super::widget::{BUTTON_HIGH, ButtonState, button, press};
 use super::{guide, plan, task};
 use crate::session::{Action, Ask, Bench};
 use crate::view::theme;
@@ -21,7 +22,7 @@ use bevy_egui::egui::{self, Margin, Rect, RichText, Sense, Ui, vec2};
 pub fn screen(ui: &mut Ui, s: &LiftState<'_>, bench: &Bench) -> (Inputs, Rect) {
     let mut actions = Inputs::default();
     bands(ui, s, &bench.draft.seen().scene, &mut actions);
-    strip(ui, "bench", BUTTONS_HIGH, |ui| done(ui, bench, s.units, &mut actions));
+    strip(ui, "bench", BUTTON_HIGH, |ui| done(ui, bench, s.units, &mut actions));
     column(ui, egui::Panel::left("bring"), LEFT, |ui| {
         sides(ui, bench, &mut actions);
         if bench.planning {
@@ -107,13 +108,12 @@ fn hand(ui: &mut Ui, yard: Rect, actions: &mut Inputs) {
 fn sides(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         let half = 0.5 * (ui.available_width() - theme::STEP);
-        for (text, key, planning, about) in [
-            ("Equipment", "", false, "Equipment and the scene"),
-            ("Plan", "Q", true, "The orders of the lift, in turn"),
-        ] {
+        let equipment = press("Equipment", "", "Equipment and the scene").with(Icon::Stack);
+        let plan = press("Plan", "Q", "The orders of the lift, in turn").with(Icon::Script);
+        for (planning, what) in [(false, equipment), (true, plan)] {
             let look =
                 if bench.planning == planning { ButtonState::On } else { ButtonState::Plain };
-            if button(ui, press(text, key, about), look, half).clicked() {
+            if button(ui, what, look, half).clicked() {
                 actions.push(Action::Bench(Ask::Planning(planning)));
             }
         }

@@ -2,6 +2,7 @@
 //! lies, and the caution.
 
 use super::head::foot;
+use super::icon::Icon;
 use super::input::Inputs;
 use super::side_view::side_view;
 use super::told::told;
@@ -20,6 +21,8 @@ use std::sync::Arc;
 const ABOUT_FOOT: f32 = 56.0;
 /// Width of the buttons beside the title, points.
 const BUTTONS_WIDE: f32 = 690.0;
+/// Vehicles to begin with, side by side.
+const VEHICLES_A_ROW: usize = 3;
 /// From this width on there is room for two columns of it, points.
 const TWO_COLUMNS: f32 = 1000.0;
 
@@ -85,14 +88,20 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     );
                 });
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if slim_button(ui, press("Keys", "H", "Every key"), ButtonState::Plain, 0.0)
-                        .clicked()
+                    if slim_button(
+                        ui,
+                        press("Keys", "H", "Every key").with(Icon::Help),
+                        ButtonState::Plain,
+                        0.0,
+                    )
+                    .clicked()
                     {
                         actions.push(Action::Help);
                     }
                     if slim_button(
                         ui,
-                        press("First lift, guided", "I", "Learn the window by making a lift"),
+                        press("First lift, guided", "I", "Learn the window by making a lift")
+                            .with(Icon::First),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -102,7 +111,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     }
                     if slim_button(
                         ui,
-                        press("Large text", "B", "For a big screen"),
+                        press("Large text", "B", "For a big screen").with(Icon::Letters),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -112,7 +121,14 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     }
                     let look = if s.low_power { ButtonState::On } else { ButtonState::Plain };
                     let about = "At most 30 frames a second, plain and coarse: spares a battery";
-                    if slim_button(ui, press("Low power", "F10", about), look, 0.0).clicked() {
+                    if slim_button(
+                        ui,
+                        press("Low power", "F10", about).with(Icon::Battery),
+                        look,
+                        0.0,
+                    )
+                    .clicked()
+                    {
                         actions.push(Action::LowPower);
                     }
                     let text = match ui.theme() {
@@ -121,7 +137,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     };
                     if slim_button(
                         ui,
-                        press(text, "F8", "Light or dark, for the room"),
+                        press(text, "F8", "Light or dark, for the room").with(Icon::Half),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -135,7 +151,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     };
                     if slim_button(
                         ui,
-                        press(text, "U", "The units that are shown"),
+                        press(text, "U", "The units that are shown").with(Icon::Tape),
                         ButtonState::Plain,
                         0.0,
                     )
@@ -173,7 +189,11 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                     .fill(theme::PALE_WARN.on(ui))
                     .corner_radius(6)
                     .inner_margin(10)
-                    .show(ui, |ui| told(ui, trouble, &mut actions));
+                    .show(ui, |ui| {
+                        ui.set_width(ui.available_width());
+                        told(ui, trouble, &mut actions);
+                    });
+                ui.add_space(theme::STEP);
             }
             match scenes.get(chosen) {
                 Some(scene) => about(ui, s, scene, &mut actions),
@@ -250,20 +270,20 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
     ui.label(
         RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
     );
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
-        for name in vehicles {
-            if chip(
-                ui,
-                press(&name.replace('-', " "), "", "On its roof, with one limb trapped"),
-                false,
-            )
-            .clicked()
-            {
-                actions.push(Action::Begin(name.clone()));
+    ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
+    // In even rows: none is left over alone.
+    for row in vehicles.chunks(VEHICLES_A_ROW) {
+        ui.horizontal(|ui| {
+            for name in row {
+                let about = "On its roof, with one limb trapped";
+                let said = name.replace('-', " ");
+                if chip(ui, press(&said, "", about), false).clicked() {
+                    actions.push(Action::Begin(name.clone()));
+                }
             }
-        }
-    });
+        });
+    }
+    ui.add_space(0.5 * theme::STEP);
     ui.horizontal(|ui| {
         let about = "Your settings, scenes and unsaved set-ups as one file";
         if chip(ui, press("Export everything", "F9", about), false).clicked() {
@@ -358,7 +378,7 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
     ui.horizontal(|ui| {
         if button(
             ui,
-            press("Open this scene", "Enter", "As its author set it up"),
+            press("Open this scene", "Enter", "As its author set it up").with(Icon::On),
             ButtonState::Main,
             180.0,
         )
@@ -367,8 +387,12 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
             actions.push(Action::Open(s.chosen));
         }
         let about = "The same vehicle and casualty, without any equipment";
-        let pressed =
-            button(ui, press("Start from bare vehicle", "N", about), ButtonState::Plain, 0.0);
+        let pressed = button(
+            ui,
+            press("Start from bare vehicle", "N", about).with(Icon::Add),
+            ButtonState::Plain,
+            0.0,
+        );
         if pressed.clicked() {
             actions.push(Action::OpenBare(s.chosen));
         }

@@ -2,7 +2,7 @@
 
 use crate::scene::Scene;
 use crate::view::theme;
-use bevy_egui::egui::{self, Align2, Color32, Rect, Shape, Stroke, pos2, vec2};
+use bevy_egui::egui::{self, Align2, Color32, CornerRadius, Rect, Shape, Stroke, pos2, vec2};
 
 /// How the vehicle lies, drawn from the scene's own figures: from where +Z points, and from
 /// above where it lies on its side.
@@ -28,7 +28,10 @@ pub fn side_view(painter: &egui::Painter, rect: Rect, scene: &Scene) {
     };
     let top = if from_above { rect.min.y } else { ground_y };
     let earth = Rect::from_min_max(pos2(rect.min.x, top), rect.max);
-    painter.rect_filled(earth, 8.0, Color32::from_rgb(0xC6, 0xC1, 0xB4));
+    let corner = CornerRadius::same(8);
+    // Level ground ends at the picture's sides.
+    let round = if from_above { corner } else { CornerRadius { nw: 0, ne: 0, ..corner } };
+    painter.rect_filled(earth, round, Color32::from_rgb(0xC6, 0xC1, 0xB4));
     // What stands on the ground: over its length along X, and its height or its width.
     let stands = |at: [f64; 2], size: [f64; 2], low: f64, high: f64| {
         let x = [at[0] - size[0] / 2.0, at[0] + size[0] / 2.0];

@@ -1,6 +1,7 @@
 //! The size-up: tape, angle and height taken by hand in the yard, and questions to people who
 //! know the vehicle. Answers come with how well they are known.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, chip, press};
@@ -11,17 +12,23 @@ use crate::statics::sheet::Figure;
 use crate::view::theme;
 use bevy_egui::egui::{RichText, Ui};
 
-pub const TOOLS: [(Tool, &str, &str, &str); 3] = [
-    (Tool::Tape, "Tape", "N", "Click on two places: distance, rise and level run between them"),
-    (Tool::Angle, "Angle", "O", "Click on a face: its angle against level"),
-    (Tool::Height, "Height", "I", "Click on a place: its height above the ground"),
+pub const TOOLS: [(Tool, Icon, &str, &str, &str); 3] = [
+    (
+        Tool::Tape,
+        Icon::Tape,
+        "Tape",
+        "N",
+        "Click on two places: distance, rise and level run between them",
+    ),
+    (Tool::Angle, Icon::Angle, "Angle", "O", "Click on a face: its angle against level"),
+    (Tool::Height, Icon::Height, "Height", "I", "Click on a place: its height above the ground"),
 ];
 
-pub const QUESTIONS: [(Question, &str); 4] = [
-    (Question::Weight, "How heavy is it?"),
-    (Question::Bears, "What does it bear on?"),
-    (Question::Centre, "Where is its centre of mass?"),
-    (Question::Trapped, "Who is trapped, and where?"),
+pub const QUESTIONS: [(Question, Icon, &str); 4] = [
+    (Question::Weight, Icon::Load, "How heavy is it?"),
+    (Question::Bears, Icon::Bears, "What does it bear on?"),
+    (Question::Centre, Icon::Mass, "Where is its centre of mass?"),
+    (Question::Trapped, Icon::Person, "Who is trapped, and where?"),
 ];
 
 /// The left panel of the size-up.
@@ -32,10 +39,10 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     let half = 0.5 * (ui.available_width() - theme::STEP);
     for pair in TOOLS.chunks(2) {
         ui.horizontal(|ui| {
-            for &(tool, text, key, about) in pair {
+            for &(tool, sign, text, key, about) in pair {
                 let look =
                     if s.measure.tool == Some(tool) { ButtonState::On } else { ButtonState::Plain };
-                if button(ui, press(text, key, about), look, half).clicked() {
+                if button(ui, press(text, key, about).with(sign), look, half).clicked() {
                     take(MeasureAction::Tool(tool));
                 }
             }
@@ -65,11 +72,12 @@ pub fn panel(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     }
     ui.add_space(theme::STEP);
     widget::heading(ui, "Ask");
-    for (question, text) in QUESTIONS {
+    for (question, sign, text) in QUESTIONS {
         let open = s.measure.open.contains(&question);
         let look = if open { ButtonState::On } else { ButtonState::Plain };
         let width = ui.available_width();
-        if button(ui, press(text, "", "Answer with its uncertainty"), look, width).clicked() {
+        let what = press(text, "", "Answer with its uncertainty").with(sign);
+        if button(ui, what, look, width).clicked() {
             take(MeasureAction::Ask(question));
         }
         if open {

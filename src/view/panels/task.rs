@@ -1,6 +1,7 @@
 //! A task that is worked on alone: the card over the yard with the brief, the question that is
 //! asked, hints, and what came of it beside what was said. And the list from which one is chosen.
 
+use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press};
 use crate::session::{Action, LiftTaskAction, LiftTaskCard, LiftTaskList, LiftTaskShown};
@@ -184,7 +185,12 @@ fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, act
         }
     });
     ui.horizontal(|ui| {
-        asks(ui, press("Close", "Enter", "Back to the yard"), LiftTaskAction::Take, actions);
+        asks(
+            ui,
+            press("Close", "Enter", "Back to the yard").with(Icon::Remove),
+            LiftTaskAction::Take,
+            actions,
+        );
         let about = "The log, to read and to print";
         if button(ui, press("The log as a page", "", about), ButtonState::Plain, 0.0).clicked() {
             actions.push(Action::ShowAttempts);
@@ -194,8 +200,8 @@ fn came_of_it(ui: &mut Ui, rows: &[[String; 3]], told: &[String], high: f32, act
 
 /// The list of tasks, over the shelf.
 pub fn list(ctx: &egui::Context, list: &LiftTaskList, seat: u32) -> Inputs {
-    let about = "Each is a set-up that fails. Predict what will happen, then lift. Make it hold with \
-                 the truck's kit, or stop and say why.";
+    let about = "Each set-up fails. Predict, then lift. Make it hold with the truck's kit, or stop \
+                 and say why.";
     let head = ["Practise alone", "P", about];
     widget::over_the_shelf(ctx, head, &Action::Tasks, |ui, actions| {
         ui.spacing_mut().item_spacing.y = 5.0;

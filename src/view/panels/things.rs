@@ -1,6 +1,7 @@
 //! What can be brought to the set-up, and what is there.
 
 use super::bring::BRING;
+use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{self, ButtonState, button, press, section};
 use crate::draft::{Edit, Item, ItemKind};
@@ -16,8 +17,9 @@ pub fn bring(ui: &mut Ui, actions: &mut Inputs) {
     let half = 0.5 * (ui.available_width() - theme::STEP);
     for pair in BRING.chunks(2) {
         ui.horizontal(|ui| {
-            for (kind, text, key, about) in pair {
-                if button(ui, press(text, key, about), ButtonState::Plain, half).clicked() {
+            for (kind, sign, text, key, about) in pair {
+                let what = press(text, key, about).with(*sign);
+                if button(ui, what, ButtonState::Plain, half).clicked() {
                     actions.push(Action::Bench(Ask::Bring(*kind)));
                 }
             }
@@ -46,7 +48,8 @@ pub fn there(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inputs
     if any
         && button(
             ui,
-            press("Clear the set-up", "", "Removes all equipment and the plan; undo restores them"),
+            press("Clear the set-up", "", "Removes all equipment and the plan; undo restores them")
+                .with(Icon::Remove),
             ButtonState::Plain,
             0.0,
         )

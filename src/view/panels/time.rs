@@ -1,7 +1,7 @@
 //! The strip of time below the yard: play, step and the line of time.
 
+use super::icon::Icon;
 use super::input::Inputs;
-use super::layout::BUTTONS_HIGH;
 use super::state::LiftState;
 use super::widget::{self, ButtonState, button, press, slim_button};
 use crate::scene::OnFailure;
@@ -13,7 +13,7 @@ use bevy_egui::egui::{self, Align, Layout, Pos2, Rect, Sense, Stroke, Ui, vec2};
 const TIME_BELOW: f32 = 1400.0;
 /// Height of the line of time, and what is between it and the buttons, points.
 const TIME_HIGH: f32 = 28.0;
-const TIME_GAP: f32 = 2.0;
+const TIME_GAP: f32 = 4.0;
 
 /// Width of the button back to the latest moment, points.
 const NOW_WIDE: f32 = 112.0;
@@ -27,44 +27,70 @@ fn time_below(ui: &Ui) -> bool {
 
 /// Height of the strip, points.
 pub fn height(ui: &Ui) -> f32 {
-    if time_below(ui) { BUTTONS_HIGH + TIME_GAP + TIME_HIGH } else { BUTTONS_HIGH }
+    if time_below(ui) { widget::BUTTON_HIGH + TIME_GAP + TIME_HIGH } else { widget::BUTTON_HIGH }
 }
 
 /// Draws it.
 pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.y = TIME_GAP;
     ui.horizontal(|ui| {
-        let (text, look) =
-            if s.playing { ("Pause", ButtonState::Plain) } else { ("Play", ButtonState::Main) };
+        let (sign, text, look) = match s.playing {
+            true => (Icon::Pause, "Pause", ButtonState::Plain),
+            false => (Icon::Play, "Play", ButtonState::Main),
+        };
         let about = "Plays or pauses the lift";
-        if button(ui, press(text, "Space", about), look, 116.0).clicked() {
+        if button(ui, press(text, "Space", about).with(sign), look, 116.0).clicked() {
             actions.push(Action::PlayOrPause);
         }
         let slow = if s.slow { ButtonState::On } else { ButtonState::Plain };
-        if slim_button(ui, press("Slow", "Z", "A quarter of the pace"), slow, 0.0).clicked() {
+        if slim_button(ui, press("Slow", "Z", "A quarter of the pace").with(Icon::Slow), slow, 0.0)
+            .clicked()
+        {
             actions.push(Action::SlowOrNot);
         }
-        if slim_button(ui, press("Back", ",", "One moment back"), ButtonState::Plain, 0.0).clicked()
+        if slim_button(
+            ui,
+            press("Back", ",", "One moment back").with(Icon::Back),
+            ButtonState::Plain,
+            0.0,
+        )
+        .clicked()
         {
             actions.push(Action::Step(false));
         }
-        if slim_button(ui, press("Step", ".", "One moment on"), ButtonState::Plain, 0.0).clicked() {
+        if slim_button(
+            ui,
+            press("Step", ".", "One moment on").with(Icon::Step),
+            ButtonState::Plain,
+            0.0,
+        )
+        .clicked()
+        {
             actions.push(Action::Step(true));
         }
-        if slim_button(ui, press("Restart", "R", "Back to the start"), ButtonState::Plain, 0.0)
-            .clicked()
+        if slim_button(
+            ui,
+            press("Restart", "R", "Back to the start").with(Icon::Again),
+            ButtonState::Plain,
+            0.0,
+        )
+        .clicked()
         {
             actions.push(Action::Restart);
         }
-        let (who, look) =
-            if s.script { ("Script", ButtonState::On) } else { ("By hand", ButtonState::Plain) };
+        let (sign, who, look) = match s.script {
+            true => (Icon::Script, "Script", ButtonState::On),
+            false => (Icon::Lever, "By hand", ButtonState::Plain),
+        };
         let about = "Who gives the orders: the scene's script, or you";
-        if slim_button(ui, press(who, "X", about), look, 104.0).clicked() {
+        if slim_button(ui, press(who, "X", about).with(sign), look, 104.0).clicked() {
             actions.push(Action::Script(!s.script));
         }
         let look = if s.freeze { ButtonState::On } else { ButtonState::Plain };
         let about = "Pauses at the moment when something fails";
-        if slim_button(ui, press("Pause on failure", "P", about), look, 0.0).clicked() {
+        if slim_button(ui, press("Pause on failure", "P", about).with(Icon::Warning), look, 0.0)
+            .clicked()
+        {
             actions.push(Action::Freeze);
         }
         let runs = s.on_failure == OnFailure::LetRun;

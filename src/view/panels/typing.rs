@@ -10,7 +10,7 @@ pub fn typing(ui: &mut Ui, id: egui::Id, value: &str, width: f32, label: &str) -
     let edit = egui::TextEdit::singleline(&mut text)
         .id(id)
         .font(theme::plain(theme::BODY))
-        .desired_width(width - 12.0)
+        .desired_width(width)
         .margin(Margin::symmetric(6, 3));
     let response = ui.add(edit);
     response.widget_info(|| {

@@ -29,6 +29,8 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
     ui.horizontal_wrapped(|ui| {
         for v in [Verdict::Fails, Verdict::Close, Verdict::Holds] {
             let (sign, color) = sign_of(v, ui);
+            // Nothing of a kind is nothing to look at.
+            let color = if count(v) == 0 { theme::SOFT.on(ui) } else { color };
             ui.label(
                 RichText::new(format!("{sign} {} {}", count(v), word_of(v)))
                     .font(theme::bold(theme::BODY))

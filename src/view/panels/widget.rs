@@ -1,6 +1,6 @@
 //! The few controls that every panel is made of, in our own look.
 
-use super::icon;
+use super::icon::{self, Icon};
 use super::input::Inputs;
 use super::words::cause_words;
 use crate::scene::{Expect, Outcome, Scene};
@@ -16,6 +16,9 @@ use std::f32::consts::PI;
 
 /// Less than this below the edge is nothing to scroll for, points.
 const SMALLEST_REST: f32 = 6.0;
+
+/// Less than this of a line beyond an edge is no letter of it, points.
+const SOFT_EDGE: f32 = 1.0;
 
 /// Height of the band that says so, points.
 pub const MORE_BAND: f32 = 24.0;
@@ -38,6 +41,15 @@ pub fn soft(ui: &mut Ui, text: impl Into<String>) -> Response {
     ui.label(RichText::new(text).font(theme::plain(theme::SMALL)).color(theme::SOFT.on(ui)))
 }
 
+/// A row as high as a button, with everything in the middle of its height.
+pub fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let shown = ui.scope(|ui| {
+        ui.spacing_mut().interact_size.y = BUTTON_HIGH;
+        ui.horizontal(add).inner
+    });
+    shown.inner
+}
+
 /// A list over the shelf, with its title, the key that closes it too, and what is said of it.
 pub fn over_the_shelf(
     ctx: &egui::Context,
@@ -50,10 +62,10 @@ pub fn over_the_shelf(
         .frame(theme::card(ctx).inner_margin(20))
         .show(ctx, |ui| {
             ui.set_width(640.0_f32.min(ctx.viewport_rect().width() - 80.0));
-            ui.horizontal(|ui| {
+            row(ui, |ui| {
                 heading(ui, title);
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    let back = press("Close", key, "Back to the shelf");
+                    let back = press("Close", key, "Back to the shelf").with(Icon::Remove);
                     if button(ui, back, ButtonState::Plain, 0.0).clicked() {
                         actions.push(close.clone());
                     }
@@ -120,23 +132,25 @@ fn more_below(ui: &Ui, shown: &ScrollAreaOutput<()>) {
     }
 }
 
-/// The top of the lines of text in a list that go over an edge.
+/// How far up an edge has to go so that it goes through no line of text in a list; nothing where it
+/// goes through none.
 fn sliced(ui: &Ui, seen: Rect, edge: f32) -> Option<f32> {
-    let mut top: Option<f32> = None;
+    let mut lines: Vec<Rect> = Vec::new();
     ui.ctx().graphics(|layers| {
         let painted = layers.get(ui.layer_id()).into_iter().flat_map(|list| list.all_entries());
         for clipped in painted {
             let egui::Shape::Text(text) = &clipped.shape else { continue };
-            for row in &text.galley.rows {
-                let line = row.rect().translate(text.pos.to_vec2());
-                let inside = seen.x_range().contains(line.center().x);
-                if inside && line.min.y < edge && line.max.y > edge + 1.0 {
-                    top = Some(top.map_or(line.min.y, |top| top.min(line.min.y)));
-                }
-            }
+            let rows = text.galley.rows.iter();
+            let rows = rows.map(|row| row.rect().translate(text.pos.to_vec2()));
+            lines.extend(rows.filter(|line| seen.x_range().contains(line.center().x)));
         }
     });
-    top
+    let mut top = edge;
+    // Lines side by side need not be at the same height: above one may be the middle of another.
+    while let Some(line) = lines.iter().find(|l| l.min.y < top && l.max.y > top + SOFT_EDGE) {
+        top = line.min.y;
+    }
+    (top < edge).then_some(top)
 }
 
 /// How a scene should end, in the words of a finding.
@@ -177,6 +191,13 @@ pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
 const SIGN: f32 = 15.0;
 const SMALL_SIGN: f32 = 11.0;
 
+/// Height of a button, points.
+pub const BUTTON_HIGH: f32 = 31.0;
+
+/// What a button has left and right of its content together, points.
+const ROOMY: f32 = 20.0;
+const TIGHT: f32 = 12.0;
+
 /// The state of a button.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub enum ButtonState {
@@ -189,31 +210,41 @@ pub enum ButtonState {
     Idle,
 }
 
-/// What is pressed: its word, which has a sign of its own, the key that does the same, and
-/// what it does.
+/// What is pressed: its word and its sign, the key that does the same, and what it does.
 #[derive(Clone, Copy)]
 pub struct Press<'a> {
+    pub sign: Option<Icon>,
     pub text: &'a str,
     pub key: &'a str,
     pub about: &'a str,
 }
 
+/// Without a sign.
 pub fn press<'a>(text: &'a str, key: &'a str, about: &'a str) -> Press<'a> {
-    Press { text, key, about }
+    Press { sign: None, text, key, about }
+}
+
+impl Press<'_> {
+    /// With a sign before the word.
+    pub fn with(self, sign: Icon) -> Self {
+        Self { sign: Some(sign), ..self }
+    }
 }
 
 /// A button with its icon and its key; a tooltip says what it does.
 pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Response {
-    let Press { text, key, about } = what;
+    let Press { sign: icon, text, key, about } = what;
     let font = theme::plain(theme::BODY);
     let words = ui.painter().layout_no_wrap(text.into(), font, Color32::PLACEHOLDER);
     let cap = (!key.is_empty()).then(|| {
         ui.painter().layout_no_wrap(key.into(), theme::bold(theme::SMALL), Color32::PLACEHOLDER)
     });
     let cap_width = cap.as_ref().map_or(0.0, |c| c.size().x + 10.0);
-    let sign = icon::room(text, SIGN);
-    let need = sign + words.size().x + cap_width + 20.0 + if cap.is_some() { 6.0 } else { 0.0 };
-    let size = vec2(need.max(width), 31.0);
+    let sign = icon::room(icon, SIGN);
+    let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
+    // In a column of its own width a long word comes nearer to the edge.
+    let around = if width > 0.0 { TIGHT } else { ROOMY };
+    let size = vec2((content + around).max(width), BUTTON_HIGH);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
     response.widget_info(|| {
         egui::WidgetInfo::selected(
@@ -248,9 +279,8 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
             StrokeKind::Inside,
         );
     }
-    let content = sign + words.size().x + cap_width + if cap.is_some() { 6.0 } else { 0.0 };
     let left = rect.center().x - 0.5 * content;
-    icon::paint(painter, text, Pos2::new(left, rect.center().y), SIGN, ink);
+    icon::paint(painter, icon, Pos2::new(left, rect.center().y), SIGN, ink);
     let left = left + sign;
     let at = Pos2::new(left, rect.center().y - 0.5 * words.size().y);
     let words_width = words.size().x;
@@ -272,6 +302,9 @@ pub fn button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Re
     response
 }
 
+/// Height of a small button, points.
+pub const CHIP_HIGH: f32 = 23.0;
+
 /// A small button with its key in the tool tip; a tick says that it is on.
 pub fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
     chip_called(ui, what.text, what, on)
@@ -279,13 +312,12 @@ pub fn chip(ui: &mut Ui, what: Press<'_>, on: bool) -> Response {
 
 /// ... with a name that tells it from others that say the same.
 pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Response {
-    let Press { text, key, about } = what;
-    let sign = if on { 0.0 } else { icon::room(text, SMALL_SIGN) };
-    let word = text;
+    let Press { sign: icon, text, key, about } = what;
+    let sign = if on { 0.0 } else { icon::room(icon, SMALL_SIGN) };
     let text = if on { format!("\u{2713} {text}") } else { text.to_owned() };
     let ink = if on { theme::BLUE.on(ui) } else { theme::INK.on(ui) };
     let words = ui.painter().layout_no_wrap(text, theme::plain(theme::SMALL), ink);
-    let size = vec2(sign + words.size().x + 16.0, 23.0);
+    let size = vec2(sign + words.size().x + 16.0, CHIP_HIGH);
     let (rect, response) = ui.allocate_exact_size(size, Sense::click());
     response.widget_info(|| egui::WidgetInfo::selected(egui::WidgetType::Button, true, on, name));
     let fill = if on || response.hovered() { theme::PALE_BLUE.on(ui) } else { theme::CARD.on(ui) };
@@ -293,7 +325,7 @@ pub fn chip_called(ui: &mut Ui, name: &str, what: Press<'_>, on: bool) -> Respon
     ui.painter().rect(rect, 11.0, fill, Stroke::new(1.0, line), StrokeKind::Inside);
     let y = rect.center().y;
     if sign > 0.0 {
-        icon::paint(ui.painter(), word, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
+        icon::paint(ui.painter(), icon, Pos2::new(rect.min.x + 8.0, y), SMALL_SIGN, ink);
     }
     let at = Pos2::new(rect.min.x + 8.0 + sign, y - 0.5 * words.size().y);
     ui.painter().galley(at, words, ink);
@@ -308,7 +340,7 @@ fn with_its_key(about: &str, key: &str) -> String {
 /// A button that has its key in the tool tip, where many are side by side.
 pub fn slim_button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) -> Response {
     let about = with_its_key(what.about, what.key);
-    button(ui, press(what.text, "", &about), look, width)
+    button(ui, Press { key: "", about: &about, ..what }, look, width)
 }
 
 /// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
@@ -343,13 +375,12 @@ pub fn dial(ui: &mut Ui, share: f32, over: bool) {
 
 /// A bar from 0 to 1 with an optional mark on it.
 pub fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, height: f32) {
-    let (rect, _) =
-        ui.allocate_exact_size(vec2(ui.available_width(), height + 8.0), Sense::hover());
+    // A mark goes over its edges.
+    let over = if mark.is_some() { 4.0 } else { 1.0 };
+    let size = vec2(ui.available_width(), height + 2.0 * over);
+    let (rect, _) = ui.allocate_exact_size(size, Sense::hover());
     let painter = ui.painter();
-    let track = Rect::from_min_max(
-        rect.min + vec2(0.0, 4.0),
-        Pos2::new(rect.max.x, rect.min.y + 4.0 + height),
-    );
+    let track = rect.shrink2(vec2(0.0, over));
     let round = CornerRadius::same((0.5 * height).min(4.0) as u8);
     painter.rect_filled(track, round, theme::SUNK.on(ui));
     let mut full = track;
@@ -360,7 +391,7 @@ pub fn bar(ui: &mut Ui, share: f32, mark: Option<f32>, color: Color32, height: f
     if let Some(mark) = mark {
         let x = track.min.x + mark.clamp(0.0, 1.0) * track.width();
         painter.line_segment(
-            [Pos2::new(x, track.min.y - 4.0), Pos2::new(x, track.max.y + 4.0)],
+            [Pos2::new(x, rect.min.y), Pos2::new(x, rect.max.y)],
             Stroke::new(2.5, theme::INK.on(ui)),
         );
     }

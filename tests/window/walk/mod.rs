@@ -37,6 +37,9 @@ const SIZES: [([u32; 2], f32); 5] = [
 /// Frames after which a window of a new size has found its form.
 const FORM: usize = 5;
 
+/// Of the pictures: all of them together stay small enough to be kept.
+const PICTURE: [u32; 2] = [960, 540];
+
 /// Where the pictures of the stops are.
 const PICTURES: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/pictures/stages");
 
@@ -106,6 +109,14 @@ impl Walk {
         self.looks += 1;
     }
 
+    /// Stops where no picture is kept: what is there is gone before it is drawn, or it names a folder
+    /// of the machine.
+    fn pass(&mut self, stop: &str, trial: &mut Trial) {
+        if self.rendering == Rendering::Blind {
+            self.at(stop, trial);
+        }
+    }
+
     /// Looks at a stop in every size and colour.
     fn look(&mut self, stop: &str, trial: &mut Trial) {
         for (size, dots) in SIZES {
@@ -153,36 +164,31 @@ fn draw(stop: &str, trial: &mut Trial) {
     trial.draw_coarsely(true);
     let name = stop.replace(", ", "-").replace(' ', "-");
     std::fs::create_dir_all(PICTURES).unwrap();
-    let png = small(&read(whole.path()), SIZES[0].0);
+    let png = small(&read(whole.path()), PICTURE);
     std::fs::write(Path::new(PICTURES).join(format!("{name}.png")), png).unwrap();
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_shelf_and_its_lists() {
     Walk::looking().along(stops::the_shelf_and_its_lists);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_size_up_and_the_set_up() {
     Walk::looking().along(stops::the_size_up_and_the_set_up);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn a_set_up_that_does_not_fit() {
     Walk::looking().along(stops::a_set_up_that_does_not_fit);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_lift_and_the_look_back() {
     Walk::looking().along(stops::the_lift_and_the_look_back);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn a_lift_with_a_beam_and_its_end() {
     Walk::looking().along(stops::a_lift_with_a_beam_and_its_end);
 }
@@ -193,13 +199,11 @@ fn a_class_and_its_reveal() {
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn a_task_from_its_brief_to_what_came_of_it() {
     Walk::looking().along(stops::a_task_from_its_brief_to_what_came_of_it);
 }
 
 #[test]
-#[ignore = "still finds flaws of the panels that are to be put right"]
 fn the_guided_first_lift() {
     Walk::looking().along(stops::the_guided_first_lift);
 }

@@ -58,7 +58,7 @@ pub fn the_shelf_and_its_lists(walk: &mut Walk) {
 pub fn the_size_up_and_the_set_up(walk: &mut Walk) {
     let mut trial = walk.open(vec![shipped("beam-lift")]);
     trial.tap(KeyCode::Enter);
-    walk.at("settling", &mut trial);
+    walk.pass("settling", &mut trial);
     assert!(trial.wait_until(4.0, |t| t.now().is_some()));
     trial.tap(KeyCode::Digit5);
     trial.wait(0.5);
@@ -94,10 +94,10 @@ pub fn the_size_up_and_the_set_up(walk: &mut Walk) {
     trial.key_up(KeyCode::ControlLeft);
     trial.wait(0.5);
     assert!(trial.says("Save this set-up"), "{:?}", trial.texts());
-    walk.at("saving card", &mut trial);
+    walk.pass("saving card", &mut trial);
     trial.tap(KeyCode::Enter);
     trial.wait(0.5);
-    walk.at("set up, saved", &mut trial);
+    walk.pass("set up, saved", &mut trial);
 }
 
 pub fn a_set_up_that_does_not_fit(walk: &mut Walk) {
@@ -189,7 +189,7 @@ pub fn a_class_and_its_reveal(walk: &mut Walk) {
     trial.frames(2);
     trial.click("Stabilise first").unwrap();
     trial.frames(2);
-    walk.at("class, settling", &mut trial);
+    walk.pass("class, settling", &mut trial);
     assert!(trial.wait_until(4.0, |t| t.now().is_some()));
     walk.at("class", &mut trial);
     trial.tap(KeyCode::PageDown);

@@ -512,11 +512,17 @@ impl Trial {
         &self.app.world().resource::<OnScreen>().texts
     }
 
-    /// What is said of the lift, the class or the task in words that pages and the terminal
-    /// show, too.
+    /// What is said of the lift, its orders, the class or the task in words that pages and the
+    /// terminal show, too.
     pub fn told_of_the_lift(&self) -> Vec<String> {
         let session = self.session();
         let mut told = Vec::new();
+        let shelf = session.scenes();
+        let chosen = shelf.all().get(shelf.chosen()).map(|scene| &**scene);
+        let drafted = session.bench().map(|bench| &*bench.draft.seen().scene);
+        for scene in chosen.into_iter().chain(drafted) {
+            told.extend(scene.orders.iter().map(|order| order.say(scene, session.units())));
+        }
         if let Some(play) = session.play() {
             let state = LiftState::new(session, play);
             let (scene, units) = (state.scene, state.units);

@@ -1,17 +1,14 @@
-//! Our own signs, drawn with strokes in a box of sixteen by sixteen: one for each word that
-//! stands on a button, the same wherever it stands.
-
-use bevy_egui::egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, vec2};
+//! The lines of each sign.
 
 /// Side of the box that the strokes are written in.
-const BOX: f32 = 16.0;
+pub const BOX: f32 = 16.0;
 
 type IconLine = &'static [[f32; 2]];
 
 /// Lines through points, x to the right, y down. One that ends where it begins is closed.
-type Sign = &'static [IconLine];
+pub type Sign = &'static [IconLine];
 
-const STACK: Sign = &[
+pub const STACK: Sign = &[
     &[[1.0, 12.0], [15.0, 12.0], [15.0, 15.0], [1.0, 15.0], [1.0, 12.0]],
     &[[2.5, 8.5], [6.0, 8.5], [6.0, 12.0], [2.5, 12.0], [2.5, 8.5]],
     &[[10.0, 8.5], [13.5, 8.5], [13.5, 12.0], [10.0, 12.0], [10.0, 8.5]],
@@ -20,7 +17,7 @@ const STACK: Sign = &[
     &[[2.5, 2.0], [2.5, 5.5]],
     &[[10.0, 5.5], [10.0, 2.0], [13.5, 2.0], [13.5, 5.5]],
 ];
-const BAG: Sign = &[
+pub const BAG: Sign = &[
     &[
         [1.0, 9.0],
         [2.0, 6.5],
@@ -37,29 +34,29 @@ const BAG: Sign = &[
     &[[1.0, 9.0], [15.0, 9.0]],
     &[[5.0, 2.5], [8.0, 1.0], [11.0, 2.5]],
 ];
-const BATTERY: Sign = &[
+pub const BATTERY: Sign = &[
     &[[0.5, 4.5], [13.0, 4.5], [13.0, 11.5], [0.5, 11.5], [0.5, 4.5]],
     &[[15.0, 6.5], [15.0, 9.5]],
     &[[3.5, 7.0], [3.5, 9.0]],
 ];
-const WEDGE: Sign = &[&[[1.0, 13.0], [15.0, 13.0], [15.0, 5.0], [1.0, 13.0]]];
-const BEAM: Sign = &[
+pub const WEDGE: Sign = &[&[[1.0, 13.0], [15.0, 13.0], [15.0, 5.0], [1.0, 13.0]]];
+pub const BEAM: Sign = &[
     &[[1.0, 9.0], [12.0, 5.0], [15.0, 6.5], [4.0, 10.5], [1.0, 9.0]],
     &[[1.0, 9.0], [1.0, 12.0], [4.0, 13.5], [15.0, 9.5], [15.0, 6.5]],
     &[[4.0, 10.5], [4.0, 13.5]],
 ];
-const CAPTURE: Sign = &[
+pub const CAPTURE: Sign = &[
     &[[1.0, 12.5], [15.0, 12.5], [15.0, 15.0], [1.0, 15.0], [1.0, 12.5]],
     &[[2.5, 10.0], [13.5, 10.0], [13.5, 12.5]],
     &[[2.5, 10.0], [2.5, 12.5]],
     &[[8.0, 8.0], [8.0, 1.0]],
     &[[5.0, 4.0], [8.0, 1.0], [11.0, 4.0]],
 ];
-const VOID_FILL: Sign = &[
+pub const VOID_FILL: Sign = &[
     &[[1.0, 12.0], [15.0, 12.0], [15.0, 7.0], [1.0, 12.0]],
     &[[15.0, 4.0], [1.0, 4.0], [1.0, 9.0], [15.0, 4.0]],
 ];
-const CHOCK: Sign = &[&[
+pub const CHOCK: Sign = &[&[
     [1.0, 14.0],
     [1.0, 11.0],
     [5.0, 11.0],
@@ -70,19 +67,19 @@ const CHOCK: Sign = &[&[
     [13.0, 14.0],
     [1.0, 14.0],
 ]];
-const STEP_CHOCK: Sign = &[
+pub const STEP_CHOCK: Sign = &[
     &[[1.0, 15.0], [1.0, 12.0], [5.5, 12.0], [5.5, 9.0], [10.0, 9.0], [10.0, 6.0], [15.0, 6.0]],
     &[[15.0, 6.0], [15.0, 15.0], [1.0, 15.0]],
     &[[1.0, 3.0], [8.0, 3.0], [8.0, 7.0]],
 ];
-const STRUT: Sign =
+pub const STRUT: Sign =
     &[&[[1.0, 15.0], [6.0, 15.0]], &[[3.5, 15.0], [12.5, 3.0]], &[[10.0, 1.0], [15.0, 5.0]]];
-const STRAP: Sign = &[
+pub const STRAP: Sign = &[
     &[[1.0, 14.0], [6.0, 10.5]],
     &[[6.0, 8.0], [10.0, 8.0], [10.0, 12.0], [6.0, 12.0], [6.0, 8.0]],
     &[[10.0, 9.0], [15.0, 5.0]],
 ];
-const HOSE: Sign = &[
+pub const HOSE: Sign = &[
     &[
         [1.0, 13.0],
         [4.0, 13.0],
@@ -96,20 +93,20 @@ const HOSE: Sign = &[
     ],
     &[[13.0, 11.0], [13.0, 15.0], [15.0, 15.0], [15.0, 11.0], [13.0, 11.0]],
 ];
-const PLAY: Sign = &[&[[4.0, 2.0], [14.0, 8.0], [4.0, 14.0], [4.0, 2.0]]];
-const PAUSE: Sign = &[&[[5.0, 2.5], [5.0, 13.5]], &[[11.0, 2.5], [11.0, 13.5]]];
-const SLOW: Sign = &[
+pub const PLAY: Sign = &[&[[4.0, 2.0], [14.0, 8.0], [4.0, 14.0], [4.0, 2.0]]];
+pub const PAUSE: Sign = &[&[[5.0, 2.5], [5.0, 13.5]], &[[11.0, 2.5], [11.0, 13.5]]];
+pub const SLOW: Sign = &[
     &[[2.0, 3.0], [7.0, 8.0], [2.0, 13.0], [2.0, 3.0]],
     &[[10.0, 3.0], [10.0, 6.0]],
     &[[10.0, 10.0], [10.0, 13.0]],
     &[[14.0, 3.0], [14.0, 6.0]],
     &[[14.0, 10.0], [14.0, 13.0]],
 ];
-const STEP: Sign =
+pub const STEP: Sign =
     &[&[[3.0, 3.0], [10.0, 8.0], [3.0, 13.0], [3.0, 3.0]], &[[13.0, 3.0], [13.0, 13.0]]];
-const BACK: Sign =
+pub const BACK: Sign =
     &[&[[13.0, 3.0], [6.0, 8.0], [13.0, 13.0], [13.0, 3.0]], &[[3.0, 3.0], [3.0, 13.0]]];
-const AGAIN: Sign = &[
+pub const AGAIN: Sign = &[
     &[
         [3.0, 5.0],
         [5.5, 2.8],
@@ -124,77 +121,77 @@ const AGAIN: Sign = &[
     ],
     &[[3.0, 1.0], [3.0, 5.0], [7.0, 5.0]],
 ];
-const SCRIPT: Sign = &[
+pub const SCRIPT: Sign = &[
     &[[3.0, 1.0], [13.0, 1.0], [13.0, 15.0], [3.0, 15.0], [3.0, 1.0]],
     &[[5.5, 5.0], [10.5, 5.0]],
     &[[5.5, 8.0], [10.5, 8.0]],
     &[[5.5, 11.0], [8.5, 11.0]],
 ];
-const LEVER: Sign = &[
+pub const LEVER: Sign = &[
     &[[2.0, 14.5], [14.0, 14.5]],
     &[[5.0, 14.5], [5.0, 11.0], [11.0, 11.0], [11.0, 14.5]],
     &[[8.0, 11.0], [11.5, 4.5]],
     &[[10.5, 2.5], [12.0, 1.2], [13.6, 2.2], [13.4, 4.0], [11.8, 4.6], [10.6, 3.6], [10.5, 2.5]],
 ];
-const WARNING: Sign = &[
+pub const WARNING: Sign = &[
     &[[8.0, 1.0], [15.0, 8.0], [8.0, 15.0], [1.0, 8.0], [8.0, 1.0]],
     &[[8.0, 4.5], [8.0, 9.0]],
     &[[8.0, 11.0], [8.0, 12.0]],
 ];
-const UP: Sign = &[
+pub const UP: Sign = &[
     &[[8.0, 13.0], [8.0, 3.0]],
     &[[4.0, 7.0], [8.0, 3.0], [12.0, 7.0]],
     &[[2.0, 15.0], [14.0, 15.0]],
 ];
-const DOWN: Sign = &[
+pub const DOWN: Sign = &[
     &[[8.0, 2.0], [8.0, 12.0]],
     &[[4.0, 8.0], [8.0, 12.0], [12.0, 8.0]],
     &[[2.0, 15.0], [14.0, 15.0]],
 ];
-const TAPE: Sign = &[
+pub const TAPE: Sign = &[
     &[[1.0, 5.0], [15.0, 5.0], [15.0, 11.0], [1.0, 11.0], [1.0, 5.0]],
     &[[4.5, 5.0], [4.5, 8.0]],
     &[[8.0, 5.0], [8.0, 9.0]],
     &[[11.5, 5.0], [11.5, 8.0]],
 ];
-const ANGLE: Sign =
+pub const ANGLE: Sign =
     &[&[[14.0, 3.0], [2.0, 13.0], [15.0, 13.0]], &[[7.5, 8.6], [9.3, 10.5], [9.8, 13.0]]];
-const HEIGHT: Sign = &[
+pub const HEIGHT: Sign = &[
     &[[3.0, 1.5], [13.0, 1.5]],
     &[[3.0, 14.5], [13.0, 14.5]],
     &[[8.0, 3.0], [8.0, 13.0]],
     &[[5.5, 5.5], [8.0, 3.0], [10.5, 5.5]],
     &[[5.5, 10.5], [8.0, 13.0], [10.5, 10.5]],
 ];
-const UNDO: Sign = &[
+pub const UNDO: Sign = &[
     &[[6.0, 2.0], [2.0, 6.0], [6.0, 10.0]],
     &[[2.0, 6.0], [10.0, 6.0], [13.0, 7.5], [14.0, 10.0], [13.0, 12.5], [10.0, 14.0], [6.0, 14.0]],
 ];
-const REDO: Sign = &[
+pub const REDO: Sign = &[
     &[[10.0, 2.0], [14.0, 6.0], [10.0, 10.0]],
     &[[14.0, 6.0], [6.0, 6.0], [3.0, 7.5], [2.0, 10.0], [3.0, 12.5], [6.0, 14.0], [10.0, 14.0]],
 ];
-const MIRROR: Sign = &[
+pub const MIRROR: Sign = &[
     &[[8.0, 1.0], [8.0, 4.0]],
     &[[8.0, 6.5], [8.0, 9.5]],
     &[[8.0, 12.0], [8.0, 15.0]],
     &[[5.5, 3.0], [5.5, 13.0], [1.0, 13.0], [5.5, 3.0]],
     &[[10.5, 3.0], [10.5, 13.0], [15.0, 13.0], [10.5, 3.0]],
 ];
-const GRID: Sign = &[
+pub const GRID: Sign = &[
     &[[2.0, 8.0], [14.0, 8.0]],
     &[[5.0, 5.0], [2.0, 8.0], [5.0, 11.0]],
     &[[11.0, 5.0], [14.0, 8.0], [11.0, 11.0]],
     &[[8.0, 5.5], [8.0, 10.5]],
 ];
-const SAVE: Sign = &[
+pub const SAVE: Sign = &[
     &[[8.0, 1.0], [8.0, 10.0]],
     &[[4.5, 6.5], [8.0, 10.0], [11.5, 6.5]],
     &[[1.5, 9.5], [1.5, 14.5], [14.5, 14.5], [14.5, 9.5]],
 ];
-const ON: Sign = &[&[[2.0, 8.0], [13.5, 8.0]], &[[9.0, 3.5], [13.5, 8.0], [9.0, 12.5]]];
-const HOME: Sign = &[&[[14.0, 8.0], [2.5, 8.0]], &[[7.0, 3.5], [2.5, 8.0], [7.0, 12.5]]];
-const EYE: Sign = &[
+pub const ON: Sign = &[&[[2.0, 8.0], [13.5, 8.0]], &[[9.0, 3.5], [13.5, 8.0], [9.0, 12.5]]];
+pub const HOME: Sign = &[&[[14.0, 8.0], [2.5, 8.0]], &[[7.0, 3.5], [2.5, 8.0], [7.0, 12.5]]];
+pub const EYE: Sign = &[
     &[
         [1.0, 8.0],
         [4.0, 4.8],
@@ -208,11 +205,11 @@ const EYE: Sign = &[
     ],
     &[[6.2, 8.0], [8.0, 6.0], [9.8, 8.0], [8.0, 10.0], [6.2, 8.0]],
 ];
-const CURVE: Sign = &[
+pub const CURVE: Sign = &[
     &[[1.5, 1.5], [1.5, 14.5], [14.5, 14.5]],
     &[[3.5, 11.5], [6.5, 10.5], [9.0, 6.0], [11.0, 7.5], [14.0, 2.5]],
 ];
-const HELP: Sign = &[
+pub const HELP: Sign = &[
     &[
         [4.5, 5.0],
         [5.5, 2.5],
@@ -225,17 +222,17 @@ const HELP: Sign = &[
     ],
     &[[8.0, 13.3], [8.0, 14.5]],
 ];
-const REMOVE: Sign = &[&[[3.0, 3.0], [13.0, 13.0]], &[[13.0, 3.0], [3.0, 13.0]]];
-const ADD: Sign = &[&[[8.0, 2.0], [8.0, 14.0]], &[[2.0, 8.0], [14.0, 8.0]]];
-const FIRST: Sign =
+pub const REMOVE: Sign = &[&[[3.0, 3.0], [13.0, 13.0]], &[[13.0, 3.0], [3.0, 13.0]]];
+pub const ADD: Sign = &[&[[8.0, 2.0], [8.0, 14.0]], &[[2.0, 8.0], [14.0, 8.0]]];
+pub const FIRST: Sign =
     &[&[[3.0, 15.0], [3.0, 1.5]], &[[3.0, 2.0], [13.0, 3.5], [13.0, 9.0], [3.0, 8.0]]];
-const LETTERS: Sign = &[
+pub const LETTERS: Sign = &[
     &[[1.0, 14.0], [5.0, 2.0], [9.0, 14.0]],
     &[[2.5, 9.5], [7.5, 9.5]],
     &[[10.5, 14.0], [12.75, 7.0], [15.0, 14.0]],
     &[[11.4, 11.5], [14.1, 11.5]],
 ];
-const HALF: Sign = &[
+pub const HALF: Sign = &[
     &[
         [8.0, 1.0],
         [12.9, 3.1],
@@ -251,18 +248,18 @@ const HALF: Sign = &[
     &[[10.5, 2.5], [10.5, 13.5]],
     &[[13.0, 4.0], [13.0, 12.0]],
 ];
-const LOAD: Sign = &[
+pub const LOAD: Sign = &[
     &[[4.0, 5.0], [12.0, 5.0], [14.5, 14.5], [1.5, 14.5], [4.0, 5.0]],
     &[[6.0, 5.0], [6.0, 2.5], [8.0, 1.2], [10.0, 2.5], [10.0, 5.0]],
 ];
-const BEARS: Sign = &[
+pub const BEARS: Sign = &[
     &[[1.0, 15.0], [15.0, 15.0]],
     &[[4.0, 1.5], [4.0, 12.5]],
     &[[1.8, 10.0], [4.0, 12.5], [6.2, 10.0]],
     &[[12.0, 1.5], [12.0, 12.5]],
     &[[9.8, 10.0], [12.0, 12.5], [14.2, 10.0]],
 ];
-const MASS: Sign = &[
+pub const MASS: Sign = &[
     &[
         [8.0, 3.0],
         [11.5, 4.5],
@@ -277,85 +274,10 @@ const MASS: Sign = &[
     &[[8.0, 0.5], [8.0, 15.5]],
     &[[0.5, 8.0], [15.5, 8.0]],
 ];
-const PERSON: Sign = &[
+pub const PERSON: Sign = &[
     &[[8.0, 1.0], [10.2, 2.0], [10.2, 4.4], [8.0, 5.5], [5.8, 4.4], [5.8, 2.0], [8.0, 1.0]],
     &[[2.5, 15.0], [4.0, 9.5], [8.0, 7.5], [12.0, 9.5], [13.5, 15.0]],
 ];
-
-/// The sign of a word on a button; none for words that have no sign.
-fn icon_for(word: &str) -> Option<Sign> {
-    Some(match word {
-        "Stack" | "Set up" | "Equipment" => STACK,
-        "Bag" => BAG,
-        "Wedge" => WEDGE,
-        "Beam" => BEAM,
-        "Capture" => CAPTURE,
-        "Void fill" => VOID_FILL,
-        "Chock" | "Set chocks" => CHOCK,
-        "Step chock" => STEP_CHOCK,
-        "Strut" => STRUT,
-        "Strap" => STRAP,
-        "Hose" => HOSE,
-        "Play" => PLAY,
-        "Pause" => PAUSE,
-        "Slow" => SLOW,
-        "Step" => STEP,
-        "Back" => BACK,
-        "Restart" | "Turn" => AGAIN,
-        "Script" | "Plan" => SCRIPT,
-        "By hand" => LEVER,
-        "Pause on failure" => WARNING,
-        "Raise" | "Lift" => UP,
-        "Lower" => DOWN,
-        "Tape" => TAPE,
-        "Angle" => ANGLE,
-        "Height" => HEIGHT,
-        "Undo" => UNDO,
-        "Redo" => REDO,
-        "Both sides" | "Mirror" => MIRROR,
-        "Save" | "Save as" | "Save it" | "Replace it" => SAVE,
-        "To the lift" | "Open this scene" => ON,
-        "Shelf" => HOME,
-        "Size up" => EYE,
-        "Look back" => CURVE,
-        "Help" | "Keys" => HELP,
-        "Remove" | "Clear the set-up" | "Close" | "Hide" | "Leave" | "Not now" => REMOVE,
-        "Add an order" | "Start from bare vehicle" => ADD,
-        "First lift, guided" => FIRST,
-        "Low power" => BATTERY,
-        "Large text" => LETTERS,
-        "Light panels" | "Dark panels" => HALF,
-        "Metric" | "Feet and pounds" => TAPE,
-        "How heavy is it?" => LOAD,
-        "What does it bear on?" => BEARS,
-        "Where is its centre of mass?" => MASS,
-        "Who is trapped, and where?" => PERSON,
-        _ if word.starts_with("Step ") => GRID,
-        _ => return None,
-    })
-}
-
-/// How much room a word's sign takes before it, points.
-pub fn room(word: &str, size: f32) -> f32 {
-    icon_for(word).map_or(0.0, |_| size + 6.0)
-}
-
-/// Draws a word's sign into a box of this size with its middle left edge there.
-pub fn paint(painter: &Painter, word: &str, left: Pos2, size: f32, ink: Color32) {
-    let Some(sign) = icon_for(word) else { return };
-    let rect = Rect::from_min_size(left - vec2(0.0, 0.5 * size), vec2(size, size));
-    let at = |p: &[f32; 2]| rect.min + size / BOX * vec2(p[0], p[1]);
-    for line in sign {
-        let points: Vec<Pos2> = line.iter().map(at).collect();
-        let stroke = Stroke::new(0.095 * size, ink);
-        let closed = line.len() > 2 && line.first() == line.last();
-        painter.add(if closed {
-            Shape::closed_line(points[1..].to_vec(), stroke)
-        } else {
-            Shape::line(points, stroke)
-        });
-    }
-}
 
 #[cfg(test)]
 mod tests {
@@ -368,7 +290,7 @@ mod tests {
             STACK, BAG, WEDGE, BEAM, CAPTURE, VOID_FILL, CHOCK, STEP_CHOCK, STRUT, STRAP, HOSE,
             PLAY, PAUSE, SLOW, STEP, BACK, AGAIN, SCRIPT, LEVER, WARNING, UP, DOWN, TAPE, ANGLE,
             HEIGHT, UNDO, REDO, MIRROR, GRID, SAVE, ON, HOME, EYE, CURVE, HELP, REMOVE, ADD, FIRST,
-            LETTERS, HALF, LOAD, BEARS, MASS, PERSON,
+            BATTERY, LETTERS, HALF, LOAD, BEARS, MASS, PERSON,
         ];
         for sign in all {
             assert!(sign.iter().all(|line| line.len() > 1));
