@@ -242,13 +242,12 @@ fn types_are_found_however_they_are_declared() {
 }
 
 /// A test's folder is its own and goes with the test, whatever becomes of that: it comes from
-/// `tempfile`. In the window's code the older way still stands.
+/// `tempfile`.
 #[test]
 fn a_folder_of_a_test_goes_with_it() {
     const CALL: &str = concat!("temp", "_dir()");
     for (path, code) in [code_below("src"), code_below("tests")].concat() {
-        let of_the_window = path.starts_with("src/view/") || path.starts_with("tests/window/");
-        assert!(of_the_window || !code.contains(CALL), "{path} calls {CALL}");
+        assert!(!code.contains(CALL), "{path} calls {CALL}");
     }
 }
 

@@ -64,9 +64,8 @@ fn a_picture_has_sky_ground_and_vehicle() {
             return;
         }
     };
-    let dir = std::env::temp_dir().join(format!("inchwise-pictures-{}", std::process::id()));
-    std::fs::create_dir_all(&dir).unwrap();
-    let paths = ["a.png", "b.png"].map(|name| dir.join(name));
+    let folder = tempfile::tempdir().unwrap();
+    let paths = ["a.png", "b.png"].map(|name| folder.path().join(name));
     for path in &paths {
         studio.shoot(&moment, UnitSystem::Si, path).unwrap();
     }
@@ -87,7 +86,6 @@ fn a_picture_has_sky_ground_and_vehicle() {
     // The same moment gives the same picture.
     let again = Picture::read(&paths[1]);
     assert!(picture.0 == again.0, "two pictures of one moment differ");
-    std::fs::remove_dir_all(&dir).unwrap();
 }
 
 /// The same film gives the same files to the byte, and two lifts stand side by side in it.
@@ -96,7 +94,7 @@ fn a_film_comes_out_the_same_each_time() {
     use inchwise::framing::Stand;
     use inchwise::view::{CameraPath, Film, FilmFiles, FilmedLift, Overlays};
     let stand = Stand { focus: [-1.5, 0.5, 0.0], yaw_rad: 0.1, pitch_rad: 0.2, radius_m: 3.0 };
-    let dir = std::env::temp_dir().join(format!("inchwise-film-{}", std::process::id()));
+    let beside = tempfile::tempdir().unwrap();
     let film = Film {
         every_s: 0.5,
         slow: 2,
@@ -107,7 +105,7 @@ fn a_film_comes_out_the_same_each_time() {
         units: UnitSystem::Si,
     };
     let shot = |name: &str, scenes: &[&str]| -> Result<Vec<Vec<u8>>, PictureError> {
-        let folder = dir.join(name);
+        let folder = beside.path().join(name);
         std::fs::create_dir_all(&folder).unwrap();
         let takes: Vec<FilmedLift> = scenes
             .iter()
@@ -137,5 +135,4 @@ fn a_film_comes_out_the_same_each_time() {
     assert_eq!(first.len(), 4);
     assert!(first == shot("b", &twins).unwrap(), "two films of the same lifts differ");
     assert!(first[0] != first[1], "the camera went nowhere");
-    std::fs::remove_dir_all(&dir).unwrap();
 }

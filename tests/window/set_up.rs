@@ -18,12 +18,6 @@ fn shipped(name: &str) -> Loaded {
     scene::load(name, &[]).ok().unwrap()
 }
 
-fn folder(name: &str) -> PathBuf {
-    let dir = std::env::temp_dir().join(format!("inchwise-set-up-{name}-{}", std::process::id()));
-    let _ = std::fs::remove_dir_all(&dir);
-    dir
-}
-
 fn on_the_shelf(folder: &std::path::Path, name: &str) -> Trial {
     Trial::in_folder(folder, vec![shipped(name)], None, UnitSystem::Si, SIZE, Rendering::Blind)
         .unwrap()
@@ -75,8 +69,9 @@ fn expect(trial: &Trial, text: &str) {
 
 #[test]
 fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
-    let dir = folder("whole");
-    let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_shelf(dir, "deck-lid-wedged");
     trial.click("Start from bare vehicle").unwrap();
     assert!(trial.wait_until(2.0, |t| t.now().is_some()));
     trial.frames(60);
@@ -210,14 +205,14 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     assert!(free(&trial), "gap {} at {} s, {:?}", now.limbs[0].gap_m, now.t_s, trial.findings());
     expect(&trial, "gap is enough");
     assert!(trial.records().iter().any(|s| matches!(s.told, Told::Order(Order::Capture { .. }))));
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// Whatever ends the window, the work is offered again, with what does not fit in it.
 #[test]
 fn nothing_unsaved_is_lost() {
-    let dir = folder("lost");
-    let mut trial = on_the_shelf(&dir, "beam-lift");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_shelf(dir, "beam-lift");
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
     trial.tap(KeyCode::Digit6);
@@ -233,7 +228,7 @@ fn nothing_unsaved_is_lost() {
     let left = trial.draft().unwrap().doc().clone();
     // The window is gone without a word.
     drop(trial);
-    let mut trial = on_the_shelf(&dir, "beam-lift");
+    let mut trial = on_the_shelf(dir, "beam-lift");
     trial.frames(2);
     expect(&trial, "Unsaved drafts");
     trial.click("Open draft").unwrap();
@@ -257,15 +252,15 @@ fn nothing_unsaved_is_lost() {
     trial.click("Yes, delete").unwrap();
     trial.frames(2);
     assert!(!trial.says("Unsaved drafts"));
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// What was saved is on the shelf of the next start and opens the same; what has been broken
 /// there since is told, with its file.
 #[test]
 fn what_was_saved_is_on_the_shelf_of_the_next_start() {
-    let dir = folder("next");
-    let mut trial = on_the_bench(&dir, 720);
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_bench(dir, 720);
     trial.tap(KeyCode::KeyK);
     trial.frames(2);
     control(&mut trial, KeyCode::KeyS);
@@ -275,7 +270,7 @@ fn what_was_saved_is_on_the_shelf_of_the_next_start() {
     let saved = trial.draft().unwrap().doc().clone();
     let name = trial.draft().unwrap().seen().scene.name.clone();
     drop(trial);
-    let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
+    let mut trial = on_the_shelf(dir, "deck-lid-wedged");
     trial.frames(2);
     expect(&trial, "Own scenes");
     assert!(!trial.says("Unsaved drafts"));
@@ -287,20 +282,20 @@ fn what_was_saved_is_on_the_shelf_of_the_next_start() {
     drop(trial);
     let file = dir.join("scenes").read_dir().unwrap().next().unwrap().unwrap().path();
     std::fs::write(&file, "(name: ").unwrap();
-    let mut trial = on_the_shelf(&dir, "deck-lid-wedged");
+    let mut trial = on_the_shelf(dir, "deck-lid-wedged");
     trial.frames(2);
     expect(&trial, "A scene of yours cannot be used.");
     expect(&trial, &file.file_name().unwrap().to_string_lossy());
     assert!(!trial.says(&name));
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// A slow frame may see a whole chord pressed and let go: it undoes all the same and brings
 /// nothing.
 #[test]
 fn a_quick_chord_in_one_frame_is_a_chord() {
-    let dir = folder("chord");
-    let mut trial = on_the_bench(&dir, 720);
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_bench(dir, 720);
     let before = count(&trial, ItemKind::Stack);
     trial.tap(KeyCode::KeyS);
     trial.frames(2);
@@ -313,14 +308,14 @@ fn a_quick_chord_in_one_frame_is_a_chord() {
     }
     trial.frames(2);
     assert_eq!(count(&trial, ItemKind::Stack), before);
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// From nothing but a vehicle; both sides of a beam lift by a few keys.
 #[test]
 fn a_beam_lift_is_built_from_nothing() {
-    let dir = folder("nothing");
-    let mut trial = on_the_shelf(&dir, "beam-lift");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_shelf(dir, "beam-lift");
     trial.click("saloon").unwrap();
     assert!(trial.wait_until(2.0, |t| t.now().is_some()));
     trial.frames(2);
@@ -354,15 +349,15 @@ fn a_beam_lift_is_built_from_nothing() {
     assert!(draft.seen().scene.beam.is_some(), "{:#?}", trial.texts());
     assert_eq!((count(&trial, ItemKind::Stack), count(&trial, ItemKind::Bag)), (2, 2));
     assert!(draft.seen().ready().is_some(), "{:?}", draft.seen().problems);
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// What was lifted last is not played while something else, that does not fit, is on the
 /// bench: no stage, key or lever leads there, and the bench says why.
 #[test]
 fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
-    let dir = folder("faulty");
-    let mut trial = on_the_bench(&dir, 1400);
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_bench(dir, 1400);
     control(&mut trial, KeyCode::KeyZ);
     expect(&trial, "There is nothing to undo.");
     trial.tap(KeyCode::PageDown);
@@ -377,14 +372,14 @@ fn no_way_leads_from_a_faulty_bench_to_an_old_lift() {
         expect(&trial, "Correct the problems first.");
         assert_eq!(trial.now().map(|now| now.t_s), before, "{key:?}");
     }
-    std::fs::remove_dir_all(&dir).ok();
 }
 
 /// A click in the yard chooses what is under it, and the ground chooses nothing.
 #[test]
 fn a_click_chooses_what_is_under_it() {
-    let dir = folder("click");
-    let mut trial = on_the_shelf(&dir, "beam-lift");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_shelf(dir, "beam-lift");
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
     trial.tap(KeyCode::Digit6);
@@ -399,15 +394,15 @@ fn a_click_chooses_what_is_under_it() {
     trial.click_at(bare_ground);
     trial.frames(2);
     expect(&trial, "Nothing chosen");
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// The plan of the lift is made in the window: an order is added, told otherwise, moved and
 /// taken out, each undone by one key; what cannot be done says why.
 #[test]
 fn the_plan_of_the_lift_is_made_in_the_window() {
-    let dir = folder("plan");
-    let mut trial = on_the_shelf(&dir, "beam-lift");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_shelf(dir, "beam-lift");
     trial.tap(KeyCode::Enter);
     trial.wait_until(2.0, |t| t.now().is_some());
     trial.tap(KeyCode::Digit6);
@@ -474,7 +469,6 @@ fn the_plan_of_the_lift_is_made_in_the_window() {
     trial.frames(2);
     assert!(trial.draft().unwrap().seen().ready().is_none());
     expect(&trial, "What does not fit");
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// How many things that a hand can press have this label.
@@ -496,8 +490,9 @@ pub fn press_nth(trial: &mut Trial, label: &str, nth: usize) {
 /// Soil, sole plates and a lean are set by hand, figures typed in any unit.
 #[test]
 fn soil_sole_plates_and_a_lean_are_set_by_hand() {
-    let dir = folder("sole");
-    let mut trial = on_the_bench(&dir, 1200);
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_bench(dir, 1200);
     let scene = |t: &Trial| t.draft().unwrap().seen().scene.clone();
     let stack = scene(&trial).stacks[0].name.clone();
     press_nth(&mut trial, &stack, 0);
@@ -525,7 +520,6 @@ fn soil_sole_plates_and_a_lean_are_set_by_hand() {
     let back = scene(&trial);
     assert!(back.ground.soil.is_none() && back.stacks[0].sole.is_none());
     assert_eq!(back.stacks[0].lean, [0.0; 2]);
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// Hoses and the cylinder are set on the bench: where a hose leads, how far its valve opens,
@@ -533,8 +527,9 @@ fn soil_sole_plates_and_a_lean_are_set_by_hand() {
 /// all of it back, and the lift begins with what was set.
 #[test]
 fn hoses_and_the_cylinder_are_set_on_the_bench() {
-    let dir = folder("air");
-    let mut trial = on_the_bench(&dir, 1400);
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
+    let mut trial = on_the_bench(dir, 1400);
     let air = |t: &Trial| t.draft().unwrap().seen().scene.air.clone();
     let ready = |t: &Trial| t.draft().unwrap().seen().ready().is_some();
     let all = |t: &Trial| format!("{:?}", air(t));
@@ -608,18 +603,18 @@ fn hoses_and_the_cylinder_are_set_on_the_bench() {
         control(&mut trial, KeyCode::KeyZ);
     }
     assert_eq!(all(&trial), written);
-    let _ = std::fs::remove_dir_all(&dir);
 }
 
 /// Draws the stages of a set-up into `docs/pictures`. Needs a Vulkan driver.
 #[test]
 #[ignore = "draws the pictures of the guide"]
 fn pictures() {
-    let dir = folder("pictures");
+    let folder = tempfile::tempdir().unwrap();
+    let dir = folder.path();
     let out = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("docs/pictures");
     let shelf = vec![shipped("deck-lid-wedged")];
     let mut trial =
-        Trial::in_folder(&dir, shelf, None, UnitSystem::Si, SIZE, Rendering::Drawn).unwrap();
+        Trial::in_folder(dir, shelf, None, UnitSystem::Si, SIZE, Rendering::Drawn).unwrap();
     let shot = |trial: &mut Trial, name: &str| {
         trial.frames(4);
         trial.picture(&out.join(format!("{name}.png"))).unwrap();
@@ -650,5 +645,4 @@ fn pictures() {
     trial.tap(KeyCode::PageDown);
     trial.tap(KeyCode::PageUp);
     shot(&mut trial, "set-up");
-    let _ = std::fs::remove_dir_all(&dir);
 }

@@ -99,7 +99,7 @@ impl Drop for Running {
 struct Hands {
     display: String,
     window: String,
-    folder: PathBuf,
+    folder: tempfile::TempDir,
     program: Running,
     server: Running,
 }
@@ -121,8 +121,7 @@ impl Hands {
                 return Err(format!("{program} is not there (Debian: apt install {package})"));
             }
         }
-        let folder = std::env::temp_dir().join(format!("inchwise-{name}-{}", std::process::id()));
-        fs::create_dir_all(&folder).unwrap();
+        let folder = tempfile::tempdir().unwrap();
         let free = |n: &u32| {
             !Path::new(&format!("/tmp/.X{n}-lock")).exists()
                 && !Path::new(&format!("/tmp/.X11-unix/X{n}")).exists()
@@ -135,7 +134,7 @@ impl Hands {
             .arg(format!(":{number}"))
             .args(["-screen", "0", &format!("{width}x{height}x24"), "-nolisten", "tcp"])
             .arg("-fbdir")
-            .arg(&folder)
+            .arg(folder.path())
             .stdout(Stdio::null())
             .stderr(Stdio::null())
             .spawn()
@@ -146,13 +145,13 @@ impl Hands {
             return Err("Xvfb does not come up".into());
         }
         let display = format!(":{number}");
-        let errors = fs::File::create(folder.join("errors")).unwrap();
+        let errors = fs::File::create(folder.path().join("errors")).unwrap();
         let program = Command::new(env!("CARGO_BIN_EXE_inchwise"))
             .current_dir(env!("CARGO_MANIFEST_DIR"))
             .env("DISPLAY", &display)
-            .env("HOME", &folder)
-            .env("XDG_CONFIG_HOME", folder.join("config"))
-            .env("XDG_DATA_HOME", folder.join("data"))
+            .env("HOME", folder.path())
+            .env("XDG_CONFIG_HOME", folder.path().join("config"))
+            .env("XDG_DATA_HOME", folder.path().join("data"))
             .envs(environment.iter().copied())
             .stdout(Stdio::null())
             .stderr(errors)
@@ -165,7 +164,8 @@ impl Hands {
             hands.window =
                 hands.tool(&["search", "--name", "Inchwise"]).lines().next().unwrap_or("").into();
             if hands.program.0.try_wait().unwrap().is_some() {
-                let said = fs::read_to_string(hands.folder.join("errors")).unwrap_or_default();
+                let said =
+                    fs::read_to_string(hands.folder.path().join("errors")).unwrap_or_default();
                 let missing = said.lines().find(|l| l.contains("no window: "));
                 return Err(missing.unwrap_or_else(|| panic!("the program ended: {said}")).into());
             }
@@ -232,14 +232,14 @@ impl Hands {
     }
 
     fn errors(&self) -> String {
-        fs::read_to_string(self.folder.join("errors")).unwrap_or_default()
+        fs::read_to_string(self.folder.path().join("errors")).unwrap_or_default()
     }
 
     /// What is on the display. X's own window dump (X11/XWDFile.h): a head of big-endian
     /// words, a table of colours of 12 bytes each, then the lines of dots.
     fn picture(&self) -> Frame {
         pause(1.5);
-        let dump = fs::read(self.folder.join("Xvfb_screen0")).unwrap();
+        let dump = fs::read(self.folder.path().join("Xvfb_screen0")).unwrap();
         let word =
             |i: usize| u32::from_be_bytes(dump[4 * i..4 * i + 4].try_into().unwrap()) as usize;
         let (head, width, height, bits, line, colours) =
@@ -260,7 +260,6 @@ impl Drop for Hands {
         let number = self.display.trim_start_matches(':');
         let _ = fs::remove_file(format!("/tmp/.X{number}-lock"));
         let _ = fs::remove_file(format!("/tmp/.X11-unix/X{number}"));
-        let _ = fs::remove_dir_all(&self.folder);
     }
 }
 
@@ -559,10 +558,9 @@ fn to_each_failure(sight: Rendering, mut page: Option<&mut Page>) {
         assert!(yard.contains(at), "{name}: the place is in the yard, at {at}");
         assert!(trial.texts().iter().any(|t| t.starts_with("1  ")), "its number is written there");
         if let Some(page) = &mut page {
-            let path = std::env::temp_dir().join(format!("inchwise-{}.png", std::process::id()));
-            trial.picture(&path).unwrap();
-            let picture = read(&path);
-            fs::remove_file(&path).unwrap();
+            let whole = tempfile::Builder::new().suffix(".png").tempfile().unwrap();
+            trial.picture(whole.path()).unwrap();
+            let picture = read(whole.path());
             let title = format!("{}: {name}", words(cause));
             page.add(&picture, &format!("failure-{}", cause.word()), &title, &teaches);
         }

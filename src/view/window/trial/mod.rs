@@ -48,9 +48,9 @@ use bevy_egui::egui::accesskit::Role;
 use bevy_egui::egui::epaint::ClippedShape;
 use bevy_egui::{EguiPostUpdateSet, PrimaryEguiContext, egui};
 use std::path::Path;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
+use tempfile::TempDir;
 
 /// One frame of the window's time.
 pub const FRAME: Duration = Duration::from_nanos(16_666_667);
@@ -75,6 +75,8 @@ pub enum Rendering {
 pub enum TrialError {
     #[error(transparent)]
     Driver(#[from] DriverError),
+    #[error("no folder can be made: {0}")]
+    Folder(#[source] std::io::Error),
     #[error("the window is missing: {0}")]
     NoWindow(#[from] QuerySingleError),
 }
@@ -96,6 +98,8 @@ pub struct Trial {
     pointer: Vec2,
     /// How long a frame lasts.
     frame: Duration,
+    /// Where its files are, and as long as it is, if nobody has named a folder.
+    _folder: Option<TempDir>,
 }
 
 impl Trial {
@@ -110,13 +114,9 @@ impl Trial {
         size: [u32; 2],
         sight: Rendering,
     ) -> Result<Self, TrialError> {
-        static COUNT: AtomicUsize = AtomicUsize::new(0);
-        let name = format!(
-            "inchwise-trial-{}-{}",
-            std::process::id(),
-            COUNT.fetch_add(1, Ordering::Relaxed)
-        );
-        Self::in_folder(&std::env::temp_dir().join(name), shelf, start, units, size, sight)
+        let folder = tempfile::tempdir().map_err(TrialError::Folder)?;
+        let trial = Self::in_folder(folder.path(), shelf, start, units, size, sight)?;
+        Ok(Self { _folder: Some(folder), ..trial })
     }
 
     /// As [`Self::new`], with a user's own scenes and unsaved set-ups below a folder.
@@ -155,10 +155,12 @@ impl Trial {
     pub fn paced(scene: Loaded, size: [u32; 2], plain_graphics: bool) -> Result<Self, TrialError> {
         let mut settings = SettingsFile::nowhere();
         settings.now.choose_plain(plain_graphics);
-        let folders = Folders::below(&std::env::temp_dir().join("inchwise-pace"));
+        let folder = tempfile::tempdir().map_err(TrialError::Folder)?;
+        let folders = Folders::below(folder.path());
         let edge = Edge { pace: Pace::Free, folders, settings, clock: crate::files::now };
         let session = Session::new(Vec::new(), Some(scene), edge);
-        let mut trial = Self::open(session, size, Rendering::Paced)?;
+        let trial = Self::open(session, size, Rendering::Paced)?;
+        let mut trial = Self { _folder: Some(folder), ..trial };
         // Nobody looks for widgets, and a window notes none.
         trial.app.world_mut().remove_resource::<OnScreen>();
         trial.frame();
@@ -219,7 +221,7 @@ impl Trial {
             world.resource_mut::<Assets<Image>>().add(image)
         });
         let window = world.query_filtered::<Entity, With<PrimaryWindow>>().single(world)?;
-        Ok(Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME })
+        Ok(Self { app, window, target, pointer: Vec2::ZERO, frame: FRAME, _folder: None })
     }
 
     /// Where the window is drawn to.
