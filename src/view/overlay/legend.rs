@@ -8,7 +8,8 @@ use crate::view::theme;
 use bevy_egui::egui::{self, Color32, Galley, Pos2, Shape, Stroke, pos2};
 use std::sync::Arc;
 
-/// What the drawn signs mean, in the yard's lower left corner; nothing where a card is over it.
+/// What the drawn signs mean, in the yard's lower left corner; nothing where a card is over it
+/// or the yard is smaller.
 pub fn legend(
     painter: &egui::Painter,
     rect: egui::Rect,
@@ -33,24 +34,27 @@ pub fn legend(
         };
         painter.layout_no_wrap(text, theme::plain(size), theme::INK.day)
     };
-    let wide =
-        |texts: &[Arc<Galley>]| texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
-    let room = rect.width() - 2.0 * size;
+    let room = rect.size() - egui::Vec2::splat(2.0 * size);
+    // In as many columns as go in, so that it stays flat: their width, the rows, the size of all.
+    let lay = |texts: &[Arc<Galley>]| {
+        let wide = texts.iter().map(|t| t.size().x).fold(0.0, f32::max) + 5.2 * size;
+        let columns = ((room.x / wide) as usize).clamp(1, lines.len());
+        let rows = lines.len().div_ceil(columns);
+        (wide, rows, egui::vec2(wide * columns as f32, row * rows as f32 + 0.8 * size))
+    };
+    let fits = |box_size: egui::Vec2| box_size.x <= room.x && box_size.y <= room.y;
     let mut texts: Vec<_> = lines.iter().map(|(which, _)| said(which.about(), *which)).collect();
-    if wide(&texts) > room {
-        // A narrow yard has room for their names alone.
+    let (mut wide, mut rows, mut box_size) = lay(&texts);
+    if !fits(box_size) {
+        // A small yard has room for their names alone.
         texts = lines.iter().map(|(which, name)| said(name, *which)).collect();
+        (wide, rows, box_size) = lay(&texts);
     }
-    // In as many columns as go in, so that it stays flat.
-    let wide = wide(&texts);
-    let columns = ((room / wide) as usize).clamp(1, lines.len());
-    let rows = lines.len().div_ceil(columns);
-    let box_size = egui::vec2(wide * columns as f32, row * rows as f32 + 0.8 * size);
     let place = egui::Rect::from_min_size(
         pos2(rect.min.x + size, rect.max.y - size - box_size.y),
         box_size,
     );
-    if cards.iter().any(|card| card.intersects(place)) {
+    if !fits(box_size) || cards.iter().any(|card| card.intersects(place)) {
         return egui::Rect::NOTHING;
     }
     painter.rect(

@@ -13,7 +13,7 @@ use bevy_egui::egui::{self, Align, Layout, Pos2, Rect, Sense, Stroke, Ui, vec2};
 const TIME_BELOW: f32 = 1400.0;
 /// Height of the line of time, and what is between it and the buttons, points.
 const TIME_HIGH: f32 = 28.0;
-const TIME_GAP: f32 = 4.0;
+const TIME_GAP: f32 = 2.0;
 
 /// Width of the button back to the latest moment, points.
 const NOW_WIDE: f32 = 112.0;
