@@ -76,9 +76,7 @@ impl Debrief {
 
     fn verdict(&self) -> String {
         match (self.outcome, self.cause) {
-            (Outcome::Lifted, _) => {
-                "○ Lifted in this model: every aim was met and no limit was passed.".to_owned()
-            }
+            (Outcome::Lifted, _) => format!("○ Lifted in this model: {}.", self.lifted_words()),
             (Outcome::Incomplete, _) => "◐ Incomplete: no limit was passed, but an aim was not \
                                          reached or an order not done."
                 .to_owned(),

@@ -113,6 +113,17 @@ impl Debrief {
         Some(note)
     }
 
+    /// What a lift came to that was lifted. A scene may aim at less than frees somebody.
+    pub(super) fn lifted_words(&self) -> &'static str {
+        let is_trapped = |limb| self.freed(limb) == Some(Freed::Trapped);
+        match (0..self.gaps.len()).any(is_trapped) {
+            true => {
+                "the scene's aims were met and no limit was passed, but the casualty is still trapped"
+            }
+            false => "every aim was met and no limit was passed",
+        }
+    }
+
     /// How the person lies at the end to whom a limb belongs, by its place in the scene's list.
     pub(super) fn freed(&self, limb: usize) -> Option<Freed> {
         self.practice.as_ref()?.of_limb(limb)

@@ -55,9 +55,7 @@ impl Debrief {
 
     fn write_verdict(&self, out: &mut String) -> std::fmt::Result {
         let verdict = match (self.outcome, self.cause) {
-            (Outcome::Lifted, _) => {
-                "LIFTED in this model: every aim was met and no limit was passed".to_owned()
-            }
+            (Outcome::Lifted, _) => format!("LIFTED in this model: {}", self.lifted_words()),
             (Outcome::Incomplete, _) => {
                 "INCOMPLETE: no limit was passed, but an aim was not reached or an order not done"
                     .to_owned()

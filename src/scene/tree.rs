@@ -168,11 +168,7 @@ pub fn parse_change_value(text: &str, whole: &Arc<str>) -> Node {
     let locate = |_| place.clone();
     let parsed =
         ron::from_str::<&RawValue>(text).ok().and_then(|raw| build(raw, text, &locate).ok());
-    match parsed {
-        // A bare word such as `asphalt` reads as an empty struct in RON.
-        Some(node) if node.value != Value::Nothing || text.trim() == "None" => node,
-        _ => Node { place, value: Value::Text(text.trim().to_owned()) },
-    }
+    parsed.unwrap_or_else(|| Node { place, value: Value::Text(text.trim().to_owned()) })
 }
 
 fn build(raw: &RawValue, text: &str, locate: &dyn Fn(usize) -> Place) -> Result<Node, ParseError> {
@@ -182,7 +178,11 @@ fn build(raw: &RawValue, text: &str, locate: &dyn Fn(usize) -> Place) -> Result<
     let place = locate(offset);
     let shallow: Shallow<'_> =
         ron::from_str(slice).map_err(|source| not_ron(place.clone(), source))?;
+    // RON reads a word without quotes as an empty struct. As nothing, `staked: yes` would be a
+    // field left out; as a text its field says what it wants instead.
+    let is_word = slice.starts_with(|c: char| c.is_alphabetic() || c == '_') && slice != "None";
     let value = match shallow {
+        Shallow::Scalar(Value::Nothing) if is_word => Value::Text(slice.to_owned()),
         Shallow::Scalar(value) => value,
         Shallow::List(items) => Value::List(
             items.into_iter().map(|raw| build(raw, text, locate)).collect::<Result<_, _>>()?,
@@ -522,6 +522,15 @@ mod tests {
         let Value::List(items) = &doc.get("list").unwrap().value else { panic!("a list") };
         assert_eq!(items[0].get("n").unwrap().place.to_string(), "a.ron:4:25");
         assert_eq!(items[0].get("n").unwrap().value, Value::Number(3.0));
+    }
+
+    #[test]
+    fn a_word_without_quotes_is_a_text() {
+        let doc = node("(a: yes, b: None, c: (), d: true, e: inf)");
+        let value = |key: &str| doc.get(key).unwrap().value.clone();
+        assert_eq!(value("a"), Value::Text("yes".into()));
+        assert_eq!([value("b"), value("c")], [Value::Nothing, Value::Nothing]);
+        assert_eq!([value("d"), value("e")], [Value::Flag(true), Value::Number(f64::INFINITY)]);
     }
 
     #[test]

@@ -99,7 +99,13 @@ fn mistakes_in_a_lesson_are_told_with_their_place() {
             ["own.ron:2:27: after", "left, right"],
         ),
         (r#"like: "beam-lift", decides: "rise","#, ["own.ron:2:29: decides", "no limit"]),
+        (
+            r#"like: "beam-lift", decides: "casualty_load of banana","#,
+            ["own.ron:2:29: decides", "lower leg, forearm"],
+        ),
         (r#"like: "beam-lift", near: "yes","#, ["own.ron:2:26: near", "true or false"]),
+        // A word without quotes is no field left out.
+        (r#"like: "beam-lift", near: yes,"#, ["own.ron:2:26: near", "true or false"]),
     ] {
         let text = format!("(name: \"Own\", teaches: \"How a mistake is told.\",\n{line})");
         std::fs::write(&path, text).unwrap();

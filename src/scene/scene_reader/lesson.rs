@@ -16,7 +16,7 @@ enum LessonError {
         measures().join(", ")
     )]
     NoNumber { text: String },
-    #[error("\"{text}\" needs the part that it is read at; {}", choice_of(.known))]
+    #[error("\"{text}\" does not name a part that it can be read at; {}", choice_of(.known))]
     NoPart {
         text: String,
         /// The parts that it can be read at.
@@ -47,6 +47,8 @@ struct PartNames<'a> {
     stacks: Vec<&'a str>,
     captures: Vec<&'a str>,
     bags: Vec<&'a str>,
+    /// All of these, and whatever else a failure can be found at.
+    all: Vec<&'a str>,
 }
 
 impl PartNames<'_> {
@@ -85,9 +87,14 @@ impl PartNames<'_> {
         let Some(what) = LessonQuantity::read(word) else {
             return Err(LessonError::NoNumber { text: text.to_owned() });
         };
-        if let Some(known) = self.parts_for(what)
-            && !of.is_some_and(|of| known.contains(&of))
-        {
+        let (known, is_known) = match (self.parts_for(what), of) {
+            (Some(known), of) => {
+                let is_known = of.is_some_and(|of| known.contains(&of));
+                (known, is_known)
+            }
+            (None, of) => (self.all.clone(), of.is_none_or(|of| self.all.contains(&of))),
+        };
+        if !is_known {
             let known = known.into_iter().map(str::to_owned).collect();
             return Err(LessonError::NoPart { text: text.to_owned(), known });
         }
@@ -113,11 +120,25 @@ impl PartNames<'_> {
 
 /// Reads the lesson's own fields.
 pub(super) fn lesson(f: &Fields<'_>, lists: &Lists<'_>) -> Option<Lesson> {
+    let lists_of_parts = [
+        &lists.limbs,
+        &lists.stacks,
+        &lists.captures,
+        &lists.bags,
+        &lists.wedges,
+        &lists.void_fill,
+        &lists.chocks,
+        &lists.step_chocks,
+        &lists.struts,
+        &lists.straps,
+        &lists.people,
+    ];
     let names = PartNames {
         limbs: lists.limbs.known().collect(),
         stacks: lists.stacks.known().collect(),
         captures: lists.captures.known().collect(),
         bags: lists.bags.known().collect(),
+        all: lists_of_parts.iter().flat_map(|list| list.known()).chain(["beam"]).collect(),
     };
     let twin = f.take_if_there(scene::TWIN);
     let after = f.take_if_there(scene::AFTER);

@@ -48,7 +48,7 @@ fn row(
     Row::new(RowGroup::Job, quantity, Figure::Work(usual_s))
         .by(
             "each task once those before it are done and people are free",
-            format!("{tasks} tasks, {} people and who commands", job.people),
+            format!("{tasks} tasks, {} people and one in command", job.people),
             if job.list.drilled > 0 { DRILLED } else { ASSUMED },
         )
         .between([quick_s, slow_s].map(Figure::Work))
