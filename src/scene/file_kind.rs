@@ -114,7 +114,7 @@ impl FileKind {
             }
         };
         tree::parse(&Arc::new(told), &text).map_err(|why| {
-            let text = format!("cannot be read from here on: {why}; correct it there or just before, where a bracket, comma or quote may be missing");
+            let text = format!("cannot be read from here on: {why}; correct the text there, or a missing bracket, comma or quote before it");
             problem(why.place().clone(), "", text)
         })
     }

@@ -202,7 +202,7 @@ impl ParsedFiles {
             return Ok(tree.clone());
         }
         let tree = tree::parse(&Arc::new(path.to_owned()), text).map_err(|why| {
-            let text = format!("cannot be read from here on: {why}; correct it there or just before, where a bracket, comma or quote may be missing");
+            let text = format!("cannot be read from here on: {why}; correct the text there, or a missing bracket, comma or quote before it");
             problem(why.place().clone(), "", text)
         })?;
         self.0.insert(path.to_owned(), tree.clone());

@@ -37,11 +37,16 @@ use bevy_egui::{
 };
 use std::path::Path;
 use std::sync::{Arc, Mutex};
+use std::time::Duration;
+use web_time::Instant;
 
 /// Frames drawn before the first picture is taken: the fonts need them.
 const WARM_UP: usize = 2;
-/// Frames after which a picture that has not come is given up.
-const PATIENCE: usize = 40;
+/// After so long a picture that has not come is given up. A busy machine that draws by the
+/// processor takes many frames' time for one.
+const PATIENCE: Duration = Duration::from_secs(60);
+/// Between two looks whether it has come.
+const LOOK_AGAIN: Duration = Duration::from_millis(2);
 
 /// A place to take pictures in.
 pub struct Studio {
@@ -215,7 +220,8 @@ impl Studio {
                 }
             },
         );
-        for _ in 0..PATIENCE {
+        let begun = Instant::now();
+        while begun.elapsed() < PATIENCE {
             self.frame();
             // Drawn once; the rest is waiting for the picture to come back.
             self.awake(false);
@@ -223,6 +229,7 @@ impl Studio {
                 self.awake(true);
                 return Ok(image);
             }
+            std::thread::sleep(LOOK_AGAIN);
         }
         self.awake(true);
         Err(PictureError::NotHandedBack)
