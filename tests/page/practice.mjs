@@ -1,6 +1,6 @@
 // A lift by hand with points of practice, and the same again without them.
 import { readFileSync } from "node:fs";
-import { check, log, until, wait } from "./browser.mjs";
+import { check, log, until } from "./browser.mjs";
 import { shown } from "./lift.mjs";
 
 const SCENE = readFileSync(new URL("../../scenes/sill-crib.ron", import.meta.url), "utf8");
@@ -9,22 +9,23 @@ const NO_POINT = "no listed point was found";
 /** How long the valve is open between two captures, in seconds. */
 const SHORT = 1.5;
 
-/** Holds a key for so many seconds, or until the gap is enough. */
-const hold = async ({ page, title, frames }, key, most_s) => {
+/** Holds a key for so many seconds, or until something holds; whether it does. */
+const hold = async ({ page, frames }, key, most_s, holds = async () => false) => {
   await page.keyboard.down(key);
-  const enough = await until(most_s, async () => (await title()).includes("1 of 1 gaps enough"));
+  const held = await until(most_s, holds);
   await page.keyboard.up(key);
   await frames(3);
-  return enough;
+  return held;
 };
 
 export const practice = async (tab, browser) => {
-  const { drop, keys, says, shelf, picture } = tab;
+  const { drop, keys, says, shelf, picture, title } = tab;
+  const isEnough = async () => (await title()).includes("1 of 1 gaps enough");
   await drop("sill.ron", SCENE);
   check(await says(", size up:", 240), "the dropped lift opens");
   await keys("7");
   check(await says(", lift:", 180), "7 is the lift");
-  check(await hold(tab, "q", 120), "on air it rises until the gap is enough");
+  check(await hold(tab, "q", 120, isEnough), "on air it rises until the gap is enough");
   await keys("8");
   await says("look back", 180);
   await picture("points");
@@ -34,21 +35,17 @@ export const practice = async (tab, browser) => {
   check(await says("0 of 1 gaps enough", 180), "it starts again");
   let enough = false;
   for (let rise = 0; rise < 60 && !enough; rise += 1) {
-    enough = await hold(tab, "q", SHORT);
+    enough = await hold(tab, "q", SHORT, isEnough);
     await keys("c");
   }
   check(enough, "it rises again, with timber after each small rise");
   // Some more, as timber gives a little when it takes the load; then down with the valve open.
   for (let rise = 0; rise < 4; rise += 1) {
-    await tab.page.keyboard.down("q");
-    await wait(SHORT);
-    await tab.page.keyboard.up("q");
+    await hold(tab, "q", SHORT);
     await keys("c");
   }
   await keys("v", "v");
-  await tab.page.keyboard.down("a");
-  await wait(40);
-  await tab.page.keyboard.up("a");
+  await hold(tab, "a", 40);
   await keys("8");
   await says("look back", 180);
   await picture("no-points");
