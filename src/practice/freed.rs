@@ -7,8 +7,9 @@ use crate::snapshot::{LimbRecord, LimbState, LimbTrace};
 /// How somebody with trapped limbs lies, from worst to best.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Freed {
-    /// A limb's gap is less than its thickness and the working clearance, the vehicle came down on
-    /// a limb again or slid over one, or the lift failed.
+    /// A limb's gap is less than it needs, the vehicle came down on a limb again or slid over one,
+    /// or the lift failed. A limb that was held at the start needs its thickness and the working
+    /// clearance; one that lay free needs no more room than its thickness.
     Trapped,
     /// Every gap is enough, and air holds them open.
     ClearOnAir,
@@ -83,7 +84,8 @@ fn limb_state(
     now: &LimbState,
 ) -> (Freed, &'static str) {
     let overrun = LimbRecord::new(limb, trace, 0.0);
-    let clear_m = limb.thickness_m + record.scene.aims.clearance_m;
+    let room_m = if trace.was_held() { record.scene.aims.clearance_m } else { 0.0 };
+    let clear_m = limb.thickness_m + room_m;
     let why = if record.failed_s.is_some() {
         "something went wrong"
     } else if overrun.struck.is_some() {
@@ -91,7 +93,7 @@ fn limb_state(
     } else if overrun.is_dragged() {
         "the vehicle slid over a limb"
     } else if now.gap_m < clear_m {
-        "a limb has less than the working clearance over it"
+        "a limb has less room over it than it needs"
     } else {
         return (Freed::ToBeReleased, "");
     };

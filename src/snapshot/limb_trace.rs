@@ -59,6 +59,11 @@ impl LimbTrace {
         traces
     }
 
+    /// Whether the vehicle bore on the limb at the first moment.
+    pub fn was_held(&self) -> bool {
+        self.moments.first().is_some_and(|first| first.load_n > 0.0)
+    }
+
     /// Takes in the next moment.
     pub fn follow(&mut self, now: &Snapshot) {
         let Some(&state) = now.limbs.get(self.limb) else { return };

@@ -205,9 +205,9 @@ pub mod aims {
             .or("\"25 mm\""),
         DROP: Quantity = length("drop", "largest fall of the load that nobody ordered", [0.001, 1.0])
             .or("\"25 mm\""),
-        // Room for hands and for somebody to be drawn out (common practice, no source).
+        // An inch all round is the least at which somebody is drawn out (common practice, no source).
         CLEARANCE: Quantity = length("clearance", "room over a limb's thickness at which somebody can be drawn out; no ending turns on it", [0.0, 0.5])
-            .or("\"50 mm\""),
+            .or("\"25 mm\""),
     }
 }
 
