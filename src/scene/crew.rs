@@ -31,6 +31,8 @@ pub enum TaskKind {
     Glass,
     Beam,
     Shims,
+    /// Release is agreed with the medics, and all stand clear, before the first air.
+    Agree,
     /// One order to raise or lower: told, inched, stopped, looked at from both sides.
     Raise,
     /// One capture crib, followed up to the load.
@@ -42,7 +44,7 @@ pub enum TaskKind {
 
 impl TaskKind {
     /// Every kind with the word for it in a file.
-    pub const WORDS: [(&'static str, Self); 21] = [
+    pub const WORDS: [(&'static str, Self); 22] = [
         ("size up", Self::SizeUp),
         ("make safe", Self::MakeSafe),
         ("lay out", Self::LayOut),
@@ -59,6 +61,7 @@ impl TaskKind {
         ("glass", Self::Glass),
         ("beam", Self::Beam),
         ("shims", Self::Shims),
+        ("agree release", Self::Agree),
         ("raise", Self::Raise),
         ("capture", Self::Capture),
         ("lock out", Self::LockOut),

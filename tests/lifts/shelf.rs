@@ -5,6 +5,7 @@
 use crate::played::played;
 use inchwise::debrief::{FrameRetention, play};
 use inchwise::parallel::{ThreadsError, each};
+use inchwise::practice::Freed;
 use inchwise::scene::{Lesson, Loaded, Outcome, Problem, Source, TextPiece, load, read_shelf};
 use inchwise::shelf::{
     Margin, PICTURES, SAMPLES, ShelfScene, differences, margins_of, page, sample, seal,
@@ -172,6 +173,15 @@ fn every_lesson_ends_as_its_author_expects_and_as_the_page_tells() {
         }
     }
     assert!(wrong.is_empty(), "{} scenes end otherwise\n{}", wrong.len(), wrong.join("\n\n"));
+    for (entry, debrief) in shelf.iter().zip(&debriefs) {
+        let lies = debrief.practice.as_ref().and_then(|practice| practice.casualty());
+        let lifted = debrief.outcome == Outcome::Lifted;
+        assert!(
+            !lifted || lies > Some(Freed::Trapped),
+            "{} is lifted, and somebody is still trapped",
+            entry.source.name()
+        );
+    }
     let found = page(&shelf, debriefs.iter().map(AsRef::as_ref), PAGE, &docs());
     let differ: Vec<String> = found
         .lines()

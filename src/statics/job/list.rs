@@ -199,6 +199,9 @@ pub fn task_list(scene: &Scene, plan: &Plan) -> TaskList {
     if let Some(air) = air {
         list.set_bags(&stacks, air, &chocked);
     }
+    // The last word before the first air.
+    let all_set = (0..list.tasks.len()).collect();
+    list.put(TaskKind::Agree, "", 1, all_set);
     let first_order = list.tasks.len();
     let mut before: Vec<usize> = (0..first_order).collect();
     let (mut air_s, mut reached, mut captured) = (0.0, None, None);

@@ -29,7 +29,7 @@ impl TaskKind {
     /// How many people one of them takes (common practice, no source).
     pub fn people(self) -> usize {
         match self {
-            Self::SizeUp => 0,
+            Self::SizeUp | Self::Agree => 0,
             Self::Reach
             | Self::Chock
             | Self::Strap
@@ -65,7 +65,7 @@ impl TaskKind {
             | Self::Glass
             | Self::Strut => [60.0, 180.0],
             Self::Shims => [60.0, 180.0],
-            Self::Capture | Self::Strap => [30.0, 90.0],
+            Self::Capture | Self::Strap | Self::Agree => [30.0, 90.0],
             Self::Chock | Self::Bag | Self::Block | Self::Raise => [20.0, 60.0],
             Self::MoveHose => [10.0, 20.0],
             Self::StackTimber | Self::LockOut => [5.0, 15.0],

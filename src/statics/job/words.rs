@@ -25,6 +25,7 @@ impl Task {
             Some(TaskKind::Glass) => "clear the windows",
             Some(TaskKind::Beam) => "pass the beam through",
             Some(TaskKind::Shims) => "shim the beam",
+            Some(TaskKind::Agree) => "agree the release with the medics, all clear",
             Some(TaskKind::Raise) => "raise",
             Some(TaskKind::Capture) => "capture",
             Some(TaskKind::LockOut) => "lock out",
