@@ -108,9 +108,9 @@ fn told(debrief: &Debrief) -> String {
     format!("{ending}, {:.0} s in {:.1} s{differs}", debrief.sim_s, debrief.wall_s)
 }
 
-/// What is said of a scene before it is played, besides what it teaches: how it should end,
-/// the number that decides, its twin, how near.
-pub fn before(scene: &Scene) -> String {
+/// What is said of a scene in the list, besides what it teaches: how it should end, the number
+/// that decides, its twin, how near.
+fn before(scene: &Scene) -> String {
     let lesson = &scene.lesson;
     let decides = lesson.decides.as_ref().map(|m| format!("; decides: {}", debrief::name(m)));
     let twin = lesson.twin.as_ref().map(|twin| format!("; twin: {twin}"));

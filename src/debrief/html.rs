@@ -35,7 +35,6 @@ impl Debrief {
         let body = html! {
             section {
                 h1 { (name) ": debrief" }
-                p { (self.scene.teaches) }
                 p.sum { b { (self.verdict()) } }
                 @if let Some(note) = self.cut_off_note() { p.caution { (note) } }
                 @if let Some(why) = &self.impossible {
@@ -129,7 +128,7 @@ impl Debrief {
         let lines = self.readings(|r| r.lines());
         html! {
             h2 { "What decided it" }
-            @if self.findings.is_empty() && lines.is_empty() {
+            @if self.findings.is_empty() {
                 p { "No limit was passed in this model." }
             }
             @for line in lines { p { (line) } }

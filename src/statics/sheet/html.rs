@@ -124,7 +124,6 @@ fn section(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
     html! {
         section {
             h1 { (sheet.scene.name) }
-            p { (sheet.scene.teaches) }
             p.sum { (prose(&sheet.summary())) }
             @for (view, caption) in views(sheet).into_iter().zip(&captions) {
                 figure { (PreEscaped(view)) figcaption { (caption) } }

@@ -70,14 +70,11 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     widget::fact(ui, "Across", fall(scene.ground.cross_slope_rad, ["left", "right"]));
     section(ui, "CASUALTY");
     casualty(ui, s);
-    // A task's brief stands on its card.
-    if s.task.is_none() {
+    if s.endings.is_told(scene) {
         section(ui, "THIS SCENE TEACHES");
         widget::body(ui, &scene.teaches);
     }
-    if let Some(twin) = s.twin {
-        widget::twin(ui, twin);
-    }
+    widget::twin(ui, s.endings, scene, s.twin);
     widget::soft(ui, &scene.data);
 }
 
@@ -321,8 +318,9 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         section(ui, "FAULTS TRIGGERED");
         faults::told(ui, s);
     }
-    // Of a task nothing is expected: whether it has a good lift is for its lifts to show.
-    if s.task.is_none() {
+    // Of a task nothing is expected: whether it has a good lift is for its lifts to show. A lift
+    // that goes on is not told its ending.
+    if s.task.is_none() && (s.ended || s.endings.is_told(s.scene)) {
         section(ui, "EXPECTED BY THE SCENE");
         widget::body(ui, widget::expected(s.scene.expect));
     }

@@ -4,7 +4,7 @@ use super::icon::{self, Icon};
 use super::input::Inputs;
 use super::words::cause_words;
 use crate::scene::{Expect, Outcome, Scene};
-use crate::session::Action;
+use crate::session::{Action, EndingsTold};
 use crate::view::theme;
 use bevy_egui::egui::accesskit;
 use bevy_egui::egui::scroll_area::ScrollAreaOutput;
@@ -162,12 +162,16 @@ pub fn expected(expect: Expect) -> String {
     }
 }
 
-/// A lesson's twin before the lift: how it ends, and why, in its own words.
-pub fn twin(ui: &mut Ui, twin: &Scene) {
+/// The twin of a lesson whose ending may be told; how the twin ends, and why, where that may be
+/// told as well.
+pub fn twin(ui: &mut Ui, endings: EndingsTold<'_>, scene: &Scene, twin: Option<&Scene>) {
+    let Some(twin) = twin.filter(|_| endings.is_told(scene)) else { return };
     section(ui, "PAIRED LESSON, ONE CHANGE");
     ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
-    body(ui, format!("Expected result: {}.", expected(twin.expect)));
-    body(ui, &twin.teaches);
+    if endings.is_told(twin) {
+        body(ui, format!("Expected result: {}.", expected(twin.expect)));
+        body(ui, &twin.teaches);
+    }
 }
 
 /// A name on the left, its value on the right.
