@@ -13,6 +13,7 @@ use std::path::PathBuf;
 
 #[derive(Args, Default)]
 pub struct RunArgs {
+    /// A scene, by its name on the shelf or by the path of its file
     scene: String,
     #[command(flatten)]
     common: Common,

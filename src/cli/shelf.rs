@@ -13,6 +13,7 @@ use crate::scene::Scene;
 use crate::shelf::{Margin, PICTURES, SAMPLES, ShelfScene, page, played, sample, with_margins};
 use crate::units::UnitSystem;
 use clap::Args;
+use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
@@ -27,7 +28,7 @@ pub struct ShelfArgs {
     margins: bool,
     /// How many lifts are played at once [default: as many as there are cores]
     #[arg(long, value_name = "N")]
-    threads: Option<usize>,
+    threads: Option<NonZeroUsize>,
     /// Write what was found to the page of lessons, and pictures beside it
     #[arg(long, value_name = "FILE")]
     page: Option<PathBuf>,
@@ -46,7 +47,7 @@ pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     }
     let read = files_of(shelf.iter().map(|entry| &entry.loaded.doc));
     Outputs::default().and("--page", &args.page).check(&read)?;
-    let threads = args.threads.unwrap_or_else(cores);
+    let threads = args.threads.map_or_else(cores, NonZeroUsize::get);
     let wanted = |e: &ShelfScene| args.scenes.is_empty() || args.scenes.contains(&e.source.name());
     let code = if args.margins {
         margins(&shelf, &wanted, threads, args.page.as_deref())?

@@ -3,10 +3,10 @@
 
 use super::plot::{Curve, Plot};
 use super::report::{Debrief, rank};
-use super::text::expectation;
+use super::text::say_ending;
 use crate::lift::Gap;
 use crate::practice::{NO_POINT, Practice};
-use crate::scene::{Cause, Outcome};
+use crate::scene::Outcome;
 use crate::snapshot::Snapshot;
 use crate::statics::sheet::{columns, page};
 use crate::units::{Dimension, percent_apart};
@@ -64,7 +64,7 @@ impl Debrief {
             p {
                 (format_args!("{:.1} s simulated, state {:016x}. ", self.sim_s, self.state_hash))
                 @if !self.of_a_task {
-                    "Expected by the scene's author: " (expectation(self.scene.expect))
+                    "Expected by the scene's author: " (say_ending(self.scene.expect))
                     @if !self.as_expected() { "; this run differs" }
                     "."
                 }
@@ -80,7 +80,8 @@ impl Debrief {
                                          reached or an order not done."
                 .to_owned(),
             (Outcome::Failed, cause) => {
-                format!("● Failed. Primary cause: {}.", cause.map_or("", Cause::word))
+                let cause = cause.map(|cause| format!(" Primary cause: {}.", cause.say().to_lowercase()));
+                format!("● Failed.{}", cause.unwrap_or_default())
             }
         }
     }
@@ -113,8 +114,8 @@ impl Debrief {
                             td { b { (g.at) } }
                             td.n { (u.gap(g.start_m)) " to " (u.gap(g.end_m)) }
                             td.n { (u.gap(g.needed_m)) }
-                            td.n { (u.force(g.start_load_n)) }
-                            td.n { (u.force(g.max_load_n)) }
+                            td.n { (u.load(g.start_load_n)) }
+                            td.n { (u.load(g.max_load_n)) }
                             td { (if enough { "○ " } else { "● " }) (said) }
                             td { @if let Some(state) = self.freed(i) { (state.word()) } }
                         }
@@ -157,7 +158,7 @@ impl Debrief {
                         tr.fails[i == 0] {
                             td { (i + 1) }
                             td.n { (seconds(f.t_s)) }
-                            td { b { (f.cause().word()) } }
+                            td { b { (f.cause().say()) } }
                             td {
                                 (f.say(&self.scene, self.units))
                                 div { "Began at " (seconds(f.began_s)) "." }

@@ -28,6 +28,7 @@ mod lists;
 mod load;
 mod measured;
 mod model;
+mod near;
 mod orders;
 mod outcome;
 mod person;
@@ -75,6 +76,7 @@ pub use outcome::{Cause, Expect, OnFailure, Outcome};
 pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;
 pub use sample::sampled;
+pub use say::named;
 pub use slope::SlopeRest;
 pub use source::{
     FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, read_text, shipped_in, shipped_text,

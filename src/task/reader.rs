@@ -88,7 +88,16 @@ impl Written {
             return Err(at(whole::SCENE.key(), text));
         };
         let kit = format!("{}={}", field::KIT.key(), quoted(&self.kit));
-        let Loaded { scene: lesson, doc } = load_scene(&of_scene, std::slice::from_ref(&kit))?;
+        // The kit stands in the task, whatever it is put into the scene by.
+        let in_task = |problems: Vec<Problem>| -> Vec<Problem> {
+            let place = |problem: &Problem| match &problem.place {
+                Place::Change(text) if **text == kit => tree.place_of(&[whole::KIT.key()]).clone(),
+                place => place.clone(),
+            };
+            problems.into_iter().map(|p| Problem { place: place(&p), ..p }).collect()
+        };
+        let loaded = load_scene(&of_scene, std::slice::from_ref(&kit)).map_err(in_task)?;
+        let Loaded { scene: lesson, doc } = loaded;
         if lesson.orders.is_empty() {
             let text = "has no orders, so nothing would be played; give it some";
             return Err(at(whole::SCENE.key(), text.to_owned()));
@@ -97,7 +106,7 @@ impl Written {
             WrittenWayOut::NoGoodLift(way_out) => way_out,
             WrittenWayOut::Mend(mends) => {
                 let made = mends.iter().map(|mend| mend.change.clone());
-                let changes: Vec<String> = std::iter::once(kit).chain(made).collect();
+                let changes: Vec<String> = std::iter::once(kit.clone()).chain(made).collect();
                 let mended = load_scene(&of_scene, &changes)?;
                 WayOut::Mend { mends, scene: Arc::new(mended.scene) }
             }

@@ -387,7 +387,7 @@ fn a_class_is_checked_and_printed() {
     let out = inchwise(&["check", &bad]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
     assert!(said(&out).contains("bad.ron: 1 to correct"), "{}", said(&out));
-    assert!(said(&out).contains("bad.ron:3:33: steps.1.from: "), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron:3:33: steps.1.from (step 2): "), "{}", said(&out));
     let out = inchwise(&["check", &class, "--change", "name=x"]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
     let out = inchwise(&["class", &class, "--html", &class]);

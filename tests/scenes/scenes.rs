@@ -193,11 +193,11 @@ fn all_problems_are_told_at_once_where_they_stand() {
         "many.ron:4:21: ground.surface: the text \"ice\" is not known",
         "many.ron:4:35: ground.slope: needs an angle with its unit",
         "many.ron:5:59: casualty.leg.thickness: \"125 kg\": \"kg\" is not a unit of length",
-        "many.ron:5:81: casualty.leg.gap_needed: 0.002 m is outside",
+        "many.ron:5:81: casualty.leg.gap_needed: 2 mm is outside 20 mm to 1000 mm;",
         "many.ron:7:51: stacks.tail.layers: needs a whole number from 1 to 24",
         "many.ron:8:12: stacks.tail.name: there are two of the name \"tail\"",
         "many.ron:8:59: stacks.tail.pad: is not a field here; did you mean `pads`?",
-        "many.ron:10:12: orders.0: give exactly one action per order",
+        "many.ron:10:12: orders.0 (order 1): give exactly one action per order",
         "--change 'vehicle.mass=9 kg': vehicle.mass: 9 kg is outside",
         "--change 'a.b=1': a: is not a field here",
     ] {

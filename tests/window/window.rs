@@ -314,7 +314,7 @@ fn the_line_of_time_covers_nothing() {
         trial.frames(3);
         let line = trial.find("time of the lift").unwrap().rect;
         assert!(line.width() > 200.0, "{size:?} {large}: {line:?}");
-        for name in ["Play", "Back", "Step", "Restart", "Script", "Pause on failure", "Now"] {
+        for name in ["Play", "Back", "Step", "Restart", "Orders", "Pause on failure", "Now"] {
             let button = trial.find(name).unwrap().rect;
             let apart = button.intersect(line).is_empty();
             assert!(apart, "{size:?} {large}: {name} covers the line of time");

@@ -20,7 +20,7 @@ const KEYS: [[KeyTable; 2]; 3] = [
                 ("V", "how far the valve opens"),
                 ("C", "capture: follow the load"),
                 ("K", "set the chocks that are ready"),
-                ("X", "script gives the orders, or you do"),
+                ("X", "the scene's orders are given, or you lead"),
             ],
         ),
         (

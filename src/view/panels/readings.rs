@@ -7,7 +7,7 @@ use super::faults;
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, chip, press, section};
-use super::words::{capital, cause_words};
+use super::words::capital;
 use crate::practice::{HEADING, NO_POINT, Practice};
 use crate::session::{Action, Stage};
 use crate::snapshot::LimbState;
@@ -185,7 +185,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                 ui.horizontal(|ui| {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
                     widget::pin(ui.painter(), rect.center(), 9.0, &(i + 1).to_string());
-                    let cause = cause_words(finding.cause());
+                    let cause = finding.cause().say();
                     ui.label(RichText::new(cause).font(theme::bold(theme::BODY)));
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         ui.label(
@@ -206,7 +206,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             .interact(shown.response.rect, ui.id().with(("finding", i)), Sense::click())
             .on_hover_text("Go to the place and the time");
         response.widget_info(|| {
-            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, cause_words(finding.cause()))
+            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, finding.cause().say())
         });
         if response.hovered() {
             ui.painter().rect_stroke(
