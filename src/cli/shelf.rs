@@ -9,7 +9,7 @@ use crate::caution::CAUTION;
 use crate::debrief::{self, Debrief, FrameRetention, expectation};
 use crate::files;
 use crate::parallel::{ThreadsError, cores, each};
-use crate::scene::Scene;
+use crate::scene::{Scene, did_you_mean};
 use crate::shelf::{Margin, PICTURES, SAMPLES, ShelfScene, page, played, sample, with_margins};
 use crate::units::UnitSystem;
 use clap::Args;
@@ -37,8 +37,10 @@ pub struct ShelfArgs {
 pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     let (mut shelf, bad) = read_shelf();
     if let Some(name) = args.scenes.iter().find(|n| !shelf.iter().any(|e| e.source.name() == **n)) {
+        let names: Vec<String> = shelf.iter().map(|entry| entry.source.name()).collect();
+        let near = did_you_mean(name, names.iter().map(String::as_str));
         return Err(Failure::input(format_args!(
-            "{name}: there is no scene of this name on the shelf; `inchwise shelf` lists it"
+            "{name}: there is no scene of this name on the shelf; {near}`inchwise shelf` lists it"
         )));
     }
     let problems = || Failure::problems(&bad, UnitSystem::Si);

@@ -16,6 +16,12 @@ pub fn did_you_mean<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) ->
     near.map_or_else(String::new, |(_, known)| format!("did you mean `{known}`? "))
 }
 
+/// What to write in place of a word that is not known: what was meant, and all that there is.
+pub fn choose_from(word: &str, known: &[String]) -> String {
+    let near = did_you_mean(word, known.iter().map(String::as_str));
+    format!("{near}choose from {}", known.join(", "))
+}
+
 #[cfg(test)]
 mod tests {
     use super::did_you_mean;

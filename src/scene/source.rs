@@ -1,7 +1,7 @@
 //! Finds scenes, vehicles and yards by path or by name, on disk or among the shipped ones, and hands
 //! out their text.
 
-use super::near::did_you_mean;
+use super::near::{choose_from, did_you_mean};
 use super::problem::Problem;
 use super::tree::{MOST_SHOWN, Place};
 use crate::files::{self, ReadError};
@@ -132,9 +132,8 @@ pub(super) fn no_scene(name: &str) -> String {
         .collect();
     known.sort();
     known.dedup();
-    let near = did_you_mean(name, known.iter().map(String::as_str));
-    let name = brief(name, MOST_SHOWN);
-    format!("there is no scene of the name \"{name}\"; {near}choose from {}", known.join(", "))
+    let choose = choose_from(name, &known);
+    format!("there is no scene of the name \"{}\"; {choose}", brief(name, MOST_SHOWN))
 }
 
 /// The text of the file that a scene names in a field at `place`, and how that file is named in

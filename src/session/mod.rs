@@ -802,11 +802,9 @@ impl Session {
     /// A lesson that was played as its author set it up has told its ending.
     fn note_played(&mut self) {
         let lifted = self.bench.as_ref().and_then(|bench| bench.lifted.as_ref());
-        let lesson = self.scenes.all().iter().enumerate();
-        let lesson = lesson.find(|(i, _)| lifted.is_some() && self.scenes.doc(*i) == lifted);
-        if let Some((_, scene)) = lesson {
-            self.played.insert(scene.name.clone());
-        }
+        let is_played = |i: &usize| lifted.is_some() && self.scenes.doc(*i) == lifted;
+        let played = (0..self.scenes.all().len()).find(is_played);
+        self.played.extend(played.map(|i| self.scenes.all()[i].name.clone()));
     }
 }
 

@@ -10,7 +10,7 @@ use crate::scene::schema::entry::{Text, Typed};
 use crate::scene::schema::{scene as field, word_keys};
 use crate::scene::tree::{Node, Place, Value};
 use crate::scene::{
-    Loaded, Source, builtin_names, load_from as load_scene, scene_from_tree, scene_named,
+    Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_from_tree, scene_named,
 };
 use std::sync::Arc;
 
@@ -82,8 +82,8 @@ impl Written {
         };
         let Some(of_scene) = scene_named(source, &self.scene) else {
             let text = format!(
-                "there is no scene of this name beside the task or on the shelf; choose from {}",
-                builtin_names().join(", ")
+                "there is no scene of this name beside the task or on the shelf; {}",
+                choose_from(&self.scene, &builtin_names())
             );
             return Err(at(whole::SCENE.key(), text));
         };

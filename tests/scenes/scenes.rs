@@ -537,6 +537,8 @@ fn an_order_has_one_verb_and_one_condition() {
         ("(raise: \"left lower\", lower: \"left lower\")", "raise and lower"),
         ("(until: (rise: \"3 mm\"))", "choose one of raise, lower, stop, lock_out"),
         ("(raise: \"left lower\", until: (rise: \"3 mm\", for: \"2 s\"))", "exactly one of for"),
+        ("(lockout: \"left lower\")", "orders.0 (order 1): give exactly one action"),
+        ("(lockout: \"left lower\")", "did you mean `lock_out`? choose one of raise"),
         ("(wait: (height: \"3 mm\"))", "a wait names no bags"),
         ("(wait: (gap: \"3 mm\", at: \"nose\"))", "there is no limb \"nose\""),
         ("(raise: [\"left lower\", \"left lower\"])", "twice"),

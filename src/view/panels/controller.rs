@@ -7,7 +7,7 @@ use super::state::LiftState;
 use super::widget::{self, ButtonState, button, chip, dial, press, section};
 use crate::scene::CarriedBy;
 use crate::session::{Action, Lever};
-use crate::units::UnitSystem;
+use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 
