@@ -9,7 +9,9 @@ use super::model::{
 use crate::answer::{Answer, AnswerTest};
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::problem::{Problem, Problems};
-use crate::scene::{Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_named};
+use crate::scene::{
+    Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_named,
+};
 use std::cell::RefCell;
 use std::sync::Arc;
 

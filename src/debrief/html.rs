@@ -35,6 +35,7 @@ impl Debrief {
         let body = html! {
             section {
                 h1 { (name) ": debrief" }
+                @if self.of_a_task { p { (self.scene.teaches) } }
                 p.sum { b { (self.verdict()) } }
                 @if let Some(note) = self.cut_off_note() { p.caution { (note) } }
                 @if let Some(why) = &self.impossible {
@@ -80,7 +81,8 @@ impl Debrief {
                                          reached or an order not done."
                 .to_owned(),
             (Outcome::Failed, cause) => {
-                let cause = cause.map(|cause| format!(" Primary cause: {}.", cause.say().to_lowercase()));
+                let cause =
+                    cause.map(|cause| format!(" Primary cause: {}.", cause.say().to_lowercase()));
                 format!("● Failed.{}", cause.unwrap_or_default())
             }
         }
@@ -126,7 +128,7 @@ impl Debrief {
     }
 
     fn finding_section(&self) -> Markup {
-        let lines = self.readings(|r| r.lines());
+        let lines = self.lesson_lines();
         html! {
             h2 { "What decided it" }
             @if self.findings.is_empty() {

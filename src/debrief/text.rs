@@ -27,7 +27,7 @@ pub(super) fn say_ending(expect: Expect) -> String {
 /// A largest value that was held, and the most it reached for a moment where that is more.
 fn told(peak: &Peak, say: impl Fn(f64) -> String) -> String {
     let (held, most) = (say(peak.held), say(peak.most));
-    if held == most { held } else { format!("{held} ({most} for a moment)") }
+    if held == most { held } else { format!("{held}, for a moment {most}") }
 }
 
 /// Less would be told as 0 mm.
@@ -131,7 +131,7 @@ impl Debrief {
             let rank = rank(i, f);
             writeln!(
                 out,
-                "  {}. {:>6.1} s  {:<26} {} [{rank}; began {:.1} s]",
+                "  {}. {:>6.1} s  {}: {} [{rank}; began {:.1} s]",
                 i + 1,
                 f.t_s,
                 f.cause().say(),
@@ -162,7 +162,7 @@ impl Debrief {
     }
 
     fn write_lesson(&self, out: &mut String) -> std::fmt::Result {
-        let lines = self.readings(|r| r.lines());
+        let lines = self.lesson_lines();
         if !lines.is_empty() {
             writeln!(out, "\nWhat it shows")?;
         }
@@ -258,12 +258,7 @@ impl Debrief {
         for b in &beside {
             let played = b.played.map_or("not reached".to_owned(), |f| f.show(u));
             let difference = b.difference().map_or(String::new(), percent_apart);
-            writeln!(
-                out,
-                "  {:<40} {:>16} {played:>16} {difference:>8}",
-                b.what,
-                b.paper.show(u)
-            )?;
+            writeln!(out, "  {:<40} {:>16} {played:>16} {difference:>8}", b.what, b.paper.show(u))?;
         }
         Ok(())
     }

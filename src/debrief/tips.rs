@@ -47,7 +47,7 @@ impl Debrief {
         for row in weak {
             let limit = row.limit.map_or(String::new(), |l| l.figure().show(units));
             let result = row.result.map_or(String::new(), |f| f.show(units));
-            tips.push(format!("{told}: {} ({result}, limit {limit}).", row.what()));
+            tips.push(format!("{told}: {}, {result}, limit {limit}.", row.what()));
         }
         if tips.is_empty() {
             tips.push(

@@ -245,10 +245,7 @@ impl<'a> Fields<'a> {
                 self.report(
                     &node.place,
                     key,
-                    format!(
-                        "is not a field here; {near}known fields are {}",
-                        known.join(", ")
-                    ),
+                    format!("is not a field here; {near}known fields are {}", known.join(", ")),
                 );
             }
         }

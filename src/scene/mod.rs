@@ -71,8 +71,8 @@ pub use load::{
 };
 pub use measured::{MeasuredSlide, Measurements, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
-pub use orders::{Order, Until};
 pub use near::{choose_from, did_you_mean};
+pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, OnFailure, Outcome};
 pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;

@@ -111,7 +111,8 @@ impl Fault {
 /// A part by its name and what it is: "left lower bag". A name that ends in what it is says so once:
 /// "tail bag", "bag".
 pub fn named<'a>(name: &'a str, noun: &str) -> Cow<'a, str> {
-    let is_told = name.strip_suffix(noun).is_some_and(|rest| rest.is_empty() || rest.ends_with(' '));
+    let is_told =
+        name.strip_suffix(noun).is_some_and(|rest| rest.is_empty() || rest.ends_with(' '));
     if is_told { name.into() } else { format!("{name} {noun}").into() }
 }
 

@@ -412,9 +412,10 @@ impl Session {
     }
 
     /// What the lesson teaches and says, with the numbers of the lift; nothing before the lift
-    /// has ended and is looked back at.
+    /// has ended and is looked back at. What a task's scene says of itself is its brief.
     pub fn lesson(&self) -> Vec<String> {
-        match self.play() {
+        let lesson = self.play().filter(|_| self.task.is_none());
+        match lesson {
             Some(play) if self.stage == Stage::LookBack && play.ended() => {
                 play.lesson(self.twin_scene().map(|twin| twin.name.as_str()), self.units())
             }

@@ -10,7 +10,8 @@ use crate::scene::schema::entry::{Text, Typed};
 use crate::scene::schema::{scene as field, word_keys};
 use crate::scene::tree::{Node, Place, Value};
 use crate::scene::{
-    Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_from_tree, scene_named,
+    Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_from_tree,
+    scene_named,
 };
 use std::sync::Arc;
 

@@ -123,11 +123,11 @@ fn bad_input_exits_2_and_names_the_mend() {
         (vec!["run", "beam-lif"], vec!["did you mean `beam-lift`?"]),
         (vec!["shelf", "beam-lif"], vec!["did you mean `beam-lift`?"]),
         (vec!["shelf", "--threads", "0"], vec!["--threads"]),
-        (vec!["sweep", "beam-lift", "--vary", "ground.wet=true,false", "--threads", "0"], vec!["--threads"]),
         (
-            vec!["run", "beam-lift", "--change", "vehicle=salon"],
-            vec!["did you mean `saloon`?"],
+            vec!["sweep", "beam-lift", "--vary", "ground.wet=true,false", "--threads", "0"],
+            vec!["--threads"],
         ),
+        (vec!["run", "beam-lift", "--change", "vehicle=salon"], vec!["did you mean `saloon`?"]),
         (
             vec!["run", "beam-lift", "--change", "casualty.forearm.thickness=500 mm"],
             vec!["500 mm is outside 20 mm to 400 mm"],
@@ -163,7 +163,8 @@ fn a_lesson_is_told_after_its_lift() {
     std::fs::write(&scene, SHORT).unwrap();
     let out = inchwise(&["run", scene.to_str().unwrap()]);
     let text = said(&out);
-    let at = |words: &str| text.find(words).unwrap_or_else(|| panic!("{words} is missing:\n{text}"));
+    let at =
+        |words: &str| text.find(words).unwrap_or_else(|| panic!("{words} is missing:\n{text}"));
     assert!(text.starts_with("Short lift\n"), "{text}");
     assert!(at("LIFTED") < at("expected: lifted") && at("LIFTED") < at("What it shows"), "{text}");
     assert!(at("What it shows") < at("Nothing but how to sweep."), "{text}");

@@ -54,7 +54,8 @@ fn gap_needed_m(g: &Fields<'_>, thickness_m: Option<f64>) -> Option<f64> {
         return g.take(limb::GAP_NEEDED);
     }
     let thick = Length.show_beside(written, thickness);
-    let text = format!("{written} cannot free a limb {thick} thick; ask for more than its thickness");
+    let text =
+        format!("{written} cannot free a limb {thick} thick; ask for more than its thickness");
     g.complain(limb::GAP_NEEDED.key(), text);
     None
 }

@@ -79,9 +79,14 @@ impl Stuck {
                 format!("the soil under {} gives way", scene.stacks[stack].name)
             }
             Self::PressureShort(b) => {
-                format!("the {} cannot carry the load any higher at its pressure", named(bag(b), "bag"))
+                format!(
+                    "the {} cannot carry the load any higher at its pressure",
+                    named(bag(b), "bag")
+                )
             }
-            Self::NothingFlows { bag: b } => format!("nothing flows to the {}", named(bag(b), "bag")),
+            Self::NothingFlows { bag: b } => {
+                format!("nothing flows to the {}", named(bag(b), "bag"))
+            }
         }
     }
 }

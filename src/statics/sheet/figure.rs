@@ -132,11 +132,15 @@ impl Limit {
         };
         let times = |share: f64| format!("{share:.*}", usize::from(share < 9.95));
         match (self, left) {
-            (Self::AtLeast(_), left) if left > 1.0 => format!("{} times the need", times(1.0 + left)),
+            (Self::AtLeast(_), left) if left > 1.0 => {
+                format!("{} times the need", times(1.0 + left))
+            }
             (_, left) if left >= 0.005 => format!("{} to spare", percent(left.min(1.0))),
             (_, left) if left >= 0.0 => "only just".to_owned(),
             (_, left) if left > -0.005 => format!("just {past}"),
-            (Self::AtMost(_), left) if left <= -1.0 => format!("{} times the limit", times(1.0 - left)),
+            (Self::AtMost(_), left) if left <= -1.0 => {
+                format!("{} times the limit", times(1.0 - left))
+            }
             (Self::AtLeast(_), left) if left < -1.0 => {
                 format!("short by {} times the need", times(-left))
             }

@@ -3,7 +3,8 @@
 use crate::practice::Practice;
 use crate::scene::{Fault, OnFailure, Scene};
 use crate::session::{
-    EndingsTold, Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunsCompared, Session, Stage,
+    EndingsTold, Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunsCompared, Session,
+    Stage,
 };
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
