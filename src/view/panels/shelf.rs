@@ -287,7 +287,7 @@ fn begin(ui: &mut Ui, s: &ShelfState<'_>, actions: &mut Inputs) {
         });
     }
     ui.add_space(0.5 * theme::STEP);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let about = "Your settings, scenes and unsaved set-ups as one file";
         if chip(ui, press("Export everything", "F9", about), false).clicked() {
             actions.push(Action::ExportEverything);

@@ -378,7 +378,7 @@ pub fn dial(ui: &mut Ui, share: f32, over: bool, scale: &str) {
         [at(mark, radius - 6.0), at(mark, radius + 5.0)],
         Stroke::new(2.0, theme::INK.on(ui)),
     );
-    let foot = middle + vec2(0.0, 11.0);
+    let foot = middle + vec2(0.0, 10.0);
     let font = theme::plain(SCALE_TEXT);
     painter.text(foot, Align2::CENTER_CENTER, scale, font, theme::SOFT.on(ui));
     painter.line_segment(
