@@ -162,7 +162,17 @@ impl Dimension {
 
     /// An SI value in this dimension's first unit, for error texts.
     pub fn show(self, si: f64) -> String {
-        let (unit, factor) = self.table()[0];
+        self.show_in(self.table()[0], si)
+    }
+
+    /// An SI value in the unit of a quantity beside which it is told.
+    pub fn show_beside(self, written: &str, si: f64) -> String {
+        let ends = |(unit, _): &&(&str, f64)| written.trim_end().ends_with(unit);
+        let longest = self.table().iter().filter(ends).max_by_key(|(unit, _)| unit.len());
+        self.show_in(*longest.unwrap_or(&self.table()[0]), si)
+    }
+
+    fn show_in(self, (unit, factor): (&str, f64), si: f64) -> String {
         let shown = si / factor;
         // Up to six digits, without trailing zeros.
         let text = format!("{shown:.6}");
@@ -301,6 +311,19 @@ impl UnitSystem {
             Self::Us => format!("{} lbf", decimals(n / POUND_FORCE_N, 0)),
         }
     }
+    /// Loads that a crew thinks of as weight: the force and, in SI, the mass that weighs as much, to
+    /// two figures below a tonne. In US units the pound-force says both.
+    pub fn load(self, n: f64) -> String {
+        let kg = n.abs() / GRAVITY_M_S2;
+        let mass = match self {
+            Self::Us => return self.force(n),
+            Self::Si if kg < 0.5 => return self.force(n),
+            Self::Si if kg < 99.5 => format!("{kg:.0} kg"),
+            Self::Si if kg < 995.0 => format!("{:.0} kg", 10.0 * (kg / 10.0).round()),
+            Self::Si => format!("{:.1} t", kg / 1e3),
+        };
+        format!("{} ({mass})", self.force(n))
+    }
     /// Gauge pressures: bar or psi.
     pub fn pressure(self, pa: f64) -> String {
         match self {
@@ -424,6 +447,19 @@ mod tests {
         assert_eq!(UnitSystem::Us.gap(-0.001), "-0.04 in");
     }
 
+    /// A kilogram weighs 9.80665 N.
+    #[test]
+    fn val_a_load_is_a_force_and_the_mass_that_weighs_as_much() {
+        let si = |n| UnitSystem::Si.load(n);
+        assert_eq!(si(49.0 * 9.80665), "481 N (49 kg)");
+        assert_eq!(si(-20.0 * 9.80665), "-196 N (20 kg)");
+        assert_eq!(si(453.0 * 9.80665), "4.4 kN (450 kg)");
+        assert_eq!(si(998.0 * 9.80665), "9.8 kN (1.0 t)");
+        assert_eq!(si(1320.0 * 9.80665), "12.9 kN (1.3 t)");
+        assert_eq!([si(0.0), si(-0.0), si(4.0)], ["0 N", "0 N", "4 N"]);
+        assert_eq!(UnitSystem::Us.load(448.2222), "101 lbf");
+    }
+
     /// Shown figures, held against NIST SP 811 appendix B.8: 1 psf = 47.88026 Pa,
     /// 1 lbf ft = 1.355818 N m, 1 ft² = 0.09290304 m², 1 ft³ = 28.31685 L.
     #[test]
@@ -439,6 +475,15 @@ mod tests {
         assert_eq!([si.stress(3.45e6), si.stress(11.03e9)], ["3.45 MPa", "11.0 GPa"]);
         assert_eq!([si.free_air(6.8e-3), si.free_air(1.827)], ["6.8 L", "1827 L"]);
         assert_eq!([si.ground_pressure(71.8e3), si.moment(1620.0)], ["72 kPa", "1.62 kN m"]);
+    }
+
+    #[test]
+    fn a_limit_is_told_in_the_unit_that_was_typed() {
+        let length = Dimension::Length;
+        assert_eq!(length.show_beside("500 mm", 0.4), "400 mm");
+        assert_eq!(length.show_beside("30 in", 0.0254), "1 in");
+        assert_eq!(length.show_beside("9 m", 0.4), "0.4 m");
+        assert_eq!(Dimension::Pressure.show_beside("9 kPa", 1e5), "100 kPa");
     }
 
     #[test]

@@ -9,7 +9,9 @@ use super::model::{
 use crate::answer::{Answer, AnswerTest};
 use crate::scene::field_reader::{Fields, all};
 use crate::scene::problem::{Problem, Problems};
-use crate::scene::{Loaded, Source, builtin_names, load_from as load_scene, scene_named};
+use crate::scene::{
+    Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_named,
+};
 use std::cell::RefCell;
 use std::sync::Arc;
 
@@ -152,8 +154,8 @@ impl Reader<'_> {
         let complain = |text: String| g.complain(key, text);
         let Some(source) = scene_named(self.source, &file) else {
             complain(format!(
-                "there is no scene of this name beside the class or on the shelf; choose from {}",
-                builtin_names().join(", ")
+                "there is no scene of this name beside the class or on the shelf; {}",
+                choose_from(&file, &builtin_names())
             ));
             return None;
         };

@@ -71,6 +71,12 @@ pub fn play(loaded: Loaded, units: UnitSystem, keep: FrameRetention) -> Result<D
     }
 }
 
+/// Width and height as "1280x720".
+pub fn width_and_height(text: &str) -> Option<[u32; 2]> {
+    let (wide, high) = text.split_once('x')?;
+    Some([wide.trim().parse().ok()?, high.trim().parse().ok()?])
+}
+
 /// A progress bar over this many items.
 pub fn bar(count: usize, template: &str) -> ProgressBar {
     let bar = ProgressBar::new(count as u64);

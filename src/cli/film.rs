@@ -1,6 +1,6 @@
 //! The job of `inchwise film`: its options, progress and files.
 
-use super::common::Common;
+use super::common::{Common, width_and_height};
 use super::failure::Failure;
 use super::outputs::Outputs;
 use crate::files;
@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 pub struct FilmArgs {
+    /// A scene, by its name on the shelf or by the path of its file
     scene: String,
     #[command(flatten)]
     common: Common,
@@ -75,12 +76,9 @@ fn interval_s(text: &str) -> Result<f64, FilmError> {
 
 /// Even sizes from 64 to 4096 px: a video takes no odd ones.
 fn size_px(text: &str) -> Result<[u32; 2], FilmError> {
-    let side = |text: &str| {
-        text.trim().parse::<u32>().ok().filter(|n| (64..=4096).contains(n) && n.is_multiple_of(2))
-    };
-    text.split_once('x')
-        .and_then(|(w, h)| Some([side(w)?, side(h)?]))
-        .ok_or_else(|| FilmError::Size { text: text.to_owned() })
+    let fits = |n: &u32| (64..=4096).contains(n) && n.is_multiple_of(2);
+    let size = width_and_height(text).filter(|size| size.iter().all(fits));
+    size.ok_or_else(|| FilmError::Size { text: text.to_owned() })
 }
 
 pub fn run(args: &FilmArgs) -> Result<u8, Failure> {

@@ -1,6 +1,6 @@
 //! The job of `inchwise frames`: how fast this machine draws.
 
-use super::common::Common;
+use super::common::{Common, width_and_height};
 use super::failure::Failure;
 use clap::Args;
 use std::path::PathBuf;
@@ -9,6 +9,7 @@ use web_time::Instant;
 #[derive(Args)]
 #[cfg_attr(not(feature = "view"), allow(dead_code, reason = "there is nothing to measure"))]
 pub struct FramesArgs {
+    /// A scene, by its name on the shelf or by the path of its file
     scene: String,
     #[command(flatten)]
     common: Common,
@@ -16,9 +17,8 @@ pub struct FramesArgs {
     #[arg(long, default_value_t = 600, value_parser = clap::value_parser!(u32).range(1..=100_000))]
     count: u32,
     /// Width and height in pixels
-    #[arg(long, num_args = 2, default_values_t = [1920, 1080], value_names = ["W", "H"],
-          value_parser = clap::value_parser!(u32).range(64..=8192))]
-    size: Vec<u32>,
+    #[arg(long, default_value = "1920x1080", value_name = "WxH", value_parser = size_px)]
+    size: [u32; 2],
     /// Without shadows and smooth edges
     #[arg(long)]
     plain: bool,
@@ -27,14 +27,20 @@ pub struct FramesArgs {
     json: Option<PathBuf>,
 }
 
+/// Sizes from 64 to 8192 px.
+fn size_px(text: &str) -> Result<[u32; 2], &'static str> {
+    let size = width_and_height(text);
+    let size = size.filter(|size| size.iter().all(|side| (64..=8192).contains(side)));
+    size.ok_or("write WIDTHxHEIGHT in numbers from 64 to 8192, such as 1920x1080")
+}
+
 /// Measures since when the program runs, too.
 #[cfg(feature = "view")]
 pub fn run(args: &FramesArgs, begun: Instant) -> Result<u8, Failure> {
     let FramesArgs { scene: name, common, count, plain, json, .. } = args;
     let scene = common.load(name)?;
     super::outputs::Outputs::default().and("--json", json).check(&common.files_read([name]))?;
-    let size = [args.size[0], args.size[1]];
-    let times = crate::view::frame_times(scene, size, *count as usize, *plain, begun)
+    let times = crate::view::frame_times(scene, args.size, *count as usize, *plain, begun)
         .map_err(Failure::ours)?;
     super::say::line(&times);
     if let Some(path) = json {

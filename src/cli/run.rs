@@ -3,10 +3,9 @@
 use super::common::{Common, play, verdict};
 use super::failure::{Failure, MET, NOT_MET, OUR_FAULT};
 use super::outputs::Outputs;
-use super::{pictures, say, shelf};
-use crate::debrief::{Debrief, FrameRetention, expectation};
+use super::{pictures, say};
+use crate::debrief::{Debrief, FrameRetention};
 use crate::files;
-use crate::scene::{self, Loaded, Scene};
 use crate::statics::sheet::Sheet;
 use clap::Args;
 use std::fmt::Display;
@@ -14,6 +13,7 @@ use std::path::PathBuf;
 
 #[derive(Args, Default)]
 pub struct RunArgs {
+    /// A scene, by its name on the shelf or by the path of its file
     scene: String,
     #[command(flatten)]
     common: Common,
@@ -54,9 +54,6 @@ pub fn run(args: &RunArgs) -> Result<u8, Failure> {
     outputs.and("--html", &args.html).check(&common.files_read([&args.scene]))?;
     let drawn = args.pictures.is_some() || args.html.is_some();
     let keep = if drawn { FrameRetention::Milestones } else { FrameRetention::None };
-    if !args.quiet {
-        say::text(words_before(&loaded.scene));
-    }
     if args.sheet && !args.quiet {
         say::line(Sheet::new(&loaded.scene, common.units.into()).text());
     }
@@ -109,15 +106,4 @@ pub fn write_text(
 ) -> Result<(), Failure> {
     let unmade = |why| Failure::ours(format_args!("{}: cannot be written: {why}", path.display()));
     Ok(files::write(path, text.map_err(unmade)?)?)
-}
-
-/// What a lesson says before it is played: why it ends as it should, what decides, and why
-/// its twin ends otherwise.
-fn words_before(scene: &Scene) -> String {
-    let mut out = format!("What it teaches\n  {}\n  {}\n", scene.teaches, shelf::before(scene));
-    let twin = scene.lesson.twin.as_deref().and_then(|twin| scene::load(twin, &[]).ok());
-    if let Some(Loaded { scene: twin, .. }) = twin {
-        out += &format!("  Its twin, {}: {}\n", expectation(twin.expect), twin.teaches);
-    }
-    out + "\n"
 }

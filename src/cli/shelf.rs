@@ -9,10 +9,11 @@ use crate::caution::CAUTION;
 use crate::debrief::{self, Debrief, FrameRetention, expectation};
 use crate::files;
 use crate::parallel::{ThreadsError, cores, each};
-use crate::scene::Scene;
+use crate::scene::{Scene, did_you_mean};
 use crate::shelf::{Margin, PICTURES, SAMPLES, ShelfScene, page, played, sample, with_margins};
 use crate::units::UnitSystem;
 use clap::Args;
+use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
@@ -27,7 +28,7 @@ pub struct ShelfArgs {
     margins: bool,
     /// How many lifts are played at once [default: as many as there are cores]
     #[arg(long, value_name = "N")]
-    threads: Option<usize>,
+    threads: Option<NonZeroUsize>,
     /// Write what was found to the page of lessons, and pictures beside it
     #[arg(long, value_name = "FILE")]
     page: Option<PathBuf>,
@@ -36,8 +37,10 @@ pub struct ShelfArgs {
 pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     let (mut shelf, bad) = read_shelf();
     if let Some(name) = args.scenes.iter().find(|n| !shelf.iter().any(|e| e.source.name() == **n)) {
+        let names: Vec<String> = shelf.iter().map(|entry| entry.source.name()).collect();
+        let near = did_you_mean(name, names.iter().map(String::as_str));
         return Err(Failure::input(format_args!(
-            "{name}: there is no scene of this name on the shelf; `inchwise shelf` lists it"
+            "{name}: there is no scene of this name on the shelf; {near}`inchwise shelf` lists it"
         )));
     }
     let problems = || Failure::problems(&bad, UnitSystem::Si);
@@ -46,7 +49,7 @@ pub fn run(args: &ShelfArgs) -> Result<u8, Failure> {
     }
     let read = files_of(shelf.iter().map(|entry| &entry.loaded.doc));
     Outputs::default().and("--page", &args.page).check(&read)?;
-    let threads = args.threads.unwrap_or_else(cores);
+    let threads = args.threads.map_or_else(cores, NonZeroUsize::get);
     let wanted = |e: &ShelfScene| args.scenes.is_empty() || args.scenes.contains(&e.source.name());
     let code = if args.margins {
         margins(&shelf, &wanted, threads, args.page.as_deref())?
@@ -108,9 +111,9 @@ fn told(debrief: &Debrief) -> String {
     format!("{ending}, {:.0} s in {:.1} s{differs}", debrief.sim_s, debrief.wall_s)
 }
 
-/// What is said of a scene before it is played, besides what it teaches: how it should end,
-/// the number that decides, its twin, how near.
-pub fn before(scene: &Scene) -> String {
+/// What is said of a scene in the list, besides what it teaches: how it should end, the number
+/// that decides, its twin, how near.
+fn before(scene: &Scene) -> String {
     let lesson = &scene.lesson;
     let decides = lesson.decides.as_ref().map(|m| format!("; decides: {}", debrief::name(m)));
     let twin = lesson.twin.as_ref().map(|twin| format!("; twin: {twin}"));

@@ -13,10 +13,12 @@ use crate::sweep::{
 };
 use crate::units::UnitSystem;
 use clap::Args;
+use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
 #[derive(Args)]
 pub struct SweepArgs {
+    /// A scene, by its name on the shelf or by the path of its file
     scene: String,
     #[command(flatten)]
     common: Common,
@@ -31,7 +33,7 @@ pub struct SweepArgs {
     seed: u64,
     /// How many cells are played at once [default: as many as there are cores]
     #[arg(long, value_name = "N")]
-    threads: Option<usize>,
+    threads: Option<NonZeroUsize>,
     /// Play one part of the whole only
     #[arg(long, value_name = "I/N")]
     part: Option<String>,
@@ -138,7 +140,7 @@ fn play(
     }
     let bar = bar(0, "[{bar:30}] cell {pos} of {len}, {eta} left");
     let mut begun = false;
-    let threads = args.threads.unwrap_or_else(cores);
+    let threads = args.threads.map_or_else(cores, NonZeroUsize::get);
     let table = sweep.play(share, threads, journal, &mut |told: SweepProgress| {
         bar.set_length(told.of as u64);
         bar.set_position(told.done as u64);

@@ -16,6 +16,7 @@ const BUILT_IN: &str = "beam-lift";
 #[derive(Args)]
 #[cfg_attr(not(feature = "view"), allow(dead_code, reason = "there is no window"))]
 pub struct OpenArgs {
+    /// A scene, by its name on the shelf or by the path of its file
     scene: String,
     #[command(flatten)]
     common: Common,

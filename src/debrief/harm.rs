@@ -128,17 +128,17 @@ impl Harm {
         let what = |landing: &Landing| match landing.limb {
             true => format!("the {}", landing.what),
             false => format!(
-                "the {} ({}, {} before)",
+                "the {}, which bore {} in place of {}",
                 landing.what,
-                units.force(landing.most_n),
-                units.force(landing.before_n)
+                units.load(landing.most_n),
+                units.load(landing.before_n)
             ),
         };
         let onto: Vec<String> = self.onto.iter().map(what).collect();
         if onto.is_empty() {
             fall
         } else {
-            format!("{fall} It came down onto {}.", onto.join(", "))
+            format!("{fall} It came down onto {}.", onto.join("; "))
         }
     }
 }

@@ -3,10 +3,10 @@
 
 use super::plot::{Curve, Plot};
 use super::report::{Debrief, rank};
-use super::text::expectation;
+use super::text::say_ending;
 use crate::lift::Gap;
 use crate::practice::{NO_POINT, Practice};
-use crate::scene::{Cause, Outcome};
+use crate::scene::Outcome;
 use crate::snapshot::Snapshot;
 use crate::statics::sheet::{columns, page};
 use crate::units::{Dimension, percent_apart};
@@ -35,7 +35,7 @@ impl Debrief {
         let body = html! {
             section {
                 h1 { (name) ": debrief" }
-                p { (self.scene.teaches) }
+                @if self.of_a_task { p { (self.scene.teaches) } }
                 p.sum { b { (self.verdict()) } }
                 @if let Some(note) = self.cut_off_note() { p.caution { (note) } }
                 @if let Some(why) = &self.impossible {
@@ -65,7 +65,7 @@ impl Debrief {
             p {
                 (format_args!("{:.1} s simulated, state {:016x}. ", self.sim_s, self.state_hash))
                 @if !self.of_a_task {
-                    "Expected by the scene's author: " (expectation(self.scene.expect))
+                    "Expected by the scene's author: " (say_ending(self.scene.expect))
                     @if !self.as_expected() { "; this run differs" }
                     "."
                 }
@@ -81,7 +81,9 @@ impl Debrief {
                                          reached or an order not done."
                 .to_owned(),
             (Outcome::Failed, cause) => {
-                format!("● Failed. Primary cause: {}.", cause.map_or("", Cause::word))
+                let cause =
+                    cause.map(|cause| format!(" Primary cause: {}.", cause.say().to_lowercase()));
+                format!("● Failed.{}", cause.unwrap_or_default())
             }
         }
     }
@@ -114,8 +116,8 @@ impl Debrief {
                             td { b { (g.at) } }
                             td.n { (u.gap(g.start_m)) " to " (u.gap(g.end_m)) }
                             td.n { (u.gap(g.needed_m)) }
-                            td.n { (u.force(g.start_load_n)) }
-                            td.n { (u.force(g.max_load_n)) }
+                            td.n { (u.load(g.start_load_n)) }
+                            td.n { (u.load(g.max_load_n)) }
                             td { (if enough { "○ " } else { "● " }) (said) }
                             td { @if let Some(state) = self.freed(i) { (state.word()) } }
                         }
@@ -126,10 +128,10 @@ impl Debrief {
     }
 
     fn finding_section(&self) -> Markup {
-        let lines = self.readings(|r| r.lines());
+        let lines = self.lesson_lines();
         html! {
             h2 { "What decided it" }
-            @if self.findings.is_empty() && lines.is_empty() {
+            @if self.findings.is_empty() {
                 p { "No limit was passed in this model." }
             }
             @for line in lines { p { (line) } }
@@ -158,7 +160,7 @@ impl Debrief {
                         tr.fails[i == 0] {
                             td { (i + 1) }
                             td.n { (seconds(f.t_s)) }
-                            td { b { (f.cause().word()) } }
+                            td { b { (f.cause().say()) } }
                             td {
                                 (f.say(&self.scene, self.units))
                                 div { "Began at " (seconds(f.began_s)) "." }

@@ -29,7 +29,7 @@ impl Readings<'_> {
         self.scene.lesson.after.iter().map(say).collect()
     }
 
-    /// The lines about a lesson once it has been played.
+    /// The lines about a lesson once it has been played, what it teaches first.
     pub fn lines(&self) -> Vec<String> {
         let lesson = &self.scene.lesson;
         let decided = self.decided().map(|d| format!("Deciding figure: {d}."));
@@ -40,8 +40,9 @@ impl Readings<'_> {
         });
         let twin = lesson.twin.as_deref().map(|file| self.twin.unwrap_or(file));
         let twin = twin.map(|t| format!("Paired lesson (one change, opposite result): {t}."));
+        let teaches = Some(self.scene.teaches.clone()).filter(|teaches| !teaches.is_empty());
         let after = Some(self.after()).filter(|after| !after.is_empty());
-        [after, decided, near, twin].into_iter().flatten().collect()
+        [teaches, after, decided, near, twin].into_iter().flatten().collect()
     }
 
     /// The number that decides, against its limit.

@@ -11,19 +11,19 @@ pub(super) fn say_limb(
     fell: bool,
     units: UnitSystem,
 ) -> Option<String> {
-    let (at, before) = (&limb.at, units.force(limb.start_load_n));
+    let (at, before) = (&limb.at, units.load(limb.start_load_n));
     let mut said: Vec<String> = Vec::new();
     match limb.struck {
         Some(struck) => said.push(format!(
             "the {at} was struck again at {:.1} s and bore up to {}, at {:.1} s; before the lift \
              it bore {before}",
             struck.t_s,
-            units.force(struck.most_n),
+            units.load(struck.most_n),
             struck.most_s
         )),
         None if bore_more => said.push(format!(
             "the {at} bore up to {}; before the lift it bore {before}",
-            units.force(limb.max_load_n)
+            units.load(limb.max_load_n)
         )),
         None => {}
     }

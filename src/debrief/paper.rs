@@ -105,12 +105,12 @@ impl Debrief {
     fn read(&self, quantity: PredictedQuantity, now: &Snapshot) -> Option<Figure> {
         Some(match quantity {
             PredictedQuantity::StackAtStart(s) | PredictedQuantity::StackAtFullHeight(s) => {
-                Figure::Force(now.stacks.get(s)?.load_n)
+                Figure::Load(now.stacks.get(s)?.load_n)
             }
             PredictedQuantity::PivotAtStart | PredictedQuantity::PivotAtFullHeight => {
-                Figure::Force(self.on_pivot_n(now))
+                Figure::Load(self.on_pivot_n(now))
             }
-            PredictedQuantity::LimbBefore(l) => Figure::Force(now.limbs.get(l)?.load_n),
+            PredictedQuantity::LimbBefore(l) => Figure::Load(now.limbs.get(l)?.load_n),
             PredictedQuantity::Rise => Figure::Gap(now.rise_m),
             PredictedQuantity::GapAtFullHeight(l) => Figure::Gap(now.limbs.get(l)?.gap_m),
             PredictedQuantity::BagPressure(b) => Figure::Air(now.bags.get(b)?.gauge_pa),

@@ -154,6 +154,11 @@ impl Debrief {
         })
     }
 
+    /// What the lesson teaches and says; nothing of a task, whose scene has only its brief.
+    pub(super) fn lesson_lines(&self) -> Vec<String> {
+        if self.of_a_task { Vec::new() } else { self.readings(|r| r.lines()) }
+    }
+
     /// What a failure did; none where nothing went wrong.
     pub fn harm(&self) -> Option<Harm> {
         let history: Vec<&Snapshot> = self.history.iter().collect();

@@ -16,11 +16,22 @@ pub fn expectation(expect: Expect) -> String {
     }
 }
 
+/// The same in plain words: "failed (something kicks out)".
+pub(super) fn say_ending(expect: Expect) -> String {
+    match expect.cause {
+        Some(cause) => format!("{} ({})", expect.outcome.word(), cause.say().to_lowercase()),
+        None => expect.outcome.word().to_owned(),
+    }
+}
+
 /// A largest value that was held, and the most it reached for a moment where that is more.
 fn told(peak: &Peak, say: impl Fn(f64) -> String) -> String {
     let (held, most) = (say(peak.held), say(peak.most));
-    if held == most { held } else { format!("{held} ({most} for a moment)") }
+    if held == most { held } else { format!("{held}, for a moment {most}") }
 }
+
+/// Less would be told as 0 mm.
+const TOLD_M: f64 = 0.5e-3;
 
 impl Debrief {
     /// The report as text.
@@ -61,7 +72,8 @@ impl Debrief {
                     .to_owned()
             }
             (Outcome::Failed, cause) => {
-                format!("FAILED: primary cause {}", cause.map_or("", |c| c.word()))
+                let cause = cause.map(|c| format!(": {} ({})", c.say().to_lowercase(), c.word()));
+                format!("FAILED{}", cause.unwrap_or_default())
             }
         };
         writeln!(out, "{}\n{verdict}", self.scene.name)?;
@@ -71,7 +83,7 @@ impl Debrief {
         writeln!(
             out,
             "expected: {}{}",
-            expectation(self.scene.expect),
+            say_ending(self.scene.expect),
             if self.as_expected() { "" } else { "  (this run differs)" }
         )?;
         if let Some(casualty) = self.practice.as_ref().and_then(Practice::say_casualty) {
@@ -103,8 +115,8 @@ impl Debrief {
                 u.gap(g.end_m),
                 u.gap(g.needed_m),
                 Self::gap_words(g, &limb).0,
-                u.force(g.start_load_n),
-                u.force(g.max_load_n),
+                u.load(g.start_load_n),
+                u.load(g.max_load_n),
             )?;
         }
         Ok(())
@@ -119,10 +131,10 @@ impl Debrief {
             let rank = rank(i, f);
             writeln!(
                 out,
-                "  {}. {:>6.1} s  {:<13} {} [{rank}; began {:.1} s]",
+                "  {}. {:>6.1} s  {}: {} [{rank}; began {:.1} s]",
                 i + 1,
                 f.t_s,
-                f.cause().word(),
+                f.cause().say(),
                 f.say(&self.scene, self.units),
                 f.began_s
             )?;
@@ -150,7 +162,7 @@ impl Debrief {
     }
 
     fn write_lesson(&self, out: &mut String) -> std::fmt::Result {
-        let lines = self.readings(|r| r.lines());
+        let lines = self.lesson_lines();
         if !lines.is_empty() {
             writeln!(out, "\nWhat it shows")?;
         }
@@ -205,7 +217,7 @@ impl Debrief {
             u.angle(p.roll_rad),
             u.gap(p.slide_m)
         )?;
-        if p.roof_set_m > 0.0 {
+        if p.roof_set_m >= TOLD_M {
             writeln!(out, "  a corner of the roof pressed in by {}", u.gap(p.roof_set_m))?;
         }
         write!(
@@ -213,8 +225,8 @@ impl Debrief {
             "  bag {}, {}, bears {};  stack load {}, lean {}",
             u.gap(p.bag_height_m),
             told(&p.bag_gauge_pa, |pa| u.pressure(pa)),
-            told(&p.bag_load_n, |n| u.force(n)),
-            told(&p.stack_load_n, |n| u.force(n)),
+            told(&p.bag_load_n, |n| u.load(n)),
+            told(&p.stack_load_n, |n| u.load(n)),
             u.gap(p.stack_lean_m)
         )?;
         if let Some(least) = p.least_thrust_margin_m {
@@ -241,17 +253,12 @@ impl Debrief {
         let u = self.units;
         let beside = self.beside_paper();
         if !beside.is_empty() {
-            writeln!(out, "\nOn paper beside played{:>32} {:>11} {:>11}", "paper", "played", "")?;
+            writeln!(out, "\nOn paper beside played{:>37} {:>16}", "paper", "played")?;
         }
         for b in &beside {
             let played = b.played.map_or("not reached".to_owned(), |f| f.show(u));
             let difference = b.difference().map_or(String::new(), percent_apart);
-            writeln!(
-                out,
-                "  {:<40} {:>11} {played:>11} {difference:>11}",
-                b.what,
-                b.paper.show(u)
-            )?;
+            writeln!(out, "  {:<40} {:>16} {played:>16} {difference:>8}", b.what, b.paper.show(u))?;
         }
         Ok(())
     }

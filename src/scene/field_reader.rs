@@ -3,7 +3,8 @@
 //! read and goes on with the next field. What the fields make together is in
 //! `scene_reader`.
 
-use super::problem::{Problems, show};
+use super::near::did_you_mean;
+use super::problem::Problems;
 use super::schema::entry::{
     Absent, Choice, Count, Flag, Items, Lengths, NAME, Names, Nested, Pair, Quantity, Text, Typed,
     Worded,
@@ -134,6 +135,23 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// The fields that are there, known or not.
+    pub fn keys(&self) -> impl Iterator<Item = &'a str> {
+        let fields = match &self.node.value {
+            Value::Table(fields) => fields.as_slice(),
+            _ => &[],
+        };
+        fields.iter().map(|(key, _)| key.as_str())
+    }
+
+    /// A text as it is written; none where there is another value, or nothing.
+    pub fn written<K>(&self, entry: Typed<K>) -> Option<&'a str> {
+        match &self.optional(entry.key())?.value {
+            Value::Text(text) => Some(text.trim()),
+            _ => None,
+        }
+    }
+
     /// The value of a field that may be left out: none then, and a failure where what is
     /// written cannot be read.
     pub fn take_if_there<K: FieldKind>(&self, entry: Typed<K>) -> Option<Option<K::Value>> {
@@ -223,21 +241,11 @@ impl<'a> Fields<'a> {
                 // Only counted: a hundred thousand texts would be made for nobody.
                 self.report(&node.place, "", String::new());
             } else if !known.contains(&key.as_str()) {
-                let near = known
-                    .iter()
-                    .filter(|_| key.len() < 40)
-                    .map(|k| (strsim::levenshtein(k, key), *k))
-                    .filter(|(d, _)| *d <= 2)
-                    .min()
-                    .map(|(_, k)| format!("did you mean `{k}`? "));
+                let near = did_you_mean(key, known.iter().copied());
                 self.report(
                     &node.place,
                     key,
-                    format!(
-                        "is not a field here; {}known fields are {}",
-                        near.unwrap_or_default(),
-                        known.join(", ")
-                    ),
+                    format!("is not a field here; {near}known fields are {}", known.join(", ")),
                 );
             }
         }
@@ -272,14 +280,8 @@ pub trait FieldKind: Copy {
 impl Quantity {
     fn good(self, f: &Fields<'_>, key: &str, node: &Node) -> Option<f64> {
         let Self { dimension, limits: [least, most] } = self;
-        let value = match &node.value {
-            Value::Text(text) => match units::parse(text, dimension) {
-                Ok(value) => value,
-                Err(why) => {
-                    f.report(&node.place, key, why.to_string());
-                    return None;
-                }
-            },
+        let text = match &node.value {
+            Value::Text(text) => text.trim(),
             other => {
                 f.report(
                     &node.place,
@@ -294,21 +296,18 @@ impl Quantity {
                 return None;
             }
         };
-        if (least..=most).contains(&value) {
-            return Some(value);
+        match units::parse(text, dimension) {
+            Ok(value) if (least..=most).contains(&value) => return Some(value),
+            // As it was typed, and its limits in the same unit.
+            Ok(_) => {
+                let [least, most] = [least, most].map(|end| dimension.show_beside(text, end));
+                let text = brief(text, MOST_SHOWN);
+                let said =
+                    format!("{text} is outside {least} to {most}; choose a value between them");
+                f.report(&node.place, key, said);
+            }
+            Err(why) => f.report(&node.place, key, why.to_string()),
         }
-        f.report(
-            &node.place,
-            key,
-            UnitText::new(|u| {
-                format!(
-                    "{} is outside {} to {}; choose a value between them",
-                    show(u, dimension, value),
-                    show(u, dimension, least),
-                    show(u, dimension, most)
-                )
-            }),
-        );
         None
     }
 }

@@ -1,6 +1,7 @@
 //! Files that stand in a folder of their own beside the scenes and name scenes, such as classes:
 //! finds them by path or by name, tells them from scenes, and finds the scenes that they name.
 
+use super::near::choose_from;
 use super::problem::Problem;
 use super::source::{
     FOLDER, Source, builtin_names, files_in, problem, read_text, shipped_in, shipped_text,
@@ -91,9 +92,9 @@ impl FileKind {
         known.sort();
         known.dedup();
         let text = format!(
-            "there is no {} of this name; choose from {}, or give the path of a file",
+            "there is no {} of this name; {}, or give the path of a file",
             self.noun,
-            known.join(", ")
+            choose_from(name, &known)
         );
         let place = Place::File { file: Arc::new(name.into()), line: 1, column: 1 };
         Err(problem(place, "", text))

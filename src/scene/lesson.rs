@@ -3,7 +3,7 @@
 
 use super::outcome::Cause;
 
-/// A scene as a lesson. What it teaches before the lift is [`super::Scene::teaches`].
+/// A scene as a lesson. What it teaches is [`super::Scene::teaches`].
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Lesson {
     /// File name, without its ending, of the scene that differs in one choice and ends

@@ -3,6 +3,7 @@
 use super::equipment::CarriedBy;
 use super::faults::{CrackedTimber, SlickTarget};
 use super::field_reader::{Fields, all, names_differ};
+use super::near::did_you_mean;
 use super::schema::entry::{NAME, Names, Text, Typed};
 use super::schema::scene;
 
@@ -78,7 +79,8 @@ pub fn unknown<'n>(
     let mend = if known.is_empty() {
         format!("the scene has no {noun}: add one first")
     } else {
-        format!("choose from {}", known.join(", "))
+        let near = did_you_mean(name, known.iter().copied());
+        format!("{near}choose from {}", known.join(", "))
     };
     from.complain(key, format!("there is no {noun} \"{name}\"; {mend}"));
 }

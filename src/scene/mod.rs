@@ -28,6 +28,7 @@ mod lists;
 mod load;
 mod measured;
 mod model;
+mod near;
 mod orders;
 mod outcome;
 mod person;
@@ -70,11 +71,13 @@ pub use load::{
 };
 pub use measured::{MeasuredSlide, Measurements, RaisedBag, Stuff, Weighed};
 pub use model::Scene;
+pub use near::{choose_from, did_you_mean};
 pub use orders::{Order, Until};
 pub use outcome::{Cause, Expect, OnFailure, Outcome};
 pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;
 pub use sample::sampled;
+pub use say::named;
 pub use slope::SlopeRest;
 pub use source::{
     FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, read_text, shipped_in, shipped_text,

@@ -22,7 +22,7 @@ pub struct Scene {
     pub name: String,
     /// The heading it stands under on the shelf.
     pub group: String,
-    /// What it teaches.
+    /// What it teaches; said after the lift.
     pub teaches: String,
     /// Where its data come from; invented data say so.
     pub data: String,

@@ -96,4 +96,22 @@ impl Cause {
     pub fn word(self) -> &'static str {
         Self::WORDS.iter().find(|(_, c)| *c == self).map_or("", |(w, _)| w)
     }
+
+    /// What happens, as a sentence without its stop.
+    pub fn say(self) -> &'static str {
+        match self {
+            Self::Slide => "The vehicle slides",
+            Self::Roll => "The vehicle rolls",
+            Self::KickOut => "Something kicks out",
+            Self::Topple => "A stack topples",
+            Self::Drop => "The load drops",
+            Self::CasualtyLoad => "Load on casualty increased",
+            Self::BagOverload => "A bag is at its limit",
+            Self::Sink => "Crib base sinks",
+            Self::Crush => "Timber is crushed",
+            Self::Strut => "A strut does not hold",
+            Self::Strap => "A strap does not hold",
+            Self::Beam => "The beam is overloaded",
+        }
+    }
 }

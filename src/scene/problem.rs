@@ -25,9 +25,26 @@ impl Problem {
     pub fn in_units(&self, units: UnitSystem) -> String {
         let path =
             if self.path.is_empty() { "the file".into() } else { brief(&self.path, MOST_SHOWN) };
+        let path = match self.counted() {
+            Some(counted) => format!("{path} ({counted})"),
+            None => path.to_string(),
+        };
         // What it repeats of a file is shown, whatever it is.
         let text = brief(self.text.in_units(units), MOST_WORDS);
         format!("{}: {path}: {text}", self.place)
+    }
+}
+
+/// Lists that screens and people count from 1.
+const COUNTED: [(&str, &str); 2] = [("orders", "order"), ("steps", "step")];
+
+impl Problem {
+    /// "order 4" of a path such as `orders.3.until`.
+    fn counted(&self) -> Option<String> {
+        let (list, rest) = self.path.split_once('.')?;
+        let (_, noun) = COUNTED.iter().find(|(key, _)| *key == list)?;
+        let index: usize = rest.split('.').next()?.parse().ok()?;
+        Some(format!("{noun} {}", index.checked_add(1)?))
     }
 }
 

@@ -5,6 +5,7 @@ use super::model::Scene;
 use super::orders::{Order, Until};
 use super::vehicle::{RestPose, RestsOn, Vehicle};
 use crate::units::UnitSystem;
+use std::borrow::Cow;
 
 impl RestPose {
     /// How far it leans, and which way: "16.4° nose down", "level".
@@ -70,8 +71,8 @@ impl Fault {
         match self {
             Self::Burst { outlet: i } => format!("the {} hose burst", outlet(*i)),
             Self::Leak { bag, bore_m } => format!(
-                "the {} bag leaks through a hole of {}",
-                scene.bags[*bag].name,
+                "the {} leaks through a hole of {}",
+                named(&scene.bags[*bag].name, "bag"),
                 units.gap(*bore_m)
             ),
             Self::Valve { outlet: i } => format!("the {} valve stuck as it was", outlet(*i)),
@@ -105,6 +106,14 @@ impl Fault {
             ),
         }
     }
+}
+
+/// A part by its name and what it is: "left lower bag". A name that ends in what it is says so once:
+/// "tail bag", "bag".
+pub fn named<'a>(name: &'a str, noun: &str) -> Cow<'a, str> {
+    let is_told =
+        name.strip_suffix(noun).is_some_and(|rest| rest.is_empty() || rest.ends_with(' '));
+    if is_told { name.into() } else { format!("{name} {noun}").into() }
 }
 
 fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {

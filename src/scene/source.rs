@@ -1,6 +1,7 @@
 //! Finds scenes, vehicles and yards by path or by name, on disk or among the shipped ones, and hands
 //! out their text.
 
+use super::near::{choose_from, did_you_mean};
 use super::problem::Problem;
 use super::tree::{MOST_SHOWN, Place};
 use crate::files::{self, ReadError};
@@ -131,8 +132,8 @@ pub(super) fn no_scene(name: &str) -> String {
         .collect();
     known.sort();
     known.dedup();
-    let name = brief(name, MOST_SHOWN);
-    format!("there is no scene of the name \"{name}\"; choose from {}", known.join(", "))
+    let choose = choose_from(name, &known);
+    format!("there is no scene of the name \"{}\"; {choose}", brief(name, MOST_SHOWN))
 }
 
 /// The text of the file that a scene names in a field at `place`, and how that file is named in
@@ -164,12 +165,14 @@ pub(super) fn named_text(
     }
     let inside = format!("{folder}/{file}");
     let text = shipped_text(&inside).ok_or_else(|| {
+        let known = shipped_in(folder);
         complain(format!(
-            "there is no {} \"{}\" in the folder `{folder}` beside the scene; put {file} there, or \
-             choose from {}",
+            "there is no {} \"{}\" in the folder `{folder}` beside the scene; {}put {file} there, \
+             or choose from {}",
             folder.trim_end_matches('s'),
             name.trim(),
-            shipped_in(folder).join(", ")
+            did_you_mean(name.trim(), known.iter().map(String::as_str)),
+            known.join(", ")
         ))
     })?;
     Ok((PathBuf::from(format!("shipped scenes/{inside}")), text))

@@ -91,6 +91,7 @@ impl Session {
             }
             Action::Big => toggle(&mut self.settings.now.large_text),
             Action::Dark => toggle(&mut self.settings.now.dark),
+            Action::ShowEndings => toggle(&mut self.settings.now.show_endings),
             Action::Plain => self.settings.now.choose_plain(!self.plain()),
             Action::LowPower => toggle(&mut self.settings.now.low_power),
             Action::Toggle(which) => self.overlays.toggle(which),

@@ -115,6 +115,8 @@ pub enum Action {
     Big,
     /// Panels light or dark.
     Dark,
+    /// Have the shelf tell how each lesson ends, or only of those that were played.
+    ShowEndings,
     /// The whole screen, or a window.
     WholeScreen,
     /// Show or hide the list of keys.
@@ -206,6 +208,7 @@ impl Action {
             | Self::Units
             | Self::Big
             | Self::Dark
+            | Self::ShowEndings
             | Self::WholeScreen
             | Self::Help
             | Self::Shelf

@@ -276,7 +276,6 @@ impl ClassRun {
         let mut told = Vec::new();
         if let Some(came_out) = came_out.filter(|_| self.tells_the_lesson()) {
             told.push(came_out.said.clone());
-            told.push(scene.teaches.clone());
             told.extend(lesson);
         }
         ClassShown {

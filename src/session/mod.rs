@@ -14,6 +14,7 @@ mod bench;
 mod class;
 mod clock;
 mod compare;
+mod endings;
 mod export;
 mod guide;
 mod lever;
@@ -41,6 +42,7 @@ pub use background::Pace;
 pub use bench::{Ask, Bench, bare};
 pub use class::{ClassAction, ClassRun, ClassShown, ShownAnswer};
 pub use compare::{RunSummary, RunsCompared, Which};
+pub use endings::EndingsTold;
 pub use export::LARGEST_FILE_BYTES;
 pub use guide::{Guide, GuideStep};
 pub use lever::{Lever, VALVES};
@@ -75,6 +77,7 @@ use class::ClassTurn;
 use compare::RunComparison;
 use open_error::reasons;
 use set_up::{SettingUp, Settled};
+use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
 use twin::TwinScene;
@@ -156,6 +159,8 @@ pub struct Session {
     on_bench: bool,
     /// The end of the lift has been noticed.
     ended: bool,
+    /// The names of the lessons that were played to their end.
+    played: BTreeSet<String>,
     trouble: Option<String>,
     /// The processor draws by itself.
     no_card: bool,
@@ -226,6 +231,7 @@ impl Session {
             beside: <[Shown; MOST_BESIDE]>::default(),
             on_bench: false,
             ended: false,
+            played: BTreeSet::new(),
             trouble: None,
             no_card: false,
             help: false,
@@ -389,6 +395,12 @@ impl Session {
         self.twin_scene.scene()
     }
 
+    /// Of which lessons the ending may be told before a lift. A task tells of none.
+    pub fn endings_told(&self) -> EndingsTold<'_> {
+        let all = self.settings.now.show_endings && self.task.is_none();
+        EndingsTold { all, played: &self.played }
+    }
+
     /// The first run that is compared with, where there is one.
     pub fn reel_beside(&self) -> Option<&Reel> {
         self.comparison.reels(self.compared()?).into_iter().next().flatten()
@@ -399,10 +411,12 @@ impl Session {
         self.comparison.runs(self.compared()?)
     }
 
-    /// What the lesson says with the numbers so far; nothing before the look back.
+    /// What the lesson teaches and says, with the numbers of the lift; nothing before the lift
+    /// has ended and is looked back at. What a task's scene says of itself is its brief.
     pub fn lesson(&self) -> Vec<String> {
-        match self.play() {
-            Some(play) if self.stage == Stage::LookBack && play.end_s() > 0.0 => {
+        let lesson = self.play().filter(|_| self.task.is_none());
+        match lesson {
+            Some(play) if self.stage == Stage::LookBack && play.ended() => {
                 play.lesson(self.twin_scene().map(|twin| twin.name.as_str()), self.units())
             }
             _ => Vec::new(),
@@ -781,8 +795,17 @@ impl Session {
         }
         if over && !self.ended && self.class.is_none() {
             self.stage = Stage::LookBack;
+            self.note_played();
         }
         self.ended = over || (self.ended && self.play().is_some_and(Play::looking_back));
+    }
+
+    /// A lesson that was played as its author set it up has told its ending.
+    fn note_played(&mut self) {
+        let lifted = self.bench.as_ref().and_then(|bench| bench.lifted.as_ref());
+        let is_played = |i: &usize| lifted.is_some() && self.scenes.doc(*i) == lifted;
+        let played = (0..self.scenes.all().len()).find(is_played);
+        self.played.extend(played.map(|i| self.scenes.all()[i].name.clone()));
     }
 }
 

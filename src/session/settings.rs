@@ -26,6 +26,8 @@ pub struct UserSettings {
     pub low_power: bool,
     /// Pause when something goes wrong.
     pub stop_if_amiss: bool,
+    /// The shelf and the size-up tell how each lesson ends, for an instructor.
+    pub show_endings: bool,
     /// The number of the seat, for the log of attempts.
     pub seat: u32,
 }

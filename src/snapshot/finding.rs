@@ -1,7 +1,7 @@
 //! What went wrong, with its numbers, and how near each failure came.
 
 use super::moment::{BaseState, BeamState, CrossingState, Footing, PartKind};
-use crate::scene::{Cause, Scene, SlopeRest};
+use crate::scene::{Cause, Scene, SlopeRest, named};
 use crate::units::{Dimension, UnitSystem};
 
 /// One thing that went wrong.
@@ -291,7 +291,8 @@ impl Finding {
 
     /// What happened, with its numbers.
     pub fn say(&self, scene: &Scene, u: UnitSystem) -> String {
-        let part = &self.part;
+        let part = self.part.as_str();
+        let (bag, stack) = (named(part, "bag"), named(part, "stack"));
         match &self.measured {
             Measured::Slide { travel_m, limit_m } => format!(
                 "the vehicle slid {} over the ground where it bears (limit {})",
@@ -321,7 +322,8 @@ impl Finding {
                 say_slope(*rest, u)
             ),
             Measured::KickOut { kind, over, moved_m, limit_m } => {
-                let noun = if matches!(kind, PartKind::BagFace { .. }) { " bag" } else { "" };
+                let is_bag = matches!(kind, PartKind::BagFace { .. });
+                let part = if is_bag { named(part, "bag") } else { part.into() };
                 let how = match over {
                     None => format!(
                         "rolled over: its upper face moved {} over its lower one",
@@ -331,10 +333,10 @@ impl Finding {
                         format!("left its seat: it moved {} over the {over}", u.gap(*moved_m))
                     }
                 };
-                format!("the {part}{noun} {how} (limit {})", u.gap(*limit_m))
+                format!("the {part} {how} (limit {})", u.gap(*limit_m))
             }
             Measured::BagTilt { tilt_rad, limit_rad } => format!(
-                "the {part} bag bears at a tilt of {}: from {} on friction is not sure to hold it",
+                "the {bag} bears at a tilt of {}: from {} on friction is not sure to hold it",
                 u.angle(*tilt_rad),
                 u.angle(*limit_rad)
             ),
@@ -347,7 +349,7 @@ impl Finding {
                     format!("; thrust line {} inside the edge at {place}", u.gap(margin_m))
                 });
                 format!(
-                    "the {part} stack leaned: its top moved {} (limit {}){why}",
+                    "the {stack} leaned: its top moved {} (limit {}){why}",
                     u.gap(*lean_m),
                     u.gap(*limit_m)
                 )
@@ -368,8 +370,8 @@ impl Finding {
             }
             Measured::CasualtyLoad { load_n, start_n } => format!(
                 "the load on the {part} rose to {} from {} at the start",
-                u.force(*load_n),
-                u.force(*start_n)
+                u.load(*load_n),
+                u.load(*start_n)
             ),
             Measured::Pressed { pressed_m, depth_m, limit_m } => format!(
                 "the vehicle came down onto the {part}: it leaves {} for {} (limit {} less)",
@@ -378,21 +380,21 @@ impl Finding {
                 u.gap(*limit_m)
             ),
             Measured::BagHeight { height_m, limit_m } => format!(
-                "the {part} bag is {} high, too high to hold this load (limit {})",
+                "the {bag} is {} high, too high to hold this load (limit {})",
                 u.gap(*height_m),
                 u.gap(*limit_m)
             ),
             Measured::FreeStroke { height_m, limit_m } => format!(
-                "the bags rise, the vehicle does not: the {part} bag stands {} high and bears no \
+                "the bags rise, the vehicle does not: the {bag} stands {} high and bears no \
                  load yet (limit {})",
                 u.gap(*height_m),
                 u.gap(*limit_m)
             ),
             Measured::BagRelief { limit_pa, force_n, height_m, .. } => format!(
-                "the relief valve of the {part} bag blew off at {}: it can give no more than {} \
+                "the relief valve of the {bag} blew off at {}: it can give no more than {} \
                  at {}",
                 u.pressure(*limit_pa),
-                u.force(*force_n),
+                u.load(*force_n),
                 u.gap(*height_m)
             ),
             Measured::Sink { base, limit_m } => say_sink(part, base, *limit_m, u),
@@ -412,8 +414,8 @@ impl Finding {
             ),
             Measured::StepCrushed { load_n, limit_n } => format!(
                 "the step of {part} that is snug bore {}, and its timber crushes at {}",
-                u.force(*load_n),
-                u.force(*limit_n)
+                u.load(*load_n),
+                u.load(*limit_n)
             ),
             Measured::StrutSlide { .. }
             | Measured::StrutLoad { .. }
@@ -449,24 +451,25 @@ fn say_sink(part: &str, base: &BaseState, limit_m: f64, u: UnitSystem) -> String
                  presses with {}, and the soil under it bears {} as deep as it is",
                 u.gap(base.deepest_m),
                 u.gap(limit_m),
-                u.force(base.load_n),
-                u.force(base.capacity_n)
+                u.load(base.load_n),
+                u.load(base.capacity_n)
             );
         }
-        Footing::Stack(_) => " stack",
-        Footing::VoidFill(_) => "",
-        Footing::Capture(_) => " capture",
-        Footing::Chock(_) => " chock",
-        Footing::StepChock(_) => " step chock",
-        Footing::Strut(_) => " strut's foot",
+        Footing::Stack(_) => "stack",
+        Footing::VoidFill(_) => "void fill",
+        Footing::Capture(_) => "capture",
+        Footing::Chock(_) => "chock",
+        Footing::StepChock(_) => "step chock",
+        Footing::Strut(_) => "strut's foot",
     };
+    let part = named(part, noun);
     format!(
-        "the {part}{noun} sank {} into the ground at its deepest corner (limit {}); it presses \
+        "the {part} sank {} into the ground at its deepest corner (limit {}); it presses \
          with {}, and the soil under it bears {} at most",
         u.gap(base.deepest_m),
         u.gap(limit_m),
-        u.force(base.load_n),
-        u.force(base.capacity_n)
+        u.load(base.load_n),
+        u.load(base.capacity_n)
     )
 }
 

@@ -106,7 +106,7 @@ impl Refusal {
             }
             Self::ChockSet { chock } => format!("{} is set already", scene.chocks[chock].name),
             Self::CaptureLoaded { capture, load_n } => {
-                let load = units.force(load_n);
+                let load = units.load(load_n);
                 format!("{} carries {load}; raise the load off it first", capture_name(capture))
             }
             Self::NoRoom { capture, room_m } => {

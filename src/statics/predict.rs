@@ -94,14 +94,14 @@ pub fn predictions(plan: &Plan) -> Vec<PredictedFigure> {
     let mut add = |quantity, figure| out.push(PredictedFigure { quantity, figure });
     let (start, end) = (lift.at(lift.off_m), lift.end());
     for i in 0..scene.limbs.len() {
-        add(Of::LimbBefore(i), Figure::Force(plan.on_limb_n(&plan.start, i)));
+        add(Of::LimbBefore(i), Figure::Load(plan.on_limb_n(&plan.start, i)));
     }
     for point in &lift.points {
-        let load = |state| Figure::Force(lift.force_n(point, state) + point.dead_n);
+        let load = |state| Figure::Load(lift.force_n(point, state) + point.dead_n);
         add(Of::StackAtStart(point.stack), load(&start));
         add(Of::StackAtFullHeight(point.stack), load(&end));
     }
-    let pivot = |state| Figure::Force(plan.stands_n(state) + state.braced.up_n);
+    let pivot = |state| Figure::Load(plan.stands_n(state) + state.braced.up_n);
     add(Of::PivotAtStart, pivot(&start));
     add(Of::PivotAtFullHeight, pivot(&end));
     add(Of::Rise, Figure::Gap(lift.rise_m));

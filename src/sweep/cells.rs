@@ -4,7 +4,7 @@ use super::grid::{Axis, Grid};
 use super::identity;
 use crate::digest::Digest;
 use crate::scene::tree::{Node, Place, parse_change_value};
-use crate::scene::{self, Problem, Scene, sampled, scene_from_tree};
+use crate::scene::{self, Problem, Scene, read_and_check, sampled, scene_from_tree};
 use std::fmt;
 use std::sync::Arc;
 
@@ -86,6 +86,7 @@ impl Sweep {
         let key = key_of(&trees, &grid, samples, seed);
         let sweep = Self { grid, scene, changes: changes.to_vec(), samples, seed, trees, key };
         sweep.corners_can_be_played()?;
+        sweep.values_can_be_read()?;
         Ok(sweep)
     }
 
@@ -108,6 +109,32 @@ impl Sweep {
             }
         }
         Err(first.unwrap_or_default())
+    }
+
+    /// A value that its field does not take is wrong in every cell that has it, and is told before
+    /// anything is played. What does not fit together is a refused cell.
+    fn values_can_be_read(&self) -> Result<(), Vec<Problem>> {
+        let ends = [0, usize::MAX];
+        for (i, axis) in self.grid.axes.iter().enumerate() {
+            for value in 0..axis.len() {
+                let at = |end: usize| -> Vec<usize> {
+                    let others = self.grid.axes.iter().enumerate();
+                    others.map(|(j, a)| if j == i { value } else { end.min(a.len() - 1) }).collect()
+                };
+                let unread = |end| match self.tree(&at(end)) {
+                    Ok(tree) => match read_and_check(&tree) {
+                        (None, problems) => Some(problems),
+                        (Some(_), _) => None,
+                    },
+                    Err(problems) => Some(problems),
+                };
+                let [first, last] = ends.map(unread);
+                if let (Some(problems), Some(_)) = (first, last) {
+                    return Err(problems);
+                }
+            }
+        }
+        Ok(())
     }
 
     fn tree(&self, place: &[usize]) -> Result<Node, Vec<Problem>> {

@@ -10,7 +10,8 @@ use crate::scene::schema::entry::{Text, Typed};
 use crate::scene::schema::{scene as field, word_keys};
 use crate::scene::tree::{Node, Place, Value};
 use crate::scene::{
-    Loaded, Source, builtin_names, load_from as load_scene, scene_from_tree, scene_named,
+    Loaded, Source, builtin_names, choose_from, load_from as load_scene, scene_from_tree,
+    scene_named,
 };
 use std::sync::Arc;
 
@@ -82,13 +83,22 @@ impl Written {
         };
         let Some(of_scene) = scene_named(source, &self.scene) else {
             let text = format!(
-                "there is no scene of this name beside the task or on the shelf; choose from {}",
-                builtin_names().join(", ")
+                "there is no scene of this name beside the task or on the shelf; {}",
+                choose_from(&self.scene, &builtin_names())
             );
             return Err(at(whole::SCENE.key(), text));
         };
         let kit = format!("{}={}", field::KIT.key(), quoted(&self.kit));
-        let Loaded { scene: lesson, doc } = load_scene(&of_scene, std::slice::from_ref(&kit))?;
+        // The kit stands in the task, whatever it is put into the scene by.
+        let in_task = |problems: Vec<Problem>| -> Vec<Problem> {
+            let place = |problem: &Problem| match &problem.place {
+                Place::Change(text) if **text == kit => tree.place_of(&[whole::KIT.key()]).clone(),
+                place => place.clone(),
+            };
+            problems.into_iter().map(|p| Problem { place: place(&p), ..p }).collect()
+        };
+        let loaded = load_scene(&of_scene, std::slice::from_ref(&kit)).map_err(in_task)?;
+        let Loaded { scene: lesson, doc } = loaded;
         if lesson.orders.is_empty() {
             let text = "has no orders, so nothing would be played; give it some";
             return Err(at(whole::SCENE.key(), text.to_owned()));
@@ -97,7 +107,7 @@ impl Written {
             WrittenWayOut::NoGoodLift(way_out) => way_out,
             WrittenWayOut::Mend(mends) => {
                 let made = mends.iter().map(|mend| mend.change.clone());
-                let changes: Vec<String> = std::iter::once(kit).chain(made).collect();
+                let changes: Vec<String> = std::iter::once(kit.clone()).chain(made).collect();
                 let mended = load_scene(&of_scene, &changes)?;
                 WayOut::Mend { mends, scene: Arc::new(mended.scene) }
             }

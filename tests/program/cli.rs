@@ -120,6 +120,18 @@ fn a_lift_that_fails_exits_3_with_its_cause() {
 fn bad_input_exits_2_and_names_the_mend() {
     for (args, words) in [
         (vec!["run", "no-such-scene"], vec!["no-such-scene"]),
+        (vec!["run", "beam-lif"], vec!["did you mean `beam-lift`?"]),
+        (vec!["shelf", "beam-lif"], vec!["did you mean `beam-lift`?"]),
+        (vec!["shelf", "--threads", "0"], vec!["--threads"]),
+        (
+            vec!["sweep", "beam-lift", "--vary", "ground.wet=true,false", "--threads", "0"],
+            vec!["--threads"],
+        ),
+        (vec!["run", "beam-lift", "--change", "vehicle=salon"], vec!["did you mean `saloon`?"]),
+        (
+            vec!["run", "beam-lift", "--change", "casualty.forearm.thickness=500 mm"],
+            vec!["500 mm is outside 20 mm to 400 mm"],
+        ),
         (vec!["run", "scenes"], vec!["scenes"]),
         (
             vec!["run", "beam-lift", "--change", "stacks.left.layers=1000"],
@@ -141,6 +153,23 @@ fn bad_input_exits_2_and_names_the_mend() {
             assert!(said(&out).contains(word), "{args:?}: {word} is missing in\n{}", said(&out));
         }
     }
+}
+
+/// What a lesson teaches, how it should end and what its twin does comes after the ending.
+#[test]
+fn a_lesson_is_told_after_its_lift() {
+    let folder = scratch();
+    let scene = folder.path().join("short.ron");
+    std::fs::write(&scene, SHORT).unwrap();
+    let out = inchwise(&["run", scene.to_str().unwrap()]);
+    let text = said(&out);
+    let at =
+        |words: &str| text.find(words).unwrap_or_else(|| panic!("{words} is missing:\n{text}"));
+    assert!(text.starts_with("Short lift\n"), "{text}");
+    assert!(at("LIFTED") < at("expected: lifted") && at("LIFTED") < at("What it shows"), "{text}");
+    assert!(at("What it shows") < at("Nothing but how to sweep."), "{text}");
+    let sheet = inchwise(&["sheet", scene.to_str().unwrap()]);
+    assert!(!said(&sheet).contains("Nothing but how to sweep."), "{}", said(&sheet));
 }
 
 /// A start that cannot be is a bad scene, found by `check` and by `run`, which plays nothing and
@@ -299,7 +328,7 @@ fn files_that_are_read_are_never_replaced() {
         let out = inchwise(args);
         assert_eq!(out.status.code(), Some(2), "{args:?}: {}", said(&out));
         assert!(said(&out).contains("is what this command reads"), "{args:?}: {}", said(&out));
-        assert!(!said(&out).contains("What it teaches"), "{args:?} was played");
+        assert!(!said(&out).contains("What was wanted"), "{args:?} was played");
     }
     assert_eq!(std::fs::read_to_string(&scene).unwrap(), text);
     for args in [
@@ -387,7 +416,7 @@ fn a_class_is_checked_and_printed() {
     let out = inchwise(&["check", &bad]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
     assert!(said(&out).contains("bad.ron: 1 to correct"), "{}", said(&out));
-    assert!(said(&out).contains("bad.ron:3:33: steps.1.from: "), "{}", said(&out));
+    assert!(said(&out).contains("bad.ron:3:33: steps.1.from (step 2): "), "{}", said(&out));
     let out = inchwise(&["check", &class, "--change", "name=x"]);
     assert_eq!(out.status.code(), Some(2), "{}", said(&out));
     let out = inchwise(&["class", &class, "--html", &class]);

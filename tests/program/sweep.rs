@@ -341,6 +341,10 @@ fn a_wrong_sweep_says_how_to_write_it() {
         (vec!["--vary", "ground.slope"], "has no `=`"),
         (vec!["--vary", "ground.slop=0 deg..4 deg:3"], "did you mean `slope`"),
         (vec!["--vary", "stacks.middle.layers=3..5:3"], "left, right"),
+        // A value that no cell could be played with, wherever it stands in the list.
+        (vec!["--vary", "ground.slope=0 deg,4 kg"], "is not a unit of angle"),
+        (vec!["--vary", "stacks.left.layers=3,99"], "whole number from 1 to 24"),
+        ([&slope[..], &["--vary", "ground.wet=true,perhaps"]].concat(), "true or false"),
         ([&slope[..], &slope].concat(), "varied twice"),
         ([&slope[..], &["--part", "3/2"]].concat(), "I from 1 to N"),
         ([&slope[..], &["--spread", "0"]].concat(), "outside 1 to"),

@@ -61,7 +61,7 @@ fn a_bad_class_is_told() {
         ("(note: \"x\"),", "exactly one action per step; found none"),
         ("(show: \"no-such\"),", "choose from"),
         ("(show: \"../beam-lift\"),", "choose from"),
-        ("(show: 3),", "class.ron:5:8: steps.0.show: needs a text"),
+        ("(show: 3),", "class.ron:5:8: steps.0.show (step 1): needs a text"),
         ("(card: \"x\"),", "put a `show` before it"),
         (&format!("{show} (stop: (order: 99)),"), "from 1 to 64"),
         (&format!("{show} (stop: (order: 18)),"), "which has 17; choose 1 to 17"),

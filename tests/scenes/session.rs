@@ -712,3 +712,41 @@ fn low_power_is_plain() {
     session.act(Action::Plain);
     assert!(!session.low_power() && !session.plain());
 }
+
+/// Before its lift a lesson tells neither what it teaches nor how it ends, and no look back does so
+/// early; once it was played as its author set it up, the shelf may, and where an instructor asks.
+#[test]
+fn an_ending_is_told_after_its_lift_only() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let begin = |start: Option<Loaded>| {
+        let shelf = vec![shipped("capture-late"), shipped("capture-each-inch")];
+        Session::new(shelf, start, edge(folder.path()))
+    };
+    let told = |session: &Session| {
+        let scenes = session.scenes().all();
+        [0, 1].map(|i| session.endings_told().is_told(&scenes[i]))
+    };
+    let lift = |session: &mut Session| {
+        assert!(wait_until(session, 20.0, |s| s.play().is_some()));
+        session.act(Action::PlayOrPause);
+        wait(session, 1.0);
+        session.act(Action::Stage(Stage::LookBack));
+        assert_eq!(session.lesson(), Vec::<String>::new(), "the lift goes on");
+        assert!(wait_until(session, 400.0, |s| s.play().is_some_and(|play| play.ended())));
+        assert_eq!(session.lesson()[0], shipped("capture-late").scene.teaches);
+        session.act(Action::Shelf);
+    };
+    // Another set-up than the lesson's tells of another ending.
+    let change = "orders.1.wait.for=\"9 s\"".to_owned();
+    let mut session = begin(scene::load("capture-late", &[change]).ok());
+    lift(&mut session);
+    assert_eq!(told(&session), [false; 2]);
+    let mut session = begin(None);
+    assert_eq!(told(&session), [false; 2]);
+    session.act(Action::ShowEndings);
+    assert_eq!(told(&session), [true; 2]);
+    session.act(Action::ShowEndings);
+    session.act(Action::Open(0));
+    lift(&mut session);
+    assert_eq!(told(&session), [true, false]);
+}

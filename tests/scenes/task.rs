@@ -81,7 +81,10 @@ fn a_bad_task_is_told() {
         (format!("scene: \"chocks-not-staked\", {MEND}"), "kit: is missing"),
         (format!("scene: \"no-such\", kit: \"rescue-truck\", {MEND}"), "choose from"),
         (format!("scene: \"../beam-lift\", kit: \"rescue-truck\", {MEND}"), "choose from"),
-        (format!("scene: \"beam-lift\", kit: \"no-such\", {MEND}"), "there is no kit \"no-such\""),
+        (
+            format!("scene: \"beam-lift\", kit: \"no-such\", {MEND}"),
+            "task.ron:4:26: kit: there is no kit \"no-such\"",
+        ),
         (SCENE.to_owned(), "says neither how to correct it"),
         (
             format!("{SCENE} {MEND} no_good_lift: (why: \"wait\", say: \"x\")"),

@@ -118,7 +118,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     assert_eq!(counts, [2, 1, 2, 2, 2], "both sides at once where there are two");
     assert!(trial.draft().unwrap().seen().ready().is_some());
     expect(&trial, "On paper");
-    expect(&trial, "OK");
+    expect(&trial, "holds");
 
     // Drag the stack's foot over the ground: it goes with its bags, and back with undo, however
     // coarsely the yard is drawn.
@@ -446,7 +446,7 @@ fn the_plan_of_the_lift_is_made_in_the_window() {
     trial.click("capture").unwrap();
     trial.frames(3);
     assert!(matches!(&orders(&trial)[1], Order::Capture { captures } if captures.len() == 2));
-    trial.click("Later").unwrap();
+    trial.click("Move down").unwrap();
     trial.frames(2);
     assert!(matches!(&orders(&trial)[2], Order::Capture { captures } if captures.len() == 2));
     // Taken out; then everything back, step by step.

@@ -304,8 +304,8 @@ fn by_hand(mut page: Option<&mut Page>) -> Result<(), String> {
         &hands,
         "shelf",
         "The shelf",
-        "Every scene with what it teaches, what is there and what is at hand. Arrow keys and \
-         the mouse choose one; the caution stands at the foot of every screen.",
+        "Every scene with what is there and what is at hand; how it ends is told once it was \
+         played. Arrow keys and the mouse choose one; the caution stands at the foot of every screen.",
     );
     // By the arrow keys to the scene, then a click on its button.
     let place = shelf().iter().position(|l| l.scene.name == name).unwrap();

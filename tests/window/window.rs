@@ -73,6 +73,38 @@ fn hold_back(trial: &Trial, secrets: [&String; 4]) {
     assert!(trial.says(CAUTION), "{:?}", trial.texts());
 }
 
+/// Before the lift neither the shelf nor the size-up tells how a lesson ends, what it teaches or
+/// what decides; once it was played both may, and where the instructor asks.
+#[test]
+fn nothing_tells_the_ending_before_the_lift() {
+    let scenes = vec![shipped("capture-late"), shipped("capture-each-inch")];
+    let mut secrets: Vec<String> =
+        scenes.iter().map(|loaded| loaded.scene.teaches.clone()).collect();
+    secrets.extend(["Expected", "Deciding figure", "load drops"].map(str::to_owned));
+    let mut trial = Trial::new(scenes, None, UnitSystem::Si, SIZE, Rendering::Blind).unwrap();
+    let tells = |trial: &Trial| {
+        let texts = trial.texts();
+        let told = |secret: &&String| texts.iter().any(|text| text.contains(secret.as_str()));
+        secrets.iter().filter(told).count()
+    };
+    trial.frames(2);
+    assert_eq!(tells(&trial), 0, "{:?}", trial.texts());
+    trial.tap(KeyCode::KeyE);
+    trial.frames(2);
+    assert!(tells(&trial) > 2, "the instructor asked: {:?}", trial.texts());
+    trial.click("Show endings").unwrap();
+    trial.tap(KeyCode::Enter);
+    assert!(trial.wait_until(2.0, |t| t.now().is_some()));
+    trial.frames(2);
+    assert!(trial.find("Size up").unwrap().on);
+    assert_eq!(tells(&trial), 0, "{:?}", trial.texts());
+    trial.tap(KeyCode::Space);
+    assert!(trial.wait_until(400.0, |t| t.find("Look back").is_some_and(|stage| stage.on)));
+    trial.tap(KeyCode::Escape);
+    trial.frames(2);
+    assert!(trial.says(&shipped("capture-late").scene.teaches), "{:?}", trial.texts());
+}
+
 /// A class by the keys of a presenter's remote: neither a label nor a text nor the window's title
 /// tells what the room is asked before it is revealed, and leaving asks first.
 #[test]
@@ -282,7 +314,7 @@ fn the_line_of_time_covers_nothing() {
         trial.frames(3);
         let line = trial.find("time of the lift").unwrap().rect;
         assert!(line.width() > 200.0, "{size:?} {large}: {line:?}");
-        for name in ["Play", "Back", "Step", "Restart", "Script", "Pause on failure", "Now"] {
+        for name in ["Play", "Back", "Step", "Restart", "Orders", "Pause on failure", "Now"] {
             let button = trial.find(name).unwrap().rect;
             let apart = button.intersect(line).is_empty();
             assert!(apart, "{size:?} {large}: {name} covers the line of time");

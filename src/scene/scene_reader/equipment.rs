@@ -16,7 +16,7 @@ use crate::scene::schema::{
 use crate::scene::step_chock::StepChock;
 use crate::scene::vehicle::Vehicle;
 use crate::units::Dimension::{Force, Length};
-use crate::units::UnitText;
+use crate::units::{self, UnitText};
 
 pub(super) fn person(g: &Fields<'_>) -> Option<Person> {
     let at = g.take(person::AT);
@@ -42,6 +42,24 @@ fn owner(g: &Fields<'_>, people: &Named<'_>) -> Option<Option<usize>> {
     }
 }
 
+/// The gap that frees a limb. Where its thickness is known, that is the lower limit: the table's own
+/// is not told besides.
+fn gap_needed_m(g: &Fields<'_>, thickness_m: Option<f64>) -> Option<f64> {
+    let written = g.written(limb::GAP_NEEDED);
+    let needed_m = written.and_then(|text| units::parse(text, Length).ok());
+    let (Some(written), Some(thickness)) = (written, thickness_m) else {
+        return g.take(limb::GAP_NEEDED);
+    };
+    if needed_m.is_none_or(|needed| needed >= thickness) {
+        return g.take(limb::GAP_NEEDED);
+    }
+    let thick = Length.show_beside(written, thickness);
+    let text =
+        format!("{written} cannot free a limb {thick} thick; ask for more than its thickness");
+    g.complain(limb::GAP_NEEDED.key(), text);
+    None
+}
+
 pub(super) fn limb(g: &Fields<'_>, people: &Named<'_>) -> Option<Limb> {
     let of = owner(g, people);
     let part = g.take(limb::PART);
@@ -50,22 +68,7 @@ pub(super) fn limb(g: &Fields<'_>, people: &Named<'_>) -> Option<Limb> {
     let thickness_m = g.take(limb::THICKNESS);
     let size = g.take(limb::SIZE);
     let stiffness_n_m = g.take(limb::STIFFNESS);
-    let gap_needed_m = g.take(limb::GAP_NEEDED);
-    if let (Some(thickness), Some(needed)) = (thickness_m, gap_needed_m)
-        && needed < thickness
-    {
-        g.complain(
-            limb::GAP_NEEDED.key(),
-            UnitText::new(|u| {
-                format!(
-                    "{} cannot free a limb {} thick; ask for more than its thickness",
-                    show(u, Length, needed),
-                    show(u, Length, thickness)
-                )
-            }),
-        );
-        return None;
-    }
+    let gap_needed_m = gap_needed_m(g, thickness_m);
     Some(Limb {
         name: g.take(limb::NAME)?,
         of: of?,

@@ -2,6 +2,7 @@
 
 use crate::scene::field_reader::Fields;
 use crate::scene::lists::{Lists, Named};
+use crate::scene::near::did_you_mean;
 use crate::scene::orders::{Order, Until};
 use crate::scene::schema::entry::{Names, Typed};
 use crate::scene::schema::{order, until};
@@ -10,11 +11,17 @@ pub(super) fn order(g: &Fields<'_>, lists: &Lists<'_>, hoses: &Named<'_>) -> Opt
     let keys: Vec<&'static str> = order::GROUP.alternatives().map(|field| field.key).collect();
     let told: Vec<&'static str> = keys.iter().copied().filter(|key| g.has_key(key)).collect();
     let &[verb] = told.as_slice() else {
-        let found = if told.is_empty() { "none".into() } else { told.join(" and ") };
+        let (found, near) = match told.is_empty() {
+            true => {
+                let near = g.keys().map(|key| did_you_mean(key, keys.iter().copied()));
+                ("none".to_owned(), near.collect::<String>())
+            }
+            false => (told.join(" and "), String::new()),
+        };
         g.complain(
             "",
             format!(
-                "give exactly one action per order; found {found}; choose one of {}",
+                "give exactly one action per order; found {found}; {near}choose one of {}",
                 keys.join(", ")
             ),
         );

@@ -29,7 +29,7 @@ pub mod scene {
         HEADING: Text = text("group", "its heading on the shelf")
             .or("\"Own scenes\"")
             .word(Word { inherited: true, ..OF_THE_LESSON }),
-        TEACHES: Text = text("teaches", "what it teaches, said before the lift").word(OWN),
+        TEACHES: Text = text("teaches", "what it teaches, said after the lift").word(OWN),
         AFTER: Text = text("after", "said after the lift, with places such as `{roll}` that the lift fills: measures (below)")
             .absent("nothing")
             .word(OF_THE_LESSON),

@@ -1,6 +1,7 @@
 //! What the orders come to on paper: one step for each order that moves air, and the orders
 //! that could not be worked out.
 
+use crate::scene::named;
 use crate::statics::plane::LaidOut;
 use std::fmt;
 
@@ -73,14 +74,19 @@ impl Stuck {
             Self::Captured => "the captures carry it from here".into(),
             Self::TimeOver { at_most_s } => format!("its time of {at_most_s:.0} s is over"),
             Self::NoBagOpen => "no bag of the lift is open".into(),
-            Self::BagEmpty(b) => format!("the {} bag is empty", bag(b)),
+            Self::BagEmpty(b) => format!("the {} is empty", named(bag(b), "bag")),
             Self::SoilGivesWay { stack } => {
                 format!("the soil under {} gives way", scene.stacks[stack].name)
             }
             Self::PressureShort(b) => {
-                format!("the {} bag cannot carry the load any higher at its pressure", bag(b))
+                format!(
+                    "the {} cannot carry the load any higher at its pressure",
+                    named(bag(b), "bag")
+                )
             }
-            Self::NothingFlows { bag: b } => format!("nothing flows to the {} bag", bag(b)),
+            Self::NothingFlows { bag: b } => {
+                format!("nothing flows to the {}", named(bag(b), "bag"))
+            }
         }
     }
 }

@@ -7,7 +7,6 @@ use crate::statics::job::{Job, WorkPace};
 use crate::statics::plan::LiftPlan;
 use crate::statics::take::{KitCount, taken};
 use crate::statics::vehicle::State;
-use crate::units::percent;
 use std::fmt::Write;
 
 /// Several sheets and one table over them.
@@ -51,7 +50,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
     let lift = |s: &Sheet<'_>, show: &dyn Fn(&Sheet<'_>, &LiftPlan) -> String| {
         s.plan.as_ref().and_then(|p| p.lift.as_ref()).map_or("no lift".to_owned(), |l| show(s, l))
     };
-    let margin = |row: &Row| percent(row.margin().unwrap_or(0.0));
+    let margin = |row: &Row| row.say_margin().unwrap_or("none".into());
     let lines = vec![
         (
             "lifts by",
@@ -87,7 +86,7 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
         ("gap gained", cells(&gains)),
         (
             "lift force at the start",
-            cells(&|s| lift(s, &|s, l| s.units.force(l.at(l.off_m).lift_n))),
+            cells(&|s| lift(s, &|s, l| s.units.load(l.at(l.off_m).lift_n))),
         ),
         (
             "height lost",

@@ -124,7 +124,6 @@ fn section(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
     html! {
         section {
             h1 { (sheet.scene.name) }
-            p { (sheet.scene.teaches) }
             p.sum { (prose(&sheet.summary())) }
             @for (view, caption) in views(sheet).into_iter().zip(&captions) {
                 figure { (PreEscaped(view)) figcaption { (caption) } }
@@ -144,7 +143,7 @@ fn key(sources: &[&str]) -> Markup {
         h2 { "How to read it" }
         p {
             "○ holds. ◐ close: within 10 % of the limit, or past it at the bad end of a weak \
-             input. ● fails. A margin is the share of the limit that is left."
+             input. ● fails. What is to spare, over or short is a share of the limit."
         }
         h2 { "Sources" }
         ol { @for source in sources { li { (source) } } }

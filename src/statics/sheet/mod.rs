@@ -31,7 +31,7 @@ use super::job::Job;
 use super::plan::Plan;
 use super::take::KitCount;
 use crate::scene::{Cause, Incomplete, Scene};
-use crate::units::{UnitSystem, percent};
+use crate::units::UnitSystem;
 use rows::RowContext;
 
 /// A lift on paper.
@@ -127,12 +127,7 @@ impl<'a> Sheet<'a> {
         let count = |v: Verdict| format!("{} {}", self.count(v), v.word());
         let open = self.rows.iter().filter(|r| r.result.is_none()).count();
         let weakest = self.weakest().map_or_else(String::new, |r| {
-            format!(
-                "; weakest: {} ({}, margin {})",
-                r.what(),
-                r.verdict().map_or("", Verdict::word),
-                percent(r.margin().unwrap_or(0.0))
-            )
+            format!("; weakest: {} ({})", r.what(), text::verdict_text(r))
         });
         let open = if open > 0 { format!(", {open} not worked out") } else { String::new() };
         let kit = match self.kit.as_ref().map(KitCount::short) {

@@ -99,6 +99,14 @@ impl Row {
         Some(self.limit?.left(self.result?.value()))
     }
 
+    /// How far it is from its limit, as people say it; none without a limit, and where the limit is
+    /// zero, which is kept or missed.
+    pub fn say_margin(&self) -> Option<String> {
+        let limit = self.limit.filter(|limit| limit.figure().value() != 0.0)?;
+        let value = self.result?.value();
+        value.is_finite().then(|| limit.say_left(value))
+    }
+
     /// Its verdict, where it is one on the lift: what is missing on the truck is told apart.
     pub fn lift_verdict(&self) -> Option<Verdict> {
         self.verdict().filter(|_| self.group != RowGroup::Kit)

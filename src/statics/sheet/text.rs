@@ -4,7 +4,7 @@ use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::rows_for_reading;
 use super::{Limit, Row, Sheet};
 use crate::caution::CAUTION;
-use crate::units::{UnitSystem, percent};
+use crate::units::UnitSystem;
 use std::fmt::Write;
 
 /// Width of the text, in characters.
@@ -19,14 +19,12 @@ pub fn limit_text(limit: Limit, units: UnitSystem) -> String {
     format!("{word} {}", limit.figure().show(units))
 }
 
-/// "holds, margin 40 %", or nothing where the row is not judged.
+/// "holds, 40 % to spare", or nothing where the row is not judged.
 pub fn verdict_text(row: &Row) -> String {
-    match (row.verdict(), row.margin()) {
-        (Some(verdict), Some(margin)) if margin.is_finite() => {
-            format!("{}, margin {}", verdict.word(), percent(margin))
-        }
-        (Some(verdict), _) => verdict.word().to_owned(),
-        _ => String::new(),
+    let Some(verdict) = row.verdict() else { return String::new() };
+    match row.say_margin() {
+        Some(margin) => format!("{}, {margin}", verdict.word()),
+        None => verdict.word().to_owned(),
     }
 }
 
@@ -68,7 +66,7 @@ impl Sheet<'_> {
     fn write_row(&self, out: &mut String, row: &Row) -> std::fmt::Result {
         let result = row.result.map_or("not worked out".to_owned(), |f| f.show(self.units));
         let limit = row.limit.map_or(String::new(), |l| limit_text(l, self.units));
-        let line = format!("  {:<44} {result:>14}  {limit:<22} {}", row.what(), verdict_text(row));
+        let line = format!("  {:<44} {result:>16}  {limit:<24} {}", row.what(), verdict_text(row));
         writeln!(out, "{}", line.trim_end())?;
         let mut more = Vec::new();
         if !row.formula.is_empty() {

@@ -165,7 +165,13 @@ fn field_line(
                 for (k, part) in parts.iter().enumerate() {
                     let which = if k == 0 { "along" } else { "across" };
                     let label = format!("{} {which}", field.label());
-                    if let Some(typed) = typing(ui, id.with(k), part, each, &label) {
+                    let typed = ui.vertical(|ui| {
+                        ui.spacing_mut().item_spacing.y = 0.0;
+                        let typed = typing(ui, id.with(k), part, each, &label);
+                        widget::soft(ui, which);
+                        typed
+                    });
+                    if let Some(typed) = typed.inner {
                         let mut both = parts.clone();
                         both[k] = typed;
                         set(from_typed(field.entry, &both.join(", "), units));

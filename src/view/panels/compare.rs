@@ -3,7 +3,6 @@
 use super::icon::Icon;
 use super::input::Inputs;
 use super::widget::{chip, press};
-use super::words::cause_words;
 use crate::scene::{self, Scene};
 use crate::session::{Action, RunSummary, RunsCompared, Which};
 use crate::snapshot::{Finding, Snapshot};
@@ -136,7 +135,7 @@ fn told(ui: &mut Ui, told: &RunSummary<'_>, units: UnitSystem, for_room: bool) {
 }
 
 fn said(finding: &Finding) -> String {
-    format!("{:.1} s  {}", finding.t_s, cause_words(finding.cause()))
+    format!("{:.1} s  {}", finding.t_s, finding.cause().say())
 }
 
 /// The gap at each limb of that needed.
@@ -161,7 +160,7 @@ fn ending(told: &RunSummary<'_>) -> String {
         .zip(&told.last.limbs)
         .all(|(limb, state)| state.is_clear(limb.gap_needed_m));
     let how = match (told.all_findings.first(), free) {
-        (Some(first), _) => cause_words(first.cause()).to_lowercase(),
+        (Some(first), _) => first.cause().say().to_lowercase(),
         (None, true) => "every gap is enough".into(),
         (None, false) => "not every gap is enough".into(),
     };

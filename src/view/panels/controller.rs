@@ -7,7 +7,7 @@ use super::state::LiftState;
 use super::widget::{self, ButtonState, button, chip, dial, press, section};
 use crate::scene::CarriedBy;
 use crate::session::{Action, Lever};
-use crate::units::UnitSystem;
+use crate::units::{Dimension, UnitSystem};
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Layout, RichText, Ui, vec2};
 
@@ -79,6 +79,13 @@ fn whole_pressure(units: UnitSystem, pa: f64) -> String {
         UnitSystem::Si => format!("cylinder {:.0} bar", pa / 1e5),
         UnitSystem::Us => format!("cylinder {}", units.pressure(pa)),
     }
+}
+
+/// From nothing to a bag's working pressure, in the unit that stands under its dial.
+fn scale(units: UnitSystem, working_pa: f64) -> String {
+    let (unit_pa, _) = Dimension::Pressure.shown_in(units);
+    let most = format!("{:.1}", working_pa / unit_pa);
+    format!("0\u{2013}{}", most.trim_end_matches(".0"))
 }
 
 fn outlet_card(ui: &mut Ui, s: &LiftState<'_>, outlet: usize, actions: &mut Inputs) {
@@ -165,7 +172,7 @@ fn bag_card(ui: &mut Ui, s: &LiftState<'_>, bag: usize, actions: &mut Inputs) {
             ui.vertical(|ui| {
                 ui.set_width(60.0);
                 let share = (state.gauge_pa / about.working_pa.max(1.0)) as f32;
-                dial(ui, share, state.relieving);
+                dial(ui, share, state.relieving, &scale(s.units, about.working_pa));
                 ui.allocate_ui_with_layout(
                     vec2(60.0, 16.0),
                     Layout::top_down(Align::Center),
@@ -263,7 +270,7 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
             let ratio = height / stack.length_m.max(1e-3);
             widget::fact(ui, "Height to base", format!("{ratio:.1} to 1"));
             if let Some(state) = s.now.stacks.get(i) {
-                widget::fact(ui, "Carries now", s.units.force(state.load_n));
+                widget::fact(ui, "Carries now", s.units.load(state.load_n));
                 widget::fact(ui, "Top moved", s.units.gap(state.lean_m));
             }
         });

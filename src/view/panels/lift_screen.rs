@@ -73,7 +73,7 @@ mod tests {
     use crate::debrief::Moment;
     use crate::lift::Lift;
     use crate::scene::{self, OnFailure};
-    use crate::session::{Lever, LiftTaskShown, Overlays, Reel};
+    use crate::session::{EndingsTold, Lever, LiftTaskShown, Overlays, Reel};
     use crate::units::UnitSystem;
     use crate::view::panels::input::Input;
     use crate::view::panels::shelf;
@@ -93,6 +93,7 @@ mod tests {
             other: None,
             compared: None,
             twin: Some(lift.scene()),
+            endings: every_ending(),
             freeze: false,
             frozen: false,
             scene: lift.scene(),
@@ -119,6 +120,7 @@ mod tests {
             stopped: true,
             harm: vec!["Over the arm the vehicle came down 87 mm, at up to 0.90 m/s.".to_owned()],
             done: false,
+            ended: false,
             broken: false,
             impossible: None,
             looking_back: false,
@@ -128,6 +130,10 @@ mod tests {
             overlays: Overlays::default(),
             measure: Box::leak(Box::default()),
         }
+    }
+
+    fn every_ending() -> EndingsTold<'static> {
+        EndingsTold { all: true, played: Box::leak(Box::default()) }
     }
 
     fn beam_lift() -> Lift {
@@ -205,6 +211,7 @@ mod tests {
                     plain_by_itself: true,
                     low_power: true,
                     twin: Some(&*scenes[0]),
+                    endings: every_ending(),
                 };
                 shelf::shelf(ui, &shown)
             });
@@ -222,6 +229,7 @@ mod tests {
                     plain_by_itself: false,
                     low_power: false,
                     twin: None,
+                    endings: every_ending(),
                 };
                 shelf::shelf(ui, &shown)
             });

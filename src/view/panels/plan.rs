@@ -112,11 +112,11 @@ pub fn chosen(ui: &mut Ui, units: UnitSystem, bench: &Bench, index: usize, actio
             orders.swap(index, with);
             put_new = Some((orders, Some(with)));
         };
-        if index > 0 && chip(ui, press("Earlier", "", "Before the order above"), false).clicked() {
+        if index > 0 && chip(ui, press("Move up", "", "Before the order above"), false).clicked() {
             swap(index - 1);
         }
         let more = index + 1 < orders.len();
-        if more && chip(ui, press("Later", "", "After the order below"), false).clicked() {
+        if more && chip(ui, press("Move down", "", "After the order below"), false).clicked() {
             swap(index + 1);
         }
         if chip(

@@ -7,7 +7,7 @@ use super::faults;
 use super::input::Inputs;
 use super::state::LiftState;
 use super::widget::{self, chip, press, section};
-use super::words::{capital, cause_words};
+use super::words::capital;
 use crate::practice::{HEADING, NO_POINT, Practice};
 use crate::session::{Action, Stage};
 use crate::snapshot::LimbState;
@@ -70,14 +70,11 @@ fn size_up(ui: &mut Ui, s: &LiftState<'_>) {
     widget::fact(ui, "Across", fall(scene.ground.cross_slope_rad, ["left", "right"]));
     section(ui, "CASUALTY");
     casualty(ui, s);
-    // A task's brief stands on its card.
-    if s.task.is_none() {
+    if s.endings.is_told(scene) {
         section(ui, "THIS SCENE TEACHES");
         widget::body(ui, &scene.teaches);
     }
-    if let Some(twin) = s.twin {
-        widget::twin(ui, twin);
-    }
+    widget::twin(ui, s.endings, scene, s.twin);
     widget::soft(ui, &scene.data);
 }
 
@@ -188,7 +185,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
                 ui.horizontal(|ui| {
                     let (rect, _) = ui.allocate_exact_size(vec2(18.0, 18.0), Sense::hover());
                     widget::pin(ui.painter(), rect.center(), 9.0, &(i + 1).to_string());
-                    let cause = cause_words(finding.cause());
+                    let cause = finding.cause().say();
                     ui.label(RichText::new(cause).font(theme::bold(theme::BODY)));
                     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                         ui.label(
@@ -209,7 +206,7 @@ fn findings(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             .interact(shown.response.rect, ui.id().with(("finding", i)), Sense::click())
             .on_hover_text("Go to the place and the time");
         response.widget_info(|| {
-            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, cause_words(finding.cause()))
+            egui::WidgetInfo::labeled(egui::WidgetType::Button, true, finding.cause().say())
         });
         if response.hovered() {
             ui.painter().rect_stroke(
@@ -321,8 +318,9 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
         section(ui, "FAULTS TRIGGERED");
         faults::told(ui, s);
     }
-    // Of a task nothing is expected: whether it has a good lift is for its lifts to show.
-    if s.task.is_none() {
+    // Of a task nothing is expected: whether it has a good lift is for its lifts to show. A lift
+    // that goes on is not told its ending.
+    if s.task.is_none() && (s.ended || s.endings.is_told(s.scene)) {
         section(ui, "EXPECTED BY THE SCENE");
         widget::body(ui, widget::expected(s.scene.expect));
     }

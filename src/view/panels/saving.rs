@@ -121,7 +121,7 @@ pub fn naming(ui: &mut Ui, bench: &Bench, actions: &mut Inputs) {
                 ui.label(
                     RichText::new("There is a file of this name; saving replaces it.")
                         .font(theme::bold(theme::SMALL))
-                        .color(theme::VERMILION.on(ui)),
+                        .color(theme::INK.on(ui)),
                 );
             }
             ui.add_space(theme::STEP);

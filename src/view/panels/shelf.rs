@@ -1,5 +1,5 @@
-//! The start screen: the shelf of scenes, what the chosen one teaches, a side view of how it
-//! lies, and the caution.
+//! The start screen: the shelf of scenes, a side view of how the chosen one lies, and the caution.
+//! How it ends is told only where it may be known.
 
 use super::head::foot;
 use super::icon::Icon;
@@ -10,7 +10,7 @@ use super::widget::{self, ButtonState, button, chip, press, section, slim_button
 use crate::debrief;
 use crate::draft::keep::AutosavedDraft;
 use crate::scene::Scene;
-use crate::session::{Action, Chosen, Session};
+use crate::session::{Action, Chosen, EndingsTold, Session};
 use crate::units::UnitSystem;
 use crate::view::theme;
 use bevy_egui::egui::{self, Align, Align2, Layout, Margin, Rect, RichText, Sense, Ui, pos2, vec2};
@@ -38,6 +38,8 @@ pub struct ShelfState<'a> {
     pub trouble: Option<&'a str>,
     /// The chosen scene's twin.
     pub twin: Option<&'a Scene>,
+    /// Of which scenes it may tell the ending.
+    pub endings: EndingsTold<'a>,
     /// Graphics are plain because the machine has no card for more.
     pub plain_by_itself: bool,
     /// Drawn seldom, coarsely and plainly.
@@ -57,6 +59,7 @@ impl<'a> ShelfState<'a> {
             units: session.units(),
             trouble: session.trouble(),
             twin: session.twin_scene(),
+            endings: session.endings_told(),
             plain_by_itself: session.plain() && by_itself && !session.low_power(),
             low_power: session.low_power(),
         }
@@ -175,7 +178,7 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
             egui::Panel::bottom("begin")
                 .frame(egui::Frame::NONE)
                 .show_separator_line(false)
-                .show(ui, |ui| begin(ui, s.vehicles, &mut actions));
+                .show(ui, |ui| begin(ui, s, &mut actions));
             widget::scroll(ui, |ui| {
                 kept(ui, s.kept, &mut actions);
                 list(ui, scenes, chosen, &mut actions);
@@ -264,15 +267,15 @@ fn age(s: u64) -> String {
     }
 }
 
-/// A set-up of the user's own, from nothing but a vehicle.
-fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
+/// A set-up of the user's own, from nothing but a vehicle; files, and whether endings are told.
+fn begin(ui: &mut Ui, s: &ShelfState<'_>, actions: &mut Inputs) {
     ui.add_space(theme::STEP);
     ui.label(
         RichText::new("New set-up on a").font(theme::bold(theme::BODY)).color(theme::SOFT.on(ui)),
     );
     ui.spacing_mut().item_spacing = vec2(6.0, 6.0);
     // In even rows: none is left over alone.
-    for row in vehicles.chunks(VEHICLES_A_ROW) {
+    for row in s.vehicles.chunks(VEHICLES_A_ROW) {
         ui.horizontal(|ui| {
             for name in row {
                 let about = "On its roof, with one limb trapped";
@@ -284,7 +287,7 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
         });
     }
     ui.add_space(0.5 * theme::STEP);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let about = "Your settings, scenes and unsaved set-ups as one file";
         if chip(ui, press("Export everything", "F9", about), false).clicked() {
             actions.push(Action::ExportEverything);
@@ -292,6 +295,10 @@ fn begin(ui: &mut Ui, vehicles: &[String], actions: &mut Inputs) {
         let about = "A scene file or an export; dropping it here works too";
         if chip(ui, press("Import", "O", about), false).clicked() {
             actions.push(Action::AskForFile);
+        }
+        let about = "For the instructor: how each lesson ends, before it is played";
+        if chip(ui, press("Show endings", "E", about), s.endings.all).clicked() {
+            actions.push(Action::ShowEndings);
         }
     });
 }
@@ -344,7 +351,6 @@ fn list(ui: &mut Ui, scenes: &[Arc<Scene>], chosen: usize, actions: &mut Inputs)
 }
 
 fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
-    let units = s.units;
     // The way in stands at the foot, whatever the text above needs.
     let mut above = ui.available_rect_before_wrap();
     above.max.y -= ABOUT_FOOT.min(0.5 * above.height());
@@ -353,8 +359,8 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
             ui.spacing_mut().item_spacing.y = 6.0;
             ui.label(RichText::new(&scene.name).font(theme::bold(26.0)));
             if ui.available_width() < TWO_COLUMNS {
-                teaches(ui, scene, 0.29);
-                there(ui, scene, units);
+                lies(ui, s, scene, 0.29);
+                there(ui, s, scene);
                 before(ui, s, scene);
                 return;
             }
@@ -367,8 +373,8 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
                     ui.spacing_mut().item_spacing.x = theme::STEP;
                 }
                 left.with_layout(ragged, |ui| {
-                    teaches(ui, scene, 0.49);
-                    there(ui, scene, units);
+                    lies(ui, s, scene, 0.49);
+                    there(ui, s, scene);
                 });
                 right.with_layout(ragged, |ui| before(ui, s, scene));
             });
@@ -412,16 +418,20 @@ fn about(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, actions: &mut Inputs) {
     });
 }
 
-/// What the scene teaches, and how its vehicle lies in a picture of that height for its width.
-fn teaches(ui: &mut Ui, scene: &Scene, high: f32) {
-    ui.add(egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap());
-    ui.add_space(theme::STEP);
+/// How the scene's vehicle lies, in a picture of that height for its width; before it what the
+/// scene teaches, where that is told.
+fn lies(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene, high: f32) {
+    if s.endings.is_told(scene) {
+        ui.add(egui::Label::new(RichText::new(&scene.teaches).font(theme::plain(16.0))).wrap());
+        ui.add_space(theme::STEP);
+    }
     let wide = ui.available_width().min(900.0);
     let (rect, _) = ui.allocate_exact_size(vec2(wide, high * wide), Sense::hover());
     side_view(ui.painter(), rect, scene);
 }
 
-fn there(ui: &mut Ui, scene: &Scene, units: UnitSystem) {
+fn there(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene) {
+    let units = s.units;
     ui.columns(2, |columns| {
         let [left, right] = columns else { return };
         section(left, "SCENE");
@@ -447,6 +457,9 @@ fn there(ui: &mut Ui, scene: &Scene, units: UnitSystem) {
         widget::fact(right, "Lifting bags", scene.bags.len().to_string());
         widget::fact(right, "Beam", if scene.beam.is_some() { "yes" } else { "no" });
         widget::fact(right, "Capture stacks", scene.captures.len().to_string());
+        if !s.endings.is_told(scene) {
+            return;
+        }
         widget::fact(right, "Expected", widget::expected(scene.expect));
         if let Some(measure) = &scene.lesson.decides {
             widget::fact(right, "Deciding figure", debrief::name(measure));
@@ -458,11 +471,9 @@ fn there(ui: &mut Ui, scene: &Scene, units: UnitSystem) {
     widget::soft(ui, &scene.data);
 }
 
-/// What can be known before the lift: its orders, and why the twin ends the other way.
+/// The orders of the lift. Before them the scene's twin, where the ending is told.
 fn before(ui: &mut Ui, s: &ShelfState<'_>, scene: &Scene) {
-    if let Some(twin) = s.twin {
-        widget::twin(ui, twin);
-    }
+    widget::twin(ui, s.endings, scene, s.twin);
     section(ui, "THE ORDERS");
     if scene.orders.is_empty() {
         widget::soft(ui, "None: you plan the lift.");

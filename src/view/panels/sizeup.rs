@@ -108,7 +108,7 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                 }
             }
             Question::Bears => {
-                widget::fact(ui, "On the ground", u.force(s.now.vehicle.ground_n));
+                widget::fact(ui, "On the ground", u.load(s.now.vehicle.ground_n));
                 for (on, row) in s.measure.bears_on() {
                     let n = row.result.map(|r| r.show(u)).unwrap_or_default();
                     widget::fact(ui, &on, format!("{n} {}", row.numbers));
@@ -143,7 +143,7 @@ fn answer(ui: &mut Ui, s: &LiftState<'_>, question: Question) {
                     widget::fact(ui, "Gap now", u.gap(state.gap_m));
                     widget::fact(ui, "Gap that frees it", u.gap(limb.gap_needed_m));
                     widget::fact(ui, "Still to gain", Figure::Gap(more).show(u));
-                    widget::fact(ui, "Bears on it", u.force(state.load_n.max(0.0)));
+                    widget::fact(ui, "Bears on it", u.load(state.load_n.max(0.0)));
                 }
                 for sentence in say_people(s.scene) {
                     ui.label(sentence);

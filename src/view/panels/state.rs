@@ -3,7 +3,8 @@
 use crate::practice::Practice;
 use crate::scene::{Fault, OnFailure, Scene};
 use crate::session::{
-    Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunsCompared, Session, Stage,
+    EndingsTold, Guide, Lever, LiftTaskShown, Measure, Overlays, Play, Reel, RunsCompared, Session,
+    Stage,
 };
 use crate::snapshot::{Finding, OrderRecord, Snapshot};
 use crate::units::UnitSystem;
@@ -20,6 +21,8 @@ pub struct LiftState<'a> {
     pub compared: Option<RunsCompared<'a>>,
     /// The lesson that differs in one choice.
     pub twin: Option<&'a Scene>,
+    /// Of which scenes the ending may be told before their lift.
+    pub endings: EndingsTold<'a>,
     /// Findings up to the moment shown.
     pub findings: &'a [Finding],
     /// Findings of the whole lift so far.
@@ -53,6 +56,8 @@ pub struct LiftState<'a> {
     /// What a failure came to, in words; only when looking back.
     pub harm: Vec<String>,
     pub done: bool,
+    /// The lift has ended, whatever is on screen.
+    pub ended: bool,
     pub broken: bool,
     /// Why the lift cannot begin like this.
     pub impossible: Option<String>,
@@ -77,6 +82,7 @@ impl<'a> LiftState<'a> {
             other: session.reel_beside().or(play.before.as_ref()),
             compared: session.runs_compared(),
             twin: session.twin_scene(),
+            endings: session.endings_told(),
             freeze: play.freeze,
             frozen: play.frozen,
             findings: play.findings(),
@@ -103,6 +109,7 @@ impl<'a> LiftState<'a> {
                 .flatten()
                 .unwrap_or_default(),
             done: play.done(),
+            ended: play.ended(),
             broken: play.broken(),
             impossible: play.impossible().map(|why| why.say(session.units())),
             looking_back: play.looking_back(),

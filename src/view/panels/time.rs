@@ -79,10 +79,10 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             actions.push(Action::Restart);
         }
         let (sign, who, look) = match s.script {
-            true => (Icon::Script, "Script", ButtonState::On),
+            true => (Icon::Script, "Orders", ButtonState::On),
             false => (Icon::Lever, "By hand", ButtonState::Plain),
         };
-        let about = "Who gives the orders: the scene's script, or you";
+        let about = "Who leads the lift: the scene's orders, or you";
         if slim_button(ui, press(who, "X", about).with(sign), look, 104.0).clicked() {
             actions.push(Action::Script(!s.script));
         }

@@ -32,7 +32,7 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
             // Nothing of a kind is nothing to look at.
             let color = if count(v) == 0 { theme::SOFT.on(ui) } else { color };
             ui.label(
-                RichText::new(format!("{sign} {} {}", count(v), word_of(v)))
+                RichText::new(format!("{sign} {} {}", v.word(), count(v)))
                     .font(theme::bold(theme::BODY))
                     .color(color),
             );
@@ -116,20 +116,17 @@ fn job(ui: &mut Ui, units: UnitSystem, bench: &Bench) {
 
 /// What a row comes to, and its limit or what is needed.
 fn beside_its_limit(row: &Row, units: UnitSystem) -> String {
-    let result = row.result.map(|r| r.show(units)).unwrap_or_default();
-    let limit = |word: &str, figure: Figure| format!("{result} ({word} {})", figure.show(units));
+    // The mass beside a load would make the line too long.
+    let show = |figure| match figure {
+        Figure::Load(n) => Figure::Force(n).show(units),
+        other => other.show(units),
+    };
+    let result = row.result.map(show).unwrap_or_default();
+    let limit = |word: &str, figure| format!("{result} ({word} {})", show(figure));
     match row.limit {
         Some(Limit::AtMost(most)) => limit("limit", most),
         Some(Limit::AtLeast(least)) => limit("need", least),
         None => result,
-    }
-}
-
-fn word_of(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::Fails => "fail",
-        Verdict::Close => "marginal",
-        Verdict::Holds => "OK",
     }
 }
 

@@ -2,9 +2,8 @@
 
 use super::icon::{self, Icon};
 use super::input::Inputs;
-use super::words::cause_words;
 use crate::scene::{Expect, Outcome, Scene};
-use crate::session::Action;
+use crate::session::{Action, EndingsTold};
 use crate::view::theme;
 use bevy_egui::egui::accesskit;
 use bevy_egui::egui::scroll_area::ScrollAreaOutput;
@@ -156,18 +155,22 @@ fn sliced(ui: &Ui, seen: Rect, edge: f32) -> Option<f32> {
 /// How a scene should end, in the words of a finding.
 pub fn expected(expect: Expect) -> String {
     match (expect.cause, expect.outcome) {
-        (Some(cause), _) => cause_words(cause).to_lowercase(),
+        (Some(cause), _) => cause.say().to_lowercase(),
         (None, Outcome::Incomplete) => "falls short of its aims".into(),
         (None, Outcome::Lifted | Outcome::Failed) => expect.outcome.word().into(),
     }
 }
 
-/// A lesson's twin before the lift: how it ends, and why, in its own words.
-pub fn twin(ui: &mut Ui, twin: &Scene) {
+/// The twin of a lesson whose ending may be told; how the twin ends, and why, where that may be
+/// told as well.
+pub fn twin(ui: &mut Ui, endings: EndingsTold<'_>, scene: &Scene, twin: Option<&Scene>) {
+    let Some(twin) = twin.filter(|_| endings.is_told(scene)) else { return };
     section(ui, "PAIRED LESSON, ONE CHANGE");
     ui.label(RichText::new(&twin.name).font(theme::bold(theme::BODY)));
-    body(ui, format!("Expected result: {}.", expected(twin.expect)));
-    body(ui, &twin.teaches);
+    if endings.is_told(twin) {
+        body(ui, format!("Expected result: {}.", expected(twin.expect)));
+        body(ui, &twin.teaches);
+    }
 }
 
 /// A name on the left, its value on the right.
@@ -190,6 +193,9 @@ pub fn fact(ui: &mut Ui, name: &str, value: impl Into<String>) {
 /// Sides of a sign on a button and on a small one, points.
 const SIGN: f32 = 15.0;
 const SMALL_SIGN: f32 = 11.0;
+
+/// Height of the letters of a dial's scale, points.
+const SCALE_TEXT: f32 = 10.0;
 
 /// Height of a button, points.
 pub const BUTTON_HIGH: f32 = 31.0;
@@ -343,8 +349,9 @@ pub fn slim_button(ui: &mut Ui, what: Press<'_>, look: ButtonState, width: f32) 
     button(ui, Press { key: "", about: &about, ..what }, look, width)
 }
 
-/// A dial of a share from 0 to 1 with a mark at 1: an arc that fills, and a hand.
-pub fn dial(ui: &mut Ui, share: f32, over: bool) {
+/// A dial of a share from 0 to 1 with a mark at each quarter and at 1: an arc that fills, and a hand.
+/// Its foot says what the scale goes from and to.
+pub fn dial(ui: &mut Ui, share: f32, over: bool, scale: &str) {
     let (rect, _) = ui.allocate_exact_size(vec2(56.0, 40.0), Sense::hover());
     let painter = ui.painter();
     let (middle, radius) = (rect.center() + vec2(0.0, 6.0), 19.0);
@@ -361,11 +368,19 @@ pub fn dial(ui: &mut Ui, share: f32, over: bool) {
     if share > 0.004 {
         arc(from, angle(share), radius, Stroke::new(6.0, color));
     }
+    for quarter in [0.0, 0.25, 0.5, 0.75] {
+        let mark = angle(quarter);
+        let ends = [at(mark, radius + 1.0), at(mark, radius + 4.0)];
+        painter.line_segment(ends, Stroke::new(1.0, theme::SOFT.on(ui)));
+    }
     let mark = angle(1.0);
     painter.line_segment(
         [at(mark, radius - 6.0), at(mark, radius + 5.0)],
         Stroke::new(2.0, theme::INK.on(ui)),
     );
+    let foot = middle + vec2(0.0, 10.0);
+    let font = theme::plain(SCALE_TEXT);
+    painter.text(foot, Align2::CENTER_CENTER, scale, font, theme::SOFT.on(ui));
     painter.line_segment(
         [middle, at(angle(share), radius - 5.0)],
         Stroke::new(2.0, theme::INK.on(ui)),

@@ -97,6 +97,7 @@ pub fn keys(
                 (KeyCode::KeyO, Action::AskForFile),
                 (KeyCode::KeyC, Action::Classes),
                 (KeyCode::KeyP, Action::Tasks),
+                (KeyCode::KeyE, Action::ShowEndings),
             ] {
                 if hit(key) {
                     asked.push(action);

@@ -2,7 +2,6 @@
 
 use super::state::CurrentSession;
 use crate::session::{Screen, Stage};
-use crate::view::panels::words::cause_words;
 use bevy::prelude::*;
 use bevy::window::PrimaryWindow;
 
@@ -28,7 +27,7 @@ pub fn entitle(session: Res<CurrentSession>, mut window: Single<&mut Window, Wit
             let clear = clear.filter(|(limb, now)| now.is_clear(limb.gap_needed_m)).count();
             let failure = match play.findings().first() {
                 None => "no failures".into(),
-                Some(first) => cause_words(first.cause()).to_lowercase(),
+                Some(first) => first.cause().say().to_lowercase(),
             };
             let gaps = format!("{clear} of {} gaps enough", limbs.len());
             format!("{name}, {stage}: {gaps}, {failure} - Inchwise")

@@ -43,6 +43,7 @@ const SETTINGS: &[&str] = &[
     "plain_graphics",
     "low_power",
     "stop_if_amiss",
+    "show_endings",
     "seat",
     "colour",
 ];

@@ -2,7 +2,7 @@
 
 use super::context::{RowContext, THUMB, bag_part, no_lift, stack_part};
 use crate::bag_law::Membrane;
-use crate::scene::Cause;
+use crate::scene::{Cause, named};
 use crate::statics::plan::{BagNow, LiftPlan, LiftPoint, OrderOutcome};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{air, bags};
@@ -137,7 +137,7 @@ fn free_stroke_row(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> Ro
     )
     .by(
         "room between what lifts and the vehicle",
-        format!("the {} bag closes up at {}", first.name, u.gap(height)),
+        format!("the {} closes up at {}", named(&first.name, "bag"), u.gap(height)),
         "geometry of the outline",
     )
     .at_most(Figure::Gap(FREE_STROKE_SHARE * height))

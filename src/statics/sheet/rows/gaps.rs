@@ -83,7 +83,7 @@ fn limb_load_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb
         Row::new(
             RowGroup::Gap,
             RowQuantity::LimbLoad.of(limb_part(limb)),
-            Figure::Force((most(&lift.states) - found).max(0.0)),
+            Figure::Load((most(&lift.states) - found).max(0.0)),
         )
         .by(
             "F = k (thickness - height), most in the lift",
@@ -95,7 +95,7 @@ fn limb_load_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb
             ),
             "stiffness assumed; statics",
         )
-        .at_most(Figure::Force(LIMB_NOISE_N))
+        .at_most(Figure::Load(LIMB_NOISE_N))
         .warns(Cause::CasualtyLoad)
         .note("It must never carry more than it was found with."),
     ];
@@ -104,7 +104,7 @@ fn limb_load_rows(d: &RowContext<'_>, lift: &LiftPlan, index: usize, limb: &Limb
             Row::new(
                 RowGroup::Gap,
                 RowQuantity::LimbLoadUnpacked.of(limb_part(limb)),
-                Figure::Force((most(&lift.unpacked) - found).max(0.0)),
+                Figure::Load((most(&lift.unpacked) - found).max(0.0)),
             )
             .by(
                 "the same without packing",

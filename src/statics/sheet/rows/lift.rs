@@ -25,7 +25,7 @@ fn lever_row(d: &RowContext<'_>, lift: &LiftPlan, when: When) -> Row {
     let com_x = state.side_pose.ground(d.plan.balance.com)[0];
     let lift_x = state.side_pose.ground(lift.lift)[0];
     let pivot = d.plan.pivot_x(&state).unwrap_or(com_x);
-    Row::new(RowGroup::Lift, RowQuantity::LiftForce(when), Figure::Force(state.lift_n))
+    Row::new(RowGroup::Lift, RowQuantity::LiftForce(when), Figure::Load(state.lift_n))
         .by(
             "F = W (x_p - x_c) / (x_p - x_l) - limbs",
             format!(
@@ -37,7 +37,7 @@ fn lever_row(d: &RowContext<'_>, lift: &LiftPlan, when: When) -> Row {
             ),
             STATICS,
         )
-        .between([Figure::Force(low), Figure::Force(high)])
+        .between([Figure::Load(low), Figure::Load(high)])
 }
 
 pub fn force(d: &RowContext<'_>) -> Vec<Row> {
@@ -69,7 +69,7 @@ pub fn force(d: &RowContext<'_>) -> Vec<Row> {
                 Row::new(
                     RowGroup::Lift,
                     RowQuantity::StackLoad(when).of(stack_part(stack)),
-                    Figure::Force(force + point.dead_n),
+                    Figure::Load(force + point.dead_n),
                 )
                 .by(
                     "F_i = F (1/n + (z_F - z) (z_i - z) / sum (z_i - z)²) + G",

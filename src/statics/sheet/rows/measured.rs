@@ -17,7 +17,7 @@ pub fn measured(d: &RowContext<'_>) -> Vec<Row> {
     if let Some(weighed) = measured.weights {
         for (wheel, (n, foretold)) in weighed.wheels_n.iter().zip(weighed.foretold_n).enumerate() {
             rows.push(
-                row(RowQuantity::WheelWeight(wheel), Figure::Force(*n))
+                row(RowQuantity::WheelWeight(wheel), Figure::Load(*n))
                     .by(
                         "W a / L, W b / L, halved by its place across",
                         format!("foretold {}", u.force(foretold)),

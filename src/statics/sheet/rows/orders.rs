@@ -63,14 +63,14 @@ fn load_row(d: &RowContext<'_>, lift: &LiftPlan, step: &OrderOutcome) -> Row {
     Row::new(
         RowGroup::Orders,
         RowQuantity::HardestLoadedStack.of(RowPart::Order(step.order)),
-        Figure::Force(most),
+        Figure::Load(most),
     )
     .by(
         "sum F, sum F z, each bag p A(h) = F",
         format!("risen {}, {:.0} s{states}", u.gap(step.rise_m), step.time_s),
         STATICS,
     )
-    .at_most(Figure::Force(rated_n(scene, stack)))
+    .at_most(Figure::Load(rated_n(scene, stack)))
     .note(format!(
         "Order: {}. {stuck}Limit: the rating of stack {}.",
         scene.order_text(step.order, u),

@@ -162,7 +162,7 @@ fn crossing_rows(
 fn rated_row(d: &RowContext<'_>, stack: &Stack, total_n: f64) -> Row {
     let u = d.units;
     let rated = crib::rated_n(crib::crossings(stack), stack.timber.width_m, CRIB_RATING_PA);
-    Row::new(RowGroup::Stacks, RowQuantity::RatedLoad.of(stack_part(stack)), Figure::Force(total_n))
+    Row::new(RowGroup::Stacks, RowQuantity::RatedLoad.of(stack_part(stack)), Figure::Load(total_n))
         .by(
             "n² b² x 500 psi",
             format!(
@@ -173,6 +173,6 @@ fn rated_row(d: &RowContext<'_>, stack: &Stack, total_n: f64) -> Row {
             ),
             CRIBS,
         )
-        .at_most(Figure::Force(rated))
+        .at_most(Figure::Load(rated))
         .note("There 24,000 lb with two 4x4 a layer, 55,000 lb with three.")
 }

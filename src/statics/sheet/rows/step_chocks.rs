@@ -31,7 +31,7 @@ fn rows(d: &RowContext<'_>, index: usize, chock: &StepChock) -> Vec<Row> {
     let bears = Row::new(
         RowGroup::StepChocks,
         RowQuantity::StepBears.of(part.clone()),
-        Figure::Force(load_n),
+        Figure::Load(load_n),
     )
     .by(
         "moments and forces cancel; against what crushes a step, tread x width",
@@ -45,7 +45,7 @@ fn rows(d: &RowContext<'_>, index: usize, chock: &StepChock) -> Vec<Row> {
         ),
         STATICS,
     )
-    .at_most(Figure::Force(d.scene.wood().bearing_pa * chock.step_m2()))
+    .at_most(Figure::Load(d.scene.wood().bearing_pa * chock.step_m2()))
     .warns(Cause::Crush)
     .note("As if packed snug. The step that is snug bears all of it.");
     let holds = pair.map(|pair| {

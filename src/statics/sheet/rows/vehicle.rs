@@ -46,9 +46,9 @@ fn weight_rows(d: &RowContext<'_>) -> [Row; 2] {
         _ => ["its height on the upright vehicle", "itself"],
     };
     [
-        Row::new(RowGroup::Vehicle, RowQuantity::Weight, Figure::Force(plan.weight_n))
+        Row::new(RowGroup::Vehicle, RowQuantity::Weight, Figure::Load(plan.weight_n))
             .by("W = m g", format!("{} x g", u.mass(v.mass_kg)), &format!("scene; {}", v.data))
-            .between([1.0 - known, 1.0 + known].map(|s| Figure::Force(s * plan.weight_n)))
+            .between([1.0 - known, 1.0 + known].map(|s| Figure::Load(s * plan.weight_n)))
             .note(format!("Load, fuel and people: {:.0} % either way (assumed).", 100.0 * known)),
         Row::new(RowGroup::Vehicle, RowQuantity::CentreHeight, Figure::Span(plan.com[1]))
             .by("turned over with its outline", place, "geometry of the outline")
@@ -78,7 +78,7 @@ fn bears_rows(d: &RowContext<'_>) -> impl Iterator<Item = Row> {
             SupportKind::Strut(i) => BearingPart::Strut(d.scene.struts()[i].name.clone()),
             SupportKind::Limb(i) => BearingPart::Limb(d.scene.limbs[i].name.clone()),
         };
-        Row::new(RowGroup::Vehicle, RowQuantity::BearsOn(on), Figure::Force(*n)).by(
+        Row::new(RowGroup::Vehicle, RowQuantity::BearsOn(on), Figure::Load(*n)).by(
             "moments and forces cancel",
             format!("at x {}", d.units.span(x)),
             STATICS,
