@@ -3,7 +3,6 @@
 use super::{CAPTURE, NO_EXPECTATION, RAISE, SET_CHOCKS, WAIT, apart, beam, of, orders, tail};
 use crate::played::played;
 use approx::abs_diff_eq;
-use inchwise::debrief::Debrief;
 
 /// Chocks at the nose hold a tail lift; ordered after the first air they come too late, and
 /// chocks at the tail hold what is lifted.
@@ -89,13 +88,13 @@ fn a_chock_stands_against_the_vehicle() {
         let ground = format!("ground=(surface: \"grass\", slope: \"{slope}\")");
         tail(&[RAISE, CAPTURE, WAIT], &[&chock, &ground])
     };
-    let far = apart("chock_gap", &chock("2.33 m", "0 deg"), &chock("2.20 m", "0 deg"));
+    let far = apart("chock_gap", &chock("2.33 m", "0 deg"), &chock("2.265 m", "0 deg"));
     assert!(far.figure.is_some_and(|m| (0.01..0.10).contains(&m)), "{far:?}");
     let further = of(&chock("2.38 m", "0 deg"), "chock_gap").expect("it is further off");
     let by = further.figure.zip(far.figure).map(|(further, far)| further - far);
     assert!(by.is_some_and(|m| abs_diff_eq!(m, 0.05, epsilon = 1e-3)), "{by:?}");
     // Down to the tail, a chock at the nose is on the wrong side.
-    let wrong = apart("chock_gap", &chock("2.20 m", "-2 deg"), &chock("2.20 m", "2 deg"));
+    let wrong = apart("chock_gap", &chock("2.265 m", "-2 deg"), &chock("2.265 m", "2 deg"));
     assert_eq!(wrong.figure, None);
     // Where there is no chock at all on level ground, that is told once.
     let none = tail(&[RAISE, CAPTURE, WAIT], &["chocks=[]"]);
@@ -123,31 +122,28 @@ fn the_low_side_is_held_on_a_slope() {
 }
 
 /// A hatchback on its right side, its wheels towards -Z: a crib under the belt line keeps it off its
-/// roof once that is snug, and a strut against the underside off its wheels. Chocks at the tyres
-/// stop it sliding, and it turns over them.
+/// roof, and a strut against the underside off its wheels. Chocks at the tyres stop it sliding, and
+/// it turns over them.
 #[test]
 fn a_vehicle_on_its_side_is_held_on_both_sides() {
-    let on_its_side = |first: &[&str], struts: &str| {
-        let raise = "(raise: \"bag\", opening: \"40 %\", until: (for: \"1 s\"))";
-        let given = orders(&[first, &[raise, WAIT]].concat());
-        played("side-crib", &[NO_EXPECTATION, &given, &format!("struts=[{struts}]")])
+    let given = orders(&["(raise: \"bag\", opening: \"40 %\", until: (for: \"1 s\"))", WAIT]);
+    let on_its_side = |changes: &[&str]| {
+        played("side-crib", &[&[NO_EXPECTATION, given.as_str()], changes].concat())
     };
-    const CRIB: &str = "(capture: \"belt line\")";
     let strut = |staked: bool| {
         format!(
-            "(name: \"underside\", at: [\"0 m\", \"-1.10 m\"], head: [\"0 m\", \"0.40 m\"], \
-             head_height: \"1.20 m\", staked: {staked})"
+            "struts=[(name: \"underside\", at: [\"0 m\", \"-1.10 m\"], head: [\"0 m\", \"0.40 m\"], \
+             head_height: \"1.20 m\", staked: {staked})]"
         )
     };
-    let sides = |debrief: &Debrief| {
-        let points = super::points(debrief).iter().filter(|point| point.rule.word == "both_sides");
-        points.map(|point| point.part.clone()).collect::<Vec<_>>()
-    };
-    let both = on_its_side(&[CRIB], &strut(true));
-    assert_eq!(apart("both_sides", &on_its_side(&[], &strut(true)), &both).part, "roof");
-    assert_eq!(apart("both_sides", &on_its_side(&[CRIB], ""), &both).part, "wheels");
-    assert_eq!(sides(&on_its_side(&[CRIB], &strut(false))), ["wheels"]);
-    assert_eq!(sides(&on_its_side(&[], "")), ["roof", "wheels"]);
+    let (staked, loose) = (strut(true), strut(false));
+    let both = on_its_side(&[&staked]);
+    // Inside the place on which it would turn over, timber holds nothing of it.
+    let inside = on_its_side(&[&staked, "captures.belt line.at.1=0.45 m"]);
+    assert_eq!(apart("both_sides", &inside, &both).part, "roof");
+    assert_eq!(apart("both_sides", &on_its_side(&[&loose]), &both).part, "wheels");
+    let point = apart("both_sides", &on_its_side(&[]), &both);
+    assert_eq!((point.part.as_str(), point.figure), ("wheels", Some(0.0)));
 }
 
 /// An inch over the height of the stack.
