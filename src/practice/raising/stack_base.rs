@@ -33,8 +33,7 @@ pub(super) static RULE: Rule = Rule {
     find,
     say: |point, _, u| {
         format!(
-            "{} with its bags stood {} times as high as its base is wide, with {} of 4 corners \
-             bearing (limit {})",
+            "{} and its bags stood {} times as high as wide, on {} of 4 corners (limit {})",
             point.part,
             point.shown(u),
             point.corners.unwrap_or_default(),
