@@ -458,6 +458,11 @@ impl FrictionPair {
         let mu = if wet { self.wet } else { self.dry };
         [mu, mu * if self.source == ASSUMED { 0.70 } else { 0.75 }]
     }
+
+    /// The slope at which one begins to slide on the other on a wet or dry surface, rad.
+    pub fn slides_from_rad(&self, wet: bool) -> f64 {
+        self.friction(wet)[0].atan()
+    }
 }
 
 /// The row of the pair table for two materials, in either order.

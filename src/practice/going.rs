@@ -1,6 +1,7 @@
 //! The side to which a vehicle would go while it is lifted, where chocks have to hold it.
 
 use super::record::Record;
+use crate::scene::StrapEnd;
 use crate::snapshot::Snapshot;
 use crate::tables::SNUG_M;
 
@@ -10,9 +11,9 @@ const MIDDLE_M: f64 = 0.3;
 /// A flatter slope drives nothing, rad (assumed: 1 deg).
 const LEVEL_RAD: f64 = std::f64::consts::PI / 180.0;
 
-/// A vehicle that has gone this far has gone a limb's thickness: a chock further off holds
-/// nothing in time, m (common practice, no source).
-pub(super) const CHOCK_GAP_M: f64 = 0.10;
+/// What stands no further from the vehicle stands hard up against it, m (common practice, no
+/// source): a vehicle that has room to move has moved before anything holds it.
+pub(super) const HARD_UP_M: f64 = 0.010;
 
 /// The side to which a vehicle would go: along X, or along Z where it lies on its side, as chocks
 /// reach.
@@ -74,4 +75,25 @@ impl Going {
         let there = chocks.filter(|(chock, _)| self.is_at(chock.at));
         there.filter_map(|(_, state)| state.gap_m).reduce(f64::min)
     }
+}
+
+/// How many struts and straps hold the vehicle against going a way along X (axis 0) or Z (axis 1),
+/// which its sign tells: struts on that side that lean against it and whose feet are tied or
+/// staked, and straps to the ground that pull the other way.
+pub(super) fn braces(record: &Record<'_>, now: &Snapshot, axis: usize, way: f64) -> usize {
+    let scene = record.scene;
+    let middle_m = now.vehicle.com[2 * axis];
+    let struts = scene.struts.iter().enumerate().filter(|(i, strut)| {
+        let (out_m, leans_m) = (strut.at[axis] - middle_m, strut.at[axis] - strut.head[axis]);
+        out_m * way > 0.0 && leans_m * way > 0.0 && record.holds_of_foot(*i) > 0
+    });
+    let straps = scene.straps.iter().filter(|strap| {
+        let pulls_m = match strap.ends {
+            [StrapEnd::Vehicle(from), StrapEnd::Ground(to)]
+            | [StrapEnd::Ground(to), StrapEnd::Vehicle(from)] => to[axis] - from[2 * axis],
+            _ => 0.0,
+        };
+        pulls_m * way < 0.0
+    });
+    struts.count() + straps.count()
 }

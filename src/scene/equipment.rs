@@ -113,6 +113,18 @@ impl Stack {
         self.sole_m() + self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
     }
 
+    /// Its height with so much standing on it, m, as a multiple of the width over its outer
+    /// timbers.
+    pub fn height_to_base(&self, carries_m: f64) -> f64 {
+        (self.height_m() + carries_m) / (2.0 * self.bearing_half_m())
+    }
+
+    /// How far its top layer stands out over its lowest one, over the ground, m.
+    pub fn out_of_plumb_m(&self) -> f64 {
+        let [x, z] = self.layer_at(0);
+        (self.at[0] - x).hypot(self.at[1] - z)
+    }
+
     /// Thickness of what lies under its lowest layer, m.
     pub fn sole_m(&self) -> f64 {
         sole_m(self.sole)
@@ -393,6 +405,11 @@ pub struct Bag {
 impl Bag {
     /// Height of an empty bag, m: its two faces.
     pub const FLAT_M: f64 = 2.0 * BAG_FACE_M;
+
+    /// Height of bags on each other with these gaps between their faces, m.
+    pub fn column_m(gaps_m: impl IntoIterator<Item = f64>) -> f64 {
+        gaps_m.into_iter().map(|gap_m| gap_m + Self::FLAT_M).sum()
+    }
 
     /// How wide along X that is which lies on a bag, m, by the bag's index and the scene's beam:
     /// a beam on the bare bag is narrow, and all else covers it.

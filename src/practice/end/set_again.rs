@@ -1,18 +1,21 @@
 //! What holds the vehicle is set again after the rise.
 
-use crate::practice::going::{CHOCK_GAP_M, Going};
+use crate::practice::going::Going;
 use crate::practice::record::Record;
 use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::units::Dimension;
 
 /// After a smaller rise everything stands as it was set, m (assumed).
 const RISE_M: f64 = 0.050;
+/// A vehicle that has gone this far has gone a limb's thickness: a chock further off holds
+/// nothing in time, m (common practice, no source).
+const GAP_M: f64 = 0.10;
 
 pub(super) static RULE: Rule = Rule {
     word: "set_again",
     asks: "chocks stand against the vehicle again after the rise",
     unit: Unit::Si(Dimension::Length),
-    limit: RuleLimit::AtMost(CHOCK_GAP_M),
+    limit: RuleLimit::AtMost(GAP_M),
     takes: "after a rise of 50 mm or more, the least room at the end between the vehicle and a \
             chock; the chock is on the side to which it would go; on level ground a snug step \
             chock there will do",
@@ -40,10 +43,10 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         || (!going.downhill && steps.any(|chock| going.is_at(chock.at)));
     let gap_m = going.chock_gap_m(record, end);
     let on_steps = going.snug_steps(record, end) > 0;
-    let far = !on_steps && gap_m.is_none_or(|gap_m| gap_m > CHOCK_GAP_M);
+    let far = !on_steps && gap_m.is_none_or(|gap_m| gap_m > GAP_M);
     let at = (end.t_s, scene.vehicle.name.as_str(), end.vehicle.com);
     (is_held && end.rise_m >= RISE_M && far)
-        .then(|| RULE.point(at, gap_m, CHOCK_GAP_M))
+        .then(|| RULE.point(at, gap_m, GAP_M))
         .into_iter()
         .collect()
 }

@@ -8,13 +8,13 @@ use crate::units::Dimension;
 
 pub(super) static RULE: Rule = Rule {
     word: "steep_face",
-    asks: "void fill, step chocks and capture stacks bear against a face that timber does not slide on",
+    asks: "timber bears against a face that it does not slide on",
     unit: Unit::Si(Dimension::Angle),
     limit: RuleLimit::OfThePart(
         "at most the angle at which timber begins to slide on sheet metal: 21.8° dry, 18.3° wet",
     ),
-    takes: "how steep the face is that the wedges of a loaded capture stack, step chock or void \
-            fill are cut to; a beam does not count as such a face",
+    takes: "how steep the face is that loaded timber is cut to: the block on a bag; the wedges of \
+            a capture stack, step chock or void fill; a beam does not count as such a face",
     source: "the friction pair: European Best Practice Guidelines on Cargo Securing for Road \
              Transport, 8.2, wet assumed; the rule is common practice, no source",
     find,
@@ -32,8 +32,8 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let Some(pair) = record.scene.friction(Material::Timber, Material::Sheet) else {
         return Vec::new();
     };
-    let [holds, _] = pair.friction(record.scene.ground.wet);
-    let limit_rad = holds.atan();
+    let limit_rad = pair.slides_from_rad(record.scene.ground.wet);
+    let blocks = (0..record.scene.wedges.len()).map(PartKind::Wedge);
     let fills = (0..record.scene.void_fill.len()).map(PartKind::VoidFill);
     let steps = (0..record.scene.step_chocks.len()).map(PartKind::StepPacker);
     let captures = (0..record.scene.captures.len()).map(PartKind::CaptureWedge);
@@ -44,6 +44,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         });
         let (now, part, most_rad) = passes(limit_rad, moments)?;
         let name = match kind {
+            PartKind::Wedge(i) => &record.scene.wedges[i].name,
             PartKind::VoidFill(i) => &record.scene.void_fill[i].name,
             PartKind::StepPacker(i) => &record.scene.step_chocks[i].name,
             PartKind::CaptureWedge(i) => &record.scene.captures[i].name,
@@ -52,7 +53,7 @@ fn find(record: &Record<'_>) -> Vec<Point> {
         let place = now.poses.get(part)?.at();
         Some(RULE.point((now.t_s, name, place), Some(most_rad), limit_rad))
     };
-    fills.chain(steps).chain(captures).filter_map(point).collect()
+    blocks.chain(fills).chain(steps).chain(captures).filter_map(point).collect()
 }
 
 /// The steepest wedge of a kind that the vehicle bears on at a moment, and the angle between its

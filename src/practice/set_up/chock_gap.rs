@@ -1,15 +1,15 @@
 //! A chock stands against the vehicle on the side to which it would go.
 
-use crate::practice::going::{CHOCK_GAP_M, Going};
+use crate::practice::going::{Going, HARD_UP_M};
 use crate::practice::record::Record;
 use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
 use crate::units::Dimension;
 
 pub(super) static RULE: Rule = Rule {
     word: "chock_gap",
-    asks: "a chock stands against the vehicle on the side to which it would go",
+    asks: "a chock stands hard up against the vehicle on the side to which it would go",
     unit: Unit::Si(Dimension::Length),
-    limit: RuleLimit::AtMost(CHOCK_GAP_M),
+    limit: RuleLimit::AtMost(HARD_UP_M),
     takes: "the least room between the vehicle and a chock that is set, on the downhill side \
             where the ground slopes by 1° or more; else at the end that is not lifted, where a \
             snug step chock will do",
@@ -38,6 +38,6 @@ fn find(record: &Record<'_>) -> Vec<Point> {
     let gap_m = going.chock_gap_m(record, now);
     let at = (now.t_s, scene.vehicle.name.as_str(), now.vehicle.com);
     let on_steps = going.snug_steps(record, now) > 0;
-    let far = !on_steps && gap_m.is_none_or(|gap_m| gap_m > CHOCK_GAP_M);
-    far.then(|| RULE.point(at, gap_m, CHOCK_GAP_M)).into_iter().collect()
+    let far = !on_steps && gap_m.is_none_or(|gap_m| gap_m > HARD_UP_M);
+    far.then(|| RULE.point(at, gap_m, HARD_UP_M)).into_iter().collect()
 }

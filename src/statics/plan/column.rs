@@ -103,7 +103,7 @@ impl LiftPlan {
         // The loss depends on the heights by less than a tenth: a few rounds settle it.
         for _ in 0..6 {
             let over = point.stops.map_or(f64::INFINITY, |stop| {
-                point.stiff_m + gaps_m[stop + 1..].iter().map(|gap| gap + Bag::FLAT_M).sum::<f64>()
+                point.stiff_m + Bag::column_m(gaps_m[stop + 1..].iter().copied())
             });
             let along_n = column::along_n(force_n, leans, stands.push);
             let normal_n = along_n * (cos + stands.push * sin);

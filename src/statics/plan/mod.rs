@@ -11,7 +11,7 @@ mod step;
 
 pub use column::ColumnState;
 pub use lift::{LiftPlan, RiseFrom, Sideways, Tips};
-pub use points::{LiftPoint, column_top_m, face_friction};
+pub use points::{LiftPoint, column_top_m};
 pub use step::{BagNow, LeftOut, NotWorkedOut, OrderOutcome, Stuck};
 
 use super::plane::LaidOut;
@@ -22,7 +22,7 @@ use crate::bag_law::Membrane;
 use crate::scene::{CarriedBy, Envelope, Scene};
 use crate::units::GRAVITY_M_S2;
 use orders::OrderSolver;
-use points::{columns, lift_place, lifted_face_rad, point};
+use points::{columns, face_friction, lift_place, lifted_face_rad, point};
 use std::sync::Arc;
 
 /// The start of a lift for a force is not read sooner than this, m: the beam and the bags

@@ -88,16 +88,74 @@ fn a_chock_stands_against_the_vehicle() {
         let ground = format!("ground=(surface: \"grass\", slope: \"{slope}\")");
         tail(&[RAISE, CAPTURE, WAIT], &[&chock, &ground])
     };
-    let far = apart("chock_gap", &chock("2.45 m", "0 deg"), &chock("2.33 m", "0 deg"));
-    let further = of(&chock("2.50 m", "0 deg"), "chock_gap").expect("it is further off");
+    let far = apart("chock_gap", &chock("2.33 m", "0 deg"), &chock("2.265 m", "0 deg"));
+    assert!(far.figure.is_some_and(|m| (0.01..0.10).contains(&m)), "{far:?}");
+    let further = of(&chock("2.38 m", "0 deg"), "chock_gap").expect("it is further off");
     let by = further.figure.zip(far.figure).map(|(further, far)| further - far);
     assert!(by.is_some_and(|m| abs_diff_eq!(m, 0.05, epsilon = 1e-3)), "{by:?}");
     // Down to the tail, a chock at the nose is on the wrong side.
-    let wrong = apart("chock_gap", &chock("2.33 m", "-2 deg"), &chock("2.33 m", "2 deg"));
+    let wrong = apart("chock_gap", &chock("2.265 m", "-2 deg"), &chock("2.265 m", "2 deg"));
     assert_eq!(wrong.figure, None);
     // Where there is no chock at all on level ground, that is told once.
     let none = tail(&[RAISE, CAPTURE, WAIT], &["chocks=[]"]);
     assert_eq!(of(&none, "chock_gap"), None);
+}
+
+/// A field that falls to the vehicle's left: straps hold it from the right, and a strap on the left
+/// does not. A flatter field asks for none.
+#[test]
+fn the_low_side_is_held_on_a_slope() {
+    let falls = |by: &str, straps: &str| {
+        beam(&[&format!("ground.cross_slope={by}"), &format!("straps=[{straps}]")])
+    };
+    let strap = |side: &str| {
+        format!(
+            "(name: \"tie\", at: [\"0.30 m\", \"{side}0.50 m\"], height: \"0.60 m\", anchor: [\"0.30 m\", \
+             \"{side}3.00 m\"], preload: \"100 N\")"
+        )
+    };
+    let (uphill, downhill) = (strap("-"), strap(""));
+    let tied = falls("4 deg", &uphill);
+    assert_eq!(apart("low_side", &falls("4 deg", ""), &tied).figure, Some(0.0));
+    apart("low_side", &falls("4 deg", &downhill), &tied);
+    apart("low_side", &falls("-4 deg", &uphill), &falls("2.9 deg", ""));
+}
+
+/// A hatchback on its right side, its wheels towards -Z: a crib under the belt line keeps it off its
+/// roof, and a strut against the underside off its wheels. Chocks at the tyres stop it sliding, and
+/// it turns over them.
+#[test]
+fn a_vehicle_on_its_side_is_held_on_both_sides() {
+    let given = orders(&["(raise: \"bag\", opening: \"40 %\", until: (for: \"1 s\"))", WAIT]);
+    let on_its_side = |changes: &[&str]| {
+        played("side-crib", &[&[NO_EXPECTATION, given.as_str()], changes].concat())
+    };
+    let strut = |staked: bool| {
+        format!(
+            "struts=[(name: \"underside\", at: [\"0 m\", \"-1.10 m\"], head: [\"0 m\", \"0.40 m\"], \
+             head_height: \"1.20 m\", staked: {staked})]"
+        )
+    };
+    let (staked, loose) = (strut(true), strut(false));
+    let both = on_its_side(&[&staked]);
+    // Inside the place on which it would turn over, timber holds nothing of it.
+    let inside = on_its_side(&[&staked, "captures.belt line.at.1=0.45 m"]);
+    assert_eq!(apart("both_sides", &inside, &both).part, "roof");
+    assert_eq!(apart("both_sides", &on_its_side(&[&loose]), &both).part, "wheels");
+    let point = apart("both_sides", &on_its_side(&[]), &both);
+    assert_eq!((point.part.as_str(), point.figure), ("wheels", Some(0.0)));
+}
+
+/// An inch over the height of the stack.
+#[test]
+fn a_stack_stands_plumb() {
+    let leans = |by: &str| {
+        let lean = format!("stacks.tail.lean=[\"{by}\", \"15 mm\"]");
+        tail(&[RAISE, CAPTURE, WAIT], &[&lean])
+    };
+    let point = apart("plumb", &leans("-21 mm"), &leans("-19 mm"));
+    let out_m = 0.021_f64.hypot(0.015);
+    assert!(point.figure.is_some_and(|m| abs_diff_eq!(m, out_m, epsilon = 1e-9)), "{point:?}");
 }
 
 /// 13 layers of 4x4 are 1.16 m, 14 are 1.24 m, and 48 in are 1.22 m. 6x6 may stand higher.

@@ -3,7 +3,7 @@
 use super::context::{RowContext, bag_part, stack_part};
 use crate::bag_law::thrown_out_rad;
 use crate::scene::{CarriedBy, Cause, CutFace, Envelope, Footprint};
-use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint, face_friction};
+use crate::statics::plan::{ColumnState, LiftPlan, LiftPoint};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowPart, RowQuantity};
 use crate::statics::{face as slope, panel};
 use crate::tables::{Material, RUBBER_LEAST, SNUG_M};
@@ -31,10 +31,11 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
     } else {
         Material::Rubber
     };
-    let pair = d.scene.friction(Material::Sheet, under);
-    match (face_friction(d.scene, lift.by_beam), pair) {
-        (Some([mu, least]), Some(pair)) => rows.push(
-            Row::new(RowGroup::Face, RowQuantity::FaceSlope, Figure::Angle(steep.abs()))
+    match d.scene.friction(Material::Sheet, under) {
+        Some(pair) => {
+            let wet = d.scene.ground.wet;
+            let ([mu, least], slides_rad) = (pair.friction(wet), pair.slides_from_rad(wet));
+            rows.push(Row::new(RowGroup::Face, RowQuantity::FaceSlope, Figure::Angle(steep.abs()))
                 .by(
                     "slope against atan mu",
                     format!(
@@ -49,16 +50,16 @@ pub fn face(d: &RowContext<'_>) -> Vec<Row> {
                     ),
                     pair.source,
                 )
-                .at_most(Figure::Angle(mu.atan()))
+                .at_most(Figure::Angle(slides_rad))
                 .or_only(Figure::Angle(least.atan()))
-                .note(if steep.abs() > mu.atan() {
+                .note(if steep.abs() > slides_rad {
                     "Steeper than friction holds: what lies under it is pushed out until the bag's \
                      shear holds it. Lock it, or lift elsewhere."
                 } else {
                     "Friction holds it, as long as nothing moves."
-                }),
-        ),
-        _ => rows.push(Row::missing(
+                }));
+        }
+        None => rows.push(Row::missing(
             RowGroup::Face,
             RowQuantity::FaceSlope,
             "no friction is known for this pair",

@@ -2,7 +2,7 @@
 
 use super::context::{RowContext, THUMB, stack_part};
 use super::thrust::{lean_over_m, thrust};
-use crate::scene::{Cause, Stack};
+use crate::scene::{Bag, CarriedBy, Cause, Stack};
 use crate::statics::plan::{LiftPlan, LiftPoint};
 use crate::statics::sheet::{Figure, Row, RowGroup, RowQuantity};
 use crate::statics::stacks as crib;
@@ -21,8 +21,8 @@ pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
     }
     let mut rows = Vec::new();
     for (index, stack) in d.scene.stacks.iter().enumerate() {
-        rows.extend(shape_rows(d, stack));
         let point = d.lift().and_then(|l| Some((l, l.points.iter().find(|p| p.stack == index)?)));
+        rows.extend(shape_rows(d, stack, point.map_or(0.0, |(lift, at)| carries_m(d, lift, at))));
         match point {
             Some((lift, point)) => rows.extend(load_rows(d, lift, point, stack)),
             None => rows.push(Row::missing(
@@ -35,7 +35,20 @@ pub fn stacks(d: &RowContext<'_>) -> Vec<Row> {
     rows
 }
 
-fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
+/// Height of what stands on a stack when the load stands highest, m: the wedge under its bags, the
+/// bags, and the block or the board on them.
+fn carries_m(d: &RowContext<'_>, lift: &LiftPlan, point: &LiftPoint) -> f64 {
+    let seat_m = point.seat.map_or(0.0, |seat| seat.middle_m);
+    let top = point.bags.last().map(|&bag| CarriedBy::Bag(bag));
+    let on_bags_m = match d.scene.beam() {
+        Some(beam) => top.and_then(|top| beam.pad_on(top)).unwrap_or(0.0),
+        None => point.stiff_m,
+    };
+    seat_m + Bag::column_m(lift.column(point, lift.rise_m).gaps_m) + on_bags_m
+}
+
+/// A stack that has something `carries_m` high standing on it.
+fn shape_rows(d: &RowContext<'_>, stack: &Stack, carries_m: f64) -> [Row; 3] {
     let u = d.units;
     let height = stack.height_m();
     let base = 2.0 * stack.bearing_half_m();
@@ -61,17 +74,18 @@ fn shape_rows(d: &RowContext<'_>, stack: &Stack) -> [Row; 3] {
         Row::new(
             RowGroup::Stacks,
             RowQuantity::HeightToBase.of(stack_part(stack)),
-            Figure::Number(height / base),
+            Figure::Number(stack.height_to_base(carries_m)),
         )
         .by(
-            "H / B, B over the outer timbers",
-            format!("{} / {}", u.gap(height), u.gap(base)),
+            "(H + h) / B, B over the outer timbers, h of what stands on it at full height",
+            format!("({} + {}) / {}", u.gap(height), u.gap(carries_m), u.gap(base)),
             THUMB,
         )
         .at_most(Figure::Number(CRIB_SLENDER))
         .note(format!(
-            "Rule of thumb 3 with all corners loaded, less with fewer (common practice). By \
-                 statics a load's line tips it at atan(B/2H) = {}.",
+            "Bags, and the block or the board on them, make a stack taller. Rule of thumb 3 with \
+             all corners loaded, less with fewer (common practice). By statics a load's line tips \
+             the timber at atan(B/2H) = {}.",
             u.angle(crib::tip_angle_rad(base / 2.0, height))
         )),
         Row::new(
