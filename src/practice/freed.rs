@@ -11,7 +11,7 @@ pub enum Freed {
     /// or the lift failed. A limb that was held at the start needs its thickness and the working
     /// clearance; one that lay free needs no more room than its thickness.
     Trapped,
-    /// Every gap is enough, and air holds them open.
+    /// Every gap is enough, and air bears more of the load than a back-up would.
     ClearOnAir,
     /// Every gap is enough, timber holds them open, and nothing failed.
     ToBeReleased,
@@ -69,7 +69,7 @@ pub(super) fn freed(record: &Record<'_>) -> Vec<PersonState> {
             let (freed, note) = match worst {
                 (Freed::Trapped, note) => (Freed::Trapped, note),
                 _ if on_timber => (Freed::ToBeReleased, "when to release is a medical decision"),
-                _ => (Freed::ClearOnAir, "more of the load rests on air than on timber"),
+                _ => (Freed::ClearOnAir, "let it down onto timber first"),
             };
             Some(PersonState { name: name.clone(), limbs, freed, note })
         })

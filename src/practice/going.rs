@@ -11,9 +11,9 @@ const MIDDLE_M: f64 = 0.3;
 /// A flatter slope drives nothing, rad (assumed: 1 deg).
 const LEVEL_RAD: f64 = std::f64::consts::PI / 180.0;
 
-/// What stands no further from the vehicle stands hard up against it, m (common practice, no
-/// source): a vehicle that has room to move has moved before anything holds it.
-pub(super) const HARD_UP_M: f64 = 0.010;
+/// What stands no further from the vehicle stands hard up against it, m (a finger's breadth;
+/// common practice, no source): a vehicle that has room to move has moved before anything holds it.
+pub(super) const HARD_UP_M: f64 = 0.015;
 
 /// The side to which a vehicle would go: along X, or along Z where it lies on its side, as chocks
 /// reach.

@@ -6,8 +6,8 @@ use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, Told, timb
 
 /// What bears less than this bears nothing, N (assumed).
 pub(super) const BEARS_N: f64 = 200.0;
-/// A lift rests on timber where at least this share of it does (that half is enough is assumed).
-pub(super) const ON_TIMBER: f64 = 0.5;
+/// A lift rests on timber where at least this share of it does: air is a back-up then (taken).
+pub(super) const ON_TIMBER: f64 = 0.8;
 
 /// A lift as it was recorded.
 pub struct Record<'a> {

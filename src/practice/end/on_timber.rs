@@ -9,8 +9,8 @@ pub(super) static RULE: Rule = Rule {
     asks: "what was lifted rests on timber at the end",
     unit: Unit::Si(Dimension::Fraction),
     limit: RuleLimit::AtLeast(ON_TIMBER),
-    takes: "what capture stacks bear at the end, as a share of what they and the bags bear; a \
-            half is taken",
+    takes: "what capture stacks bear at the end, as a share of what they and the bags bear; \
+            four fifths are taken, so that air is a back-up only",
     source: "EN 13731:2007, introduction, for timber beside bags; the share is common practice, no \
              source",
     find,
