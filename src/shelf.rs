@@ -3,12 +3,14 @@
 
 use crate::caution::CAUTION;
 use crate::debrief::{Debrief, FrameRetention, expectation, play};
+use crate::practice::{NO_POINT, Practice};
 use crate::printable::{markdown, markdown_code};
 use crate::scene::schema::word_keys;
 use crate::scene::tree::Node;
 use crate::scene::{self, Expect, Loaded, Problem, Source, sampled};
+use crate::snapshot::timber_and_air_n;
 use crate::units::UnitSystem;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::Arc;
 
@@ -176,6 +178,8 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
     lines.push(format!("Ends: {}, after {:.0} s.", ending(debrief), debrief.sim_s));
     lines.extend(decided.map(|d| markdown(&format!("Deciding figure: {d}."))));
     lines.extend(Some(markdown(&after)).filter(|after| !after.is_empty()));
+    lines.extend(limbs(debrief).iter().map(|limb| markdown(limb)));
+    lines.extend(practised(debrief));
     let twin = scene.lesson.twin.as_deref().and_then(|twin| {
         let other = shelf.iter().find(|e| e.source.name() == twin)?;
         Some(format!(
@@ -196,6 +200,47 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
     };
     let [name, file] = [markdown(&scene.name), markdown_code(&file)];
     format!("\n### {name}\n\n`{file}`\n\n{}\n{picture}", lines.join("\n"))
+}
+
+/// What became of each limb, what bore the load at the end, and how the casualty lies then.
+fn limbs(debrief: &Debrief) -> Vec<String> {
+    let u = debrief.units;
+    let gaps = debrief.gaps.iter().map(|gap| {
+        let [start, end, needed] = [gap.start_m, gap.end_m, gap.needed_m].map(|m| u.gap(m));
+        format!(
+            "Over the {}: {start} at the start, {end} at the end, {needed} needed; it bore {} at the \
+             start.",
+            gap.at,
+            u.load(gap.start_load_n)
+        )
+    });
+    let mut said: Vec<String> = gaps.collect();
+    let end = debrief.history.last();
+    let bore = end.map(|end| timber_and_air_n(&debrief.scene, &debrief.parts, end));
+    if let Some([timber_n, air_n]) = bore
+        && timber_n + air_n > 0.0
+    {
+        let share = 100.0 * timber_n / (timber_n + air_n);
+        said.push(format!("Timber bore {share:.0} % of what was lifted at the end."));
+    }
+    let casualty = debrief.practice.as_ref().and_then(Practice::say_casualty);
+    said.extend(casualty.map(|casualty| format!("Casualty at the end: {casualty}.")));
+    said
+}
+
+/// The rules of practice that have a point, by their words on the page of rules.
+fn practised(debrief: &Debrief) -> Option<String> {
+    let practice = debrief.practice.as_ref()?;
+    let words: BTreeSet<&str> = practice.points.iter().map(|point| point.rule.word).collect();
+    let words: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    let until = match practice.failed_s {
+        Some(_) => ", up to the failure",
+        None => "",
+    };
+    Some(match words.is_empty() {
+        true => format!("[Points of practice](PRACTICE.md){until}: {NO_POINT}."),
+        false => format!("[Points of practice](PRACTICE.md){until}: {}.", words.join(", ")),
+    })
 }
 
 /// "failed (roll)", of a lift that was played.

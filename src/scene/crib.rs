@@ -72,6 +72,12 @@ impl Stack {
         self.timber.bearing_half_m(self.members, self.length_m)
     }
 
+    /// Its height with so much standing on it, m, as a multiple of the width over its outer
+    /// timbers.
+    pub fn height_to_base(&self, carries_m: f64) -> f64 {
+        (self.height_m() + carries_m) / (2.0 * self.bearing_half_m())
+    }
+
     /// Half widths of its bearing along X and Z at the joint under a layer, m. Layers count
     /// on through the pads, and the joint under layer 0 is the ground.
     pub fn joint_half_m(&self, layer: usize) -> [f64; 2] {

@@ -113,12 +113,6 @@ impl Stack {
         self.sole_m() + self.layers as f64 * self.timber.height_m + self.pads_m.iter().sum::<f64>()
     }
 
-    /// Its height with so much standing on it, m, as a multiple of the width over its outer
-    /// timbers.
-    pub fn height_to_base(&self, carries_m: f64) -> f64 {
-        (self.height_m() + carries_m) / (2.0 * self.bearing_half_m())
-    }
-
     /// How far its top layer stands out over its lowest one, over the ground, m.
     pub fn out_of_plumb_m(&self) -> f64 {
         let [x, z] = self.layer_at(0);

@@ -46,7 +46,7 @@ const HOUSE: &[(&str, &[&str])] = &[
             "statics", "snapshot", "scene", "units", "files",
         ],
     ),
-    ("shelf", &["debrief", "scene", "units", "printable", "caution"]),
+    ("shelf", &["debrief", "practice", "snapshot", "scene", "units", "printable", "caution"]),
     (
         "sweep",
         &[

@@ -21,7 +21,7 @@ const WRITERS: &[(&str, &[&str])] = &[
     ("run short.ron --quiet --csv a.csv --html a.html", &["a.csv", "a.html"]),
     ("sheet short.ron --csv b.csv --html b.html", &["b.csv", "b.html"]),
     (
-        "sweep short.ron --quiet --threads 2 --vary stacks.tail.layers=7,8,900 --csv c.csv \
+        "sweep short.ron --quiet --threads 2 --vary stacks.tail.layers=7,8,24 --csv c.csv \
          --json c.json --map c.svg",
         &["c.csv", "c.json", "c.svg"],
     ),

@@ -49,6 +49,7 @@ const SCENES: &[(&str, &[&str])] = &[
         &[
             "after=Nothing was lifted.",
             "decides=slide",
+            "people=[]",
             UNDER_ITS_BED,
             "stacks=[]",
             "void_fill=[]",

@@ -5,7 +5,7 @@ use super::drawing::{job_chart, views};
 use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::page::{columns, page, prose};
 use super::rows_for_reading;
-use super::text::{limit_text, verdict_text};
+use super::text::limit_text;
 use super::{Comparison, Row, Sheet, Verdict};
 use crate::scene::RestsOn;
 use maud::{Markup, PreEscaped, html};
@@ -61,7 +61,7 @@ fn tables(sheet: &Sheet<'_>, sources: &[&str]) -> Markup {
 fn table_row(sheet: &Sheet<'_>, row: &Row, sources: &[&str]) -> Markup {
     let result = row.result.map_or("not worked out".to_owned(), |f| f.show(sheet.units));
     let limit = row.limit.map_or(String::new(), |l| limit_text(l, sheet.units));
-    let verdict = verdict_text(row);
+    let verdict = row.say_verdict();
     html! {
         tr class=[row.verdict().map(Verdict::word)] {
             td { b { (prose(&row.what())) } (explanation(sheet, row, sources)) }

@@ -126,9 +126,9 @@ impl<'a> Sheet<'a> {
     pub fn summary(&self) -> String {
         let count = |v: Verdict| format!("{} {}", self.count(v), v.word());
         let open = self.rows.iter().filter(|r| r.result.is_none()).count();
-        let weakest = self.weakest().map_or_else(String::new, |r| {
-            format!("; weakest: {} ({})", r.what(), text::verdict_text(r))
-        });
+        let weakest = self
+            .weakest()
+            .map_or_else(String::new, |r| format!("; weakest: {} ({})", r.what(), r.say_verdict()));
         let open = if open > 0 { format!(", {open} not worked out") } else { String::new() };
         let kit = match self.kit.as_ref().map(KitCount::short) {
             None => String::new(),

@@ -107,6 +107,15 @@ impl Row {
         value.is_finite().then(|| limit.say_left(value))
     }
 
+    /// "holds, 40 % to spare", or nothing where the row is not judged.
+    pub fn say_verdict(&self) -> String {
+        let Some(verdict) = self.verdict() else { return String::new() };
+        match self.say_margin() {
+            Some(margin) => format!("{}, {margin}", verdict.word()),
+            None => verdict.word().to_owned(),
+        }
+    }
+
     /// Its verdict, where it is one on the lift: what is missing on the truck is told apart.
     pub fn lift_verdict(&self) -> Option<Verdict> {
         self.verdict().filter(|_| self.group != RowGroup::Kit)

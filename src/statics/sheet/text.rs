@@ -19,15 +19,6 @@ pub fn limit_text(limit: Limit, units: UnitSystem) -> String {
     format!("{word} {}", limit.figure().show(units))
 }
 
-/// "holds, 40 % to spare", or nothing where the row is not judged.
-pub fn verdict_text(row: &Row) -> String {
-    let Some(verdict) = row.verdict() else { return String::new() };
-    match row.say_margin() {
-        Some(margin) => format!("{}, {margin}", verdict.word()),
-        None => verdict.word().to_owned(),
-    }
-}
-
 impl Sheet<'_> {
     /// The whole sheet as text.
     pub fn text(&self) -> String {
@@ -66,7 +57,7 @@ impl Sheet<'_> {
     fn write_row(&self, out: &mut String, row: &Row) -> std::fmt::Result {
         let result = row.result.map_or("not worked out".to_owned(), |f| f.show(self.units));
         let limit = row.limit.map_or(String::new(), |l| limit_text(l, self.units));
-        let line = format!("  {:<44} {result:>16}  {limit:<24} {}", row.what(), verdict_text(row));
+        let line = format!("  {:<44} {result:>16}  {limit:<24} {}", row.what(), row.say_verdict());
         writeln!(out, "{}", line.trim_end())?;
         let mut more = Vec::new();
         if !row.formula.is_empty() {

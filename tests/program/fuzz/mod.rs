@@ -97,7 +97,7 @@ impl Stock {
         let folder = scratch();
         let short = folder.path().join("short.ron");
         std::fs::write(&short, SHORT).unwrap();
-        let axis = Axis::parse("stacks.tail.layers=8..1007:4").unwrap();
+        let axis = Axis::parse("stacks.tail.layers=9..24:4").unwrap();
         let grid = Grid::new(vec![axis]).unwrap();
         let sweep = Sweep::new(short.to_str().unwrap(), &[], grid, None, 1);
         let sweep = sweep.unwrap_or_else(|problems| panic!("{problems:?}"));
