@@ -312,12 +312,13 @@ impl UnitSystem {
         }
     }
     /// Loads that a crew thinks of as weight: the force and, in SI, the mass that weighs as much, to
-    /// two figures below a tonne. In US units the pound-force says both.
+    /// two figures. In US units the pound-force says both.
     pub fn load(self, n: f64) -> String {
         let kg = n.abs() / GRAVITY_M_S2;
         let mass = match self {
             Self::Us => return self.force(n),
             Self::Si if kg < 0.5 => return self.force(n),
+            Self::Si if kg < 9.95 => format!("{kg:.1} kg"),
             Self::Si if kg < 99.5 => format!("{kg:.0} kg"),
             Self::Si if kg < 995.0 => format!("{:.0} kg", 10.0 * (kg / 10.0).round()),
             Self::Si => format!("{:.1} t", kg / 1e3),

@@ -4,6 +4,10 @@
 use super::moment::{Part, PartId, PartKind, Pose, Snapshot};
 use crate::scene::Scene;
 
+/// What bears no more than this on a limb does not hold it, N (assumed: the weight of half a
+/// kilogram).
+const HELD_N: f64 = 5.0;
+
 /// A limb and the vehicle over it at a moment.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OverLimb {
@@ -59,9 +63,9 @@ impl LimbTrace {
         traces
     }
 
-    /// Whether the vehicle bore on the limb at the first moment.
+    /// Whether the vehicle held the limb at the first moment.
     pub fn was_held(&self) -> bool {
-        self.moments.first().is_some_and(|first| first.load_n > 0.0)
+        self.moments.first().is_some_and(|first| first.load_n > HELD_N)
     }
 
     /// Takes in the next moment.
