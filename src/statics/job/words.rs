@@ -32,6 +32,7 @@ impl Task {
             Some(TaskKind::MoveHose) => "move a hose",
             Some(TaskKind::BringOut) => "bring the casualty out",
         };
-        if self.part.is_empty() { what.to_owned() } else { format!("{what} {}", self.part) }
+        // A bag that is called "bag" is not told twice.
+        if what.ends_with(&self.part) { what.to_owned() } else { format!("{what} {}", self.part) }
     }
 }
