@@ -25,7 +25,11 @@ fn on_the_shelf(folder: &std::path::Path, name: &str) -> Trial {
 
 /// A shipped scene on the bench, in a window so tall that every field of it can be clicked.
 fn on_the_bench(folder: &std::path::Path, tall: u32) -> Trial {
-    let shelf = vec![shipped("deck-lid-wedged")];
+    on_the_bench_of("deck-lid-wedged", folder, tall)
+}
+
+fn on_the_bench_of(scene: &str, folder: &std::path::Path, tall: u32) -> Trial {
+    let shelf = vec![shipped(scene)];
     let mut trial =
         Trial::in_folder(folder, shelf, None, UnitSystem::Si, [1280, tall], Rendering::Blind)
             .unwrap();
@@ -192,7 +196,7 @@ fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     let needed = trial.draft().unwrap().seen().scene.limbs[0].gap_needed_m;
     let free = |t: &Trial| t.now().is_some_and(|n| n.limbs[0].gap_m >= needed);
     'lift: for key in [KeyCode::KeyQ, KeyCode::KeyW] {
-        for _ in 0..8 {
+        for _ in 0..10 {
             trial.hold(key, 2.5);
             trial.tap(KeyCode::KeyC);
             trial.wait(0.3);
@@ -492,7 +496,8 @@ pub fn press_nth(trial: &mut Trial, label: &str, nth: usize) {
 fn soil_sole_plates_and_a_lean_are_set_by_hand() {
     let folder = tempfile::tempdir().unwrap();
     let dir = folder.path();
-    let mut trial = on_the_bench(dir, 1200);
+    // Its stack stands on no plate yet.
+    let mut trial = on_the_bench_of("roof-skin", dir, 1200);
     let scene = |t: &Trial| t.draft().unwrap().seen().scene.clone();
     let stack = scene(&trial).stacks[0].name.clone();
     press_nth(&mut trial, &stack, 0);
