@@ -348,7 +348,6 @@ const LESSONS: [&str; 24] = [
     "cross-slope-dry",
     "cross-slope-wet",
     "slick-patch",
-    "slope-chocked",
 ];
 
 /// What is varied: the physics, and the sheet metal of the scene by factors.
