@@ -162,17 +162,17 @@ impl Dimension {
 
     /// An SI value in this dimension's first unit, for error texts.
     pub fn show(self, si: f64) -> String {
-        self.show_in(self.table()[0], si)
+        Self::show_in(self.table()[0], si)
     }
 
     /// An SI value in the unit of a quantity beside which it is told.
     pub fn show_beside(self, written: &str, si: f64) -> String {
         let ends = |(unit, _): &&(&str, f64)| written.trim_end().ends_with(unit);
         let longest = self.table().iter().filter(ends).max_by_key(|(unit, _)| unit.len());
-        self.show_in(*longest.unwrap_or(&self.table()[0]), si)
+        Self::show_in(*longest.unwrap_or(&self.table()[0]), si)
     }
 
-    fn show_in(self, (unit, factor): (&str, f64), si: f64) -> String {
+    fn show_in((unit, factor): (&str, f64), si: f64) -> String {
         let shown = si / factor;
         // Up to six digits, without trailing zeros.
         let text = format!("{shown:.6}");

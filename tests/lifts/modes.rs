@@ -74,7 +74,7 @@ fn a_heavy_nose_goes_into_mud_and_not_into_what_is_firmer() {
     let vehicle = ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", FURTHER_BACK, LIES_THERE];
     let under_it = ["captures.left rail.layers=0", "captures.right rail.layers=0"];
     let on = |ground: &str, outcome, cause| {
-        let set = [stack.as_slice(), &vehicle, &under_it, &[ground]].concat();
+        let set = [stack.as_slice(), &vehicle, &under_it, &RAILS, &[ground]].concat();
         ends("deck-lid-wedged", &set, outcome, cause)
     };
     let sunk = on(MUD, Outcome::Failed, Some(Cause::Sink));
@@ -135,10 +135,10 @@ fn bags_under_the_roof_skin_lose_its_depth() {
         "vehicle.panels.roof skin.plateau=1000 kN",
     ];
     let stiff = ends("roof-skin", &stiff, Outcome::Lifted, None);
-    // Both bags together, at the end of the same rise.
+    // Both bags together, at the top of the same rise.
     let swell = |debrief: &Debrief| {
-        let last = debrief.history.last();
-        last.map_or(0.0, |s| s.bags.iter().map(|bag| bag.height_m).sum::<f64>())
+        let top = debrief.history.iter().max_by(|a, b| a.rise_m.total_cmp(&b.rise_m));
+        top.map_or(0.0, |s| s.bags.iter().map(|bag| bag.height_m).sum::<f64>())
     };
     let lost = swell(&soft) - swell(&stiff);
     // The depth stands square to a face at 17 to 19 deg; the wedge bears on two fifths of a

@@ -324,7 +324,7 @@ fn lift(physics: Physics) -> Value {
 }
 
 /// Lessons that depend on friction, on how bags give sideways, on sheet metal or on contacts.
-const LESSONS: [&str; 24] = [
+const LESSONS: [&str; 23] = [
     "beam-lift",
     "chocks-missing",
     "chocks-not-staked",

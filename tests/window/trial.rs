@@ -657,6 +657,6 @@ fn the_page_shows_every_stage_and_failure() {
     for stage in ["shelf", "size-up", "set-up", "lift", "look-back", "side-by-side"] {
         assert!(shown.contains(&&*format!("{stage}.png")), "{stage}");
     }
-    assert_eq!(shown.iter().filter(|n| n.starts_with("failure-")).count(), 11);
+    assert_eq!(shown.iter().filter(|n| n.starts_with("failure-")).count(), 10);
     assert!(text.starts_with(HEAD), "the head is the script's own");
 }

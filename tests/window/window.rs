@@ -568,7 +568,7 @@ fn a_point_of_practice_leads_to_its_time() {
         "{:?}",
         trial.texts()
     );
-    assert!(trial.says("No limit was passed.") && trial.says("Casualty: trapped"));
+    assert!(trial.says("No limit was passed.") && trial.says("Casualty: free to be released"));
     let end_s = t_s(&trial);
     trial.click("a pad or a wedge lies between a bag and sheet metal").unwrap();
     trial.frames(3);
