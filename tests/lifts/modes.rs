@@ -36,6 +36,12 @@ const RAILS: [&str; 4] = [
     "captures.left rail.sole=(size: [\"320 mm\", \"450 mm\"])",
     "captures.right rail.sole=(size: [\"320 mm\", \"450 mm\"])",
 ];
+/// The lift without its let-down: on soft ground the captures go in as they take the load.
+const UP: &str = "orders=[(raise: \"tail lower\", opening: \"60 %\", until: (rise: \"80 mm\")), \
+                  (capture: [\"left rail\", \"right rail\"]), (lock_out: \"tail lower\"), \
+                  (move_hose: \"tail\", to: \"tail upper\"), \
+                  (raise: \"tail upper\", opening: \"60 %\", until: (rise: \"200 mm\")), \
+                  (capture: [\"left rail\", \"right rail\"]), (wait: (for: \"3 s\"))]";
 const MUD: &str = "ground=(surface: \"grass\", soil: \"mud\")";
 
 /// The tail stack comes down on 0.163 m2 of timber; mud bears (2 + pi) 6 kPa, which is 5 kN.
@@ -49,7 +55,7 @@ fn on_mud_a_stack_sinks_and_a_sole_plate_holds_it() {
     assert!(value("capacity_n").is_some_and(|n| relative_eq!(n, capacity, max_relative = 1e-6)));
     // Near miss: a board under the same stack.
     let board = "stacks.tail.sole=(size: [\"900 mm\", \"900 mm\"])";
-    let set = [bare.as_slice(), &[board]].concat();
+    let set = [bare.as_slice(), &[board, UP]].concat();
     let held = ends("deck-lid-wedged", &set, Outcome::Lifted, None);
     let base = |debrief: &Debrief| {
         let deepest = |s: &inchwise::snapshot::Snapshot| s.bases[0].deepest_m;
@@ -74,7 +80,7 @@ fn a_heavy_nose_goes_into_mud_and_not_into_what_is_firmer() {
     let vehicle = ["vehicle.mass=2600 kg", "vehicle.com.x=0.4 m", FURTHER_BACK, LIES_THERE];
     let under_it = ["captures.left rail.layers=0", "captures.right rail.layers=0"];
     let on = |ground: &str, outcome, cause| {
-        let set = [stack.as_slice(), &vehicle, &under_it, &RAILS, &[ground]].concat();
+        let set = [stack.as_slice(), &vehicle, &under_it, &[ground, UP]].concat();
         ends("deck-lid-wedged", &set, outcome, cause)
     };
     let sunk = on(MUD, Outcome::Failed, Some(Cause::Sink));

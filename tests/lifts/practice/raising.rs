@@ -62,7 +62,7 @@ fn a_shut_off_is_closed_before_the_hose_comes_off() {
 fn a_capture_is_no_taller_than_its_base_bears() {
     let capture = |length: &str| {
         format!(
-            "captures=[(name: \"tail\", at: [\"-1.45 m\", \"0.50 m\"], length: \"{length}\", layers: \
+            "captures=[(name: \"tail\", at: [\"-1.45 m\", \"0.56 m\"], length: \"{length}\", layers: \
              7, steps: 0)]"
         )
     };
@@ -262,7 +262,7 @@ fn a_stack_presses_no_harder_than_the_ground_bears() {
     let mud_pa = (2.0 + std::f64::consts::PI) * 6e3 / 2.0;
     assert!(abs_diff_eq!(point.limit, mud_pa, epsilon = 1.0), "{point:?}");
     let lift = tail(&[RAISE, CAPTURE, WAIT], &[]);
-    let area_m2 = 2.0 * 0.0889 * 18.0 * 0.0254;
+    let area_m2 = 0.610 * 0.610;
     let told = |pressure_pa: f64| {
         let practice = recorded(&lift, |now: &mut Snapshot| {
             now.stacks.iter_mut().for_each(|stack| stack.load_n = pressure_pa * area_m2);
