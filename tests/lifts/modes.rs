@@ -140,7 +140,8 @@ fn bags_under_the_roof_skin_lose_its_depth() {
         "vehicle.panels.roof skin.stiffness=5000 N/mm",
         "vehicle.panels.roof skin.plateau=1000 kN",
     ];
-    let stiff = ends("roof-skin", &stiff, Outcome::Lifted, None);
+    // Its bags rise so little then that they cannot let the load down onto the captures.
+    let stiff = ends("roof-skin", &stiff, Outcome::Incomplete, None);
     // Both bags together, at the top of the same rise.
     let swell = |debrief: &Debrief| {
         let top = debrief.history.iter().max_by(|a, b| a.rise_m.total_cmp(&b.rise_m));

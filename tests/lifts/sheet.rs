@@ -159,7 +159,13 @@ const APART: &[(&str, &str, &str)] = &[
     ("stack-broad", "time to full height", NOSE_LEANS),
     ("deck-lid-wedged", "tail lower: pressure", STAKES_GIVE),
     ("deck-lid-wedged", "tail upper: pressure", STAKES_GIVE),
+    ("pad-set", "free air used", NOT_EXPLAINED),
+    ("pad-set", "time to full height", NOT_EXPLAINED),
+    ("verge-soles", "tail: load at the start", NOT_EXPLAINED),
 ];
+/// With the stacks of `pad-set` 10 mm further back the air agrees to 4 %; the load on mud is apart by
+/// 5 %.
+const NOT_EXPLAINED: &str = "not explained yet";
 /// The nose has 4 to 6 mm to go until it leans on its chocks, which puts a twentieth more on the
 /// bags at once. It lies 1.8 mm nearer to them in play than on paper, and on a cross slope of 8 deg
 /// the vehicle turns by 0.2 deg and meets one of them first, 5 mm before it would on paper: so it
