@@ -233,14 +233,9 @@ fn practised(debrief: &Debrief) -> Option<String> {
     let practice = debrief.practice.as_ref()?;
     let words: BTreeSet<&str> = practice.points.iter().map(|point| point.rule.word).collect();
     let words: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
-    let until = match practice.failed_s {
-        Some(_) => ", up to the failure",
-        None => "",
-    };
-    Some(match words.is_empty() {
-        true => format!("[Points of practice](PRACTICE.md){until}: {NO_POINT}."),
-        false => format!("[Points of practice](PRACTICE.md){until}: {}.", words.join(", ")),
-    })
+    let found = if words.is_empty() { NO_POINT.to_owned() } else { words.join(", ") };
+    let until = if practice.failed_s.is_some() { ", up to the failure" } else { "" };
+    Some(format!("[Points of practice](PRACTICE.md){until}: {found}."))
 }
 
 /// "failed (roll)", of a lift that was played.
