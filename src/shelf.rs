@@ -208,7 +208,7 @@ fn limbs(debrief: &Debrief) -> Vec<String> {
     let gaps = debrief.gaps.iter().map(|gap| {
         let [start, end, needed] = [gap.start_m, gap.end_m, gap.needed_m].map(|m| u.gap(m));
         format!(
-            "Over the {}: {start} at the start, {end} at the end, {needed} needed; it bore {} at the \
+            "Over the {}: {start} at the start, {end} at the end, {needed} needed. It bore {} at the \
              start.",
             gap.at,
             u.load(gap.start_load_n)
@@ -224,7 +224,7 @@ fn limbs(debrief: &Debrief) -> Vec<String> {
         said.push(format!("Timber bore {share:.0} % of what was lifted at the end."));
     }
     let casualty = debrief.practice.as_ref().and_then(Practice::say_casualty);
-    said.extend(casualty.map(|casualty| format!("Casualty at the end: {casualty}.")));
+    said.extend(casualty.map(|casualty| format!("At the end: {casualty}.")));
     said
 }
 

@@ -61,8 +61,17 @@ impl Practice {
             [] => None,
             [one] => Some(one.say()),
             more => {
-                let say = |person: &PersonState| format!("{}: {}", person.name, person.say());
-                Some(more.iter().map(say).collect::<Vec<_>>().join(". "))
+                // Those who lie alike are told together.
+                let mut told: Vec<(String, String)> = Vec::new();
+                for person in more {
+                    let say = person.say();
+                    match told.iter_mut().find(|(_, said)| *said == say) {
+                        Some((names, _)) => *names += &format!(", {}", person.name),
+                        None => told.push((person.name.clone(), say)),
+                    }
+                }
+                let said = told.into_iter().map(|(names, say)| format!("{names}: {say}"));
+                Some(said.collect::<Vec<_>>().join(". "))
             }
         }
     }

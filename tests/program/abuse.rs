@@ -93,7 +93,7 @@ fn more_threads_than_cores_need_no_more_memory() {
     let folder = scratch();
     short_in(folder.path());
     let script = "ulimit -v 3000000; exec \"$0\" sweep short.ron --threads 100000 --quiet \
-                  --vary stacks.tail.layers=8..1007:1000 --csv t.csv";
+                  --vary 'stacks.tail.at.0=-1.70 m..-5.70 m:1000' --csv t.csv";
     let out = by_shell(script, folder.path());
     assert_eq!(out.status.code(), Some(0), "{:.500}", said(&out));
 }
