@@ -224,7 +224,7 @@ fn limbs(debrief: &Debrief) -> Vec<String> {
         said.push(format!("Timber bore {share:.0} % of what was lifted at the end."));
     }
     let casualty = debrief.practice.as_ref().and_then(Practice::say_casualty);
-    said.extend(casualty.map(|casualty| format!("At the end: {casualty}.")));
+    said.extend(casualty.map(|casualty| format!("Casualty at the end: {casualty}.")));
     said
 }
 

@@ -15,6 +15,8 @@ pub use freed::{Freed, PersonState};
 pub use record::Record;
 pub use rule::{Point, Rule, RuleLimit, Stretch, Unit};
 
+use crate::scene::list_in_words;
+
 /// Every rule, by what it looks at and in the order of a lift.
 pub static STRETCHES: [&Stretch; 3] = [&set_up::STRETCH, &raising::STRETCH, &end::STRETCH];
 
@@ -61,17 +63,19 @@ impl Practice {
             [] => None,
             [one] => Some(one.say()),
             more => {
-                // Those who lie alike are told together.
-                let mut told: Vec<(String, String)> = Vec::new();
+                let mut states: Vec<String> = Vec::new();
                 for person in more {
-                    let say = person.say();
-                    match told.iter_mut().find(|(_, said)| *said == say) {
-                        Some((names, _)) => *names += &format!(", {}", person.name),
-                        None => told.push((person.name.clone(), say)),
+                    let state = person.say();
+                    if !states.contains(&state) {
+                        states.push(state);
                     }
                 }
-                let said = told.into_iter().map(|(names, say)| format!("{names}: {say}"));
-                Some(said.collect::<Vec<_>>().join(". "))
+                // People in the same state share a sentence.
+                let sentence = |state: String| {
+                    let names = more.iter().filter(|person| person.say() == state);
+                    format!("{}: {state}", list_in_words(names.map(|person| person.name.as_str())))
+                };
+                Some(states.into_iter().map(sentence).collect::<Vec<_>>().join(". "))
             }
         }
     }

@@ -77,7 +77,7 @@ pub use outcome::{Cause, Expect, OnFailure, Outcome};
 pub use person::{BodyPart, BodySide, Lying, Person};
 pub use problem::Problem;
 pub use sample::sampled;
-pub use say::named;
+pub use say::{list_in_words, named};
 pub use slope::SlopeRest;
 pub use source::{
     FOLDER, LARGEST_BYTES, Source, builtin_names, files_in, read_text, shipped_in, shipped_text,

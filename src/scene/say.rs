@@ -116,7 +116,8 @@ pub fn named<'a>(name: &'a str, noun: &str) -> Cow<'a, str> {
     if is_told { name.into() } else { format!("{name} {noun}").into() }
 }
 
-fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
+/// Names as they are said together: "driver and passenger", or "nothing".
+pub fn list_in_words<'a>(names: impl Iterator<Item = &'a str>) -> String {
     let names: Vec<_> = names.collect();
     match names.as_slice() {
         [] => "nothing".into(),
@@ -128,7 +129,7 @@ fn list<'a>(names: impl Iterator<Item = &'a str>) -> String {
 impl Order {
     /// The order as it is said.
     pub fn say(&self, scene: &Scene, units: UnitSystem) -> String {
-        let bags = |ids: &[usize]| list(ids.iter().map(|&i| scene.bags[i].name.as_str()));
+        let bags = |ids: &[usize]| list_in_words(ids.iter().map(|&i| scene.bags[i].name.as_str()));
         match self {
             Self::Raise { bags: ids, until, .. } => {
                 format!("raise {}{}", bags(ids), until.say(scene, units))
@@ -150,11 +151,11 @@ impl Order {
             }
             Self::Capture { captures } => format!(
                 "capture at {}",
-                list(captures.iter().map(|&i| scene.captures[i].name.as_str()))
+                list_in_words(captures.iter().map(|&i| scene.captures[i].name.as_str()))
             ),
             Self::SetChocks { chocks } => format!(
                 "set chocks: {}",
-                list(chocks.iter().map(|&i| scene.chocks[i].name.as_str()))
+                list_in_words(chocks.iter().map(|&i| scene.chocks[i].name.as_str()))
             ),
             Self::Wait { until, .. } => format!("wait{}", until.say(scene, units)),
         }

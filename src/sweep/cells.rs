@@ -83,11 +83,12 @@ impl Sweep {
                 text: (text + "; vary one of them").into(),
             }]);
         }
+        // Values first: a misspelt path is found in two readings, and the corners of ten axes
+        // would take a thousand. The key last, because it plays a short lift.
+        values_can_be_read(&grid, &trees)?;
+        corners_can_be_played(&grid, &trees)?;
         let key = key_of(&trees, &grid, samples, seed);
-        let sweep = Self { grid, scene, changes: changes.to_vec(), samples, seed, trees, key };
-        sweep.corners_can_be_played()?;
-        sweep.values_can_be_read()?;
-        Ok(sweep)
+        Ok(Self { grid, scene, changes: changes.to_vec(), samples, seed, trees, key })
     }
 
     /// The scene's trees as read, with the places of all their values.
@@ -95,73 +96,12 @@ impl Sweep {
         &self.trees
     }
 
-    /// A misspelt path is wrong in every cell; a stack too tall for the vehicle only in some.
-    fn corners_can_be_played(&self) -> Result<(), Vec<Problem>> {
-        let axes = self.grid.axes.len();
-        let mut first = None;
-        for corner in 0..1_usize << axes {
-            let ends = self.grid.axes.iter().enumerate();
-            let place: Vec<usize> =
-                ends.map(|(i, a)| if corner >> i & 1 == 1 { a.len() - 1 } else { 0 }).collect();
-            match self.tree(&place).and_then(|tree| scene_from_tree(&tree)) {
-                Ok(_) => return Ok(()),
-                Err(problems) => first = first.or(Some(problems)),
-            }
-        }
-        Err(first.unwrap_or_default())
-    }
-
-    /// A value that its field does not take is wrong in every cell that has it, and is told before
-    /// anything is played. What does not fit together is a refused cell.
-    fn values_can_be_read(&self) -> Result<(), Vec<Problem>> {
-        let ends = [0, usize::MAX];
-        for (i, axis) in self.grid.axes.iter().enumerate() {
-            for value in 0..axis.len() {
-                let at = |end: usize| -> Vec<usize> {
-                    let others = self.grid.axes.iter().enumerate();
-                    others.map(|(j, a)| if j == i { value } else { end.min(a.len() - 1) }).collect()
-                };
-                let unread = |end| match self.tree(&at(end)) {
-                    Ok(tree) => match read_and_check(&tree) {
-                        (None, problems) => Some(problems),
-                        (Some(_), _) => None,
-                    },
-                    Err(problems) => Some(problems),
-                };
-                let [first, last] = ends.map(unread);
-                if let (Some(problems), Some(_)) = (first, last) {
-                    return Err(problems);
-                }
-            }
-        }
-        Ok(())
-    }
-
-    fn tree(&self, place: &[usize]) -> Result<Node, Vec<Problem>> {
-        let axes = || self.grid.axes.iter().zip(place);
-        let names_vehicle = |axis: &Axis, i| axis.changes(i).any(|(path, _)| path == VEHICLE);
-        let vehicle = axes().find_map(|(axis, &i)| names_vehicle(axis, i).then_some(i));
-        let mut tree = self.trees[vehicle.unwrap_or(0)].clone();
-        for (path, value) in axes().flat_map(|(axis, &i)| axis.changes(i)) {
-            if path == VEHICLE {
-                continue;
-            }
-            let whole: Arc<str> = format!("{path}={value}").into();
-            let node = parse_change_value(value, &whole);
-            tree.set(path, node).map_err(|why| {
-                let text = why.to_string().into();
-                vec![Problem { place: Place::Change(whole), path: path.to_owned(), text }]
-            })?;
-        }
-        Ok(tree)
-    }
-
     /// The scene of a cell as written, without samples.
     ///
     /// # Errors
     /// What is wrong with it.
     pub fn scene_at(&self, cell: usize) -> Result<Scene, Vec<Problem>> {
-        scene_from_tree(&self.tree(&self.grid.place(cell))?)
+        scene_from_tree(&tree_at(&self.grid, &self.trees, &self.grid.place(cell))?)
     }
 
     /// The scenes that a cell plays.
@@ -169,7 +109,7 @@ impl Sweep {
     /// # Errors
     /// What is wrong with the cell's scene.
     pub(super) fn scenes(&self, cell: usize) -> Result<Vec<Scene>, Vec<Problem>> {
-        let tree = self.tree(&self.grid.place(cell))?;
+        let tree = tree_at(&self.grid, &self.trees, &self.grid.place(cell))?;
         match self.samples {
             None => Ok(vec![scene_from_tree(&tree)?]),
             // The same samples in every cell, so that cells differ by what is varied alone.
@@ -199,6 +139,68 @@ fn overlapping<'a>(
         seen.push((path, steps));
     }
     None
+}
+
+/// A misspelt path is wrong in every cell; a stack too tall for the vehicle only in some.
+fn corners_can_be_played(grid: &Grid, trees: &[Node]) -> Result<(), Vec<Problem>> {
+    let axes = grid.axes.len();
+    let mut first = None;
+    for corner in 0..1_usize << axes {
+        let ends = grid.axes.iter().enumerate();
+        let place: Vec<usize> =
+            ends.map(|(i, a)| if corner >> i & 1 == 1 { a.len() - 1 } else { 0 }).collect();
+        match tree_at(grid, trees, &place).and_then(|tree| scene_from_tree(&tree)) {
+            Ok(_) => return Ok(()),
+            Err(problems) => first = first.or(Some(problems)),
+        }
+    }
+    Err(first.unwrap_or_default())
+}
+
+/// A value that its field does not take is wrong in every cell that has it, and is told before
+/// anything is played. What does not fit together is a refused cell.
+fn values_can_be_read(grid: &Grid, trees: &[Node]) -> Result<(), Vec<Problem>> {
+    let ends = [0, usize::MAX];
+    for (i, axis) in grid.axes.iter().enumerate() {
+        for value in 0..axis.len() {
+            let at = |end: usize| -> Vec<usize> {
+                let others = grid.axes.iter().enumerate();
+                others.map(|(j, a)| if j == i { value } else { end.min(a.len() - 1) }).collect()
+            };
+            let unread = |end| match tree_at(grid, trees, &at(end)) {
+                Ok(tree) => match read_and_check(&tree) {
+                    (None, problems) => Some(problems),
+                    (Some(_), _) => None,
+                },
+                Err(problems) => Some(problems),
+            };
+            let [first, last] = ends.map(unread);
+            if let (Some(problems), Some(_)) = (first, last) {
+                return Err(problems);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The tree of the cell at a place on the axes: one index for each.
+fn tree_at(grid: &Grid, trees: &[Node], place: &[usize]) -> Result<Node, Vec<Problem>> {
+    let axes = || grid.axes.iter().zip(place);
+    let names_vehicle = |axis: &Axis, i| axis.changes(i).any(|(path, _)| path == VEHICLE);
+    let vehicle = axes().find_map(|(axis, &i)| names_vehicle(axis, i).then_some(i));
+    let mut tree = trees[vehicle.unwrap_or(0)].clone();
+    for (path, value) in axes().flat_map(|(axis, &i)| axis.changes(i)) {
+        if path == VEHICLE {
+            continue;
+        }
+        let whole: Arc<str> = format!("{path}={value}").into();
+        let node = parse_change_value(value, &whole);
+        tree.set(path, node).map_err(|why| {
+            let text = why.to_string().into();
+            vec![Problem { place: Place::Change(whole), path: path.to_owned(), text }]
+        })?;
+    }
+    Ok(tree)
 }
 
 fn key_of(trees: &[Node], grid: &Grid, samples: Option<usize>, seed: u64) -> Key {

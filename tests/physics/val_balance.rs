@@ -137,8 +137,8 @@ fn mirrored(residuals: &mut Residuals, friction: &str) {
         let other = play(&[
             &fall,
             &slow,
-            "casualty.lower leg.at=[\"1.42 m\", \"0.12 m\"]",
-            "casualty.forearm.at=[\"-0.14 m\", \"-0.42 m\"]",
+            "casualty.lower leg.at.1=0.12 m",
+            "casualty.forearm.at.1=-0.42 m",
             "people.driver.at.1=0.10 m",
             "people.driver.head_towards=-140 deg",
         ]);

@@ -1,5 +1,6 @@
-//! What abuse of files and of the command line once broke: each stays corrected. A limit on time is
-//! ten times what a loaded machine takes, and far below what each took before.
+//! What abuse of files and of the command line once broke: each stays corrected. A limit on time only
+//! tells work that ends from work that does not: how long it takes depends on what else the machine
+//! does, and is the benchmark's to tell.
 
 use crate::typed::{inchwise, said, scratch};
 use std::path::Path;
@@ -8,7 +9,7 @@ use std::time::{Duration, Instant};
 
 /// A lift of a few seconds.
 const SHORT: &str = include_str!("../common/short.ron");
-const AT_MOST: Duration = Duration::from_secs(10);
+const AT_MOST: Duration = Duration::from_secs(60);
 
 /// The short lift with some of its text replaced.
 fn short_with(from: &str, to: &str) -> String {
@@ -68,7 +69,7 @@ fn many_axes_are_refused_at_once() {
     assert!(vary(10).contains("nothing0"), "as many as may be are all checked");
 }
 
-/// Each of these took 10 s and more below the limit on a file's size, or said megabytes.
+/// Each of these grew with the square of the file's size, or said megabytes.
 #[test]
 fn long_lists_take_no_long_time() {
     let names = vec!["\"x\""; 100_000].join(",");
