@@ -205,8 +205,9 @@ fn section(entry: &ShelfScene, debrief: &Debrief, shelf: &[ShelfScene], folder: 
 /// What became of each limb, what bore the load at the end, and how the casualty lies then.
 fn limbs(debrief: &Debrief) -> Vec<String> {
     let u = debrief.units;
-    let gaps = debrief.gaps.iter().map(|gap| {
-        let [start, end, needed] = [gap.start_m, gap.end_m, gap.needed_m].map(|m| u.gap(m));
+    let gaps = debrief.gaps.iter().zip(debrief.limb_records()).map(|(gap, limb)| {
+        let [start, needed] = [gap.start_m, gap.needed_m].map(|m| u.gap(m));
+        let end = Debrief::end_gap(gap, &limb, u);
         format!(
             "Over the {}: {start} at the start, {end} at the end, {needed} needed. It bore {} at the \
              start.",

@@ -102,7 +102,9 @@ impl Harm {
 
     /// In sentences: what came down, each limb to which something happened, the crew.
     pub fn lines(&self, scene: &Scene, units: UnitSystem) -> Vec<String> {
-        let mut lines = vec![self.say_fall(units)];
+        // That nothing came down is no comfort where the vehicle slid over a limb.
+        let slid = self.down_m < SEEN_M && self.limbs.iter().any(LimbRecord::is_dragged);
+        let mut lines = if slid { Vec::new() } else { vec![self.say_fall(units)] };
         lines.extend(
             self.limbs
                 .iter()

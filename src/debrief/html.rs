@@ -4,7 +4,6 @@
 use super::plot::{Curve, Plot};
 use super::report::{Debrief, rank};
 use super::text::say_ending;
-use crate::lift::Gap;
 use crate::practice::{NO_POINT, Practice};
 use crate::scene::Outcome;
 use crate::snapshot::Snapshot;
@@ -88,12 +87,6 @@ impl Debrief {
         }
     }
 
-    /// Each gap with its place in the list and what is said of it.
-    fn told_gaps(&self) -> impl Iterator<Item = (usize, &Gap, (&'static str, bool))> {
-        let gaps = self.gaps.iter().zip(self.limb_records()).enumerate();
-        gaps.map(|(i, (gap, limb))| (i, gap, Self::gap_words(gap, &limb)))
-    }
-
     fn gap_table(&self) -> Markup {
         let u = self.units;
         html! {
@@ -111,10 +104,11 @@ impl Debrief {
                     }
                 }
                 tbody {
-                    @for (i, g, (said, enough)) in self.told_gaps() {
+                    @for (i, (g, limb)) in self.gaps.iter().zip(self.limb_records()).enumerate() {
+                        @let (said, enough) = Self::gap_words(g, &limb);
                         tr.fails[!enough] {
                             td { b { (g.at) } }
-                            td.n { (u.gap(g.start_m)) " to " (u.gap(g.end_m)) }
+                            td.n { (u.gap(g.start_m)) " to " (Self::end_gap(g, &limb, u)) }
                             td.n { (u.gap(g.needed_m)) }
                             td.n { (u.load(g.start_load_n)) }
                             td.n { (u.load(g.max_load_n)) }

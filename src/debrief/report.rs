@@ -141,6 +141,11 @@ impl Debrief {
         }
     }
 
+    /// The gap over a limb at the end: none where the vehicle is no longer over it.
+    pub(crate) fn end_gap(gap: &Gap, limb: &LimbRecord, units: UnitSystem) -> String {
+        if limb.left_s.is_some() { "none".to_owned() } else { units.gap(gap.end_m) }
+    }
+
     /// Reads the lesson's numbers off this lift.
     pub fn readings<T>(&self, read: impl FnOnce(&Readings<'_>) -> T) -> T {
         let history: Vec<&Snapshot> = self.history.iter().collect();

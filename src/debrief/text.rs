@@ -112,7 +112,7 @@ impl Debrief {
                 "  {:<14} gap {} -> {} (needs {}): {}{state};  load {} at the start, most {}",
                 g.at,
                 u.gap(g.start_m),
-                u.gap(g.end_m),
+                Self::end_gap(g, &limb, u),
                 u.gap(g.needed_m),
                 Self::gap_words(g, &limb).0,
                 u.load(g.start_load_n),

@@ -55,7 +55,7 @@ impl Vehicle {
 impl SlickTarget {
     fn name(self, scene: &Scene) -> &str {
         match self {
-            Self::Vehicle => &scene.vehicle.name,
+            Self::Vehicle => "the vehicle",
             Self::Stack(i) => &scene.stacks[i].name,
             Self::VoidFill(i) => &scene.void_fill[i].name,
             Self::Chock(i) => &scene.chocks[i].name,

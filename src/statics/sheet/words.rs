@@ -148,7 +148,7 @@ impl RowQuantity {
             Self::LimbLoadUnpacked => "... without void fill",
             Self::BagByBag => "Bag by bag",
             Self::BagPressure => "pressure needed",
-            Self::BagHeight => "height asked of it",
+            Self::BagHeight => "height needed",
             Self::PairHeight => "height of the pair together",
             Self::YApart => "stands apart from the other bag of its Y",
             Self::StrokeLostToBeam => "sinks in under the beam by",
