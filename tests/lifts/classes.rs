@@ -37,7 +37,12 @@ fn the_lifts_answer_the_shipped_classes() {
             let ClassStepKind::Ask(question) = &step.kind else { continue };
             let lift = &lifts[class.scene_at(at)];
             let right = question.right(LiftEnding::of(lift));
-            let tests = &question.answers[right[0]].tests;
+            let Some(&right) = right.first() else {
+                let for_hands = question.answers.iter().all(|answer| answer.tests.is_empty());
+                assert!(for_hands, "{}, step {}: nothing is right", source.name(), at + 1);
+                continue;
+            };
+            let tests = &question.answers[right].tests;
             let fits = tests.iter().all(|test| match test {
                 AnswerTest::Ends(outcome) => *outcome == lift.scene.expect.outcome,
                 AnswerTest::Holds => lift.scene.expect.cause.is_none(),
