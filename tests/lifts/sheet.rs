@@ -159,6 +159,8 @@ const APART: &[(&str, &str, &str)] = &[
     ("stack-broad", "time to full height", NOSE_LEANS),
     ("deck-lid-wedged", "tail lower: pressure", STAKES_GIVE),
     ("deck-lid-wedged", "tail upper: pressure", STAKES_GIVE),
+    ("deck-lid-wedged", "free air used", STAKES_GIVE),
+    ("deck-lid-wedged", "time to full height", STAKES_GIVE),
     ("pad-set", "free air used", NOT_EXPLAINED),
     ("pad-set", "time to full height", NOT_EXPLAINED),
     ("verge-soles", "tail: load at the start", NOT_EXPLAINED),
