@@ -75,7 +75,7 @@ fn expect(trial: &Trial, text: &str) {
 fn a_recruit_alone_builds_saves_and_lifts_to_freed() {
     let folder = tempfile::tempdir().unwrap();
     let dir = folder.path();
-    let mut trial = on_the_shelf(dir, "deck-lid-wedged");
+    let mut trial = on_the_shelf(dir, "face-wedged");
     trial.click("Start from bare vehicle").unwrap();
     assert!(trial.wait_until(2.0, |t| t.now().is_some()));
     trial.frames(60);
