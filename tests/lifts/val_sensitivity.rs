@@ -96,17 +96,12 @@ fn rows_of_the_survey_come_out_again() {
 
 #[test]
 fn the_tall_stack_never_lifts_whatever_the_sheet_metal() {
-    let mut comes_down = 0;
     for sets in PANELS {
-        // On the softest metal the lower bag is full before the load has risen as it was told.
-        // The lift ends on air, with its load line 3 mm from the edge: the lesson says it is near.
         let (tall, cause) = ends("deck-lid-tall", &sets);
-        assert_ne!(tall, Outcome::Lifted, "{sets:?}");
+        assert_eq!(tall, Outcome::Failed, "{sets:?}");
         let by = matches!(cause, Some(Cause::KickOut | Cause::Topple | Cause::BagOverload));
-        assert_eq!(by, tall == Outcome::Failed, "{sets:?}: {cause:?}");
-        comes_down += u32::from(by);
+        assert!(by, "{sets:?}: {cause:?}");
     }
-    assert!(comes_down >= 3, "it comes down with {comes_down} of {} metals", PANELS.len());
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! What abuse of files and of the command line once broke: each stays corrected. A limit on time only
 //! tells work that ends from work that does not: how long it takes depends on what else the machine
-//! does, and is the benchmark's to tell.
+//! does.
 
 use crate::typed::{inchwise, said, scratch};
 use std::path::Path;
@@ -69,7 +69,7 @@ fn many_axes_are_refused_at_once() {
     assert!(vary(10).contains("nothing0"), "as many as may be are all checked");
 }
 
-/// Each of these grew with the square of the file's size, or said megabytes.
+/// Each of these took 10 s and more below the limit on a file's size, or said megabytes.
 #[test]
 fn long_lists_take_no_long_time() {
     let names = vec!["\"x\""; 100_000].join(",");
