@@ -3,6 +3,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/energy.rs"]
+mod energy;
 
 mod bag;
 mod cut;

@@ -2,6 +2,8 @@
 
 #[path = "../common/mod.rs"]
 mod common;
+#[path = "../common/energy.rs"]
+mod energy;
 #[path = "../common/program.rs"]
 mod typed;
 #[path = "../common/words.rs"]
@@ -17,6 +19,8 @@ mod house;
 mod machine;
 mod plain_words;
 mod reliability;
+mod set_ups;
+mod soak;
 mod sources;
 mod sweep;
 mod verification;
