@@ -1,6 +1,6 @@
 //! The debrief for a reader.
 
-use super::report::{Debrief, rank};
+use super::report::{Debrief, FELL_SHORT, rank};
 use crate::caution::CAUTION;
 use crate::lift::Peak;
 use crate::practice::{NO_POINT, Practice};
@@ -67,10 +67,7 @@ impl Debrief {
     fn write_verdict(&self, out: &mut String) -> std::fmt::Result {
         let verdict = match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => format!("LIFTED in this model: {}", self.lifted_words()),
-            (Outcome::Incomplete, _) => {
-                "INCOMPLETE: no limit was passed, but an aim was not reached or an order not done"
-                    .to_owned()
-            }
+            (Outcome::Incomplete, _) => format!("INCOMPLETE: {FELL_SHORT}"),
             (Outcome::Failed, cause) => {
                 let cause = cause.map(|c| format!(": {} ({})", c.say().to_lowercase(), c.word()));
                 format!("FAILED{}", cause.unwrap_or_default())
