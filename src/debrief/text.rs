@@ -5,6 +5,7 @@ use crate::caution::CAUTION;
 use crate::lift::Peak;
 use crate::practice::{NO_POINT, Practice};
 use crate::scene::{Expect, Outcome};
+use crate::statics::sheet::written;
 use crate::units::percent_apart;
 use std::fmt::Write;
 
@@ -36,10 +37,7 @@ const TOLD_M: f64 = 0.5e-3;
 impl Debrief {
     /// The report as text.
     pub fn text(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write_text(&mut out);
-        out
+        written(|out| self.write_text(out))
     }
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {
