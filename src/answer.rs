@@ -1,7 +1,7 @@
 //! Questions about a lift, for a class and for a task: choices made from what
 //! stands there, and which of them the played lift makes right. Plays nothing itself.
 
-use crate::debrief::Debrief;
+use crate::debrief::{ALL_AIMS_MET, Debrief};
 use crate::scene::{Cause, Outcome, Scene};
 use crate::units::UnitSystem;
 
@@ -103,9 +103,7 @@ pub fn say_ending(debrief: &Debrief, units: UnitSystem) -> String {
         (Outcome::Failed, Some(first)) => {
             format!("At {:.1} s {}.", first.t_s, first.say(&debrief.scene, units))
         }
-        (Outcome::Lifted, _) => {
-            "Lifted in this model: every aim was met and no limit was passed.".to_owned()
-        }
+        (Outcome::Lifted, _) => format!("Lifted in this model: {ALL_AIMS_MET}."),
         _ => "No limit was passed, but an aim was not reached or an order not done.".to_owned(),
     }
 }

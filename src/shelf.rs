@@ -8,7 +8,7 @@ use crate::printable::{markdown, markdown_code};
 use crate::scene::schema::word_keys;
 use crate::scene::tree::Node;
 use crate::scene::{self, Expect, Loaded, Problem, Source, sampled};
-use crate::snapshot::timber_and_air_n;
+use crate::snapshot::TimberAndAir;
 use crate::units::UnitSystem;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
@@ -217,12 +217,12 @@ fn limbs(debrief: &Debrief) -> Vec<String> {
     });
     let mut said: Vec<String> = gaps.collect();
     let end = debrief.history.last();
-    let bore = end.map(|end| timber_and_air_n(&debrief.scene, &debrief.parts, end));
-    if let Some([timber_n, air_n]) = bore
-        && timber_n + air_n > 0.0
+    let held = end.map(|end| TimberAndAir::at(&debrief.scene, &debrief.parts, end));
+    if let Some(held) = held
+        && held.timber_n + held.air_n > 0.0
     {
-        let share = 100.0 * timber_n / (timber_n + air_n);
-        said.push(format!("Timber bore {share:.0} % of what was lifted at the end."));
+        let per_cent = 100.0 * held.share_on_timber();
+        said.push(format!("Timber bore {per_cent:.0} % of what was lifted at the end."));
     }
     let casualty = debrief.practice.as_ref().and_then(Practice::say_casualty);
     said.extend(casualty.map(|casualty| format!("Casualty at the end: {casualty}.")));

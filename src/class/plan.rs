@@ -6,6 +6,7 @@ use crate::answer::{LiftEnding, say_ending};
 use crate::caution::CAUTION;
 use crate::debrief::Debrief;
 use crate::scene::Scene;
+use crate::statics::sheet::written;
 use crate::units::UnitSystem;
 use std::fmt::Write;
 
@@ -21,10 +22,7 @@ pub struct ClassPlan<'a> {
 impl ClassPlan<'_> {
     /// The plan as text.
     pub fn text(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write_text(&mut out);
-        out
+        written(|out| self.write_text(out))
     }
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {

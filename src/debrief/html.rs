@@ -2,7 +2,7 @@
 //! curves, paper beside play, what decided it, what to try next. Nothing from elsewhere.
 
 use super::plot::{Curve, Plot};
-use super::report::{Debrief, rank};
+use super::report::{Debrief, FELL_SHORT, rank};
 use super::text::say_ending;
 use crate::practice::{NO_POINT, Practice};
 use crate::scene::Outcome;
@@ -76,9 +76,7 @@ impl Debrief {
     fn verdict(&self) -> String {
         match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => format!("○ Lifted in this model: {}.", self.lifted_words()),
-            (Outcome::Incomplete, _) => "◐ Incomplete: no limit was passed, but an aim was not \
-                                         reached or an order not done."
-                .to_owned(),
+            (Outcome::Incomplete, _) => format!("◐ Incomplete: {FELL_SHORT}."),
             (Outcome::Failed, cause) => {
                 let cause =
                     cause.map(|cause| format!(" Primary cause: {}.", cause.say().to_lowercase()));

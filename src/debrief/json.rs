@@ -5,6 +5,7 @@ use super::lesson::name;
 use super::report::Debrief;
 use crate::caution::CAUTION;
 use crate::practice::Freed;
+use crate::scene::Order;
 use crate::snapshot::{Bearing, Reading, Snapshot, Support, bearings};
 use crate::units::UnitSystem;
 use serde::Serialize;
@@ -210,12 +211,7 @@ impl Debrief {
             scene: &self.scene.name,
             caution: CAUTION,
             impossible: self.impossible.as_ref().map(|jam| jam.say(UnitSystem::Si)),
-            before: BeforeJson {
-                slide_m: self.settling.slide_m,
-                roll_deg: self.settling.roll_rad.to_degrees(),
-                pitch_deg: self.settling.pitch_rad.to_degrees(),
-                still: self.settling.is_still(&self.scene),
-            },
+            before: self.before_row(),
             outcome: self.outcome.word(),
             cause: self.cause.map(|c| c.word()),
             expected: Expected {
@@ -223,30 +219,8 @@ impl Debrief {
                 cause: self.scene.expect.cause.map(|c| c.word()),
                 met: self.as_expected(),
             },
-            lesson: self.readings(|r| LessonJson {
-                teaches: &self.scene.teaches,
-                after: r.after(),
-                decides: self.scene.lesson.decides.as_ref().and_then(|measure| {
-                    let reading = r.read(measure)?;
-                    let Reading { value, limit, .. } = reading;
-                    Some(Deciding { what: name(measure), value, limit })
-                }),
-                near: self.scene.lesson.near,
-                twin: self.scene.lesson.twin.as_deref(),
-            }),
-            findings: self
-                .findings
-                .iter()
-                .map(|f| Found {
-                    t_s: f.t_s,
-                    began_s: f.began_s,
-                    kind: f.cause().word(),
-                    part: &f.part,
-                    text: f.say(&self.scene, UnitSystem::Si),
-                    values: f.measured.values().into_iter().collect(),
-                    follows: f.follows,
-                })
-                .collect(),
+            lesson: self.lesson_row(),
+            findings: self.finding_rows(),
             harm: self.harm().map(|harm| self.harm_row(harm)),
             next: self.tips(UnitSystem::Si),
             practice: self.practice_row(),
@@ -268,63 +242,51 @@ impl Debrief {
             held: loads.into_iter().map(|(name, peak)| (name, peak.held)).collect(),
             supports: self.support_rows(),
             balance: self.balance_row(),
-            reach: self
-                .nearest_approaches
-                .iter()
-                .map(|r| ReachRow {
-                    kind: r.cause.word(),
-                    part: &r.part,
-                    value: r.value,
-                    limit: r.limit,
-                })
-                .collect(),
-            orders: self
-                .records
-                .iter()
-                .map(|s| RecordRow {
-                    t_s: s.t_s,
-                    order: s.told.say(&self.scene, UnitSystem::Si),
-                    refused: s.refused.as_ref().map(|why| why.say(&self.scene, UnitSystem::Si)),
-                    left_open: s
-                        .left_open
-                        .iter()
-                        .map(|open| open.say(&self.scene, UnitSystem::Si))
-                        .collect(),
-                })
-                .collect(),
-            faults: self
-                .struck
-                .iter()
-                .map(|(t_s, fault)| FaultRow {
-                    t_s: *t_s,
-                    text: fault.say(&self.scene, UnitSystem::Si),
-                })
-                .collect(),
-            paper: self
-                .beside_paper()
-                .into_iter()
-                .map(|b| PaperRow {
-                    unit: b.paper.unit(),
-                    predicted: b.paper.value(),
-                    simulated: b.played.map(|f| f.value()),
-                    difference: b.difference(),
-                    what: b.what,
-                })
-                .collect(),
-            cut_off: self.cut_off.as_ref().map(|cut| CutOffRow {
-                at_s: cut.at_s,
-                in_hand: cut.in_hand.as_ref().map(|order| order.say(&self.scene, UnitSystem::Si)),
-                not_given: cut
-                    .not_given
-                    .iter()
-                    .map(|order| order.say(&self.scene, UnitSystem::Si))
-                    .collect(),
-            }),
+            reach: self.reach_rows(),
+            orders: self.order_rows(),
+            faults: self.fault_rows(),
+            paper: self.paper_rows(),
+            cut_off: self.cut_off_row(),
             sim_s: self.sim_s,
             wall_s: self.wall_s,
             state_hash: format!("{:016x}", self.state_hash),
         };
         serde_json::to_string_pretty(&report)
+    }
+
+    fn before_row(&self) -> BeforeJson {
+        BeforeJson {
+            slide_m: self.settling.slide_m,
+            roll_deg: self.settling.roll_rad.to_degrees(),
+            pitch_deg: self.settling.pitch_rad.to_degrees(),
+            still: self.settling.is_still(&self.scene),
+        }
+    }
+
+    fn lesson_row(&self) -> LessonJson<'_> {
+        self.readings(|r| LessonJson {
+            teaches: &self.scene.teaches,
+            after: r.after(),
+            decides: self.scene.lesson.decides.as_ref().and_then(|measure| {
+                let Reading { value, limit, .. } = r.read(measure)?;
+                Some(Deciding { what: name(measure), value, limit })
+            }),
+            near: self.scene.lesson.near,
+            twin: self.scene.lesson.twin.as_deref(),
+        })
+    }
+
+    fn finding_rows(&self) -> Vec<Found<'_>> {
+        let rows = self.findings.iter().map(|finding| Found {
+            t_s: finding.t_s,
+            began_s: finding.began_s,
+            kind: finding.cause().word(),
+            part: &finding.part,
+            text: finding.say(&self.scene, UnitSystem::Si),
+            values: finding.measured.values().into_iter().collect(),
+            follows: finding.follows,
+        });
+        rows.collect()
     }
 
     fn practice_row(&self) -> Option<PracticeJson<'_>> {
@@ -381,5 +343,55 @@ impl Debrief {
             at_s: row.t_s,
         });
         rows.max_by(|a, b| a.worst_share.total_cmp(&b.worst_share))
+    }
+
+    fn reach_rows(&self) -> Vec<ReachRow<'_>> {
+        let rows = self.nearest_approaches.iter().map(|nearest| ReachRow {
+            kind: nearest.cause.word(),
+            part: &nearest.part,
+            value: nearest.value,
+            limit: nearest.limit,
+        });
+        rows.collect()
+    }
+
+    fn order_rows(&self) -> Vec<RecordRow> {
+        let (scene, units) = (&*self.scene, UnitSystem::Si);
+        let rows = self.records.iter().map(|record| RecordRow {
+            t_s: record.t_s,
+            order: record.told.say(scene, units),
+            refused: record.refused.as_ref().map(|why| why.say(scene, units)),
+            left_open: record.left_open.iter().map(|open| open.say(scene, units)).collect(),
+        });
+        rows.collect()
+    }
+
+    fn fault_rows(&self) -> Vec<FaultRow> {
+        let rows = self.struck.iter().map(|(t_s, fault)| FaultRow {
+            t_s: *t_s,
+            text: fault.say(&self.scene, UnitSystem::Si),
+        });
+        rows.collect()
+    }
+
+    fn paper_rows(&self) -> Vec<PaperRow> {
+        let rows = self.beside_paper().into_iter().map(|beside| PaperRow {
+            unit: beside.paper.unit(),
+            predicted: beside.paper.value(),
+            simulated: beside.played.map(|figure| figure.value()),
+            difference: beside.difference(),
+            what: beside.what,
+        });
+        rows.collect()
+    }
+
+    fn cut_off_row(&self) -> Option<CutOffRow> {
+        let cut = self.cut_off.as_ref()?;
+        let say = |order: &Order| order.say(&self.scene, UnitSystem::Si);
+        Some(CutOffRow {
+            at_s: cut.at_s,
+            in_hand: cut.in_hand.as_ref().map(say),
+            not_given: cut.not_given.iter().map(say).collect(),
+        })
     }
 }

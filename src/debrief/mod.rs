@@ -22,5 +22,5 @@ pub use harm::{CrewAfter, Harm, Landing, LiftSeen};
 pub use html::{MomentPicture, Pictures};
 pub use lesson::{Readings, name};
 pub use paper::Beside;
-pub use report::{Debrief, play, start};
+pub use report::{ALL_AIMS_MET, Debrief, play, start};
 pub use text::expectation;

@@ -1,7 +1,7 @@
 //! Curves over the time of a lift, as SVG in the sheet's style: greys, each curve with its
 //! own dashes and its name at its end.
 
-use crate::statics::sheet::escape;
+use crate::statics::sheet::{escape, written};
 use std::fmt::Write;
 
 /// Size of a plot, and the room around its field, drawing units.
@@ -102,10 +102,7 @@ impl Axes {
 
 impl Plot<'_> {
     pub fn svg(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write(&mut out);
-        out
+        written(|out| self.write(out))
     }
 
     fn write(&self, out: &mut String) -> std::fmt::Result {

@@ -12,6 +12,12 @@ use std::ops::Deref;
 use std::sync::Arc;
 use web_time::Instant;
 
+/// What is said of a lift that met its aims.
+pub const ALL_AIMS_MET: &str = "every aim was met and no limit was passed";
+/// What is said of a lift that is incomplete.
+pub(super) const FELL_SHORT: &str =
+    "no limit was passed, but an aim was not reached or an order not done";
+
 /// A report of a played lift. What was played reads through: `debrief.findings`.
 pub struct Debrief {
     pub played: Played,
@@ -120,7 +126,7 @@ impl Debrief {
             true => {
                 "the scene's aims were met and no limit was passed, but the casualty is still trapped"
             }
-            false => "every aim was met and no limit was passed",
+            false => ALL_AIMS_MET,
         }
     }
 

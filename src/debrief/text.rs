@@ -1,10 +1,11 @@
 //! The debrief for a reader.
 
-use super::report::{Debrief, rank};
+use super::report::{Debrief, FELL_SHORT, rank};
 use crate::caution::CAUTION;
 use crate::lift::Peak;
 use crate::practice::{NO_POINT, Practice};
 use crate::scene::{Expect, Outcome};
+use crate::statics::sheet::written;
 use crate::units::percent_apart;
 use std::fmt::Write;
 
@@ -36,10 +37,7 @@ const TOLD_M: f64 = 0.5e-3;
 impl Debrief {
     /// The report as text.
     pub fn text(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write_text(&mut out);
-        out
+        written(|out| self.write_text(out))
     }
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {
@@ -67,10 +65,7 @@ impl Debrief {
     fn write_verdict(&self, out: &mut String) -> std::fmt::Result {
         let verdict = match (self.outcome, self.cause) {
             (Outcome::Lifted, _) => format!("LIFTED in this model: {}", self.lifted_words()),
-            (Outcome::Incomplete, _) => {
-                "INCOMPLETE: no limit was passed, but an aim was not reached or an order not done"
-                    .to_owned()
-            }
+            (Outcome::Incomplete, _) => format!("INCOMPLETE: {FELL_SHORT}"),
             (Outcome::Failed, cause) => {
                 let cause = cause.map(|c| format!(": {} ({})", c.say().to_lowercase(), c.word()));
                 format!("FAILED{}", cause.unwrap_or_default())

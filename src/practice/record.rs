@@ -2,7 +2,7 @@
 //! wrong. What a failure does is told by the outcome, and is nobody's practice.
 
 use crate::scene::{CarriedBy, Order, Scene, StrapEnd};
-use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, Told, timber_and_air_n};
+use crate::snapshot::{Finding, OrderRecord, Part, PartKind, Snapshot, TimberAndAir, Told};
 
 /// What bears less than this bears nothing, N (assumed).
 pub(super) const BEARS_N: f64 = 200.0;
@@ -124,8 +124,8 @@ impl<'a> Record<'a> {
 
     /// What timber bears of the lifted load at a moment, 0 to 1; none where air bears nothing.
     pub(super) fn share_on_timber(&self, now: &Snapshot) -> Option<f64> {
-        let [timber_n, air_n] = timber_and_air_n(self.scene, self.parts, now);
-        (air_n > BEARS_N).then(|| timber_n / (timber_n + air_n))
+        let held = TimberAndAir::at(self.scene, self.parts, now);
+        (held.air_n > BEARS_N).then(|| held.share_on_timber())
     }
 
     /// The vehicle's centre of mass before the lift, and the way to it from where it is lifted,

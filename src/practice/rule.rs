@@ -1,7 +1,7 @@
 //! What a rule of practice is, and a point where a lift did not keep to one.
 
 use super::record::{Record, passes};
-use crate::scene::{Capture, Scene};
+use crate::scene::{Capture, Scene, Stack};
 use crate::snapshot::{CaptureState, PartKind};
 use crate::units::{Dimension, UnitSystem};
 
@@ -85,6 +85,23 @@ impl Rule {
         limit: f64,
     ) -> Point {
         Point { rule: self, t_s, part: part.to_owned(), place, figure, limit, corners: None }
+    }
+
+    /// A point for each stack of which a measure, as it was built, passes its limit. Each stack
+    /// gives its measure and its limit.
+    pub(super) fn of_stacks(
+        &'static self,
+        record: &Record<'_>,
+        measure: impl Fn(&Stack) -> (f64, f64),
+    ) -> Vec<Point> {
+        let Some(now) = record.set_up() else { return Vec::new() };
+        let stacks = record.scene.stacks.iter().enumerate();
+        let point = |(i, stack): (usize, &Stack)| {
+            let (figure, limit) = measure(stack);
+            let place = record.place_of(PartKind::StackTimber { stack: i, layer: 0 }, now);
+            (figure > limit).then(|| self.point((now.t_s, &stack.name, place), Some(figure), limit))
+        };
+        stacks.filter_map(point).collect()
     }
 
     /// A point for each capture stack of which a measure passes its limit: when it first does, with

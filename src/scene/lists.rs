@@ -119,6 +119,24 @@ impl<'a> Lists<'a> {
         lists
     }
 
+    /// The names of all parts; "beam" is the beam.
+    pub fn part_names(&self) -> impl Iterator<Item = &str> {
+        let lists = [
+            &self.limbs,
+            &self.stacks,
+            &self.captures,
+            &self.bags,
+            &self.wedges,
+            &self.void_fill,
+            &self.chocks,
+            &self.step_chocks,
+            &self.struts,
+            &self.straps,
+            &self.people,
+        ];
+        lists.into_iter().flat_map(|list| list.known()).chain(["beam"])
+    }
+
     /// What carries a part is looked up among stacks and bags, so that no bag
     /// may have a stack's name.
     fn supports_differ(&self) {

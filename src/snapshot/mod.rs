@@ -22,4 +22,4 @@ pub use moment::{
 };
 pub use order_record::{LeftOpen, OrderRecord, Refusal, Told};
 pub use settling::Settling;
-pub use supports::{Bearing, Support, bearings, timber_and_air_n};
+pub use supports::{Bearing, Support, TimberAndAir, bearings};

@@ -96,6 +96,17 @@ pub struct Part {
     pub present: bool,
 }
 
+impl Part {
+    /// What it is called in a sentence: the vehicle by that word, whatever its make, and anything
+    /// else by its name.
+    pub fn spoken(&self) -> &str {
+        match self.kind {
+            PartKind::Vehicle => "vehicle",
+            _ => &self.name,
+        }
+    }
+}
+
 /// Position of a part's frame and its turn as a unit quaternion (x, y, z, w).
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Pose {

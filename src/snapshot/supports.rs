@@ -138,27 +138,42 @@ pub fn bearings(scene: &Scene, parts: &[Part], now: &Snapshot) -> Vec<Bearing> {
     all.iter().zip(sums).map(bearing).collect()
 }
 
-/// What timber that follows the load holds the vehicle up with at a moment, and what rests on
-/// air, N: both as they press on the vehicle, or on the beam under it. What timber takes of a
-/// beam is off the air.
-pub fn timber_and_air_n(scene: &Scene, parts: &[Part], now: &Snapshot) -> [f64; 2] {
-    let on_air = |carried: &CarriedBy| matches!(carried, CarriedBy::Bag(_));
-    let beam_on_air = scene.beam.as_ref().is_some_and(|b| b.rests_on.iter().any(on_air));
-    let under_beam = scene.captures.iter().zip(&now.captures);
-    let under_beam = under_beam.filter(|(capture, _)| capture.is_under_beam());
-    let under_beam_n: f64 = under_beam.map(|(_, state)| state.load_n).sum();
-    let [mut timber_n, mut air_n] = [0.0; 2];
-    for (support, bearing) in Support::all(scene).into_iter().zip(bearings(scene, parts, now)) {
-        match support {
-            Support::Capture(_) => timber_n += bearing.up_n,
-            Support::Bag(_) => air_n += bearing.up_n,
-            Support::Beam if beam_on_air => {
-                let on_timber_n = under_beam_n.min(bearing.up_n.max(0.0));
-                timber_n += on_timber_n;
-                air_n += bearing.up_n - on_timber_n;
+/// What holds up the lifted load, N: as it presses on the vehicle, or on the beam under it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TimberAndAir {
+    /// Timber that follows the load. What it takes of a beam is off the air.
+    pub timber_n: f64,
+    pub air_n: f64,
+}
+
+impl TimberAndAir {
+    /// At a moment of a lift with these parts.
+    pub fn at(scene: &Scene, parts: &[Part], now: &Snapshot) -> Self {
+        let on_air = |carried: &CarriedBy| matches!(carried, CarriedBy::Bag(_));
+        let beam_on_air = scene.beam.as_ref().is_some_and(|b| b.rests_on.iter().any(on_air));
+        let under_beam = scene.captures.iter().zip(&now.captures);
+        let under_beam = under_beam.filter(|(capture, _)| capture.is_under_beam());
+        let under_beam_n: f64 = under_beam.map(|(_, state)| state.load_n).sum();
+        let [mut timber_n, mut air_n] = [0.0; 2];
+        for (support, bearing) in Support::all(scene).into_iter().zip(bearings(scene, parts, now)) {
+            match support {
+                Support::Capture(_) => timber_n += bearing.up_n,
+                Support::Bag(_) => air_n += bearing.up_n,
+                Support::Beam if beam_on_air => {
+                    let on_timber_n = under_beam_n.min(bearing.up_n.max(0.0));
+                    timber_n += on_timber_n;
+                    air_n += bearing.up_n - on_timber_n;
+                }
+                _ => {}
             }
-            _ => {}
         }
+        Self { timber_n: timber_n.max(0.0), air_n }
     }
-    [timber_n.max(0.0), air_n]
+
+    /// What timber bears of both, 0 to 1; nothing where neither bears anything.
+    pub fn share_on_timber(&self) -> f64 {
+        let Self { timber_n, air_n } = self;
+        // Air that pulls takes nothing off what timber has to bear.
+        timber_n / (timber_n + air_n.max(0.0)).max(1e-9)
+    }
 }

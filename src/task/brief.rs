@@ -9,6 +9,7 @@ use crate::answer::say_ending;
 use crate::caution::CAUTION;
 use crate::debrief::Debrief;
 use crate::scene::Outcome;
+use crate::statics::sheet::written;
 use crate::units::UnitSystem;
 use std::fmt::Write;
 use std::sync::Arc;
@@ -78,10 +79,7 @@ impl LiftTaskPlan<'_> {
 
     /// The instructor's plan as text: it has every answer.
     pub fn text(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write_text(&mut out);
-        out
+        written(|out| self.write_text(out))
     }
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {

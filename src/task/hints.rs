@@ -24,7 +24,7 @@ impl HintPair {
             return Self {
                 look: format!(
                     "Look at {}, {area}, from {:.1} s on.",
-                    named(scene, &first.part),
+                    named(debrief, &first.part),
                     first.began_s.max(0.0)
                 ),
                 number: format!("At {:.1} s {}.", first.t_s, first.say(scene, units)),
@@ -87,16 +87,18 @@ fn beside_limit(row: &Row, units: UnitSystem) -> String {
 }
 
 /// A part as one speaks of it.
-fn named(scene: &Scene, part: &str) -> String {
-    if part == scene.vehicle.name {
-        return "the vehicle".to_owned();
-    }
+fn named(debrief: &Debrief, part: &str) -> String {
+    let known = debrief.parts.iter().find(|known| known.name == part);
+    let spoken = known.map_or(part, |known| known.spoken());
+    let scene = &*debrief.scene;
     let is = |name: &String| name == part;
     let noun = match () {
+        // A word of its own needs none.
+        () if spoken != part => "",
         () if scene.bags.iter().any(|bag| is(&bag.name)) => " bag",
         () if scene.stacks.iter().any(|stack| is(&stack.name)) => " stack",
         () if scene.captures.iter().any(|capture| is(&capture.name)) => " capture",
         () => "",
     };
-    format!("the {part}{noun}")
+    format!("the {spoken}{noun}")
 }

@@ -149,14 +149,10 @@ impl KickOutWatch {
                 continue;
             };
             let (moving, over) = (&seen.parts[seat.part], &seen.parts[seat.other]);
-            let name = match over.kind {
-                PartKind::Vehicle => "vehicle".to_owned(),
-                _ => over.name.clone(),
-            };
             let measured = Measured::KickOut {
                 kind: moving.kind,
                 // A bag's two faces share its name.
-                over: (moving.name != over.name).then_some(name),
+                over: (moving.name != over.name).then(|| over.spoken().to_owned()),
                 moved_m: moved,
                 limit_m: seat.limit_m,
             };

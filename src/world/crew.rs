@@ -5,7 +5,7 @@ use super::captures::UNLOADED_N;
 use super::solver::TICK_S;
 use super::yard::Yard;
 use crate::scene::{Order, Until};
-use crate::snapshot::{LeftOpen, OrderRecord, Refusal, Told, timber_and_air_n};
+use crate::snapshot::{LeftOpen, OrderRecord, Refusal, TimberAndAir, Told};
 
 /// Works through a script of orders.
 #[derive(Clone, Debug)]
@@ -161,7 +161,7 @@ impl Crew {
             Until::Rise(m) => beyond(yard.snapshot.rise_m, m),
             Until::Gap { limb, m } => beyond(yard.snapshot.limbs[limb].gap_m, m),
             // Let down or held, timber takes over: there is one way to that.
-            Until::OnTimber(share) => yard.timber_share() >= share,
+            Until::OnTimber(share) => yard.share_on_timber() >= share,
             Until::Height(m) => {
                 let (there, still): (Vec<usize>, Vec<usize>) = self
                     .moving
@@ -194,9 +194,8 @@ impl Crew {
 
 impl Yard {
     /// What timber bears of what it and air bear of the load, 0 to 1.
-    fn timber_share(&self) -> f64 {
-        let [timber_n, air_n] = timber_and_air_n(&self.scene, self.parts(), &self.snapshot);
-        timber_n / (timber_n + air_n.max(0.0)).max(1e-9)
+    fn share_on_timber(&self) -> f64 {
+        TimberAndAir::at(&self.scene, self.parts(), &self.snapshot).share_on_timber()
     }
 
     /// Carries out an order, or says why not and changes nothing.

@@ -2,8 +2,6 @@
 
 use crate::practice::record::Record;
 use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
-use crate::scene::Stack;
-use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
 /// An inch over its whole height, m: more than that the eye sees, and a crew builds it again.
@@ -29,11 +27,5 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let Some(now) = record.set_up() else { return Vec::new() };
-    let point = |(i, stack): (usize, &Stack)| {
-        let out_m = stack.out_of_plumb_m();
-        let place = record.place_of(PartKind::StackTimber { stack: i, layer: 0 }, now);
-        (out_m > LIMIT_M).then(|| RULE.point((now.t_s, &stack.name, place), Some(out_m), LIMIT_M))
-    };
-    record.scene.stacks.iter().enumerate().filter_map(point).collect()
+    RULE.of_stacks(record, |stack| (stack.out_of_plumb_m(), LIMIT_M))
 }

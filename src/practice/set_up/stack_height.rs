@@ -2,8 +2,6 @@
 
 use crate::practice::record::Record;
 use crate::practice::rule::{COMMON, Point, Rule, RuleLimit, Unit};
-use crate::scene::Stack;
-use crate::snapshot::PartKind;
 use crate::units::Dimension;
 
 pub(super) static RULE: Rule = Rule {
@@ -25,12 +23,5 @@ pub(super) static RULE: Rule = Rule {
 };
 
 fn find(record: &Record<'_>) -> Vec<Point> {
-    let Some(now) = record.set_up() else { return Vec::new() };
-    let point = |(i, stack): (usize, &Stack)| {
-        let (height_m, limit_m) = (stack.height_m(), stack.timber.crib_ceiling_m());
-        let place = record.place_of(PartKind::StackTimber { stack: i, layer: 0 }, now);
-        (height_m > limit_m)
-            .then(|| RULE.point((now.t_s, &stack.name, place), Some(height_m), limit_m))
-    };
-    record.scene.stacks.iter().enumerate().filter_map(point).collect()
+    RULE.of_stacks(record, |stack| (stack.height_m(), stack.timber.crib_ceiling_m()))
 }

@@ -41,119 +41,83 @@ fn choice_of(parts: &[String]) -> String {
     }
 }
 
-/// What the parts of a scene are called, by their kind.
-struct PartNames<'a> {
-    limbs: Vec<&'a str>,
-    stacks: Vec<&'a str>,
-    captures: Vec<&'a str>,
-    bags: Vec<&'a str>,
-    /// All of these, and whatever else a failure can be found at.
-    all: Vec<&'a str>,
+/// The names that a measure can be read at; none where any part will do.
+fn parts_for<'a>(lists: &'a Lists<'_>, what: LessonQuantity) -> Option<Vec<&'a str>> {
+    Some(match what {
+        LessonQuantity::Came(_)
+        | LessonQuantity::Limit(_)
+        | LessonQuantity::Rise
+        | LessonQuantity::Time => return None,
+        LessonQuantity::Gap | LessonQuantity::StartLoad => lists.limbs.known().collect(),
+        LessonQuantity::Load => lists.stacks.known().chain(lists.captures.known()).collect(),
+        LessonQuantity::Lean | LessonQuantity::Thrust => lists.stacks.known().collect(),
+        LessonQuantity::Height
+        | LessonQuantity::Pressure
+        | LessonQuantity::Force
+        | LessonQuantity::Tilt => lists.bags.known().collect(),
+    })
 }
 
-impl PartNames<'_> {
-    /// The names that a measure can be read at; none where any part will do.
-    fn parts_for(&self, what: LessonQuantity) -> Option<Vec<&str>> {
-        Some(match what {
-            LessonQuantity::Came(_)
-            | LessonQuantity::Limit(_)
-            | LessonQuantity::Rise
-            | LessonQuantity::Time => return None,
-            LessonQuantity::Gap | LessonQuantity::StartLoad => self.limbs.clone(),
-            LessonQuantity::Load => self.stacks.iter().chain(&self.captures).copied().collect(),
-            LessonQuantity::Lean | LessonQuantity::Thrust => self.stacks.clone(),
-            LessonQuantity::Height
-            | LessonQuantity::Pressure
-            | LessonQuantity::Force
-            | LessonQuantity::Tilt => self.bags.clone(),
-        })
-    }
-
-    fn measure(&self, text: &str) -> Result<LessonNumber, LessonError> {
-        let text = text.trim();
-        // "limit of kick_out of tail": the part comes behind the last measure word.
-        let (word, of) = match LessonQuantity::read(text) {
-            Some(_) => (text, None),
-            None => {
-                let split = text
-                    .match_indices(" of ")
-                    .find(|(at, _)| LessonQuantity::read(&text[..*at]).is_some());
-                match split {
-                    Some((at, of)) => (&text[..at], Some(text[at + of.len()..].trim())),
-                    None => (text, None),
-                }
+/// Reads a number of the lift from its words.
+fn number(lists: &Lists<'_>, text: &str) -> Result<LessonNumber, LessonError> {
+    let text = text.trim();
+    // "limit of kick_out of tail": the part comes behind the last measure word.
+    let (word, of) = match LessonQuantity::read(text) {
+        Some(_) => (text, None),
+        None => {
+            let split = text
+                .match_indices(" of ")
+                .find(|(at, _)| LessonQuantity::read(&text[..*at]).is_some());
+            match split {
+                Some((at, of)) => (&text[..at], Some(text[at + of.len()..].trim())),
+                None => (text, None),
             }
-        };
-        let Some(what) = LessonQuantity::read(word) else {
-            return Err(LessonError::NoNumber { text: text.to_owned() });
-        };
-        let (known, is_known) = match (self.parts_for(what), of) {
-            (Some(known), of) => {
-                let is_known = of.is_some_and(|of| known.contains(&of));
-                (known, is_known)
-            }
-            (None, of) => (self.all.clone(), of.is_none_or(|of| self.all.contains(&of))),
-        };
-        if !is_known {
-            let known = known.into_iter().map(str::to_owned).collect();
-            return Err(LessonError::NoPart { text: text.to_owned(), known });
         }
-        Ok(LessonNumber { what, of: of.map(str::to_owned) })
+    };
+    let Some(what) = LessonQuantity::read(word) else {
+        return Err(LessonError::NoNumber { text: text.to_owned() });
+    };
+    let needed = parts_for(lists, what);
+    let needs_one = needed.is_some();
+    let known = needed.unwrap_or_else(|| lists.part_names().collect());
+    if !of.map_or(!needs_one, |of| known.contains(&of)) {
+        let known = known.into_iter().map(str::to_owned).collect();
+        return Err(LessonError::NoPart { text: text.to_owned(), known });
     }
+    Ok(LessonNumber { what, of: of.map(str::to_owned) })
+}
 
-    /// Takes a text apart at its `{...}` places.
-    fn pieces(&self, text: &str) -> Result<Vec<TextPiece>, LessonError> {
-        let mut pieces = Vec::new();
-        let mut rest = text;
-        while let Some((words, behind)) = rest.split_once('{') {
-            let Some((place, tail)) = behind.split_once('}') else {
-                return Err(LessonError::NeverClosed);
-            };
-            pieces.push(TextPiece::Words(words.to_owned()));
-            pieces.push(TextPiece::Number(self.measure(place)?));
-            rest = tail;
-        }
-        pieces.push(TextPiece::Words(rest.to_owned()));
-        Ok(pieces)
+/// Takes a text apart at its `{...}` places.
+fn pieces(lists: &Lists<'_>, text: &str) -> Result<Vec<TextPiece>, LessonError> {
+    let mut pieces = Vec::new();
+    let mut rest = text;
+    while let Some((words, behind)) = rest.split_once('{') {
+        let Some((place, tail)) = behind.split_once('}') else {
+            return Err(LessonError::NeverClosed);
+        };
+        pieces.push(TextPiece::Words(words.to_owned()));
+        pieces.push(TextPiece::Number(number(lists, place)?));
+        rest = tail;
     }
+    pieces.push(TextPiece::Words(rest.to_owned()));
+    Ok(pieces)
 }
 
 /// Reads the lesson's own fields.
 pub(super) fn lesson(f: &Fields<'_>, lists: &Lists<'_>) -> Option<Lesson> {
-    let lists_of_parts = [
-        &lists.limbs,
-        &lists.stacks,
-        &lists.captures,
-        &lists.bags,
-        &lists.wedges,
-        &lists.void_fill,
-        &lists.chocks,
-        &lists.step_chocks,
-        &lists.struts,
-        &lists.straps,
-        &lists.people,
-    ];
-    let names = PartNames {
-        limbs: lists.limbs.known().collect(),
-        stacks: lists.stacks.known().collect(),
-        captures: lists.captures.known().collect(),
-        bags: lists.bags.known().collect(),
-        all: lists_of_parts.iter().flat_map(|list| list.known()).chain(["beam"]).collect(),
-    };
     let twin = f.take_if_there(scene::TWIN);
     let after = f.take_if_there(scene::AFTER);
     let decides = f.take_if_there(scene::DECIDES);
     let near = f.take(scene::NEAR);
     let complain = |key: &str, why: LessonError| f.complain(key, why.to_string());
     let after = match after? {
-        Some(text) => names.pieces(&text).map_err(|why| complain(scene::AFTER.key(), why)).ok(),
+        Some(text) => pieces(lists, &text).map_err(|why| complain(scene::AFTER.key(), why)).ok(),
         None => Some(Vec::new()),
     };
     let decides = match decides? {
-        Some(text) => names
-            .measure(&text)
-            .and_then(|measure| match measure.what.has_limit() {
-                true => Ok(Some(measure)),
+        Some(text) => number(lists, &text)
+            .and_then(|number| match number.what.has_limit() {
+                true => Ok(Some(number)),
                 false => Err(LessonError::NoLimit { text }),
             })
             .map_err(|why| complain(scene::DECIDES.key(), why))

@@ -1,9 +1,11 @@
-//! Reads what was measured in a yard, and has it stand in for the vehicle's figures.
+//! Reads what was measured in a yard, and has it stand in for the figures of vehicle and bags.
 
 use crate::scene::crew::Drill;
+use crate::scene::equipment::Bag;
 use crate::scene::field_reader::{Fields, all};
-use crate::scene::measured::{MeasuredSlide, Measurements, RaisedBag, weigh};
+use crate::scene::measured::{MeasuredSlide, Measurements, RaisedBag, SCALES_SHARE, weigh};
 use crate::scene::schema::{drill, measured as field, raised, scene, slide, weights};
+use crate::scene::spread::Spread;
 use crate::scene::vehicle::Vehicle;
 
 /// What was measured, or none where nothing was; `None` where it cannot be read. A weighed
@@ -33,6 +35,17 @@ pub(super) fn measured(
         raised: raised?,
         drills: drills?,
     }))
+}
+
+/// Has what was measured stand in for the size of the bags, and for how far the mass is known.
+pub(super) fn stand_in(measured: &Measurements, bags: &mut [Bag], spread: Option<&mut Spread>) {
+    let share = measured.bag_share();
+    bags.iter_mut().for_each(|bag| bag.size = bag.size.map(|side| share * side));
+    if measured.weights.is_some()
+        && let Some(spread) = spread
+    {
+        spread.mass_share = spread.mass_share.min(SCALES_SHARE);
+    }
 }
 
 fn wheels_n(g: &Fields<'_>) -> Option<[f64; 4]> {

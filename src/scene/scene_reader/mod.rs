@@ -18,7 +18,6 @@ use super::equipment::{
 use super::faults::HiddenFault;
 use super::field_reader::{Fields, all};
 use super::lists::{Lists, Named};
-use super::measured::SCALES_SHARE;
 use super::model::Scene;
 use super::orders::Order;
 use super::outcome::{Expect, Outcome};
@@ -56,7 +55,7 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let ground = ground::ground(&f);
     let wood = f.take(field::WOOD);
     let friction_share = f.take(field::FRICTION);
-    let spread = ground::spread(&f);
+    let mut spread = ground::spread(&f);
     let lists = Lists::read(&f);
     let on = problems.reads_on();
     let set_up = SetUp::read(&f, &lists, vehicle.as_ref(), on);
@@ -69,15 +68,8 @@ pub(super) fn scene(doc: &Node, problems: &Problems) -> Option<Scene> {
     let mut set_up = set_up?;
     let measured = measured.or_else(|| on.then_some(None))?;
     let kit = kit.or_else(|| on.then_some(None))?;
-    let mut spread = spread;
     if let Some(measured) = &measured {
-        let share = measured.bag_share();
-        set_up.bags.iter_mut().for_each(|bag| bag.size = bag.size.map(|side| share * side));
-        if measured.weights.is_some()
-            && let Some(spread) = &mut spread
-        {
-            spread.mass_share = spread.mass_share.min(SCALES_SHARE);
-        }
+        measured::stand_in(measured, &mut set_up.bags, spread.as_mut());
     }
     // A scene that is read on leaves out what cannot be read.
     let left_out = |name: &str| on.then(|| name.to_owned());

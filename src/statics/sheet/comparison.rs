@@ -1,6 +1,8 @@
 //! Lift methods side by side.
 
+use super::written::written;
 use super::{Figure, Row, Sheet, Verdict};
+use crate::caution::CAUTION;
 use crate::scene::{Limb, RestsOn};
 use crate::statics::gap;
 use crate::statics::job::{Job, WorkPace};
@@ -128,15 +130,17 @@ pub fn compare(sheets: Vec<Sheet<'_>>) -> Comparison<'_> {
 impl Comparison<'_> {
     /// The table as text: one block a method, so that it fits any terminal.
     pub fn text(&self) -> String {
-        let mut out = String::from("Lift methods side by side\n");
+        written(|out| self.write_text(out))
+    }
+
+    fn write_text(&self, out: &mut String) -> std::fmt::Result {
+        writeln!(out, "Lift methods side by side")?;
         for (column, sheet) in self.sheets.iter().enumerate() {
-            // Writing to a String cannot fail.
-            let _ = writeln!(out, "\n{}. {}", column + 1, sheet.scene.name);
+            writeln!(out, "\n{}. {}", column + 1, sheet.scene.name)?;
             for (what, cells) in &self.lines {
-                let _ = writeln!(out, "  {what:<30} {}", cells[column]);
+                writeln!(out, "  {what:<30} {}", cells[column])?;
             }
         }
-        let _ = writeln!(out, "\n{}", crate::caution::CAUTION);
-        out
+        writeln!(out, "\n{CAUTION}")
     }
 }

@@ -16,6 +16,7 @@ mod rows;
 mod text;
 mod verdict;
 mod words;
+mod written;
 
 pub use comparison::{Comparison, compare};
 pub use drawing::escape;
@@ -26,6 +27,7 @@ pub use page::{columns, page};
 pub use quantity::{BearingPart, PieceKind, Pivot, RowGroup, RowPart, RowQuantity, Subject, When};
 pub use row::Row;
 pub use verdict::{CLOSE_SHARE, Verdict};
+pub use written::written;
 
 use super::job::Job;
 use super::plan::Plan;

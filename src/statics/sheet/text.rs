@@ -2,6 +2,7 @@
 
 use super::left_out::{NOT_ON_THE_SHEET_TITLE, left_out_lines};
 use super::rows_for_reading;
+use super::written::written;
 use super::{Limit, Row, Sheet};
 use crate::caution::CAUTION;
 use crate::units::UnitSystem;
@@ -22,10 +23,7 @@ pub fn limit_text(limit: Limit, units: UnitSystem) -> String {
 impl Sheet<'_> {
     /// The whole sheet as text.
     pub fn text(&self) -> String {
-        let mut out = String::new();
-        // Writing to a String cannot fail.
-        let _ = self.write_text(&mut out);
-        out
+        written(|out| self.write_text(out))
     }
 
     fn write_text(&self, out: &mut String) -> std::fmt::Result {

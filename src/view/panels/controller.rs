@@ -250,6 +250,25 @@ fn rests_on<'a>(s: &LiftState<'a>, on: CarriedBy) -> &'a str {
 
 /// What lies where, for the stage before the lift.
 pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
+    stacks(ui, s);
+    bags(ui, s);
+    if let Some(beam) = &s.scene.beam {
+        section(ui, "BEAM");
+        widget::fact(
+            ui,
+            beam.timber.nominal,
+            format!(
+                "{} long, through the {}",
+                s.units.span(beam.length_m),
+                beam.through.join(", ")
+            ),
+        );
+    }
+    stabilisation(ui, s);
+    captures(ui, s);
+}
+
+fn stacks(ui: &mut Ui, s: &LiftState<'_>) {
     section(ui, "STACKS");
     for (i, stack) in s.scene.stacks.iter().enumerate() {
         theme::card(ui).show(ui, |ui| {
@@ -275,6 +294,9 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
             }
         });
     }
+}
+
+fn bags(ui: &mut Ui, s: &LiftState<'_>) {
     section(ui, "BAGS");
     for bag in &s.scene.bags {
         widget::fact(
@@ -289,25 +311,17 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
             ),
         );
     }
-    if let Some(beam) = &s.scene.beam {
-        section(ui, "BEAM");
-        widget::fact(
-            ui,
-            beam.timber.nominal,
-            format!(
-                "{} long, through the {}",
-                s.units.span(beam.length_m),
-                beam.through.join(", ")
-            ),
-        );
-    }
+}
+
+/// What holds the vehicle where it is.
+fn stabilisation(ui: &mut Ui, s: &LiftState<'_>) {
     section(ui, "STABILISATION");
-    let scene = &s.scene;
+    let scene = s.scene;
     let none = scene.chocks.is_empty() && scene.step_chocks.is_empty();
     if none && scene.void_fill.is_empty() && scene.struts.is_empty() {
         widget::body(ui, "No chocks, no void fill and no struts.");
     }
-    for chock in &s.scene.chocks {
+    for chock in &scene.chocks {
         let how = match (chock.set, chock.staked) {
             (true, true) => "chock, staked",
             (true, false) => "chock, held by friction",
@@ -315,35 +329,39 @@ pub fn set_up(ui: &mut Ui, s: &LiftState<'_>) {
         };
         widget::fact(ui, &chock.name, how);
     }
-    for fill in &s.scene.void_fill {
+    for fill in &scene.void_fill {
         widget::fact(ui, &fill.name, "void fill, wedged snug");
     }
-    for chock in &s.scene.step_chocks {
+    for chock in &scene.step_chocks {
         widget::fact(ui, &chock.name, "step chock, packed snug");
     }
-    for strut in &s.scene.struts {
+    for strut in &scene.struts {
         let how = if strut.staked { "strut, its foot staked" } else { "strut" };
         widget::fact(ui, &strut.name, how);
     }
-    for strap in &s.scene.straps {
+    for strap in &scene.straps {
         let tight = s.units.force(strap.preload_n);
         widget::fact(ui, &strap.name, format!("strap, drawn tight to {tight}"));
     }
-    if !s.scene.captures.is_empty() {
-        section(ui, "CAPTURE STACKS");
-        for capture in &s.scene.captures {
-            widget::fact(
-                ui,
-                &capture.name,
-                format!(
-                    "{}{} layers of {}, {} more of {} at hand",
-                    if capture.is_under_beam() { "under the beam, " } else { "" },
-                    capture.layers,
-                    capture.timber.nominal,
-                    capture.steps,
-                    capture.step.nominal
-                ),
-            );
-        }
+}
+
+fn captures(ui: &mut Ui, s: &LiftState<'_>) {
+    if s.scene.captures.is_empty() {
+        return;
+    }
+    section(ui, "CAPTURE STACKS");
+    for capture in &s.scene.captures {
+        widget::fact(
+            ui,
+            &capture.name,
+            format!(
+                "{}{} layers of {}, {} more of {} at hand",
+                if capture.is_under_beam() { "under the beam, " } else { "" },
+                capture.layers,
+                capture.timber.nominal,
+                capture.steps,
+                capture.step.nominal
+            ),
+        );
     }
 }

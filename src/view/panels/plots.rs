@@ -81,6 +81,7 @@ pub fn plots(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     }
 }
 
+/// One plot: both runs, its title and scale, the moment on screen, and the findings.
 fn one(
     ui: &mut Ui,
     s: &LiftState<'_>,
@@ -101,84 +102,145 @@ fn one(
         Stroke::new(1.0, theme::LINE.on(ui)),
         egui::StrokeKind::Inside,
     );
+    let axes = PlotAxes::new(s, plot, drawn);
+    axes.draw_runs(&painter, s, plot);
+    axes.head(&painter, (rect, width), s, plot, title);
+    painter.vline(axes.x(s.now.t_s), drawn.y_range(), Stroke::new(1.5, theme::INK.on(ui)));
+    axes.mark_findings(&painter, drawn, s);
+    names(&painter, rect, drawn.max.y + 3.0, s, plot, &lines_of(s.reel, plot));
+    if (response.dragged() || response.clicked())
+        && let Some(at) = response.interact_pointer_pos()
+    {
+        actions.push(Action::Seek(axes.time_s(at.x)));
+    }
+}
 
-    let end_s = |reel: &Reel| reel.last().moment.snapshot.t_s;
-    let whole = s.other.map_or(0.0, end_s).max(s.end_s).max(20.0);
-    let of = |reel: &Reel| -> Vec<usize> {
-        (0..reel.lines.len()).filter(|&i| reel.lines[i].plot == plot).collect()
-    };
-    let runs: Vec<&Reel> = s.other.into_iter().chain([s.reel]).collect();
-    // One scale for both runs, with the nothing line in it.
-    let (mut low, mut high) = (0.0f64, 0.0f64);
-    for reel in &runs {
-        for line in of(reel) {
-            for (_, v) in reel.trace(line).filter(|(_, v)| v.is_finite()) {
-                (low, high) = (low.min(v), high.max(v));
+/// The lines of a plot in a run.
+fn lines_of(reel: &Reel, plot: PlotKind) -> Vec<usize> {
+    (0..reel.lines.len()).filter(|&i| reel.lines[i].plot == plot).collect()
+}
+
+/// The runs that are drawn, the one to compare with first.
+fn runs<'a>(s: &LiftState<'a>) -> impl Iterator<Item = &'a Reel> {
+    s.other.into_iter().chain([s.reel])
+}
+
+/// Where a plot's times and values are on the screen.
+struct PlotAxes {
+    inner: Rect,
+    /// The time at its right edge, s.
+    whole_s: f64,
+    /// The least and the greatest value, and what is between them.
+    low: f64,
+    high: f64,
+    span: f64,
+}
+
+impl PlotAxes {
+    /// One scale for both runs, with the nothing line in it.
+    fn new(s: &LiftState<'_>, plot: PlotKind, drawn: Rect) -> Self {
+        let end_s = |reel: &Reel| reel.last().moment.snapshot.t_s;
+        let whole_s = s.other.map_or(0.0, end_s).max(s.end_s).max(20.0);
+        let (mut low, mut high) = (0.0f64, 0.0f64);
+        for reel in runs(s) {
+            for line in lines_of(reel, plot) {
+                for (_, v) in reel.trace(line).filter(|(_, v)| v.is_finite()) {
+                    (low, high) = (low.min(v), high.max(v));
+                }
             }
         }
+        let span = (high - low).max(1e-9);
+        Self { inner: drawn.shrink2(vec2(4.0, 5.0)), whole_s, low, high, span }
     }
-    let span = (high - low).max(1e-9);
-    let inner = drawn.shrink2(vec2(4.0, 5.0));
-    let x = |t: f64| inner.min.x + (t.max(0.0) / whole).min(1.0) as f32 * inner.width();
-    let y = |v: f64| inner.max.y - ((v - low) / span) as f32 * inner.height();
-    painter.hline(inner.x_range(), y(0.0), Stroke::new(1.0, theme::SUNK.on(ui)));
-    for (i, reel) in runs.iter().enumerate() {
-        let other = i + 1 < runs.len();
-        for (nth, line) in of(reel).into_iter().enumerate() {
-            let (token, dash) = pen(nth);
-            let color = token.on(painter.ctx());
-            let stroke = if other {
-                Stroke::new(1.0, color.gamma_multiply(0.45))
-            } else {
-                Stroke::new(1.8, color)
-            };
-            for piece in pieces(reel.trace(line), reel.count(), inner.width() as usize) {
-                let points: Vec<Pos2> = piece.into_iter().map(|(t, v)| pos2(x(t), y(v))).collect();
-                if dash.is_empty() {
-                    painter.add(Shape::line(points, stroke));
+
+    fn x(&self, t_s: f64) -> f32 {
+        self.inner.min.x + (t_s.max(0.0) / self.whole_s).min(1.0) as f32 * self.inner.width()
+    }
+
+    fn y(&self, value: f64) -> f32 {
+        self.inner.max.y - ((value - self.low) / self.span) as f32 * self.inner.height()
+    }
+
+    /// The time at a place on the screen, s.
+    fn time_s(&self, x: f32) -> f64 {
+        let share = ((x - self.inner.min.x) / self.inner.width()).clamp(0.0, 1.0);
+        f64::from(share) * self.whole_s
+    }
+
+    /// The lines of every run; those of the run to compare with are thin.
+    fn draw_runs(&self, painter: &egui::Painter, s: &LiftState<'_>, plot: PlotKind) {
+        let ground = Stroke::new(1.0, theme::SUNK.on(painter.ctx()));
+        painter.hline(self.inner.x_range(), self.y(0.0), ground);
+        let runs: Vec<&Reel> = runs(s).collect();
+        for (i, reel) in runs.iter().enumerate() {
+            let other = i + 1 < runs.len();
+            for (nth, line) in lines_of(reel, plot).into_iter().enumerate() {
+                let (token, dash) = pen(nth);
+                let color = token.on(painter.ctx());
+                let stroke = if other {
+                    Stroke::new(1.0, color.gamma_multiply(0.45))
                 } else {
-                    let (on, off): (Vec<f32>, Vec<f32>) =
-                        dash.chunks(2).map(|pair| (pair[0], pair[1])).unzip();
-                    let dashes = Shape::dashed_line_with_offset(&points, stroke, &on, &off, 0.0);
-                    painter.extend(dashes);
+                    Stroke::new(1.8, color)
+                };
+                let width = self.inner.width() as usize;
+                for piece in pieces(reel.trace(line), reel.count(), width) {
+                    let points: Vec<Pos2> =
+                        piece.into_iter().map(|(t, v)| pos2(self.x(t), self.y(v))).collect();
+                    draw_line(painter, points, stroke, dash);
                 }
             }
         }
     }
-    // The scale stands above the lines, so that none goes through its figures.
-    let high = plot.say(s.units, high);
-    let scale = if -low > 0.01 * span {
-        // The unit is said once.
-        let low = plot.say(s.units, low);
-        format!("{} to {high}", low.rsplit_once(' ').map_or(low.as_str(), |(figure, _)| figure))
-    } else {
-        format!("to {high}")
-    };
-    let top = rect.right_top();
-    let scale = painter.text(top, Align2::RIGHT_TOP, scale, theme::plain(11.0), theme::SOFT.on(ui));
-    let ink = theme::INK.on(ui);
-    let title = painter.layout_job(egui::text::LayoutJob {
-        wrap: egui::text::TextWrapping::truncate_at_width(width - scale.width() - 6.0),
-        ..egui::text::LayoutJob::simple_singleline(title.into(), theme::bold(theme::SMALL), ink)
-    });
-    painter.galley(rect.min, title, ink);
-    painter.vline(x(s.now.t_s), drawn.y_range(), Stroke::new(1.5, theme::INK.on(ui)));
-    // Of findings that would run into each other the first one is shown, as on the line of time.
-    let mut marked: Vec<f32> = Vec::new();
-    for finding in s.all_findings {
-        let x = x(finding.t_s);
-        if marked.iter().all(|other| (x - other).abs() > APART) {
-            painter.vline(x, drawn.y_range(), Stroke::new(1.0, theme::VERMILION.on(ui)));
-            marked.push(x);
+
+    /// The title, and the scale beside it: there no line goes through its figures.
+    fn head(
+        &self,
+        painter: &egui::Painter,
+        (rect, width): (Rect, f32),
+        s: &LiftState<'_>,
+        plot: PlotKind,
+        title: &str,
+    ) {
+        let high = plot.say(s.units, self.high);
+        let scale = if -self.low > 0.01 * self.span {
+            // The unit is said once.
+            let low = plot.say(s.units, self.low);
+            format!("{} to {high}", low.rsplit_once(' ').map_or(low.as_str(), |(figure, _)| figure))
+        } else {
+            format!("to {high}")
+        };
+        let (top, soft) = (rect.right_top(), theme::SOFT.on(painter.ctx()));
+        let scale = painter.text(top, Align2::RIGHT_TOP, scale, theme::plain(11.0), soft);
+        let ink = theme::INK.on(painter.ctx());
+        let title = painter.layout_job(egui::text::LayoutJob {
+            wrap: egui::text::TextWrapping::truncate_at_width(width - scale.width() - 6.0),
+            ..egui::text::LayoutJob::simple_singleline(title.into(), theme::bold(theme::SMALL), ink)
+        });
+        painter.galley(rect.min, title, ink);
+    }
+
+    /// Of findings that would run into each other the first one is shown, as on the line of time.
+    fn mark_findings(&self, painter: &egui::Painter, drawn: Rect, s: &LiftState<'_>) {
+        let mut marked: Vec<f32> = Vec::new();
+        for finding in s.all_findings {
+            let x = self.x(finding.t_s);
+            if marked.iter().all(|other| (x - other).abs() > APART) {
+                let stroke = Stroke::new(1.0, theme::VERMILION.on(painter.ctx()));
+                painter.vline(x, drawn.y_range(), stroke);
+                marked.push(x);
+            }
         }
     }
-    names(&painter, rect, drawn.max.y + 3.0, s, plot, &of(s.reel));
-    if (response.dragged() || response.clicked())
-        && let Some(at) = response.interact_pointer_pos()
-    {
-        let share = ((at.x - inner.min.x) / inner.width()).clamp(0.0, 1.0);
-        actions.push(Action::Seek(f64::from(share) * whole));
+}
+
+/// A line, dashed where its pen is.
+fn draw_line(painter: &egui::Painter, points: Vec<Pos2>, stroke: Stroke, dash: &[f32]) {
+    if dash.is_empty() {
+        painter.add(Shape::line(points, stroke));
+        return;
     }
+    let (on, off): (Vec<f32>, Vec<f32>) = dash.chunks(2).map(|pair| (pair[0], pair[1])).unzip();
+    painter.extend(Shape::dashed_line_with_offset(&points, stroke, &on, &off, 0.0));
 }
 
 /// The names of the lines with their values at the moment on screen.

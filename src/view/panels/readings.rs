@@ -275,6 +275,33 @@ fn said(ui: &mut Ui, s: &LiftState<'_>) {
 }
 
 fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    how_it_went(ui, s, actions);
+    practice(ui, s, actions);
+    if !s.struck.is_empty() {
+        section(ui, "FAULTS TRIGGERED");
+        faults::told(ui, s);
+    }
+    // Of a task nothing is expected: whether it has a good lift is for its lifts to show. A lift
+    // that goes on is not told its ending.
+    if s.task.is_none() && (s.ended || s.endings.is_told(s.scene)) {
+        section(ui, "EXPECTED BY THE SCENE");
+        widget::body(ui, widget::expected(s.scene.expect));
+    }
+    if !s.lesson.is_empty() {
+        section(ui, "WHAT IT SHOWS");
+        s.lesson.iter().for_each(|line| widget::body(ui, line));
+    }
+    over_the_limbs(ui, s);
+    section(ui, "VEHICLE");
+    widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
+    widget::fact(ui, "Rolled", rolled(s));
+    widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
+    findings(ui, s, actions);
+    said(ui, s);
+}
+
+/// What came of the lift, in a few sentences.
+fn how_it_went(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     widget::heading(ui, "How it went");
     if s.broken {
         widget::body(ui, "Simulation error: results invalid. Restart.");
@@ -313,21 +340,10 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     if chip(ui, press("Show the debrief as a page", "F4", about), false).clicked() {
         actions.push(Action::ShowDebrief);
     }
-    practice(ui, s, actions);
-    if !s.struck.is_empty() {
-        section(ui, "FAULTS TRIGGERED");
-        faults::told(ui, s);
-    }
-    // Of a task nothing is expected: whether it has a good lift is for its lifts to show. A lift
-    // that goes on is not told its ending.
-    if s.task.is_none() && (s.ended || s.endings.is_told(s.scene)) {
-        section(ui, "EXPECTED BY THE SCENE");
-        widget::body(ui, widget::expected(s.scene.expect));
-    }
-    if !s.lesson.is_empty() {
-        section(ui, "WHAT IT SHOWS");
-        s.lesson.iter().for_each(|line| widget::body(ui, line));
-    }
+}
+
+/// The gap over each limb, and what it bore.
+fn over_the_limbs(ui: &mut Ui, s: &LiftState<'_>) {
     section(ui, "GAPS");
     for (i, limb) in s.scene.limbs.iter().enumerate() {
         let start = s.start.limbs.get(i).map_or(0.0, |l| l.gap_m);
@@ -355,12 +371,6 @@ fn look_back(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
             format!("at first {}, most {}", s.units.force(start), s.units.force(most)),
         );
     }
-    section(ui, "VEHICLE");
-    widget::fact(ui, "Risen", s.units.gap(s.now.rise_m));
-    widget::fact(ui, "Rolled", rolled(s));
-    widget::fact(ui, "Moved over the ground", s.units.gap(s.now.vehicle.slide_m));
-    findings(ui, s, actions);
-    said(ui, s);
 }
 
 /// Whether set-up and lift kept to practice, apart from how it ended: each point leads to its place and its time.

@@ -68,100 +68,15 @@ impl<'a> ShelfState<'a> {
 
 /// The shelf; gives what was asked for.
 pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
-    let &ShelfState { scenes, chosen, units, trouble, .. } = s;
     let mut actions = Inputs::default();
     egui::Panel::top("title")
         .frame(egui::Frame::new().fill(theme::SLATE).inner_margin(Margin::symmetric(28, 18)))
         .show_separator_line(false)
         .show(ui, |ui| {
             ui.horizontal(|ui| {
-                ui.vertical(|ui| {
-                    ui.set_max_width(ui.available_width() - BUTTONS_WIDE);
-                    ui.label(
-                        RichText::new("Inchwise")
-                            .font(theme::bold(theme::BIG))
-                            .color(theme::ON_SLATE),
-                    );
-                    ui.label(
-                        RichText::new(
-                            "Rehearse the lift of an overturned vehicle off a trapped casualty.",
-                        )
-                        .font(theme::plain(theme::BODY))
-                        .color(theme::ON_SLATE_SOFT),
-                    );
-                });
+                ui.vertical(title);
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                    if slim_button(
-                        ui,
-                        press("Keys", "H", "Every key").with(Icon::Help),
-                        ButtonState::Plain,
-                        0.0,
-                    )
-                    .clicked()
-                    {
-                        actions.push(Action::Help);
-                    }
-                    if slim_button(
-                        ui,
-                        press("First lift, guided", "I", "Learn the window by making a lift")
-                            .with(Icon::First),
-                        ButtonState::Plain,
-                        0.0,
-                    )
-                    .clicked()
-                    {
-                        actions.push(Action::Guide);
-                    }
-                    if slim_button(
-                        ui,
-                        press("Large text", "B", "For a big screen").with(Icon::Letters),
-                        ButtonState::Plain,
-                        0.0,
-                    )
-                    .clicked()
-                    {
-                        actions.push(Action::Big);
-                    }
-                    let look = if s.low_power { ButtonState::On } else { ButtonState::Plain };
-                    let about = "At most 30 frames a second, plain and coarse: spares a battery";
-                    if slim_button(
-                        ui,
-                        press("Low power", "F10", about).with(Icon::Battery),
-                        look,
-                        0.0,
-                    )
-                    .clicked()
-                    {
-                        actions.push(Action::LowPower);
-                    }
-                    let text = match ui.theme() {
-                        egui::Theme::Light => "Light panels",
-                        egui::Theme::Dark => "Dark panels",
-                    };
-                    if slim_button(
-                        ui,
-                        press(text, "F8", "Light or dark, for the room").with(Icon::Half),
-                        ButtonState::Plain,
-                        0.0,
-                    )
-                    .clicked()
-                    {
-                        actions.push(Action::Dark);
-                    }
-                    let text = match units {
-                        UnitSystem::Si => "Metric",
-                        UnitSystem::Us => "Feet and pounds",
-                    };
-                    if slim_button(
-                        ui,
-                        press(text, "U", "The units that are shown").with(Icon::Tape),
-                        ButtonState::Plain,
-                        0.0,
-                    )
-                    .clicked()
-                    {
-                        actions.push(Action::Units);
-                    }
+                    title_buttons(ui, s, &mut actions);
                 });
             });
         });
@@ -181,24 +96,16 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
                 .show(ui, |ui| begin(ui, s, &mut actions));
             widget::scroll(ui, |ui| {
                 kept(ui, s.kept, &mut actions);
-                list(ui, scenes, chosen, &mut actions);
+                list(ui, s.scenes, s.chosen, &mut actions);
             });
         });
     egui::CentralPanel::default()
         .frame(egui::Frame::new().fill(theme::PAPER.on(ui)).inner_margin(Margin::symmetric(28, 16)))
         .show(ui, |ui| {
-            if let Some(trouble) = trouble {
-                egui::Frame::new()
-                    .fill(theme::PALE_WARN.on(ui))
-                    .corner_radius(6)
-                    .inner_margin(10)
-                    .show(ui, |ui| {
-                        ui.set_width(ui.available_width());
-                        told(ui, trouble, &mut actions);
-                    });
-                ui.add_space(theme::STEP);
+            if let Some(trouble) = s.trouble {
+                trouble_card(ui, trouble, &mut actions);
             }
-            match scenes.get(chosen) {
+            match s.scenes.get(s.chosen) {
                 Some(scene) => about(ui, s, scene, &mut actions),
                 None => widget::body(
                     ui,
@@ -208,6 +115,59 @@ pub fn shelf(ui: &mut Ui, s: &ShelfState<'_>) -> Inputs {
             }
         });
     actions
+}
+
+/// The program's name and what it is for.
+fn title(ui: &mut Ui) {
+    ui.set_max_width(ui.available_width() - BUTTONS_WIDE);
+    ui.label(RichText::new("Inchwise").font(theme::bold(theme::BIG)).color(theme::ON_SLATE));
+    ui.label(
+        RichText::new("Rehearse the lift of an overturned vehicle off a trapped casualty.")
+            .font(theme::plain(theme::BODY))
+            .color(theme::ON_SLATE_SOFT),
+    );
+}
+
+/// The buttons beside the title, from the right edge on.
+fn title_buttons(ui: &mut Ui, s: &ShelfState<'_>, actions: &mut Inputs) {
+    let panels = match ui.theme() {
+        egui::Theme::Light => "Light panels",
+        egui::Theme::Dark => "Dark panels",
+    };
+    let units = match s.units {
+        UnitSystem::Si => "Metric",
+        UnitSystem::Us => "Feet and pounds",
+    };
+    let spares = "At most 30 frames a second, plain and coarse: spares a battery";
+    for (what, on, action) in [
+        (press("Keys", "H", "Every key").with(Icon::Help), false, Action::Help),
+        (
+            press("First lift, guided", "I", "Learn the window by making a lift").with(Icon::First),
+            false,
+            Action::Guide,
+        ),
+        (press("Large text", "B", "For a big screen").with(Icon::Letters), false, Action::Big),
+        (press("Low power", "F10", spares).with(Icon::Battery), s.low_power, Action::LowPower),
+        (press(panels, "F8", "Light or dark, for the room").with(Icon::Half), false, Action::Dark),
+        (press(units, "U", "The units that are shown").with(Icon::Tape), false, Action::Units),
+    ] {
+        let look = if on { ButtonState::On } else { ButtonState::Plain };
+        if slim_button(ui, what, look, 0.0).clicked() {
+            actions.push(action);
+        }
+    }
+}
+
+/// What cannot be done, and why.
+fn trouble_card(ui: &mut Ui, trouble: &str, actions: &mut Inputs) {
+    egui::Frame::new().fill(theme::PALE_WARN.on(ui)).corner_radius(6).inner_margin(10).show(
+        ui,
+        |ui| {
+            ui.set_width(ui.available_width());
+            told(ui, trouble, actions);
+        },
+    );
+    ui.add_space(theme::STEP);
 }
 
 /// What was left unsaved, to be taken up again.

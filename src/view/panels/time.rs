@@ -34,103 +34,17 @@ pub fn height(ui: &Ui) -> f32 {
 pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     ui.spacing_mut().item_spacing.y = TIME_GAP;
     ui.horizontal(|ui| {
-        let (sign, text, look) = match s.playing {
-            true => (Icon::Pause, "Pause", ButtonState::Plain),
-            false => (Icon::Play, "Play", ButtonState::Main),
-        };
-        let about = "Plays or pauses the lift";
-        if button(ui, press(text, "Space", about).with(sign), look, 116.0).clicked() {
-            actions.push(Action::PlayOrPause);
-        }
-        let slow = if s.slow { ButtonState::On } else { ButtonState::Plain };
-        if slim_button(ui, press("Slow", "Z", "A quarter of the pace").with(Icon::Slow), slow, 0.0)
-            .clicked()
-        {
-            actions.push(Action::SlowOrNot);
-        }
-        if slim_button(
-            ui,
-            press("Back", ",", "One moment back").with(Icon::Back),
-            ButtonState::Plain,
-            0.0,
-        )
-        .clicked()
-        {
-            actions.push(Action::Step(false));
-        }
-        if slim_button(
-            ui,
-            press("Step", ".", "One moment on").with(Icon::Step),
-            ButtonState::Plain,
-            0.0,
-        )
-        .clicked()
-        {
-            actions.push(Action::Step(true));
-        }
-        if slim_button(
-            ui,
-            press("Restart", "R", "Back to the start").with(Icon::Again),
-            ButtonState::Plain,
-            0.0,
-        )
-        .clicked()
-        {
-            actions.push(Action::Restart);
-        }
-        let (sign, who, look) = match s.script {
-            true => (Icon::Script, "Orders", ButtonState::On),
-            false => (Icon::Lever, "By hand", ButtonState::Plain),
-        };
-        let about = "Who leads the lift: the scene's orders, or you";
-        if slim_button(ui, press(who, "X", about).with(sign), look, 104.0).clicked() {
-            actions.push(Action::Script(!s.script));
-        }
-        let look = if s.freeze { ButtonState::On } else { ButtonState::Plain };
-        let about = "Pauses at the moment when something fails";
-        if slim_button(ui, press("Pause on failure", "P", about).with(Icon::Warning), look, 0.0)
-            .clicked()
-        {
-            actions.push(Action::Freeze);
-        }
-        let runs = s.on_failure == OnFailure::LetRun;
-        let look = if runs { ButtonState::On } else { ButtonState::Plain };
-        let about = "After a failure the crew carries on; else the officer calls stop";
-        if slim_button(ui, press("Let it run", "N", about), look, 0.0).clicked() {
-            actions.push(Action::OnFailure(s.on_failure.other()));
-        }
+        play_buttons(ui, s, actions);
+        lead_buttons(ui, s, actions);
         ui.add_space(theme::STEP);
-        let clock = format!("{:.1} s", s.now.t_s.max(0.0));
-        let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
-        ui.painter().text(
-            Pos2::new(rect.max.x, rect.center().y),
-            egui::Align2::RIGHT_CENTER,
-            clock,
-            theme::bold(theme::FIGURE),
-            theme::INK.on(ui),
-        );
+        clock(ui, s);
         ui.add_space(theme::STEP);
         if let Some(share) = s.slowed_to {
             let room = ui.available_width() - NOW_WIDE - 2.0 * theme::STEP;
             too_slow(ui, share, room);
         }
-        let note = if s.broken {
-            "Stopped"
-        } else if s.frozen {
-            "Failure here"
-        } else if s.looking_back {
-            "Back to now"
-        } else if s.done {
-            "End of run"
-        } else {
-            "Now"
-        };
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let look = if s.looking_back { ButtonState::Main } else { ButtonState::Idle };
-            let about = "To the latest moment of the lift";
-            if button(ui, press(note, "End", about), look, NOW_WIDE).clicked() && s.looking_back {
-                actions.push(Action::ToNow);
-            }
+            back_to_now(ui, s, actions);
             ui.add_space(theme::STEP);
             if !time_below(ui) {
                 timeline(ui, s, actions);
@@ -139,6 +53,88 @@ pub fn time(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
     });
     if time_below(ui) {
         timeline(ui, s, actions);
+    }
+}
+
+/// A switch that is on or off.
+fn switch(on: bool) -> ButtonState {
+    if on { ButtonState::On } else { ButtonState::Plain }
+}
+
+/// The buttons that let time pass, and back.
+fn play_buttons(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    let (sign, text, look) = match s.playing {
+        true => (Icon::Pause, "Pause", ButtonState::Plain),
+        false => (Icon::Play, "Play", ButtonState::Main),
+    };
+    let about = "Plays or pauses the lift";
+    if button(ui, press(text, "Space", about).with(sign), look, 116.0).clicked() {
+        actions.push(Action::PlayOrPause);
+    }
+    for (text, key, about, sign, look, action) in [
+        ("Slow", "Z", "A quarter of the pace", Icon::Slow, switch(s.slow), Action::SlowOrNot),
+        ("Back", ",", "One moment back", Icon::Back, ButtonState::Plain, Action::Step(false)),
+        ("Step", ".", "One moment on", Icon::Step, ButtonState::Plain, Action::Step(true)),
+        ("Restart", "R", "Back to the start", Icon::Again, ButtonState::Plain, Action::Restart),
+    ] {
+        if slim_button(ui, press(text, key, about).with(sign), look, 0.0).clicked() {
+            actions.push(action);
+        }
+    }
+}
+
+/// Who leads the lift, and what comes after a failure.
+fn lead_buttons(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    let (sign, who) = match s.script {
+        true => (Icon::Script, "Orders"),
+        false => (Icon::Lever, "By hand"),
+    };
+    let about = "Who leads the lift: the scene's orders, or you";
+    if slim_button(ui, press(who, "X", about).with(sign), switch(s.script), 104.0).clicked() {
+        actions.push(Action::Script(!s.script));
+    }
+    let about = "Pauses at the moment when something fails";
+    let what = press("Pause on failure", "P", about).with(Icon::Warning);
+    if slim_button(ui, what, switch(s.freeze), 0.0).clicked() {
+        actions.push(Action::Freeze);
+    }
+    let runs = s.on_failure == OnFailure::LetRun;
+    let about = "After a failure the crew carries on; else the officer calls stop";
+    if slim_button(ui, press("Let it run", "N", about), switch(runs), 0.0).clicked() {
+        actions.push(Action::OnFailure(s.on_failure.other()));
+    }
+}
+
+/// The time of the moment on screen.
+fn clock(ui: &mut Ui, s: &LiftState<'_>) {
+    let clock = format!("{:.1} s", s.now.t_s.max(0.0));
+    let (rect, _) = ui.allocate_exact_size(vec2(72.0, 32.0), Sense::hover());
+    ui.painter().text(
+        Pos2::new(rect.max.x, rect.center().y),
+        egui::Align2::RIGHT_CENTER,
+        clock,
+        theme::bold(theme::FIGURE),
+        theme::INK.on(ui),
+    );
+}
+
+/// The button to the latest moment, which says why the lift stands where it does.
+fn back_to_now(ui: &mut Ui, s: &LiftState<'_>, actions: &mut Inputs) {
+    let note = if s.broken {
+        "Stopped"
+    } else if s.frozen {
+        "Failure here"
+    } else if s.looking_back {
+        "Back to now"
+    } else if s.done {
+        "End of run"
+    } else {
+        "Now"
+    };
+    let look = if s.looking_back { ButtonState::Main } else { ButtonState::Idle };
+    let about = "To the latest moment of the lift";
+    if button(ui, press(note, "End", about), look, NOW_WIDE).clicked() && s.looking_back {
+        actions.push(Action::ToNow);
     }
 }
 

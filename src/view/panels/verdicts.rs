@@ -25,6 +25,35 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
             return;
         }
     }
+    counts(ui, bench);
+    let about = "The whole sheet, to read and to print";
+    if hold && chip(ui, press("Show as a page", "F2", about), false).clicked() {
+        actions.push(Action::ShowSheet);
+    }
+    job(ui, units, bench);
+    if bench.rows.iter().all(|r| r.verdict().is_none()) {
+        widget::soft(ui, "Nothing to check: add lifting equipment.");
+    }
+    let mut rows: Vec<&Row> = bench.rows.iter().filter(|r| r.verdict().is_some()).collect();
+    rows.sort_by_key(|row| {
+        let order = match row.lift_verdict() {
+            Some(Verdict::Fails) => 0,
+            Some(Verdict::Close) => 1,
+            Some(Verdict::Holds) => 2,
+            // What is missing on the truck comes after what the lift does.
+            None => 3,
+        };
+        (order, !bench.is_about_chosen(row))
+    });
+    for row in rows {
+        if let Some(verdict) = row.verdict() {
+            row_line(ui, units, row, verdict, bench.is_about_chosen(row));
+        }
+    }
+}
+
+/// How many rows fail, are close, and hold.
+fn counts(ui: &mut Ui, bench: &Bench) {
     let count = |v: Verdict| bench.rows.iter().filter(|r| r.lift_verdict() == Some(v)).count();
     ui.horizontal_wrapped(|ui| {
         for v in [Verdict::Fails, Verdict::Close, Verdict::Holds] {
@@ -38,58 +67,40 @@ pub fn verdicts(ui: &mut Ui, units: UnitSystem, bench: &Bench, actions: &mut Inp
             );
         }
     });
-    let about = "The whole sheet, to read and to print";
-    if hold && chip(ui, press("Show as a page", "F2", about), false).clicked() {
-        actions.push(Action::ShowSheet);
-    }
-    job(ui, units, bench);
-    if bench.rows.iter().all(|r| r.verdict().is_none()) {
-        widget::soft(ui, "Nothing to check: add lifting equipment.");
-    }
-    let mine = |row: &Row| bench.is_about_chosen(row);
-    let mut rows: Vec<&Row> = bench.rows.iter().filter(|r| r.verdict().is_some()).collect();
-    rows.sort_by_key(|row| {
-        let order = match row.lift_verdict() {
-            Some(Verdict::Fails) => 0,
-            Some(Verdict::Close) => 1,
-            Some(Verdict::Holds) => 2,
-            // What is missing on the truck comes after what the lift does.
-            None => 3,
-        };
-        (order, !mine(row))
+}
+
+/// A row with its verdict; one about the chosen thing is bold. The tool tip says how it is worked
+/// out.
+fn row_line(ui: &mut Ui, units: UnitSystem, row: &Row, verdict: Verdict, mine: bool) {
+    let (sign, color) = sign_of(verdict, ui);
+    let response = ui
+        .horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), Sense::hover());
+            ui.painter().text(
+                rect.center(),
+                egui::Align2::CENTER_CENTER,
+                sign,
+                theme::bold(theme::BODY),
+                color,
+            );
+            ui.vertical(|ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                let font = if mine { theme::bold } else { theme::plain };
+                let what = RichText::new(capital(&row.what())).font(font(theme::BODY));
+                ui.add(egui::Label::new(what).wrap());
+                widget::soft(ui, beside_its_limit(row, units));
+            });
+        })
+        .response;
+    response.on_hover_ui(|ui| {
+        ui.set_max_width(380.0);
+        widget::body(ui, &row.formula);
+        widget::body(ui, &row.numbers);
+        if !row.note.is_empty() {
+            widget::body(ui, &row.note);
+        }
+        widget::soft(ui, &row.source);
     });
-    for row in rows {
-        let Some(verdict) = row.verdict() else { continue };
-        let (sign, color) = sign_of(verdict, ui);
-        let response = ui
-            .horizontal_top(|ui| {
-                let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), Sense::hover());
-                ui.painter().text(
-                    rect.center(),
-                    egui::Align2::CENTER_CENTER,
-                    sign,
-                    theme::bold(theme::BODY),
-                    color,
-                );
-                ui.vertical(|ui| {
-                    ui.spacing_mut().item_spacing.y = 0.0;
-                    let font = if mine(row) { theme::bold } else { theme::plain };
-                    let what = RichText::new(capital(&row.what())).font(font(theme::BODY));
-                    ui.add(egui::Label::new(what).wrap());
-                    widget::soft(ui, beside_its_limit(row, units));
-                });
-            })
-            .response;
-        response.on_hover_ui(|ui| {
-            ui.set_max_width(380.0);
-            widget::body(ui, &row.formula);
-            widget::body(ui, &row.numbers);
-            if !row.note.is_empty() {
-                widget::body(ui, &row.note);
-            }
-            widget::soft(ui, &row.source);
-        });
-    }
 }
 
 /// How long the job takes, as far as it can be told.

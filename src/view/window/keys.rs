@@ -60,11 +60,7 @@ pub fn keys(
         return keys_of_class(&keys, &hit, &session, asked);
     }
     if let Some(classes) = session.class_list() {
-        let digits = DIGITS.into_iter().take(classes.len()).enumerate();
-        let chosen = digits.map(|(i, key)| (key, Action::HoldClass(i)));
-        let close = [KeyCode::Escape, KeyCode::KeyC].map(|key| (key, Action::Classes));
-        chosen.chain(close).filter(|(key, _)| hit(*key)).for_each(|(_, action)| asked.push(action));
-        return;
+        return keys_of_class_list(&hit, classes.len(), asked);
     }
     if session.task_list().is_some() {
         return keys_of_task_list(&hit, &session, asked);
@@ -73,37 +69,7 @@ pub fn keys(
         return keys_of_card(&hit, asked);
     }
     match session.screen() {
-        Screen::Shelf => {
-            let scenes = session.scenes();
-            let last = scenes.all().len().saturating_sub(1);
-            for (key, index) in [
-                (KeyCode::ArrowDown, (scenes.chosen() + 1).min(last)),
-                (KeyCode::ArrowUp, scenes.chosen().saturating_sub(1)),
-                (KeyCode::Home, 0),
-                (KeyCode::End, last),
-            ] {
-                if hit(key) {
-                    asked.push(Action::Choose(index));
-                }
-            }
-            if hit(KeyCode::Enter) || hit(KeyCode::NumpadEnter) {
-                asked.push(Action::Open(scenes.chosen()));
-            }
-            if hit(KeyCode::KeyN) {
-                asked.push(Action::OpenBare(scenes.chosen()));
-            }
-            for (key, action) in [
-                (KeyCode::KeyI, Action::Guide),
-                (KeyCode::KeyO, Action::AskForFile),
-                (KeyCode::KeyC, Action::Classes),
-                (KeyCode::KeyP, Action::Tasks),
-                (KeyCode::KeyE, Action::ShowEndings),
-            ] {
-                if hit(key) {
-                    asked.push(action);
-                }
-            }
-        }
+        Screen::Shelf => keys_of_shelf(&hit, &session, asked),
         Screen::Settling(_) => {
             if hit(KeyCode::Escape) {
                 asked.push(Action::Shelf);
@@ -111,6 +77,47 @@ pub fn keys(
         }
         Screen::Lift(play) => keys_of_lift(&keys, &hit, &session, play, asked),
     }
+}
+
+/// Keys of the shelf.
+fn keys_of_shelf(hit: &impl Fn(KeyCode) -> bool, session: &Session, asked: &mut Inputs) {
+    let scenes = session.scenes();
+    let last = scenes.all().len().saturating_sub(1);
+    for (key, index) in [
+        (KeyCode::ArrowDown, (scenes.chosen() + 1).min(last)),
+        (KeyCode::ArrowUp, scenes.chosen().saturating_sub(1)),
+        (KeyCode::Home, 0),
+        (KeyCode::End, last),
+    ] {
+        if hit(key) {
+            asked.push(Action::Choose(index));
+        }
+    }
+    if hit(KeyCode::Enter) || hit(KeyCode::NumpadEnter) {
+        asked.push(Action::Open(scenes.chosen()));
+    }
+    if hit(KeyCode::KeyN) {
+        asked.push(Action::OpenBare(scenes.chosen()));
+    }
+    for (key, action) in [
+        (KeyCode::KeyI, Action::Guide),
+        (KeyCode::KeyO, Action::AskForFile),
+        (KeyCode::KeyC, Action::Classes),
+        (KeyCode::KeyP, Action::Tasks),
+        (KeyCode::KeyE, Action::ShowEndings),
+    ] {
+        if hit(key) {
+            asked.push(action);
+        }
+    }
+}
+
+/// Keys of the list of classes.
+fn keys_of_class_list(hit: &impl Fn(KeyCode) -> bool, classes: usize, asked: &mut Inputs) {
+    let digits = DIGITS.into_iter().take(classes).enumerate();
+    let chosen = digits.map(|(i, key)| (key, Action::HoldClass(i)));
+    let close = [KeyCode::Escape, KeyCode::KeyC].map(|key| (key, Action::Classes));
+    chosen.chain(close).filter(|(key, _)| hit(*key)).for_each(|(_, action)| asked.push(action));
 }
 
 /// The keys of the choices of a question.
@@ -276,21 +283,28 @@ fn keys_of_lift(
         asked.push(Action::OnFailure(play.on_failure().other()));
     }
     if session.stage() == Stage::SizeUp {
-        for ((tool, ..), key) in
-            TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI])
-        {
-            if hit(key) {
-                asked.push(Action::Measure(MeasureAction::Tool(tool)));
-            }
-        }
-        if hit(KeyCode::Backspace) {
-            asked.push(Action::Measure(MeasureAction::Forget));
+        keys_of_size_up(hit, asked);
+    }
+    if session.stage() != Stage::SetUp {
+        keys_of_levers(keys, asked);
+    }
+}
+
+/// Keys of the tools that measure.
+fn keys_of_size_up(hit: &impl Fn(KeyCode) -> bool, asked: &mut Inputs) {
+    for ((tool, ..), key) in TOOLS.into_iter().zip([KeyCode::KeyN, KeyCode::KeyO, KeyCode::KeyI]) {
+        if hit(key) {
+            asked.push(Action::Measure(MeasureAction::Tool(tool)));
         }
     }
+    if hit(KeyCode::Backspace) {
+        asked.push(Action::Measure(MeasureAction::Forget));
+    }
+}
+
+/// Levers that are held.
+fn keys_of_levers(keys: &ButtonInput<KeyCode>, asked: &mut Inputs) {
     for (outlet, (up, down)) in HOLD_KEYS.into_iter().enumerate() {
-        if session.stage() == Stage::SetUp {
-            break;
-        }
         // One that is let go within a slow frame was held for that frame.
         let held = |key| keys.pressed(key) || keys.just_pressed(key);
         if held(up) {

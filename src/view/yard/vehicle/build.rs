@@ -38,84 +38,110 @@ fn build<const YARD: usize>(
     let sprung: Vec<(usize, usize)> =
         (0..4).filter_map(|wheel| Some((wheel, shown.find(PartKind::Wheel(wheel))?))).collect();
     let car = car_of(&scene.vehicle, &zones, sprung.is_empty());
-
-    // Sheet metal is seen from both sides.
-    let mut sheet = |r: f32, g: f32, b: f32, rough: f32, metallic: f32| {
-        materials.add(StandardMaterial { metallic, ..two_sided(Color::srgb(r, g, b), rough) })
-    };
-    let paint = sheet(0.30, 0.47, 0.57, 0.42, 0.0);
-    let dark = sheet(0.085, 0.09, 0.095, 0.95, 0.0);
-    let rubber = sheet(0.09, 0.09, 0.095, 0.9, 0.0);
-    let alloy = sheet(0.74, 0.75, 0.76, 0.4, 0.3);
-    let list = [
-        (car.paint, paint.clone()),
-        (car.trim, sheet(0.17, 0.18, 0.19, 0.8, 0.0)),
-        (car.dark, dark.clone()),
-        (car.cloth, sheet(0.27, 0.28, 0.30, 0.95, 0.0)),
-        (car.metal, sheet(0.46, 0.45, 0.43, 0.6, 0.2)),
-        (car.rubber, rubber.clone()),
-        (car.alloy, alloy.clone()),
-        (car.lamp, sheet(0.90, 0.92, 0.93, 0.2, 0.0)),
-        (car.tail_lamp, sheet(0.50, 0.15, 0.15, 0.3, 0.0)),
-    ];
-    let glass = materials.add(StandardMaterial {
-        alpha_mode: AlphaMode::Blend,
-        ..two_sided(Color::srgba(0.52, 0.66, 0.72, 0.26), 0.15)
-    });
-    let body = commands
-        .spawn((
-            Transform::default(),
-            Visibility::Hidden,
-            Follows::<YARD>(vehicle_id),
-            ChildOf(root.0),
-        ))
-        .id();
-    for (form, material) in list {
-        commands.spawn((Mesh3d(meshes.add(form.build())), MeshMaterial3d(material), ChildOf(body)));
-    }
-    commands.spawn((
-        Mesh3d(meshes.add(car.glass.build())),
-        MeshMaterial3d(glass),
-        bevy::light::NotShadowCaster,
-        ChildOf(body),
-    ));
-
+    let looks = CarMaterials::new(&mut materials);
+    let at = |id| (Transform::default(), Visibility::Hidden, Follows::<YARD>(id), ChildOf(root.0));
+    let body = commands.spawn(at(vehicle_id)).id();
+    spawn_body(&mut commands, &mut meshes, car, &looks, body);
     for (wheel, id) in sprung {
         let mut alone = Car::default();
         alone.wheel(&Outline::new(&scene.vehicle), wheel);
-        let follows = (Transform::default(), Visibility::Hidden, Follows::<YARD>(id));
-        let hub = commands.spawn((follows, ChildOf(root.0))).id();
+        let hub = commands.spawn(at(id)).id();
         for (form, material) in
-            [(alone.rubber, &rubber), (alone.alloy, &alloy), (alone.dark, &dark)]
+            [(alone.rubber, &looks.rubber), (alone.alloy, &looks.alloy), (alone.dark, &looks.dark)]
         {
             let mesh = Mesh3d(meshes.add(form.build()));
             commands.spawn((mesh, MeshMaterial3d(material.clone()), ChildOf(hub)));
         }
     }
-
     for (id, part) in shown.parts.iter().enumerate() {
-        if !matches!(part.kind, PartKind::Panel(_)) {
-            continue;
+        if matches!(part.kind, PartKind::Panel(_)) {
+            let mesh = Mesh3d(meshes.add(zone(&part.shape).build()));
+            commands.spawn((mesh, MeshMaterial3d(looks.paint.clone()), at(id)));
         }
-        let mut form = Form::default();
-        match &part.shape {
-            Shape::Hull(points) => {
-                let points: Vec<Vec3> = points.iter().map(|p| vec3(*p)).collect();
-                for face in Form::hull_faces(&points) {
-                    form.triangle(face, [Vec2::ZERO; 3]);
-                }
-            }
-            shape => form.cuboid(Vec3::ZERO, half_size(shape)),
-        }
-        commands.spawn((
-            Mesh3d(meshes.add(form.build())),
-            MeshMaterial3d(paint.clone()),
-            Transform::default(),
-            Visibility::Hidden,
-            Follows::<YARD>(id),
-            ChildOf(root.0),
-        ));
     }
+}
+
+/// What the car's meshes are made of.
+struct CarMaterials {
+    paint: Handle<StandardMaterial>,
+    dark: Handle<StandardMaterial>,
+    rubber: Handle<StandardMaterial>,
+    alloy: Handle<StandardMaterial>,
+    trim: Handle<StandardMaterial>,
+    cloth: Handle<StandardMaterial>,
+    metal: Handle<StandardMaterial>,
+    lamp: Handle<StandardMaterial>,
+    tail_lamp: Handle<StandardMaterial>,
+    glass: Handle<StandardMaterial>,
+}
+
+impl CarMaterials {
+    fn new(materials: &mut Assets<StandardMaterial>) -> Self {
+        // Sheet metal is seen from both sides.
+        let mut sheet = |r: f32, g: f32, b: f32, rough: f32, metallic: f32| {
+            materials.add(StandardMaterial { metallic, ..two_sided(Color::srgb(r, g, b), rough) })
+        };
+        Self {
+            paint: sheet(0.30, 0.47, 0.57, 0.42, 0.0),
+            dark: sheet(0.085, 0.09, 0.095, 0.95, 0.0),
+            rubber: sheet(0.09, 0.09, 0.095, 0.9, 0.0),
+            alloy: sheet(0.74, 0.75, 0.76, 0.4, 0.3),
+            trim: sheet(0.17, 0.18, 0.19, 0.8, 0.0),
+            cloth: sheet(0.27, 0.28, 0.30, 0.95, 0.0),
+            metal: sheet(0.46, 0.45, 0.43, 0.6, 0.2),
+            lamp: sheet(0.90, 0.92, 0.93, 0.2, 0.0),
+            tail_lamp: sheet(0.50, 0.15, 0.15, 0.3, 0.0),
+            glass: materials.add(StandardMaterial {
+                alpha_mode: AlphaMode::Blend,
+                ..two_sided(Color::srgba(0.52, 0.66, 0.72, 0.26), 0.15)
+            }),
+        }
+    }
+}
+
+/// The meshes of the car, which move with its body.
+fn spawn_body(
+    commands: &mut Commands,
+    meshes: &mut Assets<Mesh>,
+    car: Car,
+    looks: &CarMaterials,
+    body: Entity,
+) {
+    for (form, material) in [
+        (car.paint, &looks.paint),
+        (car.trim, &looks.trim),
+        (car.dark, &looks.dark),
+        (car.cloth, &looks.cloth),
+        (car.metal, &looks.metal),
+        (car.rubber, &looks.rubber),
+        (car.alloy, &looks.alloy),
+        (car.lamp, &looks.lamp),
+        (car.tail_lamp, &looks.tail_lamp),
+    ] {
+        let mesh = Mesh3d(meshes.add(form.build()));
+        commands.spawn((mesh, MeshMaterial3d(material.clone()), ChildOf(body)));
+    }
+    commands.spawn((
+        Mesh3d(meshes.add(car.glass.build())),
+        MeshMaterial3d(looks.glass.clone()),
+        bevy::light::NotShadowCaster,
+        ChildOf(body),
+    ));
+}
+
+/// A zone of sheet metal with a part of its own.
+fn zone(shape: &Shape) -> Form {
+    let mut form = Form::default();
+    match shape {
+        Shape::Hull(points) => {
+            let points: Vec<Vec3> = points.iter().map(|p| vec3(*p)).collect();
+            for face in Form::hull_faces(&points) {
+                form.triangle(face, [Vec2::ZERO; 3]);
+            }
+        }
+        shape => form.cuboid(Vec3::ZERO, half_size(shape)),
+    }
+    form
 }
 
 /// The whole car, with its wheels or without; zones with a part of their own are left open in it.

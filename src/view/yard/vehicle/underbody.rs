@@ -4,9 +4,22 @@ use super::car::Car;
 use super::outline::{ARCH_M, Outline, WELL_M};
 use bevy::prelude::*;
 
+/// Where the front and the rear wheels are along the vehicle, m.
+fn axles(outline: &Outline<'_>) -> [f32; 2] {
+    outline.v.wheel_x_m.map(|x| x as f32)
+}
+
 impl Car {
     /// What shows on top once it lies on its roof.
     pub fn underbody(&mut self, outline: &Outline<'_>) {
+        self.pan(outline);
+        self.frame_and_links(outline);
+        self.drive_and_tank(outline);
+        self.exhaust(outline);
+    }
+
+    /// The floor, narrower between the wheels.
+    fn pan(&mut self, outline: &Outline<'_>) {
         let y = outline.floor;
         let radius = outline.wheel + ARCH_M;
         let near_wheel =
@@ -22,7 +35,13 @@ impl Car {
             })
             .collect();
         self.dark.grid(&pan);
-        let [front, rear] = outline.v.wheel_x_m.map(|x| x as f32);
+    }
+
+    /// On either side the rails of the frame, the sill, and what guides the wheels.
+    fn frame_and_links(&mut self, outline: &Outline<'_>) {
+        let y = outline.floor;
+        let radius = outline.wheel + ARCH_M;
+        let [front, rear] = axles(outline);
         for side in [-1.0, 1.0] {
             // Frame rails, stiffening swages and the jacking edge along the sill.
             let z = side * 0.47 * outline.half;
@@ -46,7 +65,12 @@ impl Car {
                 );
             }
         }
-        // Tunnel, engine sump and gearbox, fuel tank, rear axle.
+    }
+
+    /// Tunnel, engine sump and gearbox, fuel tank, rear axle.
+    fn drive_and_tank(&mut self, outline: &Outline<'_>) {
+        let y = outline.floor;
+        let [front, rear] = axles(outline);
         self.trim.cushion(
             Vec3::new(0.5 * (front + rear) - 0.1, y + 0.01, 0.0),
             Vec3::new(0.5 * (front - rear) - 0.25, 0.035, 0.13),
@@ -73,9 +97,13 @@ impl Car {
             0.035,
             12,
         );
-        // Exhaust: pipe, middle box, over the axle, end box, tail pipe.
+    }
+
+    /// Pipe, middle box, over the axle, end box, tail pipe.
+    fn exhaust(&mut self, outline: &Outline<'_>) {
+        let [front, rear] = axles(outline);
         let z = 0.30;
-        let pipe = y - 0.018;
+        let pipe = outline.floor - 0.018;
         let tail = outline.deck_rear.x;
         self.metal.tube(
             &[
