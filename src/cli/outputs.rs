@@ -1,5 +1,5 @@
 //! The files that a job is to write, looked at before anything is played: no file that is
-//! read is replaced, and no file is written twice.
+//! read and no scene is replaced, and no file is written twice.
 
 use super::failure::Failure;
 use crate::files::{self, OutputPath, WriteError};
@@ -19,6 +19,12 @@ pub enum OutputError {
         path.display()
     )]
     Read { option: String, path: PathBuf },
+    #[error(
+        "{option}: {} has the ending of a scene, which could be somebody's work; \
+         write to a file with another ending",
+        path.display()
+    )]
+    Scene { option: String, path: PathBuf },
     #[error(transparent)]
     Unwritten(WriteError),
 }
@@ -63,6 +69,10 @@ impl Outputs {
             let Some(place) = place else { continue };
             if read.contains(&place) {
                 return Err(OutputError::Read { option: option.clone(), path: path.clone() });
+            }
+            // A name of two scenes confused would cost one of them; no output is a scene.
+            if place.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron")) {
+                return Err(OutputError::Scene { option: option.clone(), path: path.clone() });
             }
             if let Some((one, _)) = seen.iter().find(|(_, other)| *other == place) {
                 let (one, other) = ((*one).to_owned(), option.clone());

@@ -11,8 +11,24 @@ use crate::snapshot::{
 use crate::world::TICK_S;
 use std::sync::Arc;
 
-/// The time history keeps one row in this many ticks.
+/// The time history keeps one row in this many ticks, in a lift of up to ten minutes.
 pub const TICKS_PER_ROW: u64 = 6;
+/// The most rows of a history, ten minutes of them; one of a beam lift takes 45 kB.
+const MOST_ROWS: usize = 6_000;
+
+/// Drops every second one where there are more than `most`; true if it did. The first stays, and
+/// of an odd number the last.
+pub fn thin<T>(rows: &mut Vec<T>, most: usize) -> bool {
+    let too_many = rows.len() > most;
+    if too_many {
+        let mut i = 0;
+        rows.retain(|_| {
+            i += 1;
+            i % 2 == 1
+        });
+    }
+    too_many
+}
 
 /// How a lift is played.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,7 +36,7 @@ pub struct PlayOptions {
     /// Which moments are kept for pictures.
     pub keep: FrameRetention,
     /// Cuts the lift off after this long, s. More lets a long script come to its end; the
-    /// time to play it and the history's memory grow with it.
+    /// time to play it grows with it.
     pub at_most_s: f64,
 }
 
@@ -57,7 +73,8 @@ pub struct Played {
     pub impossible: Option<Jam>,
     /// As they were at the end; their places in the list never change.
     pub parts: Vec<Part>,
-    /// A row every tenth of a second, the first from before the orders.
+    /// A row every tenth of a second, the first from before the orders; one every fifth of a
+    /// second in a lift of over ten minutes, and so on.
     pub history: Vec<Snapshot>,
     pub moments: Vec<Moment>,
 }
@@ -100,7 +117,7 @@ pub fn play(
     let mut peaks = Peaks::default();
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(options.keep, &lift);
-    let mut ticks = 0_u64;
+    let (mut ticks, mut ticks_per_row) = (0_u64, TICKS_PER_ROW);
     while !lift.done() {
         lift.tick();
         ticks += 1;
@@ -108,8 +125,11 @@ pub fn play(
         gaps.iter_mut().zip(&now.limbs).for_each(|(gap, limb)| gap.follow(limb));
         traces.iter_mut().for_each(|trace| trace.follow(now));
         peaks.follow(now);
-        if ticks.is_multiple_of(TICKS_PER_ROW) {
+        if ticks.is_multiple_of(ticks_per_row) {
             history.push(now.clone());
+            if thin(&mut history, MOST_ROWS) {
+                ticks_per_row *= 2;
+            }
             progress(now.t_s, now.order);
         }
         moments.observe(&lift, ticks);

@@ -80,15 +80,7 @@ impl Reel {
 
     /// Drops every second record where there are too many; true if it did.
     pub fn thin(&mut self) -> bool {
-        if self.records.len() <= AT_MOST {
-            return false;
-        }
-        let mut i = 0;
-        self.records.retain(|_| {
-            i += 1;
-            i % 2 == 1
-        });
-        true
+        crate::lift::thin(&mut self.records, AT_MOST)
     }
 
     /// Drops the moments after the first `len`.

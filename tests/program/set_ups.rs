@@ -134,9 +134,7 @@ fn another(u: &mut Unstructured<'_>, field: &draft::Field, value: Value) -> Resu
             Some(Value::Number(new.clamp(least as f64, most as f64)))
         }
         (Entry::Flag, Value::Flag(was)) => Some(Value::Flag(!was)),
-        (Entry::Choice(words), _) => {
-            Some(Value::Text((*u.choose(&(words.0)())?).to_owned()))
-        }
+        (Entry::Choice(words), _) => Some(Value::Text((*u.choose(&(words.0)())?).to_owned())),
         _ => None,
     })
 }
@@ -219,7 +217,11 @@ impl Build {
                 _ => format!("{:.0} mm", between(u, 10.0, 220.0)?),
             };
             new = order::with(&new, "until", Some(order::group(way, &figure, &limb)));
-            new = order::with(&new, "opening", Some(text(format!("{:.0} %", between(u, 3.0, 100.0)?))));
+            new = order::with(
+                &new,
+                "opening",
+                Some(text(format!("{:.0} %", between(u, 3.0, 100.0)?))),
+            );
             new = order::with(&new, "at_most", Some(text("15 s")));
         }
         let orders = [order::orders_in(self.draft.doc()), &[new]].concat();

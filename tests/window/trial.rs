@@ -10,9 +10,13 @@
 //! `cargo test --release --test window -- --ignored page` writes `docs/TRIAL.md` with a
 //! picture of each step.
 
+use bevy::app::AppExit;
+use bevy::ecs::message::Messages;
 use bevy::math::Vec2;
 use bevy::prelude::KeyCode;
+use bevy::render::renderer::RenderDevice;
 use inchwise::scene::{self, Cause, Loaded, Outcome};
+use inchwise::session::SettingsFile;
 use inchwise::units::UnitSystem;
 use inchwise::view::{Frame, Rendering, Trial};
 use std::collections::BTreeSet;
@@ -508,6 +512,85 @@ fn opengl_draws_where_there_is_no_vulkan() {
     let colours: BTreeSet<&[u8]> = dots.chunks_exact(3).collect();
     assert!(colours.len() > 1000, "{} colours", colours.len());
     assert!(!hands.errors().contains("panicked"), "{}", hands.errors());
+}
+
+/// The display goes in the middle of an edit, as when a projector's server ends: the program ends
+/// too, and the set-up that was being built is there.
+#[test]
+fn a_display_that_goes_costs_no_set_up() {
+    let mut hands = match Hands::new("gone", &[]) {
+        Ok(hands) => hands,
+        Err(missing) => return println!("not tried without its display: {missing}"),
+    };
+    hands.key("Return");
+    hands.wait(", size up:");
+    hands.key("6");
+    hands.wait("set up:");
+    let mut map = Map::new();
+    map.0.tap(KeyCode::Enter);
+    map.0.wait(0.5);
+    map.0.tap(KeyCode::Digit6);
+    map.0.wait(1.0);
+    hands.click(map.at("Void fill"));
+    let kept = |hands: &Hands| {
+        let drafts = walked(hands.folder.path());
+        let mut drafts = drafts.iter().filter(|path| path.to_string_lossy().contains("unsaved"));
+        drafts.next().cloned()
+    };
+    assert!(until(PATIENCE, || kept(&hands).is_some()), "the edit is kept by itself");
+    hands.server.end();
+    let ended = until(Duration::from_secs(60), || hands.program.0.try_wait().unwrap().is_some());
+    assert!(ended, "it goes on without a display");
+    for path in walked(hands.folder.path()) {
+        if path.ends_with("settings.ron") {
+            let (_, trouble) = SettingsFile::read(&path);
+            assert_eq!(trouble, None, "{}", path.display());
+        }
+    }
+    let draft = kept(&hands).expect("it is there still");
+    let loaded = scene::load(draft.to_str().unwrap(), &[]);
+    let fills = loaded.map(|loaded| loaded.scene.void_fill.len());
+    assert!(fills.is_ok_and(|fills| fills > 0), "{}", draft.display());
+}
+
+/// Every file below a folder.
+fn walked(folder: &Path) -> Vec<PathBuf> {
+    let entries = fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path());
+    entries.flat_map(|path| if path.is_dir() { walked(&path) } else { vec![path] }).collect()
+}
+
+/// The graphics device is lost in the middle of an edit: the program ends with its reason and
+/// without a panic, and the set-up that was being built is there.
+#[test]
+fn a_lost_graphics_device_costs_no_set_up() {
+    let folder = tempfile::tempdir().unwrap();
+    let open = |sight| Trial::in_folder(folder.path(), shelf(), None, UnitSystem::Si, SIZE, sight);
+    let mut trial = match open(Rendering::Drawn) {
+        Ok(trial) => trial,
+        Err(missing) => return println!("not tried without its device: {missing}"),
+    };
+    trial.tap(KeyCode::Enter);
+    trial.wait(0.5);
+    trial.tap(KeyCode::Digit6);
+    trial.wait(1.0);
+    trial.click("Void fill").unwrap();
+    trial.wait(3.0);
+    let kept = || {
+        let drafts = walked(folder.path()).into_iter();
+        drafts.filter(|path| path.to_string_lossy().contains("unsaved")).count()
+    };
+    assert_eq!(kept(), 1, "the edit is kept by itself");
+    let device = trial.resource::<RenderDevice>().expect("it draws").clone();
+    device.wgpu_device().destroy();
+    let ends = |trial: &Trial| {
+        trial.resource::<Messages<AppExit>>().is_some_and(|exits| !exits.is_empty())
+    };
+    assert!(trial.wait_until(5.0, ends), "it goes on without a device");
+    drop(trial);
+    assert_eq!(kept(), 1, "it is there still");
+    let mut again = open(Rendering::Blind).unwrap();
+    again.wait(0.5);
+    assert!(again.find("Unsaved drafts").is_some(), "the shelf offers it");
 }
 
 /// The first scene of each failure is played from the shelf until the window tells of it

@@ -32,7 +32,9 @@ use tempfile::TempDir;
 
 const SHORT: &str = include_str!("../../common/short.ron");
 /// Nothing takes longer, on a machine with other work.
-const AT_MOST: Duration = Duration::from_secs(60);
+pub const AT_MOST: Duration = Duration::from_secs(60);
+/// Nothing takes longer on a machine that does nothing else.
+pub const QUIET_AT_MOST: Duration = Duration::from_secs(10);
 
 const LATE: &str = "it took ";
 
@@ -74,14 +76,14 @@ pub const TARGETS: &[Target] = &[
     Target { name: "orders", what: "their orders", share: 1.0, tried: an_order },
     Target { name: "bytes", what: "their text, by bytes", share: 1.0, tried: some_bytes },
     Target { name: "class", what: "classes, by bytes", share: 1.0, tried: a_class },
-    Target { name: "task", what: "tasks, by bytes", share: 0.5, tried: a_task },
+    Target { name: "task", what: "tasks, by bytes", share: 1.0, tried: a_task },
     Target { name: "change", what: "`--change` options", share: 1.0, tried: a_change },
     Target { name: "vary", what: "`--vary` and `--part` options", share: 1.0, tried: an_axis },
     Target { name: "journal", what: "journals of a sweep", share: 1.0, tried: a_journal },
     Target { name: "settings", what: "settings", share: 1.0, tried: some_settings },
     Target { name: "draft", what: "unsaved set-ups", share: 1.0, tried: a_draft },
-    Target { name: "carried", what: "files of all that is a user's", share: 0.1, tried: carried },
-    Target { name: "line", what: "command lines of the program", share: 0.05, tried: a_line },
+    Target { name: "carried", what: "files of all that is a user's", share: 1.0, tried: carried },
+    Target { name: "line", what: "command lines of the program", share: 1.0, tried: a_line },
     Target { name: "played", what: "changed scenes, 2 s played", share: 0.05, tried: played },
 ];
 
@@ -126,8 +128,15 @@ impl Stock {
         Self { corpus: Corpus::shipped(), sweep, journal, rows, settings, carried, folder }
     }
 
-    /// Tries inputs by their numbers, on as many threads as asked for.
-    pub fn tried(&self, target: &Target, numbers: Range<u64>, threads: usize) -> Tried {
+    /// Tries inputs by their numbers, on as many threads as asked for; one that takes longer than
+    /// `at_most` is a finding.
+    pub fn tried(
+        &self,
+        target: &Target,
+        numbers: Range<u64>,
+        threads: usize,
+        at_most: Duration,
+    ) -> Tried {
         let all: Vec<u64> = numbers.collect();
         let chunks: Vec<&[u64]> = all.chunks(50).collect();
         let work = |chunk: &&[u64]| {
@@ -137,9 +146,10 @@ impl Stock {
                 tried.inputs += 1;
                 // Other work on the machine may have delayed one that takes too long alone.
                 let late = |why: &String| why.starts_with(LATE);
-                let done = self.one(target, *number, folder.path());
+                let try_it = || self.one(target, *number, folder.path(), at_most);
+                let done = try_it();
                 let done = match done {
-                    Err(why) if late(&why) => self.one(target, *number, folder.path()),
+                    Err(why) if late(&why) => try_it(),
                     done => done,
                 };
                 match done {
@@ -166,6 +176,7 @@ impl Stock {
         target: &Target,
         number: u64,
         folder: &Path,
+        at_most: Duration,
     ) -> std::result::Result<bool, String> {
         // The lower half is how many random bytes there are, the upper where they begin.
         let seed = (number + 1).wrapping_mul(0x9e37_79b9) << 32 | 4096;
@@ -186,7 +197,7 @@ impl Stock {
                 let words = words.or_else(|| Some((*why.downcast_ref::<&str>()?).to_owned()));
                 Err(words.unwrap_or_else(|| "it panicked".to_owned()))
             }
-            Ok(()) if taken > AT_MOST => Err(format!("{LATE}{taken:?}")),
+            Ok(()) if taken > at_most => Err(format!("{LATE}{taken:?}")),
             Ok(()) => Ok(good.get()),
         }
     }
@@ -521,6 +532,8 @@ fn what_is_in_the_corpus_breaks_nothing() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/corpus");
     let mut files: Vec<PathBuf> =
         std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+    // The set-ups in there are played by another test.
+    files.retain(|path| path.is_file());
     files.sort();
     assert!(files.len() >= 6, "{files:?}");
     for file in files {
@@ -541,7 +554,7 @@ fn mutated_inputs_break_nothing() {
     for target in TARGETS {
         let count = (f64::max(150.0 * target.share, 6.0)) as u64;
         let begun = Instant::now();
-        let tried = stock.tried(target, 0..count, 2);
+        let tried = stock.tried(target, 0..count, 2, AT_MOST);
         println!("{:10} {count} {} good {:?}", target.name, tried.good, begun.elapsed());
         assert!(tried.findings.is_empty(), "{}: {:#?}", target.name, tried.findings);
         let lift = target.name == "played";
