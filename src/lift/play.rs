@@ -170,3 +170,25 @@ pub fn state_hash(now: &Snapshot) -> u64 {
     }
     digest.number()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::thin;
+
+    /// Rows taken at a steady pace stay at one, twice as long, and the first stays.
+    #[test]
+    fn a_thinned_history_is_as_steady_as_before() {
+        let (mut rows, mut every) = (vec![0], 1);
+        for tick in 1..100 {
+            if tick % every == 0 {
+                rows.push(tick);
+                if thin(&mut rows, 8) {
+                    every *= 2;
+                }
+            }
+            assert!(rows.len() <= 8);
+            assert!(rows.windows(2).all(|pair| pair[1] - pair[0] == every), "{rows:?}");
+        }
+        assert_eq!((rows[0], every), (0, 16));
+    }
+}

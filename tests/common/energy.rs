@@ -81,6 +81,7 @@ impl EnergyBook {
     /// contacts that give. What goes into a panel or a wheel is its loads times its way
     /// against the vehicle; into a limb, times its way.
     pub fn loads(&mut self, parts: &[Part], before: &Snapshot, now: &Snapshot) {
+        self.straps(before, now);
         let vehicle = parts.iter().position(|p| p.kind == PartKind::Vehicle).expect("it");
         let way = |part: usize, point| {
             before.poses.get(part).map(|then| moved(*then, now.poses[part], point))
@@ -108,7 +109,7 @@ impl EnergyBook {
     }
 
     /// A strap takes its pull times the way that its ends move apart, and gives it back.
-    pub fn straps(&mut self, before: &Snapshot, now: &Snapshot) {
+    fn straps(&mut self, before: &Snapshot, now: &Snapshot) {
         for (then, now) in before.straps.iter().zip(&now.straps) {
             let long = |strap: &StrapState| {
                 let [a, b] = strap.ends;

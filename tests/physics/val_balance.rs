@@ -12,7 +12,7 @@ use crate::energy::EnergyBook;
 use crate::recorded::{Recording, Tick, changed, lets_down, shipped};
 use bevy_rapier3d::rapier::prelude::Pose as RapierPose;
 use inchwise::lift::{PlayOptions, play};
-use inchwise::scene::{self, Scene};
+use inchwise::scene;
 use inchwise::snapshot::PartKind;
 use inchwise::world::engine::{Engine, RigidBodyHandle};
 use std::collections::{BTreeMap, BTreeSet};

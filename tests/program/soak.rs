@@ -82,7 +82,6 @@ impl Balance {
         let members = yard.members();
         self.book.bodies(before, &members, yard.gravity());
         self.book.bags(scene, snapshot, &yard.snapshot);
-        self.book.straps(snapshot, &yard.snapshot);
         let fast = before.iter().chain(&members).any(is_fast);
         if !yard.snapshot.asleep {
             let contacts_j = self.book.contacts;
