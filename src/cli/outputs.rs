@@ -1,5 +1,5 @@
 //! The files that a job is to write, looked at before anything is played: no file that is
-//! read and no scene is replaced, and no file is written twice.
+//! read and nothing that a user keeps is replaced, and no file is written twice.
 
 use super::failure::Failure;
 use crate::files::{self, OutputPath, WriteError};
@@ -20,11 +20,11 @@ pub enum OutputError {
     )]
     Read { option: String, path: PathBuf },
     #[error(
-        "{option}: {} has the ending of a scene, which could be somebody's work; \
+        "{option}: {} has the ending of {kind}, which could be somebody's work; \
          write to a file with another ending",
         path.display()
     )]
-    Scene { option: String, path: PathBuf },
+    Kept { option: String, path: PathBuf, kind: &'static str },
     #[error(transparent)]
     Unwritten(WriteError),
 }
@@ -70,13 +70,12 @@ impl Outputs {
             if read.contains(&place) {
                 return Err(OutputError::Read { option: option.clone(), path: path.clone() });
             }
-            // A name of two scenes confused would cost one of them; no output is a scene.
-            if place.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron")) {
-                return Err(OutputError::Scene { option: option.clone(), path: path.clone() });
-            }
             if let Some((one, _)) = seen.iter().find(|(_, other)| *other == place) {
                 let (one, other) = ((*one).to_owned(), option.clone());
                 return Err(OutputError::Twice { one, other, path: path.clone() });
+            }
+            if let Some(kind) = kept_kind(&place) {
+                return Err(OutputError::Kept { option: option.clone(), path: path.clone(), kind });
             }
             // A folder that takes no file is told now, not after an hour of playing.
             files::try_out(&place).map_err(OutputError::Unwritten)?;
@@ -84,6 +83,19 @@ impl Outputs {
         }
         Ok(())
     }
+}
+
+/// What a file is by its ending, where it is of a kind that no output is and that nobody has twice:
+/// a name mistaken would cost it.
+fn kept_kind(place: &Path) -> Option<&'static str> {
+    const KINDS: [(&str, &str); 4] = [
+        ("ron", "a scene"),
+        ("jsonl", "a log of attempts"),
+        ("journal", "a sweep's journal"),
+        ("damaged", "kept settings"),
+    ];
+    let ending = place.extension()?;
+    KINDS.iter().find(|(of, _)| ending.eq_ignore_ascii_case(of)).map(|(_, kind)| *kind)
 }
 
 /// Where a plain file is or will be, without links on the way; none for another kind.

@@ -1,5 +1,5 @@
-//! The time history as a table: one row every tenth of a second, or every fifth and so on in a
-//! lift of over ten minutes; SI, the unit in each heading.
+//! The time history as a table: one row every tenth of a second, SI, the unit in each heading.
+//! In a lift of over ten minutes a rest may have its first and last row only.
 
 use super::report::Debrief;
 use crate::snapshot::{Snapshot, Support, bearings};

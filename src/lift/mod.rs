@@ -8,5 +8,5 @@ mod running;
 
 pub use moments::{FrameRetention, Moment};
 pub use peaks::{Gap, Peak, Peaks};
-pub use play::{CutOff, PlayOptions, Played, TICKS_PER_ROW, play, state_hash, thin};
+pub use play::{CutOff, PlayOptions, Played, TICKS_PER_ROW, play, state_hash};
 pub use running::{End, Lift};

@@ -11,23 +11,22 @@ use crate::snapshot::{
 use crate::world::TICK_S;
 use std::sync::Arc;
 
-/// The time history keeps one row in this many ticks, in a lift of up to ten minutes.
+/// The time history keeps one row in this many ticks.
 pub const TICKS_PER_ROW: u64 = 6;
-/// The most rows of a history, ten minutes of them; one of a beam lift takes 45 kB.
-const MOST_ROWS: usize = 6_000;
+/// From so many rows on, ten minutes of them, a rest is kept by its first and last row alone; a row
+/// of a beam lift takes 45 kB.
+const MANY_ROWS: usize = 6_000;
 
-/// Drops every second one where there are more than `most`; true if it did. The first stays, and
-/// of an odd number the last.
-pub fn thin<T>(rows: &mut Vec<T>, most: usize) -> bool {
-    let too_many = rows.len() > most;
-    if too_many {
-        let mut i = 0;
-        rows.retain(|_| {
-            i += 1;
-            i % 2 == 1
-        });
-    }
-    too_many
+/// Drops the rows inside a rest, which are all as the first of it but for their time.
+fn drop_rests(rows: &mut Vec<Snapshot>) {
+    let inside: Vec<bool> = (0..rows.len())
+        .map(|i| (i.max(1) - 1..=i + 1).all(|near| rows.get(near).is_some_and(|row| row.asleep)))
+        .collect();
+    let mut i = 0;
+    rows.retain(|_| {
+        i += 1;
+        !inside[i - 1]
+    });
 }
 
 /// How a lift is played.
@@ -73,8 +72,8 @@ pub struct Played {
     pub impossible: Option<Jam>,
     /// As they were at the end; their places in the list never change.
     pub parts: Vec<Part>,
-    /// A row every tenth of a second, the first from before the orders; one every fifth of a
-    /// second in a lift of over ten minutes, and so on.
+    /// A row every tenth of a second, the first from before the orders. In a lift of over ten
+    /// minutes a rest may have its first and last row only.
     pub history: Vec<Snapshot>,
     pub moments: Vec<Moment>,
 }
@@ -117,7 +116,7 @@ pub fn play(
     let mut peaks = Peaks::default();
     let mut history = vec![lift.snapshot().clone()];
     let mut moments = Moments::new(options.keep, &lift);
-    let (mut ticks, mut ticks_per_row) = (0_u64, TICKS_PER_ROW);
+    let (mut ticks, mut many) = (0_u64, MANY_ROWS);
     while !lift.done() {
         lift.tick();
         ticks += 1;
@@ -125,10 +124,11 @@ pub fn play(
         gaps.iter_mut().zip(&now.limbs).for_each(|(gap, limb)| gap.follow(limb));
         traces.iter_mut().for_each(|trace| trace.follow(now));
         peaks.follow(now);
-        if ticks.is_multiple_of(ticks_per_row) {
+        if ticks.is_multiple_of(TICKS_PER_ROW) {
             history.push(now.clone());
-            if thin(&mut history, MOST_ROWS) {
-                ticks_per_row *= 2;
+            if history.len() > many {
+                drop_rests(&mut history);
+                many = MANY_ROWS.max(history.len() + MANY_ROWS / 10);
             }
             progress(now.t_s, now.order);
         }
@@ -173,22 +173,18 @@ pub fn state_hash(now: &Snapshot) -> u64 {
 
 #[cfg(test)]
 mod tests {
-    use super::thin;
+    use super::{Snapshot, drop_rests};
 
-    /// Rows taken at a steady pace stay at one, twice as long, and the first stays.
     #[test]
-    fn a_thinned_history_is_as_steady_as_before() {
-        let (mut rows, mut every) = (vec![0], 1);
-        for tick in 1..100 {
-            if tick % every == 0 {
-                rows.push(tick);
-                if thin(&mut rows, 8) {
-                    every *= 2;
-                }
-            }
-            assert!(rows.len() <= 8);
-            assert!(rows.windows(2).all(|pair| pair[1] - pair[0] == every), "{rows:?}");
+    fn a_rest_keeps_its_first_and_last_row_and_motion_every_row() {
+        let rests = |t_s: f64| (1.0..5.0).contains(&t_s) || t_s == 7.0 || t_s > 8.0;
+        let row =
+            |t: u32| Snapshot { t_s: t.into(), asleep: rests(t.into()), ..Snapshot::default() };
+        let mut rows: Vec<Snapshot> = (0..11).map(row).collect();
+        for _ in 0..2 {
+            drop_rests(&mut rows);
+            let left: Vec<f64> = rows.iter().map(|row| row.t_s).collect();
+            assert_eq!(left, [0.0, 1.0, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0]);
         }
-        assert_eq!((rows[0], every), (0, 16));
     }
 }

@@ -4,6 +4,8 @@
 
 use super::attempt::Attempt;
 use crate::files::{self, ReadError, WriteError};
+use crate::printable::hidden_in;
+use serde_json::Value;
 use std::path::{Path, PathBuf};
 
 /// What years of attempts take, bytes.
@@ -90,6 +92,19 @@ impl AttemptLog {
     }
 }
 
+/// Whether a text of it has a character that does something where it should be read.
+fn hides_something(attempt: &Attempt) -> bool {
+    fn any(value: &Value) -> bool {
+        match value {
+            Value::String(text) => hidden_in(text).is_some(),
+            Value::Array(items) => items.iter().any(any),
+            Value::Object(fields) => fields.values().any(any),
+            _ => false,
+        }
+    }
+    serde_json::to_value(attempt).is_ok_and(|value| any(&value))
+}
+
 impl Attempts {
     /// A line each, to be carried to another machine; nothing where there are none.
     pub fn text(&self) -> String {
@@ -102,8 +117,8 @@ impl Attempts {
         let lines = bytes.split(|byte| *byte == b'\n').filter(|line| !line.trim_ascii().is_empty());
         for line in lines {
             match serde_json::from_slice(line) {
-                Ok(attempt) => attempts.all.push(attempt),
-                Err(_) => attempts.unread += 1,
+                Ok(attempt) if !hides_something(&attempt) => attempts.all.push(attempt),
+                _ => attempts.unread += 1,
             }
         }
         attempts

@@ -333,9 +333,15 @@ fn files_that_are_read_are_never_replaced() {
     }
     assert_eq!(std::fs::read_to_string(&scene).unwrap(), text);
     // One that the command does not read is somebody's work all the same.
-    let out = inchwise(&["sheet", "beam-lift", "--html", &scene]);
-    assert_eq!(out.status.code(), Some(2), "{}", said(&out));
-    assert!(said(&out).contains("has the ending of a scene"), "{}", said(&out));
+    for (output, kind) in [
+        (&*scene, "a scene"),
+        ("attempts.JSONL", "a log of attempts"),
+        ("table.csv.journal", "a sweep's journal"),
+    ] {
+        let out = inchwise(&["sheet", "beam-lift", "--html", output]);
+        assert_eq!(out.status.code(), Some(2), "{}", said(&out));
+        assert!(said(&out).contains(&format!("has the ending of {kind}")), "{}", said(&out));
+    }
     assert_eq!(std::fs::read_to_string(&scene).unwrap(), text);
     for args in [
         vec!["run", &scene, "--json", &other, "--csv", &other],

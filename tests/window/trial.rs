@@ -10,8 +10,6 @@
 //! `cargo test --release --test window -- --ignored page` writes `docs/TRIAL.md` with a
 //! picture of each step.
 
-use bevy::app::AppExit;
-use bevy::ecs::message::Messages;
 use bevy::math::Vec2;
 use bevy::prelude::KeyCode;
 use bevy::render::renderer::RenderDevice;
@@ -559,36 +557,49 @@ fn walked(folder: &Path) -> Vec<PathBuf> {
     entries.flat_map(|path| if path.is_dir() { walked(&path) } else { vec![path] }).collect()
 }
 
-/// The graphics device is lost in the middle of an edit: the program ends with its reason and
-/// without a panic, and the set-up that was being built is there.
+/// Builds a set-up in a folder and loses its graphics device: for the test below, which runs it
+/// as a process of its own.
+#[test]
+#[ignore = "its graphics device is lost"]
+fn loses_its_device() {
+    let Ok(folder) = std::env::var("INCHWISE_LOSER") else { return };
+    let folder = Path::new(&folder);
+    let open = Trial::in_folder(folder, shelf(), None, UnitSystem::Si, SMALL, Rendering::Drawn);
+    let mut trial = match open {
+        Ok(trial) => trial,
+        Err(missing) => return fs::write(folder.join("missing"), missing.to_string()).unwrap(),
+    };
+    trial.stride(20);
+    trial.tap(KeyCode::Enter);
+    trial.wait(1.0);
+    trial.tap(KeyCode::Digit6);
+    trial.wait(2.0);
+    trial.click("Void fill").unwrap();
+    trial.wait(5.0);
+    trial.resource::<RenderDevice>().expect("it draws").wgpu_device().destroy();
+    trial.wait(20.0);
+}
+
+/// The graphics device is lost in the middle of an edit: the program ends, by the hand of what
+/// draws, and the set-up that was being built is offered again.
 #[test]
 fn a_lost_graphics_device_costs_no_set_up() {
     let folder = tempfile::tempdir().unwrap();
-    let open = |sight| Trial::in_folder(folder.path(), shelf(), None, UnitSystem::Si, SIZE, sight);
-    let mut trial = match open(Rendering::Drawn) {
-        Ok(trial) => trial,
-        Err(missing) => return println!("not tried without its device: {missing}"),
-    };
-    trial.tap(KeyCode::Enter);
-    trial.wait(0.5);
-    trial.tap(KeyCode::Digit6);
-    trial.wait(1.0);
-    trial.click("Void fill").unwrap();
-    trial.wait(3.0);
-    let kept = || {
-        let drafts = walked(folder.path()).into_iter();
-        drafts.filter(|path| path.to_string_lossy().contains("unsaved")).count()
-    };
-    assert_eq!(kept(), 1, "the edit is kept by itself");
-    let device = trial.resource::<RenderDevice>().expect("it draws").clone();
-    device.wgpu_device().destroy();
-    let ends = |trial: &Trial| {
-        trial.resource::<Messages<AppExit>>().is_some_and(|exits| !exits.is_empty())
-    };
-    assert!(trial.wait_until(5.0, ends), "it goes on without a device");
-    drop(trial);
-    assert_eq!(kept(), 1, "it is there still");
-    let mut again = open(Rendering::Blind).unwrap();
+    let out = Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", "trial::loses_its_device", "--ignored"])
+        .env("INCHWISE_LOSER", folder.path())
+        .output()
+        .unwrap();
+    if let Ok(missing) = fs::read_to_string(folder.path().join("missing")) {
+        return println!("not tried without its device: {missing}");
+    }
+    assert!(!out.status.success(), "nothing was lost");
+    let kept = walked(folder.path());
+    let kept = kept.iter().filter(|path| path.to_string_lossy().contains("unsaved"));
+    assert_eq!(kept.count(), 1, "{}", String::from_utf8_lossy(&out.stdout));
+    let (shelf, units) = (shelf(), UnitSystem::Si);
+    let again = Trial::in_folder(folder.path(), shelf, None, units, SIZE, Rendering::Blind);
+    let mut again = again.unwrap();
     again.wait(0.5);
     assert!(again.find("Unsaved drafts").is_some(), "the shelf offers it");
 }
