@@ -88,12 +88,8 @@ impl Outputs {
 /// What a file is by its ending, where it is of a kind that no output is and that nobody has twice:
 /// a name mistaken would cost it.
 fn kept_kind(place: &Path) -> Option<&'static str> {
-    const KINDS: [(&str, &str); 4] = [
-        ("ron", "a scene"),
-        ("jsonl", "a log of attempts"),
-        ("journal", "a sweep's journal"),
-        ("damaged", "kept settings"),
-    ];
+    const KINDS: [(&str, &str); 3] =
+        [("ron", "a scene"), ("jsonl", "a log of attempts"), ("damaged", "kept settings")];
     let ending = place.extension()?;
     KINDS.iter().find(|(of, _)| ending.eq_ignore_ascii_case(of)).map(|(_, kind)| *kind)
 }

@@ -336,7 +336,7 @@ fn files_that_are_read_are_never_replaced() {
     for (output, kind) in [
         (&*scene, "a scene"),
         ("attempts.JSONL", "a log of attempts"),
-        ("table.csv.journal", "a sweep's journal"),
+        ("settings.ron.damaged", "kept settings"),
     ] {
         let out = inchwise(&["sheet", "beam-lift", "--html", output]);
         assert_eq!(out.status.code(), Some(2), "{}", said(&out));
