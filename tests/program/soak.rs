@@ -243,8 +243,8 @@ pub fn hour() -> [u64; 2] {
         "(raise: [\"left lower\", \"right lower\"], opening: \"20 %\", until: (rise: \"40 mm\"))";
     let down =
         "(lower: [\"left lower\", \"right lower\"], opening: \"20 %\", until: (for: \"60 s\"))";
-    let rest = "(wait: (for: \"60 s\"))";
-    let orders = [up, rest, down, rest].join(", ").repeat(15).replace(")(", "), (");
+    let rest = "(wait: (for: \"80 s\"))";
+    let orders = [up, rest, down, rest].join(", ").repeat(16).replace(")(", "), (");
     doc.set("orders", scene::tree::parse_change_value(&format!("[{orders}]"), &"orders".into()))
         .expect("a field of every scene");
     // So often up and down, the vehicle creeps past what counts as a slide.
@@ -258,7 +258,7 @@ pub fn hour() -> [u64; 2] {
             half = memory_bytes()[1];
         }
     });
-    assert!(played.sim_s > 3000.0, "{} s: {:?}", played.sim_s, played.findings);
+    assert!(played.sim_s > 3500.0, "{} s: {:?}", played.sim_s, played.findings);
     [half, memory_bytes()[1]]
 }
 
