@@ -61,8 +61,8 @@ the crew.
 
 Losses are in sheet metal, limbs, straps, contacts, and the walls and damping of bags.
 One that breaks a law is kept in `tests/corpus/set_ups`, and played with every test once it is \
-mended.
-Known and not mended yet: the numbers 306, 320, 362, 379 and 407 break one.
+corrected.
+Known and not corrected yet: the numbers 306, 320, 362, 379 and 407 break one.
 In 379 a capture is laid where a strut has come down.
 
 ";
