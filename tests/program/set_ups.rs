@@ -2,6 +2,7 @@
 //! things that are brought, moved and changed one by one. An edit that breaks a rule is undone,
 //! so that whatever comes out is a scene that `check` finds in order.
 
+use crate::fuzz::seed;
 use arbtest::arbitrary::{Result, Unstructured};
 use arbtest::arbtest;
 use inchwise::draft::{self, Draft, Edit, Entry, Item, ItemKind, order};
@@ -47,14 +48,12 @@ fn between(u: &mut Unstructured<'_>, least: f64, most: f64) -> Result<f64> {
 
 /// The set-up with a number, the same each time, as a tree.
 pub fn set_up(number: u64) -> Node {
-    // The lower half is how many random bytes there are, the upper where they begin.
-    let seed = (number + 1).wrapping_mul(0x9e37_79b9) << 32 | 4096;
     let mut made = None;
     arbtest(|u| {
         made = Some(built(u)?);
         Ok(())
     })
-    .seed(seed)
+    .seed(seed(number))
     .run();
     made.expect("4096 bytes are enough for a set-up")
 }

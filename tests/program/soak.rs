@@ -5,7 +5,7 @@
 use crate::energy::EnergyBook;
 use crate::set_ups::set_up;
 use inchwise::lift::{Lift, PlayOptions};
-use inchwise::scene::tree::{Node, Place, Value};
+use inchwise::scene::tree::Node;
 use inchwise::scene::{self, Cause, Scene};
 use inchwise::snapshot::{Snapshot, bearings};
 use inchwise::watch::Watch;
@@ -106,12 +106,12 @@ impl Balance {
 /// Plays one set-up's orders.
 pub fn soaked(scene: &Arc<Scene>) -> Soaked {
     let mut soaked = Soaked::default();
-    let lift = Lift::new(scene.clone());
+    let mut yard = Yard::new(scene.clone());
+    let lift = Lift::on_settled_yard(yard.clone());
     if lift.impossible().is_some() || !lift.settling().is_still(scene) {
         soaked.refused = true;
         return soaked;
     }
-    let mut yard = Yard::new(scene.clone());
     let mut crew = Crew::new(scene.orders.clone());
     let before = (yard.settling(), yard.placed());
     let mut watch = Watch::new(scene, yard.parts(), before, &yard.snapshot);
@@ -238,19 +238,16 @@ fn memory_bytes() -> [u64; 2] {
 /// An hour of one lift, up and down: the most memory held by half an hour and by the end, bytes.
 #[cfg(target_os = "linux")]
 pub fn hour() -> [u64; 2] {
-    let mut doc = scene::tree_of("beam-lift", &[]).expect("a shipped scene");
     let up =
         "(raise: [\"left lower\", \"right lower\"], opening: \"20 %\", until: (rise: \"40 mm\"))";
     let down =
         "(lower: [\"left lower\", \"right lower\"], opening: \"20 %\", until: (for: \"60 s\"))";
     let rest = "(wait: (for: \"80 s\"))";
     let orders = [up, rest, down, rest].join(", ").repeat(16).replace(")(", "), (");
-    doc.set("orders", scene::tree::parse_change_value(&format!("[{orders}]"), &"orders".into()))
-        .expect("a field of every scene");
     // So often up and down, the vehicle creeps past what counts as a slide.
-    let let_run = Node { place: Place::Hand, value: Value::Text("let run".to_owned()) };
-    doc.set("on_failure", let_run).expect("a field of every scene");
-    let scene = Arc::new(scene::scene_from_tree(&doc).expect("it is in order"));
+    let changes = [format!("orders=[{orders}]"), "on_failure=let run".to_owned()];
+    let loaded = scene::load("beam-lift", &changes).unwrap_or_else(|p| panic!("{p:#?}"));
+    let scene = Arc::new(loaded.scene);
     let options = PlayOptions { at_most_s: 3600.0, ..PlayOptions::default() };
     let mut half = 0;
     let played = inchwise::lift::play(scene, &options, &mut |t_s, _| {

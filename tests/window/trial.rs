@@ -530,12 +530,8 @@ fn a_display_that_goes_costs_no_set_up() {
     map.0.tap(KeyCode::Digit6);
     map.0.wait(1.0);
     hands.click(map.at("Void fill"));
-    let kept = |hands: &Hands| {
-        let drafts = walked(hands.folder.path());
-        let mut drafts = drafts.iter().filter(|path| path.to_string_lossy().contains("unsaved"));
-        drafts.next().cloned()
-    };
-    assert!(until(PATIENCE, || kept(&hands).is_some()), "the edit is kept by itself");
+    let kept = |hands: &Hands| unsaved(hands.folder.path());
+    assert!(until(PATIENCE, || !kept(&hands).is_empty()), "the edit is kept by itself");
     hands.server.end();
     let ended = until(Duration::from_secs(60), || hands.program.0.try_wait().unwrap().is_some());
     assert!(ended, "it goes on without a display");
@@ -545,10 +541,16 @@ fn a_display_that_goes_costs_no_set_up() {
             assert_eq!(trouble, None, "{}", path.display());
         }
     }
-    let draft = kept(&hands).expect("it is there still");
+    let draft = kept(&hands).pop().expect("it is there still");
     let loaded = scene::load(draft.to_str().unwrap(), &[]);
     let fills = loaded.map(|loaded| loaded.scene.void_fill.len());
     assert!(fills.is_ok_and(|fills| fills > 0), "{}", draft.display());
+}
+
+/// The unsaved set-ups below a folder.
+fn unsaved(folder: &Path) -> Vec<PathBuf> {
+    let is_one = |path: &PathBuf| path.to_string_lossy().contains("unsaved");
+    walked(folder).into_iter().filter(is_one).collect()
 }
 
 /// Every file below a folder.
@@ -594,9 +596,7 @@ fn a_lost_graphics_device_costs_no_set_up() {
         return println!("not tried without its device: {missing}");
     }
     assert!(!out.status.success(), "nothing was lost");
-    let kept = walked(folder.path());
-    let kept = kept.iter().filter(|path| path.to_string_lossy().contains("unsaved"));
-    assert_eq!(kept.count(), 1, "{}", String::from_utf8_lossy(&out.stdout));
+    assert_eq!(unsaved(folder.path()).len(), 1, "{}", String::from_utf8_lossy(&out.stdout));
     let (shelf, units) = (shelf(), UnitSystem::Si);
     let again = Trial::in_folder(folder.path(), shelf, None, units, SIZE, Rendering::Blind);
     let mut again = again.unwrap();

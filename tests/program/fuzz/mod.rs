@@ -50,6 +50,12 @@ const SETTINGS: &[&str] = &[
     "colour",
 ];
 
+/// Of the input with a number: the lower half is how many random bytes there are, the upper where
+/// they begin.
+pub fn seed(number: u64) -> u64 {
+    (number + 1).wrapping_mul(0x9e37_79b9) << 32 | 4096
+}
+
 /// What mutated inputs are made from.
 pub struct Stock {
     corpus: Corpus,
@@ -178,8 +184,6 @@ impl Stock {
         folder: &Path,
         at_most: Duration,
     ) -> std::result::Result<bool, String> {
-        // The lower half is how many random bytes there are, the upper where they begin.
-        let seed = (number + 1).wrapping_mul(0x9e37_79b9) << 32 | 4096;
         let good = Cell::new(false);
         let begun = Instant::now();
         let done = catch_unwind(AssertUnwindSafe(|| {
@@ -187,7 +191,7 @@ impl Stock {
                 good.set((target.tried)(self, folder, u)?);
                 Ok(())
             })
-            .seed(seed)
+            .seed(seed(number))
             .run();
         }));
         let taken = begun.elapsed();
